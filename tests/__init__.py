@@ -1,0 +1,1 @@
+"""The same tree as the program, and what goes across it."""

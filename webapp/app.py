@@ -1,0 +1,284 @@
+"""The program as one ASGI application: joins the door, the pages, the JSON interface and the store.
+
+There is no application at import: `make_app` makes one, as often as a test wants it.
+"""
+
+from __future__ import annotations
+
+import importlib
+import importlib.util
+import json
+import logging
+import mimetypes
+import secrets
+import time
+import traceback
+from collections.abc import AsyncIterator, Callable, Iterator
+from contextlib import asynccontextmanager
+from datetime import date
+from html import escape
+from typing import Any
+
+from fastapi import APIRouter, FastAPI
+from fastapi.exceptions import RequestValidationError
+from fastapi.telemetry import TelemetryConfig
+from starlette.datastructures import MutableHeaders
+from starlette.exceptions import HTTPException
+from starlette.middleware import Middleware
+from starlette.requests import Request
+from starlette.responses import HTMLResponse, PlainTextResponse, Response
+from starlette.staticfiles import StaticFiles
+from starlette.types import ASGIApp, Message, Receive, Scope, Send
+
+from webapp import VERSION, resource_dir
+from webapp.errors import (
+    BadJson,
+    BadRequest,
+    Fault,
+    MethodNotAllowed,
+    NotFound,
+    Problem,
+    Refused,
+    Unprocessable,
+    WrongHost,
+    as_json,
+)
+from webapp.guard import Guard, is_json_path
+from webapp.settings import Settings
+
+log = logging.getLogger("brimful")
+
+NO_TELEMETRY: TelemetryConfig = {"tracing": False, "metrics": False, "logs": False, "auto_configure": False}
+FALLBACK = """<!doctype html>
+<html lang="en"><head><meta charset="utf-8"><title>{title}</title></head>
+<body><main><h1>{title}</h1><p>{sentence}</p><p>{more}</p>
+<p><a href="/">First page</a></p></main></body></html>
+"""
+
+
+class Unforeseen(Problem):
+    """500: a fault in the program. Nothing of it is shown; the reference leads to its place in the log."""
+
+    status = 500
+    code = "unforeseen"
+    default = "Something went wrong inside the program. Your data is untouched."
+
+
+def make_app(
+    settings: Settings | None = None, store: object | None = None, today: Callable[[], date] = date.today
+) -> FastAPI:
+    """Make the application.
+
+    `store` is an open store (closed by whoever opened it); none: the one of `settings` is opened at start-up
+    and closed at the end. `today` says which day it is.
+    """
+    settings = settings or Settings()
+    app = FastAPI(
+        title="Brimful",
+        version=VERSION,
+        docs_url=None,
+        redoc_url=None,
+        openapi_url=None,
+        telemetry=NO_TELEMETRY,
+        lifespan=lifespan,
+        middleware=[
+            Middleware(
+                Guard,
+                answer=answer,
+                allowed_hosts=(*settings.allowed_hosts, settings.host),
+                body_seconds=settings.body_seconds,
+            ),
+            Middleware(Timing),
+            Middleware(LastResort),
+        ],
+        exception_handlers={Problem: handle, HTTPException: handle, RequestValidationError: handle},
+    )
+    app.state.settings, app.state.store, app.state.today = settings, store, today
+    mount_static(app)
+    for router in routers():
+        app.include_router(router)
+    return app
+
+
+def routers() -> Iterator[APIRouter]:
+    """The one place where pages and JSON are joined to the application, each only if it is there."""
+    if importlib.util.find_spec("webapp.pages"):
+        yield from importlib.import_module("webapp.pages").routers
+    if importlib.util.find_spec("webapp.api"):
+        yield importlib.import_module("webapp.api").router
+
+
+@asynccontextmanager
+async def lifespan(app: FastAPI) -> AsyncIterator[None]:
+    """Open the store unless one was handed in, and close what was opened here."""
+    opened = None
+    if app.state.store is None and importlib.util.find_spec("webapp.store"):
+        opened = importlib.import_module("webapp.store.opening").open_store(app.state.settings)
+        app.state.store = opened
+    try:
+        yield
+    finally:
+        if opened is not None:
+            opened.close()
+
+
+def mount_static(app: FastAPI) -> None:
+    """Serve the files of `static`.
+
+    Some machines call a script plain text, and then the door's headers keep a browser from running it.
+    """
+    mimetypes.add_type("text/javascript", ".js")
+    mimetypes.add_type("text/css", ".css")
+    mimetypes.add_type("image/svg+xml", ".svg")
+    mimetypes.add_type("font/woff2", ".woff2")
+    app.mount("/static", StaticFiles(directory=resource_dir("static")), name="static")
+
+
+# --- errors: one handler, two shapes
+
+
+async def handle(request: Request, error: Exception) -> Response:
+    """Answer any error that a route raised."""
+    return answer(request.scope, as_problem(error))
+
+
+def as_problem(error: Exception) -> Problem:
+    """What happened, as one of our own situations."""
+    if isinstance(error, Problem):
+        return error
+    if isinstance(error, RequestValidationError):
+        return from_validation(error)
+    if isinstance(error, HTTPException):
+        return from_status(error)
+    return Unforeseen()
+
+
+def from_status(error: HTTPException) -> Problem:
+    """What the framework refuses by itself. Its own words are for programmers, so they are not shown."""
+    if error.status_code == MethodNotAllowed.status:
+        return MethodNotAllowed(headers=dict(error.headers or {}))
+    kinds: dict[int, type[Problem]] = {404: NotFound, 403: Refused, 400: BadRequest}
+    return kinds.get(error.status_code, BadRequest)()
+
+
+def from_validation(error: RequestValidationError) -> Problem:
+    """What did not fit a declared type. A wrong number in an address means that there is no such page."""
+    found = error.errors()
+    if any(one["loc"][:1] == ("path",) for one in found):
+        return NotFound()
+    if any(one["type"] == "json_invalid" for one in found):
+        return BadJson()
+    return Unprocessable([fault_of(one) for one in found])
+
+
+def fault_of(found: dict[str, Any]) -> Fault:
+    """One fault at one field, in words of our own: the library's may repeat what was sent."""
+    field = ".".join(str(part) for part in found["loc"][1:])
+    kind = str(found["type"])
+    if kind == "missing":
+        return Fault(field, "required", "This is needed.")
+    if kind == "extra_forbidden":
+        return Fault(field, "unknown-field", "There is no such field here.")
+    if kind.startswith("string_too_long"):
+        return Fault(field, "text-too-long", "This is too long.")
+    if kind == "value_error" and isinstance(found.get("ctx", {}).get("error"), ValueError):
+        return Fault(field, "value", str(found["ctx"]["error"]))
+    return Fault(field, "type", SENTENCES.get(kind, "This is not of the kind that is wanted here."))
+
+
+SENTENCES = {
+    "string_type": "This has to be text, in quotation marks.",
+    "list_type": "This has to be a list.",
+    "bool_type": "This has to be true or false.",
+    "int_type": "This has to be a whole number.",
+    "model_attributes_type": "This has to be an object with named fields.",
+    "model_type": "This has to be an object with named fields.",
+    "dict_type": "This has to be an object with named fields.",
+}
+
+
+def answer(scope: Scope, problem: Problem, reference: str = "") -> Response:
+    """A problem as plain text, JSON or a page, whichever belongs to the address that was asked."""
+    if isinstance(problem, WrongHost):
+        return PlainTextResponse(problem.sentence, problem.status, headers=problem.headers)
+    if is_json_path(scope["path"]):
+        text = json.dumps(as_json(problem, reference), ensure_ascii=False)
+        return Response(text, problem.status, media_type="application/json", headers=problem.headers)
+    return HTMLResponse(error_page(scope, problem, reference), problem.status, headers=problem.headers)
+
+
+def error_page(scope: Scope, problem: Problem, reference: str) -> str:
+    """The page of an error; a plain one where the drawn one cannot be made."""
+    try:
+        render = importlib.import_module("webapp.pages.rendering").error_page
+        return str(render(Request(scope), problem, reference))
+    except Exception as error:  # noqa: BLE001 - whatever is wrong with a template, the person still gets an answer
+        if not isinstance(error, ModuleNotFoundError):
+            log_fault("error page", error, reference)
+        more = f"Reference: {reference}" if reference else ""
+        title = "That did not work"
+        return FALLBACK.format(title=title, sentence=escape(problem.sentence), more=escape(more))
+
+
+def log_fault(where: str, error: BaseException, reference: str) -> None:
+    """Write down where something went wrong, without its message: that may hold what a person typed."""
+    frames = "".join(traceback.format_tb(error.__traceback__))
+    log.error("%s: %s [%s]\n%s", where, type(error).__name__, reference, frames)
+
+
+# --- two thin layers inside the door
+
+
+class LastResort:
+    """Answers what no handler foresaw: a calm page, and a reference that is in the log."""
+
+    def __init__(self, app: ASGIApp) -> None:
+        self.app = app
+
+    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        """Pass one request on, and answer for it where it breaks."""
+        started = False
+
+        async def watching(message: Message) -> None:
+            nonlocal started
+            started = started or message["type"] == "http.response.start"
+            await send(message)
+
+        try:
+            await self.app(scope, receive, watching)
+        except Exception as error:
+            reference = secrets.token_hex(4)
+            log_fault(f"{scope.get('method', '')} {scope.get('path', '')}".strip(), error, reference)
+            if started or scope["type"] != "http":
+                raise
+            await answer(scope, Unforeseen(), reference)(scope, receive, send)
+
+
+class Timing:
+    """Says in `Server-Timing` how long an answer took (milliseconds) and how many SQL statements it needed.
+
+    A store that counts offers `start_counting() -> Callable[[], int]`: the number so far in this request.
+    """
+
+    def __init__(self, app: ASGIApp) -> None:
+        self.app = app
+
+    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        """Pass one request on and time it."""
+        if scope["type"] != "http":
+            await self.app(scope, receive, send)
+            return
+        began = time.perf_counter_ns()
+        start = getattr(scope["app"].state.store, "start_counting", None)
+        count: Callable[[], int] | None = start() if start else None
+
+        async def timed(message: Message) -> None:
+            if message["type"] == "http.response.start":
+                spent = (time.perf_counter_ns() - began) // 10_000
+                statements = f', sql;desc="{count()}"' if count else ""
+                MutableHeaders(scope=message)["Server-Timing"] = (
+                    f"app;dur={spent // 100}.{spent % 100:02}{statements}"
+                )
+            await send(message)
+
+        await self.app(scope, receive, timed)

@@ -1,0 +1,240 @@
+"""One class per situation in which the program cannot do what was asked.
+
+Each carries a status, a short code for programs and a sentence that says what to do. Sentences never
+repeat what was typed and never name files, tables or classes.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import ClassVar
+
+
+@dataclass(frozen=True, slots=True)
+class Fault:
+    """What is wrong with one field. `field` is its name as sent, or "" where no single field is meant."""
+
+    field: str
+    code: str
+    sentence: str
+
+
+class Problem(Exception):
+    """The common root: never raised itself."""
+
+    status: ClassVar[int] = 500
+    code: ClassVar[str] = "problem"
+    default: ClassVar[str] = "That did not work. Nothing was changed."
+
+    def __init__(self, sentence: str | None = None, *, headers: dict[str, str] | None = None) -> None:
+        self.sentence = sentence or self.default
+        self.headers = headers or {}
+        super().__init__(self.sentence)
+
+    @property
+    def faults(self) -> tuple[Fault, ...]:
+        """Faults at fields; only `Unprocessable` has any."""
+        return ()
+
+
+class BadRequest(Problem):
+    """400: the request cannot be read at all (broken JSON, text that is not UTF-8)."""
+
+    status = 400
+    code = "bad-request"
+    default = "That request could not be read. Nothing was changed."
+
+
+class BadEncoding(BadRequest):
+    """400: bytes that are not UTF-8."""
+
+    code = "bad-encoding"
+    default = "That text is not in UTF-8. Nothing was changed."
+
+
+class BadJson(BadRequest):
+    """400: a JSON body that cannot be read, or that names one thing twice."""
+
+    code = "bad-json"
+    default = "That is not JSON that can be read. Nothing was changed."
+
+
+class Refused(Problem):
+    """403: it may not be done from there."""
+
+    status = 403
+    code = "refused"
+    default = "That is not allowed from here. Nothing was changed."
+
+
+class CrossOrigin(Refused):
+    """403: a change asked for by a page that is not ours."""
+
+    code = "cross-origin"
+    default = "That came from another page, so nothing was changed. Open Brimful's own page and do it there."
+
+
+class NotFound(Problem):
+    """404: there is no such page or record."""
+
+    status = 404
+    code = "not-found"
+    default = "There is nothing at this address. It may have been mistyped; the first page leads everywhere."
+
+
+class MethodNotAllowed(Problem):
+    """405: the address exists, but not for that method. `headers` names the methods allowed."""
+
+    status = 405
+    code = "method"
+    default = "That cannot be done at this address. Nothing was changed."
+
+
+class SlowBody(Problem):
+    """408: what was sent took too long to arrive."""
+
+    status = 408
+    code = "timeout"
+    default = "What was sent took too long to arrive. Nothing was changed; send it again."
+
+
+class Conflict(Problem):
+    """409: it contradicts what is stored (a name that is taken, a token used for something else)."""
+
+    status = 409
+    code = "conflict"
+    default = "That contradicts what is stored. Nothing was changed."
+
+
+class Stale(Conflict):
+    """409: it was changed by somebody else meanwhile.
+
+    `read_at` is the ledger's version that the sender had read, `now` the one that holds.
+    """
+
+    code = "stale"
+    default = (
+        "This was changed elsewhere after you opened it. Nothing was saved; look at both and save again."
+    )
+
+    def __init__(
+        self, sentence: str | None = None, *, read_at: int | None = None, now: int | None = None
+    ) -> None:
+        self.read_at = read_at
+        self.now = now
+        super().__init__(sentence)
+
+
+class TooLarge(Problem):
+    """413: more bytes than the program takes at once."""
+
+    status = 413
+    code = "too-large"
+    default = "That is more than can be sent at once. Nothing was changed; send less."
+
+
+class MediaType(Problem):
+    """415: the body is of a kind that is not read here."""
+
+    status = 415
+    code = "media-type"
+    default = "That kind of content is not read here. Nothing was changed."
+
+
+class BadRange(Problem):
+    """416: a part of a file was asked for in a way that is not answered."""
+
+    status = 416
+    code = "range"
+    default = "Ask for one part of a file at a time, or for the whole."
+
+
+class WrongHost(Problem):
+    """421: the request was meant for another name. The sentence is fixed and shown as plain text."""
+
+    status = 421
+    code = "host"
+    default = "This address is not served here."
+
+
+class Unprocessable(Problem):
+    """422: it was read, and something in it is wrong. `faults` says what, at which field."""
+
+    status = 422
+    code = "faults"
+    default = "Something is not right yet. Nothing was changed."
+
+    def __init__(self, faults: tuple[Fault, ...] | list[Fault], sentence: str | None = None) -> None:
+        self._faults = tuple(faults)
+        super().__init__(sentence or (self._faults[0].sentence if len(self._faults) == 1 else None))
+
+    @property
+    def faults(self) -> tuple[Fault, ...]:
+        """What is wrong, at which field."""
+        return self._faults
+
+
+class MissingPrecondition(Problem):
+    """428: a change without saying which version it was made from."""
+
+    status = 428
+    code = "version-missing"
+    default = "Say which version you read (If-Match, or the form's own field). Nothing was changed."
+
+
+class TooMany(Problem):
+    """429: too many tries in too short a time."""
+
+    status = 429
+    code = "too-many"
+    default = "Too many tries. Wait a moment, then try again."
+
+
+class Busy(Problem):
+    """503: somebody else was writing for too long."""
+
+    status = 503
+    code = "busy"
+    default = "The data is busy just now. Nothing was changed; try again in a few seconds."
+
+    def __init__(self, sentence: str | None = None) -> None:
+        super().__init__(sentence, headers={"Retry-After": "5"})
+
+
+class ReadOnly(Problem):
+    """503: the data can be read but not written."""
+
+    status = 503
+    code = "read-only"
+    default = (
+        "The data can be read but not written just now. Nothing was changed; see that its folder is writable."
+    )
+
+
+class DiskFull(Problem):
+    """507: no room to store it."""
+
+    status = 507
+    code = "disk-full"
+    default = "The disk is full, so nothing was stored. Make room, then save again."
+
+
+class CannotStart(Exception):
+    """The program cannot start; the text is the sentence to print, without a traceback."""
+
+
+def as_json(problem: Problem, reference: str = "") -> dict[str, object]:
+    """The one error shape of the JSON interface.
+
+    Code, sentence and faults always; versions and a reference where there are any.
+    """
+    body: dict[str, object] = {
+        "code": problem.code,
+        "sentence": problem.sentence,
+        "faults": [{"field": f.field, "code": f.code, "sentence": f.sentence} for f in problem.faults],
+    }
+    if isinstance(problem, Stale):
+        body["versions"] = {"read_at": problem.read_at, "now": problem.now}
+    if reference:
+        body["reference"] = reference
+    return {"error": body}
