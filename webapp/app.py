@@ -6,7 +6,6 @@ There is no application at import: `make_app` makes one, as often as a test want
 from __future__ import annotations
 
 import importlib
-import importlib.util
 import json
 import logging
 import mimetypes
@@ -14,9 +13,10 @@ import secrets
 import time
 import traceback
 from collections.abc import AsyncIterator, Callable, Iterator
-from contextlib import asynccontextmanager
+from contextlib import asynccontextmanager, contextmanager
 from datetime import date
 from html import escape
+from types import ModuleType
 from typing import Any
 
 from fastapi import APIRouter, FastAPI
@@ -100,26 +100,48 @@ def make_app(
     return app
 
 
+def part(name: str) -> ModuleType | None:
+    """The one place where pages, JSON and store are joined on, each only if it is there."""
+    try:
+        return importlib.import_module(name)
+    except ModuleNotFoundError as missing:
+        if missing.name and name.startswith(missing.name):
+            return None
+        raise
+
+
 def routers() -> Iterator[APIRouter]:
-    """The one place where pages and JSON are joined to the application, each only if it is there."""
-    if importlib.util.find_spec("webapp.pages"):
-        yield from importlib.import_module("webapp.pages").routers
-    if importlib.util.find_spec("webapp.api"):
-        yield importlib.import_module("webapp.api").router
+    """The routers of all pages, and that of the JSON interface."""
+    if pages := part("webapp.pages"):
+        yield from pages.routers
+    if api := part("webapp.api"):
+        yield api.router
+
+
+@contextmanager
+def opened_store(settings: Settings) -> Iterator[object | None]:
+    """Open the store of `settings`, and close it at the end. Raises CannotStart where that cannot be done."""
+    opening = part("webapp.store.opening")
+    if opening is None:
+        yield None
+        return
+    store = opening.open_store(settings)
+    try:
+        yield store
+    finally:
+        store.close()
 
 
 @asynccontextmanager
 async def lifespan(app: FastAPI) -> AsyncIterator[None]:
     """Open the store unless one was handed in, and close what was opened here."""
-    opened = None
-    if app.state.store is None and importlib.util.find_spec("webapp.store"):
-        opened = importlib.import_module("webapp.store.opening").open_store(app.state.settings)
-        app.state.store = opened
-    try:
+    if app.state.store is not None:
         yield
-    finally:
-        if opened is not None:
-            opened.close()
+        return
+    with opened_store(app.state.settings) as store:
+        app.state.store = store
+        yield
+    app.state.store = None
 
 
 def mount_static(app: FastAPI) -> None:
@@ -210,14 +232,12 @@ def answer(scope: Scope, problem: Problem, reference: str = "") -> Response:
 def error_page(scope: Scope, problem: Problem, reference: str) -> str:
     """The page of an error; a plain one where the drawn one cannot be made."""
     try:
-        render = importlib.import_module("webapp.pages.rendering").error_page
-        return str(render(Request(scope), problem, reference))
+        if rendering := part("webapp.pages.rendering"):
+            return str(rendering.error_page(Request(scope), problem, reference))
     except Exception as error:  # noqa: BLE001 - whatever is wrong with a template, the person still gets an answer
-        if not isinstance(error, ModuleNotFoundError):
-            log_fault("error page", error, reference)
-        more = f"Reference: {reference}" if reference else ""
-        title = "That did not work"
-        return FALLBACK.format(title=title, sentence=escape(problem.sentence), more=escape(more))
+        log_fault("error page", error, reference)
+    more = f"Reference: {reference}" if reference else ""
+    return FALLBACK.format(title="That did not work", sentence=escape(problem.sentence), more=escape(more))
 
 
 def log_fault(where: str, error: BaseException, reference: str) -> None:

@@ -90,7 +90,7 @@ def check_origin(scope: Scope, headers: Headers) -> None:
     """Let a change come only from our own page, or from a program that holds no cookie of ours.
 
     A browser says in `Sec-Fetch-Site` where a request comes from. Where it does not (plain http on a local
-    network), `Origin` has to be the very scheme, host and port that was asked: cookies are shared between ports.
+    network), `Origin` has to be the scheme, host and port that was asked: cookies are shared between ports.
     """
     if scope["method"] in SAFE_METHODS:
         return
@@ -183,7 +183,7 @@ def replay(body: bytes, receive: Receive) -> Receive:
 
 
 def cache_rule(scope: Scope, status: int) -> str:
-    """How long an answer may be kept: files with a version in the address for a year, pages with data never."""
+    """How long an answer may be kept: files with a version in the address a year, pages with data never."""
     if not scope["path"].startswith("/static/") or status not in (200, 206, 304):
         return "no-store"
     return YEAR if scope.get("query_string", b"").startswith(b"v=") else "no-cache"

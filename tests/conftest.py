@@ -1,0 +1,226 @@
+"""What many tests stand on: a day, fresh data, a client, a live server, a watched browser page."""
+
+from __future__ import annotations
+
+import os
+import re
+import shutil
+import tempfile
+import threading
+import time
+from collections.abc import Callable, Iterator
+from datetime import date
+from pathlib import Path
+from typing import Any
+from urllib.parse import urlsplit
+
+import pytest
+from hypothesis import HealthCheck
+from hypothesis import settings as hypothesis_settings
+from playwright.sync_api import Browser, ConsoleMessage, Page, Playwright, Request, sync_playwright
+from playwright.sync_api import Error as PlaywrightError
+from starlette.testclient import TestClient
+
+from webapp.app import make_app
+from webapp.serving import address_of, configure, listen
+from webapp.settings import Settings
+
+# Nothing of the person who runs the tests is read or written: neither a data folder nor a database.
+for name in [name for name in os.environ if name.startswith("BRIMFUL_") and name != "BRIMFUL_TEST_POSTGRES"]:
+    del os.environ[name]
+os.environ["BRIMFUL_DATA"] = str(Path(tempfile.gettempdir()) / "brimful-tests-nowhere")
+
+hypothesis_settings.register_profile("brimful", deadline=None, suppress_health_check=[HealthCheck.too_slow])
+hypothesis_settings.load_profile("brimful")
+
+BROWSERS = (
+    "chromium",
+    "chromium-browser",
+    "google-chrome",
+    "google-chrome-stable",
+    "microsoft-edge",
+    "msedge",
+)
+QUIET = [
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+    "--no-first-run",
+]
+# Chromium itself writes this for every fetch that was answered so; these answers are part of how forms work.
+WANTED_ANSWERS = re.compile(r"Failed to load resource: the server responded with a status of (409|422|428)\b")
+NO_BROWSER = "no browser was found on PATH, in $TEST_BROWSER, or as installed Chrome or Edge"
+NO_POSTGRES = "BRIMFUL_TEST_POSTGRES names no PostgreSQL"
+
+
+@pytest.fixture
+def day() -> date:
+    """The day that tests take for today."""
+    return date(2026, 11, 25)
+
+
+@pytest.fixture
+def postgres_url() -> str:
+    """An emptied PostgreSQL; the test is not checked where there is none."""
+    url = os.environ.get("BRIMFUL_TEST_POSTGRES", "")
+    if not url:
+        pytest.skip(NO_POSTGRES)
+    empty_postgres(url)
+    return url
+
+
+@pytest.fixture
+def settings(tmp_path: Path, request: pytest.FixtureRequest) -> Settings:
+    """A fresh data folder; with BRIMFUL_TEST_POSTGRES set, on that database, emptied."""
+    on_postgres = "BRIMFUL_TEST_POSTGRES" in os.environ or request.node.get_closest_marker("postgres")
+    url = request.getfixturevalue("postgres_url") if on_postgres else None
+    return Settings(data=tmp_path / "data", database=url)
+
+
+def empty_postgres(url: str) -> None:
+    """Take everything out of the test's database."""
+    import psycopg
+
+    with psycopg.connect(
+        url.replace("postgresql+psycopg://", "postgresql://"), autocommit=True
+    ) as connection:
+        connection.execute("DROP SCHEMA public CASCADE")
+        connection.execute("CREATE SCHEMA public")
+
+
+@pytest.fixture
+def client(settings: Settings, day: date) -> Iterator[TestClient]:
+    """The whole program on fresh data, asked without a network. Redirects are shown, not followed."""
+    app = make_app(settings, today=lambda: day)
+    with TestClient(app, base_url="http://127.0.0.1", follow_redirects=False) as client:
+        yield client
+
+
+@pytest.fixture
+def live_server(settings: Settings, day: date) -> Iterator[str]:
+    """The address, without a slash at its end, of the whole program on fresh data, on a real port."""
+    with serving(make_app(settings, today=lambda: day)) as address:
+        yield address
+
+
+class serving:  # noqa: N801 - reads as `with serving(app)`
+    """Serve an app on a free port for a while, in a thread."""
+
+    def __init__(self, app: Any) -> None:  # noqa: ANN401 - any ASGI app
+        import uvicorn
+
+        self.socket = listen("127.0.0.1", 0)
+        self.server = uvicorn.Server(configure(app))
+        self.thread = threading.Thread(target=self.server.run, kwargs={"sockets": [self.socket]}, daemon=True)
+
+    def __enter__(self) -> str:
+        """Start, and give the address once it answers."""
+        self.thread.start()
+        until = time.monotonic() + 20
+        while not self.server.started:
+            if not self.thread.is_alive() or time.monotonic() > until:
+                raise RuntimeError("The server under test did not start.")
+            time.sleep(0.005)
+        return address_of(self.socket).rstrip("/")
+
+    def __exit__(self, *_: object) -> None:
+        """Stop, and wait for it."""
+        self.server.should_exit = True
+        self.thread.join(10)
+        self.socket.close()
+
+
+# --- the browser
+
+
+@pytest.fixture(scope="session")
+def playwright() -> Iterator[Playwright]:
+    """Started once a run: a second one in the same process finds its event loop taken."""
+    with sync_playwright() as playwright:
+        yield playwright
+
+
+@pytest.fixture(scope="session")
+def browser(playwright: Playwright) -> Iterator[Browser]:
+    """Whatever browser this machine has. Where it has none the test is not checked, or fails with REQUIRE_BROWSER=1."""
+    found = launch(playwright)
+    if found is None and os.environ.get("REQUIRE_BROWSER") == "1":
+        pytest.fail(f"REQUIRE_BROWSER=1, but {NO_BROWSER}")
+    if found is None:
+        pytest.skip(NO_BROWSER)
+    yield found
+    found.close()
+
+
+def launch(playwright: Playwright) -> Browser | None:
+    """A browser from $TEST_BROWSER, from PATH, as an installed Chrome or Edge, or the one Playwright fetched."""
+    as_root = hasattr(os, "geteuid") and os.geteuid() == 0
+    flags = [*QUIET, "--no-sandbox"] if as_root else QUIET
+    wanted = [os.environ.get("TEST_BROWSER", ""), *BROWSERS]
+    ways: list[dict[str, Any]] = [
+        {"executable_path": path} for one in wanted if one and (path := shutil.which(one))
+    ]
+    for way in [*ways, {"channel": "chrome"}, {"channel": "msedge"}, {}]:
+        try:
+            return playwright.chromium.launch(args=flags, **way)
+        except PlaywrightError:
+            continue
+    return None
+
+
+@pytest.fixture
+def open_page(browser: Browser, live_server: str) -> Iterator[Callable[..., Page]]:
+    """Open a page in a context of its own, with Playwright's own options: `open_page(java_script_enabled=False)`.
+
+    At the end the test fails on any console error, script error, or request that leaves this machine.
+    """
+    complaints: list[str] = []
+    contexts = []
+
+    def opened(**options: Any) -> Page:  # noqa: ANN401 - Playwright's own options
+        context = browser.new_context(base_url=live_server, **options)
+        contexts.append(context)
+        page = context.new_page()
+        watch(page, complaints)
+        return page
+
+    yield opened
+    for context in contexts:
+        context.close()
+    assert complaints == []
+
+
+def watch(page: Page, complaints: list[str]) -> None:
+    """Write down what a page complains of, and every address outside that it asks for."""
+
+    def said(message: ConsoleMessage) -> None:
+        if message.type == "error" and not WANTED_ANSWERS.match(message.text):
+            complaints.append(f"console: {message.text} ({message.location.get('url', '')})")
+
+    def asked(request: Request) -> None:
+        where = urlsplit(request.url)
+        if where.scheme not in ("data", "blob", "about") and where.hostname != "127.0.0.1":
+            complaints.append(f"left the machine: {request.url}")
+
+    page.on("console", said)
+    page.on("pageerror", lambda error: complaints.append(f"script: {error}"))
+    page.on("request", asked)
+
+
+@pytest.fixture
+def page(open_page: Callable[..., Page]) -> Page:
+    """One watched page at the live server: `page.goto("/")`."""
+    return open_page()
+
+
+# --- what could not be checked
+
+
+def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
+    """Say at the end what was not checked and why, so that a skip never reads as a pass."""
+    reasons: dict[str, int] = {}
+    for report in terminalreporter.stats.get("skipped", []):
+        reason = report.longrepr[2] if isinstance(report.longrepr, tuple) else str(report.longrepr)
+        reasons[reason] = reasons.get(reason, 0) + 1
+    for reason, count in sorted(reasons.items()):
+        terminalreporter.write_line(f"NOT CHECKED: {count} tests. {reason}", yellow=True, bold=True)

@@ -1,0 +1,138 @@
+"""The command `brimful`: serve the program on this machine, show the example, check the data.
+
+Exit codes: 0 done, 1 `check` found something wrong, 2 the command was mistyped, 3 it cannot start.
+"""
+
+from __future__ import annotations
+
+import argparse
+import importlib
+import logging
+import sys
+from collections.abc import Sequence
+from contextlib import ExitStack
+from datetime import date
+
+from pydantic import ValidationError
+
+from webapp import VERSION
+from webapp.app import make_app, opened_store
+from webapp.errors import CannotStart
+from webapp.serving import address_of, bind, hold_data, open_browser, run
+from webapp.settings import Settings
+
+OK, FOUND_WRONG, CANNOT_START = 0, 1, 3
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Do what the command line asks and return the exit code. What goes wrong is a sentence, no traceback."""
+    logging.basicConfig(level=logging.WARNING, format="%(asctime)s %(levelname)s %(message)s")
+    options = parser().parse_args(arguments)
+    try:
+        settings = read_settings(options)
+        if options.command == "check":
+            return check(settings, tables=hasattr(options, "tables"))
+        return serve(settings, options)
+    except CannotStart as reason:
+        print(reason, file=sys.stderr)
+        return CANNOT_START
+    except KeyboardInterrupt:
+        return OK
+
+
+def parser() -> argparse.ArgumentParser:
+    """What may be typed. Options may stand before or after the word, so they are given no defaults here."""
+    shared = argparse.ArgumentParser(add_help=False, argument_default=argparse.SUPPRESS)
+    shared.add_argument(
+        "--data", metavar="DIR", help="folder of the data (else the usual place for your data)"
+    )
+    serving = argparse.ArgumentParser(add_help=False, argument_default=argparse.SUPPRESS)
+    serving.add_argument("--host", help="address to serve at (127.0.0.1)")
+    serving.add_argument("--port", type=int, help="port to serve at (8000, or the next free one)")
+    serving.add_argument("--no-browser", action="store_true", help="do not open the browser")
+    serving.add_argument(
+        "--example", action="store_true", help="show an invented workshop, in a folder of its own"
+    )
+    serving.add_argument("--fresh", action="store_true", help="with --example: start it anew")
+    whole = argparse.ArgumentParser(
+        prog="brimful",
+        description="What a jar of handmade hair product costs, and what to charge for it.",
+        parents=[shared, serving],
+    )
+    whole.add_argument("--version", action="version", version=f"brimful {VERSION}")
+    words = whole.add_subparsers(dest="command", metavar="serve | check")
+    words.add_parser("serve", parents=[shared, serving], help="serve on this machine (the default)")
+    checking = words.add_parser("check", parents=[shared], help="is the data whole, and where is it?")
+    checking.add_argument("--tables", action="store_true", help="name every table and its rows")
+    return whole
+
+
+def read_settings(options: argparse.Namespace) -> Settings:
+    """Flags over environment over what is usual. The example has a folder of its own unless told."""
+    flags = {name: getattr(options, name) for name in ("host", "port", "data") if hasattr(options, name)}
+    try:
+        settings = Settings(**flags)
+    except ValidationError as error:
+        names = ", ".join(sorted({str(fault["loc"][0]) for fault in error.errors()}))
+        raise CannotStart(f"This setting cannot be used: {names}. See brimful --help.") from None
+    if hasattr(options, "example"):
+        return for_example(settings, told="data" in flags)
+    if hasattr(options, "fresh"):
+        raise CannotStart("--fresh goes with --example: your own data is never started anew.")
+    return settings
+
+
+def for_example(settings: Settings, *, told: bool) -> Settings:
+    """The settings of the example: its own folder and a file there, never somebody's own data or database."""
+    folder = settings.data if told else settings.data.with_name(f"{settings.data.name}-example")
+    return settings.model_copy(update={"data": folder, "database": None})
+
+
+def check(settings: Settings, *, tables: bool) -> int:
+    """Print whether the data is whole, its versions and where it is."""
+    lines, whole = importlib.import_module("webapp.store.opening").check(settings, tables=tables)
+    print("\n".join(lines))
+    return OK if whole else FOUND_WRONG
+
+
+def serve(settings: Settings, options: argparse.Namespace) -> int:
+    """Serve until stopped. The data is held and the address taken before any of the data is opened."""
+    if not settings.is_loopback:
+        raise CannotStart(
+            f"Brimful serves this machine only, and {settings.host} is an address that others reach. "
+            "Leave --host out, or use 127.0.0.1."
+        )
+    with ExitStack() as stack:
+        name_address = hold_data(settings, stack)
+        server, remark = bind(settings.host, settings.port)
+        stack.callback(server.close)
+        address = address_of(server)
+        name_address(address)
+        if hasattr(options, "example"):
+            show_example(settings, fresh=hasattr(options, "fresh"))
+        app = make_app(settings, stack.enter_context(opened_store(settings)))
+        run(app, server, lambda: welcome(settings, address, remark, browser=wants_browser(options)))
+    return OK
+
+
+def show_example(settings: Settings, *, fresh: bool) -> None:
+    """Make the invented workshop where it is not there yet, and print its line of products."""
+    example = importlib.import_module("webapp.example")
+    today = date.today()  # noqa: DTZ011 - the maker's own day is meant
+    example.prepare(settings, today, fresh)
+    print(example.line_text(settings, today), flush=True)
+
+
+def wants_browser(options: argparse.Namespace) -> bool:
+    """Open the browser only for a person at a terminal."""
+    return not hasattr(options, "no_browser") and sys.stdin.isatty() and sys.stdout.isatty()
+
+
+def welcome(settings: Settings, address: str, remark: str, *, browser: bool) -> None:
+    """Say where it is, once it answers."""
+    where = "a PostgreSQL database" if settings.database else settings.data
+    if remark:
+        print(remark)
+    print(f"Brimful is at {address} and your data in {where}. Ctrl-C stops it.", flush=True)
+    if browser:
+        open_browser(address)

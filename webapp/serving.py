@@ -1,0 +1,178 @@
+"""Serving on this machine: the data folder held, the address taken, uvicorn set up and stopped."""
+
+from __future__ import annotations
+
+import socket
+import sys
+import threading
+import webbrowser
+from collections.abc import Callable
+from contextlib import ExitStack
+from http import HTTPStatus
+from pathlib import Path
+from typing import Any
+
+import h11
+import uvicorn
+from filelock import FileLock, Timeout
+from starlette.types import ASGIApp
+from uvicorn.protocols.http.h11_impl import H11Protocol
+
+from webapp.errors import BadRequest, CannotStart, Problem, WrongHost
+from webapp.guard import HEADERS
+from webapp.settings import DEFAULT_PORT, Settings
+
+PORTS_TRIED = 20
+LOCK, ADDRESS = ".lock", ".lock-address"
+
+
+def hold_data(settings: Settings, stack: ExitStack) -> Callable[[str], None]:
+    """Hold the data folder until `stack` closes, and return what writes down the address served at.
+
+    The lock belongs to the process, so it is free after a crash. A PostgreSQL keeps its own order and is not
+    held. Raises CannotStart where another server holds it, naming that one's address, or where the folder
+    cannot be used.
+    """
+    folder = settings.data
+    try:
+        folder.mkdir(mode=0o700, parents=True, exist_ok=True)
+        if settings.database is None:
+            stack.enter_context(FileLock(folder / LOCK, timeout=0))
+    except Timeout:
+        raise CannotStart(held_sentence(folder)) from None
+    except OSError as error:
+        raise CannotStart(
+            f"The data folder {folder} cannot be used ({error.strerror}). Choose another with --data."
+        ) from None
+    if settings.database is None:
+        stack.callback((folder / ADDRESS).unlink, missing_ok=True)
+    return lambda address: write_address(folder, address)
+
+
+def write_address(folder: Path, address: str) -> None:
+    """Note where this server is, for a second to name. A locked file itself cannot be read everywhere."""
+    (folder / ADDRESS).write_text(address, encoding="ascii")
+
+
+def held_sentence(folder: Path) -> str:
+    """Why a second server does not start, and where the first one is."""
+    try:
+        address = (folder / ADDRESS).read_text(encoding="ascii").strip()
+    except (OSError, UnicodeDecodeError):
+        address = ""
+    where = f"at {address}" if address.startswith("http://") else "in another window"
+    return f"Brimful is already open with this data {where}. Use that one, or stop it first (Ctrl-C there)."
+
+
+def bind(host: str, port: int | None) -> tuple[socket.socket, str]:
+    """Take an address and listen at it; with it a remark, where it is not the usual port.
+
+    Raises CannotStart where the port that was asked for cannot be had.
+    """
+    if port is not None:
+        return listen(host, port), ""
+    for number in range(DEFAULT_PORT, DEFAULT_PORT + PORTS_TRIED):
+        try:
+            taken = listen(host, number)
+        except CannotStart:
+            continue
+        return (
+            taken,
+            "" if number == DEFAULT_PORT else f"Port {DEFAULT_PORT} is taken, so this is port {number}.",
+        )
+    raise CannotStart(f"Ports {DEFAULT_PORT} to {number} are all taken. Choose another with --port.")
+
+
+def listen(host: str, port: int) -> socket.socket:
+    """A socket that listens, so that nobody else can take the address meanwhile."""
+    try:
+        family, kind, _, _, where = socket.getaddrinfo(host, port, type=socket.SOCK_STREAM)[0]
+    except OSError:
+        raise CannotStart(f"There is no address {host}. Leave --host out, or use 127.0.0.1.") from None
+    server = socket.socket(family, kind)
+    try:
+        if sys.platform == "win32":
+            server.setsockopt(socket.SOL_SOCKET, socket.SO_EXCLUSIVEADDRUSE, 1)
+        else:
+            server.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        server.bind(where)
+        server.listen(128)
+    except OSError as error:
+        server.close()
+        raise CannotStart(port_sentence(port, error)) from None
+    return server
+
+
+def port_sentence(port: int, error: OSError) -> str:
+    """Why a port cannot be had, and what to do."""
+    if isinstance(error, PermissionError):
+        return f"Port {port} may not be used by you. Choose one above 1023, or leave --port out."
+    return (
+        f"Port {port} is taken by another program. Choose another, or leave --port out for the next free one."
+    )
+
+
+def address_of(server: socket.socket) -> str:
+    """The address of a listening socket, as a browser wants it."""
+    host, port = server.getsockname()[:2]
+    return f"http://[{host}]:{port}/" if ":" in host else f"http://{host}:{port}/"
+
+
+class DoorProtocol(H11Protocol):
+    """Answers what is not HTTP at all, before our program sees it, with headers and fixed words."""
+
+    def send_400_response(self, msg: str) -> None:  # noqa: ARG002 - fixed words instead
+        """Answer 421 to two Host headers (or none), 400 to all else, and close."""
+        problem: Problem = WrongHost() if "Host" in self.fault() else BadRequest()
+        headers = [*HEADERS.items(), ("Content-Type", "text/plain; charset=utf-8")]
+        headers += [("Cache-Control", "no-store"), ("Connection", "close")]
+        reason = HTTPStatus(problem.status).phrase.encode()
+        head = h11.Response(status_code=problem.status, headers=headers, reason=reason)
+        for event in (head, h11.Data(data=problem.sentence.encode()), h11.EndOfMessage()):
+            self.transport.write(self.conn.send(event) or b"")
+        self.transport.close()
+
+    @staticmethod
+    def fault() -> str:
+        """What h11 found wrong; uvicorn calls while it is being handled."""
+        return str(sys.exc_info()[1] or "")
+
+
+class OneServer(uvicorn.Server):
+    """A server that says when it is ready."""
+
+    def __init__(self, config: uvicorn.Config, ready: Callable[[], None]) -> None:
+        super().__init__(config)
+        self.ready = ready
+
+    async def startup(self, sockets: list[socket.socket] | None = None) -> None:
+        """Start, then say so."""
+        await super().startup(sockets)
+        if self.started:
+            self.ready()
+
+
+def configure(app: ASGIApp) -> uvicorn.Config:
+    """How uvicorn is run: no log of addresses (they hold queries), no proxy believed, no Server header."""
+    options: dict[str, Any] = {
+        "access_log": False,
+        "http": DoorProtocol,
+        "lifespan": "on",
+        "limit_concurrency": 200,
+        "log_config": None,
+        "proxy_headers": False,
+        "server_header": False,
+        "timeout_graceful_shutdown": 1,
+        "ws": "none",
+    }
+    return uvicorn.Config(app, **options)
+
+
+def run(app: ASGIApp, server: socket.socket, ready: Callable[[], None]) -> None:
+    """Serve at a listening socket until stopped by Ctrl-C (raises KeyboardInterrupt) or a signal."""
+    OneServer(configure(app), ready).run(sockets=[server])
+
+
+def open_browser(address: str) -> None:
+    """Open the browser without waiting for it."""
+    threading.Thread(target=webbrowser.open, args=(address,), daemon=True).start()
