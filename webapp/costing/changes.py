@@ -1,0 +1,249 @@
+"""What a change does: a frozen record that turns a book into another book, or says what is wrong with it.
+
+A supplier order, a new wage, a swapped ingredient and a what-if are all this one mechanism. Nothing is stored here.
+The faults of each kind of record are in `checks.py`; the difference of two lines is in `line.py`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, fields, is_dataclass, replace
+from datetime import date
+from typing import Any, TypeAlias
+
+from webapp.costing import book as b
+from webapp.costing import checks
+from webapp.costing.book import Book, Id, PairKey
+from webapp.costing.checks import Question
+from webapp.costing.limits import Fault, Reference
+from webapp.costing.shapes import SHAPES, Many, Part, Rows, Shape
+
+Faults: TypeAlias = tuple[Fault, ...]
+Key: TypeAlias = tuple[str, Id | PairKey]
+#: what a thing of dated content keeps whatever the day
+UNDATED = ("name", "note")
+
+
+@dataclass(frozen=True, slots=True)
+class Put:
+    """Enter or change a record. A new thing has a negative id."""
+
+    record: b.Record
+
+
+@dataclass(frozen=True, slots=True)
+class Retire:
+    """From `day` on the thing leaves the choosers and the line; old figures keep it."""
+
+    kind: str
+    id: Id
+    day: date
+
+
+@dataclass(frozen=True, slots=True)
+class Restore:
+    """A retired thing comes back."""
+
+    kind: str
+    id: Id
+
+
+@dataclass(frozen=True, slots=True)
+class Withdraw:
+    """Take back an order or a quote, or a price, target or sales figure of one pair from one day."""
+
+    kind: str
+    key: Id | PairKey
+    since: date | None = None
+
+
+Change: TypeAlias = Put | Retire | Restore | Withdraw
+
+
+def apply(book: Book, change: Change) -> Book | Faults:
+    """The book after `change`, or every fault of it. The book that was given is not touched."""
+    if isinstance(change, Put):
+        return checks.faults_of(book, change.record) or _put(book, change.record)
+    if isinstance(change, Withdraw):
+        return _withdraw(book, change)
+    return _retire(book, change)
+
+
+def apply_all(book: Book, changes: Iterable[Change]) -> Book | Faults:
+    """One change after another; the first that has faults stops, and nothing of them holds."""
+    for change in changes:
+        after = apply(book, change)
+        if not isinstance(after, Book):
+            return after
+        book = after
+    return book
+
+
+def questions(book: Book, changes: Sequence[Change]) -> tuple[Question, ...]:
+    """What the person must be sure of before this is stored (asked once per code)."""
+    asked: dict[str, Question] = {}
+    for change in changes:
+        if isinstance(change, Put):
+            found = checks.questions_of(book, change.record)
+        elif isinstance(change, Retire):
+            found = checks.in_use(book, change.kind, change.id)
+        else:
+            found = ()
+        for question in found:
+            asked.setdefault(question.code, question)
+        after = apply(book, change)
+        book = after if isinstance(after, Book) else book
+    return tuple(asked.values())
+
+
+def key_of(record: b.Record) -> Key:
+    """(kind, id) of a thing, (kind, (product, channel)) of a fact about a pair."""
+    if type(record) in b.PAIRS:
+        return b.PAIRS[type(record)][0], (record.product, record.channel)  # type: ignore[union-attr]
+    return b.SHELVES[type(record)][0], record.id  # type: ignore[union-attr]
+
+
+def affected(change: Change) -> Key:
+    """Which record a change is about."""
+    if isinstance(change, Put):
+        return key_of(change.record)
+    if isinstance(change, Withdraw):
+        return change.kind, change.key
+    return change.kind, change.id
+
+
+# --- putting ---
+
+
+def _shelf(kind: str) -> str:
+    for names in (b.SHELVES, b.PAIRS):
+        for record_kind, shelf in names.values():
+            if record_kind == kind:
+                return shelf
+    raise KeyError(kind)
+
+
+def _shelved(book: Book, shelf: str, records: dict[Any, Any]) -> Book:
+    changed: dict[str, Any] = {shelf: records}
+    return replace(book, **changed)
+
+
+def _placed(book: Book, shelf: str, key: Any, record: Any) -> Book:
+    return _shelved(book, shelf, {**getattr(book, shelf), key: record})
+
+
+def _put(book: Book, record: b.Record) -> Book:
+    if isinstance(record, b.Workshop):
+        return replace(book, workshop=record)
+    if isinstance(record, b.Terms):
+        return _with_terms(book, record)
+    kind, key = key_of(record)
+    shelf = _shelf(kind)
+    held = getattr(book, shelf).get(key)
+    if isinstance(record, b.Order) and record.day > book.day:
+        return book if held is None else _without(book, shelf, key)
+    kept = _as_it_holds(record, held, book.day)
+    return book if kept is None else _placed(book, shelf, key, kept)
+
+
+def _as_it_holds(record: Any, held: Any, day: date) -> Any:
+    """`record` as it holds on `day` beside what held before; None where nothing of it holds yet."""
+    if held is not None and hasattr(record, "retired"):
+        record = replace(record, retired=held.retired)
+    for part in ("density", "wage"):
+        if is_dataclass(new := getattr(record, part, None)) and not isinstance(new, type):
+            record = replace(record, **{part: _newest(new, getattr(held, part, None), day)})
+    if not hasattr(record, "since") or isinstance(record, b.Quote):
+        return record if getattr(record, "since", day) <= day else None
+    if record.since <= day and (held is None or record.since >= held.since):
+        return record
+    if held is None:
+        return None
+    return replace(held, **{name: getattr(record, name) for name in UNDATED if hasattr(held, name)})
+
+
+def _newest(new: Any, held: Any, day: date) -> Any:
+    if new.since > day:
+        return held
+    return held if held is not None and held.since > new.since else new
+
+
+def _with_terms(book: Book, terms: b.Terms) -> Book:
+    if terms.since > book.day:
+        return book
+    entries = {entry.since: entry for entry in book.registrations}
+    entries[terms.since] = b.Registration(terms.since, terms.registered)
+    registrations = tuple(entries[since] for since in sorted(entries))
+    in_force = terms if terms.since >= book.terms.since else book.terms
+    return replace(book, terms=in_force, registrations=registrations)
+
+
+# --- retiring and withdrawing ---
+
+
+def _without(book: Book, shelf: str, key: Any) -> Book:
+    return _shelved(book, shelf, {one: kept for one, kept in getattr(book, shelf).items() if one != key})
+
+
+def _withdraw(book: Book, change: Withdraw) -> Book | Faults:
+    shelf = _shelf(change.kind)
+    held = getattr(book, shelf).get(change.key)
+    if held is None:
+        return (Fault("", "not-found", "That isn't there any more. Load the page again."),)
+    if change.kind == "quote":
+        users = [m.name for m in book.materials.values() if m.quote == change.key]
+        if users:
+            return (
+                Fault(
+                    "",
+                    "in-use",
+                    f"The price of {users[0]} rests on this quote. Choose another basis there first.",
+                ),
+            )
+    return _without(book, shelf, change.key)
+
+
+def _retire(book: Book, change: Retire | Restore) -> Book | Faults:
+    shelf = _shelf(change.kind)
+    held = getattr(book, shelf).get(change.id)
+    if held is None or not hasattr(held, "retired"):
+        return (Fault("", "not-found", "That isn't there any more. Load the page again."),)
+    day = change.day if isinstance(change, Retire) and change.day <= book.day else None
+    return _placed(book, shelf, change.id, replace(held, retired=day))
+
+
+# --- new identities ---
+
+
+def renumber(change: Change, ids: Mapping[Id, Id]) -> Change:
+    """The same change with temporary (negative) ids replaced by those that were given."""
+    if isinstance(change, Put):
+        return Put(_renumbered(change.record, ids))
+    return change
+
+
+def _renumbered(record: Any, ids: Mapping[Id, Id]) -> Any:
+    shape = SHAPES[key_of(record)[0]]
+    own = {
+        name: ids.get(getattr(record, name), getattr(record, name))
+        for name in ("id", "product", "channel")
+        if name in {field.name for field in fields(record)}
+    }
+    return replace(_inside(record, shape, ids), **own)
+
+
+def _inside(record: Any, shape: Shape, ids: Mapping[Id, Id]) -> Any:
+    changed: dict[str, Any] = {}
+    for field in shape.fields:
+        value = getattr(record, field.name)
+        if value is None:
+            continue
+        if isinstance(field.kind, Reference):
+            changed[field.name] = ids.get(value, value)
+        elif isinstance(field.kind, Many):
+            changed[field.name] = tuple(ids.get(one, one) for one in value)
+        elif isinstance(field.kind, Part):
+            changed[field.name] = _inside(value, field.kind.shape, ids)
+        elif isinstance(field.kind, Rows):
+            changed[field.name] = tuple(_inside(row, field.kind.shape, ids) for row in value)
+    return replace(record, **changed) if changed else record

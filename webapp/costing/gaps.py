@@ -1,0 +1,56 @@
+"""A figure that cannot be worked out: the reason, and the field that would cure it.
+
+A gap travels beside figures: whatever depends on it is missing with the same reason. It is never zero.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from decimal import Decimal
+from typing import TypeAlias
+
+
+@dataclass(frozen=True, slots=True)
+class Ref:
+    """Where a figure came from, or where a gap is cured: a thing of the book and a field of it.
+
+    `kind` is a record kind of `book.KINDS`; `field` is a path as forms write it ("lines-3-price"), or "".
+    """
+
+    kind: str
+    id: int
+    field: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Gap:
+    """Why a figure is missing, as a sentence that says what to do, with the place that cures it."""
+
+    reason: str
+    cure: Ref | None = None
+
+    def __bool__(self) -> bool:
+        """True, so that `gap or figure` reads as it should; a gap is not an empty thing."""
+        return True
+
+
+Figure: TypeAlias = Decimal | Gap
+
+
+def first_gap(figures: Iterable[Figure]) -> Gap | None:
+    """The first gap among figures, in the order they are asked about; None if all are known."""
+    for figure in figures:
+        if isinstance(figure, Gap):
+            return figure
+    return None
+
+
+def added(figures: Iterable[Figure]) -> Figure:
+    """The sum of figures, or the first gap among them."""
+    total = Decimal(0)
+    for figure in figures:
+        if isinstance(figure, Gap):
+            return figure
+        total += figure
+    return total

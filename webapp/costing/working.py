@@ -1,0 +1,37 @@
+"""A figure opened to its working: a short sum, set as on paper, each line with where it came from."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from webapp.costing.gaps import Figure, Ref
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One line of a sum.
+
+    `sign` is one of "", "+", "-", "×", "÷", "=" (an intermediate result). `kind` says how the amount is shown:
+    "money", "unit cost" (money per gram or piece, four significant digits), "g", "mL", "pieces", "minutes",
+    "percent", "rate", "number". `unit` is written beside it where the kind does not say it ("per kg", "EUR").
+    """
+
+    sign: str
+    amount: Figure
+    kind: str
+    words: str
+    source: Ref | None = None
+    working: Working | None = None
+    unit: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Working:
+    """The sum behind one figure; the last line under the rule is `result`, of the same `kind` as the figure."""
+
+    title: str
+    steps: tuple[Step, ...]
+    result: Figure
+    kind: str
+    unit: str = ""
+    note: str = ""
