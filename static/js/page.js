@@ -96,23 +96,77 @@ document.addEventListener("click", (event) => {
   field.focus();
 });
 
-function showTrouble() {
-  const trouble = document.querySelector("#answer #trouble");
-  if (trouble) {
-    trouble.tabIndex = -1;
-    trouble.focus();
-    return;
-  }
-  document.querySelector("[aria-invalid=true], [data-ask] input")?.focus();
+// --- answers that htmx brings
+
+function answerPlace() {
+  return document.getElementById("answer");
 }
 
-// After a form came back: to the first error, but never away from somebody who is typing (a live total).
-document.addEventListener("htmx:after:swap", (event) => {
-  const status = event.detail?.ctx?.response?.status ?? 0;
-  if (status >= 400 && event.target.matches?.("form, form *") && event.detail.ctx.request?.method !== "GET") {
-    const typing = event.detail.ctx.sourceElement?.matches?.("form") === false;
-    if (!typing) showTrouble();
-  } else if (document.querySelector("#answer #trouble")) {
-    document.getElementById("answer").replaceChildren();
+function sayAbove(section) {
+  const place = answerPlace();
+  place.replaceChildren(section);
+  section.tabIndex = -1;
+  section.focus();
+}
+
+function plainTrouble(title, words) {
+  const section = document.createElement("section");
+  section.className = "trouble";
+  section.id = "trouble";
+  for (const [tag, text] of [["h2", title], ["p", words]]) {
+    section.append(Object.assign(document.createElement(tag), { textContent: text }));
   }
+  return section;
+}
+
+function isWholeForm(ctx) {
+  return ctx.sourceElement?.matches?.("form, button") ?? false;
+}
+
+// A refusal that is no form (a name taken where no field is meant, a page from an older fallback) is said above.
+document.addEventListener("htmx:after:request", (event) => {
+  const ctx = event.detail.ctx;
+  if (ctx.response.status < 400) return;
+  const answer = new DOMParser().parseFromString(ctx.text, "text/html");
+  const trouble = answer.getElementById("trouble");
+  const redraws = [409, 422].includes(ctx.response.status);
+  if (redraws && !trouble) return; // the form itself, with its faults
+  event.preventDefault();
+  const words = answer.querySelector("main p, body")?.textContent.trim();
+  sayAbove(trouble ? document.importNode(trouble, true) : plainTrouble("That did not work", words || "Nothing was changed."));
 });
+
+document.addEventListener("htmx:error", (event) => {
+  if (!event.detail?.ctx?.request || event.detail.ctx.response) return;
+  sayAbove(plainTrouble("Brimful does not answer", "What you typed is still here. See that the program is running, then save again."));
+});
+
+// After a form came back: to its first error. Live figures beside a form never take the place of whoever is typing.
+document.addEventListener("htmx:after:swap", (event) => {
+  const ctx = event.detail.ctx;
+  if (!isWholeForm(ctx)) return;
+  answerPlace()?.replaceChildren();
+  const places = ["main [aria-invalid=true]", "main [data-faults] a", "main [data-ask] input:not(:checked)"];
+  places.map((place) => document.querySelector(place)).find(Boolean)?.focus();
+});
+
+// A figure that a live answer changed settles for a moment (the style sheet honours reduced motion).
+const before = new Map();
+
+function figuresIn(id) {
+  return [...(document.getElementById(id)?.querySelectorAll(".figure, .step .amount") ?? [])];
+}
+
+document.addEventListener("htmx:before:swap", (event) => {
+  const id = event.detail.ctx.target?.id;
+  if (id) before.set(id, figuresIn(id).map((figure) => figure.textContent));
+});
+
+document.addEventListener("htmx:after:swap", (event) => {
+  const id = event.detail.ctx.target?.id;
+  if (!id || isWholeForm(event.detail.ctx)) return;
+  const texts = before.get(id) ?? [];
+  figuresIn(id).forEach((figure, place) => figure.classList.toggle("settle", figure.textContent !== texts[place]));
+});
+
+document.addEventListener("animationend", (event) => event.target.classList?.remove("settle"));
