@@ -351,7 +351,8 @@ def test_what_is_counted_cannot_be_melted() -> None:
     [
         ({"pitch": d("30")}, ("jars_a_day", "required")),
         ({"endings": "x95"}, ("endings", "endings")),
-        ({"endings": ".995"}, ("endings", "number-decimals")),
+        ({"endings": ".995"}, ("endings", "endings")),
+        ({"step": d("0.005")}, ("step", "endings")),
         ({"endings": ".95", "step": d("0.5")}, ("step", "choice")),
         ({"share_paid": d("60"), "share_net": d("40")}, ("share_paid", "number-range")),
         ({"tax": "in", "tax_rate": d("100"), "share_paid": d("50")}, ("share_paid", "number-range")),
