@@ -81,9 +81,7 @@ def empty_postgres(url: str) -> None:
     """Take everything out of the test's database."""
     import psycopg
 
-    with psycopg.connect(
-        url.replace("postgresql+psycopg://", "postgresql://"), autocommit=True
-    ) as connection:
+    with psycopg.connect(url.replace("postgresql+psycopg://", "postgresql://"), autocommit=True) as connection:
         connection.execute("DROP SCHEMA public CASCADE")
         connection.execute("CREATE SCHEMA public")
 
@@ -106,7 +104,7 @@ def live_server(settings: Settings, day: date) -> Iterator[str]:
 class serving:  # noqa: N801 - reads as `with serving(app)`
     """Serve an app on a free port for a while, in a thread."""
 
-    def __init__(self, app: Any) -> None:  # noqa: ANN401 - any ASGI app
+    def __init__(self, app: Any) -> None:
         import uvicorn
 
         self.socket = listen("127.0.0.1", 0)
@@ -142,7 +140,7 @@ def playwright() -> Iterator[Playwright]:
 
 @pytest.fixture(scope="session")
 def browser(playwright: Playwright) -> Iterator[Browser]:
-    """Whatever browser this machine has. Where it has none the test is not checked, or fails with REQUIRE_BROWSER=1."""
+    """Whatever browser this machine has. With none the test is not checked, or fails with REQUIRE_BROWSER=1."""
     found = launch(playwright)
     if found is None and os.environ.get("REQUIRE_BROWSER") == "1":
         pytest.fail(f"REQUIRE_BROWSER=1, but {NO_BROWSER}")
@@ -153,13 +151,11 @@ def browser(playwright: Playwright) -> Iterator[Browser]:
 
 
 def launch(playwright: Playwright) -> Browser | None:
-    """A browser from $TEST_BROWSER, from PATH, as an installed Chrome or Edge, or the one Playwright fetched."""
+    """A browser from $TEST_BROWSER, PATH, an installed Chrome or Edge, or the one Playwright fetched."""
     as_root = hasattr(os, "geteuid") and os.geteuid() == 0
     flags = [*QUIET, "--no-sandbox"] if as_root else QUIET
     wanted = [os.environ.get("TEST_BROWSER", ""), *BROWSERS]
-    ways: list[dict[str, Any]] = [
-        {"executable_path": path} for one in wanted if one and (path := shutil.which(one))
-    ]
+    ways: list[dict[str, Any]] = [{"executable_path": path} for one in wanted if one and (path := shutil.which(one))]
     for way in [*ways, {"channel": "chrome"}, {"channel": "msedge"}, {}]:
         try:
             return playwright.chromium.launch(args=flags, **way)
@@ -170,14 +166,14 @@ def launch(playwright: Playwright) -> Browser | None:
 
 @pytest.fixture
 def open_page(browser: Browser, live_server: str) -> Iterator[Callable[..., Page]]:
-    """Open a page in a context of its own, with Playwright's own options: `open_page(java_script_enabled=False)`.
+    """Open a page in its own context, with Playwright's options: `open_page(java_script_enabled=False)`.
 
     At the end the test fails on any console error, script error, or request that leaves this machine.
     """
     complaints: list[str] = []
     contexts = []
 
-    def opened(**options: Any) -> Page:  # noqa: ANN401 - Playwright's own options
+    def opened(**options: Any) -> Page:
         context = browser.new_context(base_url=live_server, **options)
         contexts.append(context)
         page = context.new_page()

@@ -112,10 +112,9 @@ def part(name: str) -> ModuleType | None:
 
 def routers() -> Iterator[APIRouter]:
     """The routers of all pages, and that of the JSON interface."""
-    if pages := part("webapp.pages"):
-        yield from pages.routers
-    if api := part("webapp.api"):
-        yield api.router
+    yield from getattr(part("webapp.pages"), "routers", ())
+    if router := getattr(part("webapp.api"), "router", None):
+        yield router
 
 
 @contextmanager
@@ -242,8 +241,12 @@ def error_page(scope: Scope, problem: Problem, reference: str) -> str:
 
 def log_fault(where: str, error: BaseException, reference: str) -> None:
     """Write down where something went wrong, without its message: that may hold what a person typed."""
-    frames = "".join(traceback.format_tb(error.__traceback__))
-    log.error("%s: %s [%s]\n%s", where, type(error).__name__, reference, frames)
+    lines = []
+    told: BaseException | None = error
+    while told is not None:
+        lines += [f"{type(told).__name__}\n", *traceback.format_tb(told.__traceback__)]
+        told = told.__cause__ or told.__context__
+    log.error("%s [%s] %s", where, reference, "".join(lines))
 
 
 # --- two thin layers inside the door
@@ -296,9 +299,7 @@ class Timing:
             if message["type"] == "http.response.start":
                 spent = (time.perf_counter_ns() - began) // 10_000
                 statements = f', sql;desc="{count()}"' if count else ""
-                MutableHeaders(scope=message)["Server-Timing"] = (
-                    f"app;dur={spent // 100}.{spent % 100:02}{statements}"
-                )
+                MutableHeaders(scope=message)["Server-Timing"] = f"app;dur={spent // 100}.{spent % 100:02}{statements}"
             await send(message)
 
         await self.app(scope, receive, timed)

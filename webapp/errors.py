@@ -6,8 +6,9 @@ repeat what was typed and never name files, tables or classes.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import ClassVar
+from typing import ClassVar, Protocol
 
 
 @dataclass(frozen=True, slots=True)
@@ -19,10 +20,21 @@ class Fault:
     sentence: str
 
 
+class AtField(Protocol):
+    """Anything that says what is wrong with one field: the core has its own record of the kind."""
+
+    @property
+    def field(self) -> str: ...
+    @property
+    def code(self) -> str: ...
+    @property
+    def sentence(self) -> str: ...
+
+
 class Problem(Exception):
     """The common root: never raised itself."""
 
-    status: ClassVar[int] = 500
+    status: int = 500
     code: ClassVar[str] = "problem"
     default: ClassVar[str] = "That did not work. Nothing was changed."
 
@@ -32,7 +44,7 @@ class Problem(Exception):
         super().__init__(self.sentence)
 
     @property
-    def faults(self) -> tuple[Fault, ...]:
+    def faults(self) -> tuple[AtField, ...]:
         """Faults at fields; only `Unprocessable` has any."""
         return ()
 
@@ -113,13 +125,9 @@ class Stale(Conflict):
     """
 
     code = "stale"
-    default = (
-        "This was changed elsewhere after you opened it. Nothing was saved; look at both and save again."
-    )
+    default = "This was changed elsewhere after you opened it. Nothing was saved; look at both and save again."
 
-    def __init__(
-        self, sentence: str | None = None, *, read_at: int | None = None, now: int | None = None
-    ) -> None:
+    def __init__(self, sentence: str | None = None, *, read_at: int | None = None, now: int | None = None) -> None:
         self.read_at = read_at
         self.now = now
         super().__init__(sentence)
@@ -158,18 +166,23 @@ class WrongHost(Problem):
 
 
 class Unprocessable(Problem):
-    """422: it was read, and something in it is wrong. `faults` says what, at which field."""
+    """422: it was read, and something in it is wrong. `faults` says what, at which field.
+
+    409 instead where nothing is wrong but a name that is taken.
+    """
 
     status = 422
     code = "faults"
     default = "Something is not right yet. Nothing was changed."
 
-    def __init__(self, faults: tuple[Fault, ...] | list[Fault], sentence: str | None = None) -> None:
+    def __init__(self, faults: Sequence[AtField], sentence: str | None = None) -> None:
         self._faults = tuple(faults)
+        if self._faults and all(fault.code == "duplicate" for fault in self._faults):
+            self.status = Conflict.status
         super().__init__(sentence or (self._faults[0].sentence if len(self._faults) == 1 else None))
 
     @property
-    def faults(self) -> tuple[Fault, ...]:
+    def faults(self) -> tuple[AtField, ...]:
         """What is wrong, at which field."""
         return self._faults
 
@@ -206,9 +219,7 @@ class ReadOnly(Problem):
 
     status = 503
     code = "read-only"
-    default = (
-        "The data can be read but not written just now. Nothing was changed; see that its folder is writable."
-    )
+    default = "The data can be read but not written just now. Nothing was changed; see that its folder is writable."
 
 
 class DiskFull(Problem):
