@@ -80,8 +80,11 @@ def minor_places(currency: str) -> int:
 
 
 def to_minor(value: Decimal, currency: str) -> Decimal:
-    """An invoice amount: half-up to the currency's minor unit. Not snapped first: nothing was divided before it
-    but by a tax rate, and that quotient is either exact or nowhere near a half."""
+    """An invoice amount: half-up to the currency's minor unit.
+
+    Not snapped first: nothing was divided before it but by a tax rate, and that quotient is either exact or nowhere
+    near a half.
+    """
     return half_up(value, minor_places(currency)) + ZERO
 
 
@@ -104,7 +107,8 @@ def share_out(total: Decimal, weights: Sequence[Decimal], places: int) -> tuple[
     if units != units.to_integral_value():
         raise ValueError("The amount to share is finer than its smallest unit.")
     used = _whole_weights(weights) if any(weights) else [1] * len(weights)
-    parts = [divmod(int(units) * weight, sum(used)) for weight in used]
+    whole_weight = sum(used)
+    parts = [divmod(int(units) * weight, whole_weight) for weight in used]
     left = int(units) - sum(quotient for quotient, _ in parts)
     order = sorted(range(len(used)), key=lambda index: (-parts[index][1], index))
     extra = set(order[:left])

@@ -1,0 +1,304 @@
+"""Landed cost: from what a supplier order says to what each of its lines cost, in home currency (method.md section 1).
+
+Every amount of an invoice is rounded once, to its currency's minor unit; each charge is shared out on its own with its
+unreclaimed tax, so that the lines add up to the order exactly. What can't be worked out is a gap; nothing is raised.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+
+from webapp.costing.amounts import ZERO, Ratio, plain, to_minor
+from webapp.costing.book import Book, Id, Order, OrderLine
+from webapp.costing.charges import WEIGHTS, LandedCharge, Lines, Share, charge, shared_out, shares_of
+from webapp.costing.gaps import Figure, Gap, Ref, added
+from webapp.costing.invoices import Taxed, discount, goods, line_gap, taxed
+from webapp.costing.quantities import per_one, reckoned_in, usable
+from webapp.costing.quantities import working as arrived_working
+from webapp.costing.rates import exchanged
+from webapp.costing.units import PIECES
+from webapp.costing.working import Step, Working
+
+
+@dataclass(frozen=True, slots=True)
+class LandedLine:
+    """One line worked out.
+
+    `goods` as typed, `net`, `tax`, `tax_cost` (not reclaimed) in the order's `currency`; `landed` in home currency;
+    `quantity` arrived usable, in grams or pieces; `unit_cost` per gram or piece. `home` is `landed` undivided,
+    `exact` the unit cost undivided.
+    """
+
+    order: Id
+    day: date
+    index: int
+    line: OrderLine
+    currency: str
+    goods: Figure
+    net: Figure
+    tax: Figure
+    tax_cost: Figure
+    shares: tuple[Share, ...]
+    home: Ratio | Gap
+    landed: Figure
+    quantity: Figure
+    exact: Ratio | Gap
+    unit_cost: Figure
+
+    @property
+    def sets_price(self) -> bool:
+        """Whether it counts for what its material costs; samples, replacements and the like do not."""
+        return not self.line.not_priced
+
+
+@dataclass(frozen=True, slots=True)
+class Landed:
+    """An order worked out.
+
+    `goods` (net), `tax` and `total` (tax included) are what the invoice should say, in the order's currency;
+    `home_total` is what all lines cost together, landed, in home currency, reclaimed tax left out. `tax_shared` is the
+    lump sum of tax as far as it is a cost, `rate` home money for one unit of the order's currency, `difference` the
+    typed invoice total less `total`.
+    """
+
+    order: Order
+    lines: tuple[LandedLine, ...]
+    charges: tuple[LandedCharge, ...]
+    goods: Figure
+    tax: Figure
+    total: Figure
+    tax_shared: Decimal
+    rate: Ratio | Gap
+    home_total: Figure
+    difference: Decimal | None
+
+
+@dataclass(frozen=True, slots=True)
+class _Invoice:
+    """What the lines of one order are landed from."""
+
+    book: Book
+    order: Order
+    billed: tuple[Taxed | Gap, ...]
+    charges: tuple[LandedCharge, ...]
+    tax_shares: tuple[Figure, ...]
+    rate: Ratio | Gap
+
+
+def landed(book: Book, order: Order) -> Landed:
+    """Every line of `order` with its landed and unit cost; tax is reclaimed if registered on the order's day."""
+    reclaimed = book.registered_on(order.day)
+    billed = tuple(_billed(book, order, index, reclaimed) for index in range(len(order.lines)))
+    charges = tuple(charge(book, order, index, billed, reclaimed) for index in range(len(order.charges)))
+    lump = to_minor(order.tax_total or ZERO, order.currency)
+    tax_shared = ZERO if reclaimed else lump
+    tax_shares = shared_out(tax_shared, WEIGHTS["value"](book, order, billed), order.currency)
+    total = _total(billed, charges, lump)
+    rate = exchanged(book, order.currency, order.exchange, total, Ref("order", order.id, "exchange-amount"))
+    invoice = _Invoice(book, order, billed, charges, tax_shares, rate)
+    lines = tuple(_line(invoice, index) for index in range(len(order.lines)))
+    return Landed(
+        order=order,
+        lines=lines,
+        charges=charges,
+        goods=added(line.net for line in lines),
+        tax=added([*(line.tax for line in lines), *(one.tax for one in _invoiced(charges)), lump]),
+        total=total,
+        tax_shared=tax_shared,
+        rate=rate,
+        home_total=_home_total(invoice, tax_shared),
+        difference=_difference(order, total),
+    )
+
+
+def _billed(book: Book, order: Order, index: int, reclaimed: bool) -> Taxed | Gap:
+    amount = goods(book, order, index)
+    if isinstance(amount, Gap):
+        return amount
+    line = order.lines[index]
+    return taxed(amount, line.tax_rate, line.tax_included, order.currency, reclaimed)
+
+
+# --- the whole order -----------------------------------------------------------------------------------------------
+
+
+def _invoiced(charges: Sequence[LandedCharge]) -> list[LandedCharge]:
+    """Charges in the order's currency: those stand on the supplier's invoice."""
+    return [one for one in charges if not one.at_home]
+
+
+def _total(lines: Lines, charges: Sequence[LandedCharge], lump: Decimal) -> Figure:
+    amounts = [one if isinstance(one, Gap) else one.gross for one in lines]
+    return added([*amounts, *(one.net + one.tax for one in _invoiced(charges)), lump])
+
+
+def _home_total(invoice: _Invoice, tax_shared: Decimal) -> Figure:
+    costs = [one if isinstance(one, Gap) else one.cost for one in invoice.billed]
+    abroad = added([*costs, *(one.shared for one in _invoiced(invoice.charges)), tax_shared])
+    at_home = sum((one.shared for one in invoice.charges if one.at_home), ZERO)
+    cost = _in_home(abroad, at_home, invoice.rate)
+    return cost if isinstance(cost, Gap) else cost.value
+
+
+def _in_home(abroad: Figure, at_home: Figure, rate: Ratio | Gap) -> Ratio | Gap:
+    if isinstance(abroad, Gap):
+        return abroad
+    if isinstance(at_home, Gap):
+        return at_home
+    return rate if isinstance(rate, Gap) else Ratio(abroad * rate.over + at_home * rate.under, rate.under)
+
+
+def _difference(order: Order, total: Figure) -> Decimal | None:
+    if order.invoice_total is None or isinstance(total, Gap):
+        return None
+    return to_minor(order.invoice_total, order.currency) - total
+
+
+# --- one line ------------------------------------------------------------------------------------------------------
+
+
+def _line(invoice: _Invoice, index: int) -> LandedLine:
+    order, billed = invoice.order, invoice.billed[index]
+    shares = shares_of(order, invoice.charges, invoice.tax_shares, index)
+    home = _landed_line(invoice, index, shares)
+    quantity = _quantity(invoice.book, order, index)
+    exact = _unit_cost(home, quantity)
+    return LandedLine(
+        order=order.id,
+        day=order.day,
+        index=index,
+        line=order.lines[index],
+        currency=order.currency,
+        goods=billed if isinstance(billed, Gap) else billed.typed,
+        net=billed if isinstance(billed, Gap) else billed.net,
+        tax=billed if isinstance(billed, Gap) else billed.tax,
+        tax_cost=billed if isinstance(billed, Gap) else billed.tax_cost,
+        shares=shares,
+        home=home,
+        landed=home if isinstance(home, Gap) else home.value,
+        quantity=quantity,
+        exact=exact,
+        unit_cost=exact if isinstance(exact, Gap) else exact.value,
+    )
+
+
+def _landed_line(invoice: _Invoice, index: int, shares: Sequence[Share]) -> Ratio | Gap:
+    billed = invoice.billed[index]
+    if isinstance(billed, Gap):
+        return billed
+    abroad = added([billed.cost, *(share.amount for share in shares if not share.at_home)])
+    at_home = added(share.amount for share in shares if share.at_home)
+    cost = _in_home(abroad, at_home, invoice.rate)
+    if isinstance(cost, Ratio) and cost.over < 0:
+        words = "costs less than nothing after discounts and credits. Lower them."
+        return line_gap(invoice.book, invoice.order, index, words, "price")
+    return cost
+
+
+def _quantity(book: Book, order: Order, index: int) -> Figure:
+    line = order.lines[index]
+    amount = line.packs * line.size if line.arrived is None else line.arrived
+    if amount <= 0:
+        return line_gap(book, order, index, "did not arrive usable. Type what arrived.", "arrived")
+    at = Ref("order", order.id, f"lines-{index}-unit")
+    return usable(book.materials[line.material], amount, line.unit, at)
+
+
+def _unit_cost(home: Ratio | Gap, quantity: Figure) -> Ratio | Gap:
+    if isinstance(home, Gap):
+        return home
+    return quantity if isinstance(quantity, Gap) else home.per(quantity)
+
+
+# --- opened to its working -------------------------------------------------------------------------------------------
+
+
+def working(book: Book, line: LandedLine, landed: Landed) -> Working:
+    """The unit cost of one line: its landed cost over what arrived usable, down to packs x price."""
+    material = book.materials[line.line.material]
+    at = Ref("order", line.order, f"lines-{line.index}")
+    steps = (
+        Step("", line.landed, "money", "landed cost", at, landed_working(book, line, landed)),
+        Step("÷", line.quantity, reckoned_in(material), "arrived usable", at, quantity_working(book, line)),
+    )
+    title = f"{material.name}, bought on {line.day}"
+    return Working(title, steps, line.unit_cost, "unit cost", per_one(material))
+
+
+def quantity_working(book: Book, line: LandedLine) -> Working:
+    """What arrived of a line, in grams or pieces: packs x size, or what was counted, and its conversion."""
+    bought, at = line.line, f"lines-{line.index}-"
+    if bought.arrived is not None:
+        words = f"{bought.unit} arrived usable" if bought.unit != PIECES else "arrived usable"
+        steps: tuple[Step, ...] = (Step("", bought.arrived, "number", words, Ref("order", line.order, at + "arrived")),)
+    else:
+        steps = (
+            Step("", bought.packs, "number", "packs", Ref("order", line.order, at + "packs")),
+            Step("×", bought.size, "number", f"{bought.unit} in a pack", Ref("order", line.order, at + "size")),
+        )
+    return arrived_working(book.materials[bought.material], steps, bought.unit, line.quantity)
+
+
+def landed_working(book: Book, line: LandedLine, landed: Landed) -> Working:
+    """The landed cost of one line: goods, tax, its share of every charge, and the exchange."""
+    steps = [*_goods_steps(line), *_tax_steps(line)]
+    steps += [_share_step(line, share) for share in line.shares if not share.at_home and share.amount]
+    if line.currency != book.workshop.currency:
+        steps += _exchange_steps(line, landed)
+    steps += [_share_step(line, share) for share in line.shares if share.at_home and share.amount]
+    title = f"Landed cost of {book.materials[line.line.material].name}"
+    return Working(title, tuple(steps), line.landed, "money", book.workshop.currency)
+
+
+def _goods_steps(line: LandedLine) -> list[Step]:
+    bought, unit = line.line, line.currency
+    at = f"lines-{line.index}-"
+    if bought.total is not None:
+        return [Step("", line.goods, "money", "line total as typed", Ref("order", line.order, at + "total"), unit=unit)]
+    if bought.price is None:
+        return [Step("", line.goods, "money", "goods", Ref("order", line.order, at + "price"), unit=unit)]
+    steps = [
+        Step("", bought.packs, "number", "packs", Ref("order", line.order, at + "packs")),
+        Step("×", bought.price, "money", "price per pack", Ref("order", line.order, at + "price"), unit=unit),
+    ]
+    if bought.discount:
+        words = "discount" if bought.discount_in == "money" else f"discount of {plain(bought.discount)} %"
+        off = discount(bought, bought.packs * bought.price)
+        steps.append(Step("-", off, "money", words, Ref("order", line.order, at + "discount"), unit=unit))
+    return [*steps, Step("=", line.goods, "money", "goods, rounded once", unit=unit)]
+
+
+def _tax_steps(line: LandedLine) -> list[Step]:
+    if isinstance(line.tax, Gap) or not line.tax:
+        return []
+    at = Ref("order", line.order, f"lines-{line.index}-tax_rate")
+    rate, unit = plain(line.line.tax_rate), line.currency
+    if line.line.tax_included and not line.tax_cost:
+        return [Step("-", line.tax, "money", f"sales tax in it at {rate} %, reclaimed", at, unit=unit)]
+    if not line.line.tax_included and line.tax_cost:
+        return [Step("+", line.tax, "money", f"sales tax at {rate} %, not reclaimed", at, unit=unit)]
+    return []
+
+
+def _share_step(line: LandedLine, share: Share) -> Step:
+    field = "tax_total" if share.charge is None else f"charges-{share.charge}"
+    at = Ref("order", line.order, field)
+    if isinstance(share.amount, Decimal) and share.amount < 0:
+        return Step("-", -share.amount, "money", share.words, at, unit=share.currency)
+    return Step("+", share.amount, "money", share.words, at, unit=share.currency)
+
+
+def _exchange_steps(line: LandedLine, landed: Landed) -> list[Step]:
+    exchange, home = landed.order.exchange, Ref("order", line.order, "exchange-amount")
+    if exchange is None or isinstance(landed.rate, Gap):
+        rate = landed.rate if isinstance(landed.rate, Gap) else landed.rate.value
+        return [Step("×", rate, "rate", "exchange rate", home)]
+    if exchange.way == "home per unit":
+        return [Step("×", exchange.amount, "rate", f"for one {line.currency}", home)]
+    if exchange.way == "units per home":
+        return [Step("÷", exchange.amount, "rate", f"{line.currency} for one of ours", home)]
+    total = Step("÷", landed.total, "money", "for all of the order", home, unit=line.currency)
+    return [Step("×", exchange.amount, "money", "really paid", home), total]
