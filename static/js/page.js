@@ -39,7 +39,7 @@ function addLine(lines) {
 }
 
 function isBlank(line) {
-  return [...line.querySelectorAll(FIELDS)].every((field) => field.tagName === "SELECT" || field.type === "checkbox" || !field.value);
+  return !line.querySelector(FIELDS)?.value; // what a line is about stands first; the rest may have a value to start with
 }
 
 function takeOut(line) {
@@ -53,13 +53,14 @@ function takeOut(line) {
 
 function focusNext(field) {
   const line = field.closest("[data-line]");
-  const fields = [...line.querySelectorAll(FIELDS)].filter((one) => !one.disabled);
+  const fields = [...line.querySelectorAll(FIELDS)].filter((one) => !one.disabled && !one.closest("details:not([open])"));
   const following = fields[fields.indexOf(field) + 1];
   if (following) return following.focus();
   const lines = linesOf(line);
   let next = line.nextElementSibling;
   if (!next && !isBlank(line)) next = addLine(lines);
-  if (next) next.querySelector(FIELDS)?.focus();
+  // A last line left blank means that all is typed: on to the button.
+  (next ? next.querySelector(FIELDS) : field.form?.querySelector(".main-act"))?.focus();
 }
 
 document.addEventListener("click", (event) => {
@@ -129,7 +130,7 @@ document.addEventListener("htmx:after:request", (event) => {
   if (ctx.response.status < 400) return;
   const answer = new DOMParser().parseFromString(ctx.text, "text/html");
   const trouble = answer.getElementById("trouble");
-  const redraws = [409, 422].includes(ctx.response.status);
+  const redraws = [409, 422, 428].includes(ctx.response.status);
   if (redraws && !trouble) return; // the form itself, with its faults
   event.preventDefault();
   const words = answer.querySelector("main p, body")?.textContent.trim();
