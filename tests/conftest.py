@@ -216,7 +216,8 @@ def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
     """Say at the end what was not checked and why, so that a skip never reads as a pass."""
     reasons: dict[str, int] = {}
     for report in terminalreporter.stats.get("skipped", []):
-        reason = report.longrepr[2] if isinstance(report.longrepr, tuple) else str(report.longrepr)
+        reason = str(report.longrepr[2] if isinstance(report.longrepr, tuple) else report.longrepr)
+        reason = reason.removeprefix("Skipped: ")
         reasons[reason] = reasons.get(reason, 0) + 1
     for reason, count in sorted(reasons.items()):
         terminalreporter.write_line(f"NOT CHECKED: {count} tests. {reason}", yellow=True, bold=True)

@@ -75,3 +75,13 @@ def test_what_only_this_machine_reaches(host: str, own: bool) -> None:
 def test_settings_do_not_change_while_running() -> None:
     with pytest.raises(ValidationError):
         Settings().port = 1
+
+
+@pytest.mark.postgres
+def test_the_postgres_of_a_test_is_empty(settings: Settings, postgres_url: str) -> None:
+    import psycopg
+
+    assert settings.database is not None
+    with psycopg.connect(postgres_url.replace("+psycopg", "")) as connection:
+        tables = connection.execute("SELECT count(*) FROM pg_tables WHERE schemaname = 'public'").fetchone()
+    assert tables == (0,)
