@@ -8,18 +8,22 @@ import time
 from collections.abc import Iterator
 from datetime import date
 from pathlib import Path
+from typing import Any
 from urllib.parse import urlsplit
 
 import pytest
+from anyio import to_thread
 from fastapi import APIRouter, FastAPI, Request
 from hypothesis import given
 from hypothesis import strategies as st
+from starlette.responses import PlainTextResponse
 from starlette.testclient import TestClient
+from starlette.types import Receive, Scope, Send
 
 from tests.conftest import serving
 from webapp import resource_dir
-from webapp.app import make_app
-from webapp.guard import BODY_LIMIT, HEADERS, is_own_origin, split_host
+from webapp.app import answer, make_app
+from webapp.guard import BODY_LIMIT, HEADERS, Guard, is_own_origin, split_host
 from webapp.settings import Settings
 
 INPUTS = {
@@ -41,22 +45,29 @@ def probed(settings: Settings) -> FastAPI:
     async def size(request: Request) -> dict[str, int]:
         return {"size": len(await request.body())}
 
-    for path in ("/probe", "/api/probe"):
+    for path in ("/probe", "/probe/{rest:path}", "/api/probe"):
         probe.add_api_route(path, size, methods=["GET", *UNSAFE])
     app.include_router(probe)
     return app
 
 
-@pytest.fixture
+@pytest.fixture(scope="module")
+def settings(tmp_path_factory: pytest.TempPathFactory) -> Settings:
+    """One data folder for all of these: none of them stores anything."""
+    return Settings(data=tmp_path_factory.mktemp("door"))
+
+
+@pytest.fixture(scope="module")
 def door(settings: Settings) -> Iterator[TestClient]:
     with TestClient(probed(settings), base_url="http://127.0.0.1:8000", follow_redirects=False) as client:
         yield client
 
 
-@pytest.fixture
-def wire(settings: Settings) -> Iterator[tuple[str, int]]:
+@pytest.fixture(scope="module")
+def wire(tmp_path_factory: pytest.TempPathFactory) -> Iterator[tuple[str, int]]:
     """Host and port of a real server that waits one second for a body."""
-    with serving(probed(settings.model_copy(update={"body_seconds": 1}))) as address:
+    settings = Settings(data=tmp_path_factory.mktemp("wire"), body_seconds=1)
+    with serving(probed(settings)) as address:
         where = urlsplit(address)
         yield str(where.hostname), int(where.port or 0)
 
@@ -109,8 +120,8 @@ def test_another_name_is_answered_by_fixed_words(door: TestClient, host: str) ->
     assert "set-cookie" not in answer.headers
 
 
-def test_a_name_that_was_set_is_served(settings: Settings) -> None:
-    app = probed(settings.model_copy(update={"allowed_hosts": ("bench.workshop",)}))
+def test_a_name_that_was_set_is_served(tmp_path: Path) -> None:
+    app = probed(Settings(data=tmp_path, allowed_hosts=("bench.workshop",)))
     with TestClient(app, base_url="http://127.0.0.1") as client:
         assert client.get("/probe", headers={"Host": "Bench.Workshop:8000"}).status_code == 200
         assert client.get("/probe", headers={"Host": "x.bench.workshop"}).status_code == 421
@@ -313,10 +324,43 @@ def test_two_kinds_at_once_are_refused(door: TestClient) -> None:
     assert door.post("/api/probe", headers=twice, content=b"{}").status_code == 415
 
 
+# --- too many at once
+
+
+def test_more_than_it_can_serve_are_told_to_come_back_and_it_recovers() -> None:
+    async def nested(scope: Scope, receive: Receive, send: Send) -> None:
+        if scope["path"] == "/outer":
+            second = TestClient(guard, base_url="http://127.0.0.1")
+            inner.append(await to_thread.run_sync(second.get, "/api/inner"))
+        await PlainTextResponse("served")(scope, receive, send)
+
+    inner: list[Any] = []
+    guard = Guard(nested, answer=answer, at_once=1)
+    client = TestClient(guard, base_url="http://127.0.0.1")
+    assert client.get("/outer").text == "served"
+    assert inner[0].status_code == 503
+    assert inner[0].headers["retry-after"] == "5"
+    assert "content-security-policy" in inner[0].headers
+    assert client.get("/after").text == "served"
+
+
 # --- paths and ranges
 
 
-@pytest.mark.parametrize("path", ["/a%00b", "/static/%00", "/%0d%0aSet-Cookie:x=1", "/%ff", "/a%7fb", "/api/%00"])
+@pytest.mark.parametrize(
+    "path",
+    [
+        "/probe/a%00b",
+        "/probe/a%7fb",
+        "/probe/%e2%80%ae",
+        "/probe/%ff",
+        "/static/%00",
+        "/%0d%0aSet-Cookie:x=1",
+        "/%ff",
+        "/a%7fb",
+        "/api/%00",
+    ],
+)
 def test_an_address_with_control_characters_is_nowhere(door: TestClient, path: str) -> None:
     assert door.get(path).status_code == 404
 

@@ -17,6 +17,7 @@ from starlette.types import ASGIApp, Message, Receive, Scope, Send
 from webapp.errors import (
     BadRange,
     BadRequest,
+    Busy,
     CrossOrigin,
     MediaType,
     NotFound,
@@ -28,6 +29,9 @@ from webapp.errors import (
 
 BODY_LIMIT = 256 * 1024
 """Bytes of a body that are taken at once."""
+
+AT_ONCE = 200
+"""Requests inside at the same time. More are told to come back, so that those inside are answered."""
 
 RANGE_LIMIT = 64
 """Characters of a Range header: enough for one range of any file, too few for a flood of them."""
@@ -80,9 +84,8 @@ def check_host(headers: Headers, allowed: frozenset[str]) -> None:
 
 def check_path(scope: Scope) -> None:
     """Refuse control characters and bytes that are not UTF-8: no address of ours holds any."""
-    raw: bytes = scope.get("raw_path") or b""
     path: str = scope["path"]
-    if "\ufffd" in path or not path.isprintable() or b"%00" in raw:
+    if "\ufffd" in path or not path.isprintable():
         raise NotFound
 
 
@@ -130,10 +133,7 @@ def check_media_type(scope: Scope, headers: Headers) -> None:
     values = headers.getlist("content-type")
     kind, _, rest = values[0].partition(";") if len(values) == 1 else ("", "", "")
     wanted = {"application/json"} if is_json_path(scope["path"]) else FORM_TYPES
-    if (
-        kind.strip().lower() not in wanted
-        or headers.get("content-encoding", "identity").lower() != "identity"
-    ):
+    if kind.strip().lower() not in wanted or headers.get("content-encoding", "identity").lower() != "identity":
         raise MediaType(media_sentence(scope["path"]))
     charset = re.search(r"charset\s*=\s*\"?([^\s;\"]+)", rest, re.IGNORECASE)
     if charset and charset[1].lower() not in ("utf-8", "utf8"):
@@ -218,19 +218,26 @@ class Guard:
         allowed_hosts: Iterable[str] = (),
         body_limit: int = BODY_LIMIT,
         body_seconds: int = 20,
+        at_once: int = AT_ONCE,
     ) -> None:
         self.app = app
         self.answer = answer
         self.allowed = frozenset(LOCAL_NAMES) | {bracketed(name.lower()) for name in allowed_hosts}
         self.body_limit = body_limit
         self.body_seconds = body_seconds
+        self.at_once = at_once
+        self.inside = 0
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Let one request in, or answer it here."""
         if scope["type"] == "lifespan":
             await self.app(scope, receive, send)
         elif scope["type"] == "http":
-            await self.one_request(scope, receive, dressed(scope, send))
+            self.inside += 1
+            try:
+                await self.one_request(scope, receive, dressed(scope, send))
+            finally:
+                self.inside -= 1
 
     async def one_request(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Check the head, then read the body, then hand both on."""
@@ -248,6 +255,8 @@ class Guard:
     def check_head(self, scope: Scope, headers: Headers) -> None:
         """Every check that needs no body. The host comes first: another name learns nothing."""
         check_host(headers, self.allowed)
+        if self.inside > self.at_once:
+            raise Busy
         check_path(scope)
         check_origin(scope, headers)
         check_range(headers)

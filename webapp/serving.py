@@ -158,7 +158,6 @@ def configure(app: ASGIApp) -> uvicorn.Config:
         "access_log": False,
         "http": DoorProtocol,
         "lifespan": "on",
-        "limit_concurrency": 200,
         "log_config": None,
         "proxy_headers": False,
         "server_header": False,
