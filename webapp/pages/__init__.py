@@ -1,0 +1,22 @@
+"""The pages: HTML over the core and the store, in the same tree as the addresses and the templates."""
+
+from __future__ import annotations
+
+import importlib
+import pkgutil
+
+from fastapi import APIRouter
+
+
+def _found() -> list[APIRouter]:
+    """The router of every module below this package that has one."""
+    names = (found.name for found in pkgutil.walk_packages(__path__, f"{__name__}."))
+    modules = (importlib.import_module(name) for name in sorted(names))
+    return [module.router for module in modules if hasattr(module, "router")]
+
+
+def __getattr__(name: str) -> list[APIRouter]:
+    """`routers` is looked for when it is asked for, so that one module of pages can be imported alone."""
+    if name == "routers":
+        return _found()
+    raise AttributeError(name)

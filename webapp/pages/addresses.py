@@ -1,0 +1,118 @@
+"""Every address of the pages, once; and the way from a Ref of the core to the field that it means."""
+
+from __future__ import annotations
+
+from webapp.costing.gaps import Ref
+
+HOME = "/"
+START = "/start"
+EXAMPLE = "/example"
+BUY = "/buy"
+MAKE = "/make"
+PRICE = "/price"
+LINE = PRICE
+SETTINGS = "/settings"
+UNDO = "/undo/{version}"
+
+#: kind -> where its things are listed; the two single ones are their own page
+BASE: dict[str, str] = {
+    "workshop": f"{SETTINGS}/workshop",
+    "terms": f"{SETTINGS}/terms",
+    "person": f"{SETTINGS}/people",
+    "bill": f"{SETTINGS}/bills",
+    "supplier": f"{BUY}/suppliers",
+    "material": f"{BUY}/materials",
+    "order": f"{BUY}/orders",
+    "quote": f"{BUY}/quotes",
+    "formula": f"{MAKE}/formulas",
+    "group": f"{PRICE}/parts",
+    "product": f"{PRICE}/products",
+    "channel": f"{PRICE}/channels",
+}
+SINGLE = frozenset({"workshop", "terms"})
+PAIRS = ("price", "target", "sales")
+THINGS = tuple(kind for kind in BASE if kind not in SINGLE)
+
+LIST: dict[str, str] = {kind: BASE[kind] for kind in THINGS}
+NEW: dict[str, str] = {kind: f"{BASE[kind]}/new" for kind in THINGS}
+ONE: dict[str, str] = {kind: f"{BASE[kind]}/{{ident}}" for kind in THINGS}
+EDIT: dict[str, str] = {kind: f"{BASE[kind]}/{{ident}}/edit" for kind in THINGS}
+RETIRE: dict[str, str] = {kind: f"{BASE[kind]}/{{ident}}/retire" for kind in THINGS}
+RESTORE: dict[str, str] = {kind: f"{BASE[kind]}/{{ident}}/restore" for kind in THINGS}
+WITHDRAW: dict[str, str] = {kind: f"{BASE[kind]}/{{ident}}/withdraw" for kind in THINGS}
+PAIR: dict[str, str] = {kind: f"{BASE['product']}/{{product}}/{{channel}}/{kind}" for kind in PAIRS}
+
+#: the places of the band: key, label, address
+PLACES = (
+    ("buy", "Buy", BASE["order"]),
+    ("make", "Make", BASE["formula"]),
+    ("price", "Price", PRICE),
+    ("settings", "Settings", SETTINGS),
+)
+
+
+def listing(kind: str) -> str:
+    """Where the things of `kind` are listed."""
+    return SETTINGS if kind in SINGLE else BASE[kind]
+
+
+def create(kind: str) -> str:
+    """Where the form of a new thing is posted."""
+    return BASE[kind]
+
+
+def new(kind: str) -> str:
+    """The form of a new thing."""
+    return NEW[kind]
+
+
+def thing(kind: str, ident: int, act: str = "") -> str:
+    """The page of one thing, or where one of its acts ("retire", "restore", "withdraw", "edit") is posted."""
+    if kind in SINGLE:
+        return BASE[kind]
+    if kind in PAIRS:
+        return f"{BASE['product']}/{ident}"
+    return f"{BASE[kind]}/{ident}" + (f"/{act}" if act else "")
+
+
+def edit(kind: str, ident: int, field: str = "") -> str:
+    """The form of one thing, at one field where it is named."""
+    at = f"#f-{field}" if field else ""
+    if kind in PAIRS:
+        return thing(kind, ident) + at
+    return thing(kind, ident, "" if kind in SINGLE else "edit") + at
+
+
+def pair(kind: str, product: int, channel: int) -> str:
+    """Where a price, a target or the jars sold of one product on one channel are typed."""
+    return PAIR[kind].format(product=product, channel=channel)
+
+
+def undo(version: int, kind: str = "") -> str:
+    """Where the undo of a change is posted; afterwards the list of `kind` is shown."""
+    return UNDO.format(version=version) + (f"?kind={kind}" if kind else "")
+
+
+def kind_at(path: str) -> str:
+    """Which kind of thing an address is about; "" where it is about none."""
+    return next((kind for kind, base in BASE.items() if path == base or path.startswith(f"{base}/")), "")
+
+
+def href(ref: Ref | None) -> str:
+    """Where a figure comes from or a gap is cured; "" where there is no page for it."""
+    if ref is None or (ref.kind not in BASE and ref.kind not in PAIRS):
+        return ""
+    if ref.id < 0:
+        return new(ref.kind) if ref.kind in NEW else ""
+    if ref.id == 0 and ref.kind not in SINGLE:
+        return new(ref.kind) if ref.kind in NEW else LINE
+    return edit(ref.kind, ref.id, ref.field) if ref.field else thing(ref.kind, ref.id)
+
+
+def link(kind: str, ident: int | None = None, act: str = "") -> str:
+    """What templates call `href`: a list, a new one, a thing, or one of its acts."""
+    if kind == "settings":
+        return SETTINGS
+    if ident is None:
+        return new(kind) if act == "new" else BASE[kind]
+    return thing(kind, ident, act)

@@ -1,0 +1,110 @@
+"""What a template draws a form from: texts, faults, questions, and what its save is sent with."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import MISSING, dataclass, field, fields
+from typing import Any
+
+from webapp.costing import limits
+from webapp.costing.amounts import Notation
+from webapp.costing.shapes import Field, Many, Part, Rows, Shape
+from webapp.pages.typed import SURE
+
+
+@dataclass(frozen=True, slots=True)
+class Form:
+    """A form to be drawn: texts as typed or as stored, faults and questions, and what its save is sent with."""
+
+    action: str
+    shape: Shape
+    texts: Mapping[str, str]
+    token: str
+    epoch: str
+    version: str
+    faults: tuple[tuple[str, str], ...] = ()
+    questions: tuple[tuple[str, str], ...] = ()
+    sure: frozenset[str] = frozenset()
+    extra: Mapping[str, int] = field(default_factory=dict)
+    """More blank lines that were asked for, by the name of the lines."""
+
+    def value(self, path: str) -> str:
+        """The text of a field; of a line that nobody has touched, what it starts with."""
+        if path in self.texts:
+            return self.texts[path]
+        return default_text(self.shape, path) if self._untouched(path) else ""
+
+    def _untouched(self, path: str) -> bool:
+        prefix, _, rest = path.partition("-")
+        row = rest.partition("-")[0]
+        return row == "__n__" or (row.isdigit() and int(row) >= self.typed_rows(prefix))
+
+    def fault(self, path: str) -> str:
+        """What is wrong at a field, or ""."""
+        return next((sentence for at, sentence in self.faults if at == path), "")
+
+    def attrs(self, path: str) -> dict[str, Any]:
+        """Attributes that tell the browser the limits of a field."""
+        found = field_at(self.shape, path)
+        if found is None or isinstance(found.kind, Part | Rows | Many):
+            return {}
+        return limits.attributes(found.kind)
+
+    def checked(self, path: str, value: object) -> bool:
+        """Whether a box or a choice is ticked."""
+        if path == SURE:
+            return str(value) in self.sure
+        if self.value(path) == str(value):
+            return True
+        return any(name.startswith(f"{path}-") and text == str(value) for name, text in self.texts.items())
+
+    def typed_rows(self, prefix: str) -> int:
+        """How many lines have been filled in."""
+        numbers = (name[len(prefix) + 1 :].partition("-")[0] for name in self.texts if name.startswith(f"{prefix}-"))
+        return max((int(number) + 1 for number in numbers if number.isdigit()), default=0)
+
+    def rows(self, prefix: str) -> int:
+        """How many lines to draw: those filled in and some blank ones."""
+        typed = self.typed_rows(prefix)
+        spare = (1 if typed else 3) + self.extra.get(prefix, 0)
+        found = field_at(self.shape, prefix)
+        most = found.kind.most if found and isinstance(found.kind, Rows) else limits.FIELDS
+        return min(typed + spare, most)
+
+
+def field_at(shape: Shape, path: str) -> Field | None:
+    """The field of a shape that a path names, or None."""
+    found: Field | None = None
+    here: Shape | None = shape
+    for step in path.split("-"):
+        if step.isdigit() or step == "__n__":
+            continue
+        found = next((one for one in here.fields if one.name == step), None) if here else None
+        if found is None:
+            return None
+        here = found.kind.shape if isinstance(found.kind, Part | Rows) else None
+    return found
+
+
+def default_text(shape: Shape, path: str) -> str:
+    """What a field of a line starts with."""
+    *way, last = [step for step in path.split("-") if not (step.isdigit() or step == "__n__")]
+    here = shape
+    for step in way:
+        found = field_at(here, step)
+        if found is None or not isinstance(found.kind, Part | Rows):
+            return ""
+        here = found.kind.shape
+    return defaults(here).get(last, "")
+
+
+def defaults(shape: Shape) -> dict[str, str]:
+    """What the bare fields of a record start with; no default is a fraction, so it reads the same everywhere."""
+    found: dict[str, str] = {}
+    for declared in fields(shape.record):
+        known = next((one for one in shape.fields if one.name == declared.name), None)
+        if known is None or isinstance(known.kind, Part | Rows | Many):
+            continue
+        value = None if declared.default is MISSING else declared.default
+        found[declared.name] = "" if value is None else str(known.kind.show(value, Notation()))
+    return found

@@ -1,0 +1,330 @@
+"""Figures as texts: rounded half-up, in the workshop's locale, whose symbols are read once.
+
+A number is parted from its unit by a no-break space. A gap is written "not known yet" wherever it turns up.
+"""
+
+from __future__ import annotations
+
+from contextvars import ContextVar
+from dataclasses import dataclass, field
+from datetime import date
+from decimal import Decimal
+from functools import lru_cache
+from typing import TypeAlias
+
+from babel import Locale, UnknownLocaleError
+from babel.dates import format_date
+from babel.numbers import get_currency_symbol
+
+from webapp.costing.amounts import MINOR_UNITS, Notation, half_up, snap
+from webapp.costing.book import Workshop
+from webapp.costing.gaps import Gap
+from webapp.costing.units import MASS
+
+NBSP = "\u00a0"
+MINUS = "\u2212"
+UNKNOWN = "not known yet"
+SIGNIFICANT = 4
+MOST_PLACES = 12
+FALLBACK = "en_GB"
+
+Shown: TypeAlias = Decimal | Gap | None
+
+
+@dataclass(frozen=True, slots=True)
+class Formats:
+    """How one workshop writes: made once for each locale, currency and unit of mass."""
+
+    locale: str
+    currency: str
+    mass_unit: str
+    decimal_sign: str
+    signs: dict[int, str] = field(repr=False)
+    """From the signs that Python writes to those of the locale."""
+    primary: int = 3
+    secondary: int = 3
+    money_before: str = ""
+    money_after: str = ""
+    """The currency's pattern, "{}" standing for the symbol."""
+
+    def notation(self) -> Notation:
+        """How numbers are typed here."""
+        symbols = {symbol_of(self.currency, self.locale), symbol_of(self.currency, "en"), self.currency}
+        return Notation(self.decimal_sign, tuple(sorted(symbols)))
+
+    # --- numbers
+
+    def fixed(self, value: Decimal, places: int) -> str:
+        """`value` half-up to so many places, grouped."""
+        rounded = half_up(snap(value), places)
+        text = format(abs(rounded), ",f" if self.secondary == 3 else "f")
+        if self.secondary != 3:
+            text = _grouped(text, self.primary, self.secondary)
+        return (MINUS if rounded < 0 else "") + text.translate(self.signs)
+
+    def trimmed(self, value: Decimal, places: int) -> str:
+        """The same without zeros at its end."""
+        text = self.fixed(value, places)
+        if self.decimal_sign in text and places:
+            return text.rstrip("0").rstrip(self.decimal_sign)
+        return text
+
+    def number(self, value: Shown, unit: str = "") -> str:
+        """A plain number, at most four places, and more where it is small."""
+        if not isinstance(value, Decimal):
+            return UNKNOWN
+        return _beside(self.trimmed(value, max(4, _places(value, 0))), unit)
+
+    def count(self, value: Shown | int) -> str:
+        """A whole number."""
+        if isinstance(value, int):
+            value = Decimal(value)
+        return self.trimmed(value, 4) if isinstance(value, Decimal) else UNKNOWN
+
+    # --- money
+
+    def bare(self, value: Shown, currency: str = "") -> str:
+        """An amount of money to the minor unit, without its currency (that stands at the column's head)."""
+        if not isinstance(value, Decimal):
+            return UNKNOWN
+        return self.fixed(value, MINOR_UNITS.get(currency or self.currency, 2))
+
+    def money(self, value: Shown, currency: str = "") -> str:
+        """An amount of money to the minor unit, with its currency."""
+        if not isinstance(value, Decimal):
+            return UNKNOWN
+        return self._with_currency(self.bare(value, currency), currency or self.currency)
+
+    def _with_currency(self, text: str, currency: str) -> str:
+        symbol = symbol_of(currency, self.locale)
+        sign = MINUS if text.startswith(MINUS) else ""
+        before = self.money_before.format(symbol)
+        if before.endswith(symbol) and symbol[-1:].isalpha():
+            before += NBSP
+        return f"{sign}{before}{text.removeprefix(MINUS)}{self.money_after.format(symbol)}"
+
+    def fine_money(self, value: Shown, currency: str = "") -> str:
+        """Money with at least four significant digits: the cost of a gram, a piece, a minute."""
+        if not isinstance(value, Decimal):
+            return UNKNOWN
+        code = currency or self.currency
+        return self._with_currency(self.fixed(value, _places(value, MINOR_UNITS.get(code, 2))), code)
+
+    def unit_cost(self, value: Shown, by_piece: bool = False) -> str:
+        """A cost per gram, as per kg or lb as the workshop likes; of packaging, a cost per piece."""
+        if not isinstance(value, Decimal):
+            return UNKNOWN
+        if by_piece:
+            return _beside(self.fine_money(value), "a piece")
+        return _beside(self.fine_money(value * MASS[self.mass_unit]), f"per {self.mass_unit}")
+
+    def per_gram(self, value: Shown) -> str:
+        """A cost per gram."""
+        return _beside(self.fine_money(value), "per g") if isinstance(value, Decimal) else UNKNOWN
+
+    # --- quantities
+
+    def grams(self, value: Shown) -> str:
+        """A mass in grams: two places, and more where it is small."""
+        return self._quantity(value, "g")
+
+    def millilitres(self, value: Shown) -> str:
+        """A volume in millilitres."""
+        return self._quantity(value, "mL")
+
+    def minutes(self, value: Shown) -> str:
+        """Minutes, to a hundredth."""
+        return self._quantity(value, "min")
+
+    def hours(self, value: Shown) -> str:
+        """Hours, to a hundredth."""
+        return self._quantity(value, "h")
+
+    def _quantity(self, value: Shown, unit: str) -> str:
+        if not isinstance(value, Decimal):
+            return UNKNOWN
+        return _beside(self.trimmed(value, max(2, _places(value, 0) if abs(value) < 1 else 2)), unit)
+
+    # --- shares
+
+    def percent(self, value: Shown) -> str:
+        """A fraction as a percentage, to a tenth: 0.412 is 41.2 %."""
+        return _beside(self.fixed(value.scaleb(2), 1), "%") if isinstance(value, Decimal) else UNKNOWN
+
+    def typed_percent(self, value: Shown) -> str:
+        """A percentage as it was typed: 45 is 45 %."""
+        return _beside(self.trimmed(value, 4), "%") if isinstance(value, Decimal) else UNKNOWN
+
+    def points(self, margin: Shown, target: Shown) -> str:
+        """A margin and how far it is from its target (fractions); as many places as show the side it is on."""
+        if not isinstance(margin, Decimal):
+            return UNKNOWN
+        if not isinstance(target, Decimal):
+            return self.percent(margin)
+        have, want = snap(margin.scaleb(2)), snap(target.scaleb(2))
+        goal = self.trimmed(want, MOST_PLACES)
+        if have == want:
+            return f"{goal}{NBSP}%, just at the target of {goal}"
+        places = _places_apart(have, want)
+        near = half_up(have, places)
+        gap = self.trimmed(abs(want - near), MOST_PLACES)
+        side = "short of" if have < want else "above"
+        return f"{self.fixed(near, places)}{NBSP}%, {gap} points {side} {goal}"
+
+    # --- days
+
+    def day(self, value: date | None) -> str:
+        """A day as it is written here."""
+        return _day(value, self.locale) if value else UNKNOWN
+
+    # --- what the core names
+
+    def shown(self, value: Shown, kind: str, unit: str = "") -> str:
+        """A figure by its kind, as `working.Step` names it. Percentages are fractions."""
+        if not isinstance(value, Decimal):
+            return UNKNOWN
+        way = _KINDS.get(kind)
+        text = str(getattr(self, way)(value)) if way else self.number(value)
+        return _beside(text, unit)
+
+
+_KINDS = {
+    "money": "money",
+    "unit cost": "fine_money",
+    "g": "grams",
+    "mL": "millilitres",
+    "pieces": "count",
+    "minutes": "minutes",
+    "percent": "percent",
+    "rate": "number",
+    "number": "number",
+}
+FILTERS = (
+    "money bare fine_money unit_cost per_gram grams millilitres minutes hours percent typed_percent points count "
+    "number day shown"
+).split()
+
+
+def _beside(text: str, unit: str) -> str:
+    return f"{text}{NBSP}{unit}" if unit else text
+
+
+def _places(value: Decimal, least: int) -> int:
+    """Places that show four significant digits of `value`, and at least `least`."""
+    if not value:
+        return least
+    return min(MOST_PLACES, max(least, SIGNIFICANT - 1 - value.adjusted()))
+
+
+def _places_apart(have: Decimal, want: Decimal) -> int:
+    """The fewest places, one at least, at which the rounded figure stays on its own side of the target."""
+    for places in range(1, MOST_PLACES):
+        near = half_up(have, places)
+        if near != want and (near < want) == (have < want):
+            return places
+    return MOST_PLACES
+
+
+def _grouped(text: str, primary: int, secondary: int) -> str:
+    whole, point, rest = text.partition(".")
+    parts = [whole[-primary:]]
+    whole = whole[:-primary]
+    while whole:
+        parts.insert(0, whole[-secondary:])
+        whole = whole[:-secondary]
+    return ",".join(parts) + point + rest
+
+
+@lru_cache(maxsize=64)
+def locale_of(name: str) -> Locale:
+    """The locale of that name; British English where there is none."""
+    try:
+        return Locale.parse(name)
+    except (ValueError, UnknownLocaleError):
+        return Locale.parse(FALLBACK)
+
+
+@lru_cache(maxsize=512)
+def symbol_of(currency: str, locale: str) -> str:
+    """The sign of a currency as it is written there."""
+    return str(get_currency_symbol(currency, locale=locale_of(locale)))
+
+
+@lru_cache(maxsize=4096)
+def _day(value: date, locale: str) -> str:
+    return format_date(value, "medium", locale=locale_of(locale))
+
+
+@lru_cache(maxsize=64)
+def formats_for(locale: str, currency: str, mass_unit: str) -> Formats:
+    """The formats of a locale, a currency and a unit of mass."""
+    there = locale_of(locale)
+    symbols = there.number_symbols["latn"]
+    pattern = there.currency_formats["standard"]
+    primary, secondary = pattern.grouping
+    before, after = (
+        part.replace("{", "").replace("}", "").replace("\u00a4", "{}").replace(" ", NBSP)
+        for part in (pattern.prefix[0], pattern.suffix[0])
+    )
+    sign, group = symbols["decimal"], symbols["group"]
+    return Formats(
+        str(there),
+        currency,
+        mass_unit,
+        sign,
+        {ord("."): sign, ord(","): group},
+        primary,
+        secondary if secondary > 0 else primary,
+        before,
+        after,
+    )
+
+
+def formats_of(workshop: Workshop) -> Formats:
+    """How a workshop writes."""
+    return formats_for(workshop.locale, workshop.currency, workshop.mass_unit)
+
+
+def age(value: date | None, today: date) -> str:
+    """How long ago a day was."""
+    if value is None:
+        return UNKNOWN
+    days = (today - value).days
+    if days < 1:
+        return "today" if days == 0 else "in the future"
+    if days < 62:
+        return "1 day old" if days == 1 else f"{days} days old"
+    months = (today.year - value.year) * 12 + today.month - value.month - (today.day < value.day)
+    return f"{months} months old" if months < 24 else f"{months // 12} years old"
+
+
+# --- the vessel
+
+
+@dataclass(frozen=True, slots=True)
+class Vessel:
+    """How full the lying jar is: `fill` in hundredths of the target, `over` in points above it."""
+
+    state: str
+    fill: int
+    over: int
+    words: str
+
+
+def vessel(formats: Formats, margin: Shown, target: Shown) -> Vessel:
+    """The vessel of a margin and its target (fractions). Never drawn full when short."""
+    words = formats.points(margin, target)
+    if not isinstance(margin, Decimal) or not isinstance(target, Decimal):
+        return Vessel("unknown", 0, 0, words)
+    have, want = snap(margin), snap(target)
+    if have < 0:
+        return Vessel("loss", 0, 0, words)
+    if have < want:
+        return Vessel("short", min(99, int(have * 100 / want)), 0, words)
+    over = min(100, int((have - want) * 100))
+    return Vessel("above" if have > want else "at", 100, over, words)
+
+
+# --- the formats of the page that is being rendered
+
+current: ContextVar[Formats] = ContextVar("formats")

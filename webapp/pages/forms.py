@@ -1,0 +1,279 @@
+"""Forms: what a template draws, and one flow from what was typed to what is stored.
+
+Read, say the faults at their fields, ask what must be asked, store once, go on. Whatever was typed is kept until then.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from typing import Any
+
+from starlette.responses import RedirectResponse, Response
+
+from webapp.costing import limits
+from webapp.costing.book import KINDS, SHELVES
+from webapp.costing.changes import Change, Put, affected
+from webapp.costing.entry import read as read_entry
+from webapp.costing.entry import show as show_record
+from webapp.costing.shapes import SHAPES, Many, Shape
+from webapp.errors import Conflict, MissingPrecondition, Problem, Questions, Stale, Unprocessable
+from webapp.pages import addresses
+from webapp.pages.drawn import Form, defaults, field_at
+from webapp.pages.rendering import VARY, Desk, View, new_token, show
+from webapp.pages.typed import Typed, TypedNow, closed_up, flat
+from webapp.store.writing import Intent, Moved
+
+__all__ = ["Form", "Reading", "Typed", "TypedNow", "act", "blank", "filled", "press", "read", "save"]
+
+NEW_ID = -1
+#: what a kind is called in a sentence
+WORDS = {
+    "workshop": "The workshop",
+    "terms": "How we reckon",
+    "person": "Who works",
+    "bill": "Monthly bill",
+    "supplier": "Supplier",
+    "material": "Material",
+    "order": "Order",
+    "quote": "Quote",
+    "formula": "Formula",
+    "group": "Parts that go together",
+    "product": "Product",
+    "channel": "Channel",
+    "price": "Price",
+    "target": "Target",
+    "sales": "Jars a month",
+}
+
+
+# --- forms to start from
+
+
+def blank(desk: Desk, kind: str, action: str = "", **values: Any) -> Form:
+    """A form of a new thing; `values` are what its fields start with, as texts or nested texts."""
+    shape = SHAPES[kind]
+    texts = defaults(shape)
+    if "currency" in texts:
+        texts["currency"] = desk.book.workshop.currency
+    if "since" in texts:
+        texts["since"] = desk.today.isoformat()
+    return _form(desk, kind, {**texts, **flat(values)}, action)
+
+
+def filled(desk: Desk, kind: str, record: Any, action: str = "") -> Form:
+    """A form with a record in it, its amounts as they are typed here."""
+    texts = flat(show_record(SHAPES[kind], record, desk.notation))
+    return _form(desk, kind, texts, action or addresses.thing(kind, getattr(record, "id", 0)))
+
+
+def press(desk: Desk, action: str) -> Form:
+    """A form without fields, for one button (retire, bring back, undo)."""
+    return _form(desk, "", {}, action)
+
+
+def _form(desk: Desk, kind: str, texts: Mapping[str, str], action: str) -> Form:
+    shape = SHAPES[kind] if kind else Shape(object, ())
+    where = action or addresses.create(kind)
+    return Form(where, shape, texts, new_token(), desk.snapshot.epoch, str(desk.snapshot.version))
+
+
+# --- from typed to stored
+
+Draw = Callable[[Desk, Form], View]
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """What reading a form gave: the record, None where it has faults, and the form to be drawn again."""
+
+    record: Any
+    form: Form
+
+
+def read(
+    desk: Desk,
+    typed: Typed,
+    kind: str,
+    ident: int | None = None,
+    given: Mapping[str, Any] | None = None,
+    *,
+    beside: Sequence[str] = (),
+    action: str = "",
+) -> Reading:
+    """The record that was typed. `beside` are fields of the form that are not the record's. Nothing is stored."""
+    shape = SHAPES[kind]
+    data = closed_up(shape, typed.data)
+    own = {name: value for name, value in data.items() if name not in beside}
+    entry = read_entry(shape, own, desk.notation, today=desk.today, given=given or _identity(shape, ident))
+    where = action or (addresses.create(kind) if ident is None else addresses.thing(kind, ident))
+    form = Form(
+        where,
+        shape,
+        flat(data),
+        typed.token or new_token(),
+        typed.epoch or desk.snapshot.epoch,
+        "" if typed.version is None else str(typed.version),
+        tuple((fault.field, fault.sentence) for fault in entry.faults),
+        sure=typed.sure,
+    )
+    return Reading(entry.record, form)
+
+
+def _identity(shape: Shape, ident: int | None) -> dict[str, int]:
+    return {"id": NEW_ID if ident is None else ident} if "id" in shape.given else {}
+
+
+def save(
+    desk: Desk,
+    typed: Typed,
+    kind: str,
+    draw: Draw,
+    ident: int | None = None,
+    *,
+    given: Mapping[str, Any] | None = None,
+    changes: Callable[[Any], Sequence[Change]] | None = None,
+    to: Callable[[int], str] | None = None,
+    beside: Sequence[str] = (),
+    action: str = "",
+    why: str = "",
+) -> Response:
+    """Store what was typed and go on, or show the same form with what is wrong, and all that was typed still in it."""
+    if ident is not None:
+        desk.thing(kind, ident)
+    reading = read(desk, typed, kind, ident, given, beside=beside, action=action)
+    if typed.more or typed.less:
+        return show(desk, draw(desk, _with_lines(reading.form, typed)))
+    if reading.record is None:
+        return show(desk, draw(desk, reading.form), Unprocessable.status)
+    wanted = tuple(changes(reading.record)) if changes else (Put(reading.record),)
+    said = f"{WORDS[kind]} saved{_named(reading.record)}"
+    try:
+        saved = desk.store.save(wanted, intent(desk, typed, said, why), desk.today)
+    except Questions as asked:
+        found = tuple((one.code, one.sentence) for one in asked.questions)
+        return show(desk, draw(desk, replace(reading.form, questions=found)))
+    except Problem as problem:
+        return _not_saved(desk, draw, reading.form, problem)
+    number = saved.real(getattr(reading.record, "id", 0)) if ident is None else ident
+    where = to(number) if to else addresses.thing(kind, number)
+    return go_on(desk, where, saved.version)
+
+
+def _named(record: Any) -> str:
+    name = getattr(record, "name", "")
+    return f": {name}" if name else ""
+
+
+def intent(desk: Desk, typed: Typed, said: str, why: str = "") -> Intent:
+    """What a save is sent with. MissingPrecondition where the form did not say what it was made from."""
+    if typed.version is None or not typed.epoch or not typed.token:
+        raise MissingPrecondition("This page did not say when it was opened. Look at it once more, then save again.")
+    content = json.dumps([desk.request.url.path, flat(typed.data)], sort_keys=True)
+    return Intent(
+        said,
+        why,
+        "",
+        typed.token,
+        hashlib.sha256(content.encode()).hexdigest(),
+        typed.epoch,
+        typed.version,
+        typed.sure,
+    )
+
+
+def go_on(desk: Desk, where: str, version: int) -> Response:
+    """To the page that shows what was done; it says so and offers to undo it."""
+    path, mark, anchor = where.partition("#")
+    return redirect(desk, f"{path}{'&' if '?' in path else '?'}done={version}{mark}{anchor}")
+
+
+def redirect(desk: Desk, href: str) -> Response:
+    """To another page, in the way that the browser or htmx asked."""
+    if desk.partial:
+        return Response(status_code=200, headers={"HX-Redirect": href, **VARY})
+    return RedirectResponse(href, 303, headers=VARY)
+
+
+def _not_saved(desk: Desk, draw: Draw, form: Form, problem: Problem) -> Response:
+    """The same form with what stood in the way. Where htmx asked, a trouble of the machine leaves the form alone."""
+    if desk.partial and problem.status not in (409, 422, 428):
+        raise problem
+    faults = tuple((fault.field, fault.sentence) for fault in problem.faults) or (("", problem.sentence),)
+    status = problem.status
+    if isinstance(problem, Unprocessable) and all(fault.code == "duplicate" for fault in problem.faults):
+        status = Conflict.status
+    if isinstance(problem, Conflict | MissingPrecondition):
+        desk = replace(desk, snapshot=desk.store.snapshot(desk.today))
+        form = replace(form, token=new_token(), epoch=desk.snapshot.epoch, version=str(desk.snapshot.version))
+    if isinstance(problem, Stale):
+        faults = (("", f"{problem.sentence} At each field stands what it says now."), *_meanwhile(desk, form, problem))
+    return show(desk, draw(desk, replace(form, faults=faults)), status)
+
+
+def _meanwhile(desk: Desk, form: Form, stale: Stale) -> tuple[tuple[str, str], ...]:
+    """At each field that differs, what was stored meanwhile: both versions stand side by side."""
+    now = stale.after if isinstance(stale, Moved) else None
+    if now is None or type(now) is not form.shape.record:
+        return (("", "It is not there any more."),) if isinstance(stale, Moved) and now is None else ()
+    stored = flat(show_record(form.shape, now, desk.notation))
+    names = [*form.texts, *(name for name in stored if name not in form.texts)]
+    return tuple(
+        (name, f"It now says: {_readable(desk, form, name, stored.get(name, '')) or 'nothing'}.")
+        for name in names
+        if stored.get(name, "") != form.texts.get(name, "") and field_at(form.shape, name)
+    )
+
+
+def _readable(desk: Desk, form: Form, path: str, text: str) -> str:
+    """A stored text as a person reads it: a thing by its name."""
+    kind = getattr(field_at(form.shape, path), "kind", None)
+    kind = kind.kind if isinstance(kind, Many) else kind
+    if not isinstance(kind, limits.Reference) or not text:
+        return text
+    held = getattr(desk.book, SHELVES[KINDS[kind.kind]][1]).get(int(text))
+    return getattr(held, "name", text)
+
+
+def _with_lines(form: Form, typed: Typed) -> Form:
+    """The same form without faults, with more blank lines or one line fewer."""
+    extra = {typed.more: 2} if typed.more else {}
+    prefix, _, number = typed.less.rpartition("-")
+    texts = form.texts
+    if number.isdigit() and prefix:
+        texts = _without_line(form.texts, prefix, int(number))
+    return replace(form, texts=texts, faults=(), extra=extra)
+
+
+def _without_line(texts: Mapping[str, str], prefix: str, gone: int) -> dict[str, str]:
+    kept: dict[str, str] = {}
+    for name, text in texts.items():
+        number, _, rest = name[len(prefix) + 1 :].partition("-")
+        if not name.startswith(f"{prefix}-") or not number.isdigit():
+            kept[name] = text
+        elif int(number) != gone:
+            kept[f"{prefix}-{int(number) - (int(number) > gone)}" + (f"-{rest}" if rest else "")] = text
+    return kept
+
+
+def _ask(desk: Desk, typed: Typed, questions: tuple[tuple[str, str], ...]) -> Response:
+    """A page with nothing but the questions: a button has no form of its own to ask in."""
+    form = replace(press(desk, desk.request.url.path), questions=questions, token=typed.token, sure=typed.sure)
+    return show(desk, View("home/sure.html", "Before it is done", form=form))
+
+
+def act(desk: Desk, typed: Typed, *changes: Change, to: str = "", why: str = "", said: str = "") -> Response:
+    """Store one act of a button (retire, bring back, withdraw) and go on. What stands against it is an error page."""
+    kind, key = affected(changes[0])
+    words = {"Retire": "put away", "Restore": "brought back", "Withdraw": "taken back"}
+    done = said or f"{WORDS[kind]} {words.get(type(changes[0]).__name__, 'saved')}"
+    try:
+        saved = desk.store.save(changes, intent(desk, typed, done, why), desk.today)
+    except Questions as asked:
+        return _ask(desk, typed, tuple((one.code, one.sentence) for one in asked.questions))
+    there = addresses.listing(kind) if isinstance(key, tuple) else addresses.thing(kind, key)
+    if kind in ("order", "quote"):
+        there = addresses.listing(kind)
+    return go_on(desk, to or there, saved.version)

@@ -1,0 +1,139 @@
+"""The first page: what needs the maker now; in an empty installation two doors. And undoing, from anywhere."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from fastapi import APIRouter
+from starlette.responses import RedirectResponse, Response
+
+from webapp import example
+from webapp.costing.book import WORKSHOP_ID, Order
+from webapp.costing.gaps import Figure
+from webapp.pages import addresses, forms, localities
+from webapp.pages.drawn import Form
+from webapp.pages.forms import TypedNow
+from webapp.pages.needs import MOST, Need, last_order, needs
+from webapp.pages.rendering import Desk, DeskNow, View, show, whole_number
+
+router = APIRouter()
+POUND_COUNTRIES = ("US", "LR", "MM")
+FIRST_DOORS = ("supplier", "material", "order", "formula", "product")
+
+
+@dataclass(frozen=True, slots=True)
+class HomeView:
+    """What needs the maker, what is left unsaid, and what was bought last."""
+
+    needs: tuple[Need, ...]
+    more: int
+    counts: tuple[tuple[str, int, str], ...]
+    order: Order | None
+    supplier: str
+    landed: Figure | None
+
+
+@dataclass(frozen=True, slots=True)
+class DoorsView:
+    """What an empty installation offers."""
+
+    locales: list[tuple[str, str]]
+    currencies: list[tuple[str, str]]
+    mass_units: tuple[tuple[str, str], ...]
+    example: Form
+
+
+def is_empty(desk: Desk) -> bool:
+    """Whether nothing has been entered yet."""
+    book = desk.book
+    return not (book.suppliers or book.materials or book.orders or book.formulas or book.products)
+
+
+@router.get(addresses.HOME)
+def home(desk: DeskNow) -> Response:
+    """What needs the maker now, or the two doors."""
+    return show(desk, doors_page(desk, doors_form(desk)) if is_empty(desk) else needs_page(desk))
+
+
+def needs_page(desk: Desk) -> View:
+    """Sentences that need the maker."""
+    found = needs(desk)
+    order = last_order(desk)
+    supplier = desk.book.suppliers[order.supplier].name if order else ""
+    landed = desk.reckoning.landed(order.id).home_total if order else None
+    counts = tuple(
+        (words, len(desk.things(kind)), addresses.listing(kind))
+        for kind, words in (("material", "materials"), ("formula", "formulas"), ("product", "products"))
+    )
+    view = HomeView(found[:MOST], max(0, len(found) - MOST), counts, order, supplier, landed)
+    return View("home/needs.html", "What needs you now", "", view)
+
+
+def doors_form(desk: Desk) -> Form:
+    """The first choice of notation and money: what was stored, or what the browser's language suggests."""
+    if ("workshop", WORKSHOP_ID) in desk.snapshot.moved:
+        return forms.filled(desk, "workshop", desk.book.workshop, action=addresses.START)
+    spoken = desk.request.headers.get("Accept-Language", "")
+    locale, currency = localities.suggested(spoken, desk.today)
+    unit = "lb" if locale[-2:] in POUND_COUNTRIES else "kg"
+    form = forms.blank(desk, "workshop", addresses.START, name="My workshop", locale=locale, mass_unit=unit)
+    return replace(form, texts={**form.texts, "currency": currency})
+
+
+def doors_page(desk: Desk, form: Form) -> View:
+    """The two doors."""
+    view = DoorsView(
+        localities.locales(form.value("locale")),
+        localities.currencies(),
+        (("kg", "a kilogram"), ("lb", "a pound")),
+        forms.press(desk, addresses.EXAMPLE),
+    )
+    return View("home/doors.html", "Welcome", "", view, form, "home/_doors.html")
+
+
+@router.post(addresses.START)
+def start(desk: DeskNow, typed: TypedNow) -> Response:
+    """Keep how numbers and money are written, and go on to the first order."""
+    return forms.save(
+        desk,
+        typed,
+        "workshop",
+        doors_page,
+        WORKSHOP_ID,
+        to=lambda _: addresses.new("order"),
+        action=addresses.START,
+    )
+
+
+@router.post(addresses.EXAMPLE)
+def load_example(desk: DeskNow, typed: TypedNow) -> Response:
+    """Load the invented workshop into an empty installation; into any other one never."""
+    forms.intent(desk, typed, "Example workshop loaded")
+    if is_empty(desk):
+        example.fill(desk.store, desk.today)
+    return forms.redirect(desk, addresses.HOME)
+
+
+@router.post(addresses.UNDO)
+def undo(desk: DeskNow, typed: TypedNow, version: str, kind: str = "") -> Response:
+    """Take back what one change did."""
+    made = forms.intent(desk, replace(typed, version=desk.snapshot.version, epoch=desk.snapshot.epoch), "Undone")
+    saved = desk.store.undo(whole_number(version), made, desk.today)
+    return forms.go_on(desk, addresses.listing(kind) if kind in addresses.BASE else addresses.HOME, saved.version)
+
+
+@router.get(addresses.BUY)
+def buy(desk: DeskNow) -> Response:
+    """Buying begins with the orders."""
+    return RedirectResponse(kept_day(desk, addresses.listing("order")), 303)
+
+
+@router.get(addresses.MAKE)
+def make(desk: DeskNow) -> Response:
+    """Making begins with the formulas."""
+    return RedirectResponse(kept_day(desk, addresses.listing("formula")), 303)
+
+
+def kept_day(desk: Desk, href: str) -> str:
+    """The same day on another page."""
+    return f"{href}?on={desk.on}" if desk.on else href

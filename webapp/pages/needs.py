@@ -1,0 +1,126 @@
+"""What needs the maker now, as sentences with their acts, most costly first."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from decimal import Decimal
+
+from webapp.costing.book import KINDS, SHELVES, Order
+from webapp.costing.gaps import Gap, Ref
+from webapp.costing.line import Row
+from webapp.pages import addresses
+from webapp.pages.rendering import Desk
+
+MOST = 12
+ZERO = Decimal(0)
+
+
+@dataclass(frozen=True, slots=True)
+class Need:
+    """One sentence, the act that answers it, and what waiting costs a month (0 where that is not known)."""
+
+    sentence: str
+    act: str
+    href: str
+    rank: int
+    cost: Decimal = ZERO
+
+
+def needs(desk: Desk) -> tuple[Need, ...]:
+    """What needs the maker now; what loses money first, then what cannot be reckoned, then what is old."""
+    rows = desk.reckoning.line()
+    found = [*below_target(desk, rows), *missing(desk, rows), *unpriced(desk, rows), *stale(desk)]
+    return tuple(sorted(found, key=lambda need: (need.rank, -need.cost, need.sentence)))
+
+
+def below_target(desk: Desk, rows: tuple[Row, ...]) -> Iterator[Need]:
+    """Accepted prices that do not reach their target, by how much, and what that loses a month."""
+    for row in rows:
+        if not row.accepted or row.reaches is not False:
+            continue
+        short = desk.formats.points(row.margin, row.target)
+        lost = row.lost_a_month
+        known = lost if isinstance(lost, Decimal) else ZERO
+        month = f" That is {desk.formats.money(known)} a month." if known > 0 else ""
+        gap = row.target - row.margin if isinstance(row.margin, Decimal) else ZERO
+        yield Need(
+            f"{name_of(desk, row)}: margin {short} %.{month}",
+            "Look at its price",
+            addresses.thing("product", row.product),
+            0,
+            known if known > 0 else gap.scaleb(-6),
+        )
+
+
+def missing(desk: Desk, rows: tuple[Row, ...]) -> Iterator[Need]:
+    """What stands in the way of a cost or a price: each reason once, with the field that cures it."""
+    waiting: dict[tuple[str, Ref | None], list[str]] = {}
+    for row in rows:
+        gap = row.sheet.gap or row.gap
+        if isinstance(gap, Gap):
+            names = waiting.setdefault((gap.reason, gap.cure), [])
+            name = desk.book.products[row.product].name
+            if name not in names:
+                names.append(name)
+    for (reason, cure), names in waiting.items():
+        more = f" and {len(names) - 1} more" if len(names) > 1 else ""
+        about = named(desk, cure)
+        yield Need(
+            f"{names[0]}{more} can't be reckoned yet.{f' {about}:' if about else ''} {reason}",
+            "Put it right",
+            addresses.href(cure) or addresses.LINE,
+            1,
+            Decimal(len(names)),
+        )
+
+
+def unpriced(desk: Desk, rows: tuple[Row, ...]) -> Iterator[Need]:
+    """Products that have no accepted price where they are sold."""
+    waiting = [row for row in rows if not row.accepted and isinstance(row.suggested, Decimal)]
+    for row in waiting[:3]:
+        yield Need(
+            f"{name_of(desk, row)} has no price yet; {desk.formats.money(row.suggested)} is suggested.",
+            "Decide its price",
+            addresses.thing("product", row.product),
+            2,
+        )
+    if len(waiting) > 3:
+        yield Need(f"{len(waiting) - 3} more prices are not decided yet.", "See the line", addresses.LINE, 3)
+
+
+def stale(desk: Desk) -> Iterator[Need]:
+    """Materials in use whose price is older than the workshop wants."""
+    old = []
+    for material in desk.things("material"):
+        cost = desk.reckoning.material(material.id)
+        if cost.stale and cost.day:
+            old.append((cost.day, material))
+    for day, material in sorted(old, key=lambda one: (one[0], one[1].name))[:3]:
+        yield Need(
+            f"The price of {material.name} is from {desk.formats.day(day)}.",
+            "See what it cost",
+            addresses.thing("material", material.id),
+            4,
+        )
+    if len(old) > 3:
+        sentence = f"The prices of {len(old) - 3} more materials are old as well."
+        yield Need(sentence, "See the materials", addresses.listing("material"), 5)
+
+
+def last_order(desk: Desk) -> Order | None:
+    """The newest order."""
+    return next(iter(desk.things("order")), None)
+
+
+def name_of(desk: Desk, row: Row) -> str:
+    """A product and where it is sold."""
+    return f"{desk.book.products[row.product].name}, {desk.book.channels[row.channel].name}"
+
+
+def named(desk: Desk, ref: Ref | None) -> str:
+    """The name of the thing that a gap is cured at."""
+    if ref is None or ref.kind not in addresses.LIST:
+        return ""
+    held = getattr(desk.book, SHELVES[KINDS[ref.kind]][1]).get(ref.id)
+    return str(getattr(held, "name", ""))

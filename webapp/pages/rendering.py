@@ -1,0 +1,311 @@
+"""The one template environment, what every page is given, and the answer that a page becomes.
+
+A route opens a `Desk` (the book as it holds on a day, and how the workshop writes), makes a `View` and shows it.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import secrets
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import date
+from functools import lru_cache
+from typing import Annotated, Any
+
+from fastapi import Depends, Path
+from jinja2 import Environment, FileSystemLoader, StrictUndefined
+from starlette.requests import Request
+from starlette.responses import HTMLResponse
+
+from webapp import resource_dir
+from webapp.costing import limits
+from webapp.costing.amounts import Notation, Unreadable
+from webapp.costing.book import KINDS, SHELVES, Book
+from webapp.costing.reckoning import Reckoning
+from webapp.errors import Busy, Fault, NotFound, Problem, Unprocessable
+from webapp.pages import addresses
+from webapp.pages.formats import FILTERS, Formats, age, current, formats_for, formats_of
+from webapp.store.opening import Snapshot, Store
+
+VARY = {"Vary": "HX-Request, HX-Request-Type"}
+
+
+def whole_number(text: str) -> int:
+    """An identity in an address; anything but 1 to 9 digits without a leading zero is no page."""
+    if not (text.isascii() and text.isdigit() and len(text) <= 9 and text[0] != "0"):
+        raise NotFound
+    return int(text)
+
+
+def _ident(ident: Annotated[str, Path()]) -> int:
+    return whole_number(ident)
+
+
+def _product(product: Annotated[str, Path()]) -> int:
+    return whole_number(product)
+
+
+def _channel(channel: Annotated[str, Path()]) -> int:
+    return whole_number(channel)
+
+
+Ident = Annotated[int, Depends(_ident)]
+ProductIdent = Annotated[int, Depends(_product)]
+ChannelIdent = Annotated[int, Depends(_channel)]
+
+
+# --- the desk
+
+
+@dataclass(frozen=True)
+class Desk:
+    """What a route works with: one snapshot of the data, the day it shows, and how the workshop writes."""
+
+    request: Request
+    store: Store
+    snapshot: Snapshot
+    today: date
+    on: date | None
+    formats: Formats
+
+    @property
+    def book(self) -> Book:
+        """All facts as they hold on `day`."""
+        return self.snapshot.book
+
+    @property
+    def reckoning(self) -> Reckoning:
+        """The answers of the core about that book."""
+        return self.snapshot.reckoning
+
+    @property
+    def day(self) -> date:
+        """The day that is shown."""
+        return self.on or self.today
+
+    @property
+    def read_only(self) -> bool:
+        """Whether another day than today is looked at: nothing can be changed there."""
+        return self.on is not None
+
+    @property
+    def notation(self) -> Notation:
+        """How numbers are typed."""
+        return self.formats.notation()
+
+    @property
+    def partial(self) -> bool:
+        """Whether a part of the page is wanted and not the whole (the back button asks for the whole)."""
+        headers = self.request.headers
+        return headers.get("HX-Request") == "true" and headers.get("HX-Request-Type") == "partial"
+
+    def thing(self, kind: str, ident: int = 1) -> Any:
+        """The record of that kind and number; NotFound where there is none."""
+        shelf = getattr(self.book, SHELVES[KINDS[kind]][1])
+        if not isinstance(shelf, Mapping):
+            return shelf
+        if ident not in shelf:
+            raise NotFound
+        return shelf[ident]
+
+    def things(self, kind: str, *, retired: bool = False) -> tuple[Any, ...]:
+        """The things of a kind by name (orders and quotes: newest first); without the retired ones, or only those."""
+        found = getattr(self.book, SHELVES[KINDS[kind]][1]).values()
+        if kind in ("order", "quote"):
+            return tuple(sorted(found, key=lambda one: (getattr(one, "day", None) or one.since, one.id), reverse=True))
+        kept = (one for one in found if (one.retired is not None) == retired)
+        return tuple(sorted(kept, key=lambda one: limits.name_key(one.name)))
+
+    def options(self, kind: str, *chosen: int | None) -> list[tuple[str, str]]:
+        """The things of a kind as a chooser offers them; a retired one only where it is `chosen` already."""
+        shelf = getattr(self.book, SHELVES[KINDS[kind]][1])
+        old = [shelf[one] for one in chosen if one in shelf and shelf[one].retired is not None]
+        return [(str(one.id), one.name) for one in (*self.things(kind), *dict.fromkeys(old))]
+
+
+def open_desk(request: Request) -> Desk:
+    """The desk of this request. `?on=` shows another day, for reading only."""
+    store = request.app.state.store
+    if store is None:
+        raise Busy
+    today = request.app.state.today()
+    on = asked_day(request) if request.method in ("GET", "HEAD") else None
+    snapshot = store.snapshot(on or today)
+    return Desk(request, store, snapshot, today, on, formats_of(snapshot.book.workshop))
+
+
+DeskNow = Annotated[Desk, Depends(open_desk)]
+
+
+def asked_day(request: Request) -> date | None:
+    """The day of `?on=`, if it is named."""
+    text = request.query_params.get("on", "")
+    if not text:
+        return None
+    try:
+        return limits.DAY.read(text, Notation())
+    except Unreadable as unreadable:
+        raise Unprocessable([Fault("on", unreadable.code, unreadable.sentence)]) from None
+
+
+# --- what a template is given
+
+
+@dataclass(frozen=True, slots=True)
+class View:
+    """A page to show: its template, what is on it, and the fragment that htmx swaps."""
+
+    template: str
+    title: str
+    place: str = ""
+    view: object = None
+    form: object = None
+    fragment: str = ""
+    notices: tuple[str, ...] = ()
+    more: Mapping[str, object] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class Undo:
+    """The offer to take back what was just done."""
+
+    action: str
+    token: str
+    label: str = "Undo"
+
+
+@dataclass(frozen=True, slots=True)
+class PageFrame:
+    """What stands on every page."""
+
+    title: str
+    place: str
+    workshop_name: str = ""
+    notices: tuple[str, ...] = ()
+    done: str = ""
+    undo: Undo | None = None
+    on_day: str = ""
+    places: tuple[tuple[str, str, str], ...] = addresses.PLACES
+    lang: str = "en"
+
+
+@lru_cache(maxsize=128)
+def asset(path: str) -> str:
+    """The address of a static file, with a mark of its content so that a browser may keep it."""
+    content = (resource_dir("static") / path).read_bytes()
+    return f"/static/{path}?v={hashlib.sha256(content).hexdigest()[:12]}"
+
+
+def _filter(name: str) -> Any:
+    def formatted(*args: Any) -> str:
+        return str(getattr(current.get(), name)(*args))
+
+    return formatted
+
+
+@lru_cache(maxsize=1)
+def environment() -> Environment:
+    """Our own: everything is escaped, whatever a file is called, and a name that is missing is an error."""
+    made = Environment(
+        loader=FileSystemLoader(resource_dir("templates")),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+    made.globals.update(asset=asset, where=addresses.href, href=addresses.link)
+    made.filters.update({name: _filter(name) for name in FILTERS}, age=age)
+    return made
+
+
+def render(formats: Formats, template: str, **context: object) -> str:
+    """A template as text, its figures as `formats` writes them."""
+    token = current.set(formats)
+    try:
+        return environment().get_template(template).render(**context)
+    finally:
+        current.reset(token)
+
+
+def show(desk: Desk, view: View, status: int = 200) -> HTMLResponse:
+    """The answer: the whole page, or the fragment where htmx asks for part of it."""
+    frame = frame_of(desk, view)
+    context = {**view.more, "page": frame, "view": view.view, "form": view.form}
+    template = view.fragment if desk.partial and view.fragment else view.template
+    return HTMLResponse(render(desk.formats, template, **context), status, headers=VARY)
+
+
+def frame_of(desk: Desk, view: View) -> PageFrame:
+    """What stands round a view: the place it is in, what was just done, the day that is shown."""
+    done, undo = ("", None) if desk.partial else what_was_done(desk)
+    on_day = f"As it was on {desk.formats.day(desk.on)}." if desk.on else ""
+    return PageFrame(view.title, view.place, desk.book.workshop.name, view.notices, done, undo, on_day, places_of(desk))
+
+
+def places_of(desk: Desk) -> tuple[tuple[str, str, str], ...]:
+    """The places; while another day is looked at they stay on that day."""
+    if desk.on is None:
+        return addresses.PLACES
+    return tuple((key, label, f"{href}?on={desk.on}") for key, label, href in addresses.PLACES)
+
+
+def what_was_done(desk: Desk) -> tuple[str, Undo | None]:
+    """The sentence about the change that `?done=` names, and the offer to undo it while that can be done."""
+    text = desk.request.query_params.get("done", "")
+    if not (text.isascii() and text.isdigit() and len(text) <= 9):
+        return "", None
+    for past in desk.store.changes(20):
+        if past.version == int(text):
+            can = past.undone_by is None and past.undoes is None
+            action = addresses.undo(past.version, addresses.kind_at(desk.request.url.path))
+            return f"{past.kind}.", Undo(action, new_token()) if can else None
+    return "", None
+
+
+def new_token() -> str:
+    """A token that makes a save happen once, however often it is sent."""
+    return secrets.token_urlsafe(18)
+
+
+# --- errors
+
+TITLES = {
+    400: "That could not be read",
+    403: "That is not allowed from there",
+    404: "There is nothing at this address",
+    405: "That cannot be done here",
+    408: "That took too long",
+    409: "That contradicts what is stored",
+    413: "That is too much at once",
+    415: "That kind of content is not read here",
+    416: "That part of the file is not given",
+    422: "Something is not right yet",
+    428: "This page is too old to save from",
+    429: "Too many tries",
+    500: "Something went wrong inside the program",
+    503: "The data is busy just now",
+    507: "The disk is full",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class ErrorView:
+    """What the error page says."""
+
+    status: int
+    title: str
+    words: str
+    what_to_do: tuple[tuple[str, str], ...]
+    reference: str
+
+
+def error_page(request: Request, problem: Problem, reference: str = "") -> str:
+    """An error as a page; as a part of one where htmx asked. It needs no store: that may be what is broken."""
+    headers = request.headers
+    partial = headers.get("HX-Request") == "true" and headers.get("HX-Request-Type") == "partial"
+    title = TITLES.get(problem.status, "That did not work")
+    words = " ".join([problem.sentence, *(fault.sentence for fault in problem.faults)][:4])
+    error = ErrorView(problem.status, title, words, (("First page", addresses.HOME),), reference)
+    template = "errors/_error.html" if partial else "errors/error.html"
+    return render(formats_for("en_GB", "EUR", "kg"), template, error=error, page=PageFrame(title, "none"))
