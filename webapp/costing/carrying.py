@@ -1,0 +1,262 @@
+"""What a new book can take over from the one before: results whose records, and the results they lean on, are the same.
+
+Asked only while a reckoning is made; the one before may be asked by other threads meanwhile.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, field
+from datetime import date
+from decimal import Decimal
+from typing import TYPE_CHECKING, Any, TypeVar
+
+from webapp.costing.book import Book, Formula, Id, Order, OrderLine, PartGroup, Product
+from webapp.costing.gaps import Figure, Gap
+
+if TYPE_CHECKING:
+    from webapp.costing.basis import MaterialCost
+    from webapp.costing.formulas import FormulaCost
+    from webapp.costing.jars import CostSheet
+    from webapp.costing.orders import Landed
+    from webapp.costing.reckoning import Reckoning
+    from webapp.costing.rows import Row
+
+Key = tuple[str, Id]
+#: a price-setting line: its day, its order, its place in the order
+Purchase = tuple[date, Id, int]
+Result = TypeVar("Result")
+
+
+@dataclass(slots=True)
+class Kept:
+    """What was worked out on one book, by id. `uses`: every record that a formula's or product's costs lean on."""
+
+    landed: dict[Id, Landed] = field(default_factory=dict)
+    purchases: dict[Id, list[Purchase]] | None = None
+    materials: dict[Id, MaterialCost] = field(default_factory=dict)
+    formulas: dict[Id, FormulaCost] = field(default_factory=dict)
+    leaves: dict[Id, Mapping[Id, Decimal] | Gap] = field(default_factory=dict)
+    groups: dict[Id, Figure] = field(default_factory=dict)
+    hourly: dict[Id, Figure] = field(default_factory=dict)
+    sheets: dict[Id, CostSheet] = field(default_factory=dict)
+    rows: dict[Id, tuple[Row, ...]] = field(default_factory=dict)
+    uses: dict[Key, frozenset[Key]] = field(default_factory=dict)
+
+
+def keep(kept: dict[Any, Result], key: Any, result: Result) -> Result:
+    """One assignment; of two threads that worked out the same, both go on with what was kept first."""
+    return kept.setdefault(key, result)
+
+
+def indexed(bought_in: Iterable[Order]) -> dict[Id, list[Purchase]]:
+    """The price-setting lines of each material, oldest first."""
+    found: dict[Id, list[Purchase]] = {}
+    for order in sorted(bought_in, key=lambda order: (order.day, order.id)):
+        for index, bought in enumerate(order.lines):
+            if not bought.not_priced:
+                found.setdefault(bought.material, []).append((order.day, order.id, index))
+    return found
+
+
+# --- what depends on what ------------------------------------------------------------------------------------------
+
+
+def _in_formula(formula: Formula) -> Iterable[Key]:
+    for one in formula.lines:
+        if one.material is not None:
+            yield "material", one.material
+        if one.formula is not None:
+            yield "formula", one.formula
+    for work in formula.work:
+        yield "person", work.person
+
+
+def _in_parts(holder: PartGroup | Product) -> Iterable[Key]:
+    for part in holder.parts:
+        if part.material is not None:
+            yield "material", part.material
+        if part.group is not None:
+            yield "group", part.group
+
+
+def _in_product(product: Product) -> Iterable[Key]:
+    yield from (("formula", fill.formula) for fill in product.fills)
+    yield from _in_parts(product)
+    yield from (("product", member.product) for member in product.members)
+    yield from (("person", work.person) for work in product.work)
+
+
+_INSIDE: dict[str, Callable[[Any], Iterable[Key]]] = {
+    "formula": _in_formula,
+    "group": _in_parts,
+    "product": _in_product,
+}
+_SHELVES = {"formula": "formulas", "group": "groups", "product": "products"}
+
+
+def _used(book: Book, top: Key) -> frozenset[Key]:
+    found = {top}
+    waiting = [top]
+    while waiting:
+        kind, one = waiting.pop()
+        record = getattr(book, _SHELVES[kind])[one]
+        for key in _INSIDE[kind](record):
+            if key not in found:
+                found.add(key)
+                if key[0] in _SHELVES:
+                    waiting.append(key)
+    return frozenset(found)
+
+
+def uses(known: Reckoning, key: Key) -> frozenset[Key]:
+    """Every record that a formula's or a product's costs lean on, itself included, through everything in it."""
+    kept = known.kept.uses.get(key)
+    return kept if kept is not None else keep(known.kept.uses, key, _used(known.book, key))
+
+
+# --- taken over ----------------------------------------------------------------------------------------------------
+
+
+def _moved(old: Mapping[Any, Any], new: Mapping[Any, Any]) -> set[Any]:
+    """Keys whose record is not the same object in both."""
+    if old is new:
+        return set()
+    moved = {key for key, record in new.items() if old.get(key) is not record}
+    return moved.union(key for key in old if key not in new)
+
+
+def carry_over(now: Reckoning, before: Reckoning) -> None:
+    """Take over what still holds, from what was bought up to the rows; the rest is worked out when asked."""
+    old, new = before.book, now.book
+    moved: set[Key] = set()
+    for kind, shelf in (("formula", "formulas"), ("group", "groups"), ("product", "products"), ("person", "people")):
+        moved.update((kind, key) for key in _moved(getattr(old, shelf), getattr(new, shelf)))
+    moved.update(("material", key) for key in _carry_materials(now, before))
+    _carry_made(now, before, moved)
+    if _same_sheets(now, before):
+        _carry_sheets(now, before, moved)
+    edges = _edges(moved)
+    now.kept.uses.update((key, used) for key, used in before.kept.uses.copy().items() if used.isdisjoint(edges))
+
+
+def _edges(moved: set[Key]) -> set[Key]:
+    """Only records that name others can change what depends on what."""
+    return {key for key in moved if key[0] in _SHELVES}
+
+
+def _carry_made(now: Reckoning, before: Reckoning, moved: set[Key]) -> None:
+    for formula, cost in before.kept.formulas.copy().items():
+        if formula in now.book.formulas and _stands(before, ("formula", formula), moved):
+            now.kept.formulas[formula] = cost
+    for formula, leaves in before.kept.leaves.copy().items():
+        if formula in now.kept.formulas:
+            now.kept.leaves[formula] = leaves
+    for group, figure in before.kept.groups.copy().items():
+        if group in now.book.groups and _stands(before, ("group", group), moved):
+            now.kept.groups[group] = figure
+
+
+def _stands(before: Reckoning, key: Key, moved: set[Key]) -> bool:
+    """Asked of the one before, which stays: what it found out serves the next change too."""
+    return not moved or uses(before, key).isdisjoint(moved)
+
+
+def _same_sheets(now: Reckoning, before: Reckoning) -> bool:
+    """Whether the settings that every sheet depends on are the same."""
+    old, new = before.book.terms, now.book.terms
+    same = (old.overhead, old.making_hours, old.planned_jars) == (new.overhead, new.making_hours, new.planned_jars)
+    return same and before.overhead == now.overhead
+
+
+def _carry_sheets(now: Reckoning, before: Reckoning, moved: set[Key]) -> None:
+    for product, sheet in before.kept.sheets.copy().items():
+        if product in now.book.products and _stands(before, ("product", product), moved):
+            now.kept.sheets[product] = sheet
+    old, new = before.book, now.book
+    if not _same_selling(old, new):
+        return
+    repriced = {
+        product
+        for shelf in ("prices", "targets", "sales")
+        for product, _ in _moved(getattr(old, shelf), getattr(new, shelf))
+    }
+    for product, rows in before.kept.rows.copy().items():
+        if product in now.kept.sheets and product not in repriced:
+            now.kept.rows[product] = rows
+    now.terms = before.terms
+
+
+def _same_selling(old: Book, new: Book) -> bool:
+    """Whether the channels, and all that their terms depend on, are the same."""
+    return (
+        old.channels is new.channels
+        and old.people is new.people
+        and (old.terms is new.terms or (old.terms.cost, old.terms.target) == (new.terms.cost, new.terms.target))
+        and old.workshop.currency == new.workshop.currency
+        and old.day == new.day
+        and old.registered_on(old.day) == new.registered_on(new.day)
+    )
+
+
+def _carry_materials(now: Reckoning, before: Reckoning) -> set[Id]:
+    """Take over orders and material costs; gives the materials whose record or cost is another."""
+    old, new = before.book, now.book
+    records = _moved(old.materials, new.materials)
+    orders_moved = _moved(old.orders, new.orders)
+    as_landed = old.registrations is new.registrations and old.workshop.currency == new.workshop.currency
+    touched = _carry_landed(now, before, orders_moved, records if as_landed else set(old.materials))
+    for order in orders_moved:
+        touched.update(line.material for book in (old, new) for line in _lines_of(book, order))
+    _carry_purchases(now, before, orders_moved)
+    quotes = _moved(old.quotes, new.quotes)
+    if quotes:
+        touched.update(key for key, one in new.materials.items() if one.quote in quotes)
+    if not as_landed or old.day != new.day or old.workshop is not new.workshop:
+        touched.update(new.materials)
+    return records | _recosted(now, before, touched | records)
+
+
+def _lines_of(book: Book, order: Id) -> tuple[OrderLine, ...]:
+    return book.orders[order].lines if order in book.orders else ()
+
+
+def _carry_landed(now: Reckoning, before: Reckoning, orders_moved: set[Id], records: set[Id]) -> set[Id]:
+    """An order with a changed material is landed anew; the other lines in it may bear another share of its freight."""
+    touched: set[Id] = set()
+    for order, landed in before.kept.landed.copy().items():
+        bought = {line.line.material for line in landed.lines}
+        if order in orders_moved or not bought.isdisjoint(records):
+            touched |= bought
+        else:
+            now.kept.landed[order] = landed
+    return touched
+
+
+def _carry_purchases(now: Reckoning, before: Reckoning, orders_moved: set[Id]) -> None:
+    found = before.kept.purchases
+    if found is None:
+        return
+    if orders_moved:
+        found = found.copy()
+        gone = {line.material for order in orders_moved for line in _lines_of(before.book, order)}
+        for material in gone:
+            found[material] = [one for one in found.get(material, ()) if one[1] not in orders_moved]
+        added = indexed([now.book.orders[order] for order in orders_moved if order in now.book.orders])
+        for material, bought in added.items():
+            found[material] = sorted((*found.get(material, ()), *bought))
+    now.kept.purchases = found
+
+
+def _recosted(now: Reckoning, before: Reckoning, touched: set[Id]) -> set[Id]:
+    """Costs of materials taken over where nothing touched them, or where they came out the same again."""
+    moved: set[Id] = set()
+    for material, cost in before.kept.materials.copy().items():
+        if material in touched and material in now.book.materials:
+            if now.material_cost(now.book.materials[material]) == cost:
+                now.kept.materials[material] = cost
+            else:
+                moved.add(material)
+        elif material in now.book.materials:
+            now.kept.materials[material] = cost
+    return moved

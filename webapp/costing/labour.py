@@ -1,0 +1,149 @@
+"""Working time and what it costs: minutes of a batch, whose they are, an hour's pay (method.md section 4).
+
+Minutes, and home currency. An own hour at a wage of 0 is an answer; without a wage it is a gap.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from decimal import Decimal
+from typing import TYPE_CHECKING, NamedTuple, TypeAlias
+
+from webapp.costing.amounts import HUNDRED, ZERO
+from webapp.costing.book import Id, Person, Work
+from webapp.costing.gaps import Figure, Gap, Ref
+
+if TYPE_CHECKING:
+    from webapp.costing.reckoning import Reckoning
+
+HOUR = Decimal(60)
+KG = Decimal(1000)
+
+
+class PersonTime(NamedTuple):
+    """Minutes of one person per jar, and what they cost."""
+
+    person: Id
+    minutes: Decimal
+    labour: Figure
+    own: bool
+
+
+Times: TypeAlias = "tuple[PersonTime, ...] | Gap"
+
+
+class TimeTotals(NamedTuple):
+    """Of everybody per jar: minutes, minutes of own people, pay of own people, pay of helpers, all pay."""
+
+    minutes: Figure
+    own_minutes: Figure
+    labour_own: Figure
+    labour_hired: Figure
+    labour: Figure
+
+
+def hourly(person: Person) -> Figure:
+    """What an hour of a person costs: wage x (1 + employer's extra). No wage is a gap."""
+    if person.wage is None:
+        return Gap(
+            f"What an hour of {person.name} is worth is not known yet. Type it; 0 is an answer.",
+            Ref("person", person.id, "wage-per_hour"),
+        )
+    return person.wage.per_hour * (HUNDRED + person.wage.extra) / HUNDRED
+
+
+def batch_minutes(work: Work, batch: Decimal) -> Decimal:
+    """Minutes of one person for a batch of so many grams: set-up, and so many per kg."""
+    if not work.per_kg:
+        return work.per_batch or ZERO
+    return (work.per_batch or ZERO) + work.per_kg * batch / KG
+
+
+def work_of_batch(ours: Sequence[Work], own: Sequence[Work]) -> Iterable[Work]:
+    """The work of a batch: the formula's (`ours`), where the product has no figure of its `own` for that person."""
+    if all(work.per_batch is None and work.per_kg is None for work in own):
+        return ours
+    typed = {work.person: work for work in own}
+    listed = {work.person: work for work in ours}
+    return [_overridden(listed.get(person), typed.get(person)) for person in {**listed, **typed}]
+
+
+def _overridden(ours: Work | None, own: Work | None) -> Work:
+    if own is None or ours is None:
+        return own or ours  # type: ignore[return-value]  # a person is in one of the two
+    per_batch = ours.per_batch if own.per_batch is None else own.per_batch
+    return Work(own.person, per_batch, ours.per_kg if own.per_kg is None else own.per_kg)
+
+
+def times_of(known: Reckoning, spent: Mapping[Id, Decimal], jars: Decimal) -> tuple[PersonTime, ...]:
+    """Minutes spent on so many good jars as each person's time and pay per jar."""
+    times = []
+    for person, minutes in spent.items():
+        labour: Figure = ZERO
+        if minutes:
+            rate = known.hourly(person)
+            labour = rate if isinstance(rate, Gap) else minutes * rate / (HOUR * jars)
+        times.append(PersonTime(person, minutes / jars, labour, known.book.people[person].whose == "own"))
+    return tuple(times)
+
+
+def totals_of(times: Times) -> TimeTotals:
+    """What the times of all come to."""
+    if isinstance(times, Gap):
+        return TimeTotals(times, times, times, times, times)
+    if len(times) == 1:
+        _, minutes, labour, own = times[0]
+        return TimeTotals(minutes, minutes, labour, ZERO, labour) if own else _hired_only(minutes, labour)
+    own_times = [time for time in times if time.own]
+    hired = [time for time in times if not time.own]
+    return TimeTotals(
+        sum((time.minutes for time in times), ZERO),
+        sum((time.minutes for time in own_times), ZERO),
+        _pay(own_times),
+        _pay(hired),
+        _pay(times),
+    )
+
+
+def _hired_only(minutes: Decimal, labour: Figure) -> TimeTotals:
+    return TimeTotals(minutes, ZERO, ZERO, labour, labour)
+
+
+def _pay(times: Iterable[PersonTime]) -> Figure:
+    total = ZERO
+    for time in times:
+        if isinstance(time.labour, Gap):
+            return time.labour
+        total += time.labour
+    return total
+
+
+def joined(times: Times, others: Times, count: Decimal) -> Times:
+    """The times of a set with those of `count` of one product in it."""
+    if isinstance(times, Gap):
+        return times
+    if isinstance(others, Gap):
+        return others
+    together = {time.person: time for time in times}
+    for person, minutes, labour, own in others:
+        before = together.get(person, PersonTime(person, ZERO, ZERO, own))
+        pay = labour if isinstance(labour, Gap) else labour * count
+        both = before.labour if isinstance(before.labour, Gap) or isinstance(pay, Gap) else before.labour + pay
+        together[person] = PersonTime(
+            person, before.minutes + minutes * count, pay if isinstance(pay, Gap) else both, own
+        )
+    return tuple(together.values())
+
+
+def labour_per_gram(known: Reckoning, formula: Id) -> Figure:
+    """Home currency of work that travels with a gram of the formula into another one."""
+    minutes = known.formula(formula).minutes
+    if isinstance(minutes, Gap):
+        return minutes
+    total = ZERO
+    for person, spent in minutes:
+        rate = known.hourly(person)
+        if isinstance(rate, Gap):
+            return rate
+        total += spent * rate / HOUR
+    return total

@@ -1,0 +1,181 @@
+"""Everything that was worked out on one book, each figure once, and carried over where a change left it alone.
+
+A reckoning fills itself as it is asked. Given the one before, it takes over every result whose records, and the results
+it depends on, are the same objects; `before` is read only while the new one is made, so no chain of old books stays
+alive. Threads may ask at the same time: a result is published by one assignment, and whoever comes second takes it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from decimal import Decimal
+from functools import cached_property
+
+from webapp.costing import basis, carrying, channels, formulas, jars, labour, line, orders, overhead, parts
+from webapp.costing.book import Book, Formula, Id, Material, Product
+from webapp.costing.gaps import Figure, Gap, Ref
+from webapp.costing.working import Working
+
+
+class Reckoning:
+    """Answers about one book. KeyError for an id that is not in it; retired things can still be asked for."""
+
+    def __init__(self, book: Book, before: Reckoning | None = None) -> None:
+        """`before` must not be in the middle of being made; other threads may go on asking it."""
+        self.book = book
+        self.overhead = overhead.monthly_overhead(book)
+        self.kept = carrying.Kept()
+        if before is not None:
+            carrying.carry_over(self, before)
+
+    # --- buying ---
+
+    def landed(self, order: Id) -> orders.Landed:
+        """The order's lines with what they cost landed."""
+        kept = self.kept.landed.get(order)
+        return kept or carrying.keep(self.kept.landed, order, orders.landed(self.book, self.book.orders[order]))
+
+    def purchases(self, material: Id) -> tuple[tuple[Id, int], ...]:
+        """(order, index of its line) of every price-setting purchase, oldest first."""
+        return tuple((order, index) for _, order, index in self._bought().get(material, ()))
+
+    def material(self, material: Id) -> basis.MaterialCost:
+        """What the material costs on the book's day."""
+        kept = self.kept.materials.get(material)
+        return kept or carrying.keep(self.kept.materials, material, self.material_cost(self.book.materials[material]))
+
+    def _bought(self) -> dict[Id, list[carrying.Purchase]]:
+        """Indexed once per book."""
+        if self.kept.purchases is None:
+            self.kept.purchases = carrying.indexed(self.book.orders.values())
+        return self.kept.purchases
+
+    def material_cost(self, material: Material) -> basis.MaterialCost:
+        """The cost worked out anew; `material` remembers it."""
+        wanted = _that_can_count(self.book, material, self._bought().get(material.id, []))
+        lines = [self.landed(order).lines[index] for _, order, index in wanted]
+        return basis.material_cost(self.book, material, lines)
+
+    def material_working(self, material: Id) -> Working:
+        """How the material's cost came about, down to the order lines."""
+        return basis.working(self.book, self.material(material), self._line_of)
+
+    def _line_of(self, order: Id, index: int) -> tuple[orders.Landed, orders.LandedLine]:
+        landed = self.landed(order)
+        return landed, landed.lines[index]
+
+    # --- making ---
+
+    def formula(self, formula: Id) -> formulas.FormulaCost:
+        """What a gram of the formula costs."""
+        kept = self.kept.formulas.get(formula)
+        return kept if kept is not None else self._cost_formula(self.book.formulas[formula])
+
+    def _cost_formula(self, top: Formula) -> formulas.FormulaCost:
+        """Inner formulas first, so that neither a loop nor a deep nest can run away."""
+        held = self.book.formulas
+        if not any(one.formula is not None for one in top.lines):
+            return carrying.keep(self.kept.formulas, top.id, formulas.formula_cost(self, top))
+        order, loops = formulas.inner_first(top.id, lambda one: formulas.nested(held[one]), self.kept.formulas)
+        for one in order:
+            if one in loops:
+                gap = formulas.loop_gap("formula", (held[way].name for way in loops[one]), Ref("formula", one, "lines"))
+                carrying.keep(self.kept.formulas, one, formulas.without_cost(held[one], gap))
+            else:
+                carrying.keep(self.kept.formulas, one, formulas.formula_cost(self, held[one]))
+        return self.kept.formulas[top.id]
+
+    def shares(self, formula: Id) -> tuple[formulas.FormulaShare, ...]:
+        """Every line of the formula with its share of mass and of cost; built each time."""
+        return formulas.formula_shares(self, self.book.formulas[formula])
+
+    def leaves(self, formula: Id) -> Mapping[Id, Decimal] | Gap:
+        """Grams of each bought material per gram weighed in of the formula, through every pre-blend."""
+        kept = self.kept.leaves.get(formula)
+        if kept is None:
+            cost = self.formula(formula)  # a loop or too deep a nest shows here, before anything is opened
+            whole = cost.whole
+            made = whole if isinstance(whole, Gap) else formulas.leaves_of(self, self.book.formulas[formula])
+            kept = carrying.keep(self.kept.leaves, formula, made)
+        return kept
+
+    # --- jars ---
+
+    def hourly(self, person: Id) -> Figure:
+        """What an hour of the person costs."""
+        kept = self.kept.hourly.get(person)
+        if kept is None:
+            kept = carrying.keep(self.kept.hourly, person, labour.hourly(self.book.people[person]))
+        return kept
+
+    def group(self, group: Id) -> Figure:
+        """What one use of a group of parts costs."""
+        kept = self.kept.groups.get(group)
+        if kept is None:
+            kept = carrying.keep(self.kept.groups, group, parts.parts_cost(self, self.book.groups[group].parts))
+        return kept
+
+    @cached_property
+    def overhead_a_jar(self) -> Figure:
+        """The month's bills equally over the planned jars."""
+        return overhead.overhead_a_jar(self.book, self.overhead)
+
+    def sheet(self, product: Id) -> jars.CostSheet:
+        """The cost sheet of the product."""
+        kept = self.kept.sheets.get(product)
+        return kept if kept is not None else self._cost_sheet(self.book.products[product])
+
+    def _cost_sheet(self, top: Product) -> jars.CostSheet:
+        if not top.members:
+            return carrying.keep(self.kept.sheets, top.id, jars.cost_sheet(self, top))
+        held = self.book.products
+        order, loops = formulas.inner_first(
+            top.id, lambda one: (member.product for member in held[one].members), self.kept.sheets
+        )
+        for one in order:
+            if one in loops:
+                gap = formulas.loop_gap("set", (held[way].name for way in loops[one]), Ref("product", one, "members"))
+                carrying.keep(self.kept.sheets, one, jars.without_cost(held[one], gap))
+            else:
+                carrying.keep(self.kept.sheets, one, jars.cost_sheet(self, held[one]))
+        return self.kept.sheets[top.id]
+
+    # --- selling ---
+
+    @cached_property
+    def terms(self) -> dict[Id, channels.PriceTerms]:
+        """What selling costs on each channel."""
+        return channels.all_terms(self.book)
+
+    def rows(self, product: Id) -> tuple[line.Row, ...]:
+        """The product on every channel where it is sold."""
+        kept = self.kept.rows.get(product)
+        if kept is None:
+            kept = carrying.keep(self.kept.rows, product, tuple(line.product_rows(self, self.book.products[product])))
+        return kept
+
+    def row(self, product: Id, channel: Id) -> line.Row:
+        """The product on one channel, also where it is not sold (yet)."""
+        for one in self.kept.rows.get(product, ()):
+            if one.channel == channel:
+                return one
+        return line.row(self, product, channel)
+
+    def line(self) -> tuple[line.Row, ...]:
+        """The whole product line."""
+        return line.line(self)
+
+
+def _that_can_count(book: Book, material: Material, bought: list[carrying.Purchase]) -> list[carrying.Purchase]:
+    """Of purchases by day only those that the material's basis can look at, so that the rest need not be landed."""
+    known = bought if not bought or bought[-1][0] <= book.day else [one for one in bought if one[0] <= book.day]
+    if not known:
+        return known
+    first = newest = known[-1][0]
+    if material.quote is None and (material.basis or book.workshop.basis) != "latest":
+        window = basis.months_before(book.day, material.basis_months or book.workshop.basis_months)
+        first = min(newest, window)
+    start = len(known) - 1
+    while start and known[start - 1][0] >= first:
+        start -= 1
+    return known[start:]
