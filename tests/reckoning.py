@@ -56,20 +56,23 @@ class Line(Books):
         return a_day / n(record.get("jars_a_day"), None) if a_day else F(0)
 
     def own_pay(self, product: Any, channel: Any) -> F:
-        return self.sheet(product).labour_own + self.labour(self.selling(channel).minutes, "own")
+        return self.own(product) + self.labour(self.selling(channel).minutes, "own")
 
     def own_hours(self, product: Any, channel: Any) -> F:
         both = (self.minutes(product), self.selling(channel).minutes)
         return sum((spent for each in both for p, spent in each.items() if self.whose(p) == "own"), F(0)) / 60
 
-    def direct(self, product: Any, channel: Any) -> F:
-        minutes = self.selling(channel).minutes
-        return self.sheet(product).direct + self.labour(minutes, "own") + self.labour(minutes, "hired")
+    def direct_here(self, product: Any, channel: Any) -> F:
+        """Direct cost, with the labour of selling it on the channel."""
+        return self.direct(product) + self._selling_labour(channel)
 
     def cost(self, product: Any, channel: Any) -> F:
-        sheet = self.sheet(product)
-        direct = self.direct(product, channel)
-        return direct if self.terms.get("cost") == "direct" else direct + sheet.overhead + sheet.one_offs
+        cost = self.direct(product) if self.terms.get("cost") == "direct" else self.full(product)
+        return cost + self._selling_labour(channel)
+
+    def _selling_labour(self, channel: Any) -> F:
+        minutes = self.selling(channel).minutes
+        return self.labour(minutes, "own") + self.labour(minutes, "hired")
 
     def target(self, product: Any, channel: Any) -> F:
         own = self.shelf.get("target", {}).get((product, channel), {}).get("margin")
@@ -162,7 +165,7 @@ class Line(Books):
 
     def contribution(self, product: Any, channel: Any) -> F:
         net = self.net(channel, self.price(product, channel))
-        return net - self.fees(product, channel) - self.direct(product, channel)
+        return net - self.fees(product, channel) - self.direct_here(product, channel)
 
     def per_hour(self, product: Any, channel: Any) -> F:
         hours = self.own_hours(product, channel)
@@ -224,13 +227,13 @@ class Line(Books):
             "ingredients": lambda: self.ingredients(key),
             "packaging": lambda: self.packaging(key),
             "minutes": lambda: sum(self.minutes(key).values(), F(0)),
-            "labour_own": lambda: self.labour(self.minutes(key), "own"),
-            "labour_hired": lambda: self.labour(self.minutes(key), "hired"),
+            "labour_own": lambda: self.own(key),
+            "labour_hired": lambda: self.hired(key),
             "overhead": lambda: self.overhead(key),
             "one_offs": lambda: self.one_offs(key),
-            "materials": lambda: self.ingredients(key) + self.packaging(key),
-            "direct": lambda: self.sheet(key).direct,
-            "full": lambda: self.sheet(key).full,
+            "materials": lambda: self.materials(key),
+            "direct": lambda: self.direct(key),
+            "full": lambda: self.full(key),
             "declared_grams": lambda: self.declared(key, "g"),
         }
 

@@ -274,7 +274,8 @@ class Buying:
             if not start:
                 raise Gap("no price")
             return n(start["amount"]) / self.quantity(material, F(1), start["unit"]), "starting price", False
-        rule = record.get("basis") or self.workshop.get("basis", "latest")
+        # a chosen quote that is not valid gives way to the latest price, whatever the basis
+        rule = "latest" if quote else record.get("basis") or self.workshop.get("basis", "latest")
         used = self._window(bought, rule, record)
         stale = months_before(self.today, int(self.workshop.get("stale_months") or 12))
         old = max(one.day for one in used) <= stale

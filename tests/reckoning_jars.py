@@ -3,32 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from math import floor
 from typing import Any
 
 from tests.reckoning_buying import Buying, F, Gap, Record, n, pct, remembered, snap
-
-
-@dataclass(frozen=True)
-class Sheet:
-    """What one jar costs; labour by person, in minutes."""
-
-    ingredients: F
-    packaging: F
-    minutes: dict[Any, F]
-    labour_own: F
-    labour_hired: F
-    overhead: F
-    one_offs: F
-
-    @property
-    def direct(self) -> F:
-        return self.ingredients + self.packaging + self.labour_own + self.labour_hired
-
-    @property
-    def full(self) -> F:
-        return self.direct + self.overhead + self.one_offs
 
 
 class Books(Buying):
@@ -86,10 +64,9 @@ class Books(Buying):
     def carried(self, formula: Any) -> dict[Any, F]:
         """Minutes per gram as weighed that blends made ahead bring along, by person."""
         minutes: dict[Any, F] = {}
-        for line, share in self.shares(formula):
-            if line.get("formula"):
-                for person, each in self.ahead(line["formula"]).items():
-                    minutes[person] = minutes.get(person, F(0)) + share * each
+        for index, line in enumerate(self.shelf["formula"][formula]["lines"]):
+            for person, each in (self.ahead(line["formula"]) if line.get("formula") else {}).items():
+                minutes[person] = minutes.get(person, F(0)) + self.shares(formula)[index][1] * each
         return minutes
 
     @remembered
@@ -173,7 +150,7 @@ class Books(Buying):
     def packaging(self, product: Any) -> F:
         record = self.shelf["product"][product]
         cost = self._parts(record.get("parts") or [])
-        if cost and len(record.get("fills") or []) == 1:
+        if cost and n(record.get("set_aside")) and len(record.get("fills") or []) == 1:
             cost *= self._filled(record, self.jars(product, 0))
         for member in record.get("members") or []:
             cost += n(member.get("count"), "1") * self.packaging(member["product"])
@@ -238,13 +215,22 @@ class Books(Buying):
         members = record.get("members") or []
         return own + sum((n(one.get("count"), "1") * self.one_offs(one["product"]) for one in members), F(0))
 
+    def materials(self, product: Any) -> F:
+        return self.ingredients(product) + self.packaging(product)
+
+    def own(self, product: Any) -> F:
+        return self.labour(self.minutes(product), "own")
+
+    def hired(self, product: Any) -> F:
+        return self.labour(self.minutes(product), "hired")
+
     @remembered
-    def sheet(self, product: Any) -> Sheet:
-        minutes = self.minutes(product)
-        return Sheet(
-            self.ingredients(product), self.packaging(product), minutes, self.labour(minutes, "own"),
-            self.labour(minutes, "hired"), self.overhead(product), self.one_offs(product),
-        )  # fmt: skip
+    def direct(self, product: Any) -> F:
+        return self.materials(product) + self.own(product) + self.hired(product)
+
+    @remembered
+    def full(self, product: Any) -> F:
+        return self.direct(product) + self.overhead(product) + self.one_offs(product)
 
     @remembered
     def declared(self, product: Any, unit: str) -> F:
