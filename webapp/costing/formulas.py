@@ -80,7 +80,7 @@ def formula_cost(known: Reckoning, formula: Formula) -> FormulaCost:
             if inner.minutes:  # one that brings no minutes leaves them known, whatever its amount
                 blends.append((amount, inner))
         elif line.material is not None:
-            unit_cost = known.material(line.material).unit_cost
+            unit_cost = known.unit_costs[line.material]
         else:
             unit_cost = _unchosen(formula)
         if isinstance(unit_cost, Gap):

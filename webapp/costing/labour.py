@@ -61,7 +61,10 @@ def batch_minutes(work: Work, batch: Decimal) -> Decimal:
 
 def work_of_batch(ours: Sequence[Work], own: Sequence[Work]) -> Iterable[Work]:
     """The work of a batch: the formula's (`ours`), where the product has no figure of its `own` for that person."""
-    if all(work.per_batch is None and work.per_kg is None for work in own):
+    for work in own:
+        if work.per_batch is not None or work.per_kg is not None:
+            break
+    else:
         return ours
     typed = {work.person: work for work in own}
     listed = {work.person: work for work in ours}

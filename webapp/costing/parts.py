@@ -33,7 +33,7 @@ def parts_cost(known: Reckoning, parts: tuple[Part, ...]) -> Figure:
     total = ZERO
     for part in parts:
         if part.material is not None:
-            each = known.material(part.material).unit_cost
+            each = known.unit_costs[part.material]
         elif part.group is not None:
             each = known.group(part.group)
         else:

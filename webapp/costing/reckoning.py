@@ -17,6 +17,17 @@ from webapp.costing.gaps import Figure, Gap, Ref
 from webapp.costing.working import Working
 
 
+class _UnitCosts(dict[Id, Figure]):
+    """Unit costs by material, asked so often that a call each would be felt."""
+
+    def __init__(self, known: Reckoning) -> None:
+        self._known = known
+
+    def __missing__(self, material: Id) -> Figure:
+        """Ask once."""
+        return self.setdefault(material, self._known.material(material).unit_cost)
+
+
 class Reckoning:
     """Answers about one book. KeyError for an id that is not in it; retired things can still be asked for."""
 
@@ -25,6 +36,7 @@ class Reckoning:
         self.book = book
         self.overhead = overhead.monthly_overhead(book)
         self.kept = carrying.Kept()
+        self.unit_costs: Mapping[Id, Figure] = _UnitCosts(self)
         if before is not None:
             carrying.carry_over(self, before)
 

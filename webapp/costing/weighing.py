@@ -11,7 +11,9 @@ from typing import NamedTuple
 
 from webapp.costing.amounts import HUNDRED, ZERO, Ratio, plain
 from webapp.costing.book import Book, Formula, Material
-from webapp.costing.gaps import Figure, Gap, Ref, first_gap
+from webapp.costing.gaps import Figure, Gap, Ref
+
+_BARE = ("percent", "part")
 
 
 class Amounts(NamedTuple):
@@ -32,24 +34,26 @@ def amounts_of(book: Book, formula: Formula) -> Amounts:
 
 
 def _plain_amounts(formula: Formula) -> tuple[tuple[Figure, ...], Figure]:
+    """Percent or parts as typed, in one pass: it is asked of every formula."""
     amounts: list[Figure] = []
     total = ZERO
-    rest = None
+    rest = gap = None
     for index, line in enumerate(formula.lines):
         amount = line.amount
-        if line.rest:
-            rest, amount = (index, ZERO) if rest is None else (rest, None)
-        if amount is None or line.unit not in ("percent", "part"):
+        if line.rest and rest is None:
+            rest = index
+            amounts.append(ZERO)
+        elif amount is None or line.rest or line.unit not in _BARE:
             amounts.append(_unusable(formula, index))
+            gap = gap or amounts[-1]
         else:
             amounts.append(amount)
             total += amount
     if rest is not None and formula.way == "percent":
-        amounts[rest] = _rest(formula, rest, total)
+        left = amounts[rest] = _rest(formula, rest, total)
+        gap = gap or (left if isinstance(left, Gap) else None)
         total = HUNDRED
-    if gap := first_gap(amounts):
-        return tuple(amounts), gap
-    return tuple(amounts), _checked(formula, total, rest)
+    return tuple(amounts), gap or _checked(formula, total, rest)
 
 
 def _checked(formula: Formula, total: Decimal, rest: int | None) -> Figure:

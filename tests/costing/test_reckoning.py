@@ -1,0 +1,319 @@
+from __future__ import annotations
+
+from collections.abc import Callable
+from concurrent.futures import ThreadPoolExecutor
+from dataclasses import replace
+from datetime import date, timedelta
+from random import Random
+from typing import Any
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from tests.costing.making import BUTTER, DAY, LID, OIL, PLAIN_BUTTER, PLAIN_TUB, SHEA, TUB, D, changed, room
+from tests.small_books import small
+from webapp.costing import basis, carrying, formulas
+from webapp.costing.book import (
+    Bill,
+    Book,
+    Channel,
+    Charge,
+    Formula,
+    Order,
+    OrderLine,
+    Part,
+    Person,
+    Price,
+    Product,
+    Quote,
+    Registration,
+    Supplier,
+    Wage,
+)
+from webapp.costing.reckoning import Reckoning
+
+
+def everything(of: Reckoning) -> list[Any]:
+    """Every figure that can be asked for."""
+    book = of.book
+    return [
+        [of.material(one) for one in book.materials],
+        [of.formula(one) for one in book.formulas],
+        [of.leaves(one) for one in book.formulas],
+        [of.sheet(one) for one in book.products],
+        of.line(),
+    ]
+
+
+# --- once, and the same to all -------------------------------------------------------------------------------------
+
+
+def test_each_figure_is_worked_out_once() -> None:
+    of = Reckoning(room(PLAIN_BUTTER, PLAIN_TUB))
+    assert of.material(SHEA) is of.material(SHEA)
+    assert of.formula(BUTTER) is of.formula(BUTTER)
+    assert of.sheet(TUB) is of.sheet(TUB)
+
+
+def test_an_unknown_thing_is_a_key_error() -> None:
+    of = Reckoning(room())
+    for ask in (of.material, of.formula, of.sheet, of.landed, of.hourly, of.group):
+        with pytest.raises(KeyError):
+            ask(999)
+
+
+def test_threads_that_ask_at_the_same_time_get_the_same_objects() -> None:
+    of = Reckoning(small(Random(7)))
+    products = list(of.book.products) * 20
+    with ThreadPoolExecutor(8) as threads:
+        sheets = list(threads.map(of.sheet, products))
+    assert len({id(one) for one in sheets}) == len(of.book.products)
+
+
+# --- purchases -----------------------------------------------------------------------------------------------------
+
+
+def bought(number: int, day: date, *lines: OrderLine, **more: Any) -> Order:
+    return Order(number, 1, day, lines, **more)
+
+
+def kilos(material: int, price: str, **more: Any) -> OrderLine:
+    return OrderLine(material, D(1), D(1), "kg", D(price), **more)
+
+
+def test_purchases_are_listed_oldest_first_and_only_where_they_set_the_price() -> None:
+    orders = {
+        3: bought(3, DAY, kilos(SHEA, "9"), kilos(OIL, "4")),
+        2: bought(2, DAY - timedelta(30), kilos(SHEA, "7"), kilos(SHEA, "1", not_priced="sample")),
+    }
+    of = Reckoning(replace(room(), orders=orders))
+    assert of.purchases(SHEA) == ((2, 0), (3, 0))
+    assert of.material(SHEA).unit_cost == D("0.009")
+
+
+def test_only_orders_that_can_count_are_landed() -> None:
+    orders = {n: bought(n, DAY - timedelta(n), kilos(SHEA, "9")) for n in range(1, 50)}
+    of = Reckoning(replace(room(), orders=orders))
+    of.material(SHEA)
+    assert list(of.kept.landed) == [1]
+
+
+@settings(max_examples=40)
+@given(st.randoms(use_true_random=False))
+def test_a_cost_from_the_purchases_that_can_count_is_the_cost_from_all(rng: Random) -> None:
+    book = small(rng)
+    book = replace(book, workshop=replace(book.workshop, basis=rng.choice(("latest", "averaged", "dearest"))))
+    of = Reckoning(book)
+    everything_bought = basis.by_material(of.landed(order) for order in book.orders)
+    for number, one in book.materials.items():
+        assert of.material(number) == basis.material_cost(book, one, everything_bought.get(number, ()))
+
+
+# --- carried over --------------------------------------------------------------------------------------------------
+
+NEW = 9_000
+
+
+def _new_order(book: Book, rng: Random) -> Book:
+    one = rng.choice(list(book.materials.values()))
+    unit = "pieces" if one.by_piece else "kg"
+    lines = (OrderLine(one.id, D(2), D(3), unit, D(rng.randint(1, 900)).scaleb(-1)),)
+    supplier = rng.choice(list(book.suppliers))
+    day = book.day - timedelta(rng.randint(0, 400))
+    return replace(book, orders={**book.orders, NEW: Order(NEW, supplier, day, lines, currency=book.workshop.currency)})
+
+
+def _order_gone(book: Book, rng: Random) -> Book:
+    gone = rng.choice(list(book.orders))
+    return replace(book, orders={key: order for key, order in book.orders.items() if key != gone})
+
+
+def _freight_changed(book: Book, rng: Random) -> Book:
+    number = rng.choice(list(book.orders))
+    order = replace(book.orders[number], charges=(Charge("freight", D(rng.randint(1, 99))),))
+    return replace(book, orders={**book.orders, number: order})
+
+
+def _material(book: Book, rng: Random) -> Book:
+    number = rng.choice(list(book.materials))
+    more: Any = rng.choice(({"density": None}, {"drops_per_ml": D(20)}, {"piece_grams": D(77)}, {"basis": "dearest"}))
+    return replace(book, materials={**book.materials, number: replace(book.materials[number], **more)})
+
+
+def _quote(book: Book, rng: Random) -> Book:
+    one = rng.choice(list(book.materials.values()))
+    unit = "pieces" if one.by_piece else "kg"
+    quote = Quote(NEW, one.id, next(iter(book.suppliers)), book.day, book.day, D(1), unit, D(3), book.workshop.currency)
+    chosen = replace(one, quote=NEW)
+    return replace(book, quotes={**book.quotes, NEW: quote}, materials={**book.materials, one.id: chosen})
+
+
+def _wage(book: Book, rng: Random) -> Book:
+    number = rng.choice(list(book.people))
+    person = replace(book.people[number], wage=Wage(book.day, D(rng.randint(0, 40))))
+    return replace(book, people={**book.people, number: person})
+
+
+def _formula(book: Book, rng: Random) -> Book:
+    number = rng.choice(list(book.formulas))
+    more: Any = rng.choice(({"loss": D(7)}, {"made_ahead": True}, {"batch_grams": None}, {"density": D("0.95")}))
+    return replace(book, formulas={**book.formulas, number: replace(book.formulas[number], **more)})
+
+
+def _product(book: Book, rng: Random) -> Book:
+    number = rng.choice(list(book.products))
+    more: Any = rng.choice(({"parts": ()}, {"work": ()}, {"channels": ()}, {"retired": book.day}))
+    return replace(book, products={**book.products, number: replace(book.products[number], **more)})
+
+
+def _product_gone(book: Book, rng: Random) -> Book:
+    inside = {member.product for one in book.products.values() for member in one.members}
+    free = [number for number in book.products if number not in inside]
+    gone = rng.choice(free)
+    return replace(book, products={key: one for key, one in book.products.items() if key != gone})
+
+
+def _group(book: Book, rng: Random) -> Book:
+    if not book.groups:
+        return book
+    number = rng.choice(list(book.groups))
+    group = replace(book.groups[number], parts=book.groups[number].parts[:1])
+    return replace(book, groups={**book.groups, number: group})
+
+
+def _terms(book: Book, rng: Random) -> Book:
+    more: Any = rng.choice(({"overhead": "left out"}, {"making_hours": D(33)}, {"target": D(55)}, {"cost": "direct"}))
+    return replace(book, terms=replace(book.terms, **more))
+
+
+def _bill(book: Book, rng: Random) -> Book:
+    return replace(book, bills={**book.bills, NEW: Bill(NEW, "New", book.day, D(rng.randint(1, 500)))})
+
+
+def _channel(book: Book, rng: Random) -> Book:
+    return replace(
+        book, channels={**book.channels, NEW: Channel(NEW, "New", book.day, share_net=D(rng.randint(0, 30)))}
+    )
+
+
+def _price(book: Book, rng: Random) -> Book:
+    key = (rng.choice(list(book.products)), rng.choice(list(book.channels)))
+    return replace(book, prices={**book.prices, key: Price(*key, book.day, D(rng.randint(1, 99)))})
+
+
+def _registration(book: Book, rng: Random) -> Book:
+    return replace(book, registrations=(Registration(book.day - timedelta(rng.randint(0, 900)), rng.random() < 0.5),))
+
+
+def _workshop(book: Book, rng: Random) -> Book:
+    return replace(book, workshop=replace(book.workshop, basis=rng.choice(("latest", "averaged", "dearest"))))
+
+
+def _day(book: Book, rng: Random) -> Book:
+    return replace(book, day=book.day + timedelta(rng.randint(1, 900)))
+
+
+CHANGES: list[Callable[[Book, Random], Book]] = [
+    _new_order, _order_gone, _freight_changed, _material, _quote, _wage, _formula, _product, _product_gone, _group,
+    _terms, _bill, _channel, _price, _registration, _workshop, _day,
+]  # fmt: skip
+
+
+@pytest.mark.parametrize("change", CHANGES)
+@settings(max_examples=12)
+@given(rng=st.randoms(use_true_random=False))
+def test_what_is_carried_over_is_what_would_be_worked_out_afresh(
+    change: Callable[[Book, Random], Book], rng: Random
+) -> None:
+    book = small(rng)
+    before = Reckoning(book)
+    everything(before)
+    after = change(book, rng)
+    assert everything(Reckoning(after, before)) == everything(Reckoning(after))
+    assert everything(before) == everything(Reckoning(book))
+
+
+@settings(max_examples=40)
+@given(st.randoms(use_true_random=False))
+def test_change_upon_change_is_still_what_would_be_worked_out_afresh(rng: Random) -> None:
+    book = small(rng)
+    of = Reckoning(book)
+    for _ in range(4):
+        if rng.random() < 0.7:
+            everything(of)
+        book = rng.choice(CHANGES)(book, rng)
+        of = Reckoning(book, of)
+    assert everything(of) == everything(Reckoning(book))
+
+
+SALVE, STICK = 24, 34
+
+
+def two_products() -> Book:
+    salve = Formula(SALVE, "Salve", DAY, PLAIN_BUTTER.lines[:1], "parts", D(500))
+    salve = replace(salve, lines=(replace(salve.lines[0], unit="part"),))
+    stick = Product(STICK, "Stick", DAY, (replace(PLAIN_TUB.fills[0], formula=SALVE),), (Part(LID),))
+    orders = {1: bought(1, DAY, kilos(OIL, "5"))}
+    book = room(PLAIN_BUTTER, PLAIN_TUB, salve, stick)
+    return replace(book, orders=orders, suppliers={1: Supplier(1, "One")}, channels={5: Channel(5, "Stall", DAY)})
+
+
+def test_a_change_leaves_the_same_objects_where_nothing_touches_them() -> None:
+    before = Reckoning(two_products())
+    everything(before)
+    dearer = replace(before.book, orders={**before.book.orders, 2: bought(2, DAY, kilos(OIL, "9"))})
+    after = Reckoning(dearer, before)
+    assert after.sheet(STICK) is before.sheet(STICK)
+    assert after.row(STICK, 5) is before.row(STICK, 5)
+    assert after.formula(SALVE) is before.formula(SALVE)
+    assert after.landed(1) is before.landed(1)
+    assert after.sheet(TUB) != before.sheet(TUB)
+    assert after.material(OIL).unit_cost == D("0.007")
+
+
+def test_an_order_at_the_same_price_moves_no_cost_sheet() -> None:
+    before = Reckoning(two_products())
+    everything(before)
+    older = {2: bought(2, DAY - timedelta(90), kilos(OIL, "9")), **before.book.orders}
+    after = Reckoning(replace(before.book, orders=older), before)
+    assert after.sheet(TUB) is before.sheet(TUB)
+    assert after.material(OIL) is before.material(OIL)
+
+
+def test_a_price_moves_the_rows_of_its_product_only(monkeypatch: pytest.MonkeyPatch) -> None:
+    before = Reckoning(two_products())
+    everything(before)
+    costed: list[int] = []
+    monkeypatch.setattr(formulas, "formula_cost", lambda *_: costed.append(1))
+    after = Reckoning(replace(before.book, prices={(TUB, 5): Price(TUB, 5, DAY, D(9))}), before)
+    assert after.sheet(TUB) is before.sheet(TUB)
+    assert after.row(TUB, 5) != before.row(TUB, 5)
+    assert after.row(STICK, 5) is before.row(STICK, 5)
+    assert not costed
+
+
+def test_the_one_before_is_let_go() -> None:
+    import gc
+    import weakref
+
+    before = Reckoning(two_products())
+    everything(before)
+    after = Reckoning(replace(before.book, prices={}), before)
+    gone = weakref.ref(before)
+    del before
+    gc.collect()
+    assert gone() is None
+    assert everything(after)
+
+
+def test_a_wage_moves_the_sheets_of_those_who_work_and_no_formula() -> None:
+    worked = changed(PLAIN_BUTTER, work=())
+    before = Reckoning(room(worked, PLAIN_TUB))
+    everything(before)
+    people = {**before.book.people, 11: Person(11, "Anna", wage=Wage(DAY, D(99)))}
+    after = Reckoning(replace(before.book, people=people), before)
+    assert after.sheet(TUB) is before.sheet(TUB)  # nobody's minutes are in it
+    assert carrying.uses(before, ("product", TUB)) == {
+        ("product", TUB), ("formula", BUTTER), ("material", SHEA), ("material", OIL),
+    }  # fmt: skip
