@@ -1,0 +1,115 @@
+"""What a change asks of the tables: which rows end and which are inserted. Nothing is changed here."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from datetime import date
+from typing import Any
+
+from webapp.costing.changes import Change, Put, Retire, Withdraw, affected
+from webapp.store.aspects import Aspect, Identity, Kept, Stored
+from webapp.store.assembling import newest
+from webapp.store.reading import Live
+from webapp.store.rows import STORED
+
+Place = tuple[date | None, int | None]
+
+
+@dataclass
+class Plan:
+    """By table: numbers of rows to end, and rows to insert (columns without the housekeeping)."""
+
+    ended: dict[str, list[int]] = field(default_factory=dict)
+    made: dict[str, list[dict[str, Any]]] = field(default_factory=dict)
+
+    def end(self, aspect: Aspect, rows: Iterable[Kept]) -> None:
+        """Have these rows end."""
+        numbers = [row.row for row in rows]
+        if numbers:
+            self.ended.setdefault(aspect.table.name, []).extend(numbers)
+
+    def make(self, aspect: Aspect, identity: Identity, place: Place, value: Any) -> None:
+        """Have a row inserted at a day and position."""
+        about = identity if aspect.paired else (identity,)
+        row = dict(zip(aspect.identity, about, strict=True))
+        at = {name: one for name, one in zip(("from_day", "position"), place, strict=True) if name in aspect.key}
+        self.made.setdefault(aspect.table.name, []).append({**row, **at, **aspect.encode(value)})
+
+
+def plan_for(live: Live, change: Change, today: date) -> Plan:
+    """The rows that `change` ends and makes beside what holds in `live`."""
+    kind, identity = affected(change)
+    work = _Work(live, STORED[kind], identity)
+    if isinstance(change, Put):
+        work.put(change.record, today)
+    elif isinstance(change, Withdraw):
+        work.withdraw(change.since)
+    else:
+        work.retire(change.day if isinstance(change, Retire) else None)
+    return work.plan
+
+
+@dataclass(frozen=True)
+class _Work:
+    """The rows of one thing or pair, and what is to become of them."""
+
+    live: Live
+    stored: Stored
+    identity: Identity
+    plan: Plan = field(default_factory=Plan)
+
+    def put(self, record: Any, today: date) -> None:
+        since: date | None = None
+        if (head := self.stored.head) is not None:
+            self.replace(head, {(None, None): head.value_of(record)}, None)
+        if (content := self.stored.content) is not None:
+            since = record.since
+            self.replace(content, {(since, None): content.value_of(record)}, since)
+        for name, aspect in self.stored.parts.items():
+            self.put_part(aspect, getattr(record, name), today)
+        for name, aspect in self.stored.lines.items():
+            lines = enumerate(getattr(record, name))
+            wanted: dict[Place, Any] = {(since, position): line for position, line in lines}
+            self.replace(aspect, wanted, since)
+
+    def replace(self, aspect: Aspect, wanted: Mapping[Place, Any], since: date | None) -> None:
+        """End what holds of that day and differs, make what is wanted and not there."""
+        held = {(row.day, row.position): row for row in self.live.rows(aspect, self.identity) if row.day == since}
+        gone = (row for place, row in held.items() if place not in wanted or wanted[place] != row.value)
+        self.plan.end(aspect, gone)
+        for place, value in wanted.items():
+            if place not in held or held[place].value != value:
+                self.plan.make(aspect, self.identity, place, value)
+
+    def put_part(self, aspect: Aspect, part: Any, today: date) -> None:
+        if part is not None:
+            self.replace(aspect, {(part.since, None): aspect.value_of(part)}, part.since)
+            return
+        rows = self.live.rows(aspect, self.identity)
+        now = newest(rows, today)
+        if now is None or _says_none(aspect, now):
+            return
+        self.plan.end(aspect, [now])
+        earlier = newest([row for row in rows if row is not now], today)
+        if earlier is not None and not _says_none(aspect, earlier):
+            # Without a row that says "none from here on", the earlier one would hold again.
+            self.plan.make(aspect, self.identity, (now.day, None), dict.fromkeys(aspect.columns))
+
+    def withdraw(self, since: date | None) -> None:
+        for aspect in self.stored.aspects:
+            rows = self.live.rows(aspect, self.identity)
+            self.plan.end(aspect, (row for row in rows if since is None or row.day in (None, since)))
+
+    def retire(self, day: date | None) -> None:
+        """Retire from `day`, or bring back."""
+        if (aspect := self.stored.retired) is None:
+            return
+        rows = self.live.rows(aspect, self.identity)
+        self.plan.end(aspect, (row for row in rows if row.day != day))
+        if day is not None and all(row.day != day for row in rows):
+            self.plan.make(aspect, self.identity, (day, None), {})
+
+
+def _says_none(aspect: Aspect, row: Kept) -> bool:
+    return row.value[aspect.columns[0]] is None

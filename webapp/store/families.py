@@ -1,0 +1,169 @@
+"""What tables have in common: the ledger, changes and things, and the families that the other tables belong to.
+
+Rows are inserted and ended, never updated or deleted; `ended_in` null means: holds now. `made_in` and `ended_in` are
+versions of the ledger, which are also the identities of changes. What holds from a day on carries `from_day`; lines
+carry their `position`. (No deferred annotations here: SQLModel reads them.)
+"""
+
+import re
+from collections.abc import Iterator
+from datetime import date, datetime
+from typing import Any
+
+from sqlalchemy import Index, text
+from sqlalchemy.orm import declared_attr
+from sqlmodel import Field, SQLModel
+
+from webapp.store.columns import Amount, Day, Moment, hold_whole_numbers
+
+SQLModel.metadata.naming_convention = {
+    "ix": "ix_%(table_name)s_%(column_0_N_name)s",
+    "uq": "uq_%(table_name)s_%(column_0_N_name)s",
+    "ck": "ck_%(table_name)s_%(constraint_name)s",
+    "fk": "fk_%(table_name)s_%(column_0_N_name)s",
+    "pk": "pk_%(table_name)s",
+}
+
+
+def exact(**more: Any) -> Any:
+    """An exact amount."""
+    return Field(sa_type=Amount, **more)
+
+
+def a_day(**more: Any) -> Any:
+    """A calendar day."""
+    return Field(sa_type=Day, **more)
+
+
+def to_thing(**more: Any) -> Any:
+    """A reference to a thing."""
+    return Field(foreign_key="thing.id", **more)
+
+
+class LedgerRow(SQLModel, table=True):
+    """One row: which data this is (`epoch`, new after a restore) and how many writes it has seen."""
+
+    __tablename__ = "ledger"
+    id: int = Field(primary_key=True)
+    epoch: str
+    version: int
+
+
+class ChangeRow(SQLModel, table=True):
+    """One row per write; `id` is the ledger's version that it made."""
+
+    __tablename__ = "change"
+    id: int = Field(primary_key=True, sa_column_kwargs={"autoincrement": False})
+    at: datetime = Field(sa_type=Moment)
+    kind: str
+    why: str = ""
+    device: str = ""
+    token: str | None = Field(default=None, unique=True)
+    input_hash: str = ""
+    undoes: int | None = Field(default=None, foreign_key="change.id")
+    ids: str = "{}"
+
+
+class ThingRow(SQLModel, table=True):
+    """The identity of something; never deleted."""
+
+    __tablename__ = "thing"
+    id: int | None = Field(default=None, primary_key=True)
+    kind: str
+
+
+class Held(SQLModel):
+    """A row that is made by one change and ended by another. ProductPartRow lies in the table product_part."""
+
+    @declared_attr.directive
+    @classmethod
+    def __tablename__(cls) -> str:
+        return cls.table_name()
+
+    @classmethod
+    def table_name(cls) -> str:
+        """The table's name, by that of the class."""
+        return re.sub("(?<=[a-z])(?=[A-Z])", "_", cls.__name__.removesuffix("Row")).lower()
+
+    id: int | None = Field(default=None, primary_key=True)
+    made_in: int = Field(foreign_key="change.id", index=True)
+    ended_in: int | None = Field(default=None, foreign_key="change.id", index=True)
+
+
+class Of(Held):
+    """A row about a thing."""
+
+    thing: int = to_thing()
+
+
+class Dated(Of):
+    """What holds of a thing from a day on."""
+
+    from_day: date = a_day()
+
+
+class Line(Of):
+    """A line of a thing."""
+
+    position: int
+
+
+class DatedLine(Dated):
+    """A line of what holds from a day on."""
+
+    position: int
+
+
+class Pair(Held):
+    """A dated fact about a product on a channel."""
+
+    product: int = to_thing()
+    channel: int = to_thing()
+    from_day: date = a_day()
+
+
+class Named(Of):
+    """A thing with a name that is its own among those of its kind."""
+
+    name: str
+    name_key: str
+    note: str = ""
+
+
+#: Where a column has another name than the field of a record.
+FIELD_OF = {"from_day": "since"}
+#: What tells rows of one table apart while they hold, by the family of the table. The first that fits counts.
+_KEYS: tuple[tuple[type[SQLModel], tuple[str, ...]], ...] = (
+    (Pair, ("product", "channel", "from_day")),
+    (DatedLine, ("thing", "from_day", "position")),
+    (Line, ("thing", "position")),
+    (Dated, ("thing", "from_day")),
+    (Of, ("thing",)),
+)
+
+
+def key_of(row: type[SQLModel]) -> tuple[str, ...]:
+    """The columns by which rows of a table are told apart while they hold. KeyError for a table without."""
+    for family, key in _KEYS:
+        if issubclass(row, family):
+            return key
+    raise KeyError(row.__name__)
+
+
+def rows_held() -> Iterator[type[Held]]:
+    """Every row class that is a table of its own, in the order in which they are written down."""
+    families = (Held, Of, Dated, Line, DatedLine, Pair, Named)
+    for family in families:
+        yield from (row for row in family.__subclasses__() if row not in families)
+
+
+def finish() -> None:
+    """Give every table that is made and ended its checks, and its "one row at a time" where rows hold now."""
+    holds = text("ended_in IS NULL")
+    live: dict[str, Any] = {"unique": True, "sqlite_where": holds, "postgresql_where": holds}
+    for row in rows_held():
+        table = row.metadata.tables[row.table_name()]
+        hold_whole_numbers(table)
+        Index(f"one_{table.name}", *(table.c[name] for name in key_of(row)), **live)
+        if issubclass(row, Named):
+            Index(f"one_name_{table.name}", table.c.name_key, **live)

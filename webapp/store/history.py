@@ -1,0 +1,107 @@
+"""What happened to a thing, and the facts about it by their day."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date, datetime
+from typing import Any
+
+from sqlalchemy import Connection, and_, select
+
+from webapp.costing.limits import LAST_DAY
+from webapp.store.aspects import Aspect, Identity, Kept, Stored
+from webapp.store.assembling import record_of
+from webapp.store.families import ChangeRow
+from webapp.store.reading import Live, raw_rows
+from webapp.store.rows import STORED
+
+CHANGE = ChangeRow.__table__  # type: ignore[attr-defined]
+
+
+@dataclass(frozen=True, slots=True)
+class Past:
+    """A change: when (UTC), what and why; what it undoes and by what it was undone; the facts that it made."""
+
+    version: int
+    when: datetime
+    kind: str
+    why: str
+    device: str
+    undoes: int | None
+    undone_by: int | None
+    facts: tuple[Any, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class _Span:
+    aspect: Aspect
+    kept: Kept
+    made: int
+    ended: int | None
+
+    def holds_at(self, version: int) -> bool:
+        return self.made <= version and (self.ended is None or self.ended > version)
+
+
+def history_of(connection: Connection, kind: str, identity: Identity) -> tuple[Past, ...]:
+    """Every change of a thing or pair, newest first, with the facts that it made as they stood then."""
+    stored = STORED[kind]
+    spans = _spans(connection, stored, identity)
+    versions = {span.made for span in spans} | {span.ended for span in spans if span.ended is not None}
+    facts = {version: _made_in(stored, identity, spans, version) for version in versions}
+    return _changes(connection, facts)
+
+
+def newest_changes(connection: Connection, most: int) -> tuple[Past, ...]:
+    """The newest changes of all, newest first, without their facts."""
+    query = select(CHANGE.c.id).order_by(CHANGE.c.id.desc()).limit(most)
+    return _changes(connection, dict.fromkeys(connection.execute(query).scalars(), ()))
+
+
+def facts_of(live: Live, kind: str, identity: Identity) -> tuple[Any, ...]:
+    """The dated facts of a thing or pair that hold now, newest first; one record where nothing of it is dated."""
+    stored = STORED[kind]
+    days = {row.day for aspect in _dated(stored) for row in live.rows(aspect, identity)}
+    return _records(live, stored, identity, days or {LAST_DAY})
+
+
+def _dated(stored: Stored) -> tuple[Aspect, ...]:
+    return tuple(aspect for aspect in (stored.content, *stored.parts.values()) if aspect is not None)
+
+
+def _records(live: Live, stored: Stored, identity: Identity, days: set[date]) -> tuple[Any, ...]:
+    found = (record_of(live, stored, identity, day) for day in sorted(days, reverse=True))
+    return tuple(record for record in found if record is not None)
+
+
+def _spans(connection: Connection, stored: Stored, identity: Identity) -> list[_Span]:
+    spans = []
+    for aspect in stored.aspects:
+        about = identity if aspect.paired else (identity,)
+        columns = zip(aspect.identity, about, strict=True)
+        own = and_(*(aspect.table.c[name] == value for name, value in columns))
+        for _, made, ended, kept in raw_rows(connection, aspect, own):
+            spans.append(_Span(aspect, kept, made, ended))
+    return spans
+
+
+def _made_in(stored: Stored, identity: Identity, spans: list[_Span], version: int) -> tuple[Any, ...]:
+    tables: dict[str, dict[Identity, list[Kept]]] = {aspect.table.name: {} for aspect in stored.aspects}
+    for span in spans:
+        if span.holds_at(version):
+            tables[span.aspect.table.name].setdefault(identity, []).append(span.kept)
+    live = Live("", version, {}, tables, {})
+    days = {span.kept.day or LAST_DAY for span in spans if span.made == version}
+    return tuple(dict.fromkeys(_records(live, stored, identity, days)))
+
+
+def _changes(connection: Connection, facts: Mapping[int, tuple[Any, ...]]) -> tuple[Past, ...]:
+    wanted = list(facts)
+    query = select(CHANGE).where(CHANGE.c.id.in_(wanted)).order_by(CHANGE.c.id.desc())
+    undone = select(CHANGE.c.undoes, CHANGE.c.id).where(CHANGE.c.undoes.in_(wanted))
+    by: dict[int | None, int] = dict(connection.execute(undone).tuples().all())
+    return tuple(
+        Past(row.id, row.at, row.kind, row.why, row.device, row.undoes, by.get(row.id), facts[row.id])
+        for row in connection.execute(query)
+    )

@@ -1,0 +1,183 @@
+"""Opening the store: the right file, whole, of this program and not newer; or a sentence that says what to do."""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Callable, Sequence
+from contextlib import closing
+from datetime import date
+from pathlib import Path
+
+from sqlalchemy import Engine
+from sqlalchemy.exc import SQLAlchemyError
+
+from webapp.costing.changes import Change, Put, Restore, Retire, Withdraw
+from webapp.errors import CannotStart
+from webapp.settings import Settings
+from webapp.store import engine as doors
+from webapp.store import migrations
+from webapp.store.aspects import Identity
+from webapp.store.backup import BackupFailed, make_backup
+from webapp.store.history import Past, facts_of, history_of, newest_changes
+from webapp.store.snapshots import Reader, Snapshot
+from webapp.store.writing import Intent, Saved, Writer
+
+FILE = "brimful.db"
+BACKUPS = "backups"
+_HEADER = b"SQLite format 3\x00"
+
+
+class Store:
+    """The data of one workshop: read as snapshots, changed by saving and undoing. Threads may share it."""
+
+    def __init__(self, engine: Engine) -> None:
+        self._engine = engine
+        self._reader = Reader(engine)
+        self._writer = Writer(engine, self._reader)
+
+    def snapshot(self, day: date, version: int | None = None) -> Snapshot:
+        """The book of `day`; with `version`, as it was known then (only to look at)."""
+        return self._reader.snapshot(day, version)
+
+    def save(self, changes: Change | Sequence[Change], intent: Intent, today: date) -> Saved:
+        """Store changes together, or raise what keeps them from being stored (see `webapp.errors`)."""
+        several = (changes,) if isinstance(changes, Put | Retire | Restore | Withdraw) else tuple(changes)
+        return self._writer.save(several, intent, today)
+
+    def undo(self, change: int, intent: Intent, today: date) -> Saved:
+        """Store the opposite of a change. Conflict, naming the later change, where its rows moved on."""
+        return self._writer.undo(change, intent, today)
+
+    def history(self, kind: str, identity: Identity) -> tuple[Past, ...]:
+        """Every change of a thing or pair, newest first."""
+        with doors.situations(), doors.reading(self._engine).connect() as connection, connection.begin():
+            return history_of(connection, kind, identity)
+
+    def changes(self, most: int = 50) -> tuple[Past, ...]:
+        """The newest changes of all."""
+        with doors.situations(), doors.reading(self._engine).connect() as connection, connection.begin():
+            return newest_changes(connection, most)
+
+    def facts(self, kind: str, identity: Identity) -> tuple[object, ...]:
+        """The dated facts of a thing or pair that hold now, newest first."""
+        return facts_of(self._reader.live(), kind, identity)
+
+    def start_counting(self) -> Callable[[], int]:
+        """Count the SQL statements of this request."""
+        return doors.start_counting()
+
+    def close(self) -> None:
+        """Give back every connection."""
+        self._engine.dispose()
+
+
+def open_store(settings: Settings) -> Store:
+    """The store of `settings`, made or migrated where needed. CannotStart with a sentence where that can't be."""
+    if settings.database is not None:
+        return Store(_open_postgres(settings.database.get_secret_value()))
+    path = settings.data / FILE
+    try:
+        settings.data.mkdir(parents=True, exist_ok=True)
+        if not path.exists():
+            _create(path)
+        revision = _examine(path)
+        engine = doors.sqlite_engine(path)
+        if revision != migrations.HEAD:
+            _migrate(engine, path, revision)
+    except OSError as failure:
+        raise CannotStart(
+            f"The folder {settings.data} can't be used ({failure.strerror}). See that it can be written to, or choose "
+            "another with --data."
+        ) from failure
+    return Store(engine)
+
+
+def _create(path: Path) -> None:
+    """A new file, made whole under another name first: a start that is broken off leaves nothing half."""
+    part = path.with_suffix(".new")
+    for leftover in (part, part.with_name(f"{part.name}-journal")):
+        leftover.unlink(missing_ok=True)
+    engine = doors.sqlite_engine(part)
+    try:
+        migrations.upgrade(engine)
+    except SQLAlchemyError as failure:
+        raise CannotStart(f"A new file can't be made in {path.parent}. See that there is room.") from failure
+    finally:
+        engine.dispose()
+    part.replace(path)
+
+
+def _examine(path: Path) -> str:
+    """The revision of a file that is whole and ours. CannotStart otherwise; the file is left as it is."""
+    if path.stat().st_size == 0:
+        raise CannotStart(
+            f"{path} is empty. Put a backup from {path.parent / BACKUPS} in its place, or move it away to start anew."
+        )
+    with path.open("rb") as file:
+        if file.read(len(_HEADER)) != _HEADER:
+            raise _damaged(path)
+    try:
+        with closing(sqlite3.connect(path, timeout=doors.BUSY_SECONDS)) as connection:
+            return _examine_inside(connection, path)
+    except sqlite3.Error as failure:
+        raise _damaged(path) from failure
+
+
+def _examine_inside(connection: sqlite3.Connection, path: Path) -> str:
+    if connection.execute("PRAGMA application_id").fetchone() != (doors.APPLICATION_ID,):
+        raise CannotStart(
+            f"{path} belongs to another program and was not touched. Move it away, or choose another with --data."
+        )
+    if connection.execute("PRAGMA quick_check(1)").fetchone() != ("ok",):
+        raise _damaged(path)
+    found = connection.execute("SELECT version_num FROM alembic_version").fetchone()
+    revision = str(found[0]) if found else ""
+    if revision not in migrations.KNOWN:
+        raise _newer(str(path))
+    return revision
+
+
+def _damaged(path: Path) -> CannotStart:
+    return CannotStart(
+        f"{path} is damaged and was not touched. Move it away and put the newest backup from "
+        f"{path.parent / BACKUPS} in its place."
+    )
+
+
+def _newer(where: str) -> CannotStart:
+    return CannotStart(
+        f"{where} was written by a newer Brimful. Update the program, then start it again. Nothing was touched."
+    )
+
+
+def _migrate(engine: Engine, path: Path, revision: str) -> None:
+    """Migrate after a verified copy was made."""
+    try:
+        make_backup(path, path.parent / BACKUPS, f"before-{migrations.HEAD}")
+        migrations.upgrade(engine)
+    except (BackupFailed, SQLAlchemyError, sqlite3.Error) as failure:
+        engine.dispose()
+        raise CannotStart(
+            f"{path} could not be brought from version {revision} to {migrations.HEAD} and is as it was. See that "
+            "there is room on the disk and that the file can be written to."
+        ) from failure
+
+
+def _open_postgres(address: str) -> Engine:
+    engine = doors.postgres_engine(address)
+    try:
+        with engine.connect() as connection, connection.begin():
+            revision = migrations.revision_of(connection)
+        if revision is not None and revision not in migrations.KNOWN:
+            raise _newer("The PostgreSQL database")
+        if revision != migrations.HEAD:
+            migrations.upgrade(engine)
+    except SQLAlchemyError as failure:
+        engine.dispose()
+        raise CannotStart(
+            "The PostgreSQL database can't be used. See that it runs and that BRIMFUL_DATABASE is right."
+        ) from failure
+    except CannotStart:
+        engine.dispose()
+        raise
+    return engine

@@ -1,0 +1,20 @@
+"""Suppliers, materials and what suppliers ask for them."""
+
+from __future__ import annotations
+
+from webapp.costing.book import Density, Exchange, Material, Quote, StartingPrice, Supplier
+from webapp.store.aspects import Aspect, Stored
+from webapp.store.rows.retired import RETIRED
+from webapp.store.tables import DensityRow, MaterialRow, QuoteRow, SupplierRow
+
+STORED = (
+    Stored("supplier", Supplier, head=Aspect(SupplierRow), retired=RETIRED),
+    Stored(
+        "material",
+        Material,
+        head=Aspect(MaterialRow, within={"starting": StartingPrice}),
+        parts={"density": Aspect(DensityRow, Density)},
+        retired=RETIRED,
+    ),
+    Stored("quote", Quote, head=Aspect(QuoteRow, within={"exchange": Exchange})),
+)

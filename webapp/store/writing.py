@@ -1,0 +1,255 @@
+"""The only module that changes anything: lock, raise the ledger, read again, apply again, store, commit.
+
+One writer, and it knows no table: it takes the rows that a record wants (aspects), ends those that hold and differ,
+and inserts what is new. Undo is one more change made in the same way (`undoing`).
+"""
+
+from __future__ import annotations
+
+import json
+import threading
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
+from dataclasses import dataclass, field, replace
+from datetime import UTC, date, datetime
+from typing import Any
+
+from sqlalchemy import Connection, Engine, insert, select, update
+from sqlalchemy.exc import IntegrityError
+
+from webapp import errors
+from webapp.costing import changes as core
+from webapp.costing.book import Book
+from webapp.costing.changes import Change, Put
+from webapp.store import engine as doors
+from webapp.store.assembling import book_after, record_of
+from webapp.store.difference import Plan, plan_for
+from webapp.store.families import ChangeRow, LedgerRow, ThingRow
+from webapp.store.reading import Key, Live, read_all, refresh
+from webapp.store.rows import ASPECTS, STORED
+from webapp.store.snapshots import Reader
+from webapp.store.undoing import plan_to_undo, refuse_unsound
+
+LEDGER = LedgerRow.__table__  # type: ignore[attr-defined]
+CHANGE = ChangeRow.__table__  # type: ignore[attr-defined]
+THING = ThingRow.__table__  # type: ignore[attr-defined]
+
+
+_SINGLE = ("workshop", "terms")
+
+
+def _is_new(identity: Any) -> bool:
+    return identity < 0 if isinstance(identity, int) else min(identity) < 0
+
+
+@dataclass(frozen=True, slots=True)
+class Intent:
+    """Why a change is made and what its maker had before her.
+
+    `kind` is a word or two for the history; `token` and `input_hash` make a second sending of the same harmless;
+    `epoch` and `version` are those of the page that was read; `sure` the codes of questions answered with yes.
+    """
+
+    kind: str
+    why: str = ""
+    device: str = ""
+    token: str = ""
+    input_hash: str = ""
+    epoch: str | None = None
+    version: int | None = None
+    sure: frozenset[str] = frozenset()
+
+
+@dataclass(frozen=True, slots=True)
+class Saved:
+    """What was stored: the ledger's version, the change's identity (the same number), new identities by temporary."""
+
+    version: int
+    change: int
+    ids: Mapping[int, int] = field(default_factory=dict)
+
+    def real(self, number: int) -> int:
+        """The identity that a temporary one was given; any other as it is."""
+        return self.ids.get(number, number)
+
+
+class Moved(errors.Stale):
+    """409 with both records: `before` as it was when read, `after` as it is now; None where it is not there."""
+
+    def __init__(self, key: Key, read_at: int, now: int, before: Any, after: Any) -> None:
+        self.key, self.before, self.after = key, before, after
+        super().__init__(read_at=read_at, now=now)
+
+
+class Writer:
+    """The one writer of a store. What its `reader` has need not be read again."""
+
+    def __init__(self, engine: Engine, reader: Reader) -> None:
+        self._engine = doors.writing(engine)
+        self._reader = reader
+        self._lock = threading.Lock()
+
+    def save(self, changes: Sequence[Change], intent: Intent, today: date) -> Saved:
+        """Store `changes` as one; all of them or none."""
+        with self._turn(intent) as turn:
+            if turn.before is not None:
+                return turn.before
+            return self._save(turn, changes, today)
+
+    def undo(self, number: int, intent: Intent, today: date) -> Saved:
+        """Store the opposite of change `number`. Conflict, naming the later change, where its rows moved on."""
+        with self._turn(intent) as turn:
+            if turn.before is not None:
+                return turn.before
+            plan = plan_to_undo(turn.connection, number)
+            turn.enter(undoes=number)
+            turn.carry_out(plan)
+            live = refresh(turn.connection, turn.live, turn.version)
+            book = book_after(live, self._reader.book(turn.live, today))
+            refuse_unsound(turn.connection, live, book, plan)
+            return Saved(turn.version, turn.version)
+
+    def _save(self, turn: Turn, changes: Sequence[Change], today: date) -> Saved:
+        book = self._reader.book(turn.live, today)
+        for change in changes:
+            turn.refuse_stale(core.affected(change), today)
+        after = core.apply_all(book, changes)
+        if not isinstance(after, Book):
+            raise errors.Unprocessable([errors.Fault(one.field, one.code, one.sentence) for one in after])
+        open_questions = [one for one in core.questions(book, changes) if one.code not in turn.intent.sure]
+        if open_questions:
+            raise errors.Questions(open_questions)
+        ids = turn.identities(changes)
+        turn.enter(ids=ids)
+        turn.store([core.renumber(change, ids) for change in changes], today)
+        return Saved(turn.version, turn.version, ids)
+
+    @contextmanager
+    def _turn(self, intent: Intent) -> Iterator[Turn]:
+        """A turn at writing: everything in it is stored together when it ends, or nothing of it."""
+        if not self._lock.acquire(timeout=doors.BUSY_SECONDS):
+            raise errors.Busy
+        try:
+            with (
+                doors.situations(),
+                self._engine.connect() as connection,
+                connection.begin() as transaction,
+            ):
+                turn = Turn.take(connection, intent, self._reader.current())
+                yield turn
+                if turn.before is not None:
+                    transaction.rollback()
+        except IntegrityError as clash:
+            raise errors.Conflict from clash
+        finally:
+            self._lock.release()
+
+
+@dataclass
+class Turn:
+    """One write while it is going on. `before` is what the same sending gave the first time, if there was one."""
+
+    connection: Connection
+    intent: Intent
+    version: int
+    live: Live
+    before: Saved | None = None
+
+    @classmethod
+    def take(cls, connection: Connection, intent: Intent, current: Live | None) -> Turn:
+        """Raise the ledger, which holds off every other writer, and read what holds."""
+        raised = update(LEDGER).values(version=LEDGER.c.version + 1).returning(LEDGER.c.epoch, LEDGER.c.version)
+        epoch, version = connection.execute(raised).one()
+        if current is None or current.epoch != epoch:
+            live = read_all(connection, epoch, version - 1)
+        elif current.version == version - 1:
+            live = current
+        else:
+            live = refresh(connection, current, version - 1)
+        turn = cls(connection, intent, version, live)
+        turn.before = turn.sent_before()
+        if turn.before is None and intent.epoch not in (None, epoch):
+            raise errors.Stale(read_at=intent.version, now=version - 1)
+        return turn
+
+    def sent_before(self) -> Saved | None:
+        """What the same sending gave. Conflict where its token came with other content."""
+        if not self.intent.token:
+            return None
+        query = select(CHANGE.c.id, CHANGE.c.input_hash, CHANGE.c.ids).where(CHANGE.c.token == self.intent.token)
+        found = self.connection.execute(query).one_or_none()
+        if found is None:
+            return None
+        if found.input_hash != self.intent.input_hash:
+            raise errors.Conflict(
+                "This form was sent before with other content, and that was stored. Load the page and look at it."
+            )
+        return Saved(found.id, found.id, {int(temporary): real for temporary, real in json.loads(found.ids).items()})
+
+    def refuse_stale(self, key: Key, today: date) -> None:
+        """MissingPrecondition or Moved where the thing was changed after it was read."""
+        kind, identity = key
+        if _is_new(identity):
+            return
+        if isinstance(identity, int) and kind not in _SINGLE and self.live.kinds.get(identity) != kind:
+            raise errors.NotFound
+        if key not in self.live.moved:
+            return
+        if self.intent.version is None:
+            raise errors.MissingPrecondition
+        if self.live.moved.get(key, 0) > self.intent.version:
+            raise self._moved(kind, identity, self.intent.version, today)
+
+    def _moved(self, kind: str, identity: Any, read_at: int, today: date) -> Moved:
+        past = read_all(self.connection, self.live.epoch, read_at, past=True)
+        before, after = (record_of(live, STORED[kind], identity, today) for live in (past, self.live))
+        return Moved((kind, identity), read_at, self.live.version, before, after)
+
+    def enter(self, *, ids: Mapping[int, int] | None = None, undoes: int | None = None) -> None:
+        """Write the row of this change."""
+        intent = self.intent
+        values = {
+            "id": self.version,
+            "at": datetime.now(UTC),
+            "kind": intent.kind,
+            "why": intent.why,
+            "device": intent.device,
+            "token": intent.token or None,
+            "input_hash": intent.input_hash,
+            "undoes": undoes,
+            "ids": json.dumps(ids or {}),
+        }
+        self.connection.execute(insert(CHANGE).values(values))
+
+    def identities(self, changes: Iterable[Change]) -> dict[int, int]:
+        """An identity for every new thing."""
+        ids: dict[int, int] = {}
+        for change in changes:
+            kind, identity = core.affected(change)
+            if isinstance(change, Put) and isinstance(identity, int) and identity < 0 and identity not in ids:
+                made = self.connection.execute(insert(THING).values(kind=kind).returning(THING.c.id))
+                ids[identity] = made.scalar_one()
+        return ids
+
+    def store(self, changes: Iterable[Change], today: date) -> None:
+        """End and insert what the changes ask for, one after another."""
+        done: set[Key] = set()
+        for change in changes:
+            key = core.affected(change)
+            if key in done:
+                # Seen as it was left by this same turn, whose version nothing else has.
+                self.live = replace(refresh(self.connection, self.live, self.version), version=self.live.version)
+            done.add(key)
+            self.carry_out(plan_for(self.live, change, today))
+
+    def carry_out(self, plan: Plan) -> None:
+        """The one place where rows of records are ended and inserted."""
+        for name, numbers in plan.ended.items():
+            table = ASPECTS[name].table
+            query = update(table).where(table.c.id.in_(numbers), table.c.ended_in.is_(None))
+            ended = self.connection.execute(query.values(ended_in=self.version)).rowcount
+            if ended != len(numbers):
+                raise errors.Stale(read_at=self.intent.version, now=self.version - 1)
+        for name, rows in plan.made.items():
+            made = [{**row, "made_in": self.version} for row in rows]
+            self.connection.execute(insert(ASPECTS[name].table), made)
