@@ -133,7 +133,7 @@ def test_no_price_jar_count_or_verdict_differs_from_exact_fractions_at_length() 
 
 @pytest.mark.deep
 def test_exact_ties_go_as_the_exact_fractions_say_at_length() -> None:
-    hold_ties(10_000, first=1_000_000)
+    hold_ties(4_000, first=1_000_000)
 
 
 @settings(max_examples=60)

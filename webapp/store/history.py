@@ -100,7 +100,7 @@ def _changes(connection: Connection, facts: Mapping[int, tuple[Any, ...]]) -> tu
     wanted = list(facts)
     query = select(CHANGE).where(CHANGE.c.id.in_(wanted)).order_by(CHANGE.c.id.desc())
     undone = select(CHANGE.c.undoes, CHANGE.c.id).where(CHANGE.c.undoes.in_(wanted))
-    by: dict[int | None, int] = dict(connection.execute(undone).tuples().all())
+    by: dict[int | None, int] = dict(connection.execute(undone).all())
     return tuple(
         Past(row.id, row.at, row.kind, row.why, row.device, row.undoes, by.get(row.id), facts[row.id])
         for row in connection.execute(query)

@@ -120,7 +120,7 @@ def _raise(moved: dict[Key, int], key: Key, when: int) -> None:
 
 def _kinds(connection: Connection) -> dict[int, str]:
     things = ThingRow.__table__  # type: ignore[attr-defined]
-    return dict(connection.execute(select(things.c.id, things.c.kind)).tuples().all())
+    return dict(connection.execute(select(things.c.id, things.c.kind)).all())
 
 
 def _ended(connection: Connection, version: int) -> Iterator[tuple[str, Identity, int]]:
@@ -172,4 +172,4 @@ def _new_kinds(connection: Connection, live: Live) -> dict[int, str]:
     things = ThingRow.__table__  # type: ignore[attr-defined]
     newest = max(live.kinds, default=0)
     query = select(things.c.id, things.c.kind).where(things.c.id > newest)
-    return dict(connection.execute(query).tuples().all())
+    return dict(connection.execute(query).all())
