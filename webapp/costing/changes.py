@@ -178,6 +178,12 @@ def _with_terms(book: Book, terms: b.Terms) -> Book:
     return replace(book, terms=in_force, registrations=registrations)
 
 
+def swapped(formula: b.Formula, old: Id, new: Id, since: date) -> b.Formula:
+    """The formula with ingredient `new` wherever `old` stood, in the same amounts, from a day on."""
+    lines = tuple(replace(line, material=new) if line.material == old else line for line in formula.lines)
+    return replace(formula, lines=lines, since=since)
+
+
 # --- retiring and withdrawing ---
 
 

@@ -1,0 +1,1 @@
+"""Make: formulas and what they cost."""

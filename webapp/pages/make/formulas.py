@@ -1,0 +1,256 @@
+"""Formulas: the list, one of them opened to its working, the form with its sum in sight, a copy as a variant."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from fastapi import APIRouter
+from starlette.responses import Response
+
+from webapp.costing import formula_working
+from webapp.costing.book import Formula
+from webapp.costing.changes import Restore, Retire
+from webapp.costing.checks import users_of
+from webapp.costing.formulas import FormulaCost, FormulaShare
+from webapp.costing.gaps import Figure
+from webapp.costing.working import Working
+from webapp.pages import addresses, choosing, forms
+from webapp.pages.drawn import Form
+from webapp.pages.forms import TypedNow
+from webapp.pages.make import cautions, sums
+from webapp.pages.rendering import Desk, DeskNow, Ident, View, show
+from webapp.pages.typed import Typed
+
+router = APIRouter()
+PLACE = "make"
+KINDS = ("material", "formula")
+WAYS = [("percent", "in percent: adds up to 100"), ("grams", "in grams, mL or drops"), ("parts", "in parts")]
+UNITS = [("percent", "%"), ("g", "g"), ("mL", "mL"), ("drops", "drops"), ("part", "parts")]
+ONLY_UNIT = {"percent": "percent", "parts": "part"}
+TOTALS = f"{addresses.LIST['formula']}/totals"
+COPY = f"{addresses.ONE['formula']}/copy"
+
+
+# --- all of them
+
+
+@dataclass(frozen=True, slots=True)
+class FormulaRow:
+    """One formula in the list."""
+
+    formula: Formula
+    hundred_grams: Figure
+    per_gram: Figure
+    users: int
+
+
+@dataclass(frozen=True, slots=True)
+class FormulasView:
+    """What stands on the list of formulas."""
+
+    rows: tuple[FormulaRow, ...]
+    retired: tuple[Formula, ...]
+
+
+@router.get(addresses.LIST["formula"])
+def formulas(desk: DeskNow) -> Response:
+    """All formulas with what they cost."""
+    rows = tuple(_row(desk, formula) for formula in desk.things("formula"))
+    view = FormulasView(rows, desk.things("formula", retired=True))
+    return show(desk, View("make/formulas/list.html", "Formulas", PLACE, view))
+
+
+def _row(desk: Desk, formula: Formula) -> FormulaRow:
+    cost = desk.reckoning.formula(formula.id)
+    users = len(users_of(desk.book, "formula", formula.id))
+    return FormulaRow(formula, sums.hundred(cost), cost.per_gram, users)
+
+
+# --- one of them
+
+
+@dataclass(frozen=True, slots=True)
+class FormulaView:
+    """What stands on a formula's page."""
+
+    formula: Formula
+    cost: FormulaCost
+    hundred_grams: Figure
+    shares: tuple[FormulaShare, ...]
+    working: Working
+    good_working: Working | None
+    cautions: tuple[str, ...]
+    users: tuple[tuple[str, str], ...]
+    past: tuple[Formula, ...]
+    retire: Form
+    restore: Form
+    people: tuple[tuple[str, str, str], ...]
+
+    @property
+    def record(self) -> Formula:
+        """The formula, as what is put away or brought back."""
+        return self.formula
+
+
+@router.get(addresses.NEW["formula"])
+def new_formula(desk: DeskNow) -> Response:
+    """A form for a new formula."""
+    return show(desk, form_page(desk, forms.blank(desk, "formula")))
+
+
+@router.get(addresses.ONE["formula"])
+def formula_page(desk: DeskNow, ident: Ident) -> Response:
+    """One formula, opened to its working."""
+    formula = desk.thing("formula", ident)
+    return show(desk, View("make/formulas/one.html", formula.name, PLACE, view_of(desk, formula)))
+
+
+def view_of(desk: Desk, formula: Formula) -> FormulaView:
+    """Everything that a formula's page says."""
+    known, cost = desk.reckoning, desk.reckoning.formula(formula.id)
+    retire, restore = (forms.press(desk, addresses.thing("formula", formula.id, act)) for act in ("retire", "restore"))
+    return FormulaView(
+        formula,
+        cost,
+        sums.hundred(cost),
+        known.shares(formula.id),
+        formula_working.working(known, formula.id),
+        formula_working.good_working(known, formula.id) if formula.made_ahead else None,
+        cautions.of_formula(desk.book, formula),
+        _users(desk, formula.id),
+        tuple(fact for fact in _facts(desk, formula.id) if fact.since != formula.since),
+        retire,
+        restore,
+        tuple(
+            (desk.book.people[w.person].name, desk.formats.minutes(w.per_batch), desk.formats.minutes(w.per_kg))
+            for w in formula.work
+        ),
+    )
+
+
+def _facts(desk: Desk, ident: int) -> tuple[Formula, ...]:
+    return tuple(fact for fact in desk.store.facts("formula", ident) if isinstance(fact, Formula))
+
+
+def _users(desk: Desk, ident: int) -> tuple[tuple[str, str], ...]:
+    """Name and address of everything that is made with it."""
+    made = [
+        (one.name, addresses.thing("formula", one.id))
+        for one in desk.book.formulas.values()
+        if any(line.formula == ident for line in one.lines)
+    ]
+    filled = [
+        (one.name, addresses.thing("product", one.id))
+        for one in desk.book.products.values()
+        if any(fill.formula == ident for fill in one.fills)
+    ]
+    return tuple(sorted(made) + sorted(filled))
+
+
+# --- typing one
+
+
+@dataclass(frozen=True, slots=True)
+class FormulaFormView:
+    """What stands beside the form: the choosers and the sum."""
+
+    form: Form
+    things: choosing.Options
+    people: list[tuple[str, str]]
+    sum: sums.Sum
+    ways: list[tuple[str, str]]
+    units: list[tuple[str, str]]
+    record: Formula | None
+
+    def chosen(self, row: str) -> str:
+        """What the chooser of a line has selected."""
+        return choosing.chosen(self.form, row, KINDS)
+
+
+def form_page(desk: Desk, form: Form, record: Formula | None = None, read: Formula | None = None) -> View:
+    """The form of a formula, new or known; `read` is what was typed, where it could be read."""
+    lines = record.lines if record else ()
+    materials = [one for one in desk.things("material") if not one.by_piece]
+    materials += [one for one in desk.things("material", retired=True) if one.id in {line.material for line in lines}]
+    own = record.id if record else 0
+    others = [one for one in desk.things("formula") if one.id != own]
+    groups = (("Ingredients", "material", materials), ("Formulas, as a part of this one", "formula", others))
+    people = (
+        desk.options("person", *(work.person for work in record.work if record)) if record else desk.options("person")
+    )
+    view = FormulaFormView(
+        form, choosing.options(desk, groups), people, sums.of_form(desk, form, read or record), WAYS, UNITS, record
+    )
+    title = record.name if record else "A new formula"
+    return View("make/formulas/form.html", title, PLACE, view, form, "make/formulas/_form.html")
+
+
+def fitted(typed: Typed) -> Typed:
+    """The form with what was chosen under its kind, and the unit set where the way leaves only one."""
+    typed = choosing.parted(typed, "lines", KINDS)
+    unit = ONLY_UNIT.get(str(typed.data.get("way", "")))
+    lines = typed.data.get("lines")
+    if unit is None or not isinstance(lines, list):
+        return typed
+    kept = [{**line, "unit": unit} if isinstance(line, dict) else line for line in lines]
+    return replace(typed, data={**typed.data, "lines": kept})
+
+
+@router.post(TOTALS)
+def totals(desk: DeskNow, typed: TypedNow) -> Response:
+    """The sum of what is typed so far, for the part of the form that shows it. Nothing is stored."""
+    reading = forms.read(desk, fitted(typed), "formula")
+    view = form_page(desk, reading.form, read=reading.record)
+    return show(desk, replace(view, template="make/formulas/_totals.html", fragment="make/formulas/_totals.html"))
+
+
+@router.post(addresses.LIST["formula"])
+def create_formula(desk: DeskNow, typed: TypedNow) -> Response:
+    """Keep a new formula."""
+    return save(desk, typed)
+
+
+@router.get(addresses.EDIT["formula"])
+def edit_formula(desk: DeskNow, ident: Ident) -> Response:
+    """The form of one formula."""
+    formula = desk.thing("formula", ident)
+    return show(desk, form_page(desk, forms.filled(desk, "formula", formula), formula))
+
+
+@router.post(addresses.ONE["formula"])
+def change_formula(desk: DeskNow, typed: TypedNow, ident: Ident) -> Response:
+    """Change a formula, from its day on."""
+    return save(desk, typed, ident)
+
+
+def save(desk: Desk, typed: Typed, ident: int | None = None) -> Response:
+    """Keep what was typed; "Work it out" only shows the sum."""
+    record = desk.thing("formula", ident) if ident is not None else None
+    typed = fitted(typed)
+
+    def draw(desk: Desk, form: Form) -> View:
+        read = forms.read(desk, typed, "formula", ident).record
+        return form_page(desk, form, record, read)
+
+    return forms.save(desk, typed, "formula", draw, ident)
+
+
+@router.get(COPY)
+def copy_formula(desk: DeskNow, ident: Ident) -> Response:
+    """The form of a variant: everything as in the first one but its name."""
+    formula = desk.thing("formula", ident)
+    copy = replace(formula, name=f"{formula.name}, variant", since=desk.today, retired=None)
+    form = forms.filled(desk, "formula", copy, action=addresses.create("formula"))
+    return show(desk, form_page(desk, form, read=replace(copy, id=forms.NEW_ID)))
+
+
+@router.post(addresses.RETIRE["formula"])
+def retire_formula(desk: DeskNow, typed: TypedNow, ident: Ident) -> Response:
+    """Put a formula away."""
+    return forms.act(desk, typed, Retire("formula", ident, desk.today))
+
+
+@router.post(addresses.RESTORE["formula"])
+def restore_formula(desk: DeskNow, typed: TypedNow, ident: Ident) -> Response:
+    """Bring a formula back."""
+    return forms.act(desk, typed, Restore("formula", ident))
