@@ -68,7 +68,7 @@ def test_a_stall_bears_its_pitch_and_its_hours() -> None:
         "stall", tax="in", tax_rate=D(20), share_paid=D(2), pitch=D(30), jars_a_day=D(20),
         work=(SellingTime(1, per_day=D(5)),), endings=".50 .95",
     )  # fmt: skip
-    assert (stall.extras, stall.labour, stall.labour_own, stall.own_minutes) == tuple(map(D, ("1.5", 3, 3, 15)))
+    assert (stall.extras, stall.labour, stall.labour_own, stall.own_minutes) == (D("1.5"), D(3), D(3), D(15))
     cost = D(4) + known(stall.labour)
     # (7 + 1.50) / (1 - 0.40 - 0.02 x 1.2) = 14.756944…; with the tax 17.708333…
     assert known(prices.price_for(cost, D("0.4"), stall)).quantize(D("0.000001")) == D("17.708333")
@@ -88,7 +88,7 @@ def test_an_own_web_shop_pays_and_charges_postage() -> None:
     # 0.25 x 1.2 + 0.60 + 3.50 - 2.40 / 1.2 + 0.0168 x 2.40 = 2.44032, for two jars
     assert (shop.per_order, shop.extras) == (D("2.44032"), D("1.22016"))
     # 5 minutes a jar at 10 an hour with 20 % on it; not her own
-    assert (shop.labour, shop.labour_hired, shop.labour_own, shop.own_minutes) == tuple(map(D, (1, 1, 0, 0)))
+    assert (shop.labour, shop.labour_hired, shop.labour_own, shop.own_minutes) == (D(1), D(1), D(0), D(0))
     # (6 + 1.22016) x 1.2 / (1 - 0.4 - 0.02016) = 14.94240…
     assert prices.suggest(D(6), D("0.4"), shop) == D("14.95")
 

@@ -14,7 +14,7 @@ from webapp.costing.book import Channel
 from webapp.costing.channels import MINUTES_AN_HOUR, PriceTerms, SellingShare
 from webapp.costing.gaps import Figure, Gap, Ref, from_known
 from webapp.costing.jar_working import working as sheet_working
-from webapp.costing.prices import net_for, price_for, tag_for
+from webapp.costing.prices import net_for, price_for
 from webapp.costing.rows import HELD_UP, Row, recommended_by
 from webapp.costing.working import Step, Working
 
@@ -219,9 +219,12 @@ def _suggested(told: _Told) -> Working:
     note = "Moved up to the next ending of this channel."
     recommended = row.recommended_retail
     if terms.retail and recommended is not None:
-        tag = from_known(lambda paid: tag_for(paid, terms), recommended)
         words = "recommended retail price of the stockists"
-        steps.append(Step("", tag, "money", words, working=_highest_recommended(told)))
+        steps.append(Step("", recommended, "money", words, working=_highest_recommended(told)))
+        if terms.tax == "added":
+            steps.append(
+                Step("÷", terms.gross, "number", f"sales tax added to it, {_rate(terms)} %", told.at("tax_rate"))
+            )
         if HELD_UP in row.marks:
             note = f"The recommended retail price is the higher one, so that stockists are not undercut. {note}"
     return Working(f"Suggested price: {told.name}", tuple(steps), row.suggested, "money", note=note)
