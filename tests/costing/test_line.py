@@ -62,7 +62,7 @@ LEFT_OUT = Terms(overhead="left out", target=D(40))
 
 
 def channel(number: int, kind: str = "stall", **more: Any) -> Channel:
-    typed = {name: D(value) if isinstance(value, str) and name not in {"tax", "endings"} else value
+    typed: dict[str, Any] = {name: D(value) if isinstance(value, str) and name not in {"tax", "endings"} else value
              for name, value in more.items()}  # fmt: skip
     return Channel(number, f"Channel {number}", DAY, kind, **typed)
 
