@@ -33,7 +33,7 @@ _CODEX = "Codex Alimentarius CXS 210-1999, table 2"
 _CODEX_SHEA = "Codex CXS 325R-2017, table 2"
 _EXCIPIENTS = "Handbook of Pharmaceutical Excipients"
 
-# name, words it is known by (all must stand in a name; alternatives by /), INCI, figure or range, what it is in (g/mL, or
+# name, words it is known by (all must stand in a name; others after /), INCI, figure or range, what it is in (g/mL, or
 # relative to water at so many °C), °C it was read at, source, standing
 _TABLE = f"""
 Water | water | Aqua | 0.99821 | g/mL | 20 | CIPM/ITS-90 water tables | from memory
