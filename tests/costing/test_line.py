@@ -229,6 +229,12 @@ def test_where_the_target_has_no_price_the_recommended_retail_stands_beside() ->
     assert one.recommended_retail == D("8.592")
 
 
+def test_a_wholesale_price_is_not_raised_to_what_shops_ask() -> None:
+    only_trade = replace(JARRED, channels=(STALL, TRADE))
+    dealer = channel(DEALER, "wholesale", target="25", stockist_margin="50")
+    assert row(selling(only_trade, STALLED, TRADED, dealer), DEALER).suggested == D("3.58")
+
+
 def test_without_a_wholesale_channel_there_is_no_recommended_retail() -> None:
     only_stall = replace(JARRED, channels=(STALL,))
     one = row(selling(only_stall, STALLED, TRADED))

@@ -66,8 +66,10 @@ def _from_words(words: list[str], places: int) -> Endings | Unusable:
 def next_ending(price: Decimal, endings: Endings) -> Decimal:
     """The lowest allowed price at or above `price` (snapped to 12 places first) and above zero."""
     snapped = snap(price)
-    nearest = [_next(snapped, every, ends) for every, ends in endings.allowed]
-    return nearest[0] if len(nearest) == 1 else min(nearest)
+    if len(endings.allowed) == 1:  # nearly always, and asked for every row of the line
+        every, ends = endings.allowed[0]
+        return _next(snapped, every, ends)
+    return min(_next(snapped, every, ends) for every, ends in endings.allowed)
 
 
 def _next(price: Decimal, every: Decimal, ends: tuple[Decimal, ...]) -> Decimal:
@@ -76,8 +78,8 @@ def _next(price: Decimal, every: Decimal, ends: tuple[Decimal, ...]) -> Decimal:
         steps = ((price - end) / every).to_integral_value(ROUND_CEILING)
         moved = end + steps * every
         return moved if moved > 0 else moved + every
-    base = price // every * every
-    beyond = price - base
+    beyond = price % every
+    base = price - beyond
     for end in ends:
         if end >= beyond and base + end > 0:
             return base + end

@@ -300,9 +300,10 @@ def recommended_by(wholesale: Row) -> Figure:
 
 
 def _marks(*, accepted: bool, held_up: bool, profit: Figure) -> tuple[str, ...]:
-    marks = () if accepted else (SUGGESTED,)
+    if not accepted:
+        return (SUGGESTED, HELD_UP) if held_up else (SUGGESTED,)
+    # A profit above zero needs no snap to be above it, and that is nearly every row.
+    below = isinstance(profit, Decimal) and profit < 0 and snap(profit) < 0
     if held_up:
-        marks = (*marks, HELD_UP)
-    if accepted and isinstance(profit, Decimal) and snap(profit) < 0:
-        marks = (*marks, BELOW_FLOOR)
-    return marks
+        return (HELD_UP, BELOW_FLOOR) if below else (HELD_UP,)
+    return (BELOW_FLOOR,) if below else ()
