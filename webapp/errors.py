@@ -187,6 +187,33 @@ class Unprocessable(Problem):
         return self._faults
 
 
+class Question(Protocol):
+    """Something that the person has to be sure of, as the core asks it."""
+
+    @property
+    def field(self) -> str:
+        """The field that it is about."""
+
+    @property
+    def code(self) -> str:
+        """What to answer with."""
+
+    @property
+    def sentence(self) -> str:
+        """The question in words."""
+
+
+class Questions(Unprocessable):
+    """422: possible, but rare enough to be a slip. It is done once the person says that she is sure."""
+
+    code = "questions"
+    default = "Say that you are sure, or change it. Nothing was changed yet."
+
+    def __init__(self, questions: Sequence[Question], sentence: str | None = None) -> None:
+        self.questions = tuple(questions)
+        super().__init__([Fault(one.field, one.code, one.sentence) for one in self.questions], sentence)
+
+
 class MissingPrecondition(Problem):
     """428: a change without saying which version it was made from."""
 

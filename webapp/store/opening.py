@@ -12,12 +12,13 @@ from sqlalchemy import Engine
 from sqlalchemy.exc import SQLAlchemyError
 
 from webapp.costing.changes import Change, Put, Restore, Retire, Withdraw
-from webapp.errors import CannotStart
+from webapp.errors import CannotStart, Problem
 from webapp.settings import Settings
 from webapp.store import engine as doors
 from webapp.store import migrations
 from webapp.store.aspects import Identity
 from webapp.store.backup import BackupFailed, make_backup
+from webapp.store.checking import examine
 from webapp.store.history import Past, facts_of, history_of, newest_changes
 from webapp.store.snapshots import Reader, Snapshot
 from webapp.store.writing import Intent, Saved, Writer
@@ -181,3 +182,27 @@ def _open_postgres(address: str) -> Engine:
         engine.dispose()
         raise
     return engine
+
+
+def check(settings: Settings, *, tables: bool = False) -> tuple[list[str], bool]:
+    """What there is to say about the data, line by line, and whether it is whole. Nothing is made or migrated."""
+    if settings.database is not None:
+        engine = doors.postgres_engine(settings.database.get_secret_value())
+        return _checked(engine, "a PostgreSQL database", tables=tables)
+    path = settings.data / FILE
+    if not path.exists():
+        return [f"There is no data in {settings.data} yet; the first start makes it."], True
+    try:
+        _examine(path)
+    except CannotStart as reason:
+        return [str(reason)], False
+    return _checked(doors.sqlite_engine(path), str(path), tables=tables)
+
+
+def _checked(engine: Engine, where: str, *, tables: bool) -> tuple[list[str], bool]:
+    try:
+        return examine(engine, where, tables=tables)
+    except (Problem, SQLAlchemyError):
+        return [f"The data in {where} can't be read just now."], False
+    finally:
+        engine.dispose()
