@@ -13,6 +13,7 @@ from fastapi import APIRouter, FastAPI, Path
 from fastapi.routing import APIRoute
 from pydantic import BaseModel
 from starlette.exceptions import HTTPException
+from starlette.responses import StreamingResponse
 from starlette.testclient import TestClient
 
 from webapp import VERSION, errors
@@ -52,6 +53,14 @@ def breaking(app: FastAPI, under: str) -> None:
     @probe.get("/bug")
     def bug() -> None:
         raise RuntimeError("SECRET".swapcase())
+
+    @probe.get("/half")
+    def half() -> StreamingResponse:
+        def parts() -> Iterator[bytes]:
+            yield b"begun"
+            raise RuntimeError("midway")
+
+        return StreamingResponse(parts())
 
     @probe.post("/body")
     def body(body: Body) -> str:
@@ -145,6 +154,12 @@ def test_a_bug_answers_calmly_with_a_reference_that_is_in_the_log(
         assert private not in answer.text
     assert "RuntimeError" not in answer.text
     assert "content-security-policy" in answer.headers
+
+
+def test_an_answer_that_breaks_off_is_not_begun_again(broken: TestClient, caplog: pytest.LogCaptureFixture) -> None:
+    with pytest.raises(RuntimeError, match="midway"):
+        broken.get("/probe/half")
+    assert "GET /probe/half" in caplog.text
 
 
 @pytest.mark.parametrize("under", ["/probe", "/api/probe"])

@@ -128,7 +128,7 @@ def test_a_name_that_was_set_is_served(tmp_path: Path) -> None:
 
 
 def test_the_host_is_looked_at_before_anything_else(door: TestClient) -> None:
-    headers = {"Host": "evil.example", "Origin": "http://evil.example", "Content-Type": "text/plain"}
+    headers = {"Host": "evil.example", "Origin": "http://other.example", "Content-Type": "text/plain"}
     assert door.post("/api/probe", headers=headers, content=b"x").status_code == 421
 
 
@@ -254,6 +254,16 @@ def test_a_body_in_pieces_is_counted_too(door: TestClient) -> None:
     answer = door.post("/api/probe", headers=JSON, content=pieces(257))
     assert answer.status_code == 413
     assert answer.json()["error"]["code"] == "too-large"
+
+
+def test_a_body_in_pieces_has_a_kind_too(door: TestClient) -> None:
+    assert door.post("/api/probe", content=iter([b"{}"]), headers={"Content-Type": "text/plain"}).status_code == 415
+
+
+@pytest.mark.parametrize("length", ["x", "-1", "1.0", "9" * 19, ""])
+def test_a_length_that_is_none_is_no_fault_of_ours(door: TestClient, length: str) -> None:
+    answer = door.post("/api/probe", content=b"{}", headers={**JSON, "Content-Length": length})
+    assert answer.status_code == 400
 
 
 def test_an_endless_body_is_cut_off_on_the_wire(wire: tuple[str, int]) -> None:
@@ -383,6 +393,11 @@ def test_more_than_one_range_is_refused(door: TestClient, value: str) -> None:
     assert door.get("/static/icon.svg", headers={"Range": value}).status_code == 416
 
 
+def test_two_headers_of_ranges_are_refused(door: TestClient) -> None:
+    twice = [("Range", "bytes=0-1"), ("Range", "bytes=2-3")]
+    assert door.get("/static/icon.svg", headers=twice).status_code == 416
+
+
 def test_one_range_is_answered(door: TestClient) -> None:
     answer = door.get("/static/icon.svg", headers={"Range": "bytes=0-3"})
     assert (answer.status_code, answer.content) == (
@@ -430,6 +445,9 @@ def test_forwarded_headers_change_nothing(door: TestClient, wire: tuple[str, int
     assert door.get("/probe", headers=forged).status_code == 200
     sent = b"GET /probe HTTP/1.1\r\nHost: localhost\r\nX-Forwarded-For: 1.2.3.4\r\nX-Forwarded-Proto: https\r\n"
     assert exchange(wire, sent + b"Connection: close\r\n\r\n").startswith(b"HTTP/1.1 200 ")
+    posed = f"Host: localhost:{wire[1]}\r\nX-Forwarded-Proto: https\r\nOrigin: https://localhost:{wire[1]}\r\n"
+    got = exchange(wire, b"POST /probe HTTP/1.1\r\n" + posed.encode() + b"Content-Length: 0\r\n\r\n")
+    assert got.startswith(b"HTTP/1.1 403 ")
 
 
 # --- the list of bad inputs

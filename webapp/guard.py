@@ -198,7 +198,6 @@ def dressed(scope: Scope, send: Send) -> Send:
             for name, value in HEADERS.items():
                 headers[name] = value
             headers.setdefault("Cache-Control", cache_rule(scope, message["status"]))
-            del headers["Server"]
         await send(message)
 
     return with_headers
