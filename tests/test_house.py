@@ -228,7 +228,8 @@ def test_no_room_for_odds_and_ends(path: Path) -> None:
     assert names & BANNED_NAMES == set()
 
 
-@pytest.mark.parametrize("path", [*MODULES, *PAGES], ids=named)
+# A migration is a record of what was done once: nobody reads or changes it as a module.
+@pytest.mark.parametrize("path", [*(p for p in MODULES if p.parent.name != "versions"), *PAGES], ids=named)
 def test_no_file_is_too_long_to_read(path: Path) -> None:
     lines = len(path.read_text(encoding="utf-8").splitlines())
     assert lines <= (LONGEST_MODULE if path.suffix == ".py" else LONGEST_TEMPLATE)
