@@ -38,7 +38,7 @@ MAY_USE: dict[str, set[str]] = {
     "store": GROUND | {"costing", "store"},
     "exchange": GROUND | {"costing", "exchange"},
     "guard": {"errors", "store"},
-    "pages": GROUND | {"costing", "store", "exchange", "pages"},
+    "pages": GROUND | {"costing", "store", "exchange", "example", "pages"},
     "api": GROUND | {"costing", "store", "exchange", "api"},
     "example": GROUND | {"costing", "store", "exchange"},
     "app": GROUND | {"costing", "store", "exchange", "pages", "api", "guard"},
