@@ -29,7 +29,7 @@ def to_millionths(value: Decimal | int) -> int:
         raise TypeError("Only exact amounts can be stored.")
     try:
         whole = int(Decimal(value).quantize(_STEP, context=_EXACT).scaleb(PLACES, context=_EXACT))
-    except (Inexact, InvalidOperation):
+    except (Inexact, InvalidOperation, ValueError, OverflowError):
         raise ValueError("This amount is finer than a millionth or no number, so it can't be stored.") from None
     if abs(whole) > _MOST:
         raise ValueError("This amount is too large to be stored.")

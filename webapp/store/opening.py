@@ -96,7 +96,8 @@ def open_store(settings: Settings) -> Store:
 def _create(path: Path) -> None:
     """A new file, made whole under another name first: a start that is broken off leaves nothing half."""
     part = path.with_suffix(".new")
-    for leftover in (part, part.with_name(f"{part.name}-journal")):
+    journal = part.with_name(f"{part.name}-journal")
+    for leftover in (part, journal):
         leftover.unlink(missing_ok=True)
     engine = doors.sqlite_engine(part)
     try:
@@ -105,6 +106,7 @@ def _create(path: Path) -> None:
         raise CannotStart(f"A new file can't be made in {path.parent}. See that there is room.") from failure
     finally:
         engine.dispose()
+    journal.unlink(missing_ok=True)  # emptied by then
     part.replace(path)
 
 

@@ -1,0 +1,166 @@
+from __future__ import annotations
+
+import sqlite3
+from contextlib import closing
+from datetime import date
+from pathlib import Path
+
+import pytest
+
+from tests.store.records import every_kind
+from webapp import errors
+from webapp.costing import book as b
+from webapp.costing.changes import Put
+from webapp.settings import Settings
+from webapp.store import migrations
+from webapp.store.backup import BackupFailed, make_backup, verify_backup
+from webapp.store.opening import FILE, check, open_store
+from webapp.store.tables import HELD
+from webapp.store.writing import Intent
+
+
+@pytest.fixture
+def file(tmp_path: Path) -> Path:
+    """A file with something in it, closed."""
+    opened = open_store(Settings(data=tmp_path))
+    opened.save(every_kind()[:5], Intent("first"), date(2026, 11, 25))
+    opened.close()
+    return tmp_path / FILE
+
+
+def refused(file: Path, words: str) -> None:
+    before = file.read_bytes()
+    with pytest.raises(errors.CannotStart, match=words):
+        open_store(Settings(data=file.parent))
+    assert file.read_bytes() == before
+    lines, whole = check(Settings(data=file.parent))
+    assert not whole
+    assert words in lines[0]
+
+
+def run(file: Path, *statements: str) -> None:
+    with closing(sqlite3.connect(file)) as connection:
+        for statement in statements:
+            connection.execute(statement)
+        connection.commit()
+
+
+def test_an_empty_file_is_refused(file: Path) -> None:
+    file.write_bytes(b"")
+    refused(file, "is empty")
+
+
+def test_a_file_that_is_no_database_is_refused(file: Path) -> None:
+    file.write_bytes(b"hello" * 1000)
+    refused(file, "is damaged")
+
+
+def test_a_damaged_file_is_refused(file: Path) -> None:
+    whole = file.read_bytes()
+    file.write_bytes(whole[:4096] + b"\xff" * 8192 + whole[12288:])
+    refused(file, "is damaged")
+
+
+def test_a_file_cut_short_is_refused(file: Path) -> None:
+    file.write_bytes(file.read_bytes()[:-8192])
+    refused(file, "is damaged")
+
+
+def test_a_foreign_file_is_refused(file: Path) -> None:
+    run(file, "PRAGMA application_id = 7")
+    refused(file, "another program")
+
+
+def test_a_newer_file_is_refused(file: Path) -> None:
+    run(file, "UPDATE alembic_version SET version_num = '9999'")
+    refused(file, "newer Brimful")
+
+
+def test_a_second_start_changes_nothing(file: Path) -> None:
+    before = file.read_bytes()
+    open_store(Settings(data=file.parent)).close()
+    assert file.read_bytes() == before
+    assert check(Settings(data=file.parent))[1]
+
+
+def test_a_start_that_was_broken_off_leaves_nothing_half(tmp_path: Path) -> None:
+    (tmp_path / "brimful.new").write_bytes(b"half")
+    open_store(Settings(data=tmp_path)).close()
+    assert [path.name for path in tmp_path.iterdir()] == [FILE]
+
+
+def test_the_migrations_make_what_the_tables_say(tmp_path: Path) -> None:
+    from alembic.autogenerate import compare_metadata
+    from alembic.migration import MigrationContext
+    from sqlalchemy import create_engine
+    from sqlmodel import SQLModel
+
+    open_store(Settings(data=tmp_path)).close()
+    made, wanted = create_engine(f"sqlite:///{tmp_path / FILE}"), create_engine("sqlite://")
+    with made.connect() as connection, wanted.connect() as other:
+        assert compare_metadata(MigrationContext.configure(connection), SQLModel.metadata) == []
+        SQLModel.metadata.create_all(other)
+        query = "SELECT name, sql FROM sqlite_master WHERE type = 'table'"
+        checks = []
+        for one in (connection, other):
+            found = {row[0]: row[1] for row in one.exec_driver_sql(query)}
+            checks.append({name: found[name].count("CHECK (typeof") for name in HELD})
+        assert checks[0] == checks[1]
+        assert sum(checks[0].values()) > 60
+    made.dispose()
+    wanted.dispose()
+    assert migrations.KNOWN == ("0001",)
+
+
+def test_a_backup_is_verified_and_a_flipped_bit_is_noticed(file: Path, tmp_path: Path) -> None:
+    backup = make_backup(file, tmp_path / "backups", "asked")
+    verify_backup(backup)
+    assert {path.suffix for path in backup.parent.iterdir()} == {".db", ".json"}
+    bytes_ = bytearray(backup.read_bytes())
+    bytes_[len(bytes_) // 2] ^= 1
+    backup.write_bytes(bytes_)
+    with pytest.raises(BackupFailed, match="damaged after"):
+        verify_backup(backup)
+
+
+def test_a_damaged_file_gives_no_backup(file: Path, tmp_path: Path) -> None:
+    run(file, "PRAGMA application_id = 7")
+    with pytest.raises(BackupFailed):
+        make_backup(file, tmp_path / "backups", "asked")
+    assert list((tmp_path / "backups").iterdir()) == []
+
+
+def test_the_file_is_kept_as_power_cuts_want_it(tmp_path: Path) -> None:
+    store = open_store(Settings(data=tmp_path))
+    with store._engine.connect() as connection:
+        got = [connection.exec_driver_sql(f"PRAGMA {name}").scalar() for name in ("journal_mode", "synchronous")]
+        assert got == ["truncate", 2]
+        assert connection.exec_driver_sql("PRAGMA foreign_keys").scalar() == 1
+    store.close()
+
+
+@pytest.mark.parametrize(
+    ("pragma", "situation"), [("query_only = ON", errors.ReadOnly), ("max_page_count = 1", errors.DiskFull)]
+)
+def test_what_cannot_be_written_is_a_situation_and_nothing_is_stored(
+    tmp_path: Path, pragma: str, situation: type[errors.Problem]
+) -> None:
+    from sqlalchemy import event
+
+    store, day = open_store(Settings(data=tmp_path)), date(2026, 11, 25)
+    event.listen(store._engine, "connect", lambda raw, _: raw.execute(f"PRAGMA {pragma}").close())
+    store._engine.dispose()
+    with pytest.raises(situation):
+        store.save([Put(b.Supplier(-n, f"S{n}", note="x" * 4000)) for n in range(1, 9)], Intent("new"), day)
+    assert store.snapshot(day).book == b.Book(day)
+    store.close()
+
+
+def test_a_writer_that_waits_too_long_is_told_so(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    from webapp.store import engine
+
+    monkeypatch.setattr(engine, "BUSY_SECONDS", 0.05)
+    store = open_store(Settings(data=tmp_path))
+    with store._writer._lock, pytest.raises(errors.Busy):
+        store.save(Put(b.Supplier(-1, "A")), Intent("new"), date(2026, 11, 25))
+    store.close()
