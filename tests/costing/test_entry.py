@@ -49,13 +49,12 @@ HELD: dict[type[Any], Callable[[Any], st.SearchStrategy[Any]]] = {
     lim.Reference: lambda _: st.integers(-99, 999_999_999).filter(bool),
     Rows: lambda kind: st.lists(rows(kind), min_size=kind.least, max_size=3).map(tuple),
     Many: lambda kind: st.lists(values(kind.kind), max_size=4, unique=True).map(tuple),
-    Part: lambda kind: records(kind.shape),
 }
 
 
 def values(kind: Any) -> st.SearchStrategy[Any]:
     """Anything that a field of this kind may hold."""
-    return HELD[type(kind)](kind)
+    return records(kind.shape) if isinstance(kind, Part) else HELD[type(kind)](kind)
 
 
 def rows(kind: Rows) -> st.SearchStrategy[Any]:
