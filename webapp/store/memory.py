@@ -6,7 +6,9 @@ going by columns instead of rows is most of the speed of reading a book.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+import gc
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from datetime import date
 from decimal import Decimal
 from typing import TYPE_CHECKING, Any
@@ -43,6 +45,18 @@ _AMOUNTS = _Amounts({None: None})
 _DAYS = _Days({None: None})
 as_day: Callable[[Any], date] = _DAYS.__getitem__
 _FLAGS = {None: None, 0: False, 1: True}
+
+
+@contextmanager
+def without_collecting() -> Iterator[None]:
+    """No garbage collection meanwhile: a book is many objects and no garbage, and looking through them is slow."""
+    was_on = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if was_on:
+            gc.enable()
 
 
 def column_reader(kind: TypeEngine[Any]) -> Callable[[Any], Any] | None:

@@ -16,6 +16,7 @@ from webapp.errors import NotFound
 from webapp.store import engine as doors
 from webapp.store.assembling import book_after, book_of
 from webapp.store.families import LedgerRow
+from webapp.store.memory import without_collecting
 from webapp.store.reading import Key, Live, read_all, refresh
 
 if TYPE_CHECKING:
@@ -95,7 +96,8 @@ class Reader:
         return kept
 
     def _add(self, shown: Shown, day: date) -> Snapshot:
-        made = Snapshot(book_of(shown.live, day), shown.live)
+        with without_collecting():
+            made = Snapshot(book_of(shown.live, day), shown.live)
         shown.days[day] = made
         while len(shown.days) > DAYS_KEPT:
             shown.days.popitem(last=False)
@@ -107,7 +109,7 @@ class Reader:
             epoch, version = _ledger(connection)
             if shown is not None and (shown.live.epoch, shown.live.version) == (epoch, version):
                 return shown
-            with self._lock:
+            with self._lock, without_collecting():
                 live = self._read(connection, epoch, version)
         with self._lock:
             return self._publish(live)
