@@ -313,3 +313,8 @@ def test_a_shape_has_parts_and_rows_of_known_fields() -> None:
 
     for shape in SHAPES.values():
         inside(shape)
+
+
+def test_a_shape_that_names_a_field_the_record_lacks_is_a_mistake_of_ours() -> None:
+    with pytest.raises(KeyError):
+        read(Shape(OrderLine, (Field("colour", lim.SHORT),)), {}, today=TODAY)

@@ -20,7 +20,7 @@ from webapp.costing.amounts import Ratio, half_up, snap
 from webapp.costing.book import Charge, Exchange, Order, OrderLine, Registration
 from webapp.costing.charges import missing_mass
 from webapp.costing.gaps import Gap, Ref
-from webapp.costing.orders import Landed, landed
+from webapp.costing.orders import Landed, landed, landed_working, working
 from webapp.costing.units import MASS, VOLUME
 
 # --- goods ---------------------------------------------------------------------------------------------------------
@@ -293,6 +293,52 @@ def test_an_invoice_total_that_differs_is_shown() -> None:
     assert landed(book(), order(line(price="9.99"), invoice_total="10.01")).difference == D("0.02")
     assert landed(book(), order(line(price="9.99"))).difference is None
     assert landed(book(), order(line(), invoice_total="10")).difference is None
+
+
+# --- opened --------------------------------------------------------------------------------------------------------
+
+
+def test_a_unit_cost_opens_to_its_landed_cost_and_what_arrived() -> None:
+    result = landed(
+        book(), order(line(price="1"), line(buying.JAR, size="48", unit="pieces", total="36", arrived="45"))
+    )
+    opened = working(book(), result.lines[1], result)
+    assert (opened.title, opened.kind, opened.unit) == ("Jar, bought on 2026-06-01", "unit cost", "per piece")
+    assert (opened.result, opened.steps[0].amount, opened.steps[1].amount) == (D("0.8"), D(36), D(45))
+    assert opened.steps[0].source == Ref("order", 1, "lines-1")
+    money, pieces = opened.steps[0].working, opened.steps[1].working
+    assert money is not None
+    assert pieces is not None
+    assert [(step.words, step.source) for step in money.steps] == [
+        ("line total as typed", Ref("order", 1, "lines-1-total"))
+    ]
+    assert [(step.amount, step.words) for step in pieces.steps] == [(D(45), "arrived usable")]
+
+
+@pytest.mark.parametrize(
+    ("included", "registered", "sign"),
+    [(False, False, "+"), (False, True, ""), (True, False, ""), (True, True, "-")],
+)
+def test_tax_stands_in_the_sum_only_where_it_changes_it(*, included: bool, registered: bool, sign: str) -> None:
+    held = book(registered=registered)
+    one = order(line(price="12", tax_rate="20", tax_included=included))
+    result = landed(held, one)
+    steps = landed_working(held, result.lines[0], result).steps
+    assert [step.sign for step in steps if "sales tax" in step.words] == ([sign] if sign else [])
+
+
+@pytest.mark.parametrize(
+    ("way", "amount", "wanted"),
+    [
+        ("home per unit", "0.92", [("×", D("0.92"))]),
+        ("units per home", "1.25", [("÷", D("1.25"))]),
+        ("paid", "48.20", [("×", D("48.20")), ("÷", D("50.00"))]),
+    ],
+)
+def test_the_exchange_opens_as_it_was_typed(way: str, amount: str, wanted: list[tuple[str, Decimal]]) -> None:
+    result = landed(book(), order(line(total="50"), currency="USD", exchange=exchange(way, amount)))
+    steps = landed_working(book(), result.lines[0], result).steps
+    assert [(step.sign, step.amount) for step in steps[1:]] == wanted
 
 
 # --- against fractions ---------------------------------------------------------------------------------------------

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from datetime import date
 from decimal import Decimal
 from fractions import Fraction
 
@@ -12,6 +14,7 @@ from hypothesis import strategies as st
 from tests.costing.buying import JAR, JOJOBA, LID, MATERIALS, ROSE_WATER, SHEA, VANILLA, reason
 from webapp.costing import units
 from webapp.costing.amounts import snap
+from webapp.costing.book import Density
 from webapp.costing.gaps import Gap, Ref
 from webapp.costing.quantities import conversion, mass, per_one, reckoned_in, usable, working
 from webapp.costing.working import Step
@@ -126,3 +129,9 @@ def test_an_opened_density_says_its_temperature_and_links_to_it() -> None:
 def test_what_a_cost_is_per() -> None:
     assert (reckoned_in(MATERIALS[SHEA]), per_one(MATERIALS[SHEA])) == ("g", "per g")
     assert (reckoned_in(MATERIALS[JAR]), per_one(MATERIALS[JAR])) == ("pieces", "per piece")
+
+
+def test_a_density_without_a_temperature_says_none() -> None:
+    bare = replace(MATERIALS[JOJOBA], density=Density(date(2020, 1, 1), D("0.9")))
+    (step,) = conversion(bare, "mL")
+    assert step.words == "its density"

@@ -11,9 +11,10 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
+from functools import reduce
 
 from webapp.costing import orders
-from webapp.costing.amounts import ONE, ZERO, Ratio
+from webapp.costing.amounts import ONE, Ratio
 from webapp.costing.book import Book, Id, Material, Quote
 from webapp.costing.gaps import Figure, Gap, Ref, added
 from webapp.costing.orders import Landed, LandedLine
@@ -139,12 +140,10 @@ def _settled(book: Book, material: Material, lines: Sequence[LandedLine], rule: 
 
 
 def _summed(material: Material, lines: Sequence[LandedLine]) -> MaterialCost:
-    """Total landed over total quantity, divided once."""
-    home, quantity = Ratio(ZERO), ZERO
-    for line in lines:
-        if isinstance(line.home, Ratio) and isinstance(line.quantity, Decimal):
-            home, quantity = home.plus(line.home), quantity + line.quantity
-    return _divided(material, home, quantity)
+    """Total landed over total quantity, divided once; no line has a gap any more."""
+    known = [(one.home, one.quantity) for one in lines if isinstance(one.home, Ratio)]
+    home = reduce(Ratio.plus, (home for home, _ in known))
+    return _divided(material, home, added(quantity for _, quantity in known))
 
 
 def _divided(material: Material, home: Ratio | Gap, quantity: Figure) -> MaterialCost:

@@ -82,10 +82,10 @@ def _field(  # noqa: PLR0911 - one way out per kind of field
         return _default(shape, field) if typed is None and reading.notation.strict else False
     if _is_empty(typed):
         return _nothing(reading, shape, field, at)
-    return _value(reading, kind, typed, at, field)
+    return _value(reading, kind, typed, at)
 
 
-def _value(reading: _Reading, kind: lim.Kind, typed: Any, at: str, field: Field) -> Any:
+def _value(reading: _Reading, kind: lim.Kind, typed: Any, at: str) -> Any:
     text = _as_text(kind, typed)
     if text is None:
         reading.fault(at, *_wrong_type(kind))
@@ -95,8 +95,6 @@ def _value(reading: _Reading, kind: lim.Kind, typed: Any, at: str, field: Field)
     except Unreadable as unreadable:
         reading.fault(at, unreadable.code, unreadable.sentence)
         return None
-    if value == "" and field.required:
-        reading.fault(at, "required", field.ask)
     return value
 
 
@@ -143,11 +141,8 @@ def _many(reading: _Reading, kind: Many, typed: Any, at: str) -> tuple[Any, ...]
     if not isinstance(typed, list):
         reading.fault(at, "shape", "This must be a list.")
         return ()
-    bare = Field("", kind.kind)
     values = [
-        _value(reading, kind.kind, one, f"{at}-{index}", bare)
-        for index, one in enumerate(typed)
-        if one not in (None, "")
+        _value(reading, kind.kind, one, f"{at}-{index}") for index, one in enumerate(typed) if one not in (None, "")
     ]
     if len(values) > kind.most:
         reading.fault(at, "too-many", f"At most {kind.most} can be named here.")
