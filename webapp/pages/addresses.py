@@ -51,6 +51,10 @@ PLACES = (
 )
 
 
+#: places that are no list of things
+ROOMS = {"settings": SETTINGS, "line": LINE}
+
+
 def listing(kind: str) -> str:
     """Where the things of `kind` are listed."""
     return SETTINGS if kind in SINGLE else BASE[kind]
@@ -102,6 +106,9 @@ def href(ref: Ref | None) -> str:
     """Where a figure comes from or a gap is cured; "" where there is no page for it."""
     if ref is None or (ref.kind not in BASE and ref.kind not in PAIRS):
         return ""
+    word, _, channel = ref.field.partition("-")
+    if ref.kind == "product" and word in PAIRS and channel.isdigit():
+        return pair(word, ref.id, int(channel))
     if ref.id < 0:
         return new(ref.kind) if ref.kind in NEW else ""
     if ref.id == 0 and ref.kind not in SINGLE:
@@ -111,8 +118,8 @@ def href(ref: Ref | None) -> str:
 
 def link(kind: str, ident: int | None = None, act: str = "") -> str:
     """What templates call `href`: a list, a new one, a thing, or one of its acts."""
-    if kind == "settings":
-        return SETTINGS
+    if kind in ROOMS:
+        return ROOMS[kind]
     if ident is None:
         return new(kind) if act == "new" else BASE[kind]
     return thing(kind, ident, act)

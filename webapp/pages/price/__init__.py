@@ -1,0 +1,1 @@
+"""Price: the line, products, channels, and parts that go together."""

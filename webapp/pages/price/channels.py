@@ -1,0 +1,159 @@
+"""Channels and what selling there costs, with a worked jar beside the form that moves as the settings move."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from fastapi import APIRouter
+from starlette.responses import Response
+
+from webapp.costing import price_working
+from webapp.costing.book import Book, Channel
+from webapp.costing.changes import Put, Restore, Retire, apply
+from webapp.costing.line import Row
+from webapp.costing.reckoning import Reckoning
+from webapp.costing.working import Working
+from webapp.pages import addresses, forms
+from webapp.pages.drawn import Form
+from webapp.pages.forms import TypedNow
+from webapp.pages.rendering import Desk, DeskNow, Ident, View, show
+
+router = APIRouter()
+PLACE = "price"
+WORKED = f"{addresses.LIST['channel']}/worked"
+KINDS = [
+    ("stall", "a stall or market"),
+    ("web shop", "our own web shop"),
+    ("marketplace", "somebody else's marketplace"),
+    ("wholesale", "wholesale, to stockists"),
+    ("consignment", "on consignment: paid when it is sold"),
+]
+TAXES = [("in", "it is in the price"), ("added", "it is added to the price"), ("none", "none is charged")]
+WORDS = dict(KINDS)
+
+
+@dataclass(frozen=True, slots=True)
+class ChannelsView:
+    """What stands on the list of channels."""
+
+    rows: tuple[Channel, ...]
+    retired: tuple[Channel, ...]
+    words: dict[str, str]
+
+
+@dataclass(frozen=True, slots=True)
+class WorkedJar:
+    """A jar priced by what is typed."""
+
+    product: str
+    row: Row
+    working: Working
+
+
+@dataclass(frozen=True, slots=True)
+class ChannelView:
+    """What stands beside the form of a channel."""
+
+    kinds: list[tuple[str, str]]
+    taxes: list[tuple[str, str]]
+    people: list[tuple[str, str]]
+    jar: WorkedJar | None
+    record: Channel | None = None
+    facts: tuple[Channel, ...] = ()
+    retire: Form | None = None
+    restore: Form | None = None
+
+
+@router.get(addresses.LIST["channel"])
+def channels(desk: DeskNow) -> Response:
+    """Where jars are sold."""
+    view = ChannelsView(desk.things("channel"), desk.things("channel", retired=True), WORDS)
+    return show(desk, View("price/channels/list.html", "Channels", PLACE, view))
+
+
+def form_page(desk: Desk, form: Form, record: Channel | None = None, read: Channel | None = None) -> View:
+    """The form of a channel; `read` is what was typed, where it could be read."""
+    people = desk.options("person", *(work.person for work in record.work)) if record else desk.options("person")
+    view = ChannelView(KINDS, TAXES, people, worked(desk, read or record), record)
+    if record is not None:
+        retire, restore = (
+            forms.press(desk, addresses.thing("channel", record.id, act)) for act in ("retire", "restore")
+        )
+        past = tuple(fact for fact in desk.store.facts("channel", record.id) if isinstance(fact, Channel))
+        view = replace(view, facts=past, retire=retire, restore=restore)
+    title = record.name if record else "A new channel"
+    return View("price/channels/form.html", title, PLACE, view, form, "price/channels/_form.html")
+
+
+def worked(desk: Desk, channel: Channel | None) -> WorkedJar | None:
+    """A product as it would be priced there: the first that is sold there, else the first of all."""
+    products = desk.things("product")
+    if channel is None or not products:
+        return None
+    sold_there = [one for one in products if not one.channels or channel.id in one.channels]
+    product = replace((sold_there or list(products))[0], channels=())
+    after = apply(desk.book, Put(channel))
+    if not isinstance(after, Book):
+        return None
+    after = replace(after, products={**after.products, product.id: product})
+    if channel.id not in after.channels or after.channels[channel.id].retired is not None:
+        return None
+    known = Reckoning(after, desk.reckoning)
+    row = known.row(product.id, channel.id)
+    return WorkedJar(product.name, row, price_working.working(known, row, "suggested"))
+
+
+@router.get(addresses.NEW["channel"])
+def new_channel(desk: DeskNow) -> Response:
+    """A form for another channel."""
+    return show(desk, form_page(desk, forms.blank(desk, "channel")))
+
+
+@router.post(WORKED)
+def worked_jar(desk: DeskNow, typed: TypedNow) -> Response:
+    """The worked jar for what is typed so far. Nothing is stored."""
+    reading = forms.read(desk, typed, "channel")
+    view = form_page(desk, reading.form, read=reading.record)
+    return show(desk, replace(view, template="price/channels/_worked.html", fragment="price/channels/_worked.html"))
+
+
+@router.post(addresses.LIST["channel"])
+def create_channel(desk: DeskNow, typed: TypedNow) -> Response:
+    """Keep a new channel."""
+    return forms.save(desk, typed, "channel", form_page, to=_to_channels)
+
+
+@router.get(addresses.ONE["channel"])
+@router.get(addresses.EDIT["channel"])
+def edit_channel(desk: DeskNow, ident: Ident) -> Response:
+    """The form of one channel."""
+    channel = desk.thing("channel", ident)
+    return show(desk, form_page(desk, forms.filled(desk, "channel", channel), channel))
+
+
+@router.post(addresses.ONE["channel"])
+def change_channel(desk: DeskNow, typed: TypedNow, ident: Ident) -> Response:
+    """Change a channel from its day on."""
+
+    def draw(desk: Desk, form: Form) -> View:
+        read = forms.read(desk, typed, "channel", ident).record
+        return form_page(desk, form, desk.thing("channel", ident), read)
+
+    return forms.save(desk, typed, "channel", draw, ident, to=_to_channels)
+
+
+@router.post(addresses.RETIRE["channel"])
+def retire_channel(desk: DeskNow, typed: TypedNow, ident: Ident) -> Response:
+    """Put a channel away; its rows leave the line."""
+    return forms.act(desk, typed, Retire("channel", ident, desk.today), to=addresses.listing("channel"))
+
+
+@router.post(addresses.RESTORE["channel"])
+def restore_channel(desk: DeskNow, typed: TypedNow, ident: Ident) -> Response:
+    """Bring a channel back."""
+    return forms.act(desk, typed, Restore("channel", ident))
+
+
+def _to_channels(ident: int) -> str:
+    del ident
+    return addresses.listing("channel")

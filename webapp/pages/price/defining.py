@@ -1,0 +1,164 @@
+"""Defining a product: its filling, parts, minutes; what it would cost stands beside the form while it is typed."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from fastapi import APIRouter
+from starlette.responses import Response
+
+from webapp.costing.book import Book, Product
+from webapp.costing.changes import Put, apply
+from webapp.costing.gaps import Figure
+from webapp.costing.jars import CostSheet
+from webapp.costing.reckoning import Reckoning
+from webapp.pages import addresses, choosing, forms
+from webapp.pages.drawn import Form
+from webapp.pages.forms import TypedNow
+from webapp.pages.rendering import Desk, DeskNow, Ident, View, show
+from webapp.pages.typed import Typed
+
+router = APIRouter()
+PLACE = "price"
+KINDS = ("material", "group")
+UNITS = [("g", "g"), ("mL", "mL")]
+COSTED = f"{addresses.LIST['product']}/costed"
+COPY = f"{addresses.ONE['product']}/copy"
+
+
+@dataclass(frozen=True, slots=True)
+class Costed:
+    """What the typed product would cost, and for how much it would be sold."""
+
+    sheet: CostSheet | None = None
+    prices: tuple[tuple[str, Figure], ...] = ()
+    faults: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class DefiningView:
+    """What stands beside the form: the choosers and the cost."""
+
+    form: Form
+    record: Product | None
+    formulas: list[tuple[str, str]]
+    parts: choosing.Options
+    products: list[tuple[str, str]]
+    people: list[tuple[str, str]]
+    channels: list[tuple[str, str]]
+    costed: Costed
+    units: list[tuple[str, str]]
+
+    def chosen(self, row: str) -> str:
+        """What the chooser of a line has selected."""
+        return choosing.chosen(self.form, row, KINDS)
+
+
+def form_page(desk: Desk, form: Form, record: Product | None = None, read: Product | None = None) -> View:
+    """The form of a product; `read` is what was typed, where it could be read."""
+    old = record or Product(0, "", desk.today)
+    in_use = {part.material for part in old.parts}
+    retired = (one for one in desk.things("material", retired=True) if one.id in in_use)
+    pieces = [one for one in (*desk.things("material"), *retired) if one.by_piece]
+    parts = (("Parts that go together", "group", desk.things("group")), ("Single parts", "material", pieces))
+    view = DefiningView(
+        form,
+        record,
+        desk.options("formula", *(fill.formula for fill in old.fills)),
+        choosing.options(desk, parts),
+        [
+            option
+            for option in desk.options("product", *(one.product for one in old.members))
+            if option[0] != str(old.id)
+        ],
+        desk.options("person", *(work.person for work in old.work)),
+        desk.options("channel"),
+        costed(desk, read or record),
+        UNITS,
+    )
+    title = record.name if record else "A new product"
+    return View("price/products/form.html", title, PLACE, view, form, "price/products/_form.html")
+
+
+def costed(desk: Desk, product: Product | None) -> Costed:
+    """What a product would cost if it were kept like this."""
+    if product is None:
+        return Costed()
+    after = apply(desk.book, Put(product))
+    if not isinstance(after, Book):
+        return Costed(faults=tuple(fault.sentence for fault in after))
+    if product.id not in after.products:
+        return Costed()
+    known = Reckoning(after, desk.reckoning)
+    prices = tuple((after.channels[row.channel].name, row.suggested) for row in known.rows(product.id))
+    return Costed(known.sheet(product.id), prices)
+
+
+def fitted(typed: Typed) -> Typed:
+    """The form with every chosen part under its kind."""
+    return choosing.parted(typed, "parts", KINDS)
+
+
+@router.post(COSTED)
+def live_cost(desk: DeskNow, typed: TypedNow) -> Response:
+    """The cost of what is typed so far. Nothing is stored."""
+    reading = forms.read(desk, fitted(typed), "product")
+    view = form_page(desk, reading.form, read=reading.record)
+    return show(desk, replace(view, template="price/products/_costed.html", fragment="price/products/_costed.html"))
+
+
+@router.get(addresses.NEW["product"])
+def new_product(desk: DeskNow) -> Response:
+    """A form for a new product, sold everywhere."""
+    channels = [ident for ident, _ in desk.options("channel")]
+    return show(desk, form_page(desk, forms.blank(desk, "product", channels=channels)))
+
+
+@router.post(addresses.LIST["product"])
+def create_product(desk: DeskNow, typed: TypedNow) -> Response:
+    """Keep a new product."""
+    return save(desk, typed)
+
+
+@router.get(addresses.EDIT["product"])
+def edit_product(desk: DeskNow, ident: Ident) -> Response:
+    """The form of one product."""
+    product = desk.thing("product", ident)
+    return show(desk, form_page(desk, forms.filled(desk, "product", shown_channels(desk, product)), product))
+
+
+def shown_channels(desk: Desk, product: Product) -> Product:
+    """A product that is sold everywhere, with every channel named, so that the boxes are ticked."""
+    return product if product.channels else replace(product, channels=tuple(one.id for one in desk.things("channel")))
+
+
+@router.post(addresses.ONE["product"])
+def change_product(desk: DeskNow, typed: TypedNow, ident: Ident) -> Response:
+    """Change a product from its day on."""
+    return save(desk, typed, ident)
+
+
+def save(desk: Desk, typed: Typed, ident: int | None = None) -> Response:
+    """Keep what was typed, or show it again with what is wrong."""
+    record = desk.thing("product", ident) if ident is not None else None
+    typed = fitted(typed)
+
+    def draw(desk: Desk, form: Form) -> View:
+        return form_page(desk, form, record, forms.read(desk, typed, "product", ident).record)
+
+    return forms.save(desk, typed, "product", draw, ident, changes=lambda product: (Put(_everywhere(desk, product)),))
+
+
+def _everywhere(desk: Desk, product: Product) -> Product:
+    """Ticked on every channel means everywhere, also on channels still to come."""
+    every = {one.id for one in desk.things("channel")}
+    return replace(product, channels=()) if every <= set(product.channels) else product
+
+
+@router.get(COPY)
+def copy_product(desk: DeskNow, ident: Ident) -> Response:
+    """The form of another size or scent: everything as in the first but its name."""
+    product = desk.thing("product", ident)
+    copy = replace(product, name=f"{product.name}, another size", since=desk.today, retired=None)
+    form = forms.filled(desk, "product", shown_channels(desk, copy), action=addresses.create("product"))
+    return show(desk, form_page(desk, form, read=replace(copy, id=forms.NEW_ID)))
