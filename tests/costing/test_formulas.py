@@ -1,3 +1,5 @@
+"""Formulas: shares, the rest, pre-blends, what a gram costs and what it carries."""
+
 from __future__ import annotations
 
 from fractions import Fraction

@@ -1,3 +1,5 @@
+"""From batch to jar: good jars, packaging, minutes, pay, overhead, one-offs, sets."""
+
 from __future__ import annotations
 
 from dataclasses import replace

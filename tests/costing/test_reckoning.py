@@ -1,3 +1,5 @@
+"""What was worked out is kept only where nothing it rests on has changed."""
+
 from __future__ import annotations
 
 from collections.abc import Callable

@@ -1,3 +1,5 @@
+"""Exact columns: whole millionths in, the same amount out."""
+
 from __future__ import annotations
 
 from datetime import UTC, date, datetime

@@ -1,3 +1,5 @@
+"""Opening, refusing and checking data files."""
+
 from __future__ import annotations
 
 import sqlite3

@@ -1,3 +1,5 @@
+"""Every table keeps its rows and says in which change they were made and ended."""
+
 from __future__ import annotations
 
 import re

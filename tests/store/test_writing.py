@@ -1,3 +1,5 @@
+"""Saving, undoing, stale and double saves, races."""
+
 from __future__ import annotations
 
 import threading
