@@ -295,7 +295,7 @@ def jar(**more: object) -> b.Product:
 
 
 def kitchen(**formula: object) -> Book:
-    melt = base(b.FormulaLine(material=1, amount=d("100")), batch_grams=d("1000"), **formula)
+    melt = replace(base(b.FormulaLine(material=1, amount=d("100"))), batch_grams=d("1000"), **formula)  # type: ignore[arg-type]
     return book(butter(), melt, b.Material(2, "Tin", kind="packaging", holds_ml=d("100")), b.Person(60, "Ann"))
 
 

@@ -26,7 +26,8 @@ from webapp.costing.reckoning import Reckoning
 from webapp.errors import Busy, Fault, NotFound, Problem, Unprocessable
 from webapp.pages import addresses
 from webapp.pages.formats import FILTERS, Formats, age, current, formats_for, formats_of
-from webapp.store.opening import Snapshot, Store
+from webapp.store.opening import Store
+from webapp.store.snapshots import Snapshot
 
 VARY = {"Vary": "HX-Request, HX-Request-Type"}
 

@@ -164,7 +164,7 @@ class ListView:
 def person_page(desk: Desk, form: Form, person: Person | None = None) -> View:
     """The form of somebody who works; with what she has earned so far."""
     facts = desk.store.facts("person", person.id) if person else ()
-    wages = tuple(fact for fact in facts if fact.wage)
+    wages = tuple(fact for fact in facts if isinstance(fact, Person) and fact.wage)
     view = _record_view(desk, "person", person, wages, {"whose": WHOSE})
     return _page("people", person.name if person else "Somebody who works", form, view)
 

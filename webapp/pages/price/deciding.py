@@ -14,6 +14,7 @@ from webapp.costing import price_working
 from webapp.costing.amounts import ONE, Unreadable, percent
 from webapp.costing.book import Price
 from webapp.costing.changes import Put
+from webapp.costing.gaps import Figure
 from webapp.costing.limits import COUNT, FEE, MONEY, Number
 from webapp.costing.line import Row
 from webapp.costing.reckoning import Reckoning
@@ -107,8 +108,11 @@ def _with_reasons(record: Any, row: Row) -> Any:
     """A price keeps what was suggested and the floor when it was decided."""
     if not isinstance(record, Price):
         return record
-    known = (one if isinstance(one, Decimal) else None for one in (row.floor, row.suggested))
-    return replace(record, **dict(zip(("floor", "suggested"), known, strict=True)))
+    return replace(record, floor=_known(row.floor), suggested=_known(row.suggested))
+
+
+def _known(figure: Figure) -> Decimal | None:
+    return figure if isinstance(figure, Decimal) else None
 
 
 @router.get(addresses.PAIR["price"])
