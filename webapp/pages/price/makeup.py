@@ -9,7 +9,7 @@ from webapp.costing.gaps import Gap
 from webapp.costing.line import Row
 from webapp.pages.formats import Formats
 
-PartOfPrice = tuple[str, str, str, str]
+PartOfPrice = tuple[str, str, str, Decimal]
 
 
 def parts(formats: Formats, row: Row) -> tuple[PartOfPrice, ...]:
@@ -31,8 +31,7 @@ def parts(formats: Formats, row: Row) -> tuple[PartOfPrice, ...]:
     drawn = [(key, words, amount, amount * shrink) for key, words, amount in amounts if amount > 0]
     drawn.append(("left", "left", left, left) if left >= 0 else ("loss", "not covered", -left, -left))
     return tuple(
-        (key, words, formats.money(amount), str(half_up(width * HUNDRED / whole, 2)))
-        for key, words, amount, width in drawn
+        (key, words, formats.money(amount), half_up(width * HUNDRED / whole, 2)) for key, words, amount, width in drawn
     )
 
 

@@ -14,11 +14,12 @@ from webapp.costing.gaps import Figure
 from webapp.costing.jars import CostSheet
 from webapp.costing.line import Row
 from webapp.costing.working import Working
+from webapp.errors import NotFound
 from webapp.pages import addresses, formats, forms
 from webapp.pages.drawn import Form
 from webapp.pages.forms import TypedNow
 from webapp.pages.price import makeup
-from webapp.pages.rendering import Desk, DeskNow, Ident, View, show
+from webapp.pages.rendering import ChannelIdent, Desk, DeskNow, Ident, ProductIdent, View, show
 
 router = APIRouter()
 PLACE = "price"
@@ -34,7 +35,19 @@ SHEET = (
     ("one_offs", "One-off share", False),
     ("full", "Full cost", True),
 )
-WORKINGS = ("suggested", "floor", "margin", "net", "fees", "contribution", "per_labour_hour")
+#: the figures of a row that can be opened, in plain words
+HOWS = (
+    ("suggested", "The suggested price"),
+    ("floor", "The floor"),
+    ("margin", "The margin"),
+    ("net", "The price without tax"),
+    ("fees", "The fees"),
+    ("contribution", "What a jar leaves"),
+    ("per_labour_hour", "What an hour of yours gets"),
+)
+HOW_SHEET = f"{addresses.ONE['product']}/how/{{figure}}"
+HOW_JARS = "jars"
+HOW_ROW = f"{addresses.BASE['product']}/{{product}}/{{channel}}/how/{{figure}}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,12 +69,13 @@ class ProductsView:
 
 @dataclass(frozen=True, slots=True)
 class SheetLine:
-    """One line of the cost sheet, with its working."""
+    """One line of the cost sheet, and where its working is."""
 
+    figure: str
     words: str
     amount: Figure
     sum: bool
-    working: Working
+    how: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,7 +86,7 @@ class Sold:
     row: Row
     vessel: formats.Vessel
     parts: tuple[makeup.PartOfPrice, ...]
-    workings: dict[str, Working]
+    hows: tuple[tuple[str, str], ...]
     hrefs: dict[str, str]
     past: tuple[Price, ...]
     try_href: str
@@ -86,7 +100,7 @@ class ProductView:
     sheet: CostSheet
     fills: tuple[tuple[str, str, str], ...]
     lines: tuple[SheetLine, ...]
-    jars: tuple[Working, ...]
+    jars: tuple[tuple[Figure, str], ...]
     sold: tuple[Sold, ...]
     retire: Form
     restore: Form
@@ -104,6 +118,45 @@ def products(desk: DeskNow) -> Response:
     rows = tuple(_row(desk, product) for product in desk.things("product"))
     view = ProductsView(rows, desk.things("product", retired=True))
     return show(desk, View("price/products/list.html", "Products", PLACE, view))
+
+
+# --- figures opened: as a page, or in place where htmx asks
+
+
+@dataclass(frozen=True, slots=True)
+class HowView:
+    """One figure opened to its working."""
+
+    product: str
+    href: str
+    working: Working
+
+
+def _how(desk: Desk, product: int, working: Working) -> Response:
+    view = HowView(desk.book.products[product].name, addresses.thing("product", product), working)
+    return show(desk, View("price/products/how.html", working.title, PLACE, view, fragment="price/products/_how.html"))
+
+
+@router.get(HOW_SHEET)
+def how_sheet(desk: DeskNow, ident: Ident, figure: str) -> Response:
+    """A figure of the cost sheet, opened."""
+    desk.thing("product", ident)
+    word, _, place = figure.partition("-")
+    if word == HOW_JARS and place.isdigit() and int(place) < len(desk.book.products[ident].fills):
+        return _how(desk, ident, jar_working.jars_working(desk.reckoning, ident, int(place)))
+    if figure not in jar_working.FIGURES:
+        raise NotFound
+    return _how(desk, ident, jar_working.working(desk.reckoning, ident, figure))
+
+
+@router.get(HOW_ROW)
+def how_row(desk: DeskNow, product: ProductIdent, channel: ChannelIdent, figure: str) -> Response:
+    """A figure of a product on a channel, opened."""
+    desk.thing("product", product)
+    row = next((one for one in desk.reckoning.rows(product) if one.channel == channel), None)
+    if row is None or figure not in price_working.FIGURES:
+        raise NotFound
+    return _how(desk, product, price_working.working(desk.reckoning, row, figure))
 
 
 def _row(desk: Desk, product: Product) -> ProductRow:
@@ -129,10 +182,10 @@ def view_of(desk: Desk, product: Product) -> ProductView:
         sheet,
         tuple(_fill(desk, fill.formula, str(fill.unit), fill.declared, fill.overfill) for fill in product.fills),
         tuple(
-            SheetLine(words, getattr(sheet, figure), is_sum, jar_working.working(known, product.id, figure))
+            SheetLine(figure, words, getattr(sheet, figure), is_sum, HOW_SHEET.format(ident=product.id, figure=figure))
             for figure, words, is_sum in SHEET
         ),
-        tuple(jar_working.jars_working(known, product.id, fill.place) for fill in sheet.fills),
+        tuple((fill.jars, HOW_SHEET.format(ident=product.id, figure=f"jars-{fill.place}")) for fill in sheet.fills),
         tuple(_sold(desk, row) for row in known.rows(product.id)),
         retire,
         restore,
@@ -155,7 +208,7 @@ def _sold(desk: Desk, row: Row) -> Sold:
         row,
         formats.vessel(desk.formats, row.margin, row.target),
         makeup.parts(desk.formats, row),
-        {figure: price_working.working(desk.reckoning, row, figure) for figure in WORKINGS},
+        tuple((words, HOW_ROW.format(product=pair[0], channel=pair[1], figure=figure)) for figure, words in HOWS),
         {kind: addresses.pair(kind, *pair) for kind in addresses.PAIRS},
         past,
         f"{addresses.thing('product', row.product)}/try?channel={row.channel}",
