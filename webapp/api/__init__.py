@@ -1,0 +1,26 @@
+"""The JSON interface: everything that a page can do and show, by the same stems. It asks and shows, as pages do."""
+
+from __future__ import annotations
+
+from fastapi import APIRouter
+
+from webapp.api import docs, line, orders, products, settings, things
+from webapp.api.schemas import ERROR_NAME, named
+
+_REFUSED = {
+    400: "the body cannot be read",
+    404: "there is no such record",
+    409: "it was changed meanwhile, or contradicts what is stored",
+    422: "something in it is wrong, or a question has to be answered with `sure`",
+    428: "If-Match is missing",
+}
+
+router = APIRouter(
+    prefix="/api",
+    responses={
+        status: {"description": words, "content": {"application/json": {"schema": named(ERROR_NAME)}}}
+        for status, words in _REFUSED.items()
+    },
+)
+for part in (settings, orders, products, line, things, docs):
+    router.include_router(part.router)
