@@ -53,7 +53,7 @@ HEADERS = {
     "Cross-Origin-Opener-Policy": "same-origin",
     "Cross-Origin-Resource-Policy": "same-origin",
     "Permissions-Policy": (
-        "accelerometer=(), bluetooth=(), browsing-topics=(), camera=(), display-capture=(), fullscreen=(), "
+        "accelerometer=(), browsing-topics=(), camera=(), display-capture=(), fullscreen=(), "
         "geolocation=(), gyroscope=(), hid=(), magnetometer=(), microphone=(), midi=(), payment=(), "
         "publickey-credentials-get=(), screen-wake-lock=(), serial=(), usb=(), xr-spatial-tracking=()"
     ),

@@ -1,0 +1,192 @@
+"""The line: every product on every channel in one table, sorted and filtered by its address."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+from typing import Annotated
+from urllib.parse import urlencode
+
+from fastapi import APIRouter, Query
+from starlette.responses import Response
+
+from webapp.costing.gaps import Figure, Gap
+from webapp.costing.line import Row, Totals, totals
+from webapp.pages import addresses, formats
+from webapp.pages.price import makeup
+from webapp.pages.rendering import Desk, DeskNow, View, show
+
+router = APIRouter()
+PLACE = "price"
+FILTERS = (
+    ("", "All"),
+    ("below", "Below their target"),
+    ("unpriced", "No price accepted"),
+    ("missing", "Not known yet"),
+)
+#: column -> (heading, unit, the figure that is shown and sorted by)
+COLUMNS: dict[str, tuple[str, str, Callable[[Row], Figure]]] = {
+    "price": ("Price", "", lambda row: row.price),
+    "cost": ("Cost", "", lambda row: row.cost),
+    "left": ("Left by a jar", "", lambda row: row.contribution),
+    "hundred": ("Left", "per 100 g", lambda row: row.per_100_g),
+    "hour": ("Left", "per hour of yours", lambda row: row.per_labour_hour),
+}
+MARGIN = "margin"
+JARS = "jars"
+NAME = "name"
+ORDERS = (NAME, *COLUMNS, MARGIN, JARS)
+
+
+@dataclass(frozen=True, slots=True)
+class Cell:
+    """A figure as text, or why it is missing and where that is cured."""
+
+    label: str
+    text: str
+    reason: str = ""
+    cure: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class LineRow:
+    """One row as it is drawn: all its figures are text already, a macro a cell would cost more than the sums."""
+
+    name: str
+    href: str
+    channel: str
+    decide: str
+    accepted: bool
+    short: bool
+    cells: tuple[Cell, ...]
+    vessel: formats.Vessel
+    parts: tuple[makeup.PartOfPrice, ...]
+    jars: str
+
+
+@dataclass(frozen=True, slots=True)
+class Head:
+    """A column's heading, its link that sorts by it, and whether it is sorted so now."""
+
+    label: str
+    unit: str
+    href: str
+    sorted: str
+
+
+@dataclass(frozen=True, slots=True)
+class LineView:
+    """What stands on the page of the line."""
+
+    rows: tuple[LineRow, ...]
+    heads: dict[str, Head]
+    filters: tuple[tuple[str, str, bool], ...]
+    channels: tuple[tuple[str, str, bool], ...]
+    totals: Totals
+    shown: int
+    every: int
+
+
+@router.get(addresses.LINE)
+def line(
+    desk: DeskNow,
+    sort: Annotated[str, Query()] = NAME,
+    down: Annotated[str, Query()] = "",
+    only: Annotated[str, Query()] = "",
+    channel: Annotated[str, Query()] = "",
+) -> Response:
+    """The whole line, or the part of it that is asked for."""
+    asked = Asked(sort if sort in ORDERS else NAME, bool(down), only if only in dict(FILTERS) else "", channel)
+    return show(desk, View("price/line/page.html", "The line", PLACE, view_of(desk, asked)))
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """What the address asks for."""
+
+    sort: str
+    down: bool
+    only: str
+    channel: str
+
+    def href(self, desk: Desk, **other: str) -> str:
+        """The address of the same view with something else."""
+        mine = {"sort": self.sort, "down": "1" if self.down else "", "only": self.only, "channel": self.channel}
+        asked = {**mine, **other, "on": str(desk.on or "")}
+        query = urlencode({name: text for name, text in asked.items() if text and (name, text) != ("sort", NAME)})
+        return f"{addresses.LINE}?{query}" if query else addresses.LINE
+
+
+def view_of(desk: Desk, asked: Asked) -> LineView:
+    """The rows that are asked for, in their order, and what they add up to."""
+    every = desk.reckoning.line()
+    rows = [row for row in every if _wanted(row, asked)]
+    rows = _sorted(desk, rows, asked)
+    named = [(str(one.id), one.name) for one in desk.things("channel")]
+    return LineView(
+        tuple(_drawn(desk, row) for row in rows),
+        {key: _head(desk, asked, key) for key in ORDERS},
+        tuple((words, asked.href(desk, only=key), key == asked.only) for key, words in FILTERS),
+        tuple(
+            (name, asked.href(desk, channel=key), key == asked.channel) for key, name in [("", "Every channel"), *named]
+        ),
+        totals(desk.book, rows),
+        len(rows),
+        len(every),
+    )
+
+
+def _wanted(row: Row, asked: Asked) -> bool:
+    if asked.channel and str(row.channel) != asked.channel:
+        return False
+    wanted = {"below": row.reaches is False, "unpriced": not row.accepted, "missing": row.gap is not None}
+    return wanted.get(asked.only, True)
+
+
+def _sorted(desk: Desk, rows: Sequence[Row], asked: Asked) -> list[Row]:
+    """By a figure; what is not known comes last either way."""
+    if asked.sort == NAME:
+        named = sorted(rows, key=lambda row: (desk.book.products[row.product].name.casefold(), row.channel))
+        return named[::-1] if asked.down else named
+    known = [(figure, row) for row in rows if isinstance(figure := _figure(asked.sort, row), Decimal)]
+    missing = [row for row in rows if not isinstance(_figure(asked.sort, row), Decimal)]
+    return [row for _, row in sorted(known, key=lambda pair: pair[0], reverse=asked.down)] + missing
+
+
+def _figure(sort: str, row: Row) -> Figure | None:
+    if sort == MARGIN:
+        return row.distance
+    return row.jars_a_month if sort == JARS else COLUMNS[sort][2](row)
+
+
+def _head(desk: Desk, asked: Asked, key: str) -> Head:
+    label, unit = {NAME: ("Product", ""), MARGIN: ("Margin against its target", ""), JARS: ("Jars a month", "")}.get(
+        key, COLUMNS.get(key, ("", "", None))[:2]
+    )
+    now = asked.sort == key
+    href = asked.href(desk, sort=key, down="" if now and asked.down else "1" if now or key != NAME else "")
+    return Head(label, unit, href, ("descending" if asked.down else "ascending") if now else "")
+
+
+def _drawn(desk: Desk, row: Row) -> LineRow:
+    cells = tuple(_cell(desk, label, unit, figure(row)) for label, unit, figure in COLUMNS.values())
+    return LineRow(
+        desk.book.products[row.product].name,
+        addresses.thing("product", row.product),
+        desk.book.channels[row.channel].name,
+        addresses.pair("price", row.product, row.channel),
+        row.accepted,
+        row.reaches is False,
+        cells,
+        formats.vessel(desk.formats, row.margin, row.target),
+        makeup.parts(desk.formats, row),
+        "" if row.jars_a_month is None else desk.formats.number(row.jars_a_month),
+    )
+
+
+def _cell(desk: Desk, label: str, unit: str, figure: Figure) -> Cell:
+    label = f"{label} {unit}".strip()
+    if isinstance(figure, Gap):
+        return Cell(label, "", figure.reason, addresses.href(figure.cure))
+    return Cell(label, desk.formats.money(figure))
