@@ -31,7 +31,7 @@ COLUMNS: dict[str, tuple[str, str, Callable[[Row], Figure]]] = {
     "cost": ("Cost", "", lambda row: row.cost),
     "left": ("Left by a jar", "", lambda row: row.contribution),
     "hundred": ("Left", "per 100 g", lambda row: row.per_100_g),
-    "hour": ("Left", "per hour of yours", lambda row: row.per_labour_hour),
+    "hour": ("Left", "an hour", lambda row: row.per_labour_hour),
 }
 MARGIN = "margin"
 JARS = "jars"

@@ -1,0 +1,1 @@
+"""Buy: supplier orders, materials, quotes, suppliers."""
