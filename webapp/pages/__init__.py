@@ -6,13 +6,20 @@ import importlib
 import pkgutil
 
 from fastapi import APIRouter
+from starlette.routing import BaseRoute
 
 
 def _found() -> list[APIRouter]:
     """The router of every module below this package that has one."""
     names = (found.name for found in pkgutil.walk_packages(__path__, f"{__name__}."))
     modules = (importlib.import_module(name) for name in sorted(names))
-    return [module.router for module in modules if hasattr(module, "router")]
+    found = [module.router for module in modules if hasattr(module, "router")]
+    # A router with fixed addresses only ("/buy/materials/paste") goes before those that would take them for an identity.
+    return sorted(found, key=lambda router: any(_has_a_variable(route) for route in router.routes))
+
+
+def _has_a_variable(route: BaseRoute) -> bool:
+    return "{" in getattr(route, "path", "")
 
 
 def __getattr__(name: str) -> list[APIRouter]:

@@ -26,7 +26,7 @@ from webapp.pages.rendering import VARY, Desk, View, new_token, show
 from webapp.pages.typed import Typed, TypedNow, closed_up, flat
 from webapp.store.writing import Intent, Moved
 
-__all__ = ["Form", "Reading", "Typed", "TypedNow", "act", "blank", "filled", "press", "read", "save"]
+__all__ = ["Form", "Reading", "Typed", "TypedNow", "act", "blank", "filled", "press", "putting_away", "read", "save"]
 
 NEW_ID = -1
 #: what a kind is called in a sentence
@@ -72,6 +72,14 @@ def filled(desk: Desk, kind: str, record: Any, action: str = "") -> Form:
 def press(desk: Desk, action: str) -> Form:
     """A form without fields, for one button (retire, bring back, undo)."""
     return _form(desk, "", {}, action)
+
+
+def putting_away(desk: Desk, kind: str, ident: int) -> tuple[Form, Form]:
+    """The two buttons beside a thing: put it away, bring it back."""
+    return (
+        press(desk, addresses.thing(kind, ident, "retire")),
+        press(desk, addresses.thing(kind, ident, "restore")),
+    )
 
 
 def _form(desk: Desk, kind: str, texts: Mapping[str, str], action: str) -> Form:

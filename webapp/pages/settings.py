@@ -111,7 +111,7 @@ def _record_view(
     """What stands beside the form of a record: its dated facts, and the button that puts it away."""
     if record is None:
         return ChoicesView(options)
-    retire, restore = (forms.press(desk, addresses.thing(kind, record.id, act)) for act in ("retire", "restore"))
+    retire, restore = forms.putting_away(desk, kind, record.id)
     return ChoicesView(options, facts, record, retire, restore)
 
 

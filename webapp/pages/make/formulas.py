@@ -108,7 +108,7 @@ def formula_page(desk: DeskNow, ident: Ident) -> Response:
 def view_of(desk: Desk, formula: Formula) -> FormulaView:
     """Everything that a formula's page says."""
     known, cost = desk.reckoning, desk.reckoning.formula(formula.id)
-    retire, restore = (forms.press(desk, addresses.thing("formula", formula.id, act)) for act in ("retire", "restore"))
+    retire, restore = forms.putting_away(desk, "formula", formula.id)
     return FormulaView(
         formula,
         cost,

@@ -76,9 +76,7 @@ def form_page(desk: Desk, form: Form, record: Channel | None = None, read: Chann
     people = desk.options("person", *(work.person for work in record.work)) if record else desk.options("person")
     view = ChannelView(KINDS, TAXES, people, worked(desk, read or record), record)
     if record is not None:
-        retire, restore = (
-            forms.press(desk, addresses.thing("channel", record.id, act)) for act in ("retire", "restore")
-        )
+        retire, restore = forms.putting_away(desk, "channel", record.id)
         past = tuple(fact for fact in desk.store.facts("channel", record.id) if isinstance(fact, Channel))
         view = replace(view, facts=past, retire=retire, restore=restore)
     title = record.name if record else "A new channel"

@@ -83,7 +83,7 @@ def form_page(desk: Desk, form: Form, group: PartGroup | None = None) -> View:
 
 
 def _known(desk: Desk, group: PartGroup, materials: list[tuple[str, str]]) -> GroupView:
-    retire, restore = (forms.press(desk, addresses.thing("group", group.id, act)) for act in ("retire", "restore"))
+    retire, restore = forms.putting_away(desk, "group", group.id)
     parts = tuple(
         GroupPart(
             part,

@@ -175,7 +175,7 @@ def product_page(desk: DeskNow, ident: Ident) -> Response:
 def view_of(desk: Desk, product: Product) -> ProductView:
     """Everything that a product's page says."""
     known, sheet = desk.reckoning, desk.reckoning.sheet(product.id)
-    retire, restore = (forms.press(desk, addresses.thing("product", product.id, act)) for act in ("retire", "restore"))
+    retire, restore = forms.putting_away(desk, "product", product.id)
     past = tuple(one for one in desk.store.facts("product", product.id) if isinstance(one, Product))
     return ProductView(
         product,

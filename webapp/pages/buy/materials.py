@@ -1,0 +1,280 @@
+"""Materials: what each costs now and since when, one of them with all its purchases, and the form."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from fastapi import APIRouter
+from starlette.responses import Response
+
+from webapp.costing.basis import MaterialCost
+from webapp.costing.book import Density, Material, Quote
+from webapp.costing.changes import Restore, Retire
+from webapp.costing.checks import users_of
+from webapp.costing.densities import Suggestion, outside, suggestions
+from webapp.costing.orders import Landed, LandedLine
+from webapp.costing.units import PURCHASE_UNITS
+from webapp.costing.working import Working
+from webapp.pages import addresses, forms
+from webapp.pages.buy.cautions import of_material
+from webapp.pages.drawn import Form
+from webapp.pages.forms import TypedNow
+from webapp.pages.rendering import Desk, DeskNow, Ident, View, show
+
+router = APIRouter()
+PLACE = "buy"
+KINDS = [
+    ("ingredient", "an ingredient, weighed"),
+    ("packaging", "packaging, counted"),
+    ("bought-in", "a bought-in piece"),
+]
+SECTIONS = (("ingredient", "Ingredients"), ("packaging", "Packaging"), ("bought-in", "Bought-in pieces"))
+NATURES = [
+    ("", "not said"),
+    ("butter", "a butter"),
+    ("oil", "an oil"),
+    ("wax", "a wax"),
+    ("essential oil", "an essential oil"),
+    ("fragrance", "a fragrance"),
+    ("antioxidant", "an antioxidant"),
+    ("water", "water, or holds water"),
+    ("other", "something else"),
+]
+BASES = [
+    ("", "as the workshop"),
+    ("latest", "the latest price"),
+    ("averaged", "the average over some months"),
+    ("dearest", "the dearest"),
+]
+
+
+# --- all of them
+
+
+@dataclass(frozen=True, slots=True)
+class MaterialRow:
+    """One material in the list."""
+
+    material: Material
+    cost: MaterialCost
+    users: int
+
+
+@dataclass(frozen=True, slots=True)
+class MaterialsView:
+    """What stands on the list of materials."""
+
+    sections: tuple[tuple[str, tuple[MaterialRow, ...]], ...]
+    kinds: tuple[tuple[str, str, bool], ...]
+    retired: tuple[Material, ...]
+    any: bool
+
+
+@router.get(addresses.LIST["material"])
+def materials(desk: DeskNow, kind: str = "") -> Response:
+    """All materials with what they cost now, or those of one kind."""
+    rows = [_row(desk, one) for one in desk.things("material")]
+    wanted = kind if kind in dict(SECTIONS) else ""
+    sections = tuple(
+        (words, tuple(row for row in rows if row.material.kind == key))
+        for key, words in SECTIONS
+        if wanted in ("", key)
+    )
+    kinds = tuple((key, words, key == wanted) for key, words in (("", "All"), *SECTIONS))
+    view = MaterialsView(
+        tuple(section for section in sections if section[1]), kinds, desk.things("material", retired=True), bool(rows)
+    )
+    return show(desk, View("buy/materials/list.html", "Materials", PLACE, view))
+
+
+def _row(desk: Desk, material: Material) -> MaterialRow:
+    users = len(users_of(desk.book, "material", material.id))
+    return MaterialRow(material, desk.reckoning.material(material.id), users)
+
+
+# --- one of them
+
+
+@dataclass(frozen=True, slots=True)
+class Purchase:
+    """One line that bought it."""
+
+    supplier: str
+    href: str
+    line: LandedLine
+    used: bool
+
+
+@dataclass(frozen=True, slots=True)
+class QuoteRow:
+    """A supplier's list price, and whether it holds today."""
+
+    quote: Quote
+    supplier: str
+    valid: bool
+    chosen: bool
+    withdraw: Form
+
+
+@dataclass(frozen=True, slots=True)
+class MaterialView:
+    """What stands on a material's page."""
+
+    record: Material
+    cost: MaterialCost
+    working: Working
+    purchases: tuple[Purchase, ...]
+    quotes: tuple[QuoteRow, ...]
+    users: tuple[tuple[str, str], ...]
+    suggestions: tuple[Suggestion, ...]
+    warning: str | None
+    densities: tuple[Density, ...]
+    cautions: tuple[str, ...]
+    retire: Form
+    restore: Form
+
+
+@router.get(addresses.NEW["material"])
+def new_material(desk: DeskNow) -> Response:
+    """A form for another material."""
+    return show(desk, form_page(desk, forms.blank(desk, "material")))
+
+
+@router.get(addresses.ONE["material"])
+def material_page(desk: DeskNow, ident: Ident) -> Response:
+    """One material: what it costs, where that comes from, where it is used."""
+    material = desk.thing("material", ident)
+    return show(desk, View("buy/materials/one.html", material.name, PLACE, view_of(desk, material)))
+
+
+def view_of(desk: Desk, material: Material) -> MaterialView:
+    """Everything that a material's page says."""
+    known, cost = desk.reckoning, desk.reckoning.material(material.id)
+    retire, restore = forms.putting_away(desk, "material", material.id)
+    facts = (fact for fact in desk.store.facts("material", material.id) if isinstance(fact, Material))
+    return MaterialView(
+        material,
+        cost,
+        known.material_working(material.id),
+        tuple(_purchase(desk, cost, *_line(desk, *place)) for place in reversed(known.purchases(material.id))),
+        tuple(_quote(desk, material, one) for one in desk.things("quote") if one.material == material.id),
+        _users(desk, material.id),
+        suggestions(material.name, material.inci) if not material.by_piece else (),
+        _warning(material),
+        tuple(fact.density for fact in facts if fact.density is not None),
+        of_material(material),
+        retire,
+        restore,
+    )
+
+
+def _line(desk: Desk, order: int, index: int) -> tuple[Landed, LandedLine]:
+    landed = desk.reckoning.landed(order)
+    return landed, landed.lines[index]
+
+
+def _purchase(desk: Desk, cost: MaterialCost, landed: Landed, line: LandedLine) -> Purchase:
+    supplier = desk.book.suppliers[landed.order.supplier].name
+    return Purchase(supplier, addresses.thing("order", line.order), line, (line.order, line.index) in cost.used)
+
+
+def _quote(desk: Desk, material: Material, quote: Quote) -> QuoteRow:
+    return QuoteRow(
+        quote,
+        desk.book.suppliers[quote.supplier].name,
+        quote.since <= desk.day <= quote.until,
+        material.quote == quote.id,
+        forms.press(desk, addresses.thing("quote", quote.id, "withdraw")),
+    )
+
+
+def _users(desk: Desk, ident: int) -> tuple[tuple[str, str], ...]:
+    """Name and address of everything that uses it."""
+    book = desk.book
+    named = [
+        (one.name, addresses.thing("formula", one.id))
+        for one in book.formulas.values()
+        if any(line.material == ident for line in one.lines)
+    ]
+    named += [
+        (one.name, addresses.thing("group", one.id))
+        for one in book.groups.values()
+        if any(part.material == ident for part in one.parts)
+    ]
+    named += [
+        (one.name, addresses.thing("product", one.id))
+        for one in book.products.values()
+        if any(part.material == ident for part in one.parts)
+    ]
+    return tuple(sorted(named))
+
+
+def _warning(material: Material) -> str | None:
+    density = material.density
+    if density is None or material.by_piece:
+        return None
+    return outside(density.value, material.name, material.inci, density.temperature)
+
+
+# --- typing one
+
+
+@dataclass(frozen=True, slots=True)
+class MaterialFormView:
+    """What the choosers of the form offer."""
+
+    kinds: list[tuple[str, str]]
+    natures: list[tuple[str, str]]
+    bases: list[tuple[str, str]]
+    units: list[tuple[str, str]]
+    quotes: list[tuple[str, str]]
+    suggestions: tuple[Suggestion, ...]
+    record: Material | None = None
+
+
+def form_page(desk: Desk, form: Form, record: Material | None = None) -> View:
+    """The form of a material."""
+    quotes = [
+        (str(one.id), f"{desk.book.suppliers[one.supplier].name}, until {desk.formats.day(one.until)}")
+        for one in desk.things("quote")
+        if record is not None and one.material == record.id
+    ]
+    found = suggestions(form.value("name"), form.value("inci")) if form.value("name") else ()
+    view = MaterialFormView(KINDS, NATURES, BASES, [(unit, unit) for unit in PURCHASE_UNITS], quotes, found, record)
+    title = record.name if record else "A new material"
+    return View("buy/materials/form.html", title, PLACE, view, form, "buy/materials/_form.html")
+
+
+@router.post(addresses.LIST["material"])
+def create_material(desk: DeskNow, typed: TypedNow) -> Response:
+    """Keep a new material."""
+    return forms.save(desk, typed, "material", form_page)
+
+
+@router.get(addresses.EDIT["material"])
+def edit_material(desk: DeskNow, ident: Ident) -> Response:
+    """The form of one material."""
+    material = desk.thing("material", ident)
+    return show(desk, form_page(desk, forms.filled(desk, "material", material), material))
+
+
+@router.post(addresses.ONE["material"])
+def change_material(desk: DeskNow, typed: TypedNow, ident: Ident) -> Response:
+    """Change a material; a density from its day on."""
+
+    def draw(desk: Desk, form: Form) -> View:
+        return form_page(desk, form, desk.thing("material", ident))
+
+    return forms.save(desk, typed, "material", draw, ident)
+
+
+@router.post(addresses.RETIRE["material"])
+def retire_material(desk: DeskNow, typed: TypedNow, ident: Ident) -> Response:
+    """Put a material away; what is made with it stays as it is."""
+    return forms.act(desk, typed, Retire("material", ident, desk.today))
+
+
+@router.post(addresses.RESTORE["material"])
+def restore_material(desk: DeskNow, typed: TypedNow, ident: Ident) -> Response:
+    """Bring a material back."""
+    return forms.act(desk, typed, Restore("material", ident))

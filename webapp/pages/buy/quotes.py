@@ -1,0 +1,102 @@
+"""Quotes: a supplier's list price without buying. They stand on the material's page; the form is a page of its own."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from fastapi import APIRouter
+from starlette.responses import RedirectResponse, Response
+
+from webapp.costing.book import Quote
+from webapp.costing.changes import Withdraw
+from webapp.costing.units import PURCHASE_UNITS
+from webapp.pages import addresses, forms
+from webapp.pages.drawn import Form
+from webapp.pages.forms import TypedNow
+from webapp.pages.rendering import Desk, DeskNow, Ident, View, show
+from webapp.pages.typed import Typed
+
+router = APIRouter()
+PLACE = "buy"
+WAYS = [("home per unit", "our money for one of theirs"), ("units per home", "theirs for one of ours")]
+
+
+@dataclass(frozen=True, slots=True)
+class QuoteFormView:
+    """What the choosers of the form offer."""
+
+    materials: list[tuple[str, str]]
+    suppliers: list[tuple[str, str]]
+    units: list[tuple[str, str]]
+    ways: list[tuple[str, str]]
+    home: str
+    back: str
+
+
+def form_page(desk: Desk, form: Form, record: Quote | None = None) -> View:
+    """The form of a quote."""
+    material = form.value("material")
+    known = {str(one.id) for one in desk.book.materials.values()}
+    back = addresses.thing("material", int(material)) if material in known else addresses.listing("material")
+    view = QuoteFormView(
+        desk.options("material", record.material if record else None),
+        desk.options("supplier", record.supplier if record else None),
+        [(unit, unit) for unit in PURCHASE_UNITS],
+        WAYS,
+        desk.book.workshop.currency,
+        back,
+    )
+    return View("buy/quotes/form.html", "A quote", PLACE, view, form, "buy/quotes/_form.html")
+
+
+@router.get(addresses.LIST["quote"])
+def quotes(desk: DeskNow) -> Response:
+    """Quotes stand beside what they are for."""
+    query = f"?{desk.request.url.query}" if desk.request.url.query else ""
+    return RedirectResponse(addresses.listing("material") + query, 303)
+
+
+@router.get(addresses.NEW["quote"])
+def new_quote(desk: DeskNow, material: str = "") -> Response:
+    """A form for a quote, of a material where it is named."""
+    return show(desk, form_page(desk, forms.blank(desk, "quote", material=material[:9])))
+
+
+@router.post(addresses.LIST["quote"])
+def create_quote(desk: DeskNow, typed: TypedNow) -> Response:
+    """Keep a quote."""
+    return _save(desk, typed)
+
+
+@router.get(addresses.ONE["quote"])
+@router.get(addresses.EDIT["quote"])
+def edit_quote(desk: DeskNow, ident: Ident) -> Response:
+    """The form of one quote."""
+    quote = desk.thing("quote", ident)
+    return show(desk, form_page(desk, forms.filled(desk, "quote", quote), quote))
+
+
+@router.post(addresses.ONE["quote"])
+def change_quote(desk: DeskNow, typed: TypedNow, ident: Ident) -> Response:
+    """Correct a quote."""
+    return _save(desk, typed, ident)
+
+
+def _save(desk: Desk, typed: Typed, ident: int | None = None) -> Response:
+    record = desk.thing("quote", ident) if ident is not None else None
+    material = typed.data.get("material", "")
+
+    def draw(desk: Desk, form: Form) -> View:
+        return form_page(desk, form, record)
+
+    def to(_: int) -> str:
+        return addresses.thing("material", int(material))
+
+    return forms.save(desk, typed, "quote", draw, ident, to=to)
+
+
+@router.post(addresses.WITHDRAW["quote"])
+def withdraw_quote(desk: DeskNow, typed: TypedNow, ident: Ident) -> Response:
+    """Take a quote back."""
+    quote = desk.thing("quote", ident)
+    return forms.act(desk, typed, Withdraw("quote", ident), to=addresses.thing("material", quote.material))
