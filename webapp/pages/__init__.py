@@ -14,7 +14,7 @@ def _found() -> list[APIRouter]:
     names = (found.name for found in pkgutil.walk_packages(__path__, f"{__name__}."))
     modules = (importlib.import_module(name) for name in sorted(names))
     found = [module.router for module in modules if hasattr(module, "router")]
-    # A router with fixed addresses only ("/buy/materials/paste") goes before those that would take them for an identity.
+    # One with fixed addresses only ("/buy/materials/paste") goes before those that would take them for an identity.
     return sorted(found, key=lambda router: any(_has_a_variable(route) for route in router.routes))
 
 

@@ -1,0 +1,159 @@
+"""The pages of materials, suppliers, quotes and pasted starting prices."""
+
+from __future__ import annotations
+
+from starlette.testclient import TestClient
+
+from tests.pages.filling import changed, fields, fields_in, fill
+from tests.pages.workshop import MATERIALS, example, number_of, order
+
+PASTE = f"{MATERIALS}/paste"
+
+
+def add(client: TestClient, **named: str) -> str:
+    answer = fill(client, f"{MATERIALS}/new", MATERIALS, named={"name": "Olive oil", **named})
+    assert answer.status_code == 303, answer.text
+    return str(answer.headers["location"]).split("?", 1)[0]
+
+
+def test_a_material_without_a_price_says_so_and_leads_to_its_cure(client: TestClient) -> None:
+    there = add(client)
+    page = client.get(there).text
+    assert "Olive oil has no price yet." in page
+    assert f'href="{there}/edit#f-starting"' in page
+
+
+def test_a_starting_price_is_used_and_marked(client: TestClient) -> None:
+    page = client.get(add(client, **{"starting-amount": "12", "starting-unit": "kg"})).text
+    assert "12.00" in page
+    assert "starting price" in page
+
+
+def test_volume_needs_a_density(client: TestClient) -> None:
+    there = add(client, **{"starting-amount": "10", "starting-unit": "L"})
+    assert "its density is not known yet" in client.get(there).text
+    assert fill(client, f"{there}/edit", there, named={"density-value": "0.9"}).status_code == 303
+    # 10 for 1000 mL x 0.9 g/mL: 10 / 900 g = 11.11 a kg.
+    assert "11.11" in client.get(there).text
+
+
+def test_a_density_outside_the_published_range_warns_and_is_kept(client: TestClient) -> None:
+    there = add(client, **{"density-value": "0.80"})
+    page = client.get(there).text
+    assert "warn-word" in page.split("density-title", 1)[1]
+    assert "0.8 g/mL" in page
+
+
+def test_an_ingredient_is_not_priced_by_the_piece(client: TestClient) -> None:
+    answer = fill(
+        client,
+        f"{MATERIALS}/new",
+        MATERIALS,
+        named={"name": "Oil", "starting-amount": "1", "starting-unit": "pieces"},
+    )
+    assert answer.status_code == 422
+    assert 'id="e-starting-unit"' in answer.text
+
+
+def test_a_quote_is_used_only_where_it_is_chosen(client: TestClient) -> None:
+    order(client)
+    shea = number_of(client, MATERIALS, "Shea butter")
+    mill = number_of(client, "/buy/suppliers", "The mill")
+    there = f"{MATERIALS}/{shea}"
+    quote = {"supplier": str(mill), "until": "2027-01-31", "size": "1", "unit": "kg", "price": "11"}
+    answer = fill(client, f"/buy/quotes/new?material={shea}", "/buy/quotes", named=quote)
+    assert answer.status_code == 303
+    page = client.get(there).text
+    assert "The mill: " in page
+    assert "Which price counts: latest" in page
+    number = page.split('href="/buy/quotes/', 2)[1].split("/", 1)[0]
+    number = number if number.isdigit() else page.split('href="/buy/quotes/', 3)[2].split("/", 1)[0]
+    assert fill(client, f"{there}/edit", there, quote=number).status_code == 303
+    page = client.get(there).text
+    assert "Which price counts: quote" in page
+    assert "chosen as the price" in page
+    refused = client.post(
+        f"/buy/quotes/{number}/withdraw", data=fields(client, there, f"/buy/quotes/{number}/withdraw")
+    )
+    assert refused.status_code == 422
+    assert "rests on this quote" in refused.text
+
+
+def test_retiring_what_is_used_asks_first(client: TestClient) -> None:
+    example(client)
+    wax = number_of(client, MATERIALS, "Beeswax, yellow")
+    there = f"{MATERIALS}/{wax}"
+    asked = client.post(f"{there}/retire", data=fields(client, there, f"{there}/retire"))
+    assert asked.status_code == 200
+    assert "Firm pomade" in asked.text
+    sent = fields_in(asked.text, f"{there}/retire")
+    assert client.post(f"{there}/retire", data={**sent, "sure": "in-use"}).status_code == 303
+    assert "Put away" in client.get(MATERIALS).text
+
+
+def test_the_list_can_be_one_kind(client: TestClient) -> None:
+    example(client)
+    page = client.get(f"{MATERIALS}?kind=packaging").text
+    assert "Screw tin 60 mL" in page
+    assert "Beeswax, yellow" not in page
+
+
+def test_every_material_of_the_example_opens_now_and_as_of_a_day(client: TestClient) -> None:
+    example(client)
+    page = client.get(MATERIALS).text
+    numbers = {part.split('"', 1)[0] for part in page.split('href="/buy/materials/')[1:]}
+    for number in {one for one in numbers if one.isdigit()}:
+        assert client.get(f"{MATERIALS}/{number}").status_code == 200
+        assert "As it was on" in client.get(f"{MATERIALS}/{number}?on=2026-07-01").text
+
+
+def paste(client: TestClient, text: str, sign: str = "point", more: str | None = None) -> object:
+    return client.post(PASTE, data=changed(fields(client, PASTE, PASTE), list=text, sign=sign, more=more))
+
+
+def test_a_pasted_list_is_previewed_and_then_kept_whole(client: TestClient) -> None:
+    text = "Shea butter\t12.40\tkg\nTin;0.45;piece\nLavender oil, 9.90, 50 mL"
+    answer = paste(client, text, more="look")
+    assert answer.status_code == 422  # type: ignore[attr-defined]
+    assert "Unit: Choose one of" in answer.text  # type: ignore[attr-defined]
+    assert "No material yet." in client.get(MATERIALS).text
+    good = text.replace("50 mL", "L")
+    shown = paste(client, good, more="look")
+    assert shown.status_code == 200  # type: ignore[attr-defined]
+    assert "No material yet." in client.get(MATERIALS).text
+    kept = client.post(PASTE, data=changed(fields_in(shown.text, PASTE)))  # type: ignore[attr-defined]
+    assert kept.status_code == 303
+    page = client.get(MATERIALS).text
+    assert "12.40" in page
+    assert "Lavender oil" in page
+
+
+def test_decimals_with_a_comma_and_a_name_twice(client: TestClient) -> None:
+    answer = paste(client, "Shea butter, 12,40, kg\nshea  BUTTER; 13,00; kg", sign="comma")
+    assert answer.status_code == 422  # type: ignore[attr-defined]
+    assert "This name stands on an earlier line already." in answer.text  # type: ignore[attr-defined]
+    assert "12.40" in answer.text  # type: ignore[attr-defined]
+
+
+def test_a_known_name_gets_the_price_and_keeps_the_rest(client: TestClient) -> None:
+    there = add(client, inci="Olea Europaea Fruit Oil")
+    assert paste(client, "olive oil; 8; kg").status_code == 303  # type: ignore[attr-defined]
+    page = client.get(there).text
+    assert "Olea Europaea Fruit Oil" in page
+    assert "8.00" in page
+
+
+def test_an_empty_list_says_what_to_paste(client: TestClient) -> None:
+    answer = paste(client, "  \n ")
+    assert answer.status_code == 422  # type: ignore[attr-defined]
+    assert "Paste at least one line" in answer.text  # type: ignore[attr-defined]
+
+
+def test_a_supplier_s_link_is_a_web_address(client: TestClient) -> None:
+    suppliers = "/buy/suppliers"
+    wrong = fill(client, f"{suppliers}/new", suppliers, name="Mill", url="javascript:alert(1)")
+    assert wrong.status_code == 422
+    assert 'id="e-url"' in wrong.text
+    right = fill(client, f"{suppliers}/new", suppliers, name="Mill", url="https://mill.example/")
+    assert right.status_code == 303
+    assert 'href="https://mill.example/"' in client.get(right.headers["location"]).text

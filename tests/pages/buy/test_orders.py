@@ -1,0 +1,199 @@
+"""The pages of supplier orders: entering, what an order changes, its page, correcting, taking back."""
+
+from __future__ import annotations
+
+import pytest
+from starlette.testclient import TestClient
+
+from tests.pages.filling import changed, fields, fields_in, fill
+from tests.pages.workshop import MATERIALS, ORDERS, example, jar, kitchen, number_of, order
+
+
+def test_an_empty_list_says_what_to_do(client: TestClient) -> None:
+    page = client.get(ORDERS).text
+    assert "No order yet." in page
+    assert 'href="/buy/materials/paste"' in page
+
+
+def test_an_order_makes_its_material_and_its_supplier(client: TestClient) -> None:
+    answer = order(client)
+    assert answer.status_code == 303
+    page = client.get(answer.headers["location"]).text
+    assert "The mill" in page
+    assert "12.40" in page
+    assert "Shea butter" in client.get(MATERIALS).text
+
+
+def test_freight_is_shared_and_the_cost_opens_to_its_working(client: TestClient) -> None:
+    more = {
+        "lines-1-new": "Jar",
+        "lines-1-new_kind": "packaging",
+        "lines-1-packs": "1",
+        "lines-1-size": "48",
+        "lines-1-unit": "pieces",
+        "lines-1-price": "24.80",
+        "lines-1-arrived": "45",
+        "charges-0-amount": "10",
+    }
+    page = client.get(order(client, **more).headers["location"]).text
+    # By value 24.80 : 24.80, so 5.00 each: (24.80 + 5) / 2000 g = 14.90 a kg; (24.80 + 5) / 45 = 0.6622 a piece.
+    assert "14.90" in page
+    assert "0.6622" in page
+    assert "share of freight, by value" in page
+    assert "arrived usable" in page
+
+
+@pytest.mark.parametrize(
+    ("wrong", "at", "words"),
+    [
+        ({"lines-0-price": ""}, "lines-0-price", "Type the price of a pack"),
+        ({"lines-0-price": "abc"}, "lines-0-price", "a number"),
+        ({"lines-0-unit": "pieces"}, "lines-0-unit", "is weighed"),
+        ({"lines-0-packs": "0"}, "lines-0-packs", "above 0"),
+        ({"day": "2026-02-30"}, "day", "no such day"),
+        ({"currency": "USD"}, "exchange-amount", "Type the rate"),
+        ({"new_supplier": ""}, "supplier", "Choose the supplier"),
+        ({"lines-0-new": "\u200b\u200d"}, "lines-0-new", "Nothing here can be seen"),
+        ({"lines-0-discount": "30"}, "lines-0-discount", "more than the goods"),
+    ],
+)
+def test_a_fault_stands_at_its_field_and_nothing_is_kept(
+    client: TestClient, wrong: dict[str, str], at: str, words: str
+) -> None:
+    answer = order(client, note="from the market", **wrong)
+    assert answer.status_code == 422
+    assert f'id="e-{at}"' in answer.text
+    assert words in answer.text
+    assert "from the market" in answer.text
+    assert "No order yet." in client.get(ORDERS).text
+    assert "No material yet." in client.get(MATERIALS).text
+
+
+def test_what_was_typed_for_new_things_is_kept_with_the_fault(client: TestClient) -> None:
+    answer = order(client, **{"lines-0-price": "abc"})
+    sent = fields_in(answer.text, ORDERS)
+    assert sent["lines-0-new"] == "Shea butter"
+    assert sent["new_supplier"] == "The mill"
+    assert sent["lines-0-material"] == ""
+    assert client.post(ORDERS, data=changed(sent, named={"lines-0-price": "12.40"})).status_code == 303
+
+
+def test_a_new_material_of_a_name_that_is_taken_is_said_there(client: TestClient) -> None:
+    order(client)
+    answer = order(client, new_supplier="Another mill")
+    assert answer.status_code == 422
+    assert 'id="e-lines-0-new"' in answer.text
+    assert "There is already one called Shea butter." in answer.text
+
+
+def test_a_price_of_nothing_is_asked_and_then_kept(client: TestClient) -> None:
+    asked = order(client, **{"lines-0-price": "0"})
+    assert asked.status_code == 200
+    assert "costs nothing here" in asked.text
+    assert "No order yet." in client.get(ORDERS).text
+    sent = fields_in(asked.text, ORDERS)
+    assert client.post(ORDERS, data={**sent, "sure": "zero-price"}).status_code == 303
+
+
+def test_more_lines_without_javascript(client: TestClient) -> None:
+    sent = changed(fields(client, f"{ORDERS}/new", ORDERS), named={"lines-0-new": "Shea butter", "more": "lines"})
+    answer = client.post(ORDERS, data=sent)
+    assert answer.status_code == 200
+    assert 'name="lines-3-packs"' in answer.text
+    assert "No order yet." in client.get(ORDERS).text
+
+
+def test_the_preview_says_what_moves_and_stores_nothing(client: TestClient) -> None:
+    kitchen(client)
+    jar(client)
+    shea = number_of(client, MATERIALS, "Shea butter")
+    supplier = number_of(client, "/buy/suppliers", "The mill")
+    dearer = {
+        "supplier": str(supplier),
+        "lines-0-material": str(shea),
+        "lines-0-packs": "1",
+        "lines-0-size": "1",
+        "lines-0-unit": "kg",
+        "lines-0-price": "20",
+    }
+    answer = fill(client, f"{ORDERS}/new", ORDERS, named={**dearer, "more": "preview"})
+    assert answer.status_code == 200
+    assert "What this order changes" in answer.text
+    assert "12.40" in answer.text
+    assert "20.00" in answer.text
+    assert "Jar, Stall" in answer.text
+    assert client.get(ORDERS).text.count(f'href="{ORDERS}/') == 2  # the one order, and the form of a new one
+    saved = client.post(ORDERS, data=changed(fields_in(answer.text, ORDERS)))
+    assert saved.status_code == 303
+    assert "20.00" in client.get(f"{MATERIALS}/{shea}").text
+
+
+def test_a_back_dated_order_says_that_it_changes_no_cost_today(client: TestClient) -> None:
+    order(client)
+    shea, mill = number_of(client, MATERIALS, "Shea butter"), number_of(client, "/buy/suppliers", "The mill")
+    old = {
+        "supplier": str(mill),
+        "day": "2026-01-05",
+        "lines-0-material": str(shea),
+        "lines-0-packs": "1",
+        "lines-0-size": "1",
+        "lines-0-unit": "kg",
+        "lines-0-price": "9",
+        "more": "preview",
+    }
+    answer = fill(client, f"{ORDERS}/new", ORDERS, named=old)
+    assert "older than the newest order of it" in answer.text
+
+
+def test_the_sum_and_the_difference_to_the_invoice(client: TestClient) -> None:
+    order(client)
+    where = f"{ORDERS}/{client.get(ORDERS).text.split('/buy/orders/', 2)[2].split(chr(34), 1)[0]}"
+    sent = changed(fields(client, f"{where}/edit", where), invoice_total="30", named={"charges-0-amount": "5.20"})
+    answer = client.post("/buy/orders/sum", data=sent)
+    # 2 x 12.40 + 5.20 = 30.00
+    assert "30.00" in answer.text
+    assert "That is what the invoice says." in answer.text
+    short = client.post("/buy/orders/sum", data={**sent, "invoice_total": "32.50"})
+    assert "The invoice says" in short.text
+    assert "2.50" in short.text
+
+
+def test_correcting_and_taking_back(client: TestClient) -> None:
+    there = order(client).headers["location"].split("?", 1)[0]
+    corrected = fill(client, f"{there}/edit", there, named={"lines-0-price": "15"})
+    assert corrected.status_code == 303
+    assert "15.00" in client.get(MATERIALS).text
+    assert client.post(f"{there}/withdraw", data=fields(client, there, f"{there}/withdraw")).status_code == 303
+    assert "No order yet." in client.get(ORDERS).text
+    assert client.get(there).status_code == 404
+
+
+def test_a_foreign_order_by_what_was_really_paid(client: TestClient) -> None:
+    more = {"currency": "USD", "exchange-way": "paid", "exchange-amount": "20.00"}
+    page = client.get(order(client, **more).headers["location"]).text
+    # 24.80 USD cost 20.00 of home money: 10.00 a kg.
+    assert "10.00" in page
+
+
+def test_statements_do_not_grow_with_the_orders(client: TestClient) -> None:
+    def counted(path: str) -> str:
+        client.get(path)
+        return client.get(path).headers["server-timing"].split("sql", 1)[1]
+
+    order(client)
+    few = counted(ORDERS)
+    example_orders = counted(MATERIALS)
+    for number in range(4):
+        order(client, **{"lines-0-new": f"Oil {number}", "new_supplier": f"Mill {number}"})
+    assert counted(ORDERS) == few
+    assert counted(MATERIALS) == example_orders
+
+
+def test_the_example_s_orders_all_open(client: TestClient) -> None:
+    example(client)
+    page = client.get(ORDERS).text
+    numbers = {part.split('"', 1)[0] for part in page.split('href="/buy/orders/')[1:]} - {"new"}
+    assert len(numbers) == 15
+    for number in numbers:
+        assert client.get(f"{ORDERS}/{number}").status_code == 200
+        assert client.get(f"{ORDERS}/{number}/edit").status_code == 200

@@ -1,0 +1,55 @@
+"""A small workshop, typed through the pages themselves: what the pages' tests start from."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from starlette.testclient import TestClient
+
+from tests.pages.filling import fields, fill
+
+ORDERS, MATERIALS, FORMULAS = "/buy/orders", "/buy/materials", "/make/formulas"
+PRODUCTS, CHANNELS, PARTS = "/price/products", "/price/channels", "/price/parts"
+
+
+def number_of(client: TestClient, listing: str, name: str) -> int:
+    """The number of the thing of that name on a list."""
+    page = client.get(listing).text
+    head = page.split(f">{name}</a>", 1)[0]
+    return int(head.rsplit(f'href="{listing}/', 1)[1].split('"', 1)[0])
+
+
+def example(client: TestClient) -> None:
+    """The invented workshop, loaded from the first page."""
+    assert client.post("/example", data=fields(client, "/", "/example")).status_code == 303
+
+
+def order(client: TestClient, **more: Any) -> Any:
+    """An order of 2 kg shea butter at 12.40 a kg, the material and its supplier made on the spot."""
+    named = {
+        "lines-0-new": "Shea butter",
+        "lines-0-packs": "2",
+        "lines-0-size": "1",
+        "lines-0-unit": "kg",
+        "lines-0-price": "12.40",
+        "new_supplier": "The mill",
+        **more,
+    }
+    return fill(client, f"{ORDERS}/new", ORDERS, named=named)
+
+
+def kitchen(client: TestClient) -> None:
+    """Shea butter bought, a formula of it in batches of 1000 g, somebody who works, a stall."""
+    assert order(client).status_code == 303
+    shea = number_of(client, MATERIALS, "Shea butter")
+    made = {"lines-0-what": f"material:{shea}", "lines-0-amount": "100", "batch_grams": "1000"}
+    assert fill(client, f"{FORMULAS}/new", FORMULAS, name="Melt", named=made).status_code == 303
+    stall = {"name": "Stall", "kind": "stall", "target": "50"}
+    assert fill(client, f"{CHANNELS}/new", CHANNELS, named=stall).status_code == 303
+
+
+def jar(client: TestClient, **more: Any) -> Any:
+    """A jar of 100 g of the melt: 10 jars of a batch, 1.24 of shea butter in each."""
+    melt = number_of(client, FORMULAS, "Melt")
+    named = {"name": "Jar", "fills-0-formula": str(melt), "fills-0-declared": "100", **more}
+    return fill(client, f"{PRODUCTS}/new", PRODUCTS, named=named)
