@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import date
 
 from fastapi import APIRouter
 from starlette.responses import Response
@@ -68,6 +69,7 @@ class MaterialsView:
     kinds: tuple[tuple[str, str, bool], ...]
     retired: tuple[Material, ...]
     any: bool
+    day: date
 
 
 @router.get(addresses.LIST["material"])
@@ -81,9 +83,8 @@ def materials(desk: DeskNow, kind: str = "") -> Response:
         if wanted in ("", key)
     )
     kinds = tuple((key, words, key == wanted) for key, words in (("", "All"), *SECTIONS))
-    view = MaterialsView(
-        tuple(section for section in sections if section[1]), kinds, desk.things("material", retired=True), bool(rows)
-    )
+    filled = tuple(section for section in sections if section[1])
+    view = MaterialsView(filled, kinds, desk.things("material", retired=True), bool(rows), desk.day)
     return show(desk, View("buy/materials/list.html", "Materials", PLACE, view))
 
 
