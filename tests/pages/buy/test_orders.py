@@ -122,6 +122,7 @@ def test_the_preview_says_what_moves_and_stores_nothing(client: TestClient) -> N
     assert "12.40" in answer.text
     assert "20.00" in answer.text
     assert "Jar, Stall" in answer.text
+    assert "Margin now" in answer.text
     assert client.get(ORDERS).text.count(f'href="{ORDERS}/') == 2  # the one order, and the form of a new one
     saved = client.post(ORDERS, data=changed(fields_in(answer.text, ORDERS)))
     assert saved.status_code == 303
@@ -197,3 +198,38 @@ def test_the_example_s_orders_all_open(client: TestClient) -> None:
     for number in numbers:
         assert client.get(f"{ORDERS}/{number}").status_code == 200
         assert client.get(f"{ORDERS}/{number}/edit").status_code == 200
+
+
+def test_a_correction_read_before_another_one_is_refused(client: TestClient) -> None:
+    there = order(client).headers["location"].split("?", 1)[0]
+    read_early = fields(client, f"{there}/edit", there)
+    assert fill(client, f"{there}/edit", there, named={"lines-0-price": "15"}).status_code == 303
+    answer = client.post(there, data=changed(read_early, named={"lines-0-price": "17"}))
+    assert answer.status_code == 409
+    assert 'value="17"' in answer.text
+    assert "15.00" in client.get(MATERIALS).text
+
+
+def test_taking_back_can_be_undone(client: TestClient) -> None:
+    there = order(client).headers["location"].split("?", 1)[0]
+    taken = client.post(f"{there}/withdraw", data=fields(client, there, f"{there}/withdraw"))
+    page = client.get(taken.headers["location"]).text
+    undo = "/undo/" + page.split('action="/undo/', 1)[1].split('"', 1)[0].replace("&amp;", "&")
+    assert client.post(undo, data=fields_in(page, undo)).status_code == 303
+    assert client.get(there).status_code == 200
+
+
+def test_a_unit_is_never_guessed(client: TestClient) -> None:
+    answer = order(client, **{"lines-0-unit": ""})
+    assert answer.status_code == 422
+    assert "Choose the unit of the pack." in answer.text
+    assert "No order yet." in client.get(ORDERS).text
+
+
+def test_names_are_shown_as_they_are_typed(client: TestClient) -> None:
+    hostile = "<script>alert(1)</script>"
+    where = order(client, **{"lines-0-new": hostile, "new_supplier": hostile}).headers["location"]
+    for path in (where, ORDERS, MATERIALS, "/buy/suppliers", f"{ORDERS}/new"):
+        page = client.get(path).text
+        assert hostile not in page
+        assert "&lt;script&gt;" in page
