@@ -1,0 +1,177 @@
+"""The pages of formulas: the sum in sight, faults, a loop named, q.s., copies, swaps, cautions, other days."""
+
+from __future__ import annotations
+
+import pytest
+from starlette.testclient import TestClient
+
+from tests.pages.filling import changed, fields, fields_in, fill
+from tests.pages.workshop import FORMULAS, MATERIALS, example, jar, kitchen, number_of, order
+
+
+def melt(client: TestClient, *lines: tuple[str, str], **more: str) -> object:
+    shea = number_of(client, MATERIALS, "Shea butter")
+    named = {
+        f"lines-{index}-{name}": text
+        for index, (what, amount) in enumerate(lines or (("", "100"),))
+        for name, text in (("what", what or f"material:{shea}"), ("amount", amount))
+    }
+    return fill(client, f"{FORMULAS}/new", FORMULAS, named={"name": "Melt", **named, **more})
+
+
+def test_an_empty_list_says_what_to_do(client: TestClient) -> None:
+    assert "No formula yet." in client.get(FORMULAS).text
+    assert "There is nothing to put in yet." in client.get(f"{FORMULAS}/new").text
+
+
+def test_a_formula_is_written_and_opened(client: TestClient) -> None:
+    order(client)
+    answer = melt(client, batch_grams="1000", loss="3")
+    assert answer.status_code == 303  # type: ignore[attr-defined]
+    page = client.get(answer.headers["location"]).text  # type: ignore[attr-defined]
+    # 12.40 a kg is 1.24 for 100 g.
+    assert "1.24" in page
+    assert "Ingredients of" in page
+    assert "970" in page
+
+
+@pytest.mark.parametrize(
+    ("lines", "more", "words"),
+    [
+        ((("", "60"), ("", "39")), {}, "The lines add up to 99 %: 1 short of 100."),
+        ((("", "100.5"),), {}, "A line is at most 100 %."),
+        ((("", ""),), {}, "Type how much, or let this line take the rest."),
+        ((("nothing:1", "100"),), {}, "Choose an ingredient or a formula for this line"),
+        ((("", "100"),), {"loss_grams": "500", "batch_grams": "500"}, "More is lost than the batch holds."),
+        ((("", "100"),), {"loss": "100"}, "below 100"),
+        ((("", "0"),), {}, "above 0"),
+    ],
+)
+def test_a_fault_is_said_and_nothing_is_kept(
+    client: TestClient, lines: tuple[tuple[str, str], ...], more: dict[str, str], words: str
+) -> None:
+    order(client)
+    answer = melt(client, *lines, note="for winter", **more)
+    assert answer.status_code == 422  # type: ignore[attr-defined]
+    assert words in answer.text  # type: ignore[attr-defined]
+    assert "for winter" in answer.text  # type: ignore[attr-defined]
+    assert "No formula yet." in client.get(FORMULAS).text
+
+
+def test_one_line_takes_the_rest(client: TestClient) -> None:
+    order(client)
+    shea = number_of(client, MATERIALS, "Shea butter")
+    answer = melt(client, ("", "99.5"), (f"material:{shea}", ""), **{"lines-1-rest": "yes"})
+    assert answer.status_code == 303  # type: ignore[attr-defined]
+    page = client.get(answer.headers["location"]).text  # type: ignore[attr-defined]
+    assert "takes the rest" in page
+    assert "0.5 %" in page.replace("\u00a0", " ") or "0.5<small>" in page
+
+
+def test_a_loop_is_named(client: TestClient) -> None:
+    kitchen(client)
+    first = number_of(client, FORMULAS, "Melt")
+    over = melt(client, (f"formula:{first}", "100"), name="Over")
+    assert over.status_code == 303  # type: ignore[attr-defined]
+    second = number_of(client, FORMULAS, "Over")
+    there = f"{FORMULAS}/{first}"
+    answer = fill(client, f"{there}/edit", there, named={"lines-0-what": f"formula:{second}"})
+    assert answer.status_code == 422
+    assert "Melt → Over → Melt" in answer.text
+
+
+def test_the_sum_follows_what_is_typed_and_stores_nothing(client: TestClient) -> None:
+    order(client)
+    shea = number_of(client, MATERIALS, "Shea butter")
+    sent = changed(
+        fields(client, f"{FORMULAS}/new", FORMULAS),
+        named={"name": "Melt", "lines-0-what": f"material:{shea}", "lines-0-amount": "60"},
+    )
+    short = client.post(f"{FORMULAS}/totals", data=sent).text
+    assert "40 short of 100" in short
+    whole = client.post(f"{FORMULAS}/totals", data={**sent, "lines-0-amount": "100"}).text
+    assert "100 %" in whole
+    assert "1.24" in whole
+    assert "No formula yet." in client.get(FORMULAS).text
+
+
+def test_grams_drops_and_parts_are_ways_too(client: TestClient) -> None:
+    order(client)
+    grams = melt(client, ("", "250"), way="grams", **{"lines-0-unit": "g"})
+    assert grams.status_code == 303  # type: ignore[attr-defined]
+    parts = melt(client, ("", "3"), way="parts", name="In parts")
+    assert parts.status_code == 303  # type: ignore[attr-defined]
+    assert client.get(FORMULAS).text.count("1.24") == 2
+
+
+def test_a_copy_has_a_name_of_its_own_and_all_the_rest(client: TestClient) -> None:
+    kitchen(client)
+    number = number_of(client, FORMULAS, "Melt")
+    answer = fill(client, f"{FORMULAS}/{number}/copy", FORMULAS)
+    assert answer.status_code == 303
+    assert "Melt, variant" in client.get(FORMULAS).text
+    assert "Melt" in client.get(f"{FORMULAS}/{number}").text
+
+
+def test_a_swap_shows_what_it_does_before_it_is_kept(client: TestClient) -> None:
+    kitchen(client)
+    jar(client)
+    mango = {"lines-0-new": "Mango butter", "lines-0-price": "20", "new_supplier": "Another mill"}
+    assert order(client, **mango).status_code == 303
+    number = number_of(client, FORMULAS, "Melt")
+    shea, new = (number_of(client, MATERIALS, name) for name in ("Shea butter", "Mango butter"))
+    where = f"{FORMULAS}/{number}/swap"
+    page = client.get(f"{where}?old={shea}&new={new}").text
+    assert "1.24" in page
+    assert "2.00" in page
+    assert "Jar" in page
+    assert "1.24" in client.get(f"{FORMULAS}/{number}").text
+    assert client.post(where, data=fields_in(page, where)).status_code == 303
+    assert "2.00" in client.get(f"{FORMULAS}/{number}").text
+    assert client.post(where, data={**fields_in(page, where), "new": "x", "token": "another-token"}).status_code == 422
+
+
+def test_cautions_go_by_what_is_in_it(client: TestClient) -> None:
+    example(client)
+    page = client.get(f"{FORMULAS}/{number_of(client, FORMULAS, 'Firm pomade')}").text
+    assert "double boiler" in page
+    assert "Essential oils" in page
+    assert "no antioxidant is named" not in page
+
+
+def test_a_later_content_keeps_the_earlier(client: TestClient) -> None:
+    kitchen(client)
+    there = f"{FORMULAS}/{number_of(client, FORMULAS, 'Melt')}"
+    assert fill(client, f"{there}/edit", there, batch_grams="2000", since="2026-12-01").status_code == 303
+    now = client.get(there).text
+    assert "How it was made at other times" in now
+    assert client.get(f"{there}?on=2026-12-02").text.count("2,000") > now.count("2,000")
+
+
+def test_a_stale_formula_is_not_overwritten(client: TestClient) -> None:
+    kitchen(client)
+    there = f"{FORMULAS}/{number_of(client, FORMULAS, 'Melt')}"
+    mine = fields(client, f"{there}/edit", there)
+    assert fill(client, f"{there}/edit", there, loss="2").status_code == 303
+    answer = client.post(there, data={**mine, "loss": "5"})
+    assert answer.status_code == 409
+    assert "It now says: 2." in answer.text
+
+
+def test_putting_away_and_bringing_back(client: TestClient) -> None:
+    kitchen(client)
+    there = f"{FORMULAS}/{number_of(client, FORMULAS, 'Melt')}"
+    assert client.post(f"{there}/retire", data=fields(client, there, f"{there}/retire")).status_code == 303
+    assert "Put away since" in client.get(there).text
+    assert client.post(f"{there}/restore", data=fields(client, there, f"{there}/restore")).status_code == 303
+    assert "Put away since" not in client.get(there).text
+
+
+def test_every_formula_of_the_example_opens(client: TestClient) -> None:
+    example(client)
+    page = client.get(FORMULAS).text
+    numbers = {part.split('"', 1)[0] for part in page.split('href="/make/formulas/')[1:]} - {"new"}
+    assert len(numbers) == 6
+    for number in numbers:
+        for act in ("", "/edit", "/copy", "/swap"):
+            assert client.get(f"{FORMULAS}/{number}{act}").status_code == 200

@@ -1,0 +1,124 @@
+"""The line and the channels: one table by its address, totals, and a worked jar beside a channel's form."""
+
+from __future__ import annotations
+
+import pytest
+from starlette.testclient import TestClient
+
+from tests.pages.filling import changed, fields, fill
+from tests.pages.workshop import CHANNELS, PRODUCTS, example, jar, kitchen, number_of
+
+LINE = "/price"
+
+
+def test_an_empty_line_says_what_to_do(client: TestClient) -> None:
+    assert "The line is empty." in client.get(LINE).text
+
+
+def test_the_whole_line_and_parts_of_it(client: TestClient) -> None:
+    example(client)
+    whole = client.get(LINE).text
+    assert whole.count('<th scope="row">') > 30
+    below = client.get(f"{LINE}?only=below").text
+    # expected.csv: four accepted prices are short of their target.
+    assert below.count('<tr class="short">') == 4
+    assert "Nettle oil 100 mL" in below
+    stall = client.get(f"{LINE}?channel={number_of(client, CHANNELS, 'Market stall')}").text
+    assert '<span class="under">Own web shop</span>' not in stall
+    assert "Travel tin 20 mL has no price yet" in client.get(f"{LINE}?only=missing").text
+
+
+def test_sorting_puts_what_is_not_known_last(client: TestClient) -> None:
+    example(client)
+    for down in ("", "&down=1"):
+        page = client.get(f"{LINE}?sort=cost{down}").text
+        assert page.rindex("Put it right") > page.index("Hair butter, salon tub 900 g")
+    up, down = (client.get(f"{LINE}?sort=margin{way}&only=below").text for way in ("", "&down=1"))
+    assert up.index("Nettle oil 100 mL") < up.index("Firm pomade 50 g")
+    assert down.index("Nettle oil 100 mL") > down.index("Firm pomade 50 g")
+
+
+@pytest.mark.parametrize("query", ["sort=zzz", "only=zzz", "channel=99999", "channel=%22%3E%3Cscript%3E", "down=x"])
+def test_an_odd_address_shows_the_line(client: TestClient, query: str) -> None:
+    example(client)
+    answer = client.get(f"{LINE}?{query}")
+    assert answer.status_code == 200
+    assert '"><script>' not in answer.text
+
+
+def test_the_line_of_another_day(client: TestClient) -> None:
+    example(client)
+    assert "As it was on" in client.get(f"{LINE}?on=2026-09-01&sort=cost").text
+
+
+def test_statements_do_not_grow_with_the_line(client: TestClient) -> None:
+    kitchen(client)
+    jar(client)
+    client.get(LINE)
+    few = client.get(LINE).headers["server-timing"].split("sql", 1)[1]
+    for number in range(8):
+        jar(client, name=f"Jar {number}")
+    client.get(LINE)
+    assert client.get(LINE).headers["server-timing"].split("sql", 1)[1] == few
+
+
+def test_a_put_away_product_leaves_the_line(client: TestClient) -> None:
+    kitchen(client)
+    jar(client)
+    there = f"{PRODUCTS}/{number_of(client, PRODUCTS, 'Jar')}"
+    assert client.post(f"{there}/retire", data=fields(client, there, f"{there}/retire")).status_code == 303
+    assert "The line is empty." in client.get(LINE).text
+    assert "Put away since" in client.get(there).text
+
+
+def channel(client: TestClient, **named: str) -> object:
+    return fill(client, f"{CHANNELS}/new", CHANNELS, named={"name": "Shop", **named})
+
+
+@pytest.mark.parametrize(
+    ("wrong", "at"),
+    [
+        ({"name": ""}, "name"),
+        ({"pitch": "30"}, "jars_a_day"),
+        ({"endings": "ninety-five"}, "endings"),
+        ({"endings": ".95", "step": "0.5"}, "step"),
+        ({"tax": "in", "tax_rate": "250"}, "tax_rate"),
+        ({"target": "-5"}, "target"),
+        ({"target": "100"}, "target"),
+        ({"share_paid": "60", "share_net": "40"}, "share_paid"),
+        ({"jars_per_order": "0"}, "jars_per_order"),
+    ],
+)
+def test_a_fault_stands_at_its_field(client: TestClient, wrong: dict[str, str], at: str) -> None:
+    answer = channel(client, **wrong)
+    assert answer.status_code == 422  # type: ignore[attr-defined]
+    assert f'id="e-{at}"' in answer.text  # type: ignore[attr-defined]
+    assert "No channel yet." in client.get(CHANNELS).text
+
+
+def test_the_worked_jar_moves_with_the_settings(client: TestClient) -> None:
+    kitchen(client)
+    jar(client)
+    sent = changed(fields(client, f"{CHANNELS}/new", CHANNELS), name="Shop", target="50")
+    part = client.post(f"{CHANNELS}/worked", data=sent).text
+    assert "2.48" in part  # 1.24 / (1 - 0.5)
+    dearer = client.post(f"{CHANNELS}/worked", data={**sent, "share_net": "10"}).text
+    assert "3.10" in dearer  # 1.24 / (1 - 0.5 - 0.1)
+    assert client.get(CHANNELS).text.count('href="/price/channels/') == 2
+
+
+def test_a_channel_changes_from_a_day_on(client: TestClient) -> None:
+    kitchen(client)
+    there = f"{CHANNELS}/{number_of(client, CHANNELS, 'Stall')}"
+    assert fill(client, there, there, share_net="5", since="2026-12-24").status_code == 303
+    assert "none" in client.get(CHANNELS).text
+    assert "5 %" in client.get(f"{CHANNELS}?on=2026-12-25").text.replace("\u00a0", " ")
+    assert "How it was at other times" in client.get(there).text
+
+
+def test_a_put_away_channel_leaves_the_line(client: TestClient) -> None:
+    kitchen(client)
+    jar(client)
+    there = f"{CHANNELS}/{number_of(client, CHANNELS, 'Stall')}"
+    assert client.post(f"{there}/retire", data=fields(client, there, f"{there}/retire")).status_code == 303
+    assert "The line is empty." in client.get(LINE).text

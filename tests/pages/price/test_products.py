@@ -1,0 +1,247 @@
+"""The pages of products: defining, the cost sheet, prices, targets, jars a month, trying a price."""
+
+from __future__ import annotations
+
+import csv
+from decimal import ROUND_HALF_UP, Decimal
+
+import pytest
+from starlette.testclient import TestClient
+
+from tests.pages.filling import changed, fields, fields_in, fill
+from tests.pages.workshop import CHANNELS, PARTS, PRODUCTS, example, jar, kitchen, number_of, order
+from webapp import resource_dir
+
+
+def made(client: TestClient, **more: str) -> str:
+    kitchen(client)
+    answer = jar(client, **more)
+    assert answer.status_code == 303, answer.text
+    return str(answer.headers["location"]).split("?", 1)[0]
+
+
+def pair(client: TestClient, there: str, kind: str = "price") -> str:
+    return f"{there}/{number_of(client, CHANNELS, 'Stall')}/{kind}"
+
+
+def test_an_empty_list_says_what_to_do(client: TestClient) -> None:
+    assert "No product yet." in client.get(PRODUCTS).text
+
+
+def test_the_cost_sheet_and_the_price(client: TestClient) -> None:
+    page = client.get(made(client)).text
+    # 1000 g at 12.40 a kg in 10 jars of 100 g: 1.24 each; at a target of 50 % 2.48; nothing is left at 1.24.
+    assert "10" in page
+    assert page.count("1.24") >= 3
+    assert "2.48" in page
+
+
+def test_a_figure_opens_down_to_the_order_line(client: TestClient) -> None:
+    there = made(client)
+    page = client.get(f"{there}/how/full").text
+    assert "Shea butter" in page
+    assert "price per pack" in page
+    assert "/buy/orders/" in page
+    price = client.get(pair(client, there).replace("/price", "/how/suggested").replace("/how/suggested/", "/price/", 1))
+    assert price.status_code in (200, 404)
+    channel = number_of(client, CHANNELS, "Stall")
+    opened = client.get(f"{there}/{channel}/how/suggested")
+    assert opened.status_code == 200
+    assert "price per pack" in opened.text
+    assert client.get(f"{there}/{channel}/how/nothing").status_code == 404
+    assert client.get(f"{there}/how/jars-0").status_code == 200
+    assert client.get(f"{there}/how/jars-1").status_code == 404
+
+
+def test_a_figure_opens_in_place_where_htmx_asks(client: TestClient) -> None:
+    there = made(client)
+    asked = {"HX-Request": "true", "HX-Request-Type": "partial"}
+    part = client.get(f"{there}/how/full", headers=asked).text
+    assert "<html" not in part
+    assert "price per pack" in part
+
+
+@pytest.mark.parametrize(
+    ("wrong", "words"),
+    [
+        ({"name": ""}, "Give it a name."),
+        ({"fills-0-declared": ""}, "Type what the label declares."),
+        ({"fills-0-declared": "1000.5"}, "too little for one jar to sell"),
+        ({"fills-0-formula": ""}, "Choose what goes in."),
+        ({"set_aside": "10"}, "too little for one jar to sell"),
+        ({"loss_grams": "1000"}, "More is lost than the batch holds."),
+        ({"parts-0-what": "material:999", "parts-0-pieces": "1"}, "Choose one from the list"),
+    ],
+)
+def test_a_fault_is_said_and_nothing_is_kept(client: TestClient, wrong: dict[str, str], words: str) -> None:
+    kitchen(client)
+    answer = jar(client, note="for winter", **wrong)
+    assert answer.status_code == 422
+    assert words in answer.text
+    assert "for winter" in answer.text
+    assert "No product yet." in client.get(PRODUCTS).text
+
+
+def test_more_than_the_jar_holds_is_asked(client: TestClient) -> None:
+    kitchen(client)
+    tin = {
+        "lines-0-new": "Tin",
+        "lines-0-new_kind": "packaging",
+        "lines-0-size": "10",
+        "lines-0-unit": "pieces",
+        "new_supplier": "Tin maker",
+    }
+    order(client, **tin)
+    materials, formulas = "/buy/materials", "/make/formulas"
+    number, melt = number_of(client, materials, "Tin"), number_of(client, formulas, "Melt")
+    assert fill(client, f"{materials}/{number}/edit", f"{materials}/{number}", holds_ml="50").status_code == 303
+    assert fill(client, f"{formulas}/{melt}/edit", f"{formulas}/{melt}", density="0.9").status_code == 303
+    asked = jar(client, **{"fills-0-declared": "60", "parts-0-what": f"material:{number}"})
+    assert asked.status_code == 200
+    assert "66.7 mL into a jar that holds 50 mL" in asked.text
+    assert "No product yet." in client.get(PRODUCTS).text
+    sent = fields_in(asked.text, PRODUCTS)
+    assert client.post(PRODUCTS, data={**sent, "sure": "overfull"}).status_code == 303
+
+
+def test_the_cost_follows_what_is_typed_and_stores_nothing(client: TestClient) -> None:
+    kitchen(client)
+    melt = number_of(client, "/make/formulas", "Melt")
+    typed = {"name": "Jar", "fills-0-formula": str(melt), "fills-0-declared": "250"}
+    sent = changed(fields(client, f"{PRODUCTS}/new", PRODUCTS), named=typed)
+    part = client.post(f"{PRODUCTS}/costed", data=sent).text
+    assert "3.10" in part
+    assert "6.20" in part
+    assert "No product yet." in client.get(PRODUCTS).text
+
+
+def test_a_price_is_accepted_with_its_reason(client: TestClient) -> None:
+    there = made(client)
+    where = pair(client, there)
+    assert "2.48" in fields(client, where, where)["amount"]
+    assert fill(client, where, where, amount="3", why="a round one").status_code == 303
+    page = client.get(there).text
+    assert "3.00" in page
+    assert "a round one" in page
+    assert "2.48" in page
+    # (3 - 1.24) / 3 = 58.67 %
+    assert "58.7" in page
+
+
+@pytest.mark.parametrize(
+    ("amount", "status", "words"),
+    [
+        ("", 422, "Type the price."),
+        ("2.485", 422, "two decimals"),
+        ("-1", 422, "0 or more"),
+        ("10000000", 422, "at most"),
+        ("0", 200, "would be given away"),
+        ("1,234", 422, "two ways"),
+    ],
+)
+def test_a_price_that_cannot_be_is_said(client: TestClient, amount: str, status: int, words: str) -> None:
+    where = pair(client, made(client))
+    answer = fill(client, where, where, amount=amount)
+    assert answer.status_code == status
+    assert words in answer.text
+    assert "No price accepted yet" in client.get(where).text
+
+
+def test_a_target_of_its_own_and_the_channel_s_again(client: TestClient) -> None:
+    there = made(client)
+    where = pair(client, there, "target")
+    assert fill(client, where, where, margin="60").status_code == 303
+    # 1.24 / 0.4 = 3.10
+    assert "3.10" in client.get(there).text
+    assert fill(client, where, where, margin="").status_code == 303
+    assert "3.10" not in client.get(there).text
+
+
+def test_jars_a_month_are_kept(client: TestClient) -> None:
+    there = made(client)
+    where = pair(client, there, "sales")
+    assert fill(client, where, where, jars="22").status_code == 303
+    assert "22" in client.get(there).text
+    assert fill(client, where, where, jars="x").status_code == 422
+
+
+def test_trying_an_offer_stores_nothing(client: TestClient) -> None:
+    there = made(client)
+    channel = number_of(client, CHANNELS, "Stall")
+    page = client.get(f"{there}/try?channel={channel}&amount=5&jars=2").text
+    # 2.50 a jar: (2.50 - 1.24) / 2.50 = 50.4 %
+    assert "2.50" in page
+    assert "50.4" in page
+    off = client.get(f"{there}/try?channel={channel}&amount=4&off=50").text
+    assert "2.00" in off
+    assert "38.0" in off or "38 %" in off.replace("\u00a0", " ")
+    assert client.get(f"{there}/try?amount=abc").status_code == 422
+    assert "No price accepted yet" in client.get(pair(client, there)).text
+
+
+def test_a_copy_to_another_size(client: TestClient) -> None:
+    there = made(client)
+    answer = fill(client, f"{there}/copy", PRODUCTS, named={"name": "Jar 200 g", "fills-0-declared": "200"})
+    assert answer.status_code == 303
+    assert "2.48" in client.get(answer.headers["location"]).text
+
+
+def test_a_day_before_it_was_there_does_not_know_it(client: TestClient) -> None:
+    there = made(client)
+    assert client.get(f"{there}?on=2026-01-01").status_code == 404
+    assert "As it was on" in client.get(f"{there}?on=2026-11-25").text
+
+
+def test_parts_that_go_together_serve_every_size(client: TestClient) -> None:
+    kitchen(client)
+    tin = {
+        "lines-0-new": "Tin",
+        "lines-0-new_kind": "packaging",
+        "lines-0-packs": "1",
+        "lines-0-size": "10",
+        "lines-0-unit": "pieces",
+        "lines-0-price": "5",
+        "new_supplier": "Tin maker",
+    }
+    order(client, **tin)
+    number = number_of(client, "/buy/materials", "Tin")
+    answer = fill(client, f"{PARTS}/new", PARTS, named={"name": "Dressed tin", "parts-0-material": str(number)})
+    assert answer.status_code == 303
+    group = number_of(client, PARTS, "Dressed tin")
+    page = client.get(jar(client, **{"parts-0-what": f"group:{group}"}).headers["location"]).text
+    assert "1.74" in page  # 1.24 + 5 / 10
+    assert "Jar" in client.get(PARTS).text
+    empty = fill(client, f"{PARTS}/new", PARTS, name="Nothing")
+    assert empty.status_code == 422
+
+
+def expected() -> dict[tuple[str, str], Decimal]:
+    """The figures of products that tests/reckoning.py wrote, by product and figure."""
+    with (resource_dir("seed_data") / "expected.csv").open(encoding="utf-8") as file:
+        rows = [row for row in csv.DictReader(file) if row["of"].startswith("product ") and not row["channel"]]
+    return {
+        (row["of"].removeprefix("product "), row["figure"]): Decimal(row["value"])
+        for row in rows
+        if not row["value"].startswith("gap")
+    }
+
+
+def test_the_example_s_products_show_what_was_reckoned_apart(client: TestClient) -> None:
+    example(client)
+    figures = expected()
+    names = {"pomade-50": "Firm pomade 50 g", "butter-50": "Hair butter 50 g"}
+    for key, name in names.items():
+        page = client.get(f"{PRODUCTS}/{number_of(client, PRODUCTS, name)}").text
+        for figure in ("ingredients", "packaging", "labour_own", "overhead", "full"):
+            amount = figures[key, figure].quantize(Decimal("0.01"), ROUND_HALF_UP)
+            assert f"{amount}" in page, (name, figure)
+
+
+def test_every_product_of_the_example_opens(client: TestClient) -> None:
+    example(client)
+    page = client.get(PRODUCTS).text
+    numbers = {part.split('"', 1)[0] for part in page.split('href="/price/products/')[1:]} - {"new"}
+    assert len(numbers) == 14
+    for number in numbers:
+        for act in ("", "/edit", "/copy", "/try", "/how/full"):
+            assert client.get(f"{PRODUCTS}/{number}{act}").status_code == 200
