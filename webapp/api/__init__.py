@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from fastapi import APIRouter
 
-from webapp.api import docs, line, orders, products, settings, things
+from webapp.api import changes, docs, line, orders, products, settings, things
 from webapp.api.schemas import ERROR_NAME, named
 
 _REFUSED = {
@@ -22,5 +22,5 @@ router = APIRouter(
         for status, words in _REFUSED.items()
     },
 )
-for part in (settings, orders, products, line, things, docs):
+for part in (settings, orders, products, line, changes, docs, things):
     router.include_router(part.router)

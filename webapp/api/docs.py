@@ -9,13 +9,13 @@ from functools import lru_cache
 from typing import Any
 
 from fastapi import APIRouter
-from fastapi.openapi.utils import get_openapi
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from starlette.requests import Request
 from starlette.responses import HTMLResponse, JSONResponse, Response
 
 from webapp import VERSION, resource_dir
 from webapp.api import schemas
+from webapp.api.describing import described
 
 router = APIRouter(include_in_schema=False)
 METHODS = ("get", "post", "put")
@@ -39,16 +39,7 @@ def description(request: Request) -> dict[str, Any]:
     """The OpenAPI description, made once for each application."""
     state = request.app.state
     if not hasattr(state, "described"):
-        state.described = get_openapi(
-            title="Brimful",
-            version=VERSION,
-            description="Amounts are texts, never numbers. A figure that is not known is an object with its gap.",
-            routes=request.app.routes,
-            openapi_version="3.1.0",
-        )
-        paths = state.described["paths"]
-        state.described["paths"] = {path: one for path, one in paths.items() if path.startswith("/api/")}
-        state.described["components"] = {"schemas": schemas.components()}
+        state.described = described(request.app.routes)
     found: dict[str, Any] = state.described
     return found
 

@@ -7,23 +7,16 @@ from starlette.responses import JSONResponse, Response
 
 from webapp.api import answers
 from webapp.api.asking import AskedNow
-from webapp.api.things import Page, PageSize
+from webapp.api.things import Paged
 from webapp.costing.line import totals
 
 router = APIRouter()
 
 
 @router.get("/line", tags=["line"], summary="The product line", operation_id="get_line")
-def line(asked: AskedNow, page: Page = 1, page_size: PageSize = 200) -> Response:
+def line(asked: AskedNow, window: Paged) -> Response:
     """The rows by product name, with the totals of all of them."""
     rows = asked.reckoning.line()
-    shown = rows[(page - 1) * page_size : page * page_size]
-    return JSONResponse(
-        {
-            "items": [{"product_name": asked.book.products[row.product].name, **answers.row(row)} for row in shown],
-            "page": page,
-            "page_size": page_size,
-            "total": len(rows),
-            "totals": answers.value(totals(asked.book, rows)),
-        }
-    )
+    names = asked.book.products
+    items = [{"product_name": names[row.product].name, **answers.row(row)} for row in window.part(rows)]
+    return JSONResponse({**window.told(items, len(rows)), "totals": answers.value(totals(asked.book, rows))})

@@ -10,7 +10,8 @@ from starlette.responses import JSONResponse, Response
 from webapp.api.answers import landed, picked, value, working
 from webapp.api.asking import ID_PATTERN, Asked, AskedNow, Ident, TodayNow
 from webapp.api.bodies import BodyNow
-from webapp.api.things import NEW_ID, body_of, entered
+from webapp.api.describing import body_of
+from webapp.api.things import NEW_ID, entered
 from webapp.costing import orders
 from webapp.costing.book import Book, Order
 from webapp.costing.changes import Put, apply, questions

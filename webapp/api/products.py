@@ -2,27 +2,27 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+from datetime import date
 from typing import Annotated, Any
 
-from fastapi import APIRouter, Query
+from fastapi import APIRouter, Depends, Path, Query
 from starlette.responses import JSONResponse, Response
 
 from webapp.api import answers, examples, schemas
 from webapp.api.asking import Asked, AskedNow, ChannelIdent, Ident, TodayNow
 from webapp.api.bodies import BodyNow, TermsNow
-from webapp.api.things import again, body_of, entered, stored
+from webapp.api.describing import BODY, described_body
+from webapp.api.things import again, entered, stored
 from webapp.costing import formula_working, jar_working
 from webapp.costing.book import PAIRS
 from webapp.costing.changes import Put, Withdraw
 from webapp.costing.entry import read
-from webapp.costing.limits import DAY
-from webapp.costing.shapes import Field, Shape
 from webapp.errors import Fault, NotFound, Unprocessable
 
 router = APIRouter()
 FACTS = dict(PAIRS.values())
 WithWorkings = Annotated[bool, Query(description="with the working of each figure")]
-SINCE = Shape(dict, (Field("since", DAY),))
 
 
 @router.get("/products/{ident}/sheet", tags=["products"], summary="Its cost sheet", operation_id="product_sheet")
@@ -69,78 +69,85 @@ def working_of_formula(asked: AskedNow, ident: Ident) -> Response:
 # --- price, target and jars a month of one product on one channel
 
 
-def both(asked: Asked, product: int, channel: int) -> tuple[int, int]:
-    """The pair, both of which must be there."""
-    asked.thing("product", product)
-    asked.thing("channel", channel)
-    return product, channel
+@dataclass(frozen=True, slots=True)
+class About:
+    """Which fact of which product on which channel the address names."""
+
+    kind: str
+    pair: tuple[int, int]
+
+    def known(self, asked: Asked) -> bool:
+        """Whether such a fact was ever stored for the pair. NotFound where product or channel is not there."""
+        asked.thing("product", self.pair[0])
+        asked.thing("channel", self.pair[1])
+        return (self.kind, self.pair) in asked.snapshot.moved
+
+    def dated(self, asked: Asked) -> tuple[Any, ...]:
+        """All facts that hold from some day on, newest first."""
+        return asked.store.facts(self.kind, self.pair) if self.known(asked) else ()
 
 
-def fact(asked: Asked, kind: str, pair: tuple[int, int]) -> Response:
+def _about(
+    ident: Ident, channel: ChannelIdent, fact: Annotated[str, Path(description="price, target or sales")]
+) -> About:
+    if fact not in FACTS:
+        raise NotFound
+    return About(fact, (ident, channel))
+
+
+AboutNow = Annotated[About, Depends(_about)]
+PATH = "/products/{ident}/channels/{channel}/{fact}"
+
+
+def told(asked: Asked, about: About) -> Response:
     """The fact that holds, with all dated ones, and its ETag."""
-    held = getattr(asked.book, FACTS[kind]).get(pair)
-    told = {"now": answers.record(held) if held else None}
-    dated = [answers.record(one) for one in asked.store.facts(kind, pair)] if pair in _known(asked, kind) else []
-    return JSONResponse({**told, "dated": dated}, headers={"ETag": asked.tag(kind, pair)})
+    dated = [answers.record(one) for one in about.dated(asked)]
+    held = getattr(asked.book, FACTS[about.kind]).get(about.pair)
+    now = answers.record(held) if held else None
+    return JSONResponse({"now": now, "dated": dated}, headers={"ETag": asked.tag(about.kind, about.pair)})
 
 
-def _known(asked: Asked, kind: str) -> set[Any]:
-    return {key for one, key in asked.snapshot.moved if one == kind}
+@router.get(PATH, summary="Its {fact} on a channel", operation_id="get_{fact}")
+def look(asked: AskedNow, about: AboutNow) -> Response:
+    """The fact that holds and all dated ones."""
+    return told(asked, about)
 
 
-def add_fact(kind: str) -> None:
-    """The routes of one kind of fact about a product on a channel."""
-    path = f"/products/{{ident}}/channels/{{channel}}/{kind}"
-
-    @router.get(path, tags=["products"], summary=f"The {kind} on a channel", operation_id=f"get_{kind}")
-    def look(asked: AskedNow, ident: Ident, channel: ChannelIdent) -> Response:
-        return fact(asked, kind, both(asked, ident, channel))
-
-    @router.get(f"{path}/history", tags=["products"], summary=f"The {kind}'s history", operation_id=f"history_{kind}")
-    def look_back(asked: AskedNow, ident: Ident, channel: ChannelIdent) -> Response:
-        past = asked.store.history(kind, both(asked, ident, channel))
-        return JSONResponse({"items": [answers.history(one) for one in past]})
-
-    @router.put(
-        path,
-        tags=["products"],
-        summary=f"Set the {kind} from a day on",
-        operation_id=f"set_{kind}",
-        openapi_extra=body_of(kind),
-    )
-    def put(asked: TodayNow, ident: Ident, channel: ChannelIdent, body: BodyNow, terms: TermsNow) -> Response:
-        pair = both(asked, ident, channel)
-        record = entered(asked, kind, body.data, {"product": ident, "channel": channel})
-        stored(asked, [Put(record)], terms, body, f"{kind} saved", must_match=pair in _known(asked, kind))
-        return fact(again(asked), kind, pair)
-
-    @router.post(
-        f"{path}/withdraw",
-        tags=["products"],
-        summary=f"Take back the {kind} of one day",
-        operation_id=f"withdraw_{kind}",
-        openapi_extra=_since_body(),
-    )
-    def withdraw(asked: TodayNow, ident: Ident, channel: ChannelIdent, body: BodyNow, terms: TermsNow) -> Response:
-        pair = both(asked, ident, channel)
-        since = _since(asked, body.data)
-        if getattr(asked.book, FACTS[kind]).get(pair) is None:
-            raise NotFound(f"There is no {kind} to take back.")
-        stored(asked, [Withdraw(kind, pair, since)], terms, body, f"{kind} taken back", must_match=True)
-        return fact(again(asked), kind, pair)
+@router.get(f"{PATH}/history", summary="The history of its {fact}", operation_id="history_{fact}")
+def look_back(asked: AskedNow, about: AboutNow) -> Response:
+    """Every change of it, newest first."""
+    past = asked.store.history(about.kind, about.pair) if about.known(asked) else ()
+    return JSONResponse({"items": [answers.history(one) for one in past]})
 
 
-def _since_body() -> dict[str, Any]:
-    content = {"schema": schemas.of_shape(SINCE), "example": examples.WITHDRAW}
-    return {"requestBody": {"required": True, "content": {"application/json": content}}}
+@router.put(PATH, summary="Set its {fact} from a day on", operation_id="set_{fact}", openapi_extra=BODY)
+def put(asked: TodayNow, about: AboutNow, body: BodyNow, terms: TermsNow) -> Response:
+    """Set it from a day on; If-Match is wanted once there is one."""
+    known = about.known(asked)
+    record = entered(asked, about.kind, body.data, {"product": about.pair[0], "channel": about.pair[1]})
+    stored(asked, [Put(record)], terms, body, f"{about.kind} saved", must_match=known)
+    return told(again(asked), about)
 
 
-def _since(asked: Asked, data: Any) -> Any:
-    entry = read(SINCE, data, today=asked.today)
+@router.post(
+    f"{PATH}/withdraw",
+    summary="Take back the {fact} of one day",
+    operation_id="withdraw_{fact}",
+    openapi_extra=described_body(schemas.named("since"), examples.WITHDRAW),
+)
+def take_back(asked: TodayNow, about: AboutNow, body: BodyNow, terms: TermsNow) -> Response:
+    """Take back what was set from one day on; what held before holds again."""
+    since = _since(asked, body.data)
+    if all(one.since != since for one in about.dated(asked)):
+        raise NotFound(f"There is no {about.kind} of that day to take back.")
+    change = Withdraw(about.kind, about.pair, since)
+    stored(asked, [change], terms, body, f"{about.kind} taken back", must_match=True)
+    return told(again(asked), about)
+
+
+def _since(asked: Asked, data: Any) -> date:
+    entry = read(schemas.SINCE, data, today=asked.today)
     if entry.record is None:
         raise Unprocessable([Fault(one.field, one.code, one.sentence) for one in entry.faults])
-    return entry.record["since"]
-
-
-for _kind in FACTS:
-    add_fact(_kind)
+    found: date = entry.record["since"]
+    return found

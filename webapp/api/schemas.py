@@ -38,6 +38,8 @@ ERROR: Schema = {
 
 
 ERROR_NAME = "error"
+#: the day whose price, target or jars a month is taken back
+SINCE = Shape(dict, (Field("since", lim.DAY),))
 
 
 def named(name: str) -> Schema:
@@ -47,7 +49,7 @@ def named(name: str) -> Schema:
 
 def components() -> dict[str, Schema]:
     """The schemas that have a name: every kind of body, and the one shape of errors."""
-    return {ERROR_NAME: ERROR, **{kind: of_shape(shape) for kind, shape in SHAPES.items()}}
+    return {ERROR_NAME: ERROR, "since": of_shape(SINCE), **{kind: of_shape(shape) for kind, shape in SHAPES.items()}}
 
 
 def of_shape(shape: Shape) -> Schema:

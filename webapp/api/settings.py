@@ -8,7 +8,8 @@ from starlette.responses import JSONResponse, Response
 from webapp.api.answers import history, record, value
 from webapp.api.asking import Asked, AskedNow, TodayNow
 from webapp.api.bodies import BodyNow, TermsNow
-from webapp.api.things import again, body_of, entered, stored
+from webapp.api.describing import body_of
+from webapp.api.things import again, entered, stored
 from webapp.costing.book import WORKSHOP_ID
 from webapp.costing.changes import Put
 

@@ -1,38 +1,59 @@
-"""Things of every kind by the same routes: list, look, enter, change, put away, bring back, history, undo."""
+"""Things of every kind by the same routes: list, look, enter, change, put away, bring back, history."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from typing import Annotated, Any
 
-from fastapi import APIRouter, Query
+from fastapi import APIRouter, Depends, Path, Query
 from starlette.responses import JSONResponse, Response
 
-from webapp.api import examples, schemas
 from webapp.api.answers import history, with_figures
-from webapp.api.asking import STEMS, Asked, AskedNow, Ident, TodayNow, VersionNumber
+from webapp.api.asking import STEMS, Asked, AskedNow, Ident, TodayNow
 from webapp.api.bodies import BodyNow, NoBody, Sent, Terms, TermsNow
+from webapp.api.describing import BODY
 from webapp.costing import limits
 from webapp.costing.changes import Change, Put, Restore, Retire, Withdraw
 from webapp.costing.entry import read
 from webapp.costing.shapes import SHAPES
-from webapp.errors import Fault, Unprocessable
+from webapp.errors import Fault, NotFound, Unprocessable
 from webapp.store.writing import Saved
 
 router = APIRouter()
 NEW_ID = -1
 PAGE_SIZE = 200
 WITHDRAWN = ("order", "quote")
+STEM_OF = {kind: stem for stem, kind in STEMS.items()}
 
-Page = Annotated[int, Query(ge=1, le=1_000_000, description="which page, from 1")]
 PageSize = Annotated[int, Query(ge=1, le=PAGE_SIZE, description="how many on a page")]
 Search = Annotated[str, Query(max_length=limits.NAME_LENGTH, description="words in the name, in any case")]
+Retired = Annotated[bool, Query(description="those that were put away as well")]
 
 
-def body_of(kind: str) -> dict[str, Any]:
-    """The documentation of a body: its schema and an example."""
-    content = {"schema": schemas.named(kind), "example": examples.documented(kind)}
-    return {"requestBody": {"required": True, "content": {"application/json": content}}}
+@dataclass(frozen=True, slots=True)
+class Window:
+    """Which part of a long list is wanted."""
+
+    number: int
+    size: int
+
+    def part(self, found: Sequence[Any]) -> Sequence[Any]:
+        """That part of it."""
+        return found[(self.number - 1) * self.size : self.number * self.size]
+
+    def told(self, items: list[Any], total: int) -> dict[str, Any]:
+        """The part with where it stands in the whole."""
+        return {"items": items, "page": self.number, "page_size": self.size, "total": total}
+
+
+def _window(
+    page: Annotated[int, Query(ge=1, le=1_000_000, description="which page, from 1")] = 1, page_size: PageSize = 50
+) -> Window:
+    return Window(page, page_size)
+
+
+Paged = Annotated[Window, Depends(_window)]
 
 
 def entered(asked: Asked, kind: str, data: Any, given: dict[str, Any]) -> Any:
@@ -59,7 +80,7 @@ def one(asked: Asked, kind: str, ident: int, status: int = 200) -> Response:
     return JSONResponse(with_figures(asked, kind, asked.thing(kind, ident)), status, headers=headers)
 
 
-def listed(asked: Asked, kind: str, page: int, page_size: int, search: str, *, retired: bool) -> dict[str, Any]:
+def listed(asked: Asked, kind: str, window: Window, search: str, *, retired: bool) -> dict[str, Any]:
     """A page of the things of a kind, by number."""
     words = limits.name_key(search)
     kept = [
@@ -67,91 +88,87 @@ def listed(asked: Asked, kind: str, page: int, page_size: int, search: str, *, r
         for _, thing in sorted(asked.shelf(kind).items())
         if words in limits.name_key(getattr(thing, "name", "")) and (getattr(thing, "retired", None) is None or retired)
     ]
-    shown = kept[(page - 1) * page_size : page * page_size]
+    shown = window.part(kept)
     items = [{**with_figures(asked, kind, thing), "etag": asked.tag(kind, thing.id)} for thing in shown]
-    return {"items": items, "page": page, "page_size": page_size, "total": len(kept)}
+    return window.told(items, len(kept))
 
 
-def add_kind(stem: str, kind: str) -> None:
-    """The routes of one kind."""
-    _add_looking(stem, kind)
-    _add_changing(stem, kind)
-    if kind in WITHDRAWN:
-        _add_act(stem, kind, "withdraw", lambda _, ident: Withdraw(kind, ident))
-    else:
-        _add_act(stem, kind, "retire", lambda asked, ident: Retire(kind, ident, asked.today))
-        _add_act(stem, kind, "restore", lambda _, ident: Restore(kind, ident))
+def _kind(stem: Annotated[str, Path(description="the word for a kind of thing")]) -> str:
+    """The kind that a word in the address names."""
+    if stem not in STEMS:
+        raise NotFound
+    return STEMS[stem]
 
 
-def _add_looking(stem: str, kind: str) -> None:
-    @router.get(f"/{stem}", tags=[stem], summary=f"List {stem}", operation_id=f"list_{stem}")
-    def look_through(
-        asked: AskedNow, page: Page = 1, page_size: PageSize = 50, search: Search = "", retired: bool = False
-    ) -> Response:
-        return JSONResponse(listed(asked, kind, page, page_size, search, retired=retired))
-
-    @router.get(f"/{stem}/{{ident}}", tags=[stem], summary=f"One of {stem}", operation_id=f"get_{kind}")
-    def look(asked: AskedNow, ident: Ident) -> Response:
-        return one(asked, kind, ident)
-
-    @router.get(f"/{stem}/{{ident}}/history", tags=[stem], summary="Its history", operation_id=f"history_{kind}")
-    def look_back(asked: AskedNow, ident: Ident) -> Response:
-        asked.thing(kind, ident)
-        return JSONResponse({"items": [history(past) for past in asked.store.history(kind, ident)]})
+Kind = Annotated[str, Depends(_kind)]
 
 
-def _add_changing(stem: str, kind: str) -> None:
-    @router.post(
-        f"/{stem}",
-        tags=[stem],
-        summary=f"Enter one of {stem}",
-        status_code=201,
-        operation_id=f"create_{kind}",
-        openapi_extra=body_of(kind),
-    )
-    def enter(asked: TodayNow, body: BodyNow, terms: TermsNow) -> Response:
-        record = entered(asked, kind, body.data, {"id": NEW_ID})
-        saved = stored(asked, [Put(record)], terms, body, f"{kind} saved", must_match=False)
-        answer = one(again(asked), kind, saved.real(NEW_ID), 201)
-        answer.headers["Location"] = f"/api/{stem}/{saved.real(NEW_ID)}"
-        return answer
-
-    @router.put(
-        f"/{stem}/{{ident}}",
-        tags=[stem],
-        summary="Change it",
-        operation_id=f"change_{kind}",
-        openapi_extra=body_of(kind),
-    )
-    def change(asked: TodayNow, ident: Ident, body: BodyNow, terms: TermsNow) -> Response:
-        asked.thing(kind, ident)
-        record = entered(asked, kind, body.data, {"id": ident})
-        stored(asked, [Put(record)], terms, body, f"{kind} saved", must_match=True)
-        return one(again(asked), kind, ident)
+@router.get("/{stem}", summary="List {stem}", operation_id="list_{kind}")
+def look_through(asked: AskedNow, kind: Kind, window: Paged, search: Search = "", retired: Retired = False) -> Response:
+    """The things of a kind in pages, by number; those put away only where they are asked for."""
+    return JSONResponse(listed(asked, kind, window, search, retired=retired))
 
 
-def _add_act(stem: str, kind: str, act: str, change: Any) -> None:
-    @router.post(f"/{stem}/{{ident}}/{act}", tags=[stem], summary=act.capitalize(), operation_id=f"{act}_{kind}")
-    def do(asked: TodayNow, ident: Ident, body: NoBody, terms: TermsNow) -> Response:
-        asked.thing(kind, ident)
-        saved = stored(asked, [change(asked, ident)], terms, body, f"{kind}: {act}", must_match=True)
-        if act == "withdraw":
-            return JSONResponse({"version": saved.version})
-        return one(again(asked), kind, ident)
+@router.get("/{stem}/{ident}", summary="One of {stem}", operation_id="get_{kind}")
+def look(asked: AskedNow, kind: Kind, ident: Ident) -> Response:
+    """A record with its figures. Its ETag is wanted to change it."""
+    return one(asked, kind, ident)
 
 
-for _stem, _kind in STEMS.items():
-    add_kind(_stem, _kind)
+@router.get("/{stem}/{ident}/history", summary="Its history", operation_id="history_{kind}")
+def look_back(asked: AskedNow, kind: Kind, ident: Ident) -> Response:
+    """Every change of it, newest first, with the facts that it made."""
+    asked.thing(kind, ident)
+    return JSONResponse({"items": [history(past) for past in asked.store.history(kind, ident)]})
 
 
-@router.get("/changes", tags=["changes"], summary="The newest changes", operation_id="list_changes")
-def changes(asked: AskedNow, page_size: PageSize = 50) -> Response:
-    """The newest changes of all."""
-    return JSONResponse({"items": [history(past) for past in asked.store.changes(page_size)]})
+@router.post(
+    "/{stem}", summary="Enter one of {stem}", status_code=201, operation_id="create_{kind}", openapi_extra=BODY
+)
+def enter(asked: TodayNow, kind: Kind, body: BodyNow, terms: TermsNow) -> Response:
+    """Enter a new one."""
+    record = entered(asked, kind, body.data, {"id": NEW_ID})
+    saved = stored(asked, [Put(record)], terms, body, f"{kind} saved", must_match=False)
+    ident = saved.real(NEW_ID)
+    answer = one(again(asked), kind, ident, 201)
+    answer.headers["Location"] = f"/api/{STEM_OF[kind]}/{ident}"
+    return answer
 
 
-@router.post("/undo/{version}", tags=["changes"], summary="Undo one change", operation_id="undo")
-def undo(asked: TodayNow, version: VersionNumber, body: NoBody, terms: TermsNow) -> Response:
-    """Take back what one change did; refused, naming the later change, where its rows moved on."""
-    saved = asked.store.undo(version, terms.intent("undone", body, must_match=False), asked.today)
+@router.put("/{stem}/{ident}", summary="Change it", operation_id="change_{kind}", openapi_extra=BODY)
+def change(asked: TodayNow, kind: Kind, ident: Ident, body: BodyNow, terms: TermsNow) -> Response:
+    """Change it whole: what is left out is as for a new one."""
+    asked.thing(kind, ident)
+    record = entered(asked, kind, body.data, {"id": ident})
+    stored(asked, [Put(record)], terms, body, f"{kind} saved", must_match=True)
+    return one(again(asked), kind, ident)
+
+
+@router.post("/{stem}/{ident}/retire", summary="Put it away", operation_id="retire_{kind}")
+def retire(asked: TodayNow, kind: Kind, ident: Ident, body: NoBody, terms: TermsNow) -> Response:
+    """From today on it is offered no more; what was reckoned with it stays."""
+    return _act(asked, Retire(kind, ident, asked.today), "put away", body, terms)
+
+
+@router.post("/{stem}/{ident}/restore", summary="Bring it back", operation_id="restore_{kind}")
+def restore(asked: TodayNow, kind: Kind, ident: Ident, body: NoBody, terms: TermsNow) -> Response:
+    """What was put away is offered again."""
+    return _act(asked, Restore(kind, ident), "brought back", body, terms)
+
+
+def _act(asked: Asked, act: Retire | Restore, said: str, body: Sent, terms: Terms) -> Response:
+    if act.kind in WITHDRAWN:
+        raise NotFound
+    asked.thing(act.kind, act.id)
+    stored(asked, [act], terms, body, f"{act.kind} {said}", must_match=True)
+    return one(again(asked), act.kind, act.id)
+
+
+@router.post("/{stem}/{ident}/withdraw", summary="Take it back", operation_id="withdraw_{kind}")
+def withdraw(asked: TodayNow, kind: Kind, ident: Ident, body: NoBody, terms: TermsNow) -> Response:
+    """An order or a quote that should not be there goes; the undo of the answered version returns it."""
+    if kind not in WITHDRAWN:
+        raise NotFound
+    asked.thing(kind, ident)
+    saved = stored(asked, [Withdraw(kind, ident)], terms, body, f"{kind} taken back", must_match=True)
     return JSONResponse({"version": saved.version})

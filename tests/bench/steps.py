@@ -1,0 +1,213 @@
+"""The steps of the bench, each beside the reference that it is judged by."""
+
+from __future__ import annotations
+
+import sqlite3
+import subprocess
+import sys
+from collections.abc import Callable, Iterator
+from contextlib import closing
+from dataclasses import dataclass, replace
+from decimal import Decimal
+from functools import partial
+from pathlib import Path
+from time import perf_counter
+from typing import Any
+
+from sqlalchemy import select
+from sqlalchemy.dialects import sqlite
+
+from tests.bench import floats, template
+from tests.bench.asking import ask
+from tests.bench.filling import fill
+from tests.bench.measuring import Reference, Verdict, against, alone, equal, told
+from tests.sized_books import DAY, LINES_AN_ORDER, sized
+from webapp.app import make_app
+from webapp.costing import book as b
+from webapp.costing.book import Book
+from webapp.costing.changes import Put
+from webapp.costing.reckoning import Reckoning
+from webapp.pages.addresses import LINE
+from webapp.settings import Settings
+from webapp.store.engine import sqlite_engine
+from webapp.store.opening import FILE, open_store
+from webapp.store.rows import ASPECTS
+from webapp.store.snapshots import Reader
+from webapp.store.writing import Intent
+
+MEMORY = {"S": 150.0, "M": 150.0, "L": 400.0}
+STARTS = 5
+
+
+@dataclass
+class Run:
+    """One run: its book, where its store lies, and the references as they are made."""
+
+    size: str
+    rounds: int
+    book: b.Book
+    folder: Path
+    references: list[Reference]
+
+    def reference(self, name: str, what: str, work: Callable[[], Any]) -> Reference:
+        """A new one; run once beforehand, so that no round pays for what is made once."""
+        work()
+        made = Reference(name, what, work)
+        self.references.append(made)
+        return made
+
+
+def all_steps(run: Run) -> Iterator[Verdict]:
+    """Every step; the store is filled on the way."""
+    yield from figures(run)
+    settings = fill(run.folder / "data", run.book)
+    yield from storage(run, settings)
+    yield from page(run, settings)
+    yield from start(run, settings)
+    yield from statements(run, settings)
+
+
+# --- figures
+
+
+def figures(run: Run) -> Iterator[Verdict]:
+    """The whole line from nothing, and again after a change."""
+    book, flat = run.book, floats.flattened(run.book)
+    a1 = run.reference("A1", "the line in plain floats over flat rows", lambda: floats.costs(flat))
+    landed = Reckoning(book)
+    for material in book.materials:
+        landed.material(material)
+    bought = landed.kept.landed, landed.kept.materials
+
+    def with_buying_kept() -> Reckoning:
+        known = Reckoning(book)
+        known.kept.landed, known.kept.materials = dict(bought[0]), dict(bought[1])
+        return known
+
+    yield against("figures of the whole line, from nothing", a1, _sheets, run.rounds, 4, lambda: Reckoning(book))
+    yield against("  the same, orders landed already", a1, _sheets, run.rounds, None, with_buying_kept)
+    yield against(
+        "on two channels with kept sheets, from nothing", a1, Reckoning.line, run.rounds, 9, lambda: Reckoning(book)
+    )
+    yield against("  the same, orders landed already", a1, Reckoning.line, run.rounds, None, with_buying_kept)
+    known = Reckoning(book)
+    known.line()
+    for name, after in (("after one price", _priced(book)), ("after a 20-line order", _ordered(book))):
+        yield against(f"the line again {name}", a1, partial(_again, known), run.rounds, None, partial(_same, after))
+
+
+def _again(known: Reckoning, book: Book) -> Any:
+    return Reckoning(book, known).line()
+
+
+def _same(book: Book) -> Book:
+    return book
+
+
+def _sheets(known: Reckoning) -> list[Any]:
+    return [known.sheet(product) for product in known.book.products]
+
+
+def _priced(book: b.Book) -> b.Book:
+    key, price = next(iter(book.prices.items()))
+    return replace(book, prices={**book.prices, key: replace(price, amount=price.amount + 1)})
+
+
+def _ordered(book: b.Book) -> b.Book:
+    newest = max(book.orders)
+    lines = tuple(
+        b.OrderLine(material, Decimal(2), Decimal(5), "kg", Decimal(40), tax_rate=Decimal(20))
+        for material in list(book.materials)[:LINES_AN_ORDER]
+    )
+    order = b.Order(10_000_000, book.orders[newest].supplier, DAY, lines, (b.Charge("freight", Decimal(12)),))
+    return replace(book, orders={**book.orders, order.id: order})
+
+
+# --- the store
+
+
+def storage(run: Run, settings: Settings) -> Iterator[Verdict]:
+    """The book read from nothing, and again after a write."""
+    queries = _raw_queries()
+    engine = sqlite_engine(settings.data / FILE)
+    with closing(sqlite3.connect(settings.data / FILE)) as raw:
+        read_raw = lambda: [raw.execute(query).fetchall() for query in queries]  # noqa: E731 - a reference is one call
+        a2 = run.reference("A2", "the raw rows of every table", read_raw)
+        first = against("", a2, lambda reader: reader.snapshot(DAY), 1, None, lambda: Reader(engine))
+        yield told("book read, the first time in this process", first.words.strip())
+        yield against(
+            "book read", a2, lambda reader: reader.snapshot(DAY), run.rounds, 3.5, lambda: Reader(engine)
+        )  # fmt: skip
+        with closing(open_store(settings)) as store:
+            store.snapshot(DAY)
+
+            def write() -> None:
+                now = store.snapshot(DAY)
+                price = next(iter(now.book.prices.values()))
+                changed = replace(price, since=DAY, amount=price.amount + 1)
+                store.save(Put(changed), Intent("price", epoch=now.epoch, version=now.version), DAY)
+
+            yield against(
+                "book brought up to date after a write", a2, lambda _: store.snapshot(DAY), run.rounds, None, write
+            )  # fmt: skip
+    engine.dispose()
+
+
+def _raw_queries() -> list[str]:
+    found = []
+    for aspect in ASPECTS.values():
+        table = aspect.table
+        query = select(*(table.c[name] for name in ("id", *aspect.key, "made_in", *aspect.columns)))
+        holds = query.where(table.c.ended_in.is_(None))
+        found.append(str(holds.compile(dialect=sqlite.dialect())))
+    return found
+
+
+# --- pages
+
+
+def page(run: Run, settings: Settings) -> Iterator[Verdict]:
+    """The page of the line, asked in process, everything behind it being kept already."""
+    with closing(open_store(settings)) as store:
+        app = make_app(settings, store, lambda: DAY)
+        if (answer := ask(app, LINE)).status != 200:
+            yield told("live page of the line", f"not measured: it answered {answer.status}")
+            return
+        known = store.snapshot(DAY).reckoning
+        bare, rows = template.template(), template.rows(known.book, known.line())
+        a3 = run.reference("A3", "a bare template of the line's rows", lambda: bare.render(rows=rows))
+        yield against("live page of the line", a3, lambda _: ask(app, LINE), run.rounds, 2.2)
+        yield told(
+            "  its size", f"{len(answer.body) / 1000:.0f} kB, the bare one {len(bare.render(rows=rows)) / 1000:.0f}"
+        )
+
+
+def start(run: Run, settings: Settings) -> Iterator[Verdict]:
+    """From the command to the first page, and how much memory that and the line take."""
+    many = min(STARTS, run.rounds)
+    first = [_process(settings, "/") for _ in range(many)]
+    yield alone("start to first page", [seconds for seconds, _ in first], "s", 1.5)
+    line = [_process(settings, LINE) for _ in range(min(2, many))]
+    yield alone("memory, most, with the line shown once", [memory for _, memory in line], "MB", MEMORY[run.size])
+
+
+def _process(settings: Settings, path: str) -> tuple[float, float]:
+    begun = perf_counter()
+    command = [sys.executable, "-m", "tests.bench.first_page", str(settings.data), DAY.isoformat(), path]
+    done = subprocess.run(command, capture_output=True, text=True, check=True)
+    return perf_counter() - begun, int(done.stdout) / 1000
+
+
+def statements(run: Run, settings: Settings) -> Iterator[Verdict]:
+    """SQL statements of a page are the same however big the workshop is."""
+    other = fill(run.folder / "other", sized("M" if run.size == "S" else "S"))
+    for name, path in (("first page", "/"), ("line", LINE)):
+        counts = [_statements(one, path) for one in (settings, other)]
+        yield equal(f"SQL statements, {name}, at two sizes", *counts)
+
+
+def _statements(settings: Settings, path: str) -> int:
+    with closing(open_store(settings)) as store:
+        app = make_app(settings, store, lambda: DAY)
+        ask(app, path)
+        return ask(app, path).statements

@@ -1,0 +1,34 @@
+"""The bench runs, on the smallest workshop once, and prints every line of its table. Its times are no test."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+
+from tests.bench import __main__ as bench
+from tests.bench.measuring import alone
+
+STEPS = (
+    "figures of the whole line", "on two channels with kept sheets", "the line again after one price",
+    "the line again after a 20-line order", "book read", "book brought up to date after a write",
+    "live page of the line", "start to first page", "memory, most",
+    "SQL statements, first page", "SQL statements, line",
+    "reference A1", "reference A2", "reference A3",
+)  # fmt: skip
+
+
+def test_the_bench_prints_every_line_and_its_figures_agree(capsys: pytest.CaptureFixture[str]) -> None:
+    bench.main("S", 1)
+    lines = capsys.readouterr().out.splitlines()
+    for step in STEPS:
+        assert any(line.startswith(step) for line in lines), step
+    assert re.fullmatch(r"agreement: [1-9]\d* prices and jar counts against exact fractions, 0 differ", lines[2])
+    assert re.fullmatch(r"\d+ ok, \d+ over, \d+ not judged", lines[-1])
+
+
+@pytest.mark.parametrize(
+    ("values", "said"), [([1.0, 1.0, 1.1], "ok"), ([2.0, 2.1, 2.2], "over"), ([1.0, 2.0, 3.0], "noisy")]
+)
+def test_a_figure_is_judged_only_where_its_quartiles_are_close(values: list[float], said: str) -> None:
+    assert alone("step", values, "s", 1.5).said == said
