@@ -87,12 +87,14 @@ def field_at(shape: Shape, path: str) -> Field | None:
 
 
 def default_text(shape: Shape, path: str) -> str:
-    """What a field of a line starts with."""
+    """What a field of a line starts with. What makes a line count starts empty, or a spare line would count."""
     *way, last = [step for step in path.split("-") if not (step.isdigit() or step == "__n__")]
     here = shape
     for step in way:
         found = field_at(here, step)
         if found is None or not isinstance(found.kind, Part | Rows):
+            return ""
+        if isinstance(found.kind, Rows) and last in found.kind.keys:
             return ""
         here = found.kind.shape
     return defaults(here).get(last, "")

@@ -122,3 +122,9 @@ def test_a_put_away_channel_leaves_the_line(client: TestClient) -> None:
     there = f"{CHANNELS}/{number_of(client, CHANNELS, 'Stall')}"
     assert client.post(f"{there}/retire", data=fields(client, there, f"{there}/retire")).status_code == 303
     assert "The line is empty." in client.get(LINE).text
+
+
+def test_spare_lines_of_a_form_with_people_stay_spare(client: TestClient) -> None:
+    person = fill(client, "/settings/people/new", "/settings/people", name="Ann", named={"wage-per_hour": "18"})
+    assert person.status_code == 303
+    assert channel(client, name="Stall").status_code == 303  # type: ignore[attr-defined]

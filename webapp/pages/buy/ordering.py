@@ -1,0 +1,208 @@
+"""Typing a supplier order: its form, the sum of what is typed, and what the order would change."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import TypeAlias
+
+from fastapi import APIRouter
+from starlette.responses import Response
+
+from webapp.costing.book import Book, Order
+from webapp.costing.changes import Put, apply
+from webapp.costing.difference import MovedMaterial, MovedRow, moved_materials, moved_rows
+from webapp.costing.reckoning import Reckoning
+from webapp.costing.units import PURCHASE_UNITS
+from webapp.errors import Unprocessable
+from webapp.pages import addresses, forms
+from webapp.pages.buy.beginning import beginning
+from webapp.pages.buy.on_the_spot import Prepared, book_with, prepared
+from webapp.pages.buy.summing import Sum, so_far, sum_of
+from webapp.pages.drawn import Form
+from webapp.pages.forms import TypedNow
+from webapp.pages.rendering import Desk, DeskNow, Ident, View, show
+from webapp.pages.typed import Typed
+
+router = APIRouter()
+PLACE = "buy"
+SUM = f"{addresses.LIST['order']}/sum"
+PREVIEW = "preview"
+Faults: TypeAlias = tuple[tuple[str, str], ...]
+BESIDE = ("new_supplier",)
+OPTIONS: dict[str, list[tuple[str, str]]] = {
+    "unit": [(unit, unit) for unit in PURCHASE_UNITS],
+    "kind": [("ingredient", "an ingredient"), ("packaging", "packaging"), ("bought-in", "a bought-in piece")],
+    "discount_in": [("money", "off the line"), ("percent", "percent")],
+    "not_priced": [
+        ("", "yes"),
+        ("sample", "no: a sample or free"),
+        ("emergency", "no: a small pack in a hurry"),
+        ("replacement", "no: a replacement"),
+        ("credit", "no: a credit"),
+    ],
+    "way": [
+        ("home per unit", "our money for one of theirs"),
+        ("units per home", "theirs for one of ours"),
+        ("paid", "what was really paid, in our money"),
+    ],
+    "charge": [
+        ("freight", "freight"),
+        ("duty", "duty"),
+        ("handling", "handling"),
+        ("other", "another charge"),
+        ("discount", "discount on all of it"),
+        ("credit", "credit"),
+    ],
+    "money": [("order", "the order's"), ("home", "our own")],
+    "share": [("value", "by value"), ("mass", "by mass"), ("equally", "equally")],
+}
+
+
+@dataclass(frozen=True, slots=True)
+class MaterialMove:
+    """A material before and after."""
+
+    name: str
+    by_piece: bool
+    moved: MovedMaterial
+
+
+@dataclass(frozen=True, slots=True)
+class RowMove:
+    """A row of the line before and after."""
+
+    name: str
+    moved: MovedRow
+
+
+@dataclass(frozen=True, slots=True)
+class Preview:
+    """What the order would change."""
+
+    materials: tuple[MaterialMove, ...]
+    rows: tuple[RowMove, ...]
+    older: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class OrderFormView:
+    """What stands beside the form: the choosers, the sum, what it would change."""
+
+    suppliers: list[tuple[str, str]]
+    materials: list[tuple[str, str]]
+    options: dict[str, list[tuple[str, str]]]
+    home: str
+    sum: Sum
+    record: Order | None = None
+    preview: Preview | None = None
+
+
+def form_page(
+    desk: Desk, form: Form, record: Order | None = None, sum_now: Sum | None = None, preview: Preview | None = None
+) -> View:
+    """The form of an order, new or to be corrected."""
+    chosen = [form.value(f"lines-{number}-material") for number in range(form.typed_rows("lines"))]
+    view = OrderFormView(
+        desk.options("supplier", record.supplier if record else None),
+        desk.options("material", *(int(one) for one in chosen if one.isascii() and one.isdigit())),
+        OPTIONS,
+        desk.book.workshop.currency,
+        sum_now or Sum(),
+        record,
+        preview,
+    )
+    title = f"Correct the order of {desk.formats.day(record.day)}" if record else "Enter an order"
+    return View("buy/orders/form.html", title, PLACE, view, form, "buy/orders/_form.html")
+
+
+def reckoned(desk: Desk, order: Order | None, made: Prepared) -> tuple[Sum, Reckoning | None, Faults]:
+    """The sum of what is typed, the answers after it, and what it is refused for."""
+    if order is None:
+        return so_far(desk, made), None, ()
+    after = apply(book_with(desk, made.puts), Put(order))
+    if not isinstance(after, Book):
+        faults = tuple((fault.field, fault.sentence) for fault in after)
+        return so_far(desk, made, faults), None, faults
+    return sum_of(after, order), Reckoning(after, desk.reckoning), ()
+
+
+def previewed(desk: Desk, order: Order, after: Reckoning) -> Preview:
+    """What moves with this order."""
+    book = after.book
+    newest = {line.material for line in order.lines}
+    older = [
+        book.materials[ident].name
+        for ident in newest
+        if (day := after.material(ident).day) is not None and day > order.day and order.id not in _used(after, ident)
+    ]
+    materials = moved_materials(desk.reckoning, after)
+    rows = moved_rows(desk.reckoning, after)
+    return Preview(
+        tuple(MaterialMove(book.materials[m.material].name, book.materials[m.material].by_piece, m) for m in materials),
+        tuple(
+            RowMove(f"{book.products[r.after.product].name}, {book.channels[r.after.channel].name}", r) for r in rows
+        ),
+        tuple(sorted(older)),
+    )
+
+
+def _used(known: Reckoning, material: int) -> set[int]:
+    return {order for order, _ in known.material(material).used}
+
+
+@router.get(addresses.NEW["order"])
+def new_order(desk: DeskNow, supplier: str = "", material: str = "", like: str = "") -> Response:
+    """A form for an order of today: from a supplier, of a material's last pack, or like an older one."""
+    return show(desk, form_page(desk, beginning(desk, supplier, material, like)))
+
+
+@router.post(SUM)
+def order_sum(desk: DeskNow, typed: TypedNow) -> Response:
+    """The sum of what is typed so far. Nothing is stored."""
+    made = prepared(desk, typed)
+    reading = forms.read(desk, made.typed, "order")
+    total, _, _ = reckoned(desk, reading.record, made)
+    view = form_page(desk, reading.form, sum_now=total)
+    return show(desk, replace(view, template="buy/orders/_sum.html", fragment="buy/orders/_sum.html"))
+
+
+@router.post(addresses.LIST["order"])
+def create_order(desk: DeskNow, typed: TypedNow) -> Response:
+    """Keep a new order, with the materials and the supplier made on the spot."""
+    return save(desk, typed)
+
+
+@router.get(addresses.EDIT["order"])
+def edit_order(desk: DeskNow, ident: Ident) -> Response:
+    """The form that corrects an order."""
+    order = desk.thing("order", ident)
+    total, _, _ = reckoned(desk, order, Prepared(Typed({})))
+    return show(desk, form_page(desk, forms.filled(desk, "order", order), order, total))
+
+
+@router.post(addresses.ONE["order"])
+def change_order(desk: DeskNow, typed: TypedNow, ident: Ident) -> Response:
+    """Correct an order; the history keeps how it was."""
+    return save(desk, typed, ident)
+
+
+def save(desk: Desk, typed: Typed, ident: int | None = None) -> Response:
+    """Keep the order, or show it again: with its faults, with what it would change, with more lines."""
+    record = desk.thing("order", ident) if ident is not None else None
+    made = prepared(desk, typed)
+    reading = forms.read(desk, made.typed, "order", ident)
+    total, after, refused = reckoned(desk, reading.record, made)
+
+    def draw(desk: Desk, form: Form) -> View:
+        return form_page(desk, made.shown(form), record, total)
+
+    if typed.more == PREVIEW:
+        preview = previewed(desk, reading.record, after) if after is not None and not made.faults else None
+        form = made.shown(reading.form)
+        status = 200 if preview else Unprocessable.status
+        if not preview and reading.record is not None and not made.faults:
+            form = replace(form, faults=refused)
+        return show(desk, form_page(desk, form, record, total, preview), status)
+    if made.faults and not typed.more and not typed.less:
+        return show(desk, draw(desk, reading.form), Unprocessable.status)
+    return forms.save(desk, made.typed, "order", draw, ident, changes=lambda order: (*made.puts, Put(order)))
