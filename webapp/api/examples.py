@@ -12,7 +12,7 @@ EXAMPLES: dict[str, tuple[str, dict[str, Any]]] = {
     "workshop": (
         "workshop",
         {
-            "name": "Lindenhof Haircare",
+            "name": "Thistle Yard Haircare",
             "currency": "EUR",
             "locale": "en_IE",
             "mass_unit": "kg",
