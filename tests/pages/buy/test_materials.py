@@ -157,3 +157,72 @@ def test_a_supplier_s_link_is_a_web_address(client: TestClient) -> None:
     right = fill(client, f"{suppliers}/new", suppliers, name="Mill", url="https://mill.example/")
     assert right.status_code == 303
     assert 'href="https://mill.example/"' in client.get(right.headers["location"]).text
+
+
+def test_a_quote_is_chosen_and_left_again_by_one_button(client: TestClient) -> None:
+    order(client)
+    shea, mill = number_of(client, MATERIALS, "Shea butter"), number_of(client, "/buy/suppliers", "The mill")
+    there = f"{MATERIALS}/{shea}"
+    quote = {"supplier": str(mill), "until": "2027-01-31", "size": "1", "unit": "kg", "price": "11"}
+    assert fill(client, f"/buy/quotes/new?material={shea}", "/buy/quotes", named=quote).status_code == 303
+    choose = client.get(there).text.split("/choose", 1)[0].rsplit('"', 1)[1] + "/choose"
+    assert client.post(choose, data=fields(client, there, choose)).status_code == 303
+    page = client.get(there).text
+    assert "Which price counts: quote" in page
+    assert "11.00" in page
+    assert client.post(choose, data=fields(client, there, choose)).status_code == 303
+    assert "Which price counts: latest" in client.get(there).text
+
+
+def test_what_the_last_purchase_changed_is_said_in_percent(client: TestClient) -> None:
+    order(client, day="2026-03-02")
+    shea, mill = number_of(client, MATERIALS, "Shea butter"), number_of(client, "/buy/suppliers", "The mill")
+    assert "than before" not in client.get(MATERIALS).text
+    again = {"lines-0-material": str(shea), "lines-0-new": "", "supplier": str(mill), "new_supplier": ""}
+    assert order(client, **again, **{"lines-0-price": "15.50"}).status_code == 303
+    # 15.50 / 12.40 = 1.25
+    assert "25.0 % dearer than before" in client.get(MATERIALS).text.replace("\u00a0", " ")
+    page = client.get(f"{MATERIALS}/{shea}").text.replace("\u00a0", " ")
+    assert "25.0 % dearer than from 2 Mar 2026 on" in page
+
+
+def test_statements_do_not_grow_with_the_purchases(client: TestClient) -> None:
+    order(client, day="2026-03-02")
+    shea, mill = number_of(client, MATERIALS, "Shea butter"), number_of(client, "/buy/suppliers", "The mill")
+    there = f"{MATERIALS}/{shea}"
+
+    def counted() -> str:
+        client.get(there)
+        return str(client.get(there).headers["server-timing"].split("sql", 1)[1])
+
+    few = counted()
+    for day in range(1, 6):
+        again = {"lines-0-material": str(shea), "lines-0-new": "", "supplier": str(mill), "new_supplier": ""}
+        assert order(client, day=f"2026-05-0{day}", **again).status_code == 303
+    assert counted() == few
+
+
+def test_a_material_changed_meanwhile_is_said_and_nothing_lost(client: TestClient) -> None:
+    there = add(client)
+    early = fields(client, f"{there}/edit", there)
+    assert fill(client, f"{there}/edit", there, inci="Olea Europaea").status_code == 303
+    answer = client.post(there, data=changed(early, note="from the press"))
+    assert answer.status_code == 409
+    assert "from the press" in answer.text
+    assert "It now says: Olea Europaea." in answer.text
+
+
+def test_hostile_names_are_only_text(client: TestClient) -> None:
+    there = add(client, name="<img src=x onerror=alert(1)>", inci='"><script>', note="<b>note</b>")
+    for path in (there, f"{there}/edit", MATERIALS):
+        page = client.get(path).text
+        assert "<img src=x" not in page
+        assert '"><script>' not in page
+        assert "<b>note" not in page
+
+
+def test_cautions_stand_beside_what_can_hurt(client: TestClient) -> None:
+    page = client.get(add(client, name="Lavender oil", nature="essential oil", nut="yes")).text
+    assert "skin limits" in page
+    assert "It comes from a nut" in page
+    assert "To mind" not in client.get(add(client, name="Clay", nature="other")).text

@@ -8,6 +8,8 @@ from starlette.testclient import TestClient
 from tests.pages.filling import changed, fields, fields_in, fill
 from tests.pages.workshop import MATERIALS, ORDERS, example, jar, kitchen, number_of, order
 
+SUM = f"{ORDERS}/sum"
+
 
 def test_an_empty_list_says_what_to_do(client: TestClient) -> None:
     page = client.get(ORDERS).text
@@ -233,3 +235,106 @@ def test_names_are_shown_as_they_are_typed(client: TestClient) -> None:
         page = client.get(path).text
         assert hostile not in page
         assert "&lt;script&gt;" in page
+
+
+def sum_of(client: TestClient, **named: str) -> str:
+    answer = client.post(SUM, data=changed(fields(client, f"{ORDERS}/new", ORDERS), named=named))
+    assert answer.status_code == 200
+    return answer.text
+
+
+GOOD_LINE = {
+    "lines-0-new": "Shea butter",
+    "lines-0-packs": "2",
+    "lines-0-size": "1",
+    "lines-0-unit": "kg",
+    "lines-0-price": "12.40",
+}
+
+
+def test_the_sum_stands_from_the_first_line_on_and_says_what_is_not_in_it(client: TestClient) -> None:
+    assert "from the first line on" in sum_of(client)
+    assert "comes to" not in sum_of(client, **{"lines-0-new": "Shea butter"})
+    page = sum_of(client, **GOOD_LINE)  # no supplier yet
+    assert "24.80" in page
+    assert "without" not in page
+    begun = {"lines-1-new": "Tin", "lines-1-packs": "48", "charges-0-amount": "5", "charges-1-amount": "x"}
+    page = sum_of(client, **GOOD_LINE, **begun)
+    # 24.80 + 5.00; the tin has no price and the second charge is no number.
+    assert "29.80" in page
+    assert "without 2 lines still being typed" in page
+
+
+def test_the_difference_waits_until_every_line_is_in_the_sum(client: TestClient) -> None:
+    begun = {"lines-1-new": "Tin", "invoice_total": "30"}
+    assert "The invoice says" not in sum_of(client, **GOOD_LINE, **begun)
+    assert "The invoice says" in sum_of(client, **GOOD_LINE, new_supplier="The mill", invoice_total="30")
+
+
+def test_a_supplier_s_usual_currency_is_said_where_the_order_has_another(client: TestClient) -> None:
+    suppliers = "/buy/suppliers"
+    assert fill(client, f"{suppliers}/new", suppliers, name="Far mill", currency="USD").status_code == 303
+    mill = number_of(client, suppliers, "Far mill")
+    assert "usually in USD" in sum_of(client, **GOOD_LINE, supplier=str(mill))
+    sent = fields(client, f"{ORDERS}/new?supplier={mill}", ORDERS)
+    assert (sent["supplier"], sent["currency"]) == (str(mill), "USD")
+
+
+def test_the_same_again_starts_from_what_was_bought(client: TestClient) -> None:
+    there = order(client, number="A-1", note="late", invoice_total="24.80").headers["location"].split("?", 1)[0]
+    sent = fields(client, f"{ORDERS}/new?like={there.rsplit('/', 1)[1]}", ORDERS)
+    assert (sent["lines-0-packs"], sent["lines-0-price"], sent["lines-0-unit"]) == ("2", "12.4", "kg")
+    assert (sent["number"], sent["note"], sent["invoice_total"]) == ("", "", "")
+    assert sent["day"] == "2026-11-25"
+    assert client.post(ORDERS, data=changed(sent)).status_code == 303
+    assert client.get(ORDERS).text.count("The mill") == 2
+
+
+def test_buying_a_material_again_starts_from_its_last_pack_and_price(client: TestClient) -> None:
+    order(client, **{"charges-0-amount": "7", "lines-0-arrived": "1.5"})
+    shea = number_of(client, MATERIALS, "Shea butter")
+    sent = fields(client, f"{ORDERS}/new?material={shea}", ORDERS)
+    assert (sent["lines-0-material"], sent["lines-0-price"], sent["lines-0-arrived"]) == (str(shea), "12.4", "")
+    assert sent["charges-0-amount"] == ""
+
+
+@pytest.mark.parametrize("query", ["like=999", "material=x", "supplier=-1", "like=%00", "material=1e3"])
+def test_a_start_that_is_not_there_is_an_empty_form(client: TestClient, query: str) -> None:
+    sent = fields(client, f"{ORDERS}/new?{query}", ORDERS)
+    assert sent["lines-0-material"] == ""
+    assert sent["day"] == "2026-11-25"
+
+
+def test_an_order_s_page_says_rate_share_and_what_was_changed(client: TestClient) -> None:
+    more = {
+        "currency": "USD",
+        "exchange-way": "home per unit",
+        "exchange-amount": "0.8",
+        "charges-0-amount": "5",
+        "charges-0-tax_rate": "20",
+        "charges-0-share": "equally",
+    }
+    there = order(client, **more).headers["location"].split("?", 1)[0]
+    page = client.get(there).text
+    assert "1 USD was 0.8" in page
+    assert "tax on top" in page
+    assert "shared equally" in page
+    assert "What was changed, and when" not in page
+    assert fill(client, f"{there}/edit", there, named={"lines-0-price": "15"}).status_code == 303
+    assert "What was changed, and when" in client.get(there).text
+
+
+def test_a_charge_by_mass_names_the_line_that_has_none(client: TestClient) -> None:
+    tin = {"lines-1-new": "Tin", "lines-1-new_kind": "packaging", "lines-1-packs": "10", "lines-1-size": "1"}
+    tin |= {"lines-1-unit": "pieces", "lines-1-price": "0.50", "charges-0-amount": "5", "charges-0-share": "mass"}
+    answer = order(client, **tin)
+    assert answer.status_code == 422
+    assert "Tin" in answer.text.split('id="e-charges-0', 1)[1]
+    assert "No order yet." in client.get(ORDERS).text
+
+
+def test_an_order_of_another_day_is_only_read(client: TestClient) -> None:
+    there = order(client, day="2026-03-02").headers["location"].split("?", 1)[0]
+    assert "As it was on" in client.get(f"{there}?on=2026-06-01").text
+    assert client.get(f"{there}?on=2026-01-01").status_code == 404
+    assert "No order yet." in client.get(f"{ORDERS}?on=2026-01-01").text

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from dataclasses import dataclass
 from datetime import date
 
@@ -11,13 +12,15 @@ from starlette.responses import Response
 from webapp.costing.basis import MaterialCost
 from webapp.costing.book import Density, Material, Quote
 from webapp.costing.changes import Restore, Retire
-from webapp.costing.checks import users_of
 from webapp.costing.densities import Suggestion, outside, suggestions
 from webapp.costing.orders import Landed, LandedLine
 from webapp.costing.units import PURCHASE_UNITS
 from webapp.costing.working import Working
 from webapp.pages import addresses, forms
 from webapp.pages.buy.cautions import of_material
+from webapp.pages.buy.past import Lines, past_of
+from webapp.pages.buy.since import Change, change_of
+from webapp.pages.buy.uses import users_of, uses_of
 from webapp.pages.drawn import Form
 from webapp.pages.forms import TypedNow
 from webapp.pages.rendering import Desk, DeskNow, Ident, View, show
@@ -59,6 +62,7 @@ class MaterialRow:
     material: Material
     cost: MaterialCost
     users: int
+    change: Change | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,7 +79,8 @@ class MaterialsView:
 @router.get(addresses.LIST["material"])
 def materials(desk: DeskNow, kind: str = "") -> Response:
     """All materials with what they cost now, or those of one kind."""
-    rows = [_row(desk, one) for one in desk.things("material")]
+    used = Counter(uses_of(desk.book))
+    rows = [_row(desk, one, used[one.id]) for one in desk.things("material")]
     wanted = kind if kind in dict(SECTIONS) else ""
     sections = tuple(
         (words, tuple(row for row in rows if row.material.kind == key))
@@ -88,9 +93,9 @@ def materials(desk: DeskNow, kind: str = "") -> Response:
     return show(desk, View("buy/materials/list.html", "Materials", PLACE, view))
 
 
-def _row(desk: Desk, material: Material) -> MaterialRow:
-    users = len(users_of(desk.book, "material", material.id))
-    return MaterialRow(material, desk.reckoning.material(material.id), users)
+def _row(desk: Desk, material: Material, users: int) -> MaterialRow:
+    cost = desk.reckoning.material(material.id)
+    return MaterialRow(material, cost, users, change_of(desk, material, cost))
 
 
 # --- one of them
@@ -115,6 +120,7 @@ class QuoteRow:
     valid: bool
     chosen: bool
     withdraw: Form
+    choose: Form
 
 
 @dataclass(frozen=True, slots=True)
@@ -131,6 +137,8 @@ class MaterialView:
     warning: str | None
     densities: tuple[Density, ...]
     cautions: tuple[str, ...]
+    change: Change | None
+    past: Lines
     retire: Form
     restore: Form
 
@@ -159,11 +167,13 @@ def view_of(desk: Desk, material: Material) -> MaterialView:
         known.material_working(material.id),
         tuple(_purchase(desk, cost, *_line(desk, *place)) for place in reversed(known.purchases(material.id))),
         tuple(_quote(desk, material, one) for one in desk.things("quote") if one.material == material.id),
-        _users(desk, material.id),
+        users_of(desk.book, material.id),
         suggestions(material.name, material.inci) if not material.by_piece else (),
         _warning(material),
         tuple(fact.density for fact in facts if fact.density is not None),
         of_material(material),
+        change_of(desk, material, cost),
+        past_of(desk, "material", material.id),
         retire,
         restore,
     )
@@ -186,28 +196,8 @@ def _quote(desk: Desk, material: Material, quote: Quote) -> QuoteRow:
         quote.since <= desk.day <= quote.until,
         material.quote == quote.id,
         forms.press(desk, addresses.thing("quote", quote.id, "withdraw")),
+        forms.press(desk, addresses.thing("quote", quote.id, "choose")),
     )
-
-
-def _users(desk: Desk, ident: int) -> tuple[tuple[str, str], ...]:
-    """Name and address of everything that uses it."""
-    book = desk.book
-    named = [
-        (one.name, addresses.thing("formula", one.id))
-        for one in book.formulas.values()
-        if any(line.material == ident for line in one.lines)
-    ]
-    named += [
-        (one.name, addresses.thing("group", one.id))
-        for one in book.groups.values()
-        if any(part.material == ident for part in one.parts)
-    ]
-    named += [
-        (one.name, addresses.thing("product", one.id))
-        for one in book.products.values()
-        if any(part.material == ident for part in one.parts)
-    ]
-    return tuple(sorted(named))
 
 
 def _warning(material: Material) -> str | None:

@@ -8,18 +8,21 @@ from fastapi import APIRouter
 from starlette.responses import Response
 
 from webapp.costing import orders as landing
+from webapp.costing.amounts import half_up
 from webapp.costing.book import Order
 from webapp.costing.changes import Withdraw
-from webapp.costing.gaps import Figure
+from webapp.costing.gaps import Figure, Gap
 from webapp.costing.orders import Landed
 from webapp.costing.working import Working
 from webapp.pages import addresses, forms
+from webapp.pages.buy.past import Lines, past_of
 from webapp.pages.drawn import Form
 from webapp.pages.forms import TypedNow
 from webapp.pages.rendering import Desk, DeskNow, Ident, View, show
 
 router = APIRouter()
 PLACE = "buy"
+RATE_PLACES = 5
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,6 +52,7 @@ class LineOpened:
     by_piece: bool
     line: landing.LandedLine
     working: Working
+    landed: Working
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,6 +64,8 @@ class OrderView:
     landed: Landed
     lines: tuple[LineOpened, ...]
     withdraw: Form
+    rate: str
+    past: Lines
 
 
 @router.get(addresses.LIST["order"])
@@ -83,7 +89,9 @@ def order_page(desk: DeskNow, ident: Ident) -> Response:
     landed = desk.reckoning.landed(ident)
     lines = tuple(_opened(desk, landed, line) for line in landed.lines)
     withdraw = forms.press(desk, addresses.thing("order", ident, "withdraw"))
-    view = OrderView(order, desk.book.suppliers[order.supplier].name, landed, lines, withdraw)
+    past = past_of(desk, "order", ident)
+    supplier = desk.book.suppliers[order.supplier].name
+    view = OrderView(order, supplier, landed, lines, withdraw, _rate(desk, landed), past)
     title = f"{view.supplier}, {desk.formats.day(order.day)}"
     return show(desk, View("buy/orders/one.html", title, PLACE, view))
 
@@ -91,7 +99,17 @@ def order_page(desk: DeskNow, ident: Ident) -> Response:
 def _opened(desk: Desk, landed: Landed, line: landing.LandedLine) -> LineOpened:
     material = desk.book.materials[line.line.material]
     href = addresses.thing("material", material.id)
-    return LineOpened(material.name, href, material.by_piece, line, landing.working(desk.book, line, landed))
+    unit_cost = landing.working(desk.book, line, landed)
+    whole = landing.landed_working(desk.book, line, landed)
+    return LineOpened(material.name, href, material.by_piece, line, unit_cost, whole)
+
+
+def _rate(desk: Desk, landed: Landed) -> str:
+    """What one unit of the order's money was in ours; "" where it is ours, or not known."""
+    home, currency = desk.book.workshop.currency, landed.order.currency
+    if currency == home or isinstance(landed.rate, Gap):
+        return ""
+    return f"1 {currency} was {desk.formats.number(half_up(landed.rate.value, RATE_PLACES))} {home}."
 
 
 @router.post(addresses.WITHDRAW["order"])

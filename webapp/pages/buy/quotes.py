@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from fastapi import APIRouter
 from starlette.responses import RedirectResponse, Response
 
 from webapp.costing.book import Quote
-from webapp.costing.changes import Withdraw
+from webapp.costing.changes import Put, Withdraw
 from webapp.costing.units import PURCHASE_UNITS
 from webapp.pages import addresses, forms
 from webapp.pages.drawn import Form
@@ -18,6 +18,7 @@ from webapp.pages.typed import Typed
 
 router = APIRouter()
 PLACE = "buy"
+CHOOSE = f"{addresses.ONE['quote']}/choose"
 WAYS = [("home per unit", "our money for one of theirs"), ("units per home", "theirs for one of ours")]
 
 
@@ -100,3 +101,13 @@ def withdraw_quote(desk: DeskNow, typed: TypedNow, ident: Ident) -> Response:
     """Take a quote back."""
     quote = desk.thing("quote", ident)
     return forms.act(desk, typed, Withdraw("quote", ident), to=addresses.thing("material", quote.material))
+
+
+@router.post(CHOOSE)
+def choose_quote(desk: DeskNow, typed: TypedNow, ident: Ident) -> Response:
+    """Take a quote as the price of its material while it holds; where it is that already, no longer."""
+    quote = desk.thing("quote", ident)
+    material = desk.thing("material", quote.material)
+    chosen = None if material.quote == ident else ident
+    said = f"{material.name}: {'a quote counts as its price' if chosen else 'its orders count again'}"
+    return forms.act(desk, typed, Put(replace(material, quote=chosen)), said=said)

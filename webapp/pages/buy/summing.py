@@ -7,12 +7,14 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from webapp.costing import orders as landing
-from webapp.costing.book import Book, Order
+from webapp.costing.book import Book, Order, OrderLine
 from webapp.costing.gaps import Figure, Gap
 from webapp.costing.invoices import goods_before_rounding
+from webapp.costing.shapes import SHAPES
 from webapp.pages import forms
 from webapp.pages.buy.on_the_spot import Prepared, book_with
 from webapp.pages.rendering import Desk
+from webapp.pages.typed import closed_up
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,16 +47,22 @@ def so_far(desk: Desk, made: Prepared, faults: Iterable[tuple[str, str]] = ()) -
     reading = forms.read(desk, made.typed, "order")
     said = tuple(sentence for _, sentence in faults)
     given = {"supplier": "1", "day": str(desk.today), "currency": book.workshop.currency}
-    kept = _without({**made.typed.data}, [at for at, _ in reading.form.faults], given)
+    typed = closed_up(SHAPES["order"], made.typed.data)
+    kept = _without({**typed}, [at for at, _ in reading.form.faults], given)
     order = forms.read(desk, replace(made.typed, data=kept), "order").record
     if order is None:
         return Sum(faults=said)
-    lines = tuple(line for line in order.lines if line.material in book.materials and goods_before_rounding(line))
+    lines = tuple(line for line in order.lines if line.material in book.materials and _has_goods(line))
     if not lines:
         return Sum(faults=said)
-    left = _rows(made.typed.data) - len(lines) - len(order.charges)
+    left = _rows(typed) - len(lines) - len(order.charges)
     found = sum_of(book, replace(order, lines=lines), left, said)
     return found if not isinstance(found.total, Gap) else Sum(faults=said)
+
+
+def _has_goods(line: OrderLine) -> bool:
+    goods = goods_before_rounding(line)
+    return goods is not None and goods >= 0
 
 
 def _without(data: dict[str, Any], wrong: list[str], given: Mapping[str, str]) -> dict[str, Any]:
@@ -70,5 +78,4 @@ def _without(data: dict[str, Any], wrong: list[str], given: Mapping[str, str]) -
 
 def _rows(data: Mapping[str, Any]) -> int:
     """How many lines and charges were begun."""
-    lines, charges = (rows if isinstance(rows := data.get(name), list) else [] for name in ("lines", "charges"))
-    return len(lines) + sum(1 for row in charges if isinstance(row, Mapping) and row.get("amount"))
+    return sum(len(rows) for name in ("lines", "charges") if isinstance(rows := data.get(name), list))

@@ -1,0 +1,15 @@
+"""What was done to a thing: the day and the words of each change, the newest first."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from webapp.pages.rendering import Desk
+
+Lines = tuple[tuple[date, str], ...]
+
+
+def past_of(desk: Desk, kind: str, ident: int) -> Lines:
+    """Every change of a thing; one that was taken back says so."""
+    found = desk.store.history(kind, ident)
+    return tuple((one.when.date(), one.kind + (" (undone)" if one.undone_by else "")) for one in found)

@@ -1,0 +1,43 @@
+"""How a material's cost changed with its last purchase: reckoned again for the day before that purchase."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
+from decimal import Decimal
+
+from webapp.costing.basis import MaterialCost, material_cost
+from webapp.costing.book import Material
+from webapp.costing.gaps import Gap
+from webapp.pages.rendering import Desk
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """By which fraction a material is dearer (above zero) or cheaper than it was, and since when it had been that."""
+
+    by: Decimal
+    since: date
+
+    @property
+    def dearer(self) -> bool:
+        """Whether it costs more now."""
+        return self.by > 0
+
+    @property
+    def size(self) -> Decimal:
+        """The fraction without its sign."""
+        return abs(self.by)
+
+
+def change_of(desk: Desk, material: Material, cost: MaterialCost) -> Change | None:
+    """What the last purchase did to the cost; None where there is no earlier one, or nothing changed."""
+    if cost.day is None or cost.quote is not None or isinstance(cost.unit_cost, Gap):
+        return None
+    known = desk.reckoning
+    lines = [known.landed(order).lines[index] for order, index in known.purchases(material.id)]
+    earlier = replace(desk.book, day=cost.day - timedelta(days=1))
+    was = material_cost(earlier, material, lines)
+    if was.day is None or isinstance(was.unit_cost, Gap) or not was.unit_cost or was.unit_cost == cost.unit_cost:
+        return None
+    return Change(cost.unit_cost / was.unit_cost - 1, was.day)
