@@ -83,6 +83,16 @@ class Preview:
     rows: tuple[RowMove, ...]
     older: tuple[str, ...]
 
+    @property
+    def short(self) -> tuple[RowMove, ...]:
+        """Rows that are below their target then; those that fall below it with this order first."""
+        return tuple(row for row in self.rows if row.moved.after.reaches is False)
+
+    @property
+    def others(self) -> tuple[RowMove, ...]:
+        """Rows that move all the same."""
+        return tuple(row for row in self.rows if row.moved.after.reaches is not False)
+
 
 @dataclass(frozen=True, slots=True)
 class OrderFormView:
