@@ -24,6 +24,7 @@ from starlette.testclient import TestClient
 from webapp.app import make_app
 from webapp.serving import address_of, configure, listen
 from webapp.settings import Settings
+from webapp.store.opening import open_store
 
 # Nothing of the person who runs the tests is read or written: neither a data folder nor a database.
 for name in [name for name in os.environ if name.startswith("BRIMFUL_") and name != "BRIMFUL_TEST_POSTGRES"]:
@@ -69,12 +70,23 @@ def postgres_url() -> str:
     return url
 
 
+@pytest.fixture(scope="session")
+def new_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A data file as it is when new, made once: making one takes longer than most tests that start from it."""
+    folder = tmp_path_factory.mktemp("new")
+    open_store(Settings(data=folder, database=None)).close()
+    return folder / "brimful.db"
+
+
 @pytest.fixture
-def settings(tmp_path: Path, request: pytest.FixtureRequest) -> Settings:
-    """A fresh data folder; with BRIMFUL_TEST_POSTGRES set, on that database, emptied."""
+def settings(tmp_path: Path, new_file: Path, request: pytest.FixtureRequest) -> Settings:
+    """Fresh data in a folder of its own; with BRIMFUL_TEST_POSTGRES set, on that database, emptied."""
     on_postgres = "BRIMFUL_TEST_POSTGRES" in os.environ or request.node.get_closest_marker("postgres")
-    url = request.getfixturevalue("postgres_url") if on_postgres else None
-    return Settings(data=tmp_path / "data", database=url)
+    if on_postgres:
+        return Settings(data=tmp_path / "data", database=request.getfixturevalue("postgres_url"))
+    (tmp_path / "data").mkdir()
+    shutil.copy(new_file, tmp_path / "data" / "brimful.db")
+    return Settings(data=tmp_path / "data", database=None)
 
 
 def empty_postgres(url: str) -> None:

@@ -77,14 +77,14 @@ def breaking(app: FastAPI, under: str) -> None:
 def broken(settings: Settings, day: date) -> Iterator[TestClient]:
     app = make_app(settings, today=lambda: day)
     breaking(app, "/probe")
-    breaking(app, "/api/probe")
+    breaking(app, "/api/for/probe")
     with TestClient(app, base_url="http://127.0.0.1", follow_redirects=False) as client:
         yield client
 
 
 @pytest.mark.parametrize("kind", SITUATIONS)
 def test_each_situation_is_answered_as_json_under_api(broken: TestClient, kind: type[Problem]) -> None:
-    answer = broken.get(f"/api/probe/raise/{kind.__name__}")
+    answer = broken.get(f"/api/for/probe/raise/{kind.__name__}")
     assert answer.status_code == kind.status
     if kind is errors.WrongHost:
         return
@@ -121,7 +121,7 @@ def test_a_stale_answer_names_both_versions() -> None:
 
 
 def test_busy_says_when_to_come_back(broken: TestClient) -> None:
-    assert broken.get("/api/probe/raise/Busy").headers["retry-after"] == "5"
+    assert broken.get("/api/for/probe/raise/Busy").headers["retry-after"] == "5"
 
 
 def test_one_fault_is_also_the_sentence() -> None:
@@ -137,7 +137,7 @@ def test_a_name_that_is_taken_is_a_conflict_and_anything_else_wrong_comes_first(
     assert Unprocessable.status == 422
 
 
-@pytest.mark.parametrize("path", ["/probe/bug", "/api/probe/bug"])
+@pytest.mark.parametrize("path", ["/probe/bug", "/api/for/probe/bug"])
 def test_a_bug_answers_calmly_with_a_reference_that_is_in_the_log(
     broken: TestClient, path: str, caplog: pytest.LogCaptureFixture
 ) -> None:
@@ -162,7 +162,7 @@ def test_an_answer_that_breaks_off_is_not_begun_again(broken: TestClient, caplog
     assert "GET /probe/half" in caplog.text
 
 
-@pytest.mark.parametrize("under", ["/probe", "/api/probe"])
+@pytest.mark.parametrize("under", ["/probe", "/api/for/probe"])
 @pytest.mark.parametrize(("status", "shown"), [(404, 404), (403, 403), (400, 400), (418, 400)])
 def test_what_the_framework_refuses_is_told_in_our_words(
     broken: TestClient, under: str, status: int, shown: int
@@ -174,7 +174,7 @@ def test_what_the_framework_refuses_is_told_in_our_words(
 
 @pytest.mark.parametrize("method", ["GET", "PUT", "DELETE"])
 def test_a_changing_address_answers_to_its_own_method_only(broken: TestClient, method: str) -> None:
-    answer = broken.request(method, "/api/probe/body")
+    answer = broken.request(method, "/api/for/probe/body")
     assert answer.status_code == 405
     assert answer.headers["allow"] == "POST"
     assert answer.json()["error"]["code"] == "method"
@@ -192,7 +192,7 @@ def test_no_address_that_changes_anything_answers_get(settings: Settings) -> Non
 @pytest.mark.parametrize("number", ["0", "-1", "x", "1.5", "1e3", "9" * 30, "1000000000", "%F0%9F%A7%B4"])
 def test_a_number_that_is_no_id_is_nowhere(broken: TestClient, number: str) -> None:
     assert broken.get(f"/probe/thing/{number}").status_code == 404
-    assert broken.get(f"/api/probe/thing/{number}").status_code == 404
+    assert broken.get(f"/api/for/probe/thing/{number}").status_code == 404
 
 
 @pytest.mark.parametrize(
@@ -208,7 +208,7 @@ def test_a_number_that_is_no_id_is_nowhere(broken: TestClient, number: str) -> N
 def test_a_body_that_does_not_fit_names_the_field(
     broken: TestClient, sent: object, status: int, faults: list[tuple[str, str]]
 ) -> None:
-    answer = broken.post("/api/probe/body", json=sent)
+    answer = broken.post("/api/for/probe/body", json=sent)
     assert answer.status_code == status
     found = answer.json()["error"]["faults"]
     assert [(one["field"], one["code"]) for one in found] == faults
@@ -217,13 +217,13 @@ def test_a_body_that_does_not_fit_names_the_field(
 
 @pytest.mark.parametrize("raw", [b"{", b"", b"nonsense", b'{"name": "\xff"}', b"[" * 100_000])
 def test_broken_json_is_an_answer_not_a_fault(broken: TestClient, raw: bytes) -> None:
-    answer = broken.post("/api/probe/body", content=raw, headers={"Content-Type": "application/json"})
+    answer = broken.post("/api/for/probe/body", content=raw, headers={"Content-Type": "application/json"})
     assert answer.status_code in (400, 422)
     assert answer.json()["error"]["sentence"]
 
 
 def test_what_was_sent_is_not_repeated(broken: TestClient) -> None:
-    answer = broken.post("/api/probe/body", json={"name": {"<b>TYPED</b>": 1}})
+    answer = broken.post("/api/for/probe/body", json={"name": {"<b>TYPED</b>": 1}})
     assert answer.status_code == 422
     assert "TYPED" not in answer.text
 
