@@ -226,3 +226,11 @@ def test_cautions_stand_beside_what_can_hurt(client: TestClient) -> None:
     assert "skin limits" in page
     assert "It comes from a nut" in page
     assert "To mind" not in client.get(add(client, name="Clay", nature="other")).text
+
+
+def test_a_list_with_a_bad_line_says_which_and_keeps_none(client: TestClient) -> None:
+    answer = paste(client, "Shea butter; 12; kg\nbad\nTin; x; piece")
+    assert answer.status_code == 422  # type: ignore[attr-defined]
+    assert "2 of 3 lines cannot be kept yet: 2, 3." in answer.text  # type: ignore[attr-defined]
+    assert 'id="e-list"' in answer.text  # type: ignore[attr-defined]
+    assert "No material yet." in client.get(MATERIALS).text

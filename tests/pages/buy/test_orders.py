@@ -338,3 +338,14 @@ def test_an_order_of_another_day_is_only_read(client: TestClient) -> None:
     assert "As it was on" in client.get(f"{there}?on=2026-06-01").text
     assert client.get(f"{there}?on=2026-01-01").status_code == 404
     assert "No order yet." in client.get(f"{ORDERS}?on=2026-01-01").text
+
+
+def test_jars_left_below_target_stand_first_and_the_rest_is_folded(client: TestClient) -> None:
+    example(client)
+    shea = number_of(client, MATERIALS, "Shea butter, refined")
+    sent = fields(client, f"{ORDERS}/new?material={shea}", ORDERS)
+    page = client.post(ORDERS, data=changed(sent, named={"lines-0-price": "900", "more": "preview"})).text
+    short, _, rest = page.split("What this order changes", 1)[1].partition("<details")
+    assert "then below target" in short
+    assert "falls below its target" in short
+    assert "falls below its target" not in rest

@@ -7,9 +7,10 @@ from webapp.costing.book import Material
 BY_NATURE = {
     "butter": "Melt it over low heat: too hot, it turns grainy. Hot fat burns; no water in it.",
     "oil": "Oils go rancid. Keep it cool and dark, and note how long it keeps; an antioxidant helps.",
-    "wax": "Wax takes longest to melt. Use a double boiler, never an open flame.",
+    "wax": "Wax takes longest to melt. Hot wax burns: low heat, a double boiler, no water in it.",
     "essential oil": "Essential oils have skin limits and allergens that must be declared. Ask a qualified assessor.",
     "fragrance": "Ask the supplier for its skin limits and allergens; they must be declared.",
+    "antioxidant": "Add it when the melt has cooled but is still liquid. It keeps fats from rancidity, not water from germs.",
     "water": "What holds water needs a preservative and testing by somebody qualified.",
 }
 NUT = "It comes from a nut: say so on the label and where you sell."

@@ -89,8 +89,8 @@ def keep(desk: DeskNow, typed: TypedNow) -> Response:
     text, sign = (one if isinstance(one := typed.data.get(name, ""), str) else "" for name in ("list", "sign"))
     lines = read_list(desk, text, "," if sign == "comma" else ".")
     form = _form(desk, text[:MOST_CHARACTERS], sign, typed)
-    faults = _whole_faults(text, lines)
-    if faults or any(line.faults for line in lines):
+    faults = _whole_faults(text, lines) or _line_faults(lines)
+    if faults:
         form = replace(form, faults=faults)
         return show(desk, _page(form, lines), Unprocessable.status)
     if typed.more:
@@ -104,6 +104,14 @@ def _whole_faults(text: str, lines: tuple[Line, ...]) -> tuple[tuple[str, str], 
     if len(lines) > MOST_LINES or len(text) > MOST_CHARACTERS:
         return (("list", f"At most {MOST_LINES} lines at once. Paste the rest afterwards."),)
     return ()
+
+
+def _line_faults(lines: tuple[Line, ...]) -> tuple[tuple[str, str], ...]:
+    wrong = [str(line.number) for line in lines if line.faults]
+    if not wrong:
+        return ()
+    named = ", ".join(wrong[:10]) + (" and others" if len(wrong) > 10 else "")
+    return (("list", f"{len(wrong)} of {len(lines)} lines cannot be kept yet: {named}. Below stands why."),)
 
 
 def _store(desk: Desk, typed: Typed, form: Form, lines: tuple[Line, ...]) -> Response:
