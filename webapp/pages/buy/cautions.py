@@ -10,7 +10,7 @@ BY_NATURE = {
     "wax": "Wax takes longest to melt. Hot wax burns: low heat, a double boiler, no water in it.",
     "essential oil": "Essential oils have skin limits and allergens that must be declared. Ask a qualified assessor.",
     "fragrance": "Ask the supplier for its skin limits and allergens; they must be declared.",
-    "antioxidant": "Add it when the melt has cooled but is still liquid. It keeps fats from rancidity, not water from germs.",
+    "antioxidant": "Add it when the melt has cooled but is still liquid. It is no preservative for water.",
     "water": "What holds water needs a preservative and testing by somebody qualified.",
 }
 NUT = "It comes from a nut: say so on the label and where you sell."

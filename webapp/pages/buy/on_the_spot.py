@@ -30,7 +30,7 @@ class Prepared:
 
     def shown(self, form: Form) -> Form:
         """The form with what was typed for new things in it, and their faults."""
-        texts = {name: text for name, text in form.texts.items() if not text.startswith("-") or name == "note"}
+        texts = {name: text for name, text in form.texts.items() if not (_refers(name) and text.startswith("-"))}
         faults = tuple((at, words) for at, words in form.faults if at)
         other = tuple((at, words) for at, words in form.faults if not at)
         return replace(form, texts={**texts, **(self.texts or {})}, faults=(*self.faults, *faults, *other))
@@ -94,6 +94,11 @@ class _Making:
 def _blank(line: Mapping[str, Any]) -> bool:
     names = ("material", NEW, "packs", "size", "price", "total")
     return all(not _text(line.get(name)) for name in names)
+
+
+def _refers(name: str) -> bool:
+    """Whether a field names a thing, which may stand there under its temporary identity."""
+    return name == "supplier" or name.endswith("-material")
 
 
 def _text(typed: Any) -> str:
