@@ -31,7 +31,7 @@ def prepared(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, dict[str, 
 def settings(settings: Settings, request: pytest.FixtureRequest) -> Settings:
     """A fresh data folder; where a test wants the examples, with them in it."""
     if settings.database is None and "ids" in request.fixturenames:
-        settings.data.mkdir(parents=True)
+        settings.data.mkdir(parents=True, exist_ok=True)
         shutil.copy(request.getfixturevalue("prepared")[0], settings.data / FILE)
     return settings
 
