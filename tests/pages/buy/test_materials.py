@@ -234,3 +234,10 @@ def test_a_list_with_a_bad_line_says_which_and_keeps_none(client: TestClient) ->
     assert "2 of 3 lines cannot be kept yet: 2, 3." in answer.text  # type: ignore[attr-defined]
     assert 'id="e-list"' in answer.text  # type: ignore[attr-defined]
     assert "No material yet." in client.get(MATERIALS).text
+
+
+def test_a_starting_price_of_nothing_is_a_price(client: TestClient) -> None:
+    assert paste(client, "Rain water; 0; kg").status_code == 303  # type: ignore[attr-defined]
+    page = client.get(f"{MATERIALS}/{number_of(client, MATERIALS, 'Rain water')}").text
+    assert "0.00" in page
+    assert "not known yet" not in page.split("Density", 1)[0]

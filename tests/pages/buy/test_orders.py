@@ -349,3 +349,47 @@ def test_jars_left_below_target_stand_first_and_the_rest_is_folded(client: TestC
     assert "then below target" in short
     assert "falls below its target" in short
     assert "falls below its target" not in rest
+
+
+def test_a_negative_amount_is_refused_and_stays_as_it_was_typed(client: TestClient) -> None:
+    answer = order(client, **{"lines-0-price": "-12.40", "charges-0-amount": "-3"})
+    assert answer.status_code == 422
+    sent = fields_in(answer.text, ORDERS)
+    assert (sent["lines-0-price"], sent["charges-0-amount"]) == ("-12.40", "-3")
+
+
+def test_an_order_of_a_day_ahead_is_asked_and_can_still_be_looked_at(client: TestClient) -> None:
+    asked = order(client, day="2026-12-10")
+    assert asked.status_code == 200
+    assert "lies ahead" in asked.text
+    kept = client.post(ORDERS, data={**fields_in(asked.text, ORDERS), "sure": "future-day"})
+    assert kept.status_code == 303
+    there = kept.headers["location"].split("?", 1)[0]
+    assert "Its day lies ahead" in client.get(there).text
+    assert "lies ahead, changes no cost yet" in client.get(ORDERS).text
+    assert "has no price yet" in client.get(f"{MATERIALS}/{number_of(client, MATERIALS, 'Shea butter')}").text
+
+
+def ahead(client: TestClient) -> str:
+    asked = order(client, day="2026-12-10")
+    kept = client.post(ORDERS, data={**fields_in(asked.text, ORDERS), "sure": "future-day"})
+    return str(kept.headers["location"].split("?", 1)[0])
+
+
+def test_the_day_of_an_order_ahead_is_corrected(client: TestClient) -> None:
+    there = ahead(client)
+    assert fill(client, f"{there}/edit", there, day="2026-11-20").status_code == 303
+    assert "12.40" in client.get(MATERIALS).text
+    assert "lies ahead" not in client.get(there).text
+
+
+def test_an_order_ahead_is_taken_back_and_that_undone(client: TestClient) -> None:
+    there = ahead(client)
+    taken = client.post(f"{there}/withdraw", data=fields(client, there, f"{there}/withdraw"))
+    assert taken.status_code == 303
+    page = client.get(taken.headers["location"]).text
+    assert "No order yet." in page
+    assert client.get(there).status_code == 404
+    undo = "/undo/" + page.split('action="/undo/', 1)[1].split('"', 1)[0].replace("&amp;", "&")
+    assert client.post(undo, data=fields_in(page, undo)).status_code == 303
+    assert "10 Dec 2026" in client.get(there).text

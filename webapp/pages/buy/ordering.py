@@ -15,6 +15,7 @@ from webapp.costing.reckoning import Reckoning
 from webapp.costing.units import PURCHASE_UNITS
 from webapp.errors import Unprocessable
 from webapp.pages import addresses, forms
+from webapp.pages.buy.ahead import desk_of
 from webapp.pages.buy.beginning import beginning
 from webapp.pages.buy.on_the_spot import Prepared, book_with, prepared
 from webapp.pages.buy.summing import Sum, so_far, sum_of
@@ -185,6 +186,7 @@ def create_order(desk: DeskNow, typed: TypedNow) -> Response:
 @router.get(addresses.EDIT["order"])
 def edit_order(desk: DeskNow, ident: Ident) -> Response:
     """The form that corrects an order."""
+    desk = desk_of(desk, ident)
     order = desk.thing("order", ident)
     total, _, _ = reckoned(desk, order, Prepared(Typed({})))
     return show(desk, form_page(desk, forms.filled(desk, "order", order), order, total))
@@ -198,6 +200,7 @@ def change_order(desk: DeskNow, typed: TypedNow, ident: Ident) -> Response:
 
 def save(desk: Desk, typed: Typed, ident: int | None = None) -> Response:
     """Keep the order, or show it again: with its faults, with what it would change, with more lines."""
+    desk = desk_of(desk, ident) if ident is not None else desk
     record = desk.thing("order", ident) if ident is not None else None
     made = prepared(desk, typed)
     reading = forms.read(desk, made.typed, "order", ident)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from fastapi import APIRouter
 from starlette.responses import Response
@@ -10,11 +10,12 @@ from starlette.responses import Response
 from webapp.costing import orders as landing
 from webapp.costing.amounts import half_up
 from webapp.costing.book import Order
-from webapp.costing.changes import Withdraw
+from webapp.costing.changes import Change, Put, Withdraw
 from webapp.costing.gaps import Figure, Gap
 from webapp.costing.orders import Landed
 from webapp.costing.working import Working
 from webapp.pages import addresses, forms
+from webapp.pages.buy.ahead import desk_of, desk_of_all
 from webapp.pages.buy.past import Lines, past_of
 from webapp.pages.drawn import Form
 from webapp.pages.forms import TypedNow
@@ -34,6 +35,7 @@ class OrderRow:
     total: Figure
     home: Figure
     what: str
+    ahead: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,12 +68,14 @@ class OrderView:
     withdraw: Form
     rate: str
     past: Lines
+    ahead: bool
 
 
 @router.get(addresses.LIST["order"])
 def orders(desk: DeskNow) -> Response:
     """All orders, the newest first."""
-    view = OrdersView(tuple(_row(desk, order) for order in desk.things("order")))
+    wide = desk_of_all(desk)
+    view = OrdersView(tuple(_row(wide, order) for order in wide.things("order")))
     return show(desk, View("buy/orders/list.html", "Supplier orders", PLACE, view))
 
 
@@ -79,19 +83,22 @@ def _row(desk: Desk, order: Order) -> OrderRow:
     landed = desk.reckoning.landed(order.id)
     names = [desk.book.materials[line.material].name for line in order.lines]
     what = ", ".join(names[:3]) + (f" and {len(names) - 3} more" if len(names) > 3 else "")
-    return OrderRow(order, desk.book.suppliers[order.supplier].name, landed.total, landed.home_total, what)
+    return OrderRow(
+        order, desk.book.suppliers[order.supplier].name, landed.total, landed.home_total, what, order.day > desk.day
+    )
 
 
 @router.get(addresses.ONE["order"])
 def order_page(desk: DeskNow, ident: Ident) -> Response:
     """One order, landed line by line."""
+    desk = desk_of(desk, ident)
     order = desk.thing("order", ident)
     landed = desk.reckoning.landed(ident)
     lines = tuple(_opened(desk, landed, line) for line in landed.lines)
     withdraw = forms.press(desk, addresses.thing("order", ident, "withdraw"))
     past = past_of(desk, "order", ident)
     supplier = desk.book.suppliers[order.supplier].name
-    view = OrderView(order, supplier, landed, lines, withdraw, _rate(desk, landed), past)
+    view = OrderView(order, supplier, landed, lines, withdraw, _rate(desk, landed), past, order.day > desk.day)
     title = f"{view.supplier}, {desk.formats.day(order.day)}"
     return show(desk, View("buy/orders/one.html", title, PLACE, view))
 
@@ -115,4 +122,9 @@ def _rate(desk: Desk, landed: Landed) -> str:
 @router.post(addresses.WITHDRAW["order"])
 def withdraw_order(desk: DeskNow, typed: TypedNow, ident: Ident) -> Response:
     """Take an order back; every figure is again as it was before."""
-    return forms.act(desk, typed, Withdraw("order", ident))
+    there = desk_of(desk, ident)
+    changes: list[Change] = [Withdraw("order", ident)]
+    if there is not desk:
+        # What today's book does not hold cannot leave it: an order of a day ahead is first taken into it.
+        changes.insert(0, Put(replace(there.thing("order", ident), day=desk.today)))
+    return forms.act(desk, typed, *changes, to=addresses.listing("order"), said="Order taken back")
