@@ -17,7 +17,7 @@ from urllib.parse import urlsplit
 import pytest
 from hypothesis import HealthCheck
 from hypothesis import settings as hypothesis_settings
-from playwright.sync_api import Browser, ConsoleMessage, Page, Playwright, Request, sync_playwright
+from playwright.sync_api import Browser, ConsoleMessage, Page, Playwright, Request, expect, sync_playwright
 from playwright.sync_api import Error as PlaywrightError
 from starlette.testclient import TestClient
 
@@ -33,6 +33,7 @@ os.environ["BRIMFUL_DATA"] = str(Path(tempfile.gettempdir()) / "brimful-tests-no
 
 hypothesis_settings.register_profile("brimful", deadline=None, suppress_health_check=[HealthCheck.too_slow])
 hypothesis_settings.load_profile("brimful")
+expect.set_options(timeout=20_000)  # a busy machine is slow, not wrong
 
 BROWSERS = (
     "chromium",

@@ -121,6 +121,12 @@ def test_wax_is_in_the_pomade_only_and_the_antioxidant_in_all_that_is_poured(day
     assert book.formulas[ids["whipped"]].air > 0
 
 
+@pytest.fixture
+def settings(tmp_path: Path) -> Settings:
+    """A folder that is not there yet: an example is never put into one that holds data."""
+    return Settings(data=tmp_path / "example", database=None)
+
+
 def test_it_is_made_once_printed_and_made_anew(settings: Settings, day: date) -> None:
     example.prepare(settings, day, fresh=False)
     text = example.line_text(settings, day)
