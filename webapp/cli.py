@@ -43,16 +43,12 @@ def main(arguments: Sequence[str] | None = None) -> int:
 def parser() -> argparse.ArgumentParser:
     """What may be typed. Options may stand before or after the word, so they are given no defaults here."""
     shared = argparse.ArgumentParser(add_help=False, argument_default=argparse.SUPPRESS)
-    shared.add_argument(
-        "--data", metavar="DIR", help="folder of the data (else the usual place for your data)"
-    )
+    shared.add_argument("--data", metavar="DIR", help="folder of the data (else the usual place for your data)")
     serving = argparse.ArgumentParser(add_help=False, argument_default=argparse.SUPPRESS)
     serving.add_argument("--host", help="address to serve at (127.0.0.1)")
     serving.add_argument("--port", type=int, help="port to serve at (8000, or the next free one)")
     serving.add_argument("--no-browser", action="store_true", help="do not open the browser")
-    serving.add_argument(
-        "--example", action="store_true", help="show an invented workshop, in a folder of its own"
-    )
+    serving.add_argument("--example", action="store_true", help="show an invented workshop, in a folder of its own")
     serving.add_argument("--fresh", action="store_true", help="with --example: start it anew")
     whole = argparse.ArgumentParser(
         prog="brimful",

@@ -107,9 +107,7 @@ def port_sentence(port: int, error: OSError) -> str:
     """Why a port cannot be had, and what to do."""
     if isinstance(error, PermissionError):
         return f"Port {port} may not be used by you. Choose one above 1023, or leave --port out."
-    return (
-        f"Port {port} is taken by another program. Choose another, or leave --port out for the next free one."
-    )
+    return f"Port {port} is taken by another program. Choose another, or leave --port out for the next free one."
 
 
 def address_of(server: socket.socket) -> str:

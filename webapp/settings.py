@@ -24,21 +24,13 @@ class Settings(BaseSettings):
     model_config = SettingsConfigDict(env_prefix="BRIMFUL_", env_file=None, extra="ignore", frozen=True)
 
     host: str = "127.0.0.1"
-    port: int | None = Field(
-        default=None, ge=0, le=65535, description="none: 8000, or the next free one; 0: any"
-    )
-    data: Path = Field(
-        default_factory=default_data, description="folder of the data, its lock and its backups"
-    )
-    database: SecretStr | None = Field(
-        default=None, description="address of a PostgreSQL; none: a file in `data`"
-    )
+    port: int | None = Field(default=None, ge=0, le=65535, description="none: 8000, or the next free one; 0: any")
+    data: Path = Field(default_factory=default_data, description="folder of the data, its lock and its backups")
+    database: SecretStr | None = Field(default=None, description="address of a PostgreSQL; none: a file in `data`")
     allowed_hosts: Annotated[tuple[str, ...], NoDecode] = Field(
         default=(), description="more names that this machine is called by, with commas between"
     )
-    body_seconds: int = Field(
-        default=20, ge=1, le=600, description="how long a request's body may take, in seconds"
-    )
+    body_seconds: int = Field(default=20, ge=1, le=600, description="how long a request's body may take, in seconds")
 
     @field_validator("data")
     @classmethod

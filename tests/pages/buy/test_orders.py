@@ -393,3 +393,13 @@ def test_an_order_ahead_is_taken_back_and_that_undone(client: TestClient) -> Non
     undo = "/undo/" + page.split('action="/undo/', 1)[1].split('"', 1)[0].replace("&amp;", "&")
     assert client.post(undo, data=fields_in(page, undo)).status_code == 303
     assert "10 Dec 2026" in client.get(there).text
+
+
+def test_a_working_writes_each_amount_in_its_own_money(client: TestClient) -> None:
+    more = {"currency": "USD", "exchange-way": "home per unit", "exchange-amount": "0.8"}
+    page = client.get(order(client, **more).headers["location"]).text
+    opened = page.split('<ol class="steps">', 1)[1].split("</ol>", 1)[0]
+    # 2 packs at 12.40 USD are 24.80 USD of goods, at 0.8 that is 19.84 at home.
+    assert "$24.80" in opened
+    assert "USD" not in opened.split("$24.80", 1)[1].split("</li>", 1)[0]
+    assert "19.84" in opened
