@@ -231,20 +231,13 @@ def test_what_was_sent_is_not_repeated(broken: TestClient) -> None:
 def test_a_page_of_errors_that_cannot_be_drawn_is_still_a_page(
     broken: TestClient, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    def fail(name: str) -> object:
-        raise RuntimeError(name)
+    def fail(*_: object) -> str:
+        raise RuntimeError
 
-    monkeypatch.setattr("webapp.app.part", fail)
+    monkeypatch.setattr("webapp.app.rendering.error_page", fail)
     answer = broken.get("/nowhere")
     assert answer.status_code == 404
     assert "There is nothing at this address." in answer.text
-
-
-def test_a_missing_part_is_left_out_and_a_broken_one_is_not() -> None:
-    from webapp.app import part
-
-    assert part("webapp.not_there") is None
-    assert part("webapp.errors") is errors
 
 
 @pytest.mark.parametrize(

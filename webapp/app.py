@@ -5,7 +5,6 @@ There is no application at import: `make_app` makes one, as often as a test want
 
 from __future__ import annotations
 
-import importlib
 import json
 import logging
 import mimetypes
@@ -16,10 +15,9 @@ from collections.abc import AsyncIterator, Callable, Iterator
 from contextlib import asynccontextmanager, contextmanager
 from datetime import date
 from html import escape
-from types import ModuleType
 from typing import Any
 
-from fastapi import APIRouter, FastAPI
+from fastapi import FastAPI
 from fastapi.exceptions import RequestValidationError
 from fastapi.telemetry import TelemetryConfig
 from starlette.datastructures import MutableHeaders
@@ -30,7 +28,7 @@ from starlette.responses import HTMLResponse, PlainTextResponse, Response
 from starlette.staticfiles import StaticFiles
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
-from webapp import VERSION, resource_dir
+from webapp import VERSION, api, pages, resource_dir
 from webapp.errors import (
     BadJson,
     BadRequest,
@@ -44,7 +42,9 @@ from webapp.errors import (
     as_json,
 )
 from webapp.guard import Guard, is_json_path
+from webapp.pages import rendering
 from webapp.settings import Settings
+from webapp.store.opening import Store, open_store
 
 log = logging.getLogger("brimful")
 
@@ -95,36 +95,15 @@ def make_app(
     )
     app.state.settings, app.state.store, app.state.today = settings, store, today
     mount_static(app)
-    for router in routers():
+    for router in (*pages.routers, api.router):
         app.include_router(router)
     return app
 
 
-def part(name: str) -> ModuleType | None:
-    """The one place where pages, JSON and store are joined on, each only if it is there."""
-    try:
-        return importlib.import_module(name)
-    except ModuleNotFoundError as missing:
-        if missing.name and name.startswith(missing.name):
-            return None
-        raise
-
-
-def routers() -> Iterator[APIRouter]:
-    """The routers of all pages, and that of the JSON interface."""
-    yield from getattr(part("webapp.pages"), "routers", ())
-    if router := getattr(part("webapp.api"), "router", None):
-        yield router
-
-
 @contextmanager
-def opened_store(settings: Settings) -> Iterator[object | None]:
+def opened_store(settings: Settings) -> Iterator[Store]:
     """Open the store of `settings`, and close it at the end. Raises CannotStart where that cannot be done."""
-    opening = part("webapp.store.opening")
-    if opening is None:
-        yield None
-        return
-    store = opening.open_store(settings)
+    store = open_store(settings)
     try:
         yield store
     finally:
@@ -231,8 +210,7 @@ def answer(scope: Scope, problem: Problem, reference: str = "") -> Response:
 def error_page(scope: Scope, problem: Problem, reference: str) -> str:
     """The page of an error; a plain one where the drawn one cannot be made."""
     try:
-        if rendering := part("webapp.pages.rendering"):
-            return str(rendering.error_page(Request(scope), problem, reference))
+        return rendering.error_page(Request(scope), problem, reference)
     except Exception as error:  # noqa: BLE001 - whatever is wrong with a template, the person still gets an answer
         log_fault("error page", error, reference)
     more = f"Reference: {reference}" if reference else ""

@@ -206,7 +206,7 @@ class Question(Protocol):
 class Questions(Unprocessable):
     """422: possible, but rare enough to be a slip. It is done once the person says that she is sure."""
 
-    code = "questions"
+    code = "confirm"
     default = "Say that you are sure, or change it. Nothing was changed yet."
 
     def __init__(self, questions: Sequence[Question], sentence: str | None = None) -> None:

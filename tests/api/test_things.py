@@ -117,10 +117,22 @@ def test_a_thing_is_put_away_and_brought_back(client: TestClient, ids: dict[str,
 def test_what_is_used_is_put_away_only_when_sure(client: TestClient, ids: dict[str, int], content: Content) -> None:
     address, before = f"/api/materials/{ids['shea']}", content()
     asked = client.post(f"{address}/retire", headers=tag(client, address))
-    assert (asked.status_code, error(asked)["code"], error(asked)["faults"][0]["code"]) == (422, "questions", "in-use")
+    assert (asked.status_code, error(asked)["code"], error(asked)["faults"][0]["code"]) == (422, "confirm", "in-use")
     assert "Hair butter" in error(asked)["faults"][0]["sentence"]
     assert content() == before
-    assert client.post(f"{address}/retire?sure=in-use", headers=tag(client, address)).status_code == 200
+    old = tag(client, address)
+    assert client.post(f"{address}/retire", json={"sure": ["zero-price"]}, headers=old).status_code == 422
+    assert content() == before
+    assert client.post(f"{address}/retire", json={"sure": ["in-use"]}, headers=old).status_code == 200
+
+
+@pytest.mark.parametrize("sure", ["in-use", {"in-use": True}, [1], [None], [["in-use"]], ["x"] * 21, None, True])
+def test_answers_to_questions_are_a_list_of_codes(client: TestClient, ids: dict[str, int], sure: Any) -> None:
+    """They are told as a fault, and nothing is put away."""
+    address = f"/api/bills/{ids['rent']}"
+    answer = client.post(f"{address}/retire", json={"sure": sure}, headers=tag(client, address))
+    assert (answer.status_code, error(answer)["faults"][0]["field"]) == (422, "sure")
+    assert client.get(address).json()["retired"] is None
 
 
 def test_an_order_is_taken_back_and_the_undo_returns_it(client: TestClient, ids: dict[str, int]) -> None:
@@ -131,6 +143,23 @@ def test_an_order_is_taken_back_and_the_undo_returns_it(client: TestClient, ids:
     assert "gap" in client.get(f"/api/materials/{ids['shea']}").json()["figures"]["unit_cost"]
     assert client.post(f"/api/undo/{done.json()['version']}").status_code == 200
     assert client.get(address).json() == kept
+
+
+def test_an_act_sent_twice_is_answered_twice_and_done_once(client: TestClient, ids: dict[str, int]) -> None:
+    """The first answer was lost on the way: the same key gives it again, though the record is gone."""
+    address = f"/api/orders/{ids['order']}"
+    sent = {**tag(client, address), "Idempotency-Key": "take-it-back"}
+    first, second = (client.post(f"{address}/withdraw", headers=sent) for _ in range(2))
+    assert (first.status_code, second.status_code) == (200, 200)
+    assert first.json() == second.json()
+    sent = {"Idempotency-Key": "bring-it-back"}
+    first, second = (client.post(f"/api/undo/{first.json()['version']}", headers=sent) for _ in range(2))
+    assert (first.json(), second.status_code) == (second.json(), 200)
+    price = f"/api/products/{ids['product']}/channels/{ids['channel']}/price"
+    sent = {**tag(client, price), "Idempotency-Key": "no-price-any-more"}
+    answers = [client.post(f"{price}/withdraw", json={"since": "2026-03-06"}, headers=sent) for _ in range(2)]
+    assert [one.status_code for one in answers] == [200, 200]
+    assert client.post(f"{address}/withdraw", headers={"If-Match": '"other.1"'}).status_code == 409
 
 
 def test_the_history_tells_every_change(client: TestClient, ids: dict[str, int]) -> None:
@@ -158,8 +187,10 @@ def test_a_price_of_nothing_is_asked_about(client: TestClient, ids: dict[str, in
     asked = client.put(address, json=body, headers=tag(client, address))
     assert (asked.status_code, error(asked)["faults"][0]["code"]) == (422, "zero-price")
     assert content() == before
-    sure = client.put(f"{address}?sure=zero-price", json=body, headers=tag(client, address))
+    sure = client.put(address, json={**body, "sure": ["zero-price"]}, headers=tag(client, address))
     assert sure.json()["now"]["amount"] == "0"
+    again = client.put(f"{address}?sure=zero-price", json={**body, "why": "gift"}, headers=tag(client, address))
+    assert again.json()["now"]["why"] == "gift"
 
 
 def test_a_price_can_be_taken_back(client: TestClient, ids: dict[str, int]) -> None:

@@ -21,6 +21,7 @@ from webapp.store.writing import Intent
 KEY = re.compile(r"[!-~]{8,64}", re.ASCII)
 TAG = re.compile(r'"([A-Za-z0-9_-]{1,64})\.(0|[1-9][0-9]{0,17})"', re.ASCII)
 LONGEST_WHOLE = 18
+MOST_ANSWERS = 20
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,10 +55,11 @@ def parsed(body: bytes) -> Any:
 
 @dataclass(frozen=True, slots=True)
 class Sent:
-    """A body as it was sent, and its hash."""
+    """A body as it was sent, without the answers to questions that stood in it; and the hash of the whole."""
 
     data: Any
     input_hash: str
+    sure: frozenset[str] = frozenset()
 
 
 async def read_json(request: Request) -> Sent:
@@ -65,16 +67,29 @@ async def read_json(request: Request) -> Sent:
     body = await request.body()
     if not body:
         raise BadJson("Send a JSON object in the body. Nothing was changed.")
-    return Sent(parsed(body), hash_of(request, body))
+    data, sure = parted(parsed(body))
+    return Sent(data, hash_of(request, body), sure)
 
 
 async def read_nothing(request: Request) -> Sent:
-    """For acts that need no body: an empty one, or an empty object."""
+    """For acts that need no body: an empty one, or an object with nothing but `sure`."""
     body = await request.body()
-    data = parsed(body) if body else {}
+    data, sure = parted(parsed(body) if body else {})
     if data != {}:
-        raise Unprocessable([Fault("", "unknown-field", "This act takes no fields. Send no body, or {}.")])
-    return Sent(data, hash_of(request, b""))
+        raise Unprocessable([Fault("", "unknown-field", 'This act takes no fields but "sure". Send no body, or {}.')])
+    return Sent(data, hash_of(request, body), sure)
+
+
+def parted(data: Any) -> tuple[Any, frozenset[str]]:
+    """What was sent without `sure`, and the codes of the questions that it answers with yes."""
+    if not isinstance(data, dict) or "sure" not in data:
+        return data, frozenset()
+    codes = data["sure"]
+    listed = isinstance(codes, list) and len(codes) <= MOST_ANSWERS and all(isinstance(one, str) for one in codes)
+    if not listed:
+        sentence = f"Write this as a list of the codes that were asked, {MOST_ANSWERS} at most."
+        raise Unprocessable([Fault("sure", "shape", sentence)])
+    return {name: one for name, one in data.items() if name != "sure"}, frozenset(codes)
 
 
 def hash_of(request: Request, body: bytes) -> str:
@@ -102,7 +117,8 @@ class Terms:
         """What the store is told. MissingPrecondition where a stored thing is changed without If-Match."""
         if must_match and self.version is None:
             raise MissingPrecondition("Send If-Match with the ETag that you read. Nothing was changed.")
-        return Intent(said, "", "json", self.key, sent.input_hash, self.epoch, self.version, self.sure)
+        sure = self.sure | sent.sure
+        return Intent(said, "", "json", self.key, sent.input_hash, self.epoch, self.version, sure)
 
 
 def read_terms(
@@ -111,7 +127,8 @@ def read_terms(
     ] = None,
     if_match: Annotated[str | None, Header(description="the ETag of the record as it was read")] = None,
     sure: Annotated[
-        list[str] | None, Query(max_length=20, description="codes of questions that are answered with yes")
+        list[str] | None,
+        Query(max_length=MOST_ANSWERS, description="codes of questions answered with yes; the body may name them too"),
     ] = None,
 ) -> Terms:
     """Idempotency-Key, If-Match and the questions that are answered."""

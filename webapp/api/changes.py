@@ -8,6 +8,7 @@ from starlette.responses import JSONResponse, Response
 from webapp.api.answers import history
 from webapp.api.asking import AskedNow, TodayNow, VersionNumber
 from webapp.api.bodies import NoBody, TermsNow
+from webapp.api.describing import ACT
 from webapp.api.things import PageSize
 
 router = APIRouter(tags=["changes"])
@@ -19,7 +20,7 @@ def changes(asked: AskedNow, page_size: PageSize = 50) -> Response:
     return JSONResponse({"items": [history(past) for past in asked.store.changes(page_size)]})
 
 
-@router.post("/undo/{version}", summary="Undo one change", operation_id="undo")
+@router.post("/undo/{version}", summary="Undo one change", operation_id="undo", openapi_extra=ACT)
 def undo(asked: TodayNow, version: VersionNumber, body: NoBody, terms: TermsNow) -> Response:
     """Take back what one change did; refused, naming the later change, where its rows moved on."""
     saved = asked.store.undo(version, terms.intent("undone", body, must_match=False), asked.today)

@@ -20,6 +20,13 @@ from webapp.costing.book import PAIRS
 Operation = dict[str, Any]
 #: marks a route whose body is a record of the kind in its address
 BODY: Operation = {"requestBody": {"required": True, "content": {"application/json": {}}}}
+#: marks a route that needs no body
+ACT: Operation = {
+    "requestBody": {
+        "required": False,
+        "content": {"application/json": {"schema": schemas.named("act"), "example": examples.ACT}},
+    }
+}
 WITHDRAWN = ("order", "quote")
 
 

@@ -144,6 +144,8 @@ EXAMPLES: dict[str, tuple[str, dict[str, Any]]] = {
     "sales": ("sales", {"since": "2026-03-06", "jars": "30"}),
 }
 
+#: an act that takes no fields, with a question answered
+ACT: dict[str, Any] = {"sure": ["in-use"]}
 #: taking back the price, target or jars a month of one day
 WITHDRAW: dict[str, Any] = {"since": "2026-03-06"}
 

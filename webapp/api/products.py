@@ -29,7 +29,7 @@ WithWorkings = Annotated[bool, Query(description="with the working of each figur
 def sheet(
     asked: AskedNow,
     ident: Ident,
-    workings: Annotated[bool, Query(description="with the working of each figure")] = True,
+    workings: WithWorkings = True,
 ) -> Response:
     """The cost sheet of one jar, each figure with its working."""
     asked.thing("product", ident)
@@ -122,10 +122,10 @@ def look_back(asked: AskedNow, about: AboutNow) -> Response:
 
 @router.put(PATH, summary="Set its {fact} from a day on", operation_id="set_{fact}", openapi_extra=BODY)
 def put(asked: TodayNow, about: AboutNow, body: BodyNow, terms: TermsNow) -> Response:
-    """Set it from a day on; If-Match is wanted once there is one."""
-    known = about.known(asked)
+    """Set it from a day on. If-Match is wanted for the first one too: its ETag says that there was none."""
+    about.known(asked)
     record = entered(asked, about.kind, body.data, {"product": about.pair[0], "channel": about.pair[1]})
-    stored(asked, [Put(record)], terms, body, f"{about.kind} saved", must_match=known)
+    stored(asked, [Put(record)], terms, body, f"{about.kind} saved", must_match=True)
     return told(again(asked), about)
 
 
@@ -138,7 +138,8 @@ def put(asked: TodayNow, about: AboutNow, body: BodyNow, terms: TermsNow) -> Res
 def take_back(asked: TodayNow, about: AboutNow, body: BodyNow, terms: TermsNow) -> Response:
     """Take back what was set from one day on; what held before holds again."""
     since = _since(asked, body.data)
-    if all(one.since != since for one in about.dated(asked)):
+    dated = about.dated(asked)
+    if not terms.key and all(one.since != since for one in dated):  # with a key it may be gone by the first sending
         raise NotFound(f"There is no {about.kind} of that day to take back.")
     change = Withdraw(about.kind, about.pair, since)
     stored(asked, [change], terms, body, f"{about.kind} taken back", must_match=True)

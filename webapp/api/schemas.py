@@ -38,6 +38,15 @@ ERROR: Schema = {
 
 
 ERROR_NAME = "error"
+#: answers to questions: any body of a change may hold them
+SURE: Schema = {
+    "type": "array",
+    "maxItems": 20,
+    "items": {"type": "string", "maxLength": 64},
+    "description": "codes of questions that are answered with yes",
+}
+#: what an act takes that needs no fields
+ACT: Schema = {"type": "object", "additionalProperties": False, "properties": {"sure": SURE}}
 #: the day whose price, target or jars a month is taken back
 SINCE = Shape(dict, (Field("since", lim.DAY),))
 
@@ -49,7 +58,15 @@ def named(name: str) -> Schema:
 
 def components() -> dict[str, Schema]:
     """The schemas that have a name: every kind of body, and the one shape of errors."""
-    return {ERROR_NAME: ERROR, "since": of_shape(SINCE), **{kind: of_shape(shape) for kind, shape in SHAPES.items()}}
+    shapes = {"since": SINCE, **SHAPES}
+    return {ERROR_NAME: ERROR, "act": ACT, **{name: of_body(shape) for name, shape in shapes.items()}}
+
+
+def of_body(shape: Shape) -> Schema:
+    """The schema of a whole body: the record's fields, and the answers to questions."""
+    found = of_shape(shape)
+    found["properties"]["sure"] = SURE
+    return found
 
 
 def of_shape(shape: Shape) -> Schema:

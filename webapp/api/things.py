@@ -12,7 +12,7 @@ from starlette.responses import JSONResponse, Response
 from webapp.api.answers import history, with_figures
 from webapp.api.asking import STEMS, Asked, AskedNow, Ident, TodayNow
 from webapp.api.bodies import BodyNow, NoBody, Sent, Terms, TermsNow
-from webapp.api.describing import BODY
+from webapp.api.describing import ACT, BODY
 from webapp.costing import limits
 from webapp.costing.changes import Change, Put, Restore, Retire, Withdraw
 from webapp.costing.entry import read
@@ -144,13 +144,13 @@ def change(asked: TodayNow, kind: Kind, ident: Ident, body: BodyNow, terms: Term
     return one(again(asked), kind, ident)
 
 
-@router.post("/{stem}/{ident}/retire", summary="Put it away", operation_id="retire_{kind}")
+@router.post("/{stem}/{ident}/retire", summary="Put it away", operation_id="retire_{kind}", openapi_extra=ACT)
 def retire(asked: TodayNow, kind: Kind, ident: Ident, body: NoBody, terms: TermsNow) -> Response:
     """From today on it is offered no more; what was reckoned with it stays."""
     return _act(asked, Retire(kind, ident, asked.today), "put away", body, terms)
 
 
-@router.post("/{stem}/{ident}/restore", summary="Bring it back", operation_id="restore_{kind}")
+@router.post("/{stem}/{ident}/restore", summary="Bring it back", operation_id="restore_{kind}", openapi_extra=ACT)
 def restore(asked: TodayNow, kind: Kind, ident: Ident, body: NoBody, terms: TermsNow) -> Response:
     """What was put away is offered again."""
     return _act(asked, Restore(kind, ident), "brought back", body, terms)
@@ -164,11 +164,12 @@ def _act(asked: Asked, act: Retire | Restore, said: str, body: Sent, terms: Term
     return one(again(asked), act.kind, act.id)
 
 
-@router.post("/{stem}/{ident}/withdraw", summary="Take it back", operation_id="withdraw_{kind}")
+@router.post("/{stem}/{ident}/withdraw", summary="Take it back", operation_id="withdraw_{kind}", openapi_extra=ACT)
 def withdraw(asked: TodayNow, kind: Kind, ident: Ident, body: NoBody, terms: TermsNow) -> Response:
     """An order or a quote that should not be there goes; the undo of the answered version returns it."""
     if kind not in WITHDRAWN:
         raise NotFound
-    asked.thing(kind, ident)
+    if not terms.key:  # sent again with its key, it is gone by now and the store gives the first answer once more
+        asked.thing(kind, ident)
     saved = stored(asked, [Withdraw(kind, ident)], terms, body, f"{kind} taken back", must_match=True)
     return JSONResponse({"version": saved.version})
