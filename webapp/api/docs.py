@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any
 
-from fastapi import APIRouter
+from fastapi import APIRouter, FastAPI
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from starlette.requests import Request
 from starlette.responses import HTMLResponse, JSONResponse, Response
@@ -35,26 +35,25 @@ class Told:
     example: str
 
 
-def description(request: Request) -> dict[str, Any]:
+def description(app: FastAPI) -> dict[str, Any]:
     """The OpenAPI description, made once for each application."""
-    state = request.app.state
-    if not hasattr(state, "described"):
-        state.described = described(request.app.routes)
-    found: dict[str, Any] = state.described
+    if not hasattr(app.state, "described"):
+        app.state.described = described(app.routes)
+    found: dict[str, Any] = app.state.described
     return found
 
 
 @router.get("/openapi.json")
 def openapi(request: Request) -> Response:
     """The description for programs."""
-    return JSONResponse(description(request))
+    return JSONResponse(description(request.app))
 
 
 @router.get("/docs")
 def page(request: Request) -> Response:
     """The description for people."""
     groups: dict[str, list[Told]] = {}
-    for path, operations in description(request)["paths"].items():
+    for path, operations in description(request.app)["paths"].items():
         for method in METHODS:
             if method in operations:
                 groups.setdefault(operations[method]["tags"][0], []).append(told(method, path, operations[method]))
