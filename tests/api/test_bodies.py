@@ -177,3 +177,173 @@ def test_the_published_names(client: TestClient, content: Content, given: dict[s
     assert answer.status_code == given["expect"]["status"], answer.text
     assert answer.json()["error"]["faults"][0]["code"] == given["expect"]["kind"]
     assert content() == before
+
+
+# --- the other published inputs that map to a field here
+
+
+def published(group: str, field: str, *, ok: bool = False) -> pytest.MarkDecorator:
+    """The inputs of a field that are refused, or those that a form can read."""
+    kinds = ("ok",) if ok else ("confirm", "ok")
+    inputs = [one for one in inputs_of(group, field, "form") if (one["expect"]["kind"] in kinds) == ok]
+    return pytest.mark.parametrize("given", inputs, ids=lambda one: one["id"])
+
+
+def one_of(field: str) -> dict[str, dict[str, Any]]:
+    return {one["id"]: one for one in inputs_of("structure", field, "form")}
+
+
+def order_of(ids: dict[str, int], line: dict[str, Any] | None = None, **fields: Any) -> dict[str, Any]:
+    """An order of one line; `line` and `fields` over what is right."""
+    right = {"material": ids["shea"], "packs": "1", "size": "1", "unit": "kg", "price": "9"}
+    lines = [{**right, **(line or {})}]
+    return {"supplier": ids["barn"], "day": "2026-04-01", "currency": "EUR", "lines": lines, **fields}
+
+
+def refuse(client: TestClient, content: Content, address: str, body: Any, faults: dict[str, str]) -> None:
+    """422 with exactly these faults, and nothing stored."""
+    before = content()
+    answer = client.post(address, json=body)
+    assert answer.status_code == 422, answer.text
+    assert {one["field"]: one["code"] for one in answer.json()["error"]["faults"]} == faults
+    assert content() == before
+
+
+@published("numbers", "purchase.price")
+def test_a_price_that_is_none(client: TestClient, ids: dict[str, int], content: Content, given: dict[str, Any]) -> None:
+    body = order_of(ids, {"price": given["text"]})
+    refuse(client, content, "/api/orders", body, {"lines-0-price": given["expect"]["kind"]})
+
+
+@published("locale", "purchase.price")
+def test_json_has_one_notation(
+    client: TestClient, ids: dict[str, int], content: Content, given: dict[str, Any]
+) -> None:
+    """A locale's notation is for forms: a program writes a point and no groups, so nothing has two readings."""
+    refuse(client, content, "/api/orders", order_of(ids, {"price": given["text"]}), {"lines-0-price": "number-format"})
+
+
+@published("locale", "purchase.price", ok=True)
+def test_what_only_a_locale_can_read_is_refused(
+    client: TestClient, ids: dict[str, int], content: Content, given: dict[str, Any]
+) -> None:
+    refuse(client, content, "/api/orders", order_of(ids, {"price": given["text"]}), {"lines-0-price": "number-format"})
+
+
+@published("locale", "purchase.currency")
+def test_foreign_money_without_a_rate(
+    client: TestClient, ids: dict[str, int], content: Content, given: dict[str, Any]
+) -> None:
+    body = order_of(ids, currency="USD")
+    refuse(client, content, "/api/orders", body, {"exchange-amount": given["expect"]["kind"]})
+
+
+@published("numbers", "purchase.pack_size")
+def test_a_pack_that_is_too_small(
+    client: TestClient, ids: dict[str, int], content: Content, given: dict[str, Any]
+) -> None:
+    body = order_of(ids, {"size": given["text"]})
+    refuse(client, content, "/api/orders", body, {"lines-0-size": given["expect"]["kind"]})
+
+
+@published("structure", "purchase.date")
+def test_a_published_day_that_is_none(
+    client: TestClient, ids: dict[str, int], content: Content, given: dict[str, Any]
+) -> None:
+    refuse(client, content, "/api/orders", order_of(ids, day=given["text"]), {"day": given["expect"]["kind"]})
+
+
+@published("numbers", "batch.jar_count")
+def test_more_jars_than_can_be(
+    client: TestClient, ids: dict[str, int], content: Content, given: dict[str, Any]
+) -> None:
+    """Jars of a batch follow from its grams here, so the count that is typed is that of the jars set aside."""
+    fill = {"formula": ids["formula"], "declared": "50", "unit": "g"}
+    body = {"name": "Hair butter, 50 g", "fills": [fill], "set_aside": given["text"]}
+    refuse(client, content, "/api/products", body, {"set_aside": given["expect"]["kind"]})
+
+
+@pytest.mark.parametrize("given", inputs_of("text", "supplier.url", "form"), ids=lambda one: one["id"])
+def test_the_published_links(client: TestClient, content: Content, given: dict[str, Any]) -> None:
+    body = {"name": f"Linked {given['id']}", "currency": "EUR", "url": given["text"]}
+    if given["expect"]["kind"] == "ok":
+        assert client.post("/api/suppliers", json=body).status_code == 201
+        return
+    refuse(client, content, "/api/suppliers", body, {"url": given["expect"]["kind"]})
+
+
+@pytest.mark.parametrize(
+    ("field", "stem", "body", "at"),
+    [
+        ("ingredient.density", "materials", {"density": {"value": None}}, "density-value"),
+        ("product.margin_pct", "channels", {"target": None}, "target"),
+        ("tax.rate_pct", "channels", {"tax": "in", "tax_rate": None}, "tax_rate"),
+    ],
+)
+def test_a_figure_past_its_limit(
+    client: TestClient, content: Content, *, field: str, stem: str, body: dict[str, Any], at: str
+) -> None:
+    """STR-11, STR-15, STR-17."""
+    (given,) = one_of(field).values()
+    filled = {
+        name: {"value": given["text"]} if name == "density" else one or given["text"] for name, one in body.items()
+    }
+    refuse(client, content, f"/api/{stem}", {"name": "Past", **filled}, {at: given["expect"]["kind"]})
+
+
+@pytest.mark.parametrize(
+    ("ident", "amounts", "at"),
+    [("STR-01", ("60", "39"), "lines"), ("STR-03", ("100", "0"), "lines-1-amount"), ("STR-05", (), "lines")],
+)
+def test_formula_lines_that_do_not_add_up(
+    client: TestClient, ids: dict[str, int], content: Content, *, ident: str, amounts: tuple[str, ...], at: str
+) -> None:
+    materials = (ids["shea"], ids["argan"])
+    lines = [{"material": one, "amount": amount} for one, amount in zip(materials, amounts, strict=False)]
+    kind = one_of("formula.lines")[ident]["expect"]["kind"]
+    refuse(client, content, "/api/formulas", {"name": "Not whole", "lines": lines}, {at: kind})
+
+
+def test_formulas_nested_too_deep(client: TestClient, ids: dict[str, int], content: Content) -> None:
+    """STR-09: the twenty-first. (STR-07, one within itself, is in test_things.)"""
+    inner = ids["formula"]
+    for depth in range(2, 21):
+        line = {"formula": inner, "amount": "100"}
+        inner = client.post("/api/formulas", json={"name": f"Within {depth}", "lines": [line]}).json()["id"]
+    body = {"name": "Within 21", "lines": [{"formula": inner, "amount": "100"}]}
+    refuse(client, content, "/api/formulas", body, {"lines": one_of("formula.base")["STR-09"]["expect"]["kind"]})
+
+
+def ask_first(client: TestClient, content: Content, address: str, body: dict[str, Any], code: str) -> None:
+    """Asked about and not stored; stored once the same is sent with yes."""
+    before = content()
+    asked = client.post(address, json=body)
+    assert (asked.status_code, asked.json()["error"]["code"]) == (422, "confirm"), asked.text
+    assert [one["code"] for one in asked.json()["error"]["faults"]] == [code]
+    assert content() == before
+    assert client.post(address, json={**body, "sure": [code]}).status_code == 201
+    assert content() != before
+
+
+def test_a_price_of_nothing_is_asked_about(client: TestClient, ids: dict[str, int], content: Content) -> None:
+    """NUM-21."""
+    ask_first(client, content, "/api/orders", order_of(ids, {"price": "0"}), "zero-price")
+
+
+def test_more_than_the_jar_holds_is_asked_about(client: TestClient, ids: dict[str, int], content: Content) -> None:
+    """STR-13: 60 g at 0.9 g/mL are 66.7 mL, the jar holds 50."""
+    tin = client.post("/api/materials", json={"name": "Tin", "kind": "packaging", "holds_ml": "50"}).json()["id"]
+    line = {"material": ids["shea"], "amount": "100"}
+    melt = client.post("/api/formulas", json={"name": "Melt", "density": "0.9", "lines": [line]}).json()["id"]
+    fill = {"formula": melt, "declared": "60", "unit": "g"}
+    body = {"name": "Overfull", "fills": [fill], "parts": [{"material": tin}]}
+    ask_first(client, content, "/api/products", body, "overfull")
+
+
+def test_the_same_order_twice_is_one(client: TestClient, ids: dict[str, int]) -> None:
+    """STR-25. (STR-23, a stale change, is in test_things.)"""
+    before = client.get("/api/orders").json()["total"]
+    key = {"Idempotency-Key": "one-order-only"}
+    answers = [client.post("/api/orders", json=order_of(ids), headers=key) for _ in range(2)]
+    assert [one.status_code for one in answers] == [201, 201]
+    assert client.get("/api/orders").json()["total"] == before + 1
