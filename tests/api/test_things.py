@@ -88,6 +88,15 @@ def test_a_change_says_what_it_was_made_from(client: TestClient, ids: dict[str, 
     assert client.get(address).json()["note"] == "open on Mondays"
 
 
+def test_another_day_is_only_looked_at(client: TestClient, ids: dict[str, int], content: Content) -> None:
+    address, before = f"/api/suppliers/{ids['barn']}", content()
+    body = body_of(client, address)
+    answer = client.put(f"{address}?on=2026-05-01", json={**body, "note": "then"}, headers=tag(client, address))
+    assert (answer.status_code, error(answer)["faults"][0]["field"]) == (422, "on")
+    assert client.post("/api/suppliers?on=2026-05-01", json={**body, "name": "Then"}).status_code == 422
+    assert content() == before
+
+
 def test_the_same_sending_is_stored_once(client: TestClient, ids: dict[str, int]) -> None:
     body, key = {"name": "Lakeside Oils", "currency": "EUR"}, {"Idempotency-Key": "one-and-the-same"}
     first, second = (client.post("/api/suppliers", json=body, headers=key) for _ in range(2))

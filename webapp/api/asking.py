@@ -87,7 +87,9 @@ def ask(
 
 
 def ask_today(request: Request) -> Asked:
-    """The book of today: what is changed is changed now."""
+    """The book of today: what is changed is changed now, and another day is only looked at."""
+    if "on" in request.query_params:
+        raise Unprocessable([Fault("on", "read-only", "Another day can only be looked at. Leave `on` out to change.")])
     return ask(request)
 
 
