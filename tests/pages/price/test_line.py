@@ -48,7 +48,10 @@ def test_an_odd_address_shows_the_line(client: TestClient, query: str) -> None:
 
 def test_the_line_of_another_day(client: TestClient) -> None:
     example(client)
-    assert "As it was on" in client.get(f"{LINE}?on=2026-09-01&sort=cost").text
+    page = client.get(f"{LINE}?on=2026-09-01&sort=cost").text
+    assert "As it was on" in page
+    assert page.count('<th scope="row">') > 30
+    assert page != client.get(f"{LINE}?sort=cost").text
 
 
 def test_statements_do_not_grow_with_the_line(client: TestClient) -> None:
@@ -111,8 +114,9 @@ def test_a_channel_changes_from_a_day_on(client: TestClient) -> None:
     kitchen(client)
     there = f"{CHANNELS}/{number_of(client, CHANNELS, 'Stall')}"
     assert fill(client, there, there, share_net="5", since="2026-12-24").status_code == 303
-    assert "none" in client.get(CHANNELS).text
-    assert "5 %" in client.get(f"{CHANNELS}?on=2026-12-25").text.replace("\u00a0", " ")
+    assert "of the net price" not in client.get(CHANNELS).text
+    later = client.get(f"{CHANNELS}?on=2026-12-25").text.replace("\u00a0", " ")
+    assert "5 % of the net price" in later
     assert "How it was at other times" in client.get(there).text
 
 

@@ -210,7 +210,7 @@ def test_parts_that_go_together_serve_every_size(client: TestClient) -> None:
     group = number_of(client, PARTS, "Dressed tin")
     page = client.get(jar(client, **{"parts-0-what": f"group:{group}"}).headers["location"]).text
     assert "1.74" in page  # 1.24 + 5 / 10
-    assert "Jar" in client.get(PARTS).text
+    assert '<td data-label="Used in">Jar</td>' in client.get(PARTS).text
     empty = fill(client, f"{PARTS}/new", PARTS, name="Nothing")
     assert empty.status_code == 422
 

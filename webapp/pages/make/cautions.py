@@ -38,7 +38,7 @@ def of_formula(book: Book, formula: Formula) -> tuple[str, ...]:
     said = [
         (MELT, natures & set(MELTED)),
         (WATER, "water" in natures),
-        (RANCID, natures & set(FATS) and not natures & {"antioxidant", "water"}),
+        (RANCID, natures & set(FATS) and "antioxidant" not in natures),
         (SCENT, natures & {"essential oil", "fragrance"}),
         (NUT, any(material.nut for material in inside)),
         (LAW, True),
