@@ -215,7 +215,16 @@ class Line(Books):
     def order_figures(self, key: Any) -> dict[str, Callable[[], F]]:
         lines = self.shelf["order"][key]["lines"]
         figures = {f"landed-{i}": partial(self.landed_line, key, i) for i in range(len(lines))}
-        return {**figures, "total": lambda: (self.landed(key), self.memory["total", key])[1]}
+        return {**figures, "total": partial(self.invoice_total, key)}
+
+    def invoice_total(self, key: Any) -> F:
+        """What the invoice says, in its own currency: known even where there is no rate to bring it home."""
+        try:
+            self.landed(key)
+        except Gap:
+            if ("total", key) not in self.memory:
+                raise
+        return F(self.memory["total", key])
 
     def formula_figures(self, key: Any) -> dict[str, Callable[[], F]]:
         return {"per_gram": lambda: self.per_gram(key), "good_per_gram": lambda: self.per_gram(key) * self.swell(key)}
