@@ -31,7 +31,7 @@ def test_an_empty_list_says_what_to_do(client: TestClient) -> None:
 def test_the_cost_sheet_and_the_price(client: TestClient) -> None:
     page = client.get(made(client)).text
     # 1000 g at 12.40 a kg in 10 jars of 100 g: 1.24 each; at a target of 50 % 2.48; nothing is left at 1.24.
-    assert "10" in page
+    assert "good jars of a batch" in page
     assert page.count("1.24") >= 3
     assert "2.48" in page
 
@@ -42,8 +42,6 @@ def test_a_figure_opens_down_to_the_order_line(client: TestClient) -> None:
     assert "Shea butter" in page
     assert "price per pack" in page
     assert "/buy/orders/" in page
-    price = client.get(pair(client, there).replace("/price", "/how/suggested").replace("/how/suggested/", "/price/", 1))
-    assert price.status_code in (200, 404)
     channel = number_of(client, CHANNELS, "Stall")
     opened = client.get(f"{there}/{channel}/how/suggested")
     assert opened.status_code == 200
