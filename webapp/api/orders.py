@@ -15,8 +15,8 @@ from webapp.api.things import NEW_ID, entered
 from webapp.costing import orders
 from webapp.costing.book import Book, Order
 from webapp.costing.changes import Put, apply, questions
+from webapp.costing.difference import moved_materials, moved_rows
 from webapp.costing.reckoning import Reckoning
-from webapp.costing.rows import Row
 from webapp.errors import Fault, NotFound, Unprocessable
 
 router = APIRouter()
@@ -60,39 +60,29 @@ def difference(asked: Asked, record: Order, after: Book) -> dict[str, Any]:
 
 def changed_materials(old: Reckoning, new: Reckoning) -> list[dict[str, Any]]:
     """Materials whose cost per gram or piece is another one afterwards."""
-    found = []
-    for ident, material in sorted(new.book.materials.items()):
-        was, now = old.material(ident).unit_cost, new.material(ident).unit_cost
-        if was != now:
-            found.append({"material": ident, "name": material.name, "before": value(was), "after": value(now)})
-    return found
+    return [
+        {
+            "material": moved.material,
+            "name": new.book.materials[moved.material].name,
+            "before": value(moved.before.unit_cost) if moved.before else None,
+            "after": value(moved.after.unit_cost),
+        }
+        for moved in moved_materials(old, new)
+    ]
 
 
 def changed_rows(old: Reckoning, new: Reckoning) -> list[dict[str, Any]]:
     """Rows with another cost or suggestion afterwards; those that fall below their target first."""
-    before = {(row.product, row.channel): row for row in old.line()}
-    pairs = [(before.get((row.product, row.channel)), row) for row in new.line()]
-    found = [(was, now) for was, now in pairs if was is None or _differs(was, now)]
-    found.sort(key=lambda pair: not falls_below(*pair))
     return [
         {
-            "product": now.product,
-            "channel": now.channel,
-            "falls_below_target": falls_below(was, now),
-            "before": picked(was, ROW) if was else None,
-            "after": picked(now, ROW),
+            "product": moved.after.product,
+            "channel": moved.after.channel,
+            "falls_below_target": moved.falls_below,
+            "before": picked(moved.before, ROW) if moved.before else None,
+            "after": picked(moved.after, ROW),
         }
-        for was, now in found
+        for moved in moved_rows(old, new)
     ]
-
-
-def _differs(was: Row, now: Row) -> bool:
-    return (was.cost, was.suggested, was.margin) != (now.cost, now.suggested, now.margin)
-
-
-def falls_below(was: Row | None, now: Row) -> bool:
-    """Whether the row reached its target before, or was not known to miss it, and misses it now."""
-    return now.reaches is False and (was is None or was.reaches is not False)
 
 
 @router.get("/orders/{ident}/working", tags=["orders"], summary="Its lines in full", operation_id="order_working")

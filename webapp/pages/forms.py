@@ -147,8 +147,12 @@ def save(
     beside: Sequence[str] = (),
     action: str = "",
     why: str = "",
+    sent: Typed | None = None,
 ) -> Response:
-    """Store what was typed and go on, or show the same form with what is wrong, and all that was typed still in it."""
+    """Store what was typed and go on, or show the same form with what is wrong, and all that was typed still in it.
+
+    `sent` is the form as it came, where `typed` was made from it: a second sending is known by all that it holds.
+    """
     if ident is not None:
         desk.thing(kind, ident)
     reading = read(desk, typed, kind, ident, given, beside=beside, action=action)
@@ -159,7 +163,7 @@ def save(
     wanted = tuple(changes(reading.record)) if changes else (Put(reading.record),)
     said = f"{WORDS[kind]} saved{_named(reading.record)}"
     try:
-        saved = desk.store.save(wanted, intent(desk, typed, said, why), desk.today)
+        saved = desk.store.save(wanted, intent(desk, sent or typed, said, why), desk.today)
     except Questions as asked:
         found = tuple((one.code, one.sentence) for one in asked.questions)
         return show(desk, draw(desk, replace(reading.form, questions=found)))

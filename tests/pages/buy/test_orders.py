@@ -83,7 +83,8 @@ def test_what_was_typed_for_new_things_is_kept_with_the_fault(client: TestClient
 def test_a_new_material_of_a_name_that_is_taken_is_said_there(client: TestClient) -> None:
     order(client)
     answer = order(client, new_supplier="Another mill")
-    assert answer.status_code == 422
+    assert answer.status_code == 409
+    assert answer.text.count("There is already one called Shea butter.") == 2  # above the form, and at the field
     assert 'id="e-lines-0-new"' in answer.text
     assert "There is already one called Shea butter." in answer.text
 
@@ -403,3 +404,31 @@ def test_a_working_writes_each_amount_in_its_own_money(client: TestClient) -> No
     assert "$24.80" in opened
     assert "USD" not in opened.split("$24.80", 1)[1].split("</li>", 1)[0]
     assert "19.84" in opened
+
+
+def filled(client: TestClient) -> dict[str, str]:
+    named = {
+        "new_supplier": "The mill",
+        "lines-0-new": "Shea butter",
+        "lines-0-packs": "2",
+        "lines-0-size": "1",
+        "lines-0-unit": "kg",
+        "lines-0-price": "12.40",
+    }
+    return changed(fields(client, f"{ORDERS}/new", ORDERS), named=named)
+
+
+def test_the_same_order_sent_twice_with_new_things_in_it_is_kept_once(client: TestClient) -> None:
+    sent = filled(client)
+    first, second = (client.post(ORDERS, data=sent) for _ in range(2))
+    assert (first.status_code, second.status_code) == (303, 303)
+    assert first.headers["location"] == second.headers["location"]
+    assert client.get(MATERIALS).text.count(">Shea butter</a>") == 1
+
+
+def test_another_name_under_the_same_token_is_not_the_same_order(client: TestClient) -> None:
+    sent = filled(client)
+    assert client.post(ORDERS, data=sent).status_code == 303
+    other = client.post(ORDERS, data={**sent, "lines-0-new": "Mango butter", "new_supplier": "Another mill"})
+    assert other.status_code == 409
+    assert "Mango butter" not in client.get(MATERIALS).text

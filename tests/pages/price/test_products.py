@@ -243,3 +243,14 @@ def test_every_product_of_the_example_opens(client: TestClient) -> None:
     for number in numbers:
         for act in ("", "/edit", "/copy", "/try", "/how/full"):
             assert client.get(f"{PRODUCTS}/{number}{act}").status_code == 200
+
+
+def test_working_it_out_adds_no_line_and_stores_nothing(client: TestClient) -> None:
+    kitchen(client)
+    melt = number_of(client, "/make/formulas", "Melt")
+    typed = {"name": "Jar", "fills-0-formula": str(melt), "fills-0-declared": "250", "more": "look"}
+    answer = fill(client, f"{PRODUCTS}/new", PRODUCTS, named=typed)
+    assert answer.status_code == 200
+    assert "3.10" in answer.text
+    assert 'name="fills-2-declared"' not in answer.text
+    assert "No product yet." in client.get(PRODUCTS).text

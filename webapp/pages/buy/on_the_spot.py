@@ -27,11 +27,14 @@ class Prepared:
     puts: tuple[Put, ...] = ()
     texts: Mapping[str, str] | None = None
     faults: tuple[tuple[str, str], ...] = ()
+    readable: bool = True
+    """Whether every new thing could be read. A name that is taken is refused when it is stored, not here: the same
+    form sent twice finds its own names there, and gets its first answer."""
 
     def shown(self, form: Form) -> Form:
         """The form with what was typed for new things in it, and their faults."""
         texts = {name: text for name, text in form.texts.items() if not (_refers(name) and text.startswith("-"))}
-        faults = tuple((at, words) for at, words in form.faults if at)
+        faults = tuple((at, words) for at, words in form.faults if at not in ("", "name"))
         other = tuple((at, words) for at, words in form.faults if not at)
         return replace(form, texts={**texts, **(self.texts or {})}, faults=(*self.faults, *faults, *other))
 
@@ -48,7 +51,7 @@ def prepared(desk: Desk, typed: Typed) -> Prepared:
         making.make(SUPPLIER, given, NEW_SUPPLIER, "new_supplier")
     if isinstance(data.get("lines"), list):
         data["lines"] = making.lines(data["lines"])
-    return Prepared(replace(typed, data=data), tuple(making.puts), making.texts, tuple(making.faults))
+    return Prepared(replace(typed, data=data), tuple(making.puts), making.texts, tuple(making.faults), making.readable)
 
 
 class _Making:
@@ -59,6 +62,7 @@ class _Making:
         self.texts: dict[str, str] = {}
         self.puts: list[Put] = []
         self.faults: list[tuple[str, str]] = []
+        self.readable = True
         self.made: dict[str, int] = {}
 
     def lines(self, lines: list[Any]) -> list[Any]:
@@ -87,7 +91,9 @@ class _Making:
         entry = read(shape, given, self.desk.notation, today=self.desk.today, given={"id": ident})
         found = entry.faults or faults_of(self.desk.book, entry.record)
         self.faults.extend((at, fault.sentence) for fault in found)
-        if not found:
+        if entry.record is None:
+            self.readable = False
+        else:
             self.puts.append(Put(entry.record))
 
 

@@ -216,6 +216,8 @@ def save(desk: Desk, typed: Typed, ident: int | None = None) -> Response:
         if not preview and reading.record is not None and not made.faults:
             form = replace(form, faults=refused)
         return show(desk, form_page(desk, form, record, total, preview), status)
-    if made.faults and not typed.more and not typed.less:
+    if not made.readable and not typed.more and not typed.less:
         return show(desk, draw(desk, reading.form), Unprocessable.status)
-    return forms.save(desk, made.typed, "order", draw, ident, changes=lambda order: (*made.puts, Put(order)))
+    return forms.save(
+        desk, made.typed, "order", draw, ident, changes=lambda order: (*made.puts, Put(order)), sent=typed
+    )

@@ -34,8 +34,9 @@ TITLES = {"price": "Decide the price", "target": "A target of its own", "sales":
 
 @dataclass(frozen=True, slots=True)
 class PairView:
-    """What stands beside one of the forms: the row as it is now."""
+    """What stands beside one of the forms: the row as it is now. `kind` is "price", "target" or "sales"."""
 
+    kind: str
     product: str
     channel: str
     product_href: str
@@ -63,6 +64,7 @@ def page(kind: str, product: int, channel: int) -> Callable[[Desk, Form], View]:
     def draw(desk: Desk, form: Form) -> View:
         row = row_of(desk, product, channel)
         view = PairView(
+            kind,
             desk.book.products[product].name,
             desk.book.channels[channel].name,
             addresses.thing("product", product),
@@ -73,7 +75,7 @@ def page(kind: str, product: int, channel: int) -> Callable[[Desk, Form], View]:
             desk.store.facts(kind, (product, channel)),
             f"{addresses.thing('product', product)}/try?channel={channel}",
         )
-        return View(f"price/products/{kind}.html", TITLES[kind], PLACE, view, form, f"price/products/_{kind}.html")
+        return View("price/products/pair.html", TITLES[kind], PLACE, view, form, f"price/products/_{kind}.html")
 
     return draw
 
