@@ -66,8 +66,9 @@ def missing(desk: Desk, rows: tuple[Row, ...]) -> Iterator[Need]:
     for (reason, cure), names in waiting.items():
         more = f" and {len(names) - 1} more" if len(names) > 1 else ""
         about = named(desk, cure)
+        led = f"{about}: {reason}" if about and not reason.startswith(about) else reason
         yield Need(
-            f"{names[0]}{more} can't be reckoned yet.{f' {about}:' if about else ''} {reason}",
+            f"{names[0]}{more} can't be reckoned yet. {led}",
             "Put it right",
             addresses.href(cure) or addresses.LINE,
             1,

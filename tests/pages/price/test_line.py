@@ -132,3 +132,12 @@ def test_spare_lines_of_a_form_with_people_stay_spare(client: TestClient) -> Non
     person = fill(client, "/settings/people/new", "/settings/people", name="Ann", named={"wage-per_hour": "18"})
     assert person.status_code == 303
     assert channel(client, name="Stall").status_code == 303  # type: ignore[attr-defined]
+
+
+def test_a_reason_is_said_once_in_a_row(client: TestClient) -> None:
+    example(client)
+    page = client.get(f"{LINE}?only=missing").text
+    rows = page.count('<th scope="row">')
+    assert rows > 0
+    assert page.count("Put it right") == rows
+    assert page.count('class="missing again"') >= rows

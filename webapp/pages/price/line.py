@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from typing import Annotated
 from urllib.parse import urlencode
@@ -41,12 +41,13 @@ ORDERS = (NAME, *COLUMNS, MARGIN, JARS)
 
 @dataclass(frozen=True, slots=True)
 class Cell:
-    """A figure as text, or why it is missing and where that is cured."""
+    """A figure as text, or why it is missing and where that is cured; `again`: a cell before it says the same."""
 
     label: str
     text: str
     reason: str = ""
     cure: str = ""
+    again: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -170,7 +171,7 @@ def _head(desk: Desk, asked: Asked, key: str) -> Head:
 
 
 def _drawn(desk: Desk, row: Row) -> LineRow:
-    cells = tuple(_cell(desk, label, unit, figure(row)) for label, unit, figure in COLUMNS.values())
+    cells = _said_once([_cell(desk, label, unit, figure(row)) for label, unit, figure in COLUMNS.values()])
     return LineRow(
         desk.book.products[row.product].name,
         addresses.thing("product", row.product),
@@ -183,6 +184,16 @@ def _drawn(desk: Desk, row: Row) -> LineRow:
         makeup.parts(desk.formats, row),
         "" if row.jars_a_month is None else desk.formats.number(row.jars_a_month),
     )
+
+
+def _said_once(cells: Sequence[Cell]) -> tuple[Cell, ...]:
+    """One reason is said in the first of its cells; five times over it made the table too wide."""
+    said: set[str] = set()
+    kept = []
+    for cell in cells:
+        kept.append(replace(cell, again=bool(cell.reason) and cell.reason in said))
+        said.add(cell.reason)
+    return tuple(kept)
 
 
 def _cell(desk: Desk, label: str, unit: str, figure: Figure) -> Cell:
