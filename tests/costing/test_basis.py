@@ -37,12 +37,12 @@ from webapp.costing.basis import (
     MaterialCost,
     by_material,
     material_cost,
-    months_before,
     working,
 )
 from webapp.costing.book import Book, Id, Material, Order, Quote, StartingPrice, Workshop
 from webapp.costing.gaps import Gap, Ref
 from webapp.costing.orders import Landed, LandedLine, landed
+from webapp.costing.purchases import months_before
 
 
 def cost(*orders: Order, material: Id = SHEA, like: Book | None = None) -> MaterialCost:

@@ -50,7 +50,7 @@ from webapp.costing import jar_working
 from webapp.costing.amounts import snap
 from webapp.costing.book import Channel, Material, Member, OneOff, Part, Person, StartingPrice, Terms, Wage
 from webapp.costing.gaps import Gap, Ref
-from webapp.costing.jars import NO_BILLS, NO_MINUTES, UNPAID, charged_grams, on_channels
+from webapp.costing.jars import NO_BILLS, NO_MINUTES, UNPAID, charged_grams
 from webapp.costing.parts import part_costs
 from webapp.costing.reckoning import Reckoning
 
@@ -383,8 +383,8 @@ def test_a_product_that_names_no_channel_is_on_all_living_ones() -> None:
         3: Channel(3, "Later gone", DAY, retired=DAY + timedelta(1)),
     }  # fmt: skip
     book = replace(room(PLAIN_BUTTER, PLAIN_TUB), channels=channels)
-    assert on_channels(book, PLAIN_TUB) == (1, 3)
-    assert on_channels(book, replace(PLAIN_TUB, channels=(3, 2))) == (3,)
+    assert [one.channel for one in Reckoning(book).sold_on(PLAIN_TUB)] == [1, 3]
+    assert [one.channel for one in Reckoning(book).sold_on(replace(PLAIN_TUB, channels=(3, 2)))] == [3]
 
 
 # --- properties ----------------------------------------------------------------------------------------------------

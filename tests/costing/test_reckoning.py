@@ -98,7 +98,7 @@ def test_only_orders_that_can_count_are_landed() -> None:
     orders = {n: bought(n, DAY - timedelta(n), kilos(SHEA, "9")) for n in range(1, 50)}
     of = Reckoning(replace(room(), orders=orders))
     of.material(SHEA)
-    assert list(of.kept.landed) == [1]
+    assert list(of.kept.invoices) == [1]
 
 
 @settings(max_examples=40)
@@ -269,7 +269,7 @@ def test_a_change_leaves_the_same_objects_where_nothing_touches_them() -> None:
     assert after.sheet(STICK) is before.sheet(STICK)
     assert after.row(STICK, 5) is before.row(STICK, 5)
     assert after.formula(SALVE) is before.formula(SALVE)
-    assert after.landed(1) is before.landed(1)
+    assert after.invoice(1) is before.invoice(1)
     assert after.sheet(TUB) != before.sheet(TUB)
     assert after.material(OIL).unit_cost == D("0.007")
 

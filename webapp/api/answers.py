@@ -10,7 +10,6 @@ from functools import singledispatch
 from typing import Any
 
 from webapp.api.asking import Asked
-from webapp.costing import jars
 from webapp.costing.amounts import plain, snap
 from webapp.costing.changes import key_of
 from webapp.costing.entry import show
@@ -159,7 +158,7 @@ def sheet(asked: Asked, ident: int) -> Answer:
 
 def rows(asked: Asked, ident: int) -> list[Row]:
     """The product's rows, one for each channel where it is sold."""
-    channels = jars.on_channels(asked.book, asked.book.products[ident])
+    channels = [one.channel for one in asked.reckoning.sold_on(asked.book.products[ident])]
     return [asked.reckoning.row(ident, channel) for channel in channels]
 
 

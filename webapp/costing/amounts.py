@@ -74,6 +74,9 @@ def whole(value: Decimal) -> int:
     return int(snap(value).to_integral_value(ROUND_DOWN))
 
 
+_SMALLEST = {currency: unit_of(places) for currency, places in MINOR_UNITS.items()}
+
+
 def minor_places(currency: str) -> int:
     """Decimals of the currency's minor unit (ISO 4217). KeyError for a code that is not in the list."""
     return MINOR_UNITS[currency]
@@ -85,7 +88,7 @@ def to_minor(value: Decimal, currency: str) -> Decimal:
     Not snapped first: nothing was divided before it but by a tax rate, and that quotient is either exact or nowhere
     near a half.
     """
-    return half_up(value, minor_places(currency)) + ZERO
+    return value.quantize(_SMALLEST[currency], ROUND_HALF_UP) + ZERO
 
 
 def percent(value: Decimal) -> Decimal:

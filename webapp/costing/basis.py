@@ -6,7 +6,6 @@ materials change nothing: what was paid was paid.
 
 from __future__ import annotations
 
-import calendar
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
@@ -14,10 +13,11 @@ from decimal import Decimal
 from functools import reduce
 
 from webapp.costing import orders
-from webapp.costing.amounts import ONE, Ratio
+from webapp.costing.amounts import ONE, ZERO, Ratio
 from webapp.costing.book import Book, Id, Material, Quote
 from webapp.costing.gaps import Figure, Gap, Ref, added
 from webapp.costing.orders import Landed, LandedLine
+from webapp.costing.purchases import months_before
 from webapp.costing.quantities import conversion, per_one, reckoned_in, usable
 from webapp.costing.quantities import working as quantity_working
 from webapp.costing.rates import exchanged
@@ -129,21 +129,22 @@ def _settled(book: Book, material: Material, lines: Sequence[LandedLine], rule: 
         if isinstance(line.exact, Gap):
             return replace(_missing(material, line.exact), used=((line.order, line.index),), marks=marks)
     used = BASES[rule].settle(counted)
-    return replace(
-        _summed(material, used),
+    # A line whose unit cost is known has both.
+    home = reduce(Ratio.plus, [line.home for line in used if isinstance(line.home, Ratio)])
+    quantity = sum([line.quantity for line in used if isinstance(line.quantity, Decimal)], ZERO)
+    exact = home.per(quantity)
+    return MaterialCost(
+        material.id,
+        unit_cost=exact.value,
+        exact=exact,
+        landed=home.value,
+        quantity=quantity,
         rule=rule,
         used=tuple((line.order, line.index) for line in used),
         day=max(line.day for line in used),
         marks=marks,
         stale=lines[-1].day < months_before(book.day, book.workshop.stale_months),
     )
-
-
-def _summed(material: Material, lines: Sequence[LandedLine]) -> MaterialCost:
-    """Total landed over total quantity, divided once; no line has a gap any more."""
-    known = [(one.home, one.quantity) for one in lines if isinstance(one.home, Ratio)]
-    home = reduce(Ratio.plus, (home for home, _ in known))
-    return _divided(material, home, added(quantity for _, quantity in known))
 
 
 def _divided(material: Material, home: Ratio | Gap, quantity: Figure) -> MaterialCost:
@@ -182,13 +183,6 @@ def _started(material: Material) -> MaterialCost:
 
 def _marked(cost: MaterialCost, mark: str) -> MaterialCost:
     return replace(cost, marks=(*cost.marks, mark)) if mark else cost
-
-
-def months_before(day: date, months: Decimal) -> date:
-    """The same day so many months earlier; a day that month doesn't have becomes its last."""
-    count = day.year * 12 + day.month - 1 - int(months)
-    year, month = divmod(count, 12)
-    return date(year, month + 1, min(day.day, calendar.monthrange(year, month + 1)[1]))
 
 
 # --- opened to its working -------------------------------------------------------------------------------------------

@@ -7,24 +7,22 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
-from datetime import date
 from decimal import Decimal
 from typing import TYPE_CHECKING, Any, TypeVar
 
-from webapp.costing.book import Book, Formula, Id, Order, OrderLine, PartGroup, Product
+from webapp.costing.book import Book, Formula, Id, OrderLine, PartGroup, Product
 from webapp.costing.gaps import Figure, Gap
 
 if TYPE_CHECKING:
     from webapp.costing.basis import MaterialCost
     from webapp.costing.formulas import FormulaCost
     from webapp.costing.jars import CostSheet
-    from webapp.costing.orders import Landed
+    from webapp.costing.orders import Invoice, Landed
+    from webapp.costing.purchases import Purchase
     from webapp.costing.reckoning import Reckoning
     from webapp.costing.rows import Row
 
 Key = tuple[str, Id]
-#: a price-setting line: its day, its order, its place in the order
-Purchase = tuple[date, Id, int]
 Result = TypeVar("Result")
 
 
@@ -32,8 +30,10 @@ Result = TypeVar("Result")
 class Kept:
     """What was worked out on one book, by id. `uses`: every record that a formula's or product's costs lean on."""
 
+    invoices: dict[Id, Invoice] = field(default_factory=dict)
     landed: dict[Id, Landed] = field(default_factory=dict)
-    purchases: dict[Id, list[Purchase]] | None = None
+    counting: dict[Id, list[Purchase]] | None = None
+    history: dict[Id, list[Purchase]] | None = None
     materials: dict[Id, MaterialCost] = field(default_factory=dict)
     formulas: dict[Id, FormulaCost] = field(default_factory=dict)
     leaves: dict[Id, Mapping[Id, Decimal] | Gap] = field(default_factory=dict)
@@ -47,16 +47,6 @@ class Kept:
 def keep(kept: dict[Any, Result], key: Any, result: Result) -> Result:
     """One assignment; of two threads that worked out the same, both go on with what was kept first."""
     return kept.setdefault(key, result)
-
-
-def indexed(bought_in: Iterable[Order]) -> dict[Id, list[Purchase]]:
-    """The price-setting lines of each material, oldest first."""
-    found: dict[Id, list[Purchase]] = {}
-    for order in sorted(bought_in, key=lambda order: (order.day, order.id)):
-        for index, bought in enumerate(order.lines):
-            if not bought.not_priced:
-                found.setdefault(bought.material, []).append((order.day, order.id, index))
-    return found
 
 
 # --- what depends on what ------------------------------------------------------------------------------------------
@@ -208,7 +198,8 @@ def _carry_materials(now: Reckoning, before: Reckoning) -> set[Id]:
     touched = _carry_landed(now, before, orders_moved, records if as_landed else set(old.materials))
     for order in orders_moved:
         touched.update(line.material for book in (old, new) for line in _lines_of(book, order))
-    _carry_purchases(now, before, orders_moved)
+    if not orders_moved:
+        _carry_purchases(now, before)
     quotes = _moved(old.quotes, new.quotes)
     if quotes:
         touched.update(key for key, one in new.materials.items() if one.quote in quotes)
@@ -224,28 +215,24 @@ def _lines_of(book: Book, order: Id) -> tuple[OrderLine, ...]:
 def _carry_landed(now: Reckoning, before: Reckoning, orders_moved: set[Id], records: set[Id]) -> set[Id]:
     """An order with a changed material is landed anew; the other lines in it may bear another share of its freight."""
     touched: set[Id] = set()
-    for order, landed in before.kept.landed.copy().items():
-        bought = {line.line.material for line in landed.lines}
-        if order in orders_moved or not bought.isdisjoint(records):
-            touched |= bought
+    landed = before.kept.landed
+    for order, invoice in before.kept.invoices.copy().items():
+        bought = [line.material for line in invoice.order.lines]
+        if order in orders_moved or not records.isdisjoint(bought):
+            touched.update(bought)
         else:
-            now.kept.landed[order] = landed
+            now.kept.invoices[order] = invoice
+            if order in landed:
+                now.kept.landed[order] = landed[order]
     return touched
 
 
-def _carry_purchases(now: Reckoning, before: Reckoning, orders_moved: set[Id]) -> None:
-    found = before.kept.purchases
-    if found is None:
-        return
-    if orders_moved:
-        found = found.copy()
-        gone = {line.material for order in orders_moved for line in _lines_of(before.book, order)}
-        for material in gone:
-            found[material] = [one for one in found.get(material, ()) if one[1] not in orders_moved]
-        added = indexed([now.book.orders[order] for order in orders_moved if order in now.book.orders])
-        for material, bought in added.items():
-            found[material] = sorted((*found.get(material, ()), *bought))
-    now.kept.purchases = found
+def _carry_purchases(now: Reckoning, before: Reckoning) -> None:
+    """Which lines count depends on the materials' bases and on the day as well."""
+    old, new = before.book, now.book
+    now.kept.history = before.kept.history
+    if old.materials is new.materials and old.workshop is new.workshop and old.day == new.day:
+        now.kept.counting = before.kept.counting
 
 
 def _recosted(now: Reckoning, before: Reckoning, touched: set[Id]) -> set[Id]:

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
-from typing import TypeAlias
+from typing import NamedTuple, TypeAlias
 
 from webapp.costing.amounts import ONE, ZERO, minor_places, share_out, to_minor
 from webapp.costing.book import Book, Charge, Order
@@ -22,8 +22,7 @@ TAKEN_OFF = ("discount", "credit")
 Lines: TypeAlias = Sequence[Taxed | Gap]
 
 
-@dataclass(frozen=True, slots=True)
-class Share:
+class Share(NamedTuple):
     """A line's part of a charge (`charge` is its index) or of the lump sum of tax (None), in `currency`."""
 
     charge: int | None

@@ -56,6 +56,13 @@ def added(figures: Iterable[Figure]) -> Figure:
     return total
 
 
+def plus(one: Figure, other: Figure) -> Figure:
+    """Two figures added, or the first gap of the two."""
+    if isinstance(one, Gap):
+        return one
+    return other if isinstance(other, Gap) else one + other
+
+
 def from_known(work: Callable[..., Decimal], *figures: Figure) -> Figure:
     """`work` of the figures when all are known, else the first gap among them."""
     for figure in figures:

@@ -6,16 +6,15 @@ Every amount here is rounded once, half-up, to the minor unit of its currency.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from decimal import Decimal
+from typing import NamedTuple
 
 from webapp.costing.amounts import HUNDRED, ZERO, percent, to_minor
 from webapp.costing.book import Book, Order, OrderLine
 from webapp.costing.gaps import Figure, Gap, Ref
 
 
-@dataclass(frozen=True, slots=True)
-class Taxed:
+class Taxed(NamedTuple):
     """An invoice amount with its tax kept apart. `tax_cost` is the part of the tax that is not reclaimed."""
 
     typed: Decimal
@@ -39,7 +38,7 @@ def goods_before_rounding(line: OrderLine) -> Decimal | None:
     if line.price is None:
         return None
     full = line.packs * line.price
-    return full - discount(line, full)
+    return full - discount(line, full) if line.discount else full
 
 
 def discount(line: OrderLine, full: Decimal) -> Decimal:
@@ -85,5 +84,5 @@ def taxed(amount: Decimal, rate: Decimal, included: bool, currency: str, reclaim
     if included:
         tax = to_minor(amount * rate / (HUNDRED + rate), currency)
         return Taxed(amount, amount - tax, tax, ZERO if reclaimed else tax)
-    tax = to_minor(amount * percent(rate), currency)
+    tax = to_minor(amount * percent(rate), currency) if rate else ZERO
     return Taxed(amount, amount, tax, ZERO if reclaimed else tax)

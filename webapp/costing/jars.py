@@ -12,10 +12,10 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 
 from webapp.costing.amounts import ONE, ZERO
 from webapp.costing.batches import FillSheet, fill_sheet
-from webapp.costing.book import Book, Id, Product
-from webapp.costing.gaps import Figure, Gap, Ref
+from webapp.costing.book import Id, Product
+from webapp.costing.gaps import Figure, Gap, Ref, plus
 from webapp.costing.labour import HOUR, Times, batch_minutes, joined, times_of, totals_of, work_of_batch
-from webapp.costing.overhead import is_living, overhead_share
+from webapp.costing.overhead import overhead_share
 from webapp.costing.parts import parts_cost
 
 if TYPE_CHECKING:
@@ -99,13 +99,6 @@ def own_sheet(known: Reckoning, product: Product) -> CostSheet:
         product.id, fills, ingredients, packaging, times, minutes, own_minutes, labour_own, labour_hired, labour,
         overhead, one_offs, materials, direct, full, grams, volume, _marks(known, minutes, times),
     )  # fmt: skip
-
-
-def plus(one: Figure, other: Figure) -> Figure:
-    """Two figures added, or the first gap of the two."""
-    if isinstance(one, Gap):
-        return one
-    return other if isinstance(other, Gap) else one + other
 
 
 def total(figures: Iterable[Figure]) -> Figure:
@@ -246,9 +239,3 @@ def charged_grams(known: Reckoning, product: Id) -> Mapping[Id, Decimal] | Gap:
         for material, grams in inner.items():
             charged[material] = charged.get(material, ZERO) + grams * member.count
     return charged
-
-
-def on_channels(book: Book, product: Product) -> tuple[Id, ...]:
-    """The living channels where a product is sold, by id; a product that names none is on all of them."""
-    named = product.channels or book.channels
-    return tuple(sorted(one for one in named if one in book.channels and is_living(book, book.channels[one])))

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, NamedTuple, TypeAlias
 
 from webapp.costing.amounts import HUNDRED, ZERO
 from webapp.costing.book import Id, Person, Work
-from webapp.costing.gaps import Figure, Gap, Ref
+from webapp.costing.gaps import Figure, Gap, Ref, plus
 
 if TYPE_CHECKING:
     from webapp.costing.reckoning import Reckoning
@@ -80,13 +80,14 @@ def _overridden(ours: Work | None, own: Work | None) -> Work:
 
 def times_of(known: Reckoning, spent: Mapping[Id, Decimal], jars: Decimal) -> tuple[PersonTime, ...]:
     """Minutes spent on so many good jars as each person's time and pay per jar."""
+    people, hours = known.book.people, HOUR * jars
     times = []
     for person, minutes in spent.items():
         labour: Figure = ZERO
         if minutes:
             rate = known.hourly(person)
-            labour = rate if isinstance(rate, Gap) else minutes * rate / (HOUR * jars)
-        times.append(PersonTime(person, minutes / jars, labour, known.book.people[person].whose == "own"))
+            labour = rate if isinstance(rate, Gap) else minutes * rate / hours
+        times.append(PersonTime(person, minutes / jars, labour, people[person].whose == "own"))
     return tuple(times)
 
 
@@ -94,31 +95,19 @@ def totals_of(times: Times) -> TimeTotals:
     """What the times of all come to."""
     if isinstance(times, Gap):
         return TimeTotals(times, times, times, times, times)
-    if len(times) == 1:
-        _, minutes, labour, own = times[0]
-        return TimeTotals(minutes, minutes, labour, ZERO, labour) if own else _hired_only(minutes, labour)
-    own_times = [time for time in times if time.own]
-    hired = [time for time in times if not time.own]
-    return TimeTotals(
-        sum((time.minutes for time in times), ZERO),
-        sum((time.minutes for time in own_times), ZERO),
-        _pay(own_times),
-        _pay(hired),
-        _pay(times),
-    )
-
-
-def _hired_only(minutes: Decimal, labour: Figure) -> TimeTotals:
-    return TimeTotals(minutes, ZERO, ZERO, labour, labour)
-
-
-def _pay(times: Iterable[PersonTime]) -> Figure:
-    total = ZERO
-    for time in times:
-        if isinstance(time.labour, Gap):
-            return time.labour
-        total += time.labour
-    return total
+    minutes = own_minutes = ZERO
+    labour_own: Figure = ZERO
+    labour_hired: Figure = ZERO
+    labour: Figure = ZERO
+    for _, spent, pay, own in times:
+        minutes += spent
+        labour = plus(labour, pay)
+        if own:
+            own_minutes += spent
+            labour_own = plus(labour_own, pay)
+        else:
+            labour_hired = plus(labour_hired, pay)
+    return TimeTotals(minutes, own_minutes, labour_own, labour_hired, labour)
 
 
 def joined(times: Times, others: Times, count: Decimal) -> Times:

@@ -14,7 +14,7 @@ from decimal import Decimal
 from webapp.costing.amounts import ZERO, Ratio, plain, to_minor
 from webapp.costing.book import Book, Id, Order, OrderLine
 from webapp.costing.charges import WEIGHTS, LandedCharge, Lines, Share, charge, shared_out, shares_of
-from webapp.costing.gaps import Figure, Gap, Ref, added
+from webapp.costing.gaps import Figure, Gap, Ref, added, plus
 from webapp.costing.invoices import Taxed, discount, goods, line_gap, taxed
 from webapp.costing.quantities import per_one, reckoned_in, usable
 from webapp.costing.quantities import working as arrived_working
@@ -77,40 +77,52 @@ class Landed:
 
 
 @dataclass(frozen=True, slots=True)
-class _Invoice:
-    """What the lines of one order are landed from."""
+class Invoice:
+    """What the lines of one order are landed from: everything about it that is not about one line alone."""
 
-    book: Book
     order: Order
     billed: tuple[Taxed | Gap, ...]
     charges: tuple[LandedCharge, ...]
+    tax_shared: Decimal
     tax_shares: tuple[Figure, ...]
+    tax_lump: Decimal
+    total: Figure
     rate: Ratio | Gap
 
 
-def landed(book: Book, order: Order) -> Landed:
-    """Every line of `order` with its landed and unit cost; tax is reclaimed if registered on the order's day."""
+def invoice(book: Book, order: Order) -> Invoice:
+    """An order's charges shared out and its rate found; tax is reclaimed if registered on the order's day."""
     reclaimed = book.registered_on(order.day)
-    billed = tuple(_billed(book, order, index, reclaimed) for index in range(len(order.lines)))
-    charges = tuple(charge(book, order, index, billed, reclaimed) for index in range(len(order.charges)))
+    billed = tuple([_billed(book, order, index, reclaimed) for index in range(len(order.lines))])
+    charges = tuple([charge(book, order, index, billed, reclaimed) for index in range(len(order.charges))])
     lump = to_minor(order.tax_total or ZERO, order.currency)
     tax_shared = ZERO if reclaimed else lump
     tax_shares = shared_out(tax_shared, WEIGHTS["value"](book, order, billed), order.currency)
     total = _total(billed, charges, lump)
     rate = exchanged(book, order.currency, order.exchange, total, Ref("order", order.id, "exchange-amount"))
-    invoice = _Invoice(book, order, billed, charges, tax_shares, rate)
-    lines = tuple(_line(invoice, index) for index in range(len(order.lines)))
+    return Invoice(order, billed, charges, tax_shared, tax_shares, lump, total, rate)
+
+
+def landed(book: Book, order: Order) -> Landed:
+    """Every line of `order` with its landed and unit cost."""
+    return landed_from(book, invoice(book, order))
+
+
+def landed_from(book: Book, known: Invoice) -> Landed:
+    """The same from an invoice that was worked out before, on this book."""
+    order, charges = known.order, known.charges
+    lines = tuple([landed_line(book, known, index) for index in range(len(order.lines))])
     return Landed(
         order=order,
         lines=lines,
         charges=charges,
         goods=added(line.net for line in lines),
-        tax=added([*(line.tax for line in lines), *(one.tax for one in _invoiced(charges)), lump]),
-        total=total,
-        tax_shared=tax_shared,
-        rate=rate,
-        home_total=_home_total(invoice, tax_shared),
-        difference=_difference(order, total),
+        tax=added([*(line.tax for line in lines), *(one.tax for one in _invoiced(charges)), known.tax_lump]),
+        total=known.total,
+        tax_shared=known.tax_shared,
+        rate=known.rate,
+        home_total=_home_total(known),
+        difference=_difference(order, known.total),
     )
 
 
@@ -135,9 +147,9 @@ def _total(lines: Lines, charges: Sequence[LandedCharge], lump: Decimal) -> Figu
     return added([*amounts, *(one.net + one.tax for one in _invoiced(charges)), lump])
 
 
-def _home_total(invoice: _Invoice, tax_shared: Decimal) -> Figure:
+def _home_total(invoice: Invoice) -> Figure:
     costs = [one if isinstance(one, Gap) else one.cost for one in invoice.billed]
-    abroad = added([*costs, *(one.shared for one in _invoiced(invoice.charges)), tax_shared])
+    abroad = added([*costs, *(one.shared for one in _invoiced(invoice.charges)), invoice.tax_shared])
     at_home = sum((one.shared for one in invoice.charges if one.at_home), ZERO)
     cost = _in_home(abroad, at_home, invoice.rate)
     return cost if isinstance(cost, Gap) else cost.value
@@ -160,11 +172,12 @@ def _difference(order: Order, total: Figure) -> Decimal | None:
 # --- one line ------------------------------------------------------------------------------------------------------
 
 
-def _line(invoice: _Invoice, index: int) -> LandedLine:
+def landed_line(book: Book, invoice: Invoice, index: int) -> LandedLine:
+    """One line of an order alone, with its share of every charge."""
     order, billed = invoice.order, invoice.billed[index]
     shares = shares_of(order, invoice.charges, invoice.tax_shares, index)
-    home = _landed_line(invoice, index, shares)
-    quantity = _quantity(invoice.book, order, index)
+    home = _home_cost(book, invoice, index, shares)
+    quantity = _quantity(book, order, index)
     exact = _unit_cost(home, quantity)
     return LandedLine(
         order=order.id,
@@ -185,16 +198,21 @@ def _line(invoice: _Invoice, index: int) -> LandedLine:
     )
 
 
-def _landed_line(invoice: _Invoice, index: int, shares: Sequence[Share]) -> Ratio | Gap:
+def _home_cost(book: Book, invoice: Invoice, index: int, shares: Sequence[Share]) -> Ratio | Gap:
     billed = invoice.billed[index]
     if isinstance(billed, Gap):
         return billed
-    abroad = added([billed.cost, *(share.amount for share in shares if not share.at_home)])
-    at_home = added(share.amount for share in shares if share.at_home)
+    abroad: Figure = billed.cost
+    at_home: Figure = ZERO
+    for share in shares:
+        if share.at_home:
+            at_home = plus(at_home, share.amount)
+        else:
+            abroad = plus(abroad, share.amount)
     cost = _in_home(abroad, at_home, invoice.rate)
     if isinstance(cost, Ratio) and cost.over < 0:
         words = "costs less than nothing after discounts and credits. Lower them."
-        return line_gap(invoice.book, invoice.order, index, words, "price")
+        return line_gap(book, invoice.order, index, words, "price")
     return cost
 
 

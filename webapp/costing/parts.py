@@ -8,7 +8,7 @@ from __future__ import annotations
 from decimal import Decimal
 from typing import TYPE_CHECKING, NamedTuple
 
-from webapp.costing.amounts import HUNDRED, ONE, ZERO
+from webapp.costing.amounts import HUNDRED, ONE, ZERO, percent
 from webapp.costing.book import Id, Part, Product
 from webapp.costing.gaps import Figure, Gap, from_known
 
@@ -40,10 +40,8 @@ def parts_cost(known: Reckoning, parts: tuple[Part, ...]) -> Figure:
             each = Gap("One of the parts is not chosen yet. Choose it.")
         if isinstance(each, Gap):
             return each
-        if part.spoiled:
-            each = each * (HUNDRED + part.spoiled) / HUNDRED
-        total += part.pieces * each
-    return total
+        total += part.pieces * each * (HUNDRED + part.spoiled)
+    return percent(total)
 
 
 def aside_factor(known: Reckoning, product: Product) -> Figure:

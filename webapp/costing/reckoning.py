@@ -7,13 +7,14 @@ alive. Threads may ask at the same time: a result is published by one assignment
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from decimal import Decimal
 from functools import cached_property
 
 from webapp.costing import basis, carrying, channels, formulas, jars, labour, line, orders, overhead, parts
 from webapp.costing.book import Book, Formula, Id, Material, Product
 from webapp.costing.gaps import Figure, Gap, Ref
+from webapp.costing.purchases import Purchase, counting, history
 from webapp.costing.working import Working
 
 
@@ -42,30 +43,40 @@ class Reckoning:
 
     # --- buying ---
 
+    def invoice(self, order: Id) -> orders.Invoice:
+        """What the order's lines are landed from."""
+        kept = self.kept.invoices.get(order)
+        return kept or carrying.keep(self.kept.invoices, order, orders.invoice(self.book, self.book.orders[order]))
+
     def landed(self, order: Id) -> orders.Landed:
         """The order's lines with what they cost landed."""
         kept = self.kept.landed.get(order)
-        return kept or carrying.keep(self.kept.landed, order, orders.landed(self.book, self.book.orders[order]))
+        return kept or carrying.keep(self.kept.landed, order, orders.landed_from(self.book, self.invoice(order)))
+
+    def landed_line(self, order: Id, index: int) -> orders.LandedLine:
+        """One line alone: of an old order most lines are never asked for."""
+        kept = self.kept.landed.get(order)
+        return kept.lines[index] if kept else orders.landed_line(self.book, self.invoice(order), index)
 
     def purchases(self, material: Id) -> tuple[tuple[Id, int], ...]:
         """(order, index of its line) of every price-setting purchase, oldest first."""
-        return tuple((order, index) for _, order, index in self._bought().get(material, ()))
+        if self.kept.history is None:
+            self.kept.history = history(self.book)
+        return tuple((order, index) for _, order, index in self.kept.history.get(material, ()))
 
     def material(self, material: Id) -> basis.MaterialCost:
         """What the material costs on the book's day."""
         kept = self.kept.materials.get(material)
         return kept or carrying.keep(self.kept.materials, material, self.material_cost(self.book.materials[material]))
 
-    def _bought(self) -> dict[Id, list[carrying.Purchase]]:
-        """Indexed once per book."""
-        if self.kept.purchases is None:
-            self.kept.purchases = carrying.indexed(self.book.orders.values())
-        return self.kept.purchases
+    def _counting(self) -> dict[Id, list[Purchase]]:
+        if self.kept.counting is None:
+            self.kept.counting = counting(self.book)
+        return self.kept.counting
 
     def material_cost(self, material: Material) -> basis.MaterialCost:
         """The cost worked out anew; `material` remembers it."""
-        wanted = _that_can_count(self.book, material, self._bought().get(material.id, []))
-        lines = [self.landed(order).lines[index] for _, order, index in wanted]
+        lines = [self.landed_line(order, index) for _, order, index in self._counting().get(material.id, ())]
         return basis.material_cost(self.book, material, lines)
 
     def material_working(self, material: Id) -> Working:
@@ -159,6 +170,18 @@ class Reckoning:
         """What selling costs on each channel."""
         return channels.all_terms(self.book)
 
+    @cached_property
+    def _everywhere(self) -> tuple[channels.PriceTerms, ...]:
+        return self._terms_of(self.book.channels)
+
+    def sold_on(self, product: Product) -> tuple[channels.PriceTerms, ...]:
+        """The terms of the channels where a product is sold, by channel; one that names none is on all of them."""
+        return self._terms_of(product.channels) if product.channels else self._everywhere
+
+    def _terms_of(self, named: Iterable[Id]) -> tuple[channels.PriceTerms, ...]:
+        held, terms = self.book.channels, self.terms
+        return tuple(terms[one] for one in sorted(named) if one in held and overhead.is_living(self.book, held[one]))
+
     def rows(self, product: Id) -> tuple[line.Row, ...]:
         """The product on every channel where it is sold."""
         kept = self.kept.rows.get(product)
@@ -176,18 +199,3 @@ class Reckoning:
     def line(self) -> tuple[line.Row, ...]:
         """The whole product line."""
         return line.line(self)
-
-
-def _that_can_count(book: Book, material: Material, bought: list[carrying.Purchase]) -> list[carrying.Purchase]:
-    """Of purchases by day only those that the material's basis can look at, so that the rest need not be landed."""
-    known = bought if not bought or bought[-1][0] <= book.day else [one for one in bought if one[0] <= book.day]
-    if not known:
-        return known
-    first = newest = known[-1][0]
-    if material.quote is None and (material.basis or book.workshop.basis) != "latest":
-        window = basis.months_before(book.day, material.basis_months or book.workshop.basis_months)
-        first = min(newest, window)
-    start = len(known) - 1
-    while start and known[start - 1][0] >= first:
-        start -= 1
-    return known[start:]

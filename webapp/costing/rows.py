@@ -6,7 +6,6 @@ What a list or a table always needs is kept in the row; the rest is worked out w
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from decimal import Decimal
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -14,7 +13,7 @@ from webapp.costing.amounts import HUNDRED, ONE, ZERO, percent, snap
 from webapp.costing.book import Book, Id, Product
 from webapp.costing.channels import MINUTES_AN_HOUR, PriceTerms
 from webapp.costing.gaps import Figure, Gap, Ref, added, first_gap, from_known
-from webapp.costing.jars import CostSheet, on_channels
+from webapp.costing.jars import CostSheet
 from webapp.costing.prices import (
     floor,
     highest_cost,
@@ -187,17 +186,19 @@ def per_hour(contribution: Figure, hours: Figure) -> Figure:
 def product_rows(known: Reckoning, product: Product) -> list[Row]:
     """The rows of one product, on every channel where it is sold, by channel; all with one recommended retail price."""
     sheet, cost = _sheet_and_cost(known, product.id)
-    terms = [known.terms[channel] for channel in on_channels(known.book, product)]
-    if all(one.retail for one in terms):
-        return [_row(known.book, sheet, cost, one, None) for one in terms]
-    wholesale = {one.channel: _row(known.book, sheet, cost, one, None) for one in terms if not one.retail}
-    recommended = _highest(one.recommended_retail for one in wholesale.values())
-    return [
-        wholesale[one.channel]._replace(recommended_retail=recommended)
-        if one.channel in wholesale
-        else _row(known.book, sheet, cost, one, recommended)
-        for one in terms
-    ]
+    book, terms = known.book, known.sold_on(product)
+    made: dict[Id, Row] = {}
+    recommended: Figure | None = None
+    for one in terms:
+        if not one.retail:
+            made[one.channel] = sold = _row(book, sheet, cost, one, None)
+            recommended = _higher(recommended, sold.recommended_retail)
+    for one in terms:
+        if one.retail:
+            made[one.channel] = _row(book, sheet, cost, one, recommended)
+        else:
+            made[one.channel] = made[one.channel]._replace(recommended_retail=recommended)
+    return [made[one.channel] for one in terms]
 
 
 def row(known: Reckoning, product: Id, channel: Id) -> Row:
@@ -215,15 +216,11 @@ def _sheet_and_cost(known: Reckoning, product: Id) -> tuple[CostSheet, Figure]:
     return sheet, sheet.full if known.book.terms.cost == "full" else sheet.direct
 
 
-def _highest(recommended: Iterable[Figure | None]) -> Figure | None:
-    """The highest recommended retail price; None without a wholesale channel. One that is missing makes it missing."""
-    highest: Decimal | None = None
-    for one in recommended:
-        if not isinstance(one, Decimal):
-            return one
-        if highest is None or one > highest:
-            highest = one
-    return highest
+def _higher(one: Figure | None, other: Figure | None) -> Figure | None:
+    """The higher of two recommended retail prices; one that is missing makes the highest missing."""
+    if one is None or isinstance(other, Gap):
+        return other
+    return one if isinstance(one, Gap) or other is None else max(one, other)
 
 
 def _row(book: Book, sheet: CostSheet, base: Figure, terms: PriceTerms, recommended: Figure | None) -> Row:
