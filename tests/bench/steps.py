@@ -177,6 +177,7 @@ def page(run: Run, settings: Settings) -> Iterator[Verdict]:
         bare, rows = template.template(), template.rows(known.book, known.line())
         a3 = run.reference("A3", "a bare template of the line's rows", lambda: bare.render(rows=rows))
         yield against("live page of the line", a3, lambda _: ask(app, LINE), run.rounds, 2.2)
+        yield against(f"  with all its {len(rows)} rows", a3, lambda _: ask(app, f"{LINE}?page=all"), run.rounds, None)
         yield told(
             "  its size", f"{len(answer.body) / 1000:.0f} kB, the bare one {len(bare.render(rows=rows)) / 1000:.0f}"
         )

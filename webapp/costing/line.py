@@ -96,7 +96,7 @@ def totals(book: Book, rows: Iterable[Row]) -> Totals:
     jars = [one.jars_a_month or ZERO for one in sold]
     net_sales = _month(book, sold, [one.net for one in sold])
     profit = _month(book, sold, [one.profit for one in sold])
-    lost = added(_named(book, one, one.lost_a_month) for one in sold)
+    lost = _lost(book, sold)
     return Totals(
         _weighted(net_sales, profit),
         net_sales,
@@ -115,6 +115,17 @@ def _month(book: Book, sold: Sequence[Row], figures: Sequence[Figure]) -> Figure
         if isinstance(figure, Gap):
             return _named(book, one, figure)
         total += figure * (one.jars_a_month or ZERO)
+    return total
+
+
+def _lost(book: Book, sold: Sequence[Row]) -> Figure:
+    total = ZERO
+    for one in sold:
+        lost = one.lost_a_month
+        if isinstance(lost, Gap):
+            return _named(book, one, lost)
+        if lost is not ZERO:
+            total += lost
     return total
 
 

@@ -154,8 +154,12 @@ class Row(NamedTuple):
                 "How many jars are sold a month is not known yet. Type it in.",
                 Ref("product", self.product, f"sales-{self.channel}"),
             )
-        missed = from_known(lambda net, profit: self.target * net - profit, self.net, self.profit)
-        return missed if isinstance(missed, Gap) else missed * jars if snap(missed) > 0 else ZERO
+        net, profit = self.net, self.profit
+        if isinstance(net, Gap) or isinstance(profit, Gap):
+            return net if isinstance(net, Gap) else profit
+        missed = self.target * net - profit
+        # Nothing at or below zero is above it when snapped, and most rows are there.
+        return missed * jars if missed > 0 and snap(missed) > 0 else ZERO
 
     @property
     def highest_cost(self) -> Figure:

@@ -40,7 +40,7 @@ class Formats:
     mass_unit: str
     decimal_sign: str
     signs: dict[int, str] = field(repr=False)
-    """From the signs that Python writes to those of the locale."""
+    """From the signs that Python writes to those of the locale; empty where they are the same."""
     primary: int = 3
     secondary: int = 3
     money_before: str = ""
@@ -60,7 +60,9 @@ class Formats:
         text = format(abs(rounded), ",f" if self.secondary == 3 else "f")
         if self.secondary != 3:
             text = _grouped(text, self.primary, self.secondary)
-        return (MINUS if rounded < 0 else "") + text.translate(self.signs)
+        if self.signs:
+            text = text.translate(self.signs)
+        return MINUS + text if rounded < 0 else text
 
     def trimmed(self, value: Decimal, places: int) -> str:
         """The same without zeros at its end."""
@@ -96,12 +98,10 @@ class Formats:
         return self._with_currency(self.bare(value, currency), currency or self.currency)
 
     def _with_currency(self, text: str, currency: str) -> str:
-        symbol = symbol_of(currency, self.locale)
-        sign = MINUS if text.startswith(MINUS) else ""
-        before = self.money_before.format(symbol)
-        if before.endswith(symbol) and symbol[-1:].isalpha():
-            before += NBSP
-        return f"{sign}{before}{text.removeprefix(MINUS)}{self.money_after.format(symbol)}"
+        before, after = _around(self.money_before, self.money_after, symbol_of(currency, self.locale))
+        if text.startswith(MINUS):
+            return f"{MINUS}{before}{text.removeprefix(MINUS)}{after}"
+        return before + text + after
 
     def fine_money(self, value: Shown, currency: str = "") -> str:
         """Money with at least four significant digits: the cost of a gram, a piece, a minute."""
@@ -250,6 +250,15 @@ def symbol_of(currency: str, locale: str) -> str:
     return str(get_currency_symbol(currency, locale=locale_of(locale)))
 
 
+@lru_cache(maxsize=512)
+def _round_money(symbol: str, before: str, after: str) -> tuple[str, str]:
+    """What stands before and after an amount: the currency's pattern with its sign in it."""
+    front = before.format(symbol)
+    if front.endswith(symbol) and symbol[-1:].isalpha():
+        front += NBSP
+    return front, after.format(symbol)
+
+
 @lru_cache(maxsize=4096)
 def _day(value: date, locale: str) -> str:
     return format_date(value, "medium", locale=locale_of(locale))
@@ -272,7 +281,7 @@ def formats_for(locale: str, currency: str, mass_unit: str) -> Formats:
         currency,
         mass_unit,
         sign,
-        {ord("."): sign, ord(","): group},
+        {} if (sign, group) == (".", ",") else {ord("."): sign, ord(","): group},
         primary,
         secondary if secondary > 0 else primary,
         before,
@@ -323,6 +332,15 @@ def vessel(formats: Formats, margin: Shown, target: Shown) -> Vessel:
         return Vessel("short", min(99, int(have * 100 / want)), 0, words)
     over = min(100, int((have - want) * 100))
     return Vessel("above" if have > want else "at", 100, over, words)
+
+
+@lru_cache(maxsize=256)
+def _around(before: str, after: str, symbol: str) -> tuple[str, str]:
+    """What stands before and after an amount; letters keep apart from the digits."""
+    head = before.format(symbol)
+    if head.endswith(symbol) and symbol[-1:].isalpha():
+        head += NBSP
+    return head, after.format(symbol)
 
 
 # --- the formats of the page that is being rendered

@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 from starlette.testclient import TestClient
 
 from tests.pages.filling import changed, fields, fill
 from tests.pages.workshop import CHANNELS, PRODUCTS, example, jar, kitchen, number_of
+from webapp.pages.price import line as line_page
 
 LINE = "/price"
+ROW = r'<th scope="row"><a href="[^"]*">([^<]*)</a><span class="under">([^<]*)'
 
 
 def test_an_empty_line_says_what_to_do(client: TestClient) -> None:
@@ -38,12 +42,51 @@ def test_sorting_puts_what_is_not_known_last(client: TestClient) -> None:
     assert down.index("Nettle oil 100 mL") > down.index("Firm pomade 50 g")
 
 
-@pytest.mark.parametrize("query", ["sort=zzz", "only=zzz", "channel=99999", "channel=%22%3E%3Cscript%3E", "down=x"])
+@pytest.mark.parametrize(
+    "query",
+    [
+        *("sort=zzz", "only=zzz", "channel=99999", "channel=%22%3E%3Cscript%3E", "down=x"),
+        *("page=-1", "page=0", "page=99999", "page=%C2%B2", "page=" + "9" * 500),
+    ],
+)
 def test_an_odd_address_shows_the_line(client: TestClient, query: str) -> None:
     example(client)
     answer = client.get(f"{LINE}?{query}")
     assert answer.status_code == 200
     assert '"><script>' not in answer.text
+
+
+def test_a_long_line_comes_in_pages_that_hold_every_row_once(
+    client: TestClient, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    example(client)
+    whole = re.findall(ROW, client.get(f"{LINE}?sort=cost").text)
+    assert "Rows of the line" not in client.get(LINE).text
+    monkeypatch.setattr(line_page, "MOST", 7)
+    first = client.get(f"{LINE}?sort=cost").text
+    links = re.findall(r'<a href="(/price\?sort=cost[^"]*page=\d+)"', first)
+    pages = [first, *(client.get(link.replace("&amp;", "&")).text for link in links)]
+    assert [re.findall(ROW, page) for page in pages[:-1]] == [whole[at : at + 7] for at in range(0, len(whole) - 7, 7)]
+    assert [row for page in pages for row in re.findall(ROW, page)] == whole
+    assert len({page.split('id="month-title"')[1].split("</section>")[0] for page in pages}) == 1
+    assert re.findall(ROW, client.get(f"{LINE}?sort=cost&page=all").text) == whole
+    assert re.findall(ROW, client.get(f"{LINE}?sort=cost&page=999").text) == re.findall(ROW, pages[-1])
+
+
+def test_what_is_sold_and_not_known_leaves_the_sums_of_the_rest(client: TestClient) -> None:
+    """The margin of the whole line is missing, by name; that of the known rows stands below it."""
+    example(client)
+    there = f"{PRODUCTS}/{number_of(client, PRODUCTS, 'Firm pomade, travel tin 15 g')}"
+    stall = number_of(client, CHANNELS, "Market stall")
+    before = client.get(LINE).text.split('id="month-title"')[1]
+    sold = fill(client, f"{there}/{stall}/sales", f"{there}/{stall}/sales", jars="10")
+    assert sold.status_code == 303
+    after = client.get(LINE).text.split('id="month-title"')[1]
+    assert "not known yet: Firm pomade, travel tin 15 g, Market stall" in after
+    assert "1 sold row is not in it" in after
+    net_sales = re.search(r"£[0-9,]+\.[0-9]{2}", before)
+    assert net_sales
+    assert f"of {net_sales[0]} net sales" in after
 
 
 def test_the_line_of_another_day(client: TestClient) -> None:

@@ -9,6 +9,7 @@ from typing import Annotated
 from urllib.parse import urlencode
 
 from fastapi import APIRouter, Query
+from markupsafe import Markup
 from starlette.responses import Response
 
 from webapp.costing.gaps import Figure, Gap
@@ -36,6 +37,9 @@ COLUMNS: dict[str, tuple[str, str, Callable[[Row], Figure]]] = {
 MARGIN = "margin"
 JARS = "jars"
 NAME = "name"
+#: rows on one page; a page of a thousand is slow to draw and slower to read
+MOST = 100
+ALL = "all"
 ORDERS = (NAME, *COLUMNS, MARGIN, JARS)
 
 
@@ -62,7 +66,7 @@ class LineRow:
     short: bool
     cells: tuple[Cell, ...]
     vessel: formats.Vessel
-    parts: tuple[makeup.PartOfPrice, ...]
+    bar: Markup
     jars: str
 
 
@@ -85,20 +89,25 @@ class LineView:
     filters: tuple[tuple[str, str, bool], ...]
     channels: tuple[tuple[str, str, bool], ...]
     totals: Totals
+    known: Totals | None
     shown: int
     every: int
+    pages: tuple[tuple[str, str, bool], ...]
+    all_of_it: str
 
 
 @router.get(addresses.LINE)
 def line(
     desk: DeskNow,
+    *,
     sort: Annotated[str, Query()] = NAME,
     down: Annotated[str, Query()] = "",
     only: Annotated[str, Query()] = "",
     channel: Annotated[str, Query()] = "",
+    page: Annotated[str, Query()] = "",
 ) -> Response:
     """The whole line, or the part of it that is asked for."""
-    asked = Asked(sort if sort in ORDERS else NAME, bool(down), only if only in dict(FILTERS) else "", channel)
+    asked = Asked(sort if sort in ORDERS else NAME, bool(down), only if only in dict(FILTERS) else "", channel, page)
     return show(desk, View("price/line/page.html", "The line", PLACE, view_of(desk, asked)))
 
 
@@ -110,9 +119,10 @@ class Asked:
     down: bool
     only: str
     channel: str
+    page: str = ""
 
     def href(self, desk: Desk, **other: str) -> str:
-        """The address of the same view with something else."""
+        """The address of the same view with something else, from its first page unless another is named."""
         mine = {"sort": self.sort, "down": "1" if self.down else "", "only": self.only, "channel": self.channel}
         asked = {**mine, **other, "on": str(desk.on or "")}
         query = urlencode({name: text for name, text in asked.items() if text and (name, text) != ("sort", NAME)})
@@ -120,38 +130,70 @@ class Asked:
 
 
 def view_of(desk: Desk, asked: Asked) -> LineView:
-    """The rows that are asked for, in their order, and what they add up to."""
+    """The rows that are asked for, in their order, as many as a page has, and what all of them add up to."""
     every = desk.reckoning.line()
-    rows = [row for row in every if _wanted(row, asked)]
-    rows = _sorted(desk, rows, asked)
+    rows = [row for row in every if _wanted(row, asked)] if asked.only or asked.channel else list(every)
+    rows = _sorted(rows, asked)
+    shown, pages = _page(desk, rows, asked)
     named = [(str(one.id), one.name) for one in desk.things("channel")]
+    summed = totals(desk.book, rows)
     return LineView(
-        tuple(_drawn(desk, row) for row in rows),
+        tuple(_drawn(desk, row) for row in shown),
         {key: _head(desk, asked, key) for key in ORDERS},
         tuple((words, asked.href(desk, only=key), key == asked.only) for key, words in FILTERS),
         tuple(
             (name, asked.href(desk, channel=key), key == asked.channel) for key, name in [("", "Every channel"), *named]
         ),
-        totals(desk.book, rows),
+        summed,
+        _of_the_known(desk, rows) if isinstance(summed.weighted_margin, Gap) and summed.sold else None,
         len(rows),
         len(every),
+        pages,
+        asked.href(desk, page=ALL) if len(rows) > len(shown) else "",
     )
+
+
+def _of_the_known(desk: Desk, rows: Sequence[Row]) -> Totals | None:
+    """The same without the rows whose margin is missing; None where no sold one is left."""
+    known = totals(desk.book, [row for row in rows if row.gap is None])
+    return known if known.sold else None
+
+
+def _page(desk: Desk, rows: list[Row], asked: Asked) -> tuple[list[Row], tuple[tuple[str, str, bool], ...]]:
+    """The rows of one page, and links to all pages; a number that is none is taken for the first or the last."""
+    many = -(-len(rows) // MOST)
+    if many <= 1 or asked.page == ALL:
+        return rows, ()
+    number = int(asked.page) if asked.page.isascii() and asked.page.isdigit() and len(asked.page) < MOST else 1
+    number = min(max(number, 1), many)
+    links = tuple(
+        (_span(place, len(rows)), asked.href(desk, page="" if place == 1 else str(place)), place == number)
+        for place in range(1, many + 1)
+    )
+    return rows[(number - 1) * MOST : number * MOST], links
+
+
+def _span(place: int, rows: int) -> str:
+    return f"{(place - 1) * MOST + 1}\u2013{min(place * MOST, rows)}"
 
 
 def _wanted(row: Row, asked: Asked) -> bool:
     if asked.channel and str(row.channel) != asked.channel:
         return False
-    wanted = {"below": row.reaches is False, "unpriced": not row.accepted, "missing": row.gap is not None}
-    return wanted.get(asked.only, True)
+    if asked.only == "below":
+        return row.reaches is False
+    if asked.only == "unpriced":
+        return not row.accepted
+    return row.gap is not None if asked.only == "missing" else True
 
 
-def _sorted(desk: Desk, rows: Sequence[Row], asked: Asked) -> list[Row]:
-    """By a figure; what is not known comes last either way."""
+def _sorted(rows: list[Row], asked: Asked) -> list[Row]:
+    """By a figure; what is not known comes last either way. The line comes by name already."""
     if asked.sort == NAME:
-        named = sorted(rows, key=lambda row: (desk.book.products[row.product].name.casefold(), row.channel))
-        return named[::-1] if asked.down else named
-    known = [(figure, row) for row in rows if isinstance(figure := _figure(asked.sort, row), Decimal)]
-    missing = [row for row in rows if not isinstance(_figure(asked.sort, row), Decimal)]
+        return rows[::-1] if asked.down else rows
+    figures = [(_figure(asked.sort, row), row) for row in rows]
+    known = [(figure, row) for figure, row in figures if isinstance(figure, Decimal)]
+    missing = [row for figure, row in figures if not isinstance(figure, Decimal)]
     return [row for _, row in sorted(known, key=lambda pair: pair[0], reverse=asked.down)] + missing
 
 
@@ -172,22 +214,25 @@ def _head(desk: Desk, asked: Asked, key: str) -> Head:
 
 def _drawn(desk: Desk, row: Row) -> LineRow:
     cells = _said_once([_cell(desk, label, unit, figure(row)) for label, unit, figure in COLUMNS.values()])
+    name, channel = desk.book.products[row.product].name, desk.book.channels[row.channel].name
     return LineRow(
-        desk.book.products[row.product].name,
+        name,
         addresses.thing("product", row.product),
-        desk.book.channels[row.channel].name,
+        channel,
         addresses.pair("price", row.product, row.channel),
         row.accepted,
         row.reaches is False,
         cells,
         formats.vessel(desk.formats, row.margin, row.target),
-        makeup.parts(desk.formats, row),
+        makeup.small_bar(makeup.parts(desk.formats, row), f"{name}, {channel}"),
         "" if row.jars_a_month is None else desk.formats.number(row.jars_a_month),
     )
 
 
 def _said_once(cells: Sequence[Cell]) -> tuple[Cell, ...]:
     """One reason is said in the first of its cells; five times over it made the table too wide."""
+    if not any(cell.reason for cell in cells):
+        return tuple(cells)
     said: set[str] = set()
     kept = []
     for cell in cells:

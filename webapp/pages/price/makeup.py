@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from decimal import Decimal
+
+from markupsafe import Markup, escape
 
 from webapp.costing.amounts import HUNDRED, ZERO, half_up
 from webapp.costing.gaps import Gap
@@ -10,6 +13,13 @@ from webapp.costing.line import Row
 from webapp.pages.formats import Formats
 
 PartOfPrice = tuple[str, str, str, Decimal]
+#: (key, where it begins in percent of the bar, width, whether it is hatched)
+Piece = tuple[str, Decimal, Decimal, bool]
+PLAIN = ("ingredients", "overhead", "left")
+#: percent of the small bar; narrower, and no stroke of a hatching would be seen
+LEAST_HATCHED = 3
+#: parts that are told apart by a hatching as well as by their colour (templates/parts/drawings.html)
+HATCHED = frozenset(("packaging", "hired", "oneoffs", "fees", "stockist", "tax", "own", "loss"))
 
 
 def parts(formats: Formats, row: Row) -> tuple[PartOfPrice, ...]:
@@ -33,6 +43,34 @@ def parts(formats: Formats, row: Row) -> tuple[PartOfPrice, ...]:
     return tuple(
         (key, words, formats.money(amount), half_up(width * HUNDRED / whole, 2)) for key, words, amount, width in drawn
     )
+
+
+def small_bar(parts: Sequence[PartOfPrice], title: str) -> Markup:
+    """The bar of one row of a long table; written here, since in a template a hundred of them are half of the page."""
+    if not parts:
+        return Markup("")
+    said = escape(title + ": " + ", ".join([f"{words} {amount}" for _, words, amount, _ in parts]))
+    drawn = []
+    x = ZERO
+    for key, _, _, width in parts:
+        at = f'x="{x}%" width="{width}%" height="100%"/>'
+        drawn.append(f'<rect class="part {key}" {at}')
+        if key in HATCHED:
+            drawn.append(f'<rect fill="url(#h-{key})" {at}')
+        if key == "loss":
+            drawn.append(f'<line class="price-tick" x1="{x}%" x2="{x}%" y1="-3" y2="100%"/>')
+        x += width
+    whole = "".join(drawn)  # keys and widths are ours; what people typed is in the title only
+    return Markup(f'<svg role="img" aria-label="{said}" focusable="false"><title>{said}</title>{whole}</svg>')  # noqa: S704
+
+
+def strip(made: tuple[PartOfPrice, ...]) -> tuple[Piece, ...]:
+    """The parts of the small bar of a line: where each begins, so that its template has nothing to add up."""
+    pieces, begins = [], ZERO
+    for key, _, _, width in made:
+        pieces.append((key, begins, width, width >= LEAST_HATCHED and key not in PLAIN))
+        begins += width
+    return tuple(pieces)
 
 
 def _amounts(row: Row) -> list[tuple[str, str, Decimal]] | None:
