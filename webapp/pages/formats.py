@@ -250,15 +250,6 @@ def symbol_of(currency: str, locale: str) -> str:
     return str(get_currency_symbol(currency, locale=locale_of(locale)))
 
 
-@lru_cache(maxsize=512)
-def _round_money(symbol: str, before: str, after: str) -> tuple[str, str]:
-    """What stands before and after an amount: the currency's pattern with its sign in it."""
-    front = before.format(symbol)
-    if front.endswith(symbol) and symbol[-1:].isalpha():
-        front += NBSP
-    return front, after.format(symbol)
-
-
 @lru_cache(maxsize=4096)
 def _day(value: date, locale: str) -> str:
     return format_date(value, "medium", locale=locale_of(locale))

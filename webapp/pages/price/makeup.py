@@ -13,11 +13,6 @@ from webapp.costing.line import Row
 from webapp.pages.formats import Formats
 
 PartOfPrice = tuple[str, str, str, Decimal]
-#: (key, where it begins in percent of the bar, width, whether it is hatched)
-Piece = tuple[str, Decimal, Decimal, bool]
-PLAIN = ("ingredients", "overhead", "left")
-#: percent of the small bar; narrower, and no stroke of a hatching would be seen
-LEAST_HATCHED = 3
 #: parts that are told apart by a hatching as well as by their colour (templates/parts/drawings.html)
 HATCHED = frozenset(("packaging", "hired", "oneoffs", "fees", "stockist", "tax", "own", "loss"))
 
@@ -62,15 +57,6 @@ def small_bar(parts: Sequence[PartOfPrice], title: str) -> Markup:
         x += width
     whole = "".join(drawn)  # keys and widths are ours; what people typed is in the title only
     return Markup(f'<svg role="img" aria-label="{said}" focusable="false"><title>{said}</title>{whole}</svg>')  # noqa: S704
-
-
-def strip(made: tuple[PartOfPrice, ...]) -> tuple[Piece, ...]:
-    """The parts of the small bar of a line: where each begins, so that its template has nothing to add up."""
-    pieces, begins = [], ZERO
-    for key, _, _, width in made:
-        pieces.append((key, begins, width, width >= LEAST_HATCHED and key not in PLAIN))
-        begins += width
-    return tuple(pieces)
 
 
 def _amounts(row: Row) -> list[tuple[str, str, Decimal]] | None:
