@@ -95,8 +95,9 @@ def make_app(
     )
     app.state.settings, app.state.store, app.state.today = settings, store, today
     mount_static(app)
-    for router in (*pages.routers, api.router):
-        app.include_router(router)
+    for router in pages.routers:
+        app.router.routes.extend(router.routes)  # as they are: to include them would make each route once more
+    app.include_router(api.router)
     return app
 
 

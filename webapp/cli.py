@@ -6,6 +6,7 @@ Exit codes: 0 done, 1 `check` found something wrong, 2 the command was mistyped,
 from __future__ import annotations
 
 import argparse
+import gc
 import importlib
 import logging
 import sys
@@ -107,6 +108,7 @@ def serve(settings: Settings, options: argparse.Namespace) -> int:
         if hasattr(options, "example"):
             show_example(settings, fresh=hasattr(options, "fresh"))
         app = make_app(settings, stack.enter_context(opened_store(settings)))
+        gc.freeze()  # all that was imported stays; a collector that looks through it again makes a page wait
         run(app, server, lambda: welcome(settings, address, remark, browser=wants_browser(options)))
     return OK
 

@@ -10,6 +10,7 @@ from collections.abc import Iterator
 from datetime import date, datetime
 from typing import Any
 
+from pydantic import ConfigDict
 from sqlalchemy import Index, text
 from sqlalchemy.orm import declared_attr
 from sqlmodel import Field, SQLModel
@@ -74,6 +75,9 @@ class ThingRow(SQLModel, table=True):
 
 class Held(SQLModel):
     """A row that is made by one change and ended by another. ProductPartRow lies in the table product_part."""
+
+    # Rows are checked before they come here, so no validator of them is made unless somebody asks for it.
+    model_config = ConfigDict(defer_build=True)  # type: ignore[assignment]  # it is one, by another name
 
     @declared_attr.directive
     @classmethod
