@@ -88,6 +88,47 @@ document.addEventListener("keydown", (event) => {
   focusNext(field);
 });
 
+// --- what an answer fills in: only where nobody has typed. What was filled in may be filled in anew.
+
+function mayFill(field, over) {
+  if (field.type === "checkbox") return !field.checked;
+  return ["", over, field.dataset.filled].includes(field.value);
+}
+
+function emptyAgain(line) {
+  // Another material: what was filled in for the one before does not belong to it.
+  for (const field of line?.querySelectorAll("[data-filled]") ?? []) {
+    if (field.type === "checkbox") field.checked = false;
+    else if (field.value === field.dataset.filled) field.value = field.dataset.was ?? "";
+    delete field.dataset.filled;
+  }
+}
+
+function fillIn(fill) {
+  const form = fill.closest("form");
+  const field = form?.elements[fill.dataset.into];
+  const other = fill.dataset.with && form.elements[fill.dataset.with];
+  if (!field || !mayFill(field, fill.dataset.over) || (other && other.value !== fill.dataset.says)) return;
+  field.dataset.was = fill.dataset.over;
+  field.dataset.filled = fill.dataset.text;
+  if (field.type === "checkbox") field.checked = true;
+  else field.value = fill.dataset.text;
+  field.closest("details")?.setAttribute("open", "");
+  field.dispatchEvent(new Event("change", { bubbles: true }));
+}
+
+document.addEventListener("htmx:after:swap", (event) => {
+  const target = document.getElementById(event.detail.ctx.target?.id);
+  if (!target || isWholeForm(event.detail.ctx)) return;
+  if (target.id.startsWith("about-")) emptyAgain(target.closest("[data-line]"));
+  target.querySelectorAll("[data-into]").forEach(fillIn);
+});
+
+document.addEventListener("change", (event) => {
+  const fold = event.target.name && document.querySelector(`details[data-opens="${event.target.name}"]`);
+  if (fold && ![fold.dataset.unless, ""].includes(event.target.value.trim().toUpperCase())) fold.open = true;
+});
+
 // The links of an error summary lead into the field, not only to it.
 document.addEventListener("click", (event) => {
   const link = event.target.closest("[data-faults] a[href^='#']");

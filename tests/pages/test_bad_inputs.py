@@ -300,7 +300,7 @@ def test_a_figure_past_its_limit(client: TestClient, content: Content, field: st
 def test_more_than_the_jar_holds_is_asked(client: TestClient, content: Content) -> None:
     """STR-13: 60 g at 0.9 g/mL are 66.7 mL, the jar holds 50."""
     kitchen(client)
-    tin = {"lines-0-new": "Tin", "lines-0-new_kind": "packaging", "lines-0-unit": "pieces", "lines-0-size": "10"}
+    tin = {"lines-0-material": "Tin", "lines-0-new_kind": "packaging", "lines-0-unit": "pieces", "lines-0-size": "10"}
     order(client, new_supplier="Tin maker", **tin)
     number, melt = number_of(client, MATERIALS, "Tin"), number_of(client, FORMULAS, "Melt")
     fill(client, f"{MATERIALS}/{number}/edit", f"{MATERIALS}/{number}", holds_ml="50")
@@ -329,8 +329,8 @@ def test_a_form_read_before_another_save_is_stale(client: TestClient, content: C
 def test_the_same_form_twice_is_one_order(client: TestClient, content: Content) -> None:
     """STR-25."""
     assert order(client).status_code == 303
-    shea, mill = number_of(client, MATERIALS, "Shea butter"), number_of(client, "/buy/suppliers", "The mill")
-    named = {"supplier": mill, "lines-0-material": shea, "lines-0-packs": "1", "lines-0-size": "1"}
+    mill = number_of(client, "/buy/suppliers", "The mill")
+    named = {"supplier": mill, "lines-0-material": "Shea butter", "lines-0-packs": "1", "lines-0-size": "1"}
     named |= {"lines-0-unit": "kg", "lines-0-price": "9"}
     sent = changed(fields(client, f"{ORDERS}/new", ORDERS), named=named)
     first = client.post(ORDERS, data=sent)

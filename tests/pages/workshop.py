@@ -27,7 +27,8 @@ def example(client: TestClient) -> None:
 def order(client: TestClient, **more: Any) -> Any:
     """An order of 2 kg shea butter at 12.40 a kg, the material and its supplier made on the spot."""
     named = {
-        "lines-0-new": "Shea butter",
+        "lines-0-material": "Shea butter",
+        "lines-0-new_kind": "ingredient",
         "lines-0-packs": "2",
         "lines-0-size": "1",
         "lines-0-unit": "kg",

@@ -78,7 +78,7 @@ def enter_the_order(page: Page) -> None:
         expect(page.locator('[name="lines-3-packs"]')).to_be_visible()
     for index, (name, kind, packs, size, unit, price) in enumerate(lines):
         row = f"lines-{index}"
-        put(page, f"{row}-new", name)
+        put(page, f"{row}-material", name)
         put(page, f"{row}-new_kind", kind)
         put(page, f"{row}-packs", packs)
         put(page, f"{row}-size", size)

@@ -28,7 +28,7 @@ def test_an_order_makes_its_material_and_its_supplier(client: TestClient) -> Non
 
 def test_freight_is_shared_and_the_cost_opens_to_its_working(client: TestClient) -> None:
     more = {
-        "lines-1-new": "Jar",
+        "lines-1-material": "Jar",
         "lines-1-new_kind": "packaging",
         "lines-1-packs": "1",
         "lines-1-size": "48",
@@ -55,7 +55,7 @@ def test_freight_is_shared_and_the_cost_opens_to_its_working(client: TestClient)
         ({"day": "2026-02-30"}, "day", "no such day"),
         ({"currency": "USD"}, "exchange-amount", "Type the rate"),
         ({"new_supplier": ""}, "supplier", "Choose the supplier"),
-        ({"lines-0-new": "\u200b\u200d"}, "lines-0-new", "Nothing here can be seen"),
+        ({"lines-0-material": "\u200b\u200d"}, "lines-0-material", "Nothing here can be seen"),
         ({"lines-0-discount": "30"}, "lines-0-discount", "more than the goods"),
     ],
 )
@@ -74,19 +74,50 @@ def test_a_fault_stands_at_its_field_and_nothing_is_kept(
 def test_what_was_typed_for_new_things_is_kept_with_the_fault(client: TestClient) -> None:
     answer = order(client, **{"lines-0-price": "abc"})
     sent = fields_in(answer.text, ORDERS)
-    assert sent["lines-0-new"] == "Shea butter"
+    assert sent["lines-0-material"] == "Shea butter"
     assert sent["new_supplier"] == "The mill"
-    assert sent["lines-0-material"] == ""
     assert client.post(ORDERS, data=changed(sent, named={"lines-0-price": "12.40"})).status_code == 303
 
 
-def test_a_new_material_of_a_name_that_is_taken_is_said_there(client: TestClient) -> None:
+@pytest.mark.parametrize("typed", ["shea  BUTTER", "Shea-Butter", "karit\u00e9", "KARITE", "Butyrospermum parkii"])
+def test_a_material_is_known_by_any_of_its_names(client: TestClient, typed: str) -> None:
     order(client)
-    answer = order(client, new_supplier="Another mill")
-    assert answer.status_code == 409
-    assert answer.text.count("There is already one called Shea butter.") == 2  # above the form, and at the field
-    assert 'id="e-lines-0-new"' in answer.text
-    assert "There is already one called Shea butter." in answer.text
+    shea = f"{MATERIALS}/{number_of(client, MATERIALS, 'Shea butter')}"
+    names = {"inci": "Butyrospermum Parkii", "also_known_as": "nilotica, karit\u00e9"}
+    assert fill(client, f"{shea}/edit", shea, **names).status_code == 303
+    assert order(client, **{"lines-0-material": typed, "new_supplier": "Another mill"}).status_code == 303
+    assert client.get(MATERIALS).text.count('<th scope="row">') == 1
+
+
+def test_a_name_that_is_not_known_is_made_only_when_it_is_said_what_it_is(client: TestClient) -> None:
+    order(client)
+    unknown = {"lines-0-material": "Shea buter", "lines-0-new_kind": "", "new_supplier": "Another mill"}
+    answer = order(client, **unknown)
+    assert answer.status_code == 422
+    assert "Shea buter is not in the book yet. Did you mean Shea butter?" in answer.text
+    assert 'id="e-lines-0-material"' in answer.text
+    assert client.get(MATERIALS).text.count('<th scope="row">') == 1
+    sent = fields_in(answer.text, ORDERS)
+    assert sent["lines-0-material"] == "Shea buter"
+    assert client.post(ORDERS, data={**sent, "lines-0-new_kind": "ingredient"}).status_code == 303
+    assert client.get(MATERIALS).text.count('<th scope="row">') == 2
+
+
+def test_two_materials_of_one_alias_are_told_apart(client: TestClient) -> None:
+    for name, more in (("Wool wax", {}), ("Wool fat", {"new_supplier": "Another mill"})):
+        order(client, **{"lines-0-material": name, **more})
+        there = f"{MATERIALS}/{number_of(client, MATERIALS, name)}"
+        assert fill(client, f"{there}/edit", there, inci="Lanolin").status_code == 303
+    answer = order(client, **{"lines-0-material": "lanolin", "new_supplier": "A third"})
+    assert answer.status_code == 422
+    assert "Type its own name: Wool fat or Wool wax." in answer.text
+
+
+def test_taking_out_a_line_keeps_the_names_of_the_others(client: TestClient) -> None:
+    new = {"lines-0-material": "Tin", "lines-0-new_kind": "packaging", "lines-1-material": "Lid", "less": "lines-0"}
+    sent = fields_in(order(client, **new, **{"lines-1-new_kind": "packaging"}).text, ORDERS)
+    assert (sent["lines-0-material"], sent["lines-0-new_kind"]) == ("Lid", "packaging")
+    assert sent["lines-1-material"] == ""
 
 
 def test_a_price_of_nothing_is_asked_and_then_kept(client: TestClient) -> None:
@@ -99,7 +130,7 @@ def test_a_price_of_nothing_is_asked_and_then_kept(client: TestClient) -> None:
 
 
 def test_more_lines_without_javascript(client: TestClient) -> None:
-    sent = changed(fields(client, f"{ORDERS}/new", ORDERS), named={"lines-0-new": "Shea butter", "more": "lines"})
+    sent = changed(fields(client, f"{ORDERS}/new", ORDERS), named={"lines-0-material": "Shea butter", "more": "lines"})
     answer = client.post(ORDERS, data=sent)
     assert answer.status_code == 200
     assert 'name="lines-3-packs"' in answer.text
@@ -113,7 +144,7 @@ def test_the_preview_says_what_moves_and_stores_nothing(client: TestClient) -> N
     supplier = number_of(client, "/buy/suppliers", "The mill")
     dearer = {
         "supplier": str(supplier),
-        "lines-0-material": str(shea),
+        "lines-0-material": "Shea butter",
         "lines-0-packs": "1",
         "lines-0-size": "1",
         "lines-0-unit": "kg",
@@ -134,11 +165,11 @@ def test_the_preview_says_what_moves_and_stores_nothing(client: TestClient) -> N
 
 def test_a_back_dated_order_says_that_it_changes_no_cost_today(client: TestClient) -> None:
     order(client)
-    shea, mill = number_of(client, MATERIALS, "Shea butter"), number_of(client, "/buy/suppliers", "The mill")
+    mill = number_of(client, "/buy/suppliers", "The mill")
     old = {
         "supplier": str(mill),
         "day": "2026-01-05",
-        "lines-0-material": str(shea),
+        "lines-0-material": "Shea butter",
         "lines-0-packs": "1",
         "lines-0-size": "1",
         "lines-0-unit": "kg",
@@ -188,7 +219,7 @@ def test_statements_do_not_grow_with_the_orders(client: TestClient) -> None:
     few = counted(ORDERS)
     example_orders = counted(MATERIALS)
     for number in range(4):
-        order(client, **{"lines-0-new": f"Oil {number}", "new_supplier": f"Mill {number}"})
+        order(client, **{"lines-0-material": f"Oil {number}", "new_supplier": f"Mill {number}"})
     assert counted(ORDERS) == few
     assert counted(MATERIALS) == example_orders
 
@@ -231,7 +262,7 @@ def test_a_unit_is_never_guessed(client: TestClient) -> None:
 
 def test_names_are_shown_as_they_are_typed(client: TestClient) -> None:
     hostile = "<script>alert(1)</script>"
-    where = order(client, **{"lines-0-new": hostile, "new_supplier": hostile}).headers["location"]
+    where = order(client, **{"lines-0-material": hostile, "new_supplier": hostile}).headers["location"]
     for path in (where, ORDERS, MATERIALS, "/buy/suppliers", f"{ORDERS}/new"):
         page = client.get(path).text
         assert hostile not in page
@@ -245,7 +276,7 @@ def sum_of(client: TestClient, **named: str) -> str:
 
 
 GOOD_LINE = {
-    "lines-0-new": "Shea butter",
+    "lines-0-material": "Shea butter",
     "lines-0-packs": "2",
     "lines-0-size": "1",
     "lines-0-unit": "kg",
@@ -255,11 +286,11 @@ GOOD_LINE = {
 
 def test_the_sum_stands_from_the_first_line_on_and_says_what_is_not_in_it(client: TestClient) -> None:
     assert "from the first line on" in sum_of(client)
-    assert "comes to" not in sum_of(client, **{"lines-0-new": "Shea butter"})
+    assert "comes to" not in sum_of(client, **{"lines-0-material": "Shea butter"})
     page = sum_of(client, **GOOD_LINE)  # no supplier yet
     assert "24.80" in page
     assert "without" not in page
-    begun = {"lines-1-new": "Tin", "lines-1-packs": "48", "charges-0-amount": "5", "charges-1-amount": "x"}
+    begun = {"lines-1-material": "Tin", "lines-1-packs": "48", "charges-0-amount": "5", "charges-1-amount": "x"}
     page = sum_of(client, **GOOD_LINE, **begun)
     # 24.80 + 5.00; the tin has no price and the second charge is no number.
     assert "29.80" in page
@@ -267,7 +298,7 @@ def test_the_sum_stands_from_the_first_line_on_and_says_what_is_not_in_it(client
 
 
 def test_the_difference_waits_until_every_line_is_in_the_sum(client: TestClient) -> None:
-    begun = {"lines-1-new": "Tin", "invoice_total": "30"}
+    begun = {"lines-1-material": "Tin", "invoice_total": "30"}
     assert "The invoice says" not in sum_of(client, **GOOD_LINE, **begun)
     assert "The invoice says" in sum_of(client, **GOOD_LINE, new_supplier="The mill", invoice_total="30")
 
@@ -295,7 +326,7 @@ def test_buying_a_material_again_starts_from_its_last_pack_and_price(client: Tes
     order(client, **{"charges-0-amount": "7", "lines-0-arrived": "1.5"})
     shea = number_of(client, MATERIALS, "Shea butter")
     sent = fields(client, f"{ORDERS}/new?material={shea}", ORDERS)
-    assert (sent["lines-0-material"], sent["lines-0-price"], sent["lines-0-arrived"]) == (str(shea), "12.4", "")
+    assert (sent["lines-0-material"], sent["lines-0-price"], sent["lines-0-arrived"]) == ("Shea butter", "12.4", "")
     assert sent["charges-0-amount"] == ""
 
 
@@ -326,7 +357,7 @@ def test_an_order_s_page_says_rate_share_and_what_was_changed(client: TestClient
 
 
 def test_a_charge_by_mass_names_the_line_that_has_none(client: TestClient) -> None:
-    tin = {"lines-1-new": "Tin", "lines-1-new_kind": "packaging", "lines-1-packs": "10", "lines-1-size": "1"}
+    tin = {"lines-1-material": "Tin", "lines-1-new_kind": "packaging", "lines-1-packs": "10", "lines-1-size": "1"}
     tin |= {"lines-1-unit": "pieces", "lines-1-price": "0.50", "charges-0-amount": "5", "charges-0-share": "mass"}
     answer = order(client, **tin)
     assert answer.status_code == 422
@@ -409,7 +440,8 @@ def test_a_working_writes_each_amount_in_its_own_money(client: TestClient) -> No
 def filled(client: TestClient) -> dict[str, str]:
     named = {
         "new_supplier": "The mill",
-        "lines-0-new": "Shea butter",
+        "lines-0-material": "Shea butter",
+        "lines-0-new_kind": "ingredient",
         "lines-0-packs": "2",
         "lines-0-size": "1",
         "lines-0-unit": "kg",
@@ -429,6 +461,6 @@ def test_the_same_order_sent_twice_with_new_things_in_it_is_kept_once(client: Te
 def test_another_name_under_the_same_token_is_not_the_same_order(client: TestClient) -> None:
     sent = filled(client)
     assert client.post(ORDERS, data=sent).status_code == 303
-    other = client.post(ORDERS, data={**sent, "lines-0-new": "Mango butter", "new_supplier": "Another mill"})
+    other = client.post(ORDERS, data={**sent, "lines-0-material": "Mango butter", "new_supplier": "Another mill"})
     assert other.status_code == 409
     assert "Mango butter" not in client.get(MATERIALS).text

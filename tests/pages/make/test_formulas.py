@@ -119,7 +119,7 @@ def test_a_copy_has_a_name_of_its_own_and_all_the_rest(client: TestClient) -> No
 def test_a_swap_shows_what_it_does_before_it_is_kept(client: TestClient) -> None:
     kitchen(client)
     jar(client)
-    mango = {"lines-0-new": "Mango butter", "lines-0-price": "20", "new_supplier": "Another mill"}
+    mango = {"lines-0-material": "Mango butter", "lines-0-price": "20", "new_supplier": "Another mill"}
     assert order(client, **mango).status_code == 303
     number = number_of(client, FORMULAS, "Melt")
     shea, new = (number_of(client, MATERIALS, name) for name in ("Shea butter", "Mango butter"))

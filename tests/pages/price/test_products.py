@@ -83,7 +83,7 @@ def test_a_fault_is_said_and_nothing_is_kept(client: TestClient, wrong: dict[str
 def test_more_than_the_jar_holds_is_asked(client: TestClient) -> None:
     kitchen(client)
     tin = {
-        "lines-0-new": "Tin",
+        "lines-0-material": "Tin",
         "lines-0-new_kind": "packaging",
         "lines-0-size": "10",
         "lines-0-unit": "pieces",
@@ -193,7 +193,7 @@ def test_a_day_before_it_was_there_does_not_know_it(client: TestClient) -> None:
 def test_parts_that_go_together_serve_every_size(client: TestClient) -> None:
     kitchen(client)
     tin = {
-        "lines-0-new": "Tin",
+        "lines-0-material": "Tin",
         "lines-0-new_kind": "packaging",
         "lines-0-packs": "1",
         "lines-0-size": "10",

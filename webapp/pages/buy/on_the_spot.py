@@ -3,20 +3,23 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 from webapp.costing import book as b
 from webapp.costing.changes import Put
 from webapp.costing.checks import faults_of
 from webapp.costing.entry import read
+from webapp.costing.limits import name_key
 from webapp.costing.shapes import MATERIAL, SUPPLIER, Shape
+from webapp.pages.buy.last_time import names_of
+from webapp.pages.called import Meant, or_meant
 from webapp.pages.drawn import Form
 from webapp.pages.rendering import Desk
 from webapp.pages.typed import Typed
 
 NEW_SUPPLIER = -1000
-NEW, NEW_KIND = "new", "new_kind"
+NEW_KIND = "new_kind"
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,33 +28,55 @@ class Prepared:
 
     typed: Typed
     puts: tuple[Put, ...] = ()
-    texts: Mapping[str, str] | None = None
+    names: Mapping[str, str] = field(default_factory=dict)
+    """What a material is called in the form, by the number that the record has: a new one's as it was typed."""
+    kinds: Mapping[str, str] = field(default_factory=dict)
+    supplier: str = ""
     faults: tuple[tuple[str, str], ...] = ()
     readable: bool = True
     """Whether every new thing could be read. A name that is taken is refused when it is stored, not here: the same
     form sent twice finds its own names there, and gets its first answer."""
 
     def shown(self, form: Form) -> Form:
-        """The form with what was typed for new things in it, and their faults."""
-        texts = {name: text for name, text in form.texts.items() if not (_refers(name) and text.startswith("-"))}
+        """The form as it was typed: materials by their names, new things in it, and their faults."""
+        texts = dict(form.texts)
+        for at, text in form.texts.items():
+            if at.endswith("-material"):
+                texts[at] = self.names.get(text, text)
+                texts[f"{at.removesuffix('material')}{NEW_KIND}"] = self.kinds.get(text, "")
+        if texts.get("supplier", "").startswith("-"):
+            texts["supplier"] = ""
+        texts["new_supplier"] = self.supplier
         faults = tuple((at, words) for at, words in form.faults if at not in ("", "name"))
         other = tuple((at, words) for at, words in form.faults if not at)
-        return replace(form, texts={**texts, **(self.texts or {})}, faults=(*self.faults, *faults, *other))
+        return replace(form, texts=texts, faults=(*self.faults, *faults, *other))
+
+
+def as_it_is(desk: Desk) -> Prepared:
+    """Nothing new: for a form that nobody has typed into."""
+    return Prepared(Typed({}), names={str(one.id): one.name for one in desk.book.materials.values()})
 
 
 def prepared(desk: Desk, typed: Typed) -> Prepared:
-    """Take the fields of new things out of an order's form, and make those things."""
+    """Take what is not in the book yet out of an order's form, and make it."""
     data = dict(typed.data)
     making = _Making(desk)
     name = _text(data.pop("new_supplier", ""))
     if name:
-        making.texts["new_supplier"] = name
         given = {"name": name, "currency": _text(data.get("currency")) or desk.book.workshop.currency}
         data["supplier"] = str(NEW_SUPPLIER)
         making.make(SUPPLIER, given, NEW_SUPPLIER, "new_supplier")
     if isinstance(data.get("lines"), list):
         data["lines"] = making.lines(data["lines"])
-    return Prepared(replace(typed, data=data), tuple(making.puts), making.texts, tuple(making.faults), making.readable)
+    return Prepared(
+        replace(typed, data=data),
+        tuple(making.puts),
+        {**as_it_is(desk).names, **making.names},
+        making.kinds,
+        name,
+        tuple(making.faults),
+        making.readable,
+    )
 
 
 class _Making:
@@ -59,14 +84,16 @@ class _Making:
 
     def __init__(self, desk: Desk) -> None:
         self.desk = desk
-        self.texts: dict[str, str] = {}
+        self.known = names_of(desk)
         self.puts: list[Put] = []
         self.faults: list[tuple[str, str]] = []
         self.readable = True
-        self.made: dict[str, int] = {}
+        self.made: dict[str, str] = {}
+        self.names: dict[str, str] = {}
+        self.kinds: dict[str, str] = {}
 
     def lines(self, lines: list[Any]) -> list[Any]:
-        """The lines with new materials under their temporary identity; blank ones are left out."""
+        """The lines with every material by its number, new ones by a temporary one; blank lines are left out."""
         kept: list[Any] = []
         for line in lines:
             if isinstance(line, Mapping) and not _blank(line):
@@ -74,17 +101,37 @@ class _Making:
         return kept
 
     def _line(self, line: Mapping[str, Any], at: str) -> dict[str, Any]:
-        name = _text(line.get(NEW))
-        own = {key: value for key, value in line.items() if key not in (NEW, NEW_KIND)}
-        if not name:
-            return own
-        kind = _text(line.get(NEW_KIND)) or "ingredient"
-        self.texts |= {f"{at}-{NEW}": name, f"{at}-{NEW_KIND}": kind}
-        key = " ".join(name.casefold().split())
+        own = {key: value for key, value in line.items() if key != NEW_KIND}
+        name = _text(line.get("material"))
+        found = self.known.meant(name)
+        if not name or found.value:
+            return {**own, "material": found.value}
+        key = name_key(name)
         if key not in self.made:
-            self.made[key] = -2 - len(self.made)
-            self.make(MATERIAL, {"name": name, "kind": kind}, self.made[key], f"{at}-{NEW}")
-        return {**own, "material": str(self.made[key])}
+            ident = -2 - len(self.made)
+            self.made[key] = str(ident)
+            self.names[str(ident)] = name
+            self._material(line, ident, at, found)
+        return {**own, "material": self.made[key]}
+
+    def _material(self, line: Mapping[str, Any], ident: int, at: str, found: Meant) -> None:
+        """A new material, if it was said what it is; else it counts for the sum only."""
+        name, kind = self.names[str(ident)], _text(line.get(NEW_KIND))
+        self.kinds[str(ident)] = kind
+        before = len(self.faults)
+        likely = "packaging" if _text(line.get("unit")) == "pieces" else "ingredient"
+        self.make(MATERIAL, {"name": name, "kind": kind or likely}, ident, f"{at}-material")
+        if found.several:
+            words = f"More than one material is called that. Type its own name: {' or '.join(found.near)}."
+        elif not kind and found.near:
+            words = f"{name} is not in the book yet.{or_meant(found.near)} If it is new, say below what it is."
+        elif not kind:
+            words = f"{name} is not in the book yet. Say what it is, and it is made with this order."
+        else:
+            return
+        if len(self.faults) == before:
+            self.readable = False
+            self.faults.append((f"{at}-material" if found.near else f"{at}-{NEW_KIND}", words))
 
     def make(self, shape: Shape, given: dict[str, str], ident: int, at: str) -> None:
         """One new thing, or its faults at the field where its name was typed."""
@@ -98,13 +145,8 @@ class _Making:
 
 
 def _blank(line: Mapping[str, Any]) -> bool:
-    names = ("material", NEW, "packs", "size", "price", "total")
+    names = ("material", "packs", "size", "price", "total")
     return all(not _text(line.get(name)) for name in names)
-
-
-def _refers(name: str) -> bool:
-    """Whether a field names a thing, which may stand there under its temporary identity."""
-    return name == "supplier" or name.endswith("-material")
 
 
 def _text(typed: Any) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, replace
 from typing import TypeAlias
 
@@ -13,26 +14,34 @@ from webapp.costing.changes import Put, apply
 from webapp.costing.difference import MovedMaterial, MovedRow, moved_materials, moved_rows
 from webapp.costing.reckoning import Reckoning
 from webapp.costing.units import PURCHASE_UNITS
-from webapp.errors import Unprocessable
+from webapp.errors import NotFound, Unprocessable
 from webapp.pages import addresses, forms
 from webapp.pages.buy.ahead import desk_of
 from webapp.pages.buy.beginning import beginning
-from webapp.pages.buy.on_the_spot import Prepared, book_with, prepared
+from webapp.pages.buy.last_time import NOTHING, About, Fill, about, abouts, currency_of, filled_in, names_of
+from webapp.pages.buy.on_the_spot import Prepared, as_it_is, book_with, prepared
 from webapp.pages.buy.summing import Sum, so_far, sum_of
+from webapp.pages.called import Known
 from webapp.pages.drawn import Form
 from webapp.pages.forms import TypedNow
-from webapp.pages.rendering import Desk, DeskNow, Ident, View, show
-from webapp.pages.typed import Typed
+from webapp.pages.rendering import Desk, DeskNow, Ident, View, show, whole_number
+from webapp.pages.typed import Typed, flat
 
 router = APIRouter()
 PLACE = "buy"
 SUM = f"{addresses.LIST['order']}/sum"
-PREVIEW = "preview"
+LINE = f"{addresses.LIST['order']}/line"
+ROW = "lines-(0|[1-9][0-9]{0,2})"
+PREVIEW, LAST_TIME = "preview", "last"
 Faults: TypeAlias = tuple[tuple[str, str], ...]
-BESIDE = ("new_supplier",)
 OPTIONS: dict[str, list[tuple[str, str]]] = {
     "unit": [(unit, unit) for unit in PURCHASE_UNITS],
-    "kind": [("ingredient", "an ingredient"), ("packaging", "packaging"), ("bought-in", "a bought-in piece")],
+    "kind": [
+        ("", "Choose"),
+        ("ingredient", "an ingredient"),
+        ("packaging", "packaging"),
+        ("bought-in", "a bought-in piece"),
+    ],
     "discount_in": [("money", "off the line"), ("percent", "percent")],
     "not_priced": [
         ("", "yes"),
@@ -100,22 +109,36 @@ class OrderFormView:
     """What stands beside the form: the choosers, the sum, what it would change."""
 
     suppliers: list[tuple[str, str]]
-    materials: list[tuple[str, str]]
+    materials: tuple[Known, ...]
+    abouts: dict[str, About]
     options: dict[str, list[tuple[str, str]]]
     home: str
     sum: Sum
     record: Order | None = None
     preview: Preview | None = None
 
+    def about(self, row: str) -> About:
+        """What is said under a line; in a book without materials every one is new."""
+        return self.abouts.get(row, NOTHING if self.materials else About(new=True))
+
+
+@dataclass(frozen=True, slots=True)
+class AskedLine:
+    """What stands under one line."""
+
+    row: str
+    said: About
+    options: dict[str, list[tuple[str, str]]]
+
 
 def form_page(
     desk: Desk, form: Form, record: Order | None = None, sum_now: Sum | None = None, preview: Preview | None = None
 ) -> View:
     """The form of an order, new or to be corrected."""
-    chosen = [form.value(f"lines-{number}-material") for number in range(form.typed_rows("lines"))]
     view = OrderFormView(
         desk.options("supplier", record.supplier if record else None),
-        desk.options("material", *(int(one) for one in chosen if one.isascii() and one.isdigit())),
+        names_of(desk).offered,
+        abouts(desk, form, record.id if record else 0),
         OPTIONS,
         desk.book.workshop.currency,
         sum_now or Sum(),
@@ -164,7 +187,7 @@ def _used(known: Reckoning, material: int) -> set[int]:
 @router.get(addresses.NEW["order"])
 def new_order(desk: DeskNow, supplier: str = "", material: str = "", like: str = "") -> Response:
     """A form for an order of today: from a supplier, of a material's last pack, or like an older one."""
-    return show(desk, form_page(desk, beginning(desk, supplier, material, like)))
+    return show(desk, form_page(desk, as_it_is(desk).shown(beginning(desk, supplier, material, like))))
 
 
 @router.post(SUM)
@@ -173,8 +196,22 @@ def order_sum(desk: DeskNow, typed: TypedNow) -> Response:
     made = prepared(desk, typed)
     reading = forms.read(desk, made.typed, "order")
     total, _, _ = reckoned(desk, reading.record, made)
-    view = form_page(desk, reading.form, sum_now=total)
+    currency = currency_of(desk, flat(typed.data))
+    over = str(typed.data.get("currency", ""))
+    fills = (Fill("currency", currency, over),) if currency != over else ()
+    view = form_page(desk, reading.form, sum_now=replace(total, fills=fills))
     return show(desk, replace(view, template="buy/orders/_sum.html", fragment="buy/orders/_sum.html"))
+
+
+@router.post(LINE)
+def order_line(desk: DeskNow, typed: TypedNow, row: str = "", but: str = "") -> Response:
+    """What is said under one line: how its material was bought last, or that it is new. Nothing is stored."""
+    if not re.fullmatch(ROW, row, re.ASCII):
+        raise NotFound
+    form = replace(forms.blank(desk, "order"), texts=flat(typed.data))
+    without = whole_number(but) if but else 0
+    view = AskedLine(row, about(desk, names_of(desk), form, row, without), OPTIONS)
+    return show(desk, View("buy/orders/_asked.html", "", PLACE, view, form, "buy/orders/_asked.html"))
 
 
 @router.post(addresses.LIST["order"])
@@ -188,8 +225,9 @@ def edit_order(desk: DeskNow, ident: Ident) -> Response:
     """The form that corrects an order."""
     desk = desk_of(desk, ident)
     order = desk.thing("order", ident)
-    total, _, _ = reckoned(desk, order, Prepared(Typed({})))
-    return show(desk, form_page(desk, forms.filled(desk, "order", order), order, total))
+    made = as_it_is(desk)
+    total, _, _ = reckoned(desk, order, made)
+    return show(desk, form_page(desk, made.shown(forms.filled(desk, "order", order)), order, total))
 
 
 @router.post(addresses.ONE["order"])
@@ -202,6 +240,9 @@ def save(desk: Desk, typed: Typed, ident: int | None = None) -> Response:
     """Keep the order, or show it again: with its faults, with what it would change, with more lines."""
     desk = desk_of(desk, ident) if ident is not None else desk
     record = desk.thing("order", ident) if ident is not None else None
+    if typed.more == LAST_TIME:
+        named = replace(forms.blank(desk, "order"), texts=flat(typed.data))
+        typed = filled_in(desk, named, typed, ident or 0)
     made = prepared(desk, typed)
     reading = forms.read(desk, made.typed, "order", ident)
     total, after, refused = reckoned(desk, reading.record, made)
@@ -209,6 +250,8 @@ def save(desk: Desk, typed: Typed, ident: int | None = None) -> Response:
     def draw(desk: Desk, form: Form) -> View:
         return form_page(desk, made.shown(form), record, total)
 
+    if typed.more == LAST_TIME:
+        return show(desk, draw(desk, replace(reading.form, faults=())))
     if typed.more == PREVIEW:
         preview = previewed(desk, reading.record, after) if after is not None and not made.faults else None
         form = made.shown(reading.form)

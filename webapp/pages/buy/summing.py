@@ -12,6 +12,7 @@ from webapp.costing.gaps import Figure, Gap
 from webapp.costing.invoices import goods_before_rounding
 from webapp.costing.shapes import SHAPES
 from webapp.pages import forms
+from webapp.pages.buy.last_time import Fill
 from webapp.pages.buy.on_the_spot import Prepared, book_with
 from webapp.pages.rendering import Desk
 from webapp.pages.typed import closed_up
@@ -28,6 +29,7 @@ class Sum:
     """How many lines and charges are not in the sum, because something of them is missing or wrong."""
     faults: tuple[str, ...] = ()
     currency_words: str = ""
+    fills: tuple[Fill, ...] = ()
 
 
 def sum_of(book: Book, order: Order, left: int = 0, faults: tuple[str, ...] = ()) -> Sum:

@@ -1,0 +1,153 @@
+"""How a material was bought last, beside the line where it is bought again: pack, unit, price and tax.
+
+From the chosen supplier's last order; where no supplier is chosen yet, from the last order of all. What is filled in
+takes the place of nothing that was typed.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from typing import Any
+
+from webapp.costing.book import Order, OrderLine
+from webapp.costing.entry import show as show_record
+from webapp.costing.shapes import ORDER_LINE
+from webapp.pages.called import Names, known
+from webapp.pages.drawn import Form
+from webapp.pages.rendering import Desk
+from webapp.pages.typed import Typed, flat
+
+#: what is filled in, and what stands in the field while nobody has typed there
+FILLED = {"size": "", "unit": "", "price": "", "tax_rate": "0"}
+GOODS = ("packs", "size", "price", "total")
+
+
+@dataclass(frozen=True, slots=True)
+class Fill:
+    """A text for a field, to be written where the field still says `over` or nothing."""
+
+    field: str
+    text: str
+    over: str = ""
+    only_with: tuple[str, str] = ("", "")
+    """Another field of the line and what it must say: tax is in a price only at that line's own rate."""
+
+
+@dataclass(frozen=True, slots=True)
+class About:
+    """What is said under a line of an order: how its material was bought last, or that it is a new one."""
+
+    new: bool = False
+    near: tuple[str, ...] = ()
+    several: bool = False
+    order: Order | None = None
+    line: OrderLine | None = None
+    supplier: str = ""
+    away: int = 0
+    """The material's number where it was put away."""
+    fills: tuple[Fill, ...] = ()
+
+
+NOTHING = About()
+
+
+def names_of(desk: Desk) -> Names:
+    """Everything that can be bought, by its names."""
+    return Names(known(desk.book.materials.values()))
+
+
+def abouts(desk: Desk, form: Form, but: int = 0) -> dict[str, About]:
+    """What is said under each line that was typed. `but` is the order itself, where it is being corrected."""
+    rows = [f"lines-{number}" for number in range(form.typed_rows("lines"))]
+    names = names_of(desk)
+    return {row: about(desk, names, form, row, but) for row in rows}
+
+
+def about(desk: Desk, names: Names, form: Form, row: str, but: int = 0) -> About:
+    """What is said under one line, from what is typed in it and above it."""
+    text = form.value(f"{row}-material").strip()
+    if not text:
+        return NOTHING
+    found = names.meant(text)
+    if not found.value:
+        return About(new=True, near=found.near, several=found.several)
+    supplier = chosen_supplier(desk, form.value("supplier") if not form.value("new_supplier").strip() else "")
+    material = desk.book.materials[int(found.value)]
+    away = material.id if material.retired else 0
+    last = _last(desk, material.id, supplier, but)
+    if last is None:
+        return About(away=away)
+    order, line = last
+    ours = supplier in (0, order.supplier) and not form.value("new_supplier").strip()
+    fills = _fills(desk, order, line, row, currency_of(desk, form.texts)) if ours else ()
+    return About(order=order, line=line, supplier=desk.book.suppliers[order.supplier].name, away=away, fills=fills)
+
+
+def chosen_supplier(desk: Desk, text: str) -> int:
+    """The number of the chosen supplier; 0 where none is chosen."""
+    known = text.isascii() and text.isdigit() and len(text) <= 9 and int(text) in desk.book.suppliers
+    return int(text) if known else 0
+
+
+def _last(desk: Desk, material: int, supplier: int, but: int) -> tuple[Order, OrderLine] | None:
+    """The last line that bought it, the chosen supplier's before all others."""
+    places = [place for place in desk.reckoning.purchases(material) if place[0] != but]
+    theirs = [place for place in places if desk.book.orders[place[0]].supplier == supplier]
+    if not places:
+        return None
+    ident, index = (theirs or places)[-1]
+    order = desk.book.orders[ident]
+    return order, order.lines[index]
+
+
+def _fills(desk: Desk, order: Order, line: OrderLine, row: str, currency: str) -> tuple[Fill, ...]:
+    """What that line fills in: no price of another currency, no price where only a sum was on the invoice."""
+    texts = flat(show_record(ORDER_LINE, line, desk.notation))
+    if order.currency != currency or line.price is None:
+        texts.pop("price", None)
+    if not line.tax_rate:
+        texts.pop("tax_rate", None)
+    names = [name for name in FILLED if texts.get(name)]
+    fills = [Fill(f"{row}-{name}", texts[name], FILLED[name]) for name in names]
+    if "tax_rate" in names and line.tax_included:
+        fills.append(Fill(f"{row}-tax_included", "yes", only_with=(f"{row}-tax_rate", texts["tax_rate"])))
+    return tuple(fills)
+
+
+def currency_of(desk: Desk, texts: Mapping[str, str]) -> str:
+    """The currency of an order: its supplier's as long as it holds no goods and names none but our own."""
+    typed, home = texts.get("currency", "").strip(), desk.book.workshop.currency
+    supplier = chosen_supplier(desk, texts.get("supplier", ""))
+    if supplier and typed in ("", home) and not _has_goods(texts) and not texts.get("new_supplier", "").strip():
+        return desk.book.suppliers[supplier].currency
+    return typed
+
+
+def _has_goods(texts: Mapping[str, str]) -> bool:
+    return any(text.strip() for name, text in texts.items() if name.startswith("lines-") and name.endswith(GOODS))
+
+
+def filled_in(desk: Desk, form: Form, typed: Typed, but: int = 0) -> Typed:
+    """The same form with the last pack, unit, price and tax in every line where nothing is typed there."""
+    currency = currency_of(desk, form.texts) if not but else form.value("currency")
+    form = replace(form, texts={**form.texts, "currency": currency})
+    said, lines = abouts(desk, form, but), typed.data.get("lines")
+    rows: Sequence[Any] = lines if isinstance(lines, list) else ()
+    kept = [_filled(row, said.get(f"lines-{number}", NOTHING).fills) for number, row in enumerate(rows)]
+    return replace(typed, data={**typed.data, "currency": currency, "lines": kept})
+
+
+def _filled(row: Any, fills: tuple[Fill, ...]) -> Any:
+    if not isinstance(row, Mapping):
+        return row
+    line = dict(row)
+    for fill in fills:
+        name, (other, says) = _last_step(fill.field), fill.only_with
+        if str(line.get(name) or "").strip() in ("", fill.over) and line.get(_last_step(other), "") == says:
+            line[name] = fill.text
+    return line
+
+
+def _last_step(field: str) -> str:
+    return field.rpartition("-")[2]

@@ -1,0 +1,113 @@
+"""Things by what people call them: what a field that is typed into offers, and which thing was meant.
+
+A name counts before an alias and an INCI name; case, accents, spaces and hyphens make no difference. What is only
+similar is offered and never taken.
+"""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from difflib import get_close_matches
+from functools import cached_property
+from typing import Any
+
+from webapp.costing.limits import name_key
+
+OFFERED = 3
+LIKENESS = 0.75
+
+
+@dataclass(frozen=True, slots=True)
+class Known:
+    """One thing that can be meant: what is sent for it, its name, what else it is called."""
+
+    value: str
+    name: str
+    others: tuple[str, ...] = ()
+    hidden: bool = False
+    """Understood but not offered: it was put away."""
+
+
+@dataclass(frozen=True, slots=True)
+class Meant:
+    """What a typed text means: one thing, or none and the names that it may have been."""
+
+    value: str = ""
+    several: bool = False
+    near: tuple[str, ...] = ()
+
+
+def known(things: Iterable[Any], kind: str = "") -> tuple[Known, ...]:
+    """Things as they are called, by name; `kind` stands before their number."""
+    mark = f"{kind}:" if kind else ""
+    found = [Known(f"{mark}{one.id}", one.name, _others(one), one.retired is not None) for one in things]
+    return tuple(sorted(found, key=lambda one: name_key(one.name)))
+
+
+def _others(thing: Any) -> tuple[str, ...]:
+    aliases = re.split(r"[,;/]", getattr(thing, "also_known_as", ""))
+    return tuple(one.strip() for one in (getattr(thing, "inci", ""), *aliases) if one.strip())
+
+
+def or_meant(names: Sequence[str]) -> str:
+    """Did you mean …? Empty where nothing is like it."""
+    return f" Did you mean {' or '.join(names)}?" if names else ""
+
+
+@dataclass(frozen=True)
+class Names:
+    """The things that a field can mean."""
+
+    all: tuple[Known, ...]
+
+    @property
+    def offered(self) -> tuple[Known, ...]:
+        """Those that a field offers while it is typed into."""
+        return tuple(one for one in self.all if not one.hidden)
+
+    def meant(self, text: str) -> Meant:
+        """Which thing a text means, by its name first, then by what else it is called."""
+        for key, books in ((name_key, self._strict), (_loosely, self._loose)):
+            asked = key(text)
+            for book in books if asked else ():
+                found = book.get(asked, ())
+                if len(found) == 1:
+                    return Meant(found[0].value)
+                if found:
+                    return Meant(several=True, near=tuple(one.name for one in found[:OFFERED]))
+        return Meant(near=self._near(_loosely(text)))
+
+    @cached_property
+    def _strict(self) -> tuple[Mapping[str, list[Known]], ...]:
+        return self._by(name_key)
+
+    @cached_property
+    def _loose(self) -> tuple[Mapping[str, list[Known]], ...]:
+        return self._by(_loosely)
+
+    def _by(self, key: Callable[[str], str]) -> tuple[Mapping[str, list[Known]], ...]:
+        names: dict[str, list[Known]] = {}
+        others: dict[str, list[Known]] = {}
+        for one in self.all:
+            names.setdefault(key(one.name), []).append(one)
+            for word in {key(other) for other in one.others}:
+                others.setdefault(word, []).append(one)
+        return names, others
+
+    def _near(self, asked: str) -> tuple[str, ...]:
+        """Names that are like a text: those that hold it, then those that are spelled almost so."""
+        if len(asked) < OFFERED:
+            return ()
+        words = {_loosely(word): one.name for one in self.offered for word in (*one.others, one.name)}
+        holding = [name for word, name in words.items() if asked in word]
+        close = [words[word] for word in get_close_matches(asked, words, OFFERED, LIKENESS)]
+        return tuple(dict.fromkeys([*close, *holding]))[:OFFERED]
+
+
+def _loosely(text: str) -> str:
+    """A name without case, accents, spaces and marks."""
+    bare = unicodedata.normalize("NFKD", text.casefold())
+    return "".join(one for one in bare if one.isalnum())
