@@ -183,14 +183,15 @@ def test_a_loop_is_refused_and_named() -> None:
     first = base(b.FormulaLine(material=1, amount=d("100")), id=10, name="Melt")
     second = base(b.FormulaLine(formula=10, amount=d("100")), id=11, name="Butter")
     held = book(butter(), first, second)
-    (fault,) = apply(held, Put(base(b.FormulaLine(formula=11, amount=d("100")), id=10, name="Melt")))  # type: ignore[misc]
-    assert fault.code == "cycle"
+    lines = (b.FormulaLine(material=1, amount=d("40")), b.FormulaLine(formula=11, amount=d("60")))
+    (fault,) = apply(held, Put(base(*lines, id=10, name="Melt")))  # type: ignore[misc]
+    assert (fault.field, fault.code) == ("lines-1-formula", "cycle")
     assert "Melt → Butter → Melt" in fault.sentence
 
 
 def test_a_formula_cannot_hold_itself() -> None:
     held = book(butter(), base(b.FormulaLine(material=1, amount=d("100"))))
-    assert codes(apply(held, Put(base(b.FormulaLine(formula=10, amount=d("100")))))) == [("lines", "cycle")]
+    assert codes(apply(held, Put(base(b.FormulaLine(formula=10, amount=d("100")))))) == [("lines-0-formula", "cycle")]
 
 
 def chain(length: int) -> list[object]:
@@ -204,14 +205,14 @@ def chain(length: int) -> list[object]:
 
 def test_twenty_deep_is_kept_and_twenty_one_is_not() -> None:
     held = book(*chain(20))
-    deeper = base(b.FormulaLine(formula=119, amount=d("100")), id=200, name="One more")
-    assert codes(apply(held, Put(deeper))) == [("lines", "too-deep")]
+    lines = (b.FormulaLine(formula=100, amount=d("40")), b.FormulaLine(formula=119, amount=d("60")))
+    assert codes(apply(held, Put(base(*lines, id=200, name="One more")))) == [("lines-1-formula", "too-deep")]
 
 
 def test_depth_is_seen_from_above_too() -> None:
     held = book(*chain(20), base(b.FormulaLine(material=1, amount=d("100")), id=300, name="Below"))
     lower = base(b.FormulaLine(formula=300, amount=d("100")), id=100, name="F0")
-    assert codes(apply(held, Put(lower))) == [("lines", "too-deep")]
+    assert codes(apply(held, Put(lower))) == [("lines-0-formula", "too-deep")]
 
 
 def test_a_missing_reference_is_named_at_its_field() -> None:
@@ -326,7 +327,7 @@ def test_a_set_cannot_hold_itself() -> None:
     with_box = apply(held, Put(box))
     assert isinstance(with_box, Book)
     loop = replace(jar(), members=(b.Member(21),))
-    assert codes(apply(with_box, Put(loop))) == [("members", "cycle")]
+    assert codes(apply(with_box, Put(loop))) == [("members-0-product", "cycle")]
 
 
 def test_more_than_the_jar_holds_is_asked() -> None:

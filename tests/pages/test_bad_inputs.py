@@ -260,7 +260,7 @@ def test_a_formula_of_itself(client: TestClient, content: Content) -> None:
     before = content()
     there = f"{FORMULAS}/{melt}"
     answer = fill(client, f"{there}/edit", there, named={"lines-0-what": f"formula:{melt}"})
-    refused(answer, one_of("formula.base")["STR-07"], "lines")
+    refused(answer, one_of("formula.base")["STR-07"], "lines-0-material")
     assert content() == before
 
 
@@ -273,7 +273,7 @@ def test_formulas_nested_too_deep(client: TestClient, content: Content) -> None:
     before = content()
     line = {"lines-0-what": f"formula:{inner}", "lines-0-amount": "100"}
     answer = fill(client, f"{FORMULAS}/new", FORMULAS, name="Within 21", named=line)
-    refused(answer, one_of("formula.base")["STR-09"], "lines")
+    refused(answer, one_of("formula.base")["STR-09"], "lines-0-material")
     assert content() == before
 
 

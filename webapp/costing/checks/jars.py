@@ -43,7 +43,7 @@ def product(book: Book, product: b.Product) -> Found:
         product.id,
         products,
         lambda one: (member.product for member in products[one].members),
-        "members",
+        {member.product: f"members-{index}-product" for index, member in reversed([*enumerate(product.members)])},
         "set",
     )
 

@@ -74,11 +74,21 @@ def _loops(book: Book, formula: b.Formula) -> Found:
     def inner(one: Id) -> Iterator[Id]:
         return (line.formula for line in formulas[one].lines if line.formula is not None)
 
-    yield from nesting(formula.id, formulas, inner, "lines", "formula")
+    places = {line.formula: f"lines-{index}-formula" for index, line in reversed([*enumerate(formula.lines)])}
+    yield from nesting(formula.id, formulas, inner, places, "formula")
 
 
-def nesting(start: Id, things: Mapping[Id, Any], inner: Callable[[Id], Iterable[Id]], at: str, word: str) -> Found:
-    """A loop through `start`, or a chain deeper than allowed anywhere that `start` is part of."""
+def nesting(
+    start: Id,
+    things: Mapping[Id, Any],
+    inner: Callable[[Id], Iterable[Id]],
+    places: Mapping[Id | None, str],
+    word: str,
+) -> Found:
+    """A loop through `start`, or a chain deeper than allowed anywhere that `start` is part of.
+
+    It is said at the line of `start` that makes it; `places` has the field of each thing that `start` holds.
+    """
     depths: dict[Id, int] = {}
     trail: list[Id] = []
 
@@ -97,11 +107,12 @@ def nesting(start: Id, things: Mapping[Id, Any], inner: Callable[[Id], Iterable[
             depth(one)
     except _Loop as loop:
         names = " → ".join(things[one].name for one in loop.trail)
-        yield Fault(at, "cycle", f"This {word} would contain itself: {names}. Take one of these out.")
+        yield Fault(places[loop.trail[1]], "cycle", f"This {word} would contain itself: {names}. Take one of these out.")
         return
     deepest = max(depths, key=lambda one: depths[one])
     if depths[deepest] > NESTING:
         name = things[deepest].name
+        at = places.get(max(inner(start), key=lambda one: depths[one], default=None), "name")
         yield Fault(at, "too-deep", f"{name} would be nested deeper than {NESTING}. Join some of them into one.")
 
 
