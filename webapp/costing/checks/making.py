@@ -107,7 +107,9 @@ def nesting(
             depth(one)
     except _Loop as loop:
         names = " → ".join(things[one].name for one in loop.trail)
-        yield Fault(places[loop.trail[1]], "cycle", f"This {word} would contain itself: {names}. Take one of these out.")
+        yield Fault(
+            places[loop.trail[1]], "cycle", f"This {word} would contain itself: {names}. Take one of these out."
+        )
         return
     deepest = max(depths, key=lambda one: depths[one])
     if depths[deepest] > NESTING:
