@@ -234,8 +234,7 @@ def test_formula_lines_that_do_not_add_up(
     client: TestClient, content: Content, ident: str, amount: str | None, at: str
 ) -> None:
     order(client)
-    shea = number_of(client, MATERIALS, "Shea butter")
-    line = {"lines-0-what": f"material:{shea}", "lines-0-amount": amount} if amount else {}
+    line = {"lines-0-material": "Shea butter", "lines-0-amount": amount} if amount else {}
     before = content()
     answer = fill(client, f"{FORMULAS}/new", FORMULAS, name="Melt", named=line)
     assert answer.status_code == 422
@@ -246,11 +245,11 @@ def test_formula_lines_that_do_not_add_up(
     assert content() == before
 
 
-def within(client: TestClient, name: str, inner: int) -> int:
-    """A formula that is wholly another one."""
-    line = {"lines-0-what": f"formula:{inner}", "lines-0-amount": "100"}
+def within(client: TestClient, name: str, inner: str) -> str:
+    """A formula that is wholly another one; its name."""
+    line = {"lines-0-material": inner, "lines-0-amount": "100"}
     assert fill(client, f"{FORMULAS}/new", FORMULAS, name=name, named=line).status_code == 303
-    return number_of(client, FORMULAS, name)
+    return name
 
 
 def test_a_formula_of_itself(client: TestClient, content: Content) -> None:
@@ -259,7 +258,7 @@ def test_a_formula_of_itself(client: TestClient, content: Content) -> None:
     melt = number_of(client, FORMULAS, "Melt")
     before = content()
     there = f"{FORMULAS}/{melt}"
-    answer = fill(client, f"{there}/edit", there, named={"lines-0-what": f"formula:{melt}"})
+    answer = fill(client, f"{there}/edit", there, named={"lines-0-material": "Melt"})
     refused(answer, one_of("formula.base")["STR-07"], "lines-0-material")
     assert content() == before
 
@@ -267,11 +266,11 @@ def test_a_formula_of_itself(client: TestClient, content: Content) -> None:
 def test_formulas_nested_too_deep(client: TestClient, content: Content) -> None:
     """STR-09: the twenty-first."""
     kitchen(client)
-    inner = number_of(client, FORMULAS, "Melt")
+    inner = "Melt"
     for depth in range(2, 21):
         inner = within(client, f"Within {depth}", inner)
     before = content()
-    line = {"lines-0-what": f"formula:{inner}", "lines-0-amount": "100"}
+    line = {"lines-0-material": inner, "lines-0-amount": "100"}
     answer = fill(client, f"{FORMULAS}/new", FORMULAS, name="Within 21", named=line)
     refused(answer, one_of("formula.base")["STR-09"], "lines-0-material")
     assert content() == before

@@ -42,8 +42,7 @@ def order(client: TestClient, **more: Any) -> Any:
 def kitchen(client: TestClient) -> None:
     """Shea butter bought, a formula of it in batches of 1000 g, somebody who works, a stall."""
     assert order(client).status_code == 303
-    shea = number_of(client, MATERIALS, "Shea butter")
-    made = {"lines-0-what": f"material:{shea}", "lines-0-amount": "100", "batch_grams": "1000"}
+    made = {"lines-0-material": "Shea butter", "lines-0-amount": "100", "batch_grams": "1000"}
     assert fill(client, f"{FORMULAS}/new", FORMULAS, name="Melt", named=made).status_code == 303
     stall = {"name": "Stall", "kind": "stall", "target": "50"}
     assert fill(client, f"{CHANNELS}/new", CHANNELS, named=stall).status_code == 303

@@ -126,7 +126,7 @@ def test_from_nothing_to_a_price_that_opens_to_its_order(
     page.goto("/make/formulas/new")
     put(page, "name", "Balm")
     for index, (name, amount) in enumerate((("Shea butter", "70"), ("Beeswax", "10"), ("Jojoba", "20"))):
-        pick(page, f"lines-{index}-what", name)
+        put(page, f"lines-{index}-material", name)
         put(page, f"lines-{index}-amount", amount)
     put(page, "batch_grams", "1000")
     press(page, "Save the formula")

@@ -10,11 +10,10 @@ from tests.pages.workshop import FORMULAS, MATERIALS, example, jar, kitchen, num
 
 
 def melt(client: TestClient, *lines: tuple[str, str], **more: str) -> object:
-    shea = number_of(client, MATERIALS, "Shea butter")
     named = {
         f"lines-{index}-{name}": text
         for index, (what, amount) in enumerate(lines or (("", "100"),))
-        for name, text in (("what", what or f"material:{shea}"), ("amount", amount))
+        for name, text in (("material", what or "Shea butter"), ("amount", amount))
     }
     return fill(client, f"{FORMULAS}/new", FORMULAS, named={"name": "Melt", **named, **more})
 
@@ -41,7 +40,9 @@ def test_a_formula_is_written_and_opened(client: TestClient) -> None:
         ((("", "60"), ("", "39")), {}, "The lines add up to 99 %: 1 short of 100."),
         ((("", "100.5"),), {}, "A line is at most 100 %."),
         ((("", ""),), {}, "Type how much, or let this line take the rest."),
-        ((("nothing:1", "100"),), {}, "Choose an ingredient or a formula for this line"),
+        ((("Nothing", "100"),), {}, "Nothing is not in the book yet."),
+        (((" ", "100"),), {}, "Choose an ingredient or a formula for this line"),
+        ((("\u200b", "100"),), {}, "Nothing here can be seen"),
         ((("", "100"),), {"loss_grams": "500", "batch_grams": "500"}, "More is lost than the batch holds."),
         ((("", "100"),), {"loss": "100"}, "below 100"),
         ((("", "0"),), {}, "above 0"),
@@ -60,8 +61,7 @@ def test_a_fault_is_said_and_nothing_is_kept(
 
 def test_one_line_takes_the_rest(client: TestClient) -> None:
     order(client)
-    shea = number_of(client, MATERIALS, "Shea butter")
-    answer = melt(client, ("", "99.5"), (f"material:{shea}", ""), **{"lines-1-rest": "yes"})
+    answer = melt(client, ("", "99.5"), ("", ""), **{"lines-1-rest": "yes"})
     assert answer.status_code == 303  # type: ignore[attr-defined]
     page = client.get(answer.headers["location"]).text  # type: ignore[attr-defined]
     assert "takes the rest" in page
@@ -71,21 +71,19 @@ def test_one_line_takes_the_rest(client: TestClient) -> None:
 def test_a_loop_is_named(client: TestClient) -> None:
     kitchen(client)
     first = number_of(client, FORMULAS, "Melt")
-    over = melt(client, (f"formula:{first}", "100"), name="Over")
+    over = melt(client, ("melt", "100"), name="Over")
     assert over.status_code == 303  # type: ignore[attr-defined]
-    second = number_of(client, FORMULAS, "Over")
     there = f"{FORMULAS}/{first}"
-    answer = fill(client, f"{there}/edit", there, named={"lines-0-what": f"formula:{second}"})
+    answer = fill(client, f"{there}/edit", there, named={"lines-0-material": "Over"})
     assert answer.status_code == 422
     assert "Melt → Over → Melt" in answer.text
 
 
 def test_the_sum_follows_what_is_typed_and_stores_nothing(client: TestClient) -> None:
     order(client)
-    shea = number_of(client, MATERIALS, "Shea butter")
     sent = changed(
         fields(client, f"{FORMULAS}/new", FORMULAS),
-        named={"name": "Melt", "lines-0-what": f"material:{shea}", "lines-0-amount": "60"},
+        named={"name": "Melt", "lines-0-material": "Shea butter", "lines-0-amount": "60"},
     )
     short = client.post(f"{FORMULAS}/totals", data=sent).text
     assert "40 short of 100" in short
@@ -178,3 +176,58 @@ def test_every_formula_of_the_example_opens(client: TestClient) -> None:
     for number in numbers:
         for act in ("", "/edit", "/copy", "/swap"):
             assert client.get(f"{FORMULAS}/{number}{act}").status_code == 200
+
+
+def test_a_new_ingredient_is_made_with_the_formula_only_where_that_is_ticked(client: TestClient) -> None:
+    order(client)
+    refused = melt(client, ("Shea butter", "60"), ("Sheabuter", "30"), ("Marula oil", "10"))
+    assert refused.status_code == 422  # type: ignore[attr-defined]
+    page = refused.text  # type: ignore[attr-defined]
+    assert "Sheabuter is not in the book yet. Did you mean Shea butter?" in page
+    assert 'id="e-lines-2-material"' in page
+    assert "Marula oil" not in client.get(MATERIALS).text
+    sent = changed(fields_in(page, FORMULAS), named={"lines-1-material": "shea-butter", "lines-2-new": "yes"})
+    assert client.post(FORMULAS, data=sent).status_code == 303
+    assert "Marula oil" in client.get(MATERIALS).text
+    assert "Sheabuter" not in client.get(MATERIALS).text
+    again = client.post(FORMULAS, data=sent)
+    assert again.status_code == 303
+    assert client.get(MATERIALS).text.count(">Marula oil</a>") == 1
+
+
+def test_an_ingredient_is_known_by_its_inci_name_and_a_formula_by_its_own(client: TestClient) -> None:
+    kitchen(client)
+    shea = f"{MATERIALS}/{number_of(client, MATERIALS, 'Shea butter')}"
+    assert fill(client, f"{shea}/edit", shea, inci="Butyrospermum Parkii Butter").status_code == 303
+    both = (("butyrospermum parkii butter", "50"), ("MELT", "50"))
+    answer = melt(client, *both, name="Over")
+    assert answer.status_code == 303  # type: ignore[attr-defined]
+    there = answer.headers["location"].split("?", 1)[0]  # type: ignore[attr-defined]
+    sent = fields(client, f"{there}/edit", there)
+    assert (sent["lines-0-material"], sent["lines-1-material"]) == ("Shea butter", "Melt")
+
+
+def test_a_formula_of_an_ingredient_s_name_says_that_it_is_one(client: TestClient) -> None:
+    order(client)
+    assert melt(client, name="Shea butter").status_code == 303  # type: ignore[attr-defined]
+    answer = melt(client, ("Shea butter (formula)", "100"), name="Over")
+    assert "Shea butter</a>" in client.get(answer.headers["location"]).text  # type: ignore[attr-defined]
+    there = answer.headers["location"].split("?", 1)[0]  # type: ignore[attr-defined]
+    assert fields(client, f"{there}/edit", there)["lines-0-material"] == "Shea butter (formula)"
+
+
+def test_what_is_counted_in_pieces_is_no_ingredient(client: TestClient) -> None:
+    order(client, **{"lines-0-unit": "pieces", "lines-0-material": "Tin", "lines-0-new_kind": "packaging"})
+    answer = melt(client, ("Tin", "100"))
+    assert "This is counted in pieces. Add it to the product instead." in answer.text  # type: ignore[attr-defined]
+
+
+def test_a_loop_stands_at_its_line(client: TestClient) -> None:
+    kitchen(client)
+    melt(client, ("Melt", "100"), name="Over")
+    there = f"{FORMULAS}/{number_of(client, FORMULAS, 'Melt')}"
+    lines = {"lines-0-amount": "40", "lines-1-material": "Over", "lines-1-amount": "60"}
+    answer = fill(client, f"{there}/edit", there, named=lines)
+    assert answer.status_code == 422
+    assert "Melt → Over → Melt" in answer.text.split('id="e-lines-1-material"', 1)[1].split("</span>", 1)[0]
+    assert 'href="#f-lines-1-material"' in answer.text

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from fastapi import APIRouter
@@ -9,25 +11,29 @@ from starlette.responses import Response
 
 from webapp.costing import formula_working
 from webapp.costing.book import Formula
-from webapp.costing.changes import Restore, Retire
+from webapp.costing.changes import Put, Restore, Retire
 from webapp.costing.checks import users_of
 from webapp.costing.formulas import FormulaCost, FormulaShare
 from webapp.costing.gaps import Figure
 from webapp.costing.working import Working
-from webapp.pages import addresses, choosing, forms
+from webapp.errors import NotFound, Unprocessable
+from webapp.pages import addresses, forms
+from webapp.pages.called import Known, Meant, Names
 from webapp.pages.drawn import Form
 from webapp.pages.forms import TypedNow
 from webapp.pages.make import cautions, sums
+from webapp.pages.make.lines import Written, as_it_is, names_of, written
 from webapp.pages.rendering import Desk, DeskNow, Ident, View, show
-from webapp.pages.typed import Typed
+from webapp.pages.typed import Typed, flat
 
 router = APIRouter()
 PLACE = "make"
-KINDS = ("material", "formula")
 WAYS = [("percent", "in percent: adds up to 100"), ("grams", "in grams, mL or drops"), ("parts", "in parts")]
 UNITS = [("percent", "%"), ("g", "g"), ("mL", "mL"), ("drops", "drops"), ("part", "parts")]
 ONLY_UNIT = {"percent": "percent", "parts": "part"}
 TOTALS = f"{addresses.LIST['formula']}/totals"
+LINE = f"{addresses.LIST['formula']}/line"
+ROW = "lines-(0|[1-9][0-9]{0,2})"
 COPY = f"{addresses.ONE['formula']}/copy"
 
 
@@ -95,7 +101,7 @@ class FormulaView:
 @router.get(addresses.NEW["formula"])
 def new_formula(desk: DeskNow) -> Response:
     """A form for a new formula."""
-    return show(desk, form_page(desk, forms.blank(desk, "formula")))
+    return show(desk, form_page(desk, forms.blank(desk, "formula"), None, as_it_is(desk)))
 
 
 @router.get(addresses.ONE["formula"])
@@ -154,40 +160,49 @@ def _users(desk: Desk, ident: int) -> tuple[tuple[str, str], ...]:
 class FormulaFormView:
     """What stands beside the form: the choosers and the sum."""
 
-    form: Form
-    things: choosing.Options
+    things: tuple[Known, ...]
     people: list[tuple[str, str]]
     sum: sums.Sum
     ways: list[tuple[str, str]]
     units: list[tuple[str, str]]
     record: Formula | None
+    unknown: Mapping[str, Meant]
 
-    def chosen(self, row: str) -> str:
-        """What the chooser of a line has selected."""
-        return choosing.chosen(self.form, row, KINDS)
+    def meant(self, row: str) -> Meant | None:
+        """What a name may have meant that is not in the book; None where it is."""
+        return self.unknown.get(row)
 
 
-def form_page(desk: Desk, form: Form, record: Formula | None = None, read: Formula | None = None) -> View:
+def form_page(desk: Desk, form: Form, record: Formula | None, made: Written, read: Formula | None = None) -> View:
     """The form of a formula, new or known; `read` is what was typed, where it could be read."""
-    lines = record.lines if record else ()
-    materials = [one for one in desk.things("material") if not one.by_piece]
-    materials += [one for one in desk.things("material", retired=True) if one.id in {line.material for line in lines}]
-    own = record.id if record else 0
-    others = [one for one in desk.things("formula") if one.id != own]
-    groups = (("Ingredients", "material", materials), ("Formulas, as a part of this one", "formula", others))
+    form = made.shown(form)
+    names = names_of(desk, record.id if record else 0)
     people = (
         desk.options("person", *(work.person for work in record.work if record)) if record else desk.options("person")
     )
     view = FormulaFormView(
-        form, choosing.options(desk, groups), people, sums.of_form(desk, form, read or record), WAYS, UNITS, record
+        names.offered,
+        people,
+        sums.of_form(desk, form, read or record, made.puts),
+        WAYS,
+        UNITS,
+        record,
+        unknown(form, names),
     )
     title = record.name if record else "A new formula"
     return View("make/formulas/form.html", title, PLACE, view, form, "make/formulas/_form.html")
 
 
+def unknown(form: Form, names: Names) -> dict[str, Meant]:
+    """The lines whose name is not in the book; in a book without anything to put in, every line to come as well."""
+    rows = form.typed_rows("lines") if names.offered else form.rows("lines")
+    texts = {f"lines-{number}": form.value(f"lines-{number}-material").strip() for number in range(rows)}
+    found = {row: names.meant(text) for row, text in texts.items() if text or not names.offered}
+    return {row: meant for row, meant in found.items() if not meant.value}
+
+
 def fitted(typed: Typed) -> Typed:
-    """The form with what was chosen under its kind, and the unit set where the way leaves only one."""
-    typed = choosing.parted(typed, "lines", KINDS)
+    """The form with the unit set where the way leaves only one."""
     unit = ONLY_UNIT.get(str(typed.data.get("way", "")))
     lines = typed.data.get("lines")
     if unit is None or not isinstance(lines, list):
@@ -199,9 +214,28 @@ def fitted(typed: Typed) -> Typed:
 @router.post(TOTALS)
 def totals(desk: DeskNow, typed: TypedNow) -> Response:
     """The sum of what is typed so far, for the part of the form that shows it. Nothing is stored."""
-    reading = forms.read(desk, fitted(typed), "formula")
-    view = form_page(desk, reading.form, read=reading.record)
+    made = written(desk, fitted(typed))
+    reading = forms.read(desk, made.typed, "formula")
+    view = form_page(desk, reading.form, None, made, reading.record if not made.faults else None)
     return show(desk, replace(view, template="make/formulas/_totals.html", fragment="make/formulas/_totals.html"))
+
+
+@dataclass(frozen=True, slots=True)
+class AskedLine:
+    """What stands under one line."""
+
+    row: str
+    meant: Meant | None
+
+
+@router.post(LINE)
+def formula_line(desk: DeskNow, typed: TypedNow, row: str = "") -> Response:
+    """What is said under one line: whether its name is known. Nothing is stored."""
+    if not re.fullmatch(ROW, row, re.ASCII):
+        raise NotFound
+    form = replace(forms.blank(desk, "formula"), texts=flat(typed.data))
+    view = AskedLine(row, unknown(form, names_of(desk)).get(row))
+    return show(desk, View("make/formulas/_asked.html", "", PLACE, view, form, "make/formulas/_asked.html"))
 
 
 @router.post(addresses.LIST["formula"])
@@ -214,7 +248,7 @@ def create_formula(desk: DeskNow, typed: TypedNow) -> Response:
 def edit_formula(desk: DeskNow, ident: Ident) -> Response:
     """The form of one formula."""
     formula = desk.thing("formula", ident)
-    return show(desk, form_page(desk, forms.filled(desk, "formula", formula), formula))
+    return show(desk, form_page(desk, forms.filled(desk, "formula", formula), formula, as_it_is(desk, ident)))
 
 
 @router.post(addresses.ONE["formula"])
@@ -226,13 +260,16 @@ def change_formula(desk: DeskNow, typed: TypedNow, ident: Ident) -> Response:
 def save(desk: Desk, typed: Typed, ident: int | None = None) -> Response:
     """Keep what was typed; "Work it out" only shows the sum."""
     record = desk.thing("formula", ident) if ident is not None else None
-    typed = fitted(typed)
+    made = written(desk, fitted(typed), ident or 0)
 
     def draw(desk: Desk, form: Form) -> View:
-        read = forms.read(desk, typed, "formula", ident).record
-        return form_page(desk, form, record, read)
+        read = forms.read(desk, made.typed, "formula", ident).record if not made.faults else None
+        drawn = replace(made, faults=()) if typed.more or typed.less else made
+        return form_page(desk, form, record, drawn, read)
 
-    return forms.save(desk, typed, "formula", draw, ident)
+    if made.faults and not typed.more and not typed.less:
+        return show(desk, draw(desk, forms.read(desk, made.typed, "formula", ident).form), Unprocessable.status)
+    return forms.save(desk, made.typed, "formula", draw, ident, changes=lambda one: (*made.puts, Put(one)), sent=typed)
 
 
 @router.get(COPY)
@@ -241,7 +278,7 @@ def copy_formula(desk: DeskNow, ident: Ident) -> Response:
     formula = desk.thing("formula", ident)
     copy = replace(formula, name=f"{formula.name}, variant", since=desk.today, retired=None)
     form = forms.filled(desk, "formula", copy, action=addresses.create("formula"))
-    return show(desk, form_page(desk, form, read=replace(copy, id=forms.NEW_ID)))
+    return show(desk, form_page(desk, form, None, as_it_is(desk), replace(copy, id=forms.NEW_ID)))
 
 
 @router.post(addresses.RETIRE["formula"])

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
 from webapp.costing.amounts import HUNDRED, ZERO, Unreadable
 from webapp.costing.book import Book, Formula
-from webapp.costing.changes import Put, apply
+from webapp.costing.changes import Put, apply_all
 from webapp.costing.formulas import FormulaCost, FormulaShare
 from webapp.costing.gaps import Figure, Gap
 from webapp.costing.limits import QUANTITY
@@ -29,12 +30,12 @@ class Sum:
     faults: tuple[str, ...] = ()
 
 
-def of_form(desk: Desk, form: Form, record: Formula | None) -> Sum:
-    """The sum of what is typed; with its cost as soon as the formula could be kept."""
+def of_form(desk: Desk, form: Form, record: Formula | None, new: Sequence[Put] = ()) -> Sum:
+    """The sum of what is typed; with its cost as soon as the formula could be kept, `new` ingredients with it."""
     words, complete = in_words(desk, form)
     if record is None:
         return Sum(words, complete, WAITING)
-    after = apply(desk.book, Put(record))
+    after = apply_all(desk.book, (*new, Put(record)))
     if not isinstance(after, Book):
         return Sum(words, False, WAITING, faults=tuple(fault.sentence for fault in after if fault.field))
     known = Reckoning(after, desk.reckoning)

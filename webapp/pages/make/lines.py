@@ -1,0 +1,144 @@
+"""The lines of a formula as they are typed: an ingredient or a formula by any of its names.
+
+An ingredient that is not in the book yet is made on the spot, where that is ticked.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from typing import Any
+
+from webapp.costing.changes import Put
+from webapp.costing.checks import faults_of
+from webapp.costing.entry import read
+from webapp.costing.limits import name_key
+from webapp.costing.shapes import MATERIAL
+from webapp.pages.called import Known, Meant, Names, known, or_meant
+from webapp.pages.drawn import Form
+from webapp.pages.rendering import Desk
+from webapp.pages.typed import Typed
+
+NEW = "new"
+Faults = tuple[tuple[str, str], ...]
+
+
+def names_of(desk: Desk, own: int = 0) -> Names:
+    """What a line can hold. A formula of an ingredient's name says so; what can't be in it is not offered."""
+    materials, formulas = desk.book.materials, desk.book.formulas
+    things = [
+        replace(one, hidden=one.hidden or materials[_number(one)].by_piece)
+        for one in known(materials.values(), "material")
+    ]
+    taken = {name_key(one.name) for one in things}
+    for one in known(formulas.values(), "formula"):
+        name = f"{one.name} (formula)" if name_key(one.name) in taken else one.name
+        things.append(replace(one, name=name, hidden=one.hidden or _number(one) == own))
+    return Names(tuple(things))
+
+
+def _number(one: Known) -> int:
+    return int(one.value.partition(":")[2])
+
+
+@dataclass(frozen=True, slots=True)
+class Written:
+    """The form as the formula's own fields, and the ingredients to be made with it."""
+
+    typed: Typed
+    puts: tuple[Put, ...] = ()
+    names: Mapping[str, str] = field(default_factory=dict)
+    """What each thing is called in the form, by its kind and number."""
+    faults: Faults = ()
+
+    def shown(self, form: Form) -> Form:
+        """The form as it was typed: every line's thing by its name, in one field."""
+        texts = {at: text for at, text in form.texts.items() if not _names_a_thing(at)}
+        for at, text in form.texts.items():
+            if _names_a_thing(at) and text:
+                row, _, kind = at.rpartition("-")
+                texts[f"{row}-material"] = self.names.get(f"{kind}:{text}", text)
+                if text.startswith("-"):
+                    texts[f"{row}-{NEW}"] = "yes" if self._made(text) else ""
+        theirs = tuple((at.replace("-formula", "-material"), words) for at, words in form.faults)
+        mine = {at for at, _ in self.faults}
+        return replace(form, texts=texts, faults=(*self.faults, *(one for one in theirs if one[0] not in mine)))
+
+    def _made(self, number: str) -> bool:
+        return any(str(put.record.id) == number for put in self.puts)  # type: ignore[union-attr]
+
+
+def _names_a_thing(at: str) -> bool:
+    return at.startswith("lines-") and at.endswith(("-material", "-formula"))
+
+
+def written(desk: Desk, typed: Typed, own: int = 0) -> Written:
+    """Take the names out of the lines of a form, and make what is new and ticked as such."""
+    names = names_of(desk, own)
+    making = _Making(desk, names)
+    lines = typed.data.get("lines")
+    if isinstance(lines, list):
+        kept = [line for line in lines if isinstance(line, Mapping) and not _blank(line)]
+        lines = [making.line(line, f"lines-{number}") for number, line in enumerate(kept)]
+        typed = replace(typed, data={**typed.data, "lines": lines})
+    return Written(typed, tuple(making.puts), {**_called(names), **making.names}, tuple(making.faults))
+
+
+def as_it_is(desk: Desk, own: int = 0) -> Written:
+    """Nothing new: for a form that nobody has typed into."""
+    return Written(Typed({}), names=_called(names_of(desk, own)))
+
+
+def _called(names: Names) -> dict[str, str]:
+    return {one.value: one.name for one in names.all}
+
+
+class _Making:
+    """The new ingredients of one form while it is read."""
+
+    def __init__(self, desk: Desk, known_names: Names) -> None:
+        self.desk = desk
+        self.known = known_names
+        self.puts: list[Put] = []
+        self.faults: list[tuple[str, str]] = []
+        self.made: dict[str, str] = {}
+        self.names: dict[str, str] = {}
+
+    def line(self, line: Mapping[str, Any], at: str) -> dict[str, Any]:
+        """A line with its thing by its number."""
+        own = {key: value for key, value in line.items() if key not in ("material", NEW)}
+        name = _text(line.get("material"))
+        found = self.known.meant(name)
+        if not name:
+            return own
+        if found.value:
+            kind, _, number = found.value.partition(":")
+            return {**own, kind: number}
+        key = name_key(name)
+        if key not in self.made:
+            self.made[key] = str(-2 - len(self.made))
+            self.names[f"material:{self.made[key]}"] = name
+            self._make(name, int(self.made[key]), at, _text(line.get(NEW)) == "yes", found)
+        return {**own, "material": self.made[key]}
+
+    def _make(self, name: str, ident: int, at: str, wanted: bool, found: Meant) -> None:
+        entry = read(MATERIAL, {"name": name}, self.desk.notation, today=self.desk.today, given={"id": ident})
+        faults = entry.faults or faults_of(self.desk.book, entry.record)
+        if faults:
+            self.faults.append((f"{at}-material", faults[0].sentence))
+        elif found.several:
+            words = f"More than one thing is called that. Type its own name: {' or '.join(found.near)}."
+            self.faults.append((f"{at}-material", words))
+        elif not wanted:
+            words = f"{name} is not in the book yet.{or_meant(found.near)} If it is new, tick that it is to be made."
+            self.faults.append((f"{at}-material", words))
+        else:
+            self.puts.append(Put(entry.record))
+
+
+def _blank(line: Mapping[str, Any]) -> bool:
+    return all(not _text(line.get(name)) for name in ("material", "amount"))
+
+
+def _text(typed: Any) -> str:
+    return typed.strip() if isinstance(typed, str) else ""
