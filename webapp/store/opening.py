@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import sqlite3
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from contextlib import closing
 from datetime import date
 from pathlib import Path
@@ -19,6 +19,7 @@ from webapp.store import migrations
 from webapp.store.aspects import Identity
 from webapp.store.backup import BackupFailed, make_backup
 from webapp.store.checking import examine
+from webapp.store.difference import completed
 from webapp.store.history import Past, facts_of, history_of, newest_changes
 from webapp.store.snapshots import Reader, Snapshot
 from webapp.store.writing import Intent, Saved, Writer
@@ -45,6 +46,10 @@ class Store:
         several = (changes,) if isinstance(changes, Put | Retire | Restore | Withdraw) else tuple(changes)
         return self._writer.save(several, intent, today)
 
+    def completed(self, change: Change, day: date) -> Change:
+        """`change` with what a book of `day` cannot know, so that trying it gives what storing it would."""
+        return completed(self._reader.live(), change, day)
+
     def undo(self, change: int, intent: Intent, today: date) -> Saved:
         """Store the opposite of a change. Conflict, naming the later change, where its rows moved on."""
         return self._writer.undo(change, intent, today)
@@ -62,6 +67,11 @@ class Store:
     def facts(self, kind: str, identity: Identity) -> tuple[object, ...]:
         """The dated facts of a thing or pair that hold now, newest first."""
         return facts_of(self._reader.live(), kind, identity)
+
+    def facts_of_all(self, kind: str, identities: Iterable[Identity]) -> dict[Identity, tuple[object, ...]]:
+        """The same of several at once, at one version of the ledger, in no more statements than one takes."""
+        live = self._reader.live()
+        return {identity: facts_of(live, kind, identity) for identity in identities}
 
     def start_counting(self) -> Callable[[], int]:
         """Count the SQL statements of this request."""

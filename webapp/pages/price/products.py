@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from fastapi import APIRouter
@@ -186,7 +187,7 @@ def view_of(desk: Desk, product: Product) -> ProductView:
             for figure, words, is_sum in SHEET
         ),
         tuple((fill.jars, HOW_SHEET.format(ident=product.id, figure=f"jars-{fill.place}")) for fill in sheet.fills),
-        tuple(_sold(desk, row) for row in known.rows(product.id)),
+        _sold_on_all(desk, known.rows(product.id)),
         retire,
         restore,
         tuple(one for one in past if one.since != product.since),
@@ -200,9 +201,15 @@ def _fill(desk: Desk, formula: int, unit: str, declared: Figure, overfill: Figur
     return desk.book.formulas[formula].name, addresses.thing("formula", formula), shown + more
 
 
-def _sold(desk: Desk, row: Row) -> Sold:
+def _sold_on_all(desk: Desk, rows: Iterable[Row]) -> tuple[Sold, ...]:
+    by_pair = {(row.product, row.channel): row for row in rows}
+    past = desk.store.facts_of_all("price", by_pair)
+    return tuple(_sold(desk, row, past[pair]) for pair, row in by_pair.items())
+
+
+def _sold(desk: Desk, row: Row, facts: tuple[object, ...]) -> Sold:
     pair = (row.product, row.channel)
-    past = tuple(one for one in desk.store.facts("price", pair) if isinstance(one, Price))
+    past = tuple(one for one in facts if isinstance(one, Price))
     return Sold(
         desk.book.channels[row.channel].name,
         row,
