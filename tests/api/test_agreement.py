@@ -20,8 +20,8 @@ from webapp.app import make_app
 from webapp.settings import Settings
 
 EXPECTED = Path(__file__).parents[2] / "seed_data" / "expected.csv"
-#: what no page and no answer shows yet: how much a gram of one ingredient may rise
-NOT_SHOWN = "headroom "
+#: how much a gram of one ingredient may rise, by its key
+HEADROOM = "headroom "
 RENAMED = {"good_per_gram": "good_cost"}
 
 
@@ -49,6 +49,9 @@ class Shown:
         kind, _, key = of.partition(" ")
         if kind == "line":
             return self.ask("line")["totals"][name]
+        if channel and name.startswith(HEADROOM):
+            rooms = self.row(key, channel)["headroom"]
+            return rooms if "gap" in rooms else rooms[str(self.ids[name.removeprefix(HEADROOM)])]
         if channel:
             return self.row(key, channel)[name]
         if kind == "product":
@@ -89,8 +92,6 @@ def test_every_expected_figure_is_shown(shown: Shown) -> None:
     wrong, looked = [], 0
     with EXPECTED.open(encoding="utf-8", newline="") as file:
         for row in csv.DictReader(file):
-            if row["figure"].startswith(NOT_SHOWN):
-                continue
             looked += 1
             figure = shown.figure(row["of"], row["channel"], row["figure"])
             if not agrees(figure, row["value"]):

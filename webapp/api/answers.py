@@ -14,6 +14,7 @@ from webapp.costing.amounts import plain, snap
 from webapp.costing.changes import key_of
 from webapp.costing.entry import show
 from webapp.costing.gaps import Gap
+from webapp.costing.headroom import rooms
 from webapp.costing.orders import Landed
 from webapp.costing.price_working import FIGURES as PRICE_WORKINGS
 from webapp.costing.price_working import working as price_working
@@ -146,7 +147,7 @@ def _group(asked: Asked, ident: int) -> Answer:
 
 
 def _product(asked: Asked, ident: int) -> Answer:
-    return {"sheet": sheet(asked, ident), "rows": [row(one) for one in rows(asked, ident)]}
+    return {"sheet": sheet(asked, ident), "rows": [row(asked, one) for one in rows(asked, ident)]}
 
 
 def sheet(asked: Asked, ident: int) -> Answer:
@@ -162,9 +163,10 @@ def rows(asked: Asked, ident: int) -> list[Row]:
     return [asked.reckoning.row(ident, channel) for channel in channels]
 
 
-def row(found: Row) -> Answer:
-    """A product on a channel: what is charged, what is left, what is suggested."""
-    return {"product": found.product, "channel": found.channel, **picked(found, ROW_FIGURES)}
+def row(asked: Asked, found: Row) -> Answer:
+    """A product on a channel: what is charged, what is left, what is suggested, how much dearer a gram may get."""
+    told: Answer = {"product": found.product, "channel": found.channel, **picked(found, ROW_FIGURES)}
+    return {**told, "headroom": value(rooms(asked.reckoning, found))}
 
 
 def row_workings(asked: Asked, found: Row) -> Answer:

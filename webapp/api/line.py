@@ -18,5 +18,5 @@ def line(asked: AskedNow, window: Paged) -> Response:
     """The rows by product name, with the totals of all of them."""
     rows = asked.reckoning.line()
     names = asked.book.products
-    items = [{"product_name": names[row.product].name, **answers.row(row)} for row in window.part(rows)]
+    items = [{"product_name": names[row.product].name, **answers.row(asked, row)} for row in window.part(rows)]
     return JSONResponse({**window.told(items, len(rows)), "totals": answers.value(totals(asked.book, rows))})

@@ -46,7 +46,8 @@ def sheet(
 def prices(asked: AskedNow, ident: Ident) -> Response:
     """On each channel: floor, suggestion, present price, the margin each gives, and their workings."""
     asked.thing("product", ident)
-    rows = [{**answers.row(row), "workings": answers.row_workings(asked, row)} for row in answers.rows(asked, ident)]
+    found = answers.rows(asked, ident)
+    rows = [{**answers.row(asked, row), "workings": answers.row_workings(asked, row)} for row in found]
     return JSONResponse({"items": rows})
 
 
