@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass, replace
 from datetime import date
 from typing import Annotated, Any
 
 from fastapi import Depends, Path, Query
+from fastapi.dependencies.models import Dependant
 from starlette.requests import Request
 
 from webapp.costing import limits
@@ -65,9 +66,59 @@ class Asked:
             raise NotFound("There is no such record.")
         return shelf[ident]
 
+    def holding(self, kind: str, ident: int) -> Asked:
+        """The same, of its first day where a thing lies ahead: today's book does not hold it, yet it can be changed."""
+        if self.day != self.today or ident in self.shelf(kind) or (kind, ident) not in self.snapshot.moved:
+            return self
+        days = [first_day(fact) for fact in self.store.facts(kind, ident)]
+        return self.of(min(days)) if days else self
+
+    def ahead(self, kind: str) -> dict[int, Asked]:
+        """Things of a kind that today's book does not hold yet: each with the same data of its first day."""
+        held = self.shelf(kind)
+        waiting = [key for one, key in self.snapshot.moved if one == kind and key not in held]
+        found = {key: self.holding(kind, key) for key in waiting}
+        return {key: there for key, there in found.items() if there is not self}
+
+    def of(self, day: date) -> Asked:
+        """The same data as it holds on another day."""
+        return replace(self, snapshot=self.store.snapshot(day))
+
     def tag(self, kind: str, key: object) -> str:
         """The ETag of a record: when it was changed last."""
         return f'"{self.snapshot.epoch}.{self.snapshot.moved.get((kind, key), 0)}"'
+
+
+def first_day(fact: Any) -> date:
+    """From when on a fact holds: an order on its day, what is dated since its day."""
+    found: date = fact.day if hasattr(fact, "day") else getattr(fact, "since", limits.FIRST_DAY)
+    return found
+
+
+#: which words a route knows behind the question mark, looked up once
+_KNOWN: dict[Callable[..., Any], frozenset[str]] = {}
+
+
+def _asked_by(route: Dependant) -> Iterator[str]:
+    yield from (one.alias for one in route.query_params)
+    for inner in route.dependencies:
+        yield from _asked_by(inner)
+
+
+def refuse_unknown(request: Request) -> None:
+    """Refuse a word behind the question mark that the route does not know: what is mistyped must not be passed over."""
+    sent = request.query_params.keys()
+    if not sent:
+        return
+    route = request.scope["route"]
+    if route.endpoint not in _KNOWN:
+        _KNOWN[route.endpoint] = frozenset(_asked_by(route.dependant))
+    known = _KNOWN[route.endpoint]
+    listed = ", ".join(sorted(known))
+    sentence = f"This is not asked for here. What may be asked: {listed}." if known else "Nothing is asked for here."
+    faults = [Fault(name[:64], "unknown-parameter", sentence) for name in sent if name not in known]
+    if faults:
+        raise Unprocessable(faults)
 
 
 def ask(
@@ -75,6 +126,7 @@ def ask(
     on: Annotated[str | None, Query(description="another day, YYYY-MM-DD: as it held then", max_length=10)] = None,
 ) -> Asked:
     """The book of a day."""
+    refuse_unknown(request)
     store = request.app.state.store
     if store is None:
         raise Busy

@@ -17,7 +17,7 @@ from webapp.costing.book import Book, Order
 from webapp.costing.changes import Put, apply, questions
 from webapp.costing.difference import moved_materials, moved_rows
 from webapp.costing.reckoning import Reckoning
-from webapp.errors import Fault, NotFound, Unprocessable
+from webapp.errors import Fault, Unprocessable
 
 router = APIRouter()
 ROW = ("cost", "price", "margin", "reaches", "suggested", "floor")
@@ -37,8 +37,8 @@ def preview(
 ) -> Response:
     """The order landed, and every material and row that it changes, before and after."""
     ident = int(order) if order else NEW_ID
-    if order and ident not in asked.book.orders:
-        raise NotFound("There is no such order.")
+    if order:
+        asked.holding("order", ident).thing("order", ident)
     record = entered(asked, "order", body.data, {"id": ident})
     after = apply(asked.book, Put(record))
     if not isinstance(after, Book):
@@ -88,6 +88,7 @@ def changed_rows(old: Reckoning, new: Reckoning) -> list[dict[str, Any]]:
 @router.get("/orders/{ident}/working", tags=["orders"], summary="Its lines in full", operation_id="order_working")
 def order_working(asked: AskedNow, ident: Ident) -> Response:
     """For each line, the working of its unit cost."""
+    asked = asked.holding("order", ident)
     asked.thing("order", ident)
     found = asked.reckoning.landed(ident)
     return JSONResponse({"lines": [working(orders.working(asked.book, line, found)) for line in found.lines]})

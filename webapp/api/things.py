@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Annotated, Any
 
 from fastapi import APIRouter, Depends, Path, Query
@@ -76,20 +76,23 @@ def again(asked: Asked) -> Asked:
 
 def one(asked: Asked, kind: str, ident: int, status: int = 200) -> Response:
     """A record with its figures and its ETag."""
+    asked = asked.holding(kind, ident)
     headers = {"ETag": asked.tag(kind, ident)}
     return JSONResponse(with_figures(asked, kind, asked.thing(kind, ident)), status, headers=headers)
 
 
 def listed(asked: Asked, kind: str, window: Window, search: str, *, retired: bool) -> dict[str, Any]:
-    """A page of the things of a kind, by number."""
+    """A page of the things of a kind, by number; those that lie ahead among them."""
     words = limits.name_key(search)
+    holding = dict.fromkeys(asked.shelf(kind), asked) | asked.ahead(kind)
+    every = [(there, there.thing(kind, ident)) for ident, there in sorted(holding.items())]
     kept = [
-        thing
-        for _, thing in sorted(asked.shelf(kind).items())
+        (there, thing)
+        for there, thing in every
         if words in limits.name_key(getattr(thing, "name", "")) and (getattr(thing, "retired", None) is None or retired)
     ]
     shown = window.part(kept)
-    items = [{**with_figures(asked, kind, thing), "etag": asked.tag(kind, thing.id)} for thing in shown]
+    items = [{**with_figures(there, kind, thing), "etag": there.tag(kind, thing.id)} for there, thing in shown]
     return window.told(items, len(kept))
 
 
@@ -118,7 +121,7 @@ def look(asked: AskedNow, kind: Kind, ident: Ident) -> Response:
 @router.get("/{stem}/{ident}/history", summary="Its history", operation_id="history_{kind}")
 def look_back(asked: AskedNow, kind: Kind, ident: Ident) -> Response:
     """Every change of it, newest first, with the facts that it made."""
-    asked.thing(kind, ident)
+    asked.holding(kind, ident).thing(kind, ident)
     return JSONResponse({"items": [history(past) for past in asked.store.history(kind, ident)]})
 
 
@@ -138,7 +141,7 @@ def enter(asked: TodayNow, kind: Kind, body: BodyNow, terms: TermsNow) -> Respon
 @router.put("/{stem}/{ident}", summary="Change it", operation_id="change_{kind}", openapi_extra=BODY)
 def change(asked: TodayNow, kind: Kind, ident: Ident, body: BodyNow, terms: TermsNow) -> Response:
     """Change it whole: what is left out is as for a new one."""
-    asked.thing(kind, ident)
+    asked.holding(kind, ident).thing(kind, ident)
     record = entered(asked, kind, body.data, {"id": ident})
     stored(asked, [Put(record)], terms, body, f"{kind} saved", must_match=True)
     return one(again(asked), kind, ident)
@@ -169,7 +172,13 @@ def withdraw(asked: TodayNow, kind: Kind, ident: Ident, body: NoBody, terms: Ter
     """An order or a quote that should not be there goes; the undo of the answered version returns it."""
     if kind not in WITHDRAWN:
         raise NotFound
+    there = asked.holding(kind, ident)
     if not terms.key:  # sent again with its key, it is gone by now and the store gives the first answer once more
-        asked.thing(kind, ident)
-    saved = stored(asked, [Withdraw(kind, ident)], terms, body, f"{kind} taken back", must_match=True)
+        there.thing(kind, ident)
+    changes: list[Change] = [Withdraw(kind, ident)]
+    if there is not asked:
+        # What today's book does not hold cannot leave it: what lies ahead is first taken into it.
+        day = {"day" if kind == "order" else "since": asked.today}
+        changes.insert(0, Put(replace(there.thing(kind, ident), **day)))
+    saved = stored(asked, changes, terms, body, f"{kind} taken back", must_match=True)
     return JSONResponse({"version": saved.version})
