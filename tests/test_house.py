@@ -38,12 +38,13 @@ MAY_USE: dict[str, set[str]] = {
     "store": GROUND | {"costing", "store"},
     "exchange": GROUND | {"costing", "exchange"},
     "guard": {"errors", "store"},
+    "methods": {"errors", "guard"},
     "pages": GROUND | {"costing", "store", "exchange", "example", "pages"},
-    "api": GROUND | {"costing", "store", "exchange", "api"},
+    "api": GROUND | {"costing", "store", "exchange", "example", "api"},
     "example": GROUND | {"costing", "store", "exchange"},
-    "app": GROUND | {"costing", "store", "exchange", "pages", "api", "guard"},
+    "app": GROUND | {"costing", "store", "exchange", "pages", "api", "guard", "methods"},
     "serving": GROUND | {"guard"},
-    "cli": GROUND | {"costing", "store", "exchange", "pages", "api", "guard", "example", "app", "serving"},
+    "cli": GROUND | {"costing", "store", "exchange", "pages", "api", "guard", "methods", "example", "app", "serving"},
     "__main__": {"cli"},
 }
 """Imports run one way: costing <- store, exchange <- pages, api <- app <- cli."""

@@ -42,6 +42,7 @@ from webapp.errors import (
     as_json,
 )
 from webapp.guard import Guard, is_json_path
+from webapp.methods import Addresses, Methods, not_allowed
 from webapp.pages import rendering
 from webapp.settings import Settings
 from webapp.store.opening import Store, open_store
@@ -72,7 +73,7 @@ def make_app(
     `store` is an open store (closed by whoever opened it); none: the one of `settings` is opened at start-up
     and closed at the end. `today` says which day it is.
     """
-    settings = settings or Settings()
+    settings, addresses = settings or Settings(), Addresses()
     app = FastAPI(
         title="Brimful",
         version=VERSION,
@@ -90,14 +91,19 @@ def make_app(
             ),
             Middleware(Timing),
             Middleware(LastResort),
+            Middleware(Methods, addresses=addresses, answer=answer),
         ],
         exception_handlers={Problem: handle, HTTPException: handle, RequestValidationError: handle},
     )
     app.state.settings, app.state.store, app.state.today = settings, store, today
+    app.state.addresses = addresses
     mount_static(app)
     for router in pages.routers:
         app.router.routes.extend(router.routes)  # as they are: to include them would make each route once more
+        addresses.add(router.routes)
     app.include_router(api.router)
+    for part in api.PARTS:
+        addresses.add(part.router.routes, api.PREFIX)
     return app
 
 
@@ -140,7 +146,12 @@ def mount_static(app: FastAPI) -> None:
 
 async def handle(request: Request, error: Exception) -> Response:
     """Answer any error that a route raised."""
-    return answer(request.scope, as_problem(error))
+    problem = as_problem(error)
+    if isinstance(problem, MethodNotAllowed | NotFound):
+        methods = request.app.state.addresses.allowed(request.url.path)
+        if methods and request.method not in methods:
+            problem = not_allowed(methods)
+    return answer(request.scope, problem)
 
 
 def as_problem(error: Exception) -> Problem:

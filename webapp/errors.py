@@ -36,6 +36,8 @@ class Problem(Exception):
 
     status: int = 500
     code: ClassVar[str] = "problem"
+    field: ClassVar[str] = ""
+    """What was sent that it is about: a header's name; "" where it is the whole."""
     default: ClassVar[str] = "That did not work. Nothing was changed."
 
     def __init__(self, sentence: str | None = None, *, headers: dict[str, str] | None = None) -> None:
@@ -125,6 +127,7 @@ class Stale(Conflict):
     """
 
     code = "stale"
+    field = "If-Match"
     default = "This was changed elsewhere after you opened it. Nothing was saved; look at both and save again."
 
     def __init__(self, sentence: str | None = None, *, read_at: int | None = None, now: int | None = None) -> None:
@@ -146,6 +149,7 @@ class MediaType(Problem):
 
     status = 415
     code = "media-type"
+    field = "Content-Type"
     default = "That kind of content is not read here. Nothing was changed."
 
 
@@ -154,6 +158,7 @@ class BadRange(Problem):
 
     status = 416
     code = "range"
+    field = "Range"
     default = "Ask for one part of a file at a time, or for the whole."
 
 
@@ -219,6 +224,7 @@ class MissingPrecondition(Problem):
 
     status = 428
     code = "version-missing"
+    field = "If-Match"
     default = "Say which version you read (If-Match, or the form's own field). Nothing was changed."
 
 
@@ -264,12 +270,13 @@ class CannotStart(Exception):
 def as_json(problem: Problem, reference: str = "") -> dict[str, object]:
     """The one error shape of the JSON interface.
 
-    Code, sentence and faults always; versions and a reference where there are any.
+    Code, sentence and at least one fault always; versions and a reference where there are any.
     """
+    faults = problem.faults or (Fault(problem.field, problem.code, problem.sentence),)
     body: dict[str, object] = {
         "code": problem.code,
         "sentence": problem.sentence,
-        "faults": [{"field": f.field, "code": f.code, "sentence": f.sentence} for f in problem.faults],
+        "faults": [{"field": f.field, "code": f.code, "sentence": f.sentence} for f in faults],
     }
     if isinstance(problem, Stale):
         body["versions"] = {"read_at": problem.read_at, "now": problem.now}

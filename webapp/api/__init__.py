@@ -15,12 +15,15 @@ _REFUSED = {
     428: "If-Match is missing",
 }
 
+PREFIX = "/api"
+#: fixed addresses stand before those with a variable
+PARTS = (settings, orders, products, line, changes, docs, things)
 router = APIRouter(
-    prefix="/api",
+    prefix=PREFIX,
     responses={
         status: {"description": words, "content": {"application/json": {"schema": named(ERROR_NAME)}}}
         for status, words in _REFUSED.items()
     },
 )
-for part in (settings, orders, products, line, changes, docs, things):
+for part in PARTS:
     router.include_router(part.router)
