@@ -103,6 +103,8 @@ def test_every_expected_figure_is_shown(shown: Shown) -> None:
 def test_the_line_and_the_product_show_the_same_row(shown: Shown) -> None:
     line = shown.ask("line?page_size=200")
     assert line["total"] == len(line["items"]) > 40
+    assert line["known_totals"] == line["totals"]  # of the example nothing that sells is missing
+    assert line["left_out"] == []
     for told in line["items"]:
         rows = shown.ask(f"products/{told['product']}/prices")["items"]
         row = next(one for one in rows if one["channel"] == told["channel"])

@@ -51,7 +51,7 @@ from webapp.costing.book import (
 )
 from webapp.costing.gaps import Gap, Ref
 from webapp.costing.jars import charged_grams
-from webapp.costing.line import BELOW_FLOOR, HELD_UP, SUGGESTED, Row, headroom, totals, wage
+from webapp.costing.line import BELOW_FLOOR, HELD_UP, SUGGESTED, Row, headroom, known_totals, left_out, totals, wage
 from webapp.costing.reckoning import Reckoning
 from webapp.costing.working import Working
 
@@ -290,6 +290,22 @@ def test_a_sold_row_that_is_missing_makes_the_weighted_margin_missing_by_name() 
         assert gap(figure).cure == Ref("material", WATER, "starting")
     unsold = replace(book, sales={(TUB, STALL): book.sales[TUB, STALL]})
     assert isinstance(totals(unsold, Reckoning(unsold).line()).weighted_margin, Decimal)
+
+
+def test_the_known_rows_have_totals_beside_the_names_of_the_rows_they_lack() -> None:
+    unknown = formula(LOTION, line(WATER, "100"), batch_grams="1000")
+    book = selling(JARRED, unknown, product(35, fill(LOTION, "50")), STALLED, channel(SHOP),
+                   prices=[(TUB, STALL, "4.68"), (35, SHOP, "9")],
+                   sales=[(TUB, STALL, "30"), (35, STALL, "1"), (35, SHOP, "2")])  # fmt: skip
+    rows = Reckoning(book).line()
+    assert [(one.product, one.channel) for one, _ in left_out(rows)] == [(35, STALL), (35, SHOP)]
+    assert {reason.cure for _, reason in left_out(rows)} == {Ref("material", WATER, "starting")}
+    summed = known_totals(book, rows)
+    # 30 jars at 4.68 leave 2.00 each; the tub on the second channel is the one row that doesn't sell
+    assert (summed.net_sales, summed.profit, summed.jars) == (D("140.40"), D(60), D(30))
+    assert (summed.sold, summed.unsold) == (1, 1)
+    assert summed.weighted_margin == D(60) / D("140.40")
+    assert isinstance(totals(book, rows).weighted_margin, Gap)
 
 
 def test_nothing_sold_has_no_weighted_margin() -> None:

@@ -27,6 +27,8 @@ __all__ = [
     "Row",
     "Totals",
     "headroom",
+    "known_totals",
+    "left_out",
     "line",
     "product_rows",
     "row",
@@ -107,6 +109,19 @@ def totals(book: Book, rows: Iterable[Row]) -> Totals:
         len(listed) - len(sold),
         len({one.product for one in listed} - {one.product for one in sold}),
     )
+
+
+def left_out(rows: Iterable[Row]) -> list[tuple[Row, Gap]]:
+    """The rows that sell and whose net sales or profit are missing, with the reason: the month's totals lack them."""
+    sold = ((one, first_gap((one.net, one.profit))) for one in rows if one.jars_a_month)
+    return [(one, gap) for one, gap in sold if gap is not None]
+
+
+def known_totals(book: Book, rows: Iterable[Row]) -> Totals:
+    """The totals without the rows that `left_out` names: they stand beside those names, never in place of the whole."""
+    listed = tuple(rows)
+    lacking = {(one.product, one.channel) for one, _ in left_out(listed)}
+    return totals(book, [one for one in listed if (one.product, one.channel) not in lacking])
 
 
 def _month(book: Book, sold: Sequence[Row], figures: Sequence[Figure]) -> Figure:

@@ -82,11 +82,47 @@ def test_what_is_sold_and_not_known_leaves_the_sums_of_the_rest(client: TestClie
     sold = fill(client, f"{there}/{stall}/sales", f"{there}/{stall}/sales", jars="10")
     assert sold.status_code == 303
     after = client.get(LINE).text.split('id="month-title"')[1]
-    assert "not known yet: Firm pomade, travel tin 15 g, Market stall" in after
-    assert "1 sold row is not in it" in after
-    net_sales = re.search(r"£[0-9,]+\.[0-9]{2}", before)
-    assert net_sales
-    assert f"of {net_sales[0]} net sales" in after
+    assert "The month as a whole is not known yet: 1 of " in after
+    named = re.search(r"<li><a[^>]*>Firm pomade, travel tin 15 g, Market stall</a>, 10 jars a month: .*", after)
+    assert named
+    assert "not known yet" in named[0]
+    assert "Put it right" in named[0]
+    facts = [page.split("<dl")[1].split("</dl>")[0] for page in (before, after)]
+    assert len(re.findall(r"<dd>", facts[0])) == 5
+    assert facts[1] == facts[0]
+
+
+def cell(page: str, name: str, channel: str, label: str) -> str:
+    """The text of a cell of the line, tags made spaces."""
+    row = next(one for one in page.split("<tr")[1:] if f">{name}</a>" in one and f">{channel}<" in one)
+    found = row.split(f'data-label="{label}">')[1].split("</td>")[0]
+    return " ".join(re.sub(r"<[^>]+>", " ", found).split())
+
+
+def test_a_jar_sold_by_volume_stands_per_100_ml_too(client: TestClient) -> None:
+    example(client)
+    page = client.get(LINE).text
+    # On paper, from seed_data: 9.50 for 100 mL of 0.914 g/mL, so 9.50 / 91.4 g x 100 = 10.394. What is left of a jar,
+    # 7.9167 of net price - 1.1136 of fees - 5.2848 of direct cost = 1.5182, is that of 100 mL; / 0.914 = 1.6611.
+    nettle = ("Nettle oil 100 mL", "Market stall")
+    assert cell(page, *nettle, "Price, £") == "9.50 10.39 per 100 g 9.50 per 100 mL"
+    assert cell(page, *nettle, "Left, £ per 100 g") == "1.66 1.52 per 100 mL"
+    assert "per 100 mL" not in cell(page, "Firm pomade 50 g", "Market stall", "Price, £")
+
+
+def test_the_currency_stands_at_the_head_and_not_in_every_row(client: TestClient) -> None:
+    example(client)
+    table = client.get(LINE).text.split("<tbody>")
+    assert '<span class="unit">£ per 100 g</span>' in table[0]
+    assert "£" not in re.sub(r'(data-label|aria-label)="[^"]*"|<title>.*?</title>', "", table[1].split("</tbody>")[0])
+
+
+def test_without_jars_sold_the_month_is_not_known_and_never_nought(client: TestClient) -> None:
+    kitchen(client)
+    jar(client)
+    month = client.get(LINE).text.split('id="month-title"')[1]
+    assert "Not known yet: no jars sold a month are typed in for this row." in month
+    assert "0.00" not in month
 
 
 def test_the_line_of_another_day(client: TestClient) -> None:

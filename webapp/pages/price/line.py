@@ -12,9 +12,11 @@ from fastapi import APIRouter, Query
 from markupsafe import Markup
 from starlette.responses import Response
 
+from webapp.costing.amounts import ZERO
 from webapp.costing.gaps import Figure, Gap
-from webapp.costing.line import Row, Totals, totals
+from webapp.costing.line import Row, Totals, known_totals, left_out, totals
 from webapp.pages import addresses, formats
+from webapp.pages.formats import symbol_of
 from webapp.pages.price import makeup
 from webapp.pages.rendering import Desk, DeskNow, View, show
 
@@ -30,9 +32,14 @@ FILTERS = (
 COLUMNS: dict[str, tuple[str, str, Callable[[Row], Figure]]] = {
     "price": ("Price", "", lambda row: row.price),
     "cost": ("Cost", "", lambda row: row.cost),
-    "left": ("Left by a jar", "", lambda row: row.contribution),
+    "left": ("Left", "a jar", lambda row: row.contribution),
     "hundred": ("Left", "per 100 g", lambda row: row.per_100_g),
     "hour": ("Left", "an hour", lambda row: row.per_labour_hour),
+}
+#: column -> what stands small below its figure, where it is known: unit and figure
+BELOW: dict[str, tuple[tuple[str, Callable[[Row], Figure | None]], ...]] = {
+    "price": (("per 100 g", lambda row: row.price_per_100_g), ("per 100 mL", lambda row: row.price_per_100_ml)),
+    "hundred": (("per 100 mL", lambda row: row.per_100_ml),),
 }
 MARGIN = "margin"
 JARS = "jars"
@@ -49,6 +56,7 @@ class Cell:
 
     label: str
     text: str
+    below: tuple[str, ...] = ()
     reason: str = ""
     cure: str = ""
     again: bool = False
@@ -71,6 +79,16 @@ class LineRow:
 
 
 @dataclass(frozen=True, slots=True)
+class LeftOut:
+    """A row that sells and is not in the month's figures: which, how many jars, why not."""
+
+    name: str
+    href: str
+    jars: Decimal
+    gap: Gap
+
+
+@dataclass(frozen=True, slots=True)
 class Head:
     """A column's heading, its link that sorts by it, and whether it is sorted so now."""
 
@@ -89,7 +107,9 @@ class LineView:
     filters: tuple[tuple[str, str, bool], ...]
     channels: tuple[tuple[str, str, bool], ...]
     totals: Totals
-    known: Totals | None
+    known: Totals
+    left_out: tuple[LeftOut, ...]
+    missing_href: str
     shown: int
     every: int
     pages: tuple[tuple[str, str, bool], ...]
@@ -136,6 +156,7 @@ def view_of(desk: Desk, asked: Asked) -> LineView:
     rows = _sorted(rows, asked)
     shown, pages = _page(desk, rows, asked)
     named = [(str(one.id), one.name) for one in desk.things("channel")]
+    missing = left_out(rows)
     summed = totals(desk.book, rows)
     return LineView(
         tuple(_drawn(desk, row) for row in shown),
@@ -145,7 +166,9 @@ def view_of(desk: Desk, asked: Asked) -> LineView:
             (name, asked.href(desk, channel=key), key == asked.channel) for key, name in [("", "Every channel"), *named]
         ),
         summed,
-        _of_the_known(desk, rows) if isinstance(summed.weighted_margin, Gap) and summed.sold else None,
+        known_totals(desk.book, rows) if missing else summed,
+        tuple(_left_out(desk, row, gap) for row, gap in missing),
+        asked.href(desk, only="missing"),
         len(rows),
         len(every),
         pages,
@@ -153,10 +176,9 @@ def view_of(desk: Desk, asked: Asked) -> LineView:
     )
 
 
-def _of_the_known(desk: Desk, rows: Sequence[Row]) -> Totals | None:
-    """The same without the rows whose margin is missing; None where no sold one is left."""
-    known = totals(desk.book, [row for row in rows if row.gap is None])
-    return known if known.sold else None
+def _left_out(desk: Desk, row: Row, gap: Gap) -> LeftOut:
+    name = f"{desk.book.products[row.product].name}, {desk.book.channels[row.channel].name}"
+    return LeftOut(name, addresses.thing("product", row.product), row.jars_a_month or ZERO, gap)
 
 
 def _page(desk: Desk, rows: list[Row], asked: Asked) -> tuple[list[Row], tuple[tuple[str, str, bool], ...]]:
@@ -208,12 +230,18 @@ def _head(desk: Desk, asked: Asked, key: str) -> Head:
         key, COLUMNS.get(key, ("", "", None))[:2]
     )
     now = asked.sort == key
+    if key in COLUMNS:  # the currency stands once, at the head
+        unit = f"{_symbol(desk)} {unit}".strip()
     href = asked.href(desk, sort=key, down="" if now and asked.down else "1" if now or key != NAME else "")
     return Head(label, unit, href, ("descending" if asked.down else "ascending") if now else "")
 
 
+def _symbol(desk: Desk) -> str:
+    return symbol_of(desk.formats.currency, desk.formats.locale)
+
+
 def _drawn(desk: Desk, row: Row) -> LineRow:
-    cells = _said_once([_cell(desk, label, unit, figure(row)) for label, unit, figure in COLUMNS.values()])
+    cells = _said_once([_cell(desk, row, column) for column in COLUMNS])
     name, channel = desk.book.products[row.product].name, desk.book.channels[row.channel].name
     return LineRow(
         name,
@@ -241,8 +269,12 @@ def _said_once(cells: Sequence[Cell]) -> tuple[Cell, ...]:
     return tuple(kept)
 
 
-def _cell(desk: Desk, label: str, unit: str, figure: Figure) -> Cell:
-    label = f"{label} {unit}".strip()
+def _cell(desk: Desk, row: Row, column: str) -> Cell:
+    label, unit, figure_of = COLUMNS[column]
+    figure = figure_of(row)
+    label = f"{label}, {_symbol(desk)} {unit}".strip()
     if isinstance(figure, Gap):
-        return Cell(label, "", figure.reason, addresses.href(figure.cure))
-    return Cell(label, desk.formats.money(figure))
+        return Cell(label, "", (), figure.reason, addresses.href(figure.cure))
+    bare = desk.formats.bare
+    below = [(unit, figure_of(row)) for unit, figure_of in BELOW.get(column, ())]
+    return Cell(label, bare(figure), tuple([f"{bare(one)} {unit}" for unit, one in below if isinstance(one, Decimal)]))

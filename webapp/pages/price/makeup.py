@@ -14,6 +14,7 @@ from webapp.pages.formats import Formats
 
 PartOfPrice = tuple[str, str, str, Decimal]
 #: parts that are told apart by a hatching as well as by their colour (templates/parts/drawings.html)
+LEAST_HATCHED = 3  #: percent of the small bar; narrower, and no stroke of a hatching would be seen
 HATCHED = frozenset(("packaging", "hired", "oneoffs", "fees", "stockist", "tax", "own", "loss"))
 
 
@@ -50,13 +51,13 @@ def small_bar(parts: Sequence[PartOfPrice], title: str) -> Markup:
     for key, _, _, width in parts:
         at = f'x="{x}%" width="{width}%" height="100%"/>'
         drawn.append(f'<rect class="part {key}" {at}')
-        if key in HATCHED:
+        if key in HATCHED and width >= LEAST_HATCHED:
             drawn.append(f'<rect fill="url(#h-{key})" {at}')
         if key == "loss":
             drawn.append(f'<line class="price-tick" x1="{x}%" x2="{x}%" y1="-3" y2="100%"/>')
         x += width
     whole = "".join(drawn)  # keys and widths are ours; what people typed is in the title only
-    return Markup(f'<svg role="img" aria-label="{said}" focusable="false"><title>{said}</title>{whole}</svg>')  # noqa: S704
+    return Markup(f'<svg role="img" focusable="false"><title>{said}</title>{whole}</svg>')  # noqa: S704
 
 
 def _amounts(row: Row) -> list[tuple[str, str, Decimal]] | None:
