@@ -20,6 +20,26 @@ OFFERED = 3
 LIKENESS = 0.75
 
 
+#: words of a name that say a nature, the telling ones first
+NATURES = {
+    "essential oil": "essential oil",
+    "fragrance": "fragrance",
+    "parfum": "fragrance",
+    "vitamin e": "antioxidant",
+    "tocopherol": "antioxidant",
+    "hydrosol": "water",
+    "water": "water",
+    "wax": "wax",
+    "butter": "butter",
+    "oil": "oil",
+}
+
+
+def nature_of(name: str) -> str:
+    """The nature that a new ingredient's own name says, so that its cautions stand there; "" where it says none."""
+    return next((nature for word, nature in NATURES.items() if re.search(rf"{word}\b", name.casefold())), "")
+
+
 @dataclass(frozen=True, slots=True)
 class Known:
     """One thing that can be meant: what is sent for it, its name, what else it is called."""

@@ -31,7 +31,38 @@ def needs(desk: Desk) -> tuple[Need, ...]:
     """What needs the maker now; what loses money first, then what cannot be reckoned, then what is old."""
     rows = desk.reckoning.line()
     found = [*below_target(desk, rows), *missing(desk, rows), *unpriced(desk, rows), *stale(desk)]
+    found += [*not_costed(desk), *beginnings(desk)]
     return tuple(sorted(found, key=lambda need: (need.rank, -need.cost, need.sentence)))
+
+
+def beginnings(desk: Desk) -> Iterator[Need]:
+    """What a new book still needs before a price comes of it, in the order in which it is wanted."""
+    book = desk.book
+    steps = (
+        (book.orders or book.materials, "Every cost starts with what you paid.", "Enter an order", "order"),
+        (book.formulas, "No formula is written yet: what goes in, and how much.", "Write a formula", "formula"),
+        (book.people, "Nobody works here yet, so no jar bears working time.", "Add yourself", "person"),
+        (book.products, "No jar is defined yet: what is filled in, the jar, the minutes.", "Define a jar", "product"),
+        (book.channels, "It is not said yet where you sell, so no price comes of it.", "Say where", "channel"),
+    )
+    for number, (held, sentence, act, kind) in enumerate(steps):
+        if not held:
+            yield Need(sentence, act, addresses.new(kind), 6, Decimal(-number))
+
+
+def not_costed(desk: Desk) -> Iterator[Need]:
+    """What was bought and has no cost, as long as no product waits for it and says so itself."""
+    for material in desk.things("material") if not desk.book.products else ():
+        cost = desk.reckoning.material(material.id).unit_cost
+        if isinstance(cost, Gap) and desk.reckoning.purchases(material.id):
+            led = cost.reason if cost.reason.startswith(material.name) else f"{material.name}: {cost.reason}"
+            href = addresses.href(cost.cure) or addresses.thing("material", material.id)
+            yield Need(f"The cost of {material.name} is not known yet. {led}", "Put it right", href, 1)
+
+
+def next_step(desk: Desk) -> Need | None:
+    """The next thing that a new book needs; None once a price can come of it."""
+    return next(beginnings(desk), None)
 
 
 def below_target(desk: Desk, rows: tuple[Row, ...]) -> Iterator[Need]:

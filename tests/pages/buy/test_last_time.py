@@ -76,7 +76,7 @@ def test_what_stands_under_a_line(client: TestClient, bought: tuple[int, int]) -
     assert "Last time from The mill, 2 Mar 2026: 1 kg at" in said
     assert 'data-into="lines-0-price" data-text="12.4"' in said
     unknown = client.post(LINE, data={**sent, "lines-0-material": "Cocoa butter"}).text
-    assert "Cocoa butter is not in the book yet." in unknown
+    assert "Cocoa butter is new; it is" in unknown
     assert 'name="lines-0-new_kind"' in unknown
     assert 'name="lines-0-new_kind"' not in said
     assert client.post(f"{ORDERS}/line?row=charges-0", data=sent).status_code == 404

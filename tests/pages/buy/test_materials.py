@@ -241,3 +241,20 @@ def test_a_starting_price_of_nothing_is_a_price(client: TestClient) -> None:
     page = client.get(f"{MATERIALS}/{number_of(client, MATERIALS, 'Rain water')}").text
     assert "0.00" in page
     assert "not known yet" not in page.split("Density", 1)[0]
+
+
+def test_a_published_density_is_taken_over_at_the_press_of_its_button(client: TestClient) -> None:
+    order(client, **{"lines-0-material": "Jojoba oil", "lines-0-unit": "US fl oz"})
+    there = f"{MATERIALS}/{number_of(client, MATERIALS, 'Jojoba oil')}"
+    page = client.get(f"{there}/edit").text
+    assert "; seen" not in page
+    answer = client.post(there, data={**fields_in(page, there), "more": "density-0", "note": "cold pressed"})
+    sent = fields_in(answer.text, there)
+    # The published table: jojoba 0.8642 g/mL at 25 degrees (Merck Index).
+    assert (sent["density-value"], sent["density-temperature"]) == ("0.8642", "25")
+    assert "Merck" in sent["density-source"]
+    assert sent["note"] == "cold pressed"
+    assert client.get(f"{there}/edit").text.count('value="0.8642"') == 0
+    assert client.post(there, data=sent).status_code == 303
+    # 2 packs of 1 US fl oz: 24.80 / (2 x 29.5735295625 x 0.8642 g) = 0.48518 a gram
+    assert "485.18" in client.get(there).text

@@ -6,7 +6,7 @@ import pytest
 from starlette.testclient import TestClient
 
 from tests.pages.filling import changed, fields, fields_in, fill
-from tests.pages.workshop import MATERIALS, ORDERS, example, jar, kitchen, number_of, order
+from tests.pages.workshop import FORMULAS, MATERIALS, ORDERS, example, jar, kitchen, number_of, order
 
 SUM = f"{ORDERS}/sum"
 
@@ -54,7 +54,7 @@ def test_freight_is_shared_and_the_cost_opens_to_its_working(client: TestClient)
         ({"lines-0-packs": "0"}, "lines-0-packs", "above 0"),
         ({"day": "2026-02-30"}, "day", "no such day"),
         ({"currency": "USD"}, "exchange-amount", "Type the rate"),
-        ({"new_supplier": ""}, "supplier", "Choose the supplier"),
+        ({"new_supplier": ""}, "new_supplier", "Type who it was bought from."),
         ({"lines-0-material": "\u200b\u200d"}, "lines-0-material", "Nothing here can be seen"),
         ({"lines-0-discount": "30"}, "lines-0-discount", "more than the goods"),
     ],
@@ -450,3 +450,49 @@ def test_another_name_under_the_same_token_is_not_the_same_order(client: TestCli
     other = client.post(ORDERS, data={**sent, "lines-0-material": "Mango butter", "new_supplier": "Another mill"})
     assert other.status_code == 409
     assert "Mango butter" not in client.get(MATERIALS).text
+
+
+def test_an_order_leads_on_to_what_a_new_book_needs_next(client: TestClient) -> None:
+    there = order(client).headers["location"].split("?", 1)[0]
+    assert "No formula is written yet" in client.get(there).text
+    line = {"lines-0-material": "Shea butter", "lines-0-amount": "100", "batch_grams": "1000"}
+    made = fill(client, f"{FORMULAS}/new", FORMULAS, name="Melt", named=line)
+    assert "Nobody works here yet" in client.get(made.headers["location"]).text
+    home = client.get("/").text
+    for sentence in ("Nobody works here yet", "No jar is defined yet", "where you sell"):
+        assert sentence in home
+    assert "No formula is written yet" not in home
+
+
+def test_a_cost_that_waits_for_a_density_is_on_the_first_page(client: TestClient) -> None:
+    order(client, **{"lines-0-material": "Jojoba oil", "lines-0-unit": "US fl oz"})
+    oil = number_of(client, MATERIALS, "Jojoba oil")
+    page = client.get("/").text
+    assert "The cost of Jojoba oil is not known yet." in page
+    assert f'href="{MATERIALS}/{oil}/edit#f-density-value"' in page
+
+
+@pytest.mark.parametrize(
+    ("name", "words"),
+    [
+        ("Beeswax", "Hot wax burns"),
+        ("Shea butter, refined", "it turns grainy"),
+        ("Jojoba oil", "Oils go rancid"),
+        ("Lavender essential oil", "skin limits"),
+        ("Rose water", "needs a preservative"),
+    ],
+)
+def test_a_new_ingredient_has_the_cautions_of_what_its_name_says(client: TestClient, name: str, words: str) -> None:
+    order(client, **{"lines-0-material": name})
+    assert words in client.get(f"{MATERIALS}/{number_of(client, MATERIALS, name)}").text
+
+
+def test_a_name_that_says_nothing_of_its_nature_has_none(client: TestClient) -> None:
+    order(client, **{"lines-0-material": "Boiled roots"})
+    assert "To mind" not in client.get(f"{MATERIALS}/{number_of(client, MATERIALS, 'Boiled roots')}").text
+
+
+def test_the_first_supplier_is_named_in_the_one_field_that_is_there(client: TestClient) -> None:
+    assert 'name="supplier"' not in client.get(f"{ORDERS}/new").text
+    order(client)
+    assert 'name="supplier"' in client.get(f"{ORDERS}/new").text

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 from fastapi import APIRouter
 from starlette.responses import Response
 
+from webapp.costing.amounts import plain
 from webapp.costing.basis import MaterialCost
 from webapp.costing.book import Density, Material, Quote
 from webapp.costing.changes import Restore, Retire
@@ -24,6 +25,7 @@ from webapp.pages.buy.uses import users_of, uses_of
 from webapp.pages.drawn import Form
 from webapp.pages.forms import TypedNow
 from webapp.pages.rendering import Desk, DeskNow, Ident, View, show
+from webapp.pages.typed import Typed
 
 router = APIRouter()
 PLACE = "buy"
@@ -236,10 +238,22 @@ def form_page(desk: Desk, form: Form, record: Material | None = None) -> View:
     return View("buy/materials/form.html", title, PLACE, view, form, "buy/materials/_form.html")
 
 
+def with_published(desk: Desk, typed: Typed) -> Typed:
+    """The form with a published density in it, where its button was pressed."""
+    word, _, place = typed.more.partition("-")
+    found = suggestions(str(typed.data.get("name", "")), str(typed.data.get("inci", "")))
+    if word != "density" or place not in map(str, range(len(found))):
+        return typed
+    one, own, sign = found[int(place)], typed.data.get("density"), desk.notation.decimal_sign
+    warmth = "" if one.temperature is None else plain(one.temperature, sign)
+    taken = {"value": plain(one.low, sign), "temperature": warmth, "source": one.source}
+    return replace(typed, data={**typed.data, "density": {**(own if isinstance(own, dict) else {}), **taken}})
+
+
 @router.post(addresses.LIST["material"])
 def create_material(desk: DeskNow, typed: TypedNow) -> Response:
     """Keep a new material."""
-    return forms.save(desk, typed, "material", form_page)
+    return forms.save(desk, with_published(desk, typed), "material", form_page)
 
 
 @router.get(addresses.EDIT["material"])
@@ -256,7 +270,7 @@ def change_material(desk: DeskNow, typed: TypedNow, ident: Ident) -> Response:
     def draw(desk: Desk, form: Form) -> View:
         return form_page(desk, form, desk.thing("material", ident))
 
-    return forms.save(desk, typed, "material", draw, ident)
+    return forms.save(desk, with_published(desk, typed), "material", draw, ident)
 
 
 @router.post(addresses.RETIRE["material"])

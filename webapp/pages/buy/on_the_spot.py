@@ -13,7 +13,7 @@ from webapp.costing.entry import read
 from webapp.costing.limits import name_key
 from webapp.costing.shapes import MATERIAL, SUPPLIER, Shape
 from webapp.pages.buy.last_time import names_of
-from webapp.pages.called import Meant, or_meant
+from webapp.pages.called import Meant, nature_of, or_meant
 from webapp.pages.drawn import Form
 from webapp.pages.rendering import Desk
 from webapp.pages.typed import Typed
@@ -120,7 +120,8 @@ class _Making:
         self.kinds[str(ident)] = kind
         before = len(self.faults)
         likely = "packaging" if _text(line.get("unit")) == "pieces" else "ingredient"
-        self.make(MATERIAL, {"name": name, "kind": kind or likely}, ident, f"{at}-material")
+        given = {"name": name, "kind": kind or likely, "nature": nature_of(name) if kind == "ingredient" else ""}
+        self.make(MATERIAL, given, ident, f"{at}-material")
         if found.several:
             words = f"More than one material is called that. Type its own name: {' or '.join(found.near)}."
         elif not kind and found.near:

@@ -135,8 +135,11 @@ def form_page(
     desk: Desk, form: Form, record: Order | None = None, sum_now: Sum | None = None, preview: Preview | None = None
 ) -> View:
     """The form of an order, new or to be corrected."""
+    suppliers = desk.options("supplier", record.supplier if record else None)
+    if not suppliers:
+        form = replace(form, faults=tuple(at_the_new_supplier(*fault) for fault in form.faults))
     view = OrderFormView(
-        desk.options("supplier", record.supplier if record else None),
+        suppliers,
         names_of(desk).offered,
         abouts(desk, form, record.id if record else 0),
         OPTIONS,
@@ -147,6 +150,11 @@ def form_page(
     )
     title = f"Correct the order of {desk.formats.day(record.day)}" if record else "Enter an order"
     return View("buy/orders/form.html", title, PLACE, view, form, "buy/orders/_form.html")
+
+
+def at_the_new_supplier(at: str, words: str) -> tuple[str, str]:
+    """The fault of a missing supplier at the field where the first one is named."""
+    return ("new_supplier", "Type who it was bought from.") if at == "supplier" else (at, words)
 
 
 def reckoned(desk: Desk, order: Order | None, made: Prepared) -> tuple[Sum, Reckoning | None, Faults]:

@@ -19,6 +19,7 @@ from webapp.pages.buy.ahead import desk_of, desk_of_all
 from webapp.pages.buy.past import Lines, past_of
 from webapp.pages.drawn import Form
 from webapp.pages.forms import TypedNow
+from webapp.pages.needs import Need, next_step
 from webapp.pages.rendering import Desk, DeskNow, Ident, View, show
 
 router = APIRouter()
@@ -69,6 +70,7 @@ class OrderView:
     rate: str
     past: Lines
     ahead: bool
+    next_step: Need | None
 
 
 @router.get(addresses.LIST["order"])
@@ -98,7 +100,8 @@ def order_page(desk: DeskNow, ident: Ident) -> Response:
     withdraw = forms.press(desk, addresses.thing("order", ident, "withdraw"))
     past = past_of(desk, "order", ident)
     supplier = desk.book.suppliers[order.supplier].name
-    view = OrderView(order, supplier, landed, lines, withdraw, _rate(desk, landed), past, order.day > desk.day)
+    rate, ahead = _rate(desk, landed), order.day > desk.day
+    view = OrderView(order, supplier, landed, lines, withdraw, rate, past, ahead, next_step(desk))
     title = f"{view.supplier}, {desk.formats.day(order.day)}"
     return show(desk, View("buy/orders/one.html", title, PLACE, view))
 

@@ -23,6 +23,7 @@ from webapp.pages.drawn import Form
 from webapp.pages.forms import TypedNow
 from webapp.pages.make import cautions, sums
 from webapp.pages.make.lines import Written, as_it_is, names_of, written
+from webapp.pages.needs import Need, next_step
 from webapp.pages.rendering import Desk, DeskNow, Ident, View, show
 from webapp.pages.typed import Typed, flat
 
@@ -91,6 +92,7 @@ class FormulaView:
     retire: Form
     restore: Form
     people: tuple[tuple[str, str, str], ...]
+    next_step: Need | None
 
     @property
     def record(self) -> Formula:
@@ -131,6 +133,7 @@ def view_of(desk: Desk, formula: Formula) -> FormulaView:
             (desk.book.people[w.person].name, desk.formats.minutes(w.per_batch), desk.formats.minutes(w.per_kg))
             for w in formula.work
         ),
+        next_step(desk),
     )
 
 

@@ -14,7 +14,7 @@ from webapp.costing.checks import faults_of
 from webapp.costing.entry import read
 from webapp.costing.limits import name_key
 from webapp.costing.shapes import MATERIAL
-from webapp.pages.called import Known, Meant, Names, known, or_meant
+from webapp.pages.called import Known, Meant, Names, known, nature_of, or_meant
 from webapp.pages.drawn import Form
 from webapp.pages.rendering import Desk
 from webapp.pages.typed import Typed
@@ -122,7 +122,8 @@ class _Making:
         return {**own, "material": self.made[key]}
 
     def _make(self, name: str, ident: int, at: str, wanted: bool, found: Meant) -> None:
-        entry = read(MATERIAL, {"name": name}, self.desk.notation, today=self.desk.today, given={"id": ident})
+        given = {"name": name, "nature": nature_of(name)}
+        entry = read(MATERIAL, given, self.desk.notation, today=self.desk.today, given={"id": ident})
         faults = entry.faults or faults_of(self.desk.book, entry.record)
         if faults:
             self.faults.append((f"{at}-material", faults[0].sentence))
