@@ -19,11 +19,13 @@ from hypothesis import HealthCheck
 from hypothesis import settings as hypothesis_settings
 from playwright.sync_api import Browser, ConsoleMessage, Page, Playwright, Request, expect, sync_playwright
 from playwright.sync_api import Error as PlaywrightError
+from sqlalchemy import Dialect, Engine, create_engine
 from starlette.testclient import TestClient
 
 from webapp.app import make_app
 from webapp.serving import address_of, configure, listen
 from webapp.settings import Settings
+from webapp.store import engine as doors
 from webapp.store.opening import open_store
 
 # Nothing of the person who runs the tests is read or written: neither a data folder nor a database.
@@ -53,6 +55,31 @@ QUIET = [
 WANTED_ANSWERS = re.compile(r"Failed to load resource: the server responded with a status of (409|422|428)\b")
 NO_BROWSER = "no browser was found on PATH, in $TEST_BROWSER, or as installed Chrome or Edge"
 NO_POSTGRES = "BRIMFUL_TEST_POSTGRES names no PostgreSQL"
+
+
+# --- one wording of every SQL statement for all stores of a run
+
+_DIALECT: list[Dialect] = []
+_WORDED: dict[Any, Any] = {}
+
+
+def engine_with_worded_statements(*asked: Any, **options: Any) -> Engine:
+    """An engine that need not put the program's statements into SQL anew: that takes longer than most tests.
+
+    The library keeps what it has worded by the object that knows the database's SQL, so SQLite's is shared. What is
+    sent to the database is the same; connections, pools and transactions are each engine's own.
+    """
+    engine = create_engine(*asked, **options, execution_options={"compiled_cache": _WORDED})
+    if engine.dialect.name == "sqlite":
+        if not _DIALECT:
+            first = create_engine("sqlite://")
+            first.connect().close()  # it has now learnt what this SQLite can do
+            _DIALECT.append(first.dialect)
+        engine.dialect = _DIALECT[0]
+    return engine
+
+
+doors.create_engine = engine_with_worded_statements  # type: ignore[attr-defined]
 
 
 @pytest.fixture
