@@ -237,3 +237,22 @@ def test_another_currency_is_refused_once_amounts_are_kept(client: TestClient, i
     body = {field.name: found[field.name] for field in SHAPES["workshop"].fields}
     answer = send(client, "workshop", {**body, "currency": "USD"}, ids)
     assert (answer.status_code, error(answer)["faults"][0]["field"]) == (422, "currency")
+
+
+@pytest.mark.parametrize(("field", "value"), [("locale", "zz_ZZ"), ("locale", "en"), ("currency", "ZZZ")])
+def test_a_way_of_writing_that_there_is_not_is_refused_at_its_field(
+    client: TestClient, ids: dict[str, int], content: Content, field: str, value: str
+) -> None:
+    found, before = client.get("/api/settings/workshop").json(), content()
+    body = {one.name: found[one.name] for one in SHAPES["workshop"].fields}
+    answer = send(client, "workshop", {**body, field: value}, ids)
+    assert (answer.status_code, error(answer)["faults"][0]["field"]) == (422, field)
+    assert content() == before
+
+
+def test_sending_what_is_kept_makes_no_version(client: TestClient, ids: dict[str, int], content: Content) -> None:
+    found, before = client.get("/api/settings/workshop"), content()
+    body = {one.name: found.json()[one.name] for one in SHAPES["workshop"].fields}
+    answer = send(client, "workshop", body, ids)
+    assert (answer.status_code, answer.headers["ETag"]) == (200, found.headers["ETag"])
+    assert content() == before

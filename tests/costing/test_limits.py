@@ -211,3 +211,11 @@ def test_the_browser_is_told_the_same_limits() -> None:
     assert limits.attributes(limits.MONEY) == {"inputmode": "decimal", "maxlength": 24, "autocomplete": "off"}
     assert limits.attributes(limits.NAME) == {"maxlength": 120}
     assert limits.attributes(limits.DAY) == {}
+
+
+def test_a_locale_is_a_language_and_its_country_as_cldr_names_them() -> None:
+    kind = limits.Locale()
+    for typed, kept in (("en_GB", "en_GB"), (" de-AT ", "de_AT"), ("zh_Hant_TW", "zh_Hant_TW")):
+        assert kind.read(typed, POINT) == kept
+    for typed in ("zz_ZZ", "en", "en_ZZ", "EN_gb", "de_DE_xx", "C", "../en_GB", "en_US_POSIX", "en_001"):
+        assert code(kind, typed) == "locale"

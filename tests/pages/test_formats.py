@@ -10,12 +10,14 @@ from decimal import Decimal
 from itertools import pairwise
 
 import pytest
+from babel.localedata import locale_identifiers
 from babel.numbers import format_currency
 from hypothesis import given
 from hypothesis import strategies as st
 
 from webapp.costing.amounts import MINOR_UNITS, half_up, read_number
 from webapp.costing.gaps import Gap
+from webapp.costing.locales import LOCALES
 from webapp.pages.formats import MINUS, NBSP, UNKNOWN, age, formats_for, vessel
 from webapp.pages.localities import OFFERED, suggested
 
@@ -168,3 +170,12 @@ def test_an_age_is_in_whole_units(day: date, words: str) -> None:
 )
 def test_the_browser_s_language_suggests_locale_and_money(spoken: str, wanted: tuple[str, str]) -> None:
     assert suggested(spoken, date(2026, 11, 25)) == wanted
+
+
+def test_every_locale_that_can_be_stored_is_one_that_is_written() -> None:
+    """Against CLDR as Babel carries it: each name is one of its own, and money is written in it."""
+    known = set(locale_identifiers())
+    assert set(OFFERED) <= LOCALES
+    assert known >= LOCALES
+    some = sorted(LOCALES)[::40]
+    assert [formats_for(name, "EUR", "kg").locale for name in some] == some

@@ -142,3 +142,26 @@ def test_hostile_names_are_words_only(client: TestClient) -> None:
         text = client.get(page).text
         assert "<img src=x" not in text
         assert "<script>alert" not in text
+
+
+def test_a_way_of_writing_that_there_is_not_is_refused_at_its_field(client: TestClient) -> None:
+    for field, typed, said in (
+        ("locale", "zz_ZZ", "Write a language and its country, such as en_GB, de_AT or en_US."),
+        ("currency", "ZZZ", "Write a currency by its three letters, such as EUR, GBP or USD."),
+    ):
+        answer = fill(client, "/settings/workshop", "/settings/workshop", **{field: typed})
+        assert answer.status_code == 422
+        assert f'id="e-{field}"' in answer.text
+        assert said in answer.text
+    assert client.get("/api/changes").json()["items"] == []
+
+
+def test_saving_what_stands_there_says_that_nothing_was_changed(client: TestClient) -> None:
+    add_person(client)
+    there = f"{PEOPLE}/{client.get('/api/people').json()['items'][0]['id']}"
+    answer = fill(client, there, there)
+    assert answer.status_code == 303
+    page = client.get(answer.headers["location"]).text
+    assert "Nothing was changed" in page
+    assert "Undo" not in page
+    assert len(client.get("/api/changes").json()["items"]) == 1

@@ -7,6 +7,7 @@ from typing import Any
 
 from webapp.costing import limits as lim
 from webapp.costing.amounts import MINOR_UNITS, plain
+from webapp.costing.locales import LOCALES
 from webapp.costing.shapes import SHAPES, Field, Many, Part, Rows, Shape
 
 Schema = dict[str, Any]
@@ -106,6 +107,11 @@ def _link(kind: lim.Link) -> Schema:
     return {"type": "string", "maxLength": kind.length, "pattern": "^(https?://.+)?$"}
 
 
+def _locale(kind: lim.Locale) -> Schema:
+    del kind
+    return {"type": "string", "enum": sorted(LOCALES), "description": "language and country as CLDR names them"}
+
+
 def _text(kind: lim.Text) -> Schema:
     return {"type": "string", "maxLength": kind.length}
 
@@ -150,6 +156,7 @@ def _number(kind: lim.Number) -> Schema:
 _VALUES: dict[type[Any], Callable[[Any], Schema]] = {
     lim.Number: _number,
     lim.Link: _link,
+    lim.Locale: _locale,
     lim.Text: _text,
     lim.Choice: _choice,
     lim.Currency: _currency,

@@ -42,7 +42,7 @@ class Retire:
 
 @dataclass(frozen=True, slots=True)
 class Restore:
-    """A retired thing comes back."""
+    """A retired thing comes back from the book's day on; that it was away until then stays."""
 
     kind: str
     id: Id
@@ -50,11 +50,15 @@ class Restore:
 
 @dataclass(frozen=True, slots=True)
 class Withdraw:
-    """Take back an order or a quote, or a price, target or sales figure of one pair from one day."""
+    """Take back an order or a quote, or a price, target or sales figure of one pair from one day.
+
+    `before` is what holds again then: a book knows only the newest of such facts, so the store says which.
+    """
 
     kind: str
     key: Id | PairKey
     since: date | None = None
+    before: b.Price | b.Target | b.Sales | None = None
 
 
 Change: TypeAlias = Put | Retire | Restore | Withdraw
@@ -140,21 +144,26 @@ def _put(book: Book, record: b.Record) -> Book:
     kind, key = key_of(record)
     shelf = _shelf(kind)
     held = getattr(book, shelf).get(key)
-    if isinstance(record, b.Order) and record.day > book.day:
+    if _is_ahead(record, book.day):
         return book if held is None else _without(book, shelf, key)
     kept = _as_it_holds(record, held, book.day)
     return book if kept is None else _placed(book, shelf, key, kept)
 
 
+def _is_ahead(record: Any, day: date) -> bool:
+    """Orders and quotes have one day and no earlier state: one that is still to come is not in the book."""
+    return record.day > day if isinstance(record, b.Order) else isinstance(record, b.Quote) and record.since > day
+
+
 def _as_it_holds(record: Any, held: Any, day: date) -> Any:
     """`record` as it holds on `day` beside what held before; None where nothing of it holds yet."""
-    if held is not None and hasattr(record, "retired"):
-        record = replace(record, retired=held.retired)
+    if hasattr(record, "retired"):
+        record = replace(record, retired=None if held is None else held.retired)
     for part in ("density", "wage"):
         if is_dataclass(new := getattr(record, part, None)) and not isinstance(new, type):
             record = replace(record, **{part: _newest(new, getattr(held, part, None), day)})
     if not hasattr(record, "since") or isinstance(record, b.Quote):
-        return record if getattr(record, "since", day) <= day else None
+        return record
     if record.since <= day and (held is None or record.since >= held.since):
         return record
     if held is None:
@@ -194,6 +203,8 @@ def _without(book: Book, shelf: str, key: Any) -> Book:
 def _withdraw(book: Book, change: Withdraw) -> Book | Faults:
     shelf = _shelf(change.kind)
     held = getattr(book, shelf).get(change.key)
+    if change.since is not None and (held is None or held.since != change.since):
+        return book  # a fact that is not in force on this day: figures stay
     if held is None:
         return (Fault("", "not-found", "That isn't there any more. Load the page again."),)
     if change.kind == "quote":
@@ -206,6 +217,8 @@ def _withdraw(book: Book, change: Withdraw) -> Book | Faults:
                     f"The price of {users[0]} rests on this quote. Choose another basis there first.",
                 ),
             )
+    if change.before is not None:
+        return _placed(book, shelf, change.key, change.before)
     return _without(book, shelf, change.key)
 
 
@@ -214,7 +227,9 @@ def _retire(book: Book, change: Retire | Restore) -> Book | Faults:
     held = getattr(book, shelf).get(change.id)
     if held is None or not hasattr(held, "retired"):
         return (Fault("", "not-found", "That isn't there any more. Load the page again."),)
-    day = change.day if isinstance(change, Retire) and change.day <= book.day else None
+    if isinstance(change, Retire) and change.day > book.day:
+        return book
+    day = change.day if isinstance(change, Retire) else None
     return _placed(book, shelf, change.id, replace(held, retired=day))
 
 

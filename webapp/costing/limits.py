@@ -13,6 +13,7 @@ from decimal import Decimal
 from typing import Any
 
 from webapp.costing.amounts import MINOR_UNITS, Notation, Unreadable, plain, read_number
+from webapp.costing.locales import LOCALES
 
 NAME_LENGTH = 120
 NOTE_LENGTH = 4_000
@@ -111,6 +112,19 @@ class Link(Text):
         kept = Text.read(self, text, notation)
         if kept and not _LINK.fullmatch(kept):
             raise Unreadable("url-scheme", "Write the address with http:// or https:// before it.")
+        return kept
+
+
+@dataclass(frozen=True, slots=True)
+class Locale(Text):
+    """How numbers and days are written: a language and its country, as CLDR names them (en_GB)."""
+
+    length: int = 20
+
+    def read(self, text: str, notation: Notation) -> str:
+        kept = Text.read(self, text, notation).replace("-", "_")
+        if kept not in LOCALES:
+            raise Unreadable("locale", "Write a language and its country, such as en_GB, de_AT or en_US.")
         return kept
 
 

@@ -87,7 +87,7 @@ WORKSHOP = Shape(
     (
         _NAME,
         _F("currency", lim.CURRENCY, True),
-        _F("locale", lim.Text(20), True),
+        _F("locale", lim.Locale(), True),
         _F("mass_unit", lim.Choice(("kg", "lb"))),
         _F("basis", lim.Choice(("latest", "averaged", "dearest"))),
         _F("basis_months", lim.MONTHS),

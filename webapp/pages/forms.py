@@ -171,7 +171,7 @@ def save(
         return _not_saved(desk, draw, reading.form, problem)
     number = saved.real(getattr(reading.record, "id", 0)) if ident is None else ident
     where = to(number) if to else addresses.thing(kind, number)
-    return go_on(desk, where, saved.version)
+    return go_on(desk, where, saved.change)
 
 
 def _named(record: Any) -> str:
@@ -196,10 +196,10 @@ def intent(desk: Desk, typed: Typed, said: str, why: str = "") -> Intent:
     )
 
 
-def go_on(desk: Desk, where: str, version: int) -> Response:
-    """To the page that shows what was done; it says so and offers to undo it."""
+def go_on(desk: Desk, where: str, change: int) -> Response:
+    """To the page that shows what was done; it says so and offers to undo it, or that nothing was changed."""
     path, mark, anchor = where.partition("#")
-    return redirect(desk, f"{path}{'&' if '?' in path else '?'}done={version}{mark}{anchor}")
+    return redirect(desk, f"{path}{'&' if '?' in path else '?'}done={change}{mark}{anchor}")
 
 
 def redirect(desk: Desk, href: str) -> Response:
@@ -288,4 +288,4 @@ def act(desk: Desk, typed: Typed, *changes: Change, to: str = "", why: str = "",
     there = addresses.listing(kind) if isinstance(key, tuple) else addresses.thing(kind, key)
     if kind in ("order", "quote"):
         there = addresses.listing(kind)
-    return go_on(desk, to or there, saved.version)
+    return go_on(desk, to or there, saved.change)

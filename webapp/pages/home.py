@@ -119,7 +119,7 @@ def undo(desk: DeskNow, typed: TypedNow, version: str, kind: str = "") -> Respon
     """Take back what one change did."""
     made = forms.intent(desk, replace(typed, version=desk.snapshot.version, epoch=desk.snapshot.epoch), "Undone")
     saved = desk.store.undo(whole_number(version), made, desk.today)
-    return forms.go_on(desk, addresses.listing(kind) if kind in addresses.BASE else addresses.HOME, saved.version)
+    return forms.go_on(desk, addresses.listing(kind) if kind in addresses.BASE else addresses.HOME, saved.change)
 
 
 @router.get(addresses.BUY)

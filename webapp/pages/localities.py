@@ -11,6 +11,7 @@ from babel.core import get_global
 from babel.numbers import get_currency_name, get_territory_currencies
 
 from webapp.costing.amounts import MINOR_UNITS
+from webapp.costing.locales import LOCALES
 
 OFFERED = (
     "cs_CZ da_DK de_AT de_CH de_DE el_GR en_AU en_CA en_GB en_IE en_IN en_NZ en_US en_ZA es_ES es_MX et_EE fi_FI fr_BE "
@@ -61,7 +62,7 @@ def _located(tag: str) -> Locale | None:
             locale = Locale(locale.language, str(likely).rpartition("_")[2] or None)
     except (ValueError, UnknownLocaleError, TypeError):
         return None
-    return locale if locale.territory and locale.territory.isalpha() else None
+    return locale if str(locale) in LOCALES else None
 
 
 def _currency(locale: Locale, today: date) -> str:

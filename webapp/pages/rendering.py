@@ -28,6 +28,7 @@ from webapp.pages import addresses
 from webapp.pages.formats import FILTERS, Formats, age, current, formats_for, formats_of
 from webapp.store.opening import Store
 from webapp.store.snapshots import Snapshot
+from webapp.store.writing import UNCHANGED
 
 VARY = {"Vary": "HX-Request, HX-Request-Type"}
 
@@ -256,6 +257,8 @@ def what_was_done(desk: Desk) -> tuple[str, Undo | None]:
     text = desk.request.query_params.get("done", "")
     if not (text.isascii() and text.isdigit() and len(text) <= 9):
         return "", None
+    if int(text) == UNCHANGED:
+        return "Nothing was changed: all of it stood there already.", None
     for past in desk.store.changes(20):
         if past.version == int(text):
             can = past.undone_by is None and past.undoes is None

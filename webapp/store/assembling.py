@@ -38,7 +38,7 @@ def record_of(live: Live, stored: Stored, identity: Identity, day: date) -> Any:
         values[name] = lines_of(live.rows(aspect, identity), since)
     if stored.retired is not None:
         gone = newest(live.rows(stored.retired, identity), day)
-        values["retired"] = None if gone is None else gone.day
+        values["retired"] = gone.day if gone is not None and gone.value["away"] else None
     return stored.record(**_named(stored, identity), **values)
 
 

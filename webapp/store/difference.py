@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date
 from typing import Any
 
 from webapp.costing.changes import Change, Put, Retire, Withdraw, affected
 from webapp.store.aspects import Aspect, Identity, Kept, Stored
-from webapp.store.assembling import newest
+from webapp.store.assembling import newest, record_of
 from webapp.store.reading import Live
 from webapp.store.rows import STORED
 
@@ -45,9 +45,23 @@ def plan_for(live: Live, change: Change, today: date) -> Plan:
         work.put(change.record, today)
     elif isinstance(change, Withdraw):
         work.withdraw(change.since)
+    elif isinstance(change, Retire):
+        work.put_away(change.day, away=True)
     else:
-        work.retire(change.day if isinstance(change, Retire) else None)
+        work.put_away(today, away=False)
     return work.plan
+
+
+def completed(live: Live, change: Change, today: date) -> Change:
+    """`change` with what a book of `today` cannot know: the fact that holds again once another is taken back."""
+    if not isinstance(change, Withdraw) or change.since is None:
+        return change
+    stored = STORED[change.kind]
+    if stored.content is None:
+        return change
+    left = [row for row in live.rows(stored.content, change.key) if row.day != change.since]
+    tables = {**live.tables, stored.content.table.name: {change.key: left}}
+    return replace(change, before=record_of(replace(live, tables=tables), stored, change.key, today))
 
 
 @dataclass(frozen=True)
@@ -101,14 +115,17 @@ class _Work:
             rows = self.live.rows(aspect, self.identity)
             self.plan.end(aspect, (row for row in rows if since is None or row.day in (None, since)))
 
-    def retire(self, day: date | None) -> None:
-        """Retire from `day`, or bring back."""
+    def put_away(self, day: date, *, away: bool) -> None:
+        """Put away, or bring back, from `day` on: what was said of days before stays, of days after it goes."""
         if (aspect := self.stored.retired) is None:
             return
         rows = self.live.rows(aspect, self.identity)
-        self.plan.end(aspect, (row for row in rows if row.day != day))
-        if day is not None and all(row.day != day for row in rows):
-            self.plan.make(aspect, self.identity, (day, None), {})
+        earlier = newest([row for row in rows if row.day < day], day)
+        needed = away or (earlier is not None and earlier.value["away"])
+        right = [row for row in rows if needed and row.day == day and row.value["away"] == away]
+        self.plan.end(aspect, (row for row in rows if row.day >= day and row not in right))
+        if needed and not right:
+            self.plan.make(aspect, self.identity, (day, None), {"away": away})
 
 
 def _says_none(aspect: Aspect, row: Kept) -> bool:

@@ -23,7 +23,9 @@ from webapp.store.families import (
 
 
 class RetiredRow(Dated, table=True):
-    """From which day on a thing is retired."""
+    """From which day on a thing is retired, or (`away` false) is there again."""
+
+    away: bool
 
 
 class WorkshopRow(Of, table=True):

@@ -35,17 +35,26 @@ def plan_to_undo(connection: Connection, number: int) -> Plan:
         lasting = or_(table.c.ended_in.is_(None), table.c.ended_in != table.c.made_in)
         touched = and_(or_(table.c.made_in == number, table.c.ended_in == number), lasting)
         rows = [dict(row) for row in connection.execute(select(table).where(touched)).mappings()]
-        made = [row for row in rows if row["made_in"] == number]
-        for row in made:
-            if row["ended_in"] is not None:
-                raise _moved_on(connection, row["ended_in"])
+        made = [_as_it_lasts(connection, aspect, row) for row in rows if row["made_in"] == number]
         again = [row for row in rows if row["ended_in"] == number]
-        _refuse_taken(connection, aspect, again, number)
+        _refuse_taken(connection, aspect, again, {row["id"] for row in made})
         if made:
             plan.ended[name] = [row["id"] for row in made]
         if again:
             plan.made[name] = [{key: row[key] for key in row if key not in _OURS} for row in again]
     return plan
+
+
+def _as_it_lasts(connection: Connection, aspect: Aspect, row: dict[str, Any]) -> dict[str, Any]:
+    """The row, or the one that says the same since a later change was undone. Conflict where it moved on."""
+    if row["ended_in"] is None:
+        return row
+    table = aspect.table
+    holding = table.c.ended_in.is_(None) & and_(*(table.c[name] == row[name] for name in aspect.key))
+    for now in connection.execute(select(table).where(holding)).mappings():
+        if all(now[name] == value for name, value in row.items() if name not in _OURS):
+            return dict(now)
+    raise _moved_on(connection, row["ended_in"])
 
 
 def _moved_on(connection: Connection, later: int) -> Conflict:
@@ -55,12 +64,12 @@ def _moved_on(connection: Connection, later: int) -> Conflict:
     )
 
 
-def _refuse_taken(connection: Connection, aspect: Aspect, again: list[dict[str, Any]], number: int) -> None:
+def _refuse_taken(connection: Connection, aspect: Aspect, again: list[dict[str, Any]], leaving: set[int]) -> None:
     """Conflict where a row that holds now stands in the place, or has the name, of one that would come back."""
     if not again:
         return
     table = aspect.table
-    holding = and_(table.c.ended_in.is_(None), table.c.made_in != number)
+    holding = and_(table.c.ended_in.is_(None), table.c.id.not_in(leaving))
     first = aspect.identity[0]
     beside = holding & table.c[first].in_({row[first] for row in again})
     places = {tuple(row[name] for name in aspect.key) for row in again}

@@ -23,7 +23,7 @@ from webapp.costing.book import Book
 from webapp.costing.changes import Change, Put
 from webapp.store import engine as doors
 from webapp.store.assembling import book_after, record_of
-from webapp.store.difference import Plan, plan_for
+from webapp.store.difference import Plan, completed, plan_for
 from webapp.store.families import ChangeRow, LedgerRow, ThingRow
 from webapp.store.reading import Key, Live, read_all, refresh
 from webapp.store.rows import ASPECTS, STORED
@@ -36,6 +36,8 @@ THING = ThingRow.__table__  # type: ignore[attr-defined]
 
 
 _SINGLE = ("workshop", "terms")
+#: the number of a change that changed nothing; changes are counted from 1
+UNCHANGED = 0
 
 
 def _is_new(identity: Any) -> bool:
@@ -62,7 +64,10 @@ class Intent:
 
 @dataclass(frozen=True, slots=True)
 class Saved:
-    """What was stored: the ledger's version, the change's identity (the same number), new identities by temporary."""
+    """What was stored: the ledger's version, the change's identity (the same number), new identities by temporary.
+
+    Where everything was as it should be already nothing was stored: `change` is UNCHANGED, `version` the present one.
+    """
 
     version: int
     change: int
@@ -113,6 +118,7 @@ class Writer:
         book = self._reader.book(turn.live, today)
         for change in changes:
             turn.refuse_stale(core.affected(change), today)
+        changes = [completed(turn.live, change, today) for change in changes]
         after = core.apply_all(book, changes)
         if not isinstance(after, Book):
             raise errors.Unprocessable([errors.Fault(one.field, one.code, one.sentence) for one in after])
@@ -121,7 +127,9 @@ class Writer:
             raise errors.Questions(open_questions)
         ids = turn.identities(changes)
         turn.enter(ids=ids)
-        turn.store([core.renumber(change, ids) for change in changes], today)
+        if not turn.store([core.renumber(change, ids) for change in changes], today):
+            turn.before = Saved(turn.version - 1, UNCHANGED)
+            return turn.before
         return Saved(turn.version, turn.version, ids)
 
     @contextmanager
@@ -147,7 +155,10 @@ class Writer:
 
 @dataclass
 class Turn:
-    """One write while it is going on. `before` is what the same sending gave the first time, if there was one."""
+    """One write while it is going on.
+
+    With `before` nothing of it is stored: it is what the same sending gave the first time, or that nothing changed.
+    """
 
     connection: Connection
     intent: Intent
@@ -231,16 +242,20 @@ class Turn:
                 ids[identity] = made.scalar_one()
         return ids
 
-    def store(self, changes: Iterable[Change], today: date) -> None:
-        """End and insert what the changes ask for, one after another."""
+    def store(self, changes: Iterable[Change], today: date) -> bool:
+        """End and insert what the changes ask for, one after another. False where that was nothing at all."""
         done: set[Key] = set()
+        anything = False
         for change in changes:
             key = core.affected(change)
             if key in done:
                 # Seen as it was left by this same turn, whose version nothing else has.
                 self.live = replace(refresh(self.connection, self.live, self.version), version=self.live.version)
             done.add(key)
-            self.carry_out(plan_for(self.live, change, today))
+            plan = plan_for(self.live, change, today)
+            anything = anything or bool(plan.ended or plan.made)
+            self.carry_out(plan)
+        return anything
 
     def carry_out(self, plan: Plan) -> None:
         """The one place where rows of records are ended and inserted."""

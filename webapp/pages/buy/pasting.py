@@ -120,7 +120,7 @@ def _store(desk: Desk, typed: Typed, form: Form, lines: tuple[Line, ...]) -> Res
         saved = desk.store.save(puts, forms.intent(desk, typed, f"{len(puts)} starting prices saved"), desk.today)
     except Problem as problem:
         return show(desk, _page(replace(form, faults=(("", problem.sentence),)), lines), problem.status)
-    return forms.go_on(desk, addresses.listing("material"), saved.version)
+    return forms.go_on(desk, addresses.listing("material"), saved.change)
 
 
 def read_list(desk: Desk, text: str, decimal_sign: str) -> tuple[Line, ...]:
