@@ -496,3 +496,13 @@ def test_the_first_supplier_is_named_in_the_one_field_that_is_there(client: Test
     assert 'name="supplier"' not in client.get(f"{ORDERS}/new").text
     order(client)
     assert 'name="supplier"' in client.get(f"{ORDERS}/new").text
+
+
+def test_the_preview_of_a_cost_that_is_not_known_leads_nowhere_else(client: TestClient) -> None:
+    kitchen(client)
+    jar(client)
+    by_volume = {"lines-0-unit": "L", "new_supplier": "Another mill", "more": "preview"}
+    page = order(client, **by_volume).text.split('id="preview"', 1)[1].split("</section>", 1)[0]
+    assert "Shea butter is bought by volume and its density is not known yet." in page
+    assert "can be put right when the order is saved" in page
+    assert "<a " not in page

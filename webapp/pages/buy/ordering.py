@@ -12,6 +12,7 @@ from starlette.responses import Response
 from webapp.costing.book import Book, Order
 from webapp.costing.changes import Put, apply
 from webapp.costing.difference import MovedMaterial, MovedRow, moved_materials, moved_rows
+from webapp.costing.gaps import Gap
 from webapp.costing.reckoning import Reckoning
 from webapp.costing.units import PURCHASE_UNITS
 from webapp.errors import NotFound, Unprocessable
@@ -92,6 +93,11 @@ class Preview:
     materials: tuple[MaterialMove, ...]
     rows: tuple[RowMove, ...]
     older: tuple[str, ...]
+
+    @property
+    def waits(self) -> bool:
+        """Whether a cost with this order is not known yet."""
+        return any(isinstance(one.moved.after.unit_cost, Gap) for one in self.materials)
 
     @property
     def short(self) -> tuple[RowMove, ...]:
