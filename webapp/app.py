@@ -103,7 +103,7 @@ def make_app(
         addresses.add(router.routes)
     app.include_router(api.router)
     for part in api.PARTS:
-        addresses.add(part.router.routes, api.PREFIX)
+        addresses.add(part.router.routes, api.PREFIX, api.STEMS)
     return app
 
 

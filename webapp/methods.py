@@ -16,6 +16,7 @@ from webapp.errors import MethodNotAllowed
 from webapp.guard import Answer
 
 HEADER = "Allow"
+STEM = "{stem}"
 
 
 class Addresses:
@@ -25,16 +26,17 @@ class Addresses:
         self.fixed: dict[str, frozenset[str]] = {}
         self._open: list[tuple[str, APIRoute]] = []
 
-    def add(self, routes: Iterable[BaseRoute], prefix: str = "") -> None:
-        """Take in the routes below a prefix."""
+    def add(self, routes: Iterable[BaseRoute], prefix: str = "", words: Iterable[str] = ()) -> None:
+        """Take in the routes below a prefix. `words` are all that can stand for {stem}."""
         for route in routes:
             if not isinstance(route, APIRoute):
                 continue
-            if "{" in route.path:
+            paths = [route.path.replace(STEM, word) for word in words] if STEM in route.path else [route.path]
+            if "{" in paths[0]:
                 self._open.append((prefix, route))
-            else:
-                path = prefix + route.path
-                self.fixed[path] = self.fixed.get(path, frozenset()) | (route.methods or set())
+                continue
+            for path in paths:
+                self.fixed[prefix + path] = self.fixed.get(prefix + path, frozenset()) | (route.methods or set())
 
     def allowed(self, path: str) -> frozenset[str]:
         """The methods of an address, of all routes that are made for it; none where there is no such address.

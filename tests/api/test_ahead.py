@@ -54,7 +54,7 @@ def test_an_order_of_a_day_ahead_is_corrected(client: TestClient, ids: dict[str,
     made = entered(client, ids, "order")
     address, tag = made.headers["Location"], {"If-Match": made.headers["ETag"]}
     body = filled(EXAMPLES["order"][1], ids) | {"day": AHEAD, "number": "B-2000", "sure": ["future-day"]}
-    assert client.post(f"/api/orders/preview?order={made.json()['id']}", json=body).status_code == 200
+    assert client.post(f"/api/orders/preview?change={made.json()['id']}", json=body).status_code == 200
     assert client.put(address, json=body, headers=tag).json()["number"] == "B-2000"
     assert client.get(f"{address}/working").status_code == 200
 

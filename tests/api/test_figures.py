@@ -32,21 +32,36 @@ def test_the_line_says_what_the_core_says(client: TestClient, ids: dict[str, int
 
 
 def test_the_sheet_says_what_the_core_says_with_every_working(client: TestClient, ids: dict[str, int]) -> None:
-    told = client.get(f"/api/products/{ids['product']}/sheet").json()
+    told = client.get(f"/api/products/{ids['product']}/sheet?workings=true").json()
     known = reckoning(client)
     sheet = known.sheet(ids["product"])
     for name in ("ingredients", "packaging", "labour", "overhead", "full", "direct", "making_hours"):
         assert told[name] == plain(snap(getattr(sheet, name))), name
     for name in jar_working.FIGURES:
         assert told["workings"][name] == answers.working(jar_working.working(known, ids["product"], name))
-    assert "workings" not in client.get(f"/api/products/{ids['product']}/sheet?workings=false").json()
+        alone = client.get(f"/api/products/{ids['product']}/workings/{name}").json()
+        assert alone == told["workings"][name]
 
 
 def test_the_prices_open_to_their_workings(client: TestClient, ids: dict[str, int]) -> None:
-    (told,) = client.get(f"/api/products/{ids['product']}/prices").json()["items"]
+    (told,) = client.get(f"/api/products/{ids['product']}/prices?workings=true").json()["items"]
     assert set(told["workings"]) == set(price_working.FIGURES)
     assert told["workings"]["suggested"]["result"] == told["suggested"]
     assert told["workings"]["floor"]["result"] == told["floor"]
+    pair = f"/api/products/{ids['product']}/channels/{ids['channel']}/workings"
+    for name in price_working.FIGURES:
+        assert client.get(f"{pair}/{name}").json() == told["workings"][name]
+    assert client.get(f"{pair}/nothing").status_code == 404
+
+
+@pytest.mark.parametrize("address", ["/api/products/{product}/sheet", "/api/products/{product}/prices", "/api/line"])
+def test_workings_come_where_they_are_asked_for(client: TestClient, ids: dict[str, int], address: str) -> None:
+    """They are long: without them an answer is a twentieth as large."""
+    address = address.format(product=ids["product"])
+    short, long = (client.get(f"{address}?workings={one}") for one in ("false", "true"))
+    assert client.get(address).json() == short.json()
+    assert ("workings" in short.text, "workings" in long.text) == (False, True)
+    assert len(short.content) * 5 < len(long.content)
 
 
 def test_a_material_opens_down_to_its_order(client: TestClient, ids: dict[str, int]) -> None:
@@ -97,9 +112,9 @@ def test_a_preview_shows_what_saving_does_and_stores_nothing(
 
 def test_a_preview_of_a_changed_order_leaves_the_old_one_out(client: TestClient, ids: dict[str, int]) -> None:
     body = filled(EXAMPLES["order"][1], ids)
-    told = client.post(f"/api/orders/preview?order={ids['order']}", json=body).json()
+    told = client.post(f"/api/orders/preview?change={ids['order']}", json=body).json()
     assert (told["materials"], told["rows"]) == ([], [])
-    assert client.post("/api/orders/preview?order=999", json=body).status_code == 404
+    assert client.post("/api/orders/preview?change=999", json=body).status_code == 404
 
 
 def test_a_preview_says_its_faults(client: TestClient, ids: dict[str, int]) -> None:

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from fastapi import APIRouter
 
-from webapp.api import changes, docs, line, orders, products, settings, things
+from webapp.api import changes, docs, line, lists, materials, needs, orders, previews, products, settings, things
+from webapp.api.asking import STEMS
 from webapp.api.schemas import ERROR_NAME, named
 
 _REFUSED = {
@@ -15,9 +16,11 @@ _REFUSED = {
     428: "If-Match is missing",
 }
 
+__all__ = ["PARTS", "PREFIX", "STEMS", "router"]
+
 PREFIX = "/api"
 #: fixed addresses stand before those with a variable
-PARTS = (settings, orders, products, line, changes, docs, things)
+PARTS = (settings, orders, lists, materials, previews, products, line, needs, changes, docs, things)
 router = APIRouter(
     prefix=PREFIX,
     responses={

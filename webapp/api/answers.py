@@ -11,6 +11,7 @@ from typing import Any
 
 from webapp.api.asking import Asked
 from webapp.costing.amounts import plain, snap
+from webapp.costing.book import Price
 from webapp.costing.changes import key_of
 from webapp.costing.entry import show
 from webapp.costing.gaps import Gap
@@ -84,6 +85,8 @@ def record(found: Any) -> Answer:
     told: Answer = {"product": key[0], "channel": key[1]} if isinstance(key, tuple) else {"id": key}
     if hasattr(found, "retired"):
         told["retired"] = value(found.retired)
+    if isinstance(found, Price):
+        told |= picked(found, ("floor", "suggested"))
     return {**told, **show(SHAPES[kind], found)}
 
 
@@ -163,10 +166,11 @@ def rows(asked: Asked, ident: int) -> list[Row]:
     return [asked.reckoning.row(ident, channel) for channel in channels]
 
 
-def row(asked: Asked, found: Row) -> Answer:
+def row(asked: Asked, found: Row, *, workings: bool = False) -> Answer:
     """A product on a channel: what is charged, what is left, what is suggested, how much dearer a gram may get."""
     told: Answer = {"product": found.product, "channel": found.channel, **picked(found, ROW_FIGURES)}
-    return {**told, "headroom": value(rooms(asked.reckoning, found))}
+    told["headroom"] = value(rooms(asked.reckoning, found))
+    return {**told, "workings": row_workings(asked, found)} if workings else told
 
 
 def row_workings(asked: Asked, found: Row) -> Answer:

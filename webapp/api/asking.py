@@ -84,6 +84,19 @@ class Asked:
         """The same data as it holds on another day."""
         return replace(self, snapshot=self.store.snapshot(day))
 
+    def now(self) -> Asked:
+        """The same, read again after a change."""
+        return self.of(self.day)
+
+    def supposing(self, book: Book) -> Asked:
+        """The same, as if `book` were what is stored."""
+        return replace(self, snapshot=Snapshot(book, self.snapshot, self.reckoning))  # type: ignore[arg-type]  # it takes from it what a snapshot has too
+
+    @property
+    def whole_tag(self) -> str:
+        """The ETag of everything: when anything was changed last."""
+        return f'"{self.snapshot.epoch}.{self.snapshot.version}"'
+
     def tag(self, kind: str, key: object) -> str:
         """The ETag of a record: when it was changed last."""
         return f'"{self.snapshot.epoch}.{self.snapshot.moved.get((kind, key), 0)}"'
@@ -162,3 +175,4 @@ TodayNow = Annotated[Asked, Depends(ask_today)]
 Ident = Annotated[int, Depends(_ident)]
 ChannelIdent = Annotated[int, Depends(_channel)]
 VersionNumber = Annotated[int, Depends(_version)]
+WithWorkings = Annotated[bool, Query(description="with the working of each figure, which is long")]

@@ -28,6 +28,7 @@ ACT: Operation = {
     }
 }
 WITHDRAWN = ("order", "quote")
+COPIED = ("formula", "product")
 
 
 def body_of(kind: str) -> Operation:
@@ -41,8 +42,8 @@ def described_body(schema: schemas.Schema, example: Any) -> Operation:
     return {"requestBody": {"required": True, "content": {"application/json": content}}}
 
 
-def described(routes: Sequence[BaseRoute]) -> dict[str, Any]:
-    """The whole interface."""
+def described(routes: Sequence[BaseRoute], named: dict[str, Any]) -> dict[str, Any]:
+    """The whole interface. `named` are the schemas that are referred to by name."""
     told = get_openapi(
         title="Brimful",
         version=VERSION,
@@ -55,7 +56,7 @@ def described(routes: Sequence[BaseRoute]) -> dict[str, Any]:
         if path.startswith("/api/"):
             for opened, operation in opened_out(path, operations):
                 paths.setdefault(opened, {}).update(operation)
-    return {**told, "paths": paths, "components": {"schemas": schemas.components()}}
+    return {**told, "paths": paths, "components": {"schemas": named}}
 
 
 def opened_out(path: str, operations: Operation) -> Iterator[tuple[str, Operation]]:
@@ -73,6 +74,8 @@ def opened_out(path: str, operations: Operation) -> Iterator[tuple[str, Operatio
 
 def _has(kind: str, path: str) -> bool:
     act = path.rpartition("/")[2]
+    if act == "copy":
+        return kind in COPIED
     return act not in ("retire", "restore", "withdraw") or (act == "withdraw") == (kind in WITHDRAWN)
 
 

@@ -14,7 +14,7 @@ from starlette.requests import Request
 from starlette.responses import HTMLResponse, JSONResponse, Response
 
 from webapp import VERSION, resource_dir
-from webapp.api import schemas
+from webapp.api import acts, schemas
 from webapp.api.describing import described
 
 router = APIRouter(include_in_schema=False)
@@ -38,7 +38,7 @@ class Told:
 def description(app: FastAPI) -> dict[str, Any]:
     """The OpenAPI description, made once for each application."""
     if not hasattr(app.state, "described"):
-        app.state.described = described(app.routes)
+        app.state.described = described(app.routes, schemas.components() | acts.components())
     found: dict[str, Any] = app.state.described
     return found
 
@@ -53,18 +53,21 @@ def openapi(request: Request) -> Response:
 def page(request: Request) -> Response:
     """The description for people."""
     groups: dict[str, list[Told]] = {}
-    for path, operations in description(request.app)["paths"].items():
+    whole = description(request.app)
+    for path, operations in whole["paths"].items():
         for method in METHODS:
             if method in operations:
-                groups.setdefault(operations[method]["tags"][0], []).append(told(method, path, operations[method]))
+                groups.setdefault(operations[method]["tags"][0], []).append(
+                    told(method, path, operations[method], whole["components"]["schemas"])
+                )
     return HTMLResponse(_template().render(groups=groups, style=_style, version=VERSION))
 
 
-def told(method: str, path: str, operation: dict[str, Any]) -> Told:
+def told(method: str, path: str, operation: dict[str, Any], named: dict[str, Any]) -> Told:
     """One operation for the page."""
     content = operation.get("requestBody", {}).get("content", {}).get("application/json", {})
     schema = content.get("schema", {})
-    schema = schemas.components()[schema["$ref"].rpartition("/")[2]] if "$ref" in schema else schema
+    schema = named[schema["$ref"].rpartition("/")[2]] if "$ref" in schema else schema
     parameters = tuple((one["name"], one["in"], one.get("description", "")) for one in operation.get("parameters", ()))
     example = json.dumps(content["example"], indent=2, ensure_ascii=False) if "example" in content else ""
     return Told(

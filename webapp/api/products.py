@@ -2,36 +2,37 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
+from decimal import Decimal
 from typing import Annotated, Any
 
-from fastapi import APIRouter, Depends, Path, Query
+from fastapi import APIRouter, Depends, Path
 from starlette.responses import JSONResponse, Response
 
 from webapp.api import answers, examples, schemas
-from webapp.api.asking import Asked, AskedNow, ChannelIdent, Ident, TodayNow
+from webapp.api.asking import Asked, AskedNow, ChannelIdent, Ident, TodayNow, WithWorkings
 from webapp.api.bodies import BodyNow, TermsNow
 from webapp.api.describing import BODY, described_body
-from webapp.api.things import again, entered, stored
+from webapp.api.things import entered, stored
 from webapp.costing import formula_working, jar_working
-from webapp.costing.book import PAIRS
+from webapp.costing.book import PAIRS, Price
 from webapp.costing.changes import Put, Withdraw
 from webapp.costing.entry import read
+from webapp.costing.gaps import Figure
 from webapp.errors import Fault, NotFound, Unprocessable
 
 router = APIRouter()
 FACTS = dict(PAIRS.values())
-WithWorkings = Annotated[bool, Query(description="with the working of each figure")]
 
 
 @router.get("/products/{ident}/sheet", tags=["products"], summary="Its cost sheet", operation_id="product_sheet")
 def sheet(
     asked: AskedNow,
     ident: Ident,
-    workings: WithWorkings = True,
+    workings: WithWorkings = False,
 ) -> Response:
-    """The cost sheet of one jar, each figure with its working."""
+    """The cost sheet of one jar."""
     asked.thing("product", ident)
     found = answers.sheet(asked, ident)
     if workings:
@@ -43,21 +44,21 @@ def sheet(
 @router.get(
     "/products/{ident}/prices", tags=["products"], summary="Suggested and present prices", operation_id="product_prices"
 )
-def prices(asked: AskedNow, ident: Ident) -> Response:
-    """On each channel: floor, suggestion, present price, the margin each gives, and their workings."""
+def prices(asked: AskedNow, ident: Ident, workings: WithWorkings = False) -> Response:
+    """On each channel: floor, suggestion, present price, and the margin each gives."""
     asked.thing("product", ident)
-    found = answers.rows(asked, ident)
-    rows = [{**answers.row(asked, row), "workings": answers.row_workings(asked, row)} for row in found]
-    return JSONResponse({"items": rows})
+    return JSONResponse({"items": [answers.row(asked, row, workings=workings) for row in answers.rows(asked, ident)]})
 
 
 @router.get(
-    "/materials/{ident}/working", tags=["materials"], summary="Its cost in full", operation_id="material_working"
+    "/products/{ident}/workings/{figure}", tags=["products"], summary="A figure in full", operation_id="product_working"
 )
-def material_working(asked: AskedNow, ident: Ident) -> Response:
-    """How the cost of a material came about, down to the lines of orders."""
-    asked.thing("material", ident)
-    return JSONResponse(answers.working(asked.reckoning.material_working(ident)))
+def product_working(asked: AskedNow, ident: Ident, figure: str) -> Response:
+    """How one figure of the cost sheet came about."""
+    asked.thing("product", ident)
+    if figure not in jar_working.FIGURES:
+        raise NotFound("There is no such figure.")
+    return JSONResponse(answers.working(jar_working.working(asked.reckoning, ident, figure)))
 
 
 @router.get("/formulas/{ident}/working", tags=["formulas"], summary="Its cost in full", operation_id="formula_working")
@@ -126,8 +127,11 @@ def put(asked: TodayNow, about: AboutNow, body: BodyNow, terms: TermsNow) -> Res
     """Set it from a day on. If-Match is wanted for the first one too: its ETag says that there was none."""
     about.known(asked)
     record = entered(asked, about.kind, body.data, {"product": about.pair[0], "channel": about.pair[1]})
+    if isinstance(record, Price):  # it keeps what was suggested and the floor when it was decided
+        row = asked.reckoning.row(*about.pair)
+        record = replace(record, floor=_known(row.floor), suggested=_known(row.suggested))
     stored(asked, [Put(record)], terms, body, f"{about.kind} saved", must_match=True)
-    return told(again(asked), about)
+    return told(asked.now(), about)
 
 
 @router.post(
@@ -144,7 +148,11 @@ def take_back(asked: TodayNow, about: AboutNow, body: BodyNow, terms: TermsNow) 
         raise NotFound(f"There is no {about.kind} of that day to take back.")
     change = Withdraw(about.kind, about.pair, since)
     stored(asked, [change], terms, body, f"{about.kind} taken back", must_match=True)
-    return told(again(asked), about)
+    return told(asked.now(), about)
+
+
+def _known(figure: Figure) -> Decimal | None:
+    return figure if isinstance(figure, Decimal) else None
 
 
 def _since(asked: Asked, data: Any) -> date:

@@ -9,7 +9,7 @@ from webapp.api.answers import history, record, value
 from webapp.api.asking import Asked, AskedNow, TodayNow
 from webapp.api.bodies import BodyNow, TermsNow
 from webapp.api.describing import body_of
-from webapp.api.things import again, entered, stored
+from webapp.api.things import entered, stored
 from webapp.costing.book import WORKSHOP_ID
 from webapp.costing.changes import Put
 
@@ -44,7 +44,7 @@ def add_single(kind: str) -> None:
     def change(asked: TodayNow, body: BodyNow, terms: TermsNow) -> Response:
         entry = entered(asked, kind, body.data, {})
         stored(asked, [Put(entry)], terms, body, f"{kind} saved", must_match=True)
-        return single(again(asked), kind)
+        return single(asked.now(), kind)
 
 
 for _kind in ("workshop", "terms"):

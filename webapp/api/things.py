@@ -69,11 +69,6 @@ def stored(asked: Asked, changes: Sequence[Change], terms: Terms, sent: Sent, sa
     return asked.store.save(changes, terms.intent(said, sent, must_match=must_match), asked.today)
 
 
-def again(asked: Asked) -> Asked:
-    """The same, after a change."""
-    return Asked(asked.store, asked.store.snapshot(asked.day), asked.today, asked.day)
-
-
 def one(asked: Asked, kind: str, ident: int, status: int = 200) -> Response:
     """A record with its figures and its ETag."""
     asked = asked.holding(kind, ident)
@@ -133,7 +128,7 @@ def enter(asked: TodayNow, kind: Kind, body: BodyNow, terms: TermsNow) -> Respon
     record = entered(asked, kind, body.data, {"id": NEW_ID})
     saved = stored(asked, [Put(record)], terms, body, f"{kind} saved", must_match=False)
     ident = saved.real(NEW_ID)
-    answer = one(again(asked), kind, ident, 201)
+    answer = one(asked.now(), kind, ident, 201)
     answer.headers["Location"] = f"/api/{STEM_OF[kind]}/{ident}"
     return answer
 
@@ -144,7 +139,7 @@ def change(asked: TodayNow, kind: Kind, ident: Ident, body: BodyNow, terms: Term
     asked.holding(kind, ident).thing(kind, ident)
     record = entered(asked, kind, body.data, {"id": ident})
     stored(asked, [Put(record)], terms, body, f"{kind} saved", must_match=True)
-    return one(again(asked), kind, ident)
+    return one(asked.now(), kind, ident)
 
 
 @router.post("/{stem}/{ident}/retire", summary="Put it away", operation_id="retire_{kind}", openapi_extra=ACT)
@@ -164,7 +159,7 @@ def _act(asked: Asked, act: Retire | Restore, said: str, body: Sent, terms: Term
         raise NotFound
     asked.thing(act.kind, act.id)
     stored(asked, [act], terms, body, f"{act.kind} {said}", must_match=True)
-    return one(again(asked), act.kind, act.id)
+    return one(asked.now(), act.kind, act.id)
 
 
 @router.post("/{stem}/{ident}/withdraw", summary="Take it back", operation_id="withdraw_{kind}", openapi_extra=ACT)

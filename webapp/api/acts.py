@@ -1,0 +1,98 @@
+"""Bodies that are no record of the book: what is swapped, copied, or entered as a list."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+from typing import Any
+
+from webapp.api import schemas
+from webapp.api.asking import Asked
+from webapp.api.describing import Operation, described_body
+from webapp.costing import limits as lim
+from webapp.costing.entry import read
+from webapp.costing.shapes import STARTING, Field, Rows, Shape
+from webapp.errors import Fault, Unprocessable
+
+MOST_LINES = 200
+
+
+@dataclass(frozen=True, slots=True)
+class Swap:
+    """One ingredient for another, by their numbers."""
+
+    old: int
+    new: int
+
+
+@dataclass(frozen=True, slots=True)
+class Copy:
+    """What the copy is called and from when on it holds."""
+
+    name: str
+    since: date
+
+
+@dataclass(frozen=True, slots=True)
+class StartingLine:
+    """About what a material costs. Without a `kind` it is packaging where it is bought by the piece."""
+
+    name: str
+    amount: Decimal
+    unit: str
+    kind: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class StartingList:
+    """Starting prices, all or none of which are kept."""
+
+    lines: tuple[StartingLine, ...]
+
+
+_NAME = Field("name", lim.NAME, True, "Give it a name.")
+_SWAP = Shape(
+    Swap,
+    (
+        Field("old", lim.Reference("material"), True, "Say which ingredient is swapped."),
+        Field("new", lim.Reference("material"), True, "Say what it is swapped for."),
+    ),
+)
+_COPY = Shape(Copy, (_NAME, Field("since", lim.DAY)))
+_STARTING_LINE = Shape(
+    StartingLine, (_NAME, *STARTING.fields, Field("kind", lim.Choice(("", "ingredient", "packaging", "bought-in"))))
+)
+_STARTING = Shape(
+    StartingList,
+    (Field("lines", Rows(_STARTING_LINE, ("name", "amount"), 1, MOST_LINES), True, "Send at least one line."),),
+)
+SHAPES = {"swap": _SWAP, "copy": _COPY, "starting_prices": _STARTING}
+EXAMPLES: dict[str, dict[str, Any]] = {
+    "swap": {"old": 7, "new": 8},
+    "copy": {"name": "Hair butter, 50 g"},
+    "starting_prices": {
+        "lines": [
+            {"name": "Rosemary oil", "amount": "9.50", "unit": "oz"},
+            {"name": "Round label", "amount": "0.12", "unit": "pieces"},
+        ]
+    },
+}
+
+
+def taking(name: str) -> Operation:
+    """The description of a route that takes one of these bodies."""
+    return described_body(schemas.named(name), EXAMPLES[name])
+
+
+def components() -> dict[str, schemas.Schema]:
+    """The schemas of these bodies, by name."""
+    return {name: schemas.of_body(shape) for name, shape in SHAPES.items()}
+
+
+def taken(asked: Asked, name: str, data: Any) -> Any:
+    """What was sent as one of these. Unprocessable with every fault of it."""
+    entry = read(SHAPES[name], data, today=asked.today)
+    if entry.record is None:
+        raise Unprocessable([Fault(one.field, one.code, one.sentence) for one in entry.faults])
+    return entry.record

@@ -1,0 +1,61 @@
+"""What of a material was bought, where it is used, and how its cost came about."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+from fastapi import APIRouter
+from starlette.responses import JSONResponse, Response
+
+from webapp.api.answers import picked, value, working
+from webapp.api.asking import Asked, AskedNow, Ident
+from webapp.costing.book import Book
+
+router = APIRouter()
+PURCHASE = ("goods", "net", "landed", "quantity", "unit_cost")
+BOUGHT = ("packs", "size", "unit")
+
+
+@router.get(
+    "/materials/{ident}/working", tags=["materials"], summary="Its cost in full", operation_id="material_working"
+)
+def material_working(asked: AskedNow, ident: Ident) -> Response:
+    """How the cost of a material came about, down to the lines of orders."""
+    asked.thing("material", ident)
+    return JSONResponse(working(asked.reckoning.material_working(ident)))
+
+
+@router.get(
+    "/materials/{ident}/purchases", tags=["materials"], summary="Its purchases", operation_id="material_purchases"
+)
+def purchases(asked: AskedNow, ident: Ident) -> Response:
+    """Every line of an order that sets its price, with its share of freight and charges, newest first."""
+    asked.thing("material", ident)
+    found = [purchase(asked, order, index) for order, index in asked.reckoning.purchases(ident)]
+    return JSONResponse({"items": found[::-1]})
+
+
+def purchase(asked: Asked, ident: int, index: int) -> dict[str, Any]:
+    """One line of an order: what was bought, from whom, and what it cost."""
+    order, landed = asked.book.orders[ident], asked.reckoning.landed(ident).lines[index]
+    bought = {"order": ident, "line": index, "day": value(order.day), "supplier": order.supplier}
+    return {**bought, **picked(order.lines[index], BOUGHT), "currency": order.currency, **picked(landed, PURCHASE)}
+
+
+@router.get("/materials/{ident}/uses", tags=["materials"], summary="Where it is used", operation_id="material_uses")
+def uses(asked: AskedNow, ident: Ident) -> Response:
+    """The formulas, groups of parts and products that it stands in, by name."""
+    asked.thing("material", ident)
+    found = sorted(users(asked.book, ident), key=lambda one: (one["name"], one["kind"], one["id"]))
+    return JSONResponse({"items": found})
+
+
+def users(book: Book, material: int) -> Iterator[dict[str, Any]]:
+    """Everything that names the material in one of its lines."""
+    inside: list[tuple[str, Any, Any]] = [("formula", one, one.lines) for one in book.formulas.values()]
+    inside += [("group", one, one.parts) for one in book.groups.values()]
+    inside += [("product", one, one.parts) for one in book.products.values()]
+    for kind, thing, lines in inside:
+        if any(line.material == material for line in lines):
+            yield {"kind": kind, "id": thing.id, "name": thing.name}

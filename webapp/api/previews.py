@@ -1,0 +1,209 @@
+"""What would be: a record before it is stored, a swapped ingredient, a price that is only tried. Nothing is stored."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from decimal import Decimal
+from typing import Annotated, Any
+
+from fastapi import APIRouter, Query
+from starlette.responses import JSONResponse, Response
+
+from webapp.api import acts, answers
+from webapp.api.answers import picked, value
+from webapp.api.asking import ID_PATTERN, Asked, AskedNow, ChannelIdent, Ident, TodayNow, first_day
+from webapp.api.bodies import BodyNow, TermsNow
+from webapp.api.describing import BODY
+from webapp.api.things import NEW_ID, Kind, entered, one, stored
+from webapp.costing import price_working
+from webapp.costing.amounts import JSON_NOTATION, ONE, ZERO, Unreadable, percent
+from webapp.costing.book import Book, Formula, Price
+from webapp.costing.changes import Put, apply, questions, swapped
+from webapp.costing.difference import moved_materials, moved_rows
+from webapp.costing.limits import COUNT, FEE, MONEY, Number
+from webapp.costing.reckoning import Reckoning
+from webapp.errors import Fault, NotFound, Unprocessable
+
+router = APIRouter()
+ROW = ("cost", "price", "margin", "reaches", "suggested", "floor")
+
+
+@router.post(
+    "/{stem}/preview",
+    summary="What one of {stem} would change; nothing is stored",
+    operation_id="preview_{kind}",
+    openapi_extra=BODY,
+)
+def preview(
+    asked: TodayNow,
+    kind: Kind,
+    body: BodyNow,
+    change: Annotated[str | None, Query(pattern=ID_PATTERN, description="the number of one that is changed")] = None,
+) -> Response:
+    """The record with its figures, what would be asked, and every material and row that it changes."""
+    ident = int(change) if change else NEW_ID
+    if change:
+        asked.holding(kind, ident).thing(kind, ident)
+    record = entered(asked, kind, body.data, {"id": ident})
+    return JSONResponse({"record": supposed(asked, kind, record), **difference(asked, [Put(record)])})
+
+
+def supposed(asked: Asked, kind: str, record: Any) -> answers.Answer:
+    """The record as it would be, with its figures: of its first day, where that lies ahead."""
+    held = asked.supposing(after(asked, [Put(record)]))
+    if record.id not in held.shelf(kind):
+        ahead = asked.of(first_day(record))
+        held = ahead.supposing(after(ahead, [Put(record)]))
+    return answers.with_figures(held, kind, held.thing(kind, record.id))
+
+
+def after(asked: Asked, changes: list[Put]) -> Book:
+    """The book as it would be. Unprocessable with every fault of the changes."""
+    book = asked.book
+    for change in changes:
+        found = apply(book, change)
+        if not isinstance(found, Book):
+            raise Unprocessable([Fault(one.field, one.code, one.sentence) for one in found])
+        book = found
+    return book
+
+
+def difference(asked: Asked, changes: list[Put]) -> dict[str, Any]:
+    """What would be asked, and what would be another figure afterwards."""
+    new = Reckoning(after(asked, changes), asked.reckoning)
+    return {
+        "questions": [value(one) for one in questions(asked.book, changes)],
+        "materials": changed_materials(asked.reckoning, new),
+        "rows": changed_rows(asked.reckoning, new),
+    }
+
+
+def changed_materials(old: Reckoning, new: Reckoning) -> list[dict[str, Any]]:
+    """Materials whose cost per gram or piece is another one afterwards."""
+    return [
+        {
+            "material": moved.material,
+            "name": new.book.materials[moved.material].name,
+            "before": value(moved.before.unit_cost) if moved.before else None,
+            "after": value(moved.after.unit_cost),
+        }
+        for moved in moved_materials(old, new)
+    ]
+
+
+def changed_rows(old: Reckoning, new: Reckoning) -> list[dict[str, Any]]:
+    """Rows with another cost or suggestion afterwards; those that fall below their target first."""
+    return [
+        {
+            "product": moved.after.product,
+            "channel": moved.after.channel,
+            "falls_below_target": moved.falls_below,
+            "before": picked(moved.before, ROW) if moved.before else None,
+            "after": picked(moved.after, ROW),
+        }
+        for moved in moved_rows(old, new)
+    ]
+
+
+# --- one ingredient of a formula for another
+
+SWAP = "/formulas/{ident}/swap"
+
+
+def swap_of(asked: Asked, ident: int, data: Any) -> Formula:
+    """The formula as the swap makes it from today on."""
+    formula = asked.thing("formula", ident)
+    swap = acts.taken(asked, "swap", data)
+    if swap.old not in {line.material for line in formula.lines}:
+        raise Unprocessable([Fault("old", "reference", "That ingredient is not in this formula.")])
+    return swapped(formula, swap.old, swap.new, asked.today)
+
+
+@router.post(
+    f"{SWAP}/preview",
+    tags=["formulas"],
+    summary="What swapping an ingredient would change; nothing is stored",
+    operation_id="preview_swap",
+    openapi_extra=acts.taking("swap"),
+)
+def preview_swap(asked: TodayNow, ident: Ident, body: BodyNow) -> Response:
+    """The formula with another ingredient in the place of one, and every row that this changes."""
+    formula = swap_of(asked, ident, body.data)
+    return JSONResponse({"record": supposed(asked, "formula", formula), **difference(asked, [Put(formula)])})
+
+
+@router.post(
+    SWAP,
+    tags=["formulas"],
+    summary="Swap an ingredient for another",
+    operation_id="swap",
+    openapi_extra=acts.taking("swap"),
+)
+def swap(asked: TodayNow, ident: Ident, body: BodyNow, terms: TermsNow) -> Response:
+    """From today on the formula is made with the other ingredient, in the same amounts."""
+    stored(asked, [Put(swap_of(asked, ident, body.data))], terms, body, "formula saved", must_match=True)
+    return one(asked.now(), "formula", ident)
+
+
+# --- trying a price
+
+PAIR = "/products/{ident}/channels/{channel}"
+
+
+@router.get(
+    f"{PAIR}/try", tags=["products"], summary="What a price would leave; nothing is stored", operation_id="try_price"
+)
+def try_price(  # noqa: PLR0917 - one argument a word of the address
+    asked: AskedNow,
+    ident: Ident,
+    channel: ChannelIdent,
+    amount: Annotated[str, Query(max_length=24, description="a price of all the jars together")] = "",
+    jars: Annotated[str, Query(max_length=24, description="how many jars that is for; 1 where nothing is said")] = "",
+    off: Annotated[str, Query(max_length=24, description="a discount in percent; of the present price alone")] = "",
+) -> Response:
+    """The row as it would be at a price, an offer such as 2 for 25, or a discount."""
+    asked.thing("product", ident)
+    asked.thing("channel", channel)
+    now = asked.reckoning.row(ident, channel)
+    each = price_of_one({"amount": amount, "jars": jars, "off": off}, now.price)
+    prices = {**asked.book.prices, (ident, channel): Price(ident, channel, asked.today, each)}
+    there = asked.supposing(replace(asked.book, prices=prices))
+    row = there.reckoning.row(ident, channel)
+    working = price_working.working(there.reckoning, row, "margin")
+    told = {"each": value(each), "now": answers.row(asked, now), "tried": answers.row(there, row)}
+    return JSONResponse({**told, "working": answers.working(working)})
+
+
+def price_of_one(typed: dict[str, str], present: Any) -> Decimal:
+    """The price of one jar in an offer. Unprocessable where it can't be read, or where none is named."""
+    kinds: dict[str, Number] = {"amount": MONEY, "jars": COUNT, "off": FEE}
+    read: dict[str, Decimal] = {}
+    faults = []
+    for name, kind in kinds.items():
+        try:
+            if typed[name]:
+                read[name] = kind.read(typed[name], JSON_NOTATION)
+        except Unreadable as unreadable:
+            faults.append(Fault(name, unreadable.code, unreadable.sentence))
+    start = read.get("amount", present if "off" in read else None)
+    if not faults and not isinstance(start, Decimal):
+        faults.append(Fault("amount", "required", "Say which price is tried."))
+    if faults or not isinstance(start, Decimal):
+        raise Unprocessable(faults)
+    return start * (ONE - percent(read.get("off", ZERO))) / read.get("jars", ONE)
+
+
+# --- how a figure on a channel came about
+
+
+@router.get(
+    f"{PAIR}/workings/{{figure}}", tags=["products"], summary="A figure in full", operation_id="product_row_working"
+)
+def row_working(asked: AskedNow, ident: Ident, channel: ChannelIdent, figure: str) -> Response:
+    """How one figure of the product on the channel came about."""
+    asked.thing("product", ident)
+    asked.thing("channel", channel)
+    if figure not in price_working.FIGURES:
+        raise NotFound("There is no such figure.")
+    row = asked.reckoning.row(ident, channel)
+    return JSONResponse(answers.working(price_working.working(asked.reckoning, row, figure)))
