@@ -311,7 +311,9 @@ def test_formulas_nested_too_deep(client: TestClient, ids: dict[str, int], conte
         line = {"formula": inner, "amount": "100"}
         inner = client.post("/api/formulas", json={"name": f"Within {depth}", "lines": [line]}).json()["id"]
     body = {"name": "Within 21", "lines": [{"formula": inner, "amount": "100"}]}
-    refuse(client, content, "/api/formulas", body, {"lines-0-formula": one_of("formula.base")["STR-09"]["expect"]["kind"]})
+    refuse(
+        client, content, "/api/formulas", body, {"lines-0-formula": one_of("formula.base")["STR-09"]["expect"]["kind"]}
+    )
 
 
 def ask_first(client: TestClient, content: Content, address: str, body: dict[str, Any], code: str) -> None:
