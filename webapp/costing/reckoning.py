@@ -198,4 +198,13 @@ class Reckoning:
 
     def line(self) -> tuple[line.Row, ...]:
         """The whole product line."""
+        return self._line
+
+    @cached_property
+    def _line(self) -> tuple[line.Row, ...]:
         return line.line(self)
+
+    @cached_property
+    def totals(self) -> line.Totals:
+        """What the whole product line adds up to a month."""
+        return line.totals(self.book, self.line())

@@ -156,8 +156,8 @@ def view_of(desk: Desk, asked: Asked) -> LineView:
     rows = _sorted(rows, asked)
     shown, pages = _page(desk, rows, asked)
     named = [(str(one.id), one.name) for one in desk.things("channel")]
-    missing = left_out(rows)
-    summed = totals(desk.book, rows)
+    summed = desk.reckoning.totals if len(rows) == len(every) else totals(desk.book, rows)
+    missing = left_out(rows) if isinstance(summed.profit, Gap) or isinstance(summed.net_sales, Gap) else []
     return LineView(
         tuple(_drawn(desk, row) for row in shown),
         {key: _head(desk, asked, key) for key in ORDERS},
