@@ -49,7 +49,7 @@ class Aspect:
         """The columns that tell rows apart while they hold."""
         return key_of(self.row)
 
-    @property
+    @cached_property
     def paired(self) -> bool:
         """Whether it is about a product on a channel."""
         return issubclass(self.row, Pair)
@@ -120,7 +120,7 @@ class Stored:
         found = (self.head, self.content, *self.parts.values(), *self.lines.values(), self.retired)
         return tuple(aspect for aspect in found if aspect is not None)
 
-    @property
+    @cached_property
     def paired(self) -> bool:
         """Whether it is a fact about a product on a channel."""
         return self.aspects[0].paired

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import date
+from operator import attrgetter
 from typing import Any
 
 from webapp.costing.book import PAIRS, SHELVES, WORKSHOP_ID, Book, Registration
@@ -14,6 +15,7 @@ from webapp.store.rows import STORED
 
 #: kind -> the name in the book of what holds its records
 SHELF: dict[str, str] = dict((*SHELVES.values(), *PAIRS.values()))
+_POSITION = attrgetter("position")
 _SINGLE = frozenset(("workshop", "terms"))
 
 
@@ -62,7 +64,8 @@ def newest(rows: Sequence[Kept], day: date) -> Kept | None:
 def lines_of(rows: Sequence[Kept], since: date | None) -> tuple[Any, ...]:
     """The lines that belong to the content of `since`, in their order."""
     own = [row for row in rows if row.day == since]
-    own.sort(key=lambda row: row.position)
+    if len(own) > 1:
+        own.sort(key=_POSITION)
     return tuple([row.value for row in own])
 
 

@@ -7,10 +7,12 @@ going by columns instead of rows is most of the speed of reading a book.
 from __future__ import annotations
 
 import gc
+from collections import deque
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from datetime import date
 from decimal import Decimal
+from itertools import repeat
 from typing import TYPE_CHECKING, Any
 
 from sqlalchemy import Boolean
@@ -87,7 +89,16 @@ def _lines(aspect: Aspect) -> Callable[[list[Any], int], list[Any]]:
     if part is None or part is int:
         return lambda columns, _: list(columns[0])
     order = [aspect.columns.index(name) for name in part.__match_args__]
-    return lambda columns, _: list(map(part, *(columns[at] for at in order)))
+    fill = [getattr(part, name).__set__ for name in part.__match_args__]
+
+    def lines(columns: list[Any], count: int) -> list[Any]:
+        # As the class would make them, in half the time: a frozen record's own way sets each field by a call.
+        made = list(map(object.__new__, repeat(part, count)))
+        for one, at in zip(fill, order, strict=True):
+            deque(map(one, made, columns[at]), 0)
+        return made
+
+    return lines
 
 
 def _contents(aspect: Aspect) -> Callable[[list[Any], int], list[Any]]:

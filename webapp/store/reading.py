@@ -8,10 +8,26 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
-from functools import partial
-from typing import Any
+from functools import cache, partial
+from typing import Any, cast
 
-from sqlalchemy import ColumnElement, Connection, Select, and_, func, literal, or_, select, type_coerce, union_all
+from sqlalchemy import (
+    BindParameter,
+    ColumnElement,
+    CompoundSelect,
+    Connection,
+    Executable,
+    Integer,
+    Select,
+    and_,
+    bindparam,
+    func,
+    literal_column,
+    or_,
+    select,
+    type_coerce,
+    union_all,
+)
 from sqlalchemy.types import NULLTYPE
 
 from webapp.store.aspects import Aspect, Identity, Kept
@@ -45,6 +61,19 @@ class Live:
 
 #: a row to keep from its four parts, without a call into Python for each
 _keep: Callable[[tuple[Any, ...]], Kept] = partial(tuple.__new__, Kept)
+
+
+def _number(name: str) -> BindParameter[int]:
+    """A whole number given when a statement is asked. Statements are kept: making one takes longer than its answer."""
+    return bindparam(name, type_=Integer())
+
+
+def _fetched(connection: Connection, statement: Executable, **given: int) -> list[Any]:
+    """All rows as the driver gives them: the library's own rows would only be taken apart at once."""
+    found = connection.execute(statement, given)
+    rows = cast("list[Any]", cast("Any", found).cursor.fetchall())
+    found.close()
+    return rows
 
 
 def _raw(aspect: Aspect) -> Select[*tuple[Any, ...]]:
@@ -94,21 +123,36 @@ def _key(table: str, kinds: Mapping[int, str], about: Identity) -> Key:
     return (kinds[about] if table == _SHARED else _KIND_OF[table]), about
 
 
+@cache
+def _holding(aspect: Aspect, past: bool) -> Select[*tuple[Any, ...]]:
+    """The rows that hold now; with `past`, those that held at a version."""
+    table = aspect.table
+    holds: ColumnElement[bool] = table.c.ended_in.is_(None)
+    if past:
+        holds = and_(table.c.made_in <= _number("version"), or_(holds, table.c.ended_in > _number("version")))
+    return _raw(aspect).where(holds).order_by(table.c.id)
+
+
+@cache
+def _moved_since(aspect: Aspect) -> Select[*tuple[Any, ...]]:
+    """The rows that were made or ended after a version."""
+    table = aspect.table
+    since = or_(table.c.made_in > _number("version"), table.c.ended_in > _number("version"))
+    return _raw(aspect).where(since).order_by(table.c.id)
+
+
 def read_all(connection: Connection, epoch: str, version: int, *, past: bool = False) -> Live:
     """Everything that holds at `version`; with `past`, as it was known at that earlier version."""
     kinds = _kinds(connection)
     tables: dict[str, Rows] = {}
     moved: dict[Key, int] = {}
+    at = {"version": version} if past else {}
     for name, aspect in ASPECTS.items():
-        table = aspect.table
-        holds: ColumnElement[bool] = table.c.ended_in.is_(None)
-        if past:
-            holds = and_(table.c.made_in <= version, or_(holds, table.c.ended_in > version))
-        found = connection.execute(_raw(aspect).where(holds).order_by(table.c.id)).fetchall()
+        found = _fetched(connection, _holding(aspect, past), **at)
         if not found:
             tables[name] = {}
             continue
-        about, made, _, kept = _taken(aspect, list(found))
+        about, made, _, kept = _taken(aspect, found)
         tables[name] = _grouped(about, kept)
         # Rows are numbered in the order of their making, so the last of a thing is the latest.
         for one, when in dict(zip(about, made, strict=True)).items():
@@ -124,21 +168,33 @@ def _raise(moved: dict[Key, int], key: Key, when: int) -> None:
 
 
 def _kinds(connection: Connection) -> dict[int, str]:
+    return dict(_fetched(connection, _things(), newest=0))
+
+
+@cache
+def _things() -> Select[int, str]:
+    """Things that are newer than the `newest` that is known."""
     things = ThingRow.__table__  # type: ignore[attr-defined]
-    return dict(connection.execute(select(things.c.id, things.c.kind)).all())
+    return select(things.c.id, things.c.kind).where(things.c.id > _number("newest"))
 
 
-def _ended(connection: Connection, version: int) -> Iterator[tuple[str, Identity, int]]:
-    """(table, about, when) of the last ending of each thing in each table, in one statement."""
+@cache
+def _endings() -> CompoundSelect[*tuple[Any, ...]]:
     queries = []
     for name, aspect in ASPECTS.items():
         table = aspect.table
         one = [table.c[column] for column in aspect.identity]
-        both = one if aspect.paired else [*one, literal(0)]
+        both = one if aspect.paired else [*one, literal_column("0")]
         last = func.max(table.c.ended_in)
-        ended = table.c.ended_in <= version
-        queries.append(select(literal(name), *both, last).where(ended).group_by(*one))
-    for name, first, second, when in connection.execute(union_all(*queries)):
+        ended = table.c.ended_in <= _number("version")
+        named: ColumnElement[str] = literal_column(f"'{name}'")  # a name of our own, no one's input
+        queries.append(select(named, *both, last).where(ended).group_by(*one))
+    return union_all(*queries)
+
+
+def _ended(connection: Connection, version: int) -> Iterator[tuple[str, Identity, int]]:
+    """(table, about, when) of the last ending of each thing in each table, in one statement."""
+    for name, first, second, when in _fetched(connection, _endings(), version=version):
         yield name, ((first, second) if ASPECTS[name].paired else first), when
 
 
@@ -148,11 +204,12 @@ def refresh(connection: Connection, live: Live, version: int) -> Live:
     tables, moved = dict(live.tables), dict(live.moved)
     fresh: set[Key] = set()
     for name, aspect in ASPECTS.items():
-        table = aspect.table
-        since = or_(table.c.made_in > live.version, table.c.ended_in > live.version)
+        found = _fetched(connection, _moved_since(aspect), version=live.version)
+        if not found:
+            continue
         rows = tables[name]
         touched: dict[Identity, dict[int, Kept]] = {}
-        for one, made, ended, kept in raw_rows(connection, aspect, since):
+        for one, made, ended, kept in zip(*_taken(aspect, found), strict=True):
             held = touched.get(one)
             if held is None:
                 held = touched[one] = {row.row: row for row in rows.get(one, ())}
@@ -163,8 +220,7 @@ def refresh(connection: Connection, live: Live, version: int) -> Live:
             key = _key(name, kinds, one)
             fresh.add(key)
             _raise(moved, key, max(made, ended or 0))
-        if touched:
-            tables[name] = _with(rows, touched)
+        tables[name] = _with(rows, touched)
     return Live(live.epoch, version, kinds, tables, moved, frozenset(fresh), (live.epoch, live.version))
 
 
@@ -174,7 +230,4 @@ def _with(rows: Rows, touched: Mapping[Identity, dict[int, Kept]]) -> Rows:
 
 
 def _new_kinds(connection: Connection, live: Live) -> dict[int, str]:
-    things = ThingRow.__table__  # type: ignore[attr-defined]
-    newest = max(live.kinds, default=0)
-    query = select(things.c.id, things.c.kind).where(things.c.id > newest)
-    return dict(connection.execute(query).all())
+    return dict(_fetched(connection, _things(), newest=max(live.kinds, default=0)))
