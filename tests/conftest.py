@@ -1,4 +1,4 @@
-"""What many tests stand on: a day, fresh data, a client, a live server, a watched browser page."""
+"""What many tests stand on: several processes, a day, fresh data, a client, a live server, a watched browser page."""
 
 from __future__ import annotations
 
@@ -57,6 +57,24 @@ NO_BROWSER = "no browser was found on PATH, in $TEST_BROWSER, or as installed Ch
 NO_POSTGRES = "BRIMFUL_TEST_POSTGRES names no PostgreSQL"
 
 
+# --- several processes
+
+
+def pytest_xdist_auto_num_workers(config: pytest.Config) -> int:
+    """A process a core, at most 4; a single file, or what is looked into by hand, runs in this one."""
+    of_one_file = len(config.args) == 1 and ".py" in config.args[0]
+    return 0 if of_one_file or config.getoption("usepdb") else min(len(os.sched_getaffinity(0)), 4)
+
+
+def pytest_configure(config: pytest.Config) -> None:
+    """Give each process a PostgreSQL database of its own beside the one that was named: tests empty it."""
+    worker, url = os.environ.get("PYTEST_XDIST_WORKER"), os.environ.get("BRIMFUL_TEST_POSTGRES")
+    if worker and url and hasattr(config, "workerinput"):
+        name = f"brimful_test_{worker}"
+        tell_postgres(url, f"DROP DATABASE IF EXISTS {name} WITH (FORCE)", f"CREATE DATABASE {name}")
+        os.environ["BRIMFUL_TEST_POSTGRES"] = f"{url.rpartition('/')[0]}/{name}"
+
+
 # --- one wording of every SQL statement for all stores of a run
 
 _DIALECT: list[Dialect] = []
@@ -98,6 +116,20 @@ def postgres_url() -> str:
     return url
 
 
+def tell_postgres(url: str, *statements: str) -> None:
+    """Carry out statements on a test's database."""
+    import psycopg
+
+    with psycopg.connect(url.replace("postgresql+psycopg://", "postgresql://"), autocommit=True) as connection:
+        for statement in statements:
+            connection.execute(statement)
+
+
+def empty_postgres(url: str) -> None:
+    """Take everything out of the test's database."""
+    tell_postgres(url, "DROP SCHEMA public CASCADE", "CREATE SCHEMA public")
+
+
 @pytest.fixture(scope="session")
 def new_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A data file as it is when new, made once: making one takes longer than most tests that start from it."""
@@ -115,15 +147,6 @@ def settings(tmp_path: Path, new_file: Path, request: pytest.FixtureRequest) -> 
     (tmp_path / "data").mkdir()
     shutil.copy(new_file, tmp_path / "data" / "brimful.db")
     return Settings(data=tmp_path / "data", database=None)
-
-
-def empty_postgres(url: str) -> None:
-    """Take everything out of the test's database."""
-    import psycopg
-
-    with psycopg.connect(url.replace("postgresql+psycopg://", "postgresql://"), autocommit=True) as connection:
-        connection.execute("DROP SCHEMA public CASCADE")
-        connection.execute("CREATE SCHEMA public")
 
 
 @pytest.fixture
@@ -256,7 +279,7 @@ def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
     """Say at the end what was not checked and why, so that a skip never reads as a pass."""
     reasons: dict[str, int] = {}
     for report in terminalreporter.stats.get("skipped", []):
-        reason = str(report.longrepr[2] if isinstance(report.longrepr, tuple) else report.longrepr)
+        reason = str(report.longrepr[2] if isinstance(report.longrepr, tuple | list) else report.longrepr)
         reason = reason.removeprefix("Skipped: ")
         reasons[reason] = reasons.get(reason, 0) + 1
     for reason, count in sorted(reasons.items()):
