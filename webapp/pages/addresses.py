@@ -11,6 +11,7 @@ BUY = "/buy"
 MAKE = "/make"
 PRICE = "/price"
 LINE = PRICE
+DEARER = f"{PRICE}/dearer"
 SETTINGS = "/settings"
 UNDO = "/undo/{version}"
 
@@ -41,6 +42,8 @@ RETIRE: dict[str, str] = {kind: f"{BASE[kind]}/{{ident}}/retire" for kind in THI
 RESTORE: dict[str, str] = {kind: f"{BASE[kind]}/{{ident}}/restore" for kind in THINGS}
 WITHDRAW: dict[str, str] = {kind: f"{BASE[kind]}/{{ident}}/withdraw" for kind in THINGS}
 PAIR: dict[str, str] = {kind: f"{BASE['product']}/{{product}}/{{channel}}/{kind}" for kind in PAIRS}
+HOW = f"{ONE['product']}/how/{{figure}}"
+HOW_PAIR = f"{BASE['product']}/{{product}}/{{channel}}/how/{{figure}}"
 
 #: the places of the band: key, label, address
 PLACES = (
@@ -52,7 +55,7 @@ PLACES = (
 
 
 #: places that are no list of things
-ROOMS = {"settings": SETTINGS, "line": LINE}
+ROOMS = {"settings": SETTINGS, "line": LINE, "dearer": DEARER}
 
 
 def listing(kind: str) -> str:
@@ -90,6 +93,16 @@ def edit(kind: str, ident: int, field: str = "") -> str:
 def pair(kind: str, product: int, channel: int) -> str:
     """Where a price, a target or the jars sold of one product on one channel are typed."""
     return PAIR[kind].format(product=product, channel=channel)
+
+
+def how(product: int, figure: str) -> str:
+    """Where a figure of a product's cost sheet is opened to its working."""
+    return HOW.format(ident=product, figure=figure)
+
+
+def how_pair(product: int, channel: int, figure: str) -> str:
+    """Where a figure of one product on one channel is opened to its working."""
+    return HOW_PAIR.format(product=product, channel=channel, figure=figure)
 
 
 def undo(version: int, kind: str = "") -> str:
