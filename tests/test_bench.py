@@ -20,6 +20,7 @@ STEPS = (
 )  # fmt: skip
 
 
+@pytest.mark.deep
 def test_the_bench_prints_every_line_and_its_figures_agree() -> None:
     # A process of its own: a test in a browser leaves an event loop running in this one.
     command = [sys.executable, "-m", "tests.bench", "--size", "S", "--rounds", "1"]

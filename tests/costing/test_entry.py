@@ -287,7 +287,7 @@ def test_a_collected_bad_input_is_answered_as_wanted(entry: dict[str, Any]) -> N
         assert len(value) < 3 or value not in result.faults[0].sentence
 
 
-@settings(max_examples=400)
+@settings(max_examples=120)
 @given(
     st.recursive(
         st.none() | st.booleans() | st.integers() | st.text(max_size=6),
