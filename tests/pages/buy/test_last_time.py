@@ -90,6 +90,16 @@ def test_an_order_being_corrected_is_not_its_own_last_time(client: TestClient, b
     assert "Last time from The mill, 2 Mar 2026" in client.get(f"{ORDERS}/{newest}/edit").text
 
 
+def test_a_line_that_fills_in_a_price_brings_its_currency_first(client: TestClient, bought: tuple[int, int]) -> None:
+    """Whoever types on before the supplier's answer has come must not get 90 dollars as 90 euros."""
+    sent = changed(fields(client, f"{ORDERS}/new", ORDERS), named={"supplier": bought[1], **SHEA})
+    said = client.post(LINE, data=sent).text
+    currency, price = 'data-into="currency" data-text="USD" data-over="EUR"', 'data-into="lines-0-price" data-text="90"'
+    assert said.index(currency) < said.index(price)
+    assert 'data-with="currency" data-says="USD"' in said.split(price, 1)[1].split(">", 1)[0]
+    assert 'data-into="currency"' not in client.post(LINE, data={**sent, "currency": "USD"}).text
+
+
 @pytest.mark.browser
 def test_in_a_browser_the_line_fills_as_its_material_is_named(page: Page) -> None:
     page.goto("/")

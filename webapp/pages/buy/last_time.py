@@ -80,7 +80,7 @@ def about(desk: Desk, names: Names, form: Form, row: str, but: int = 0) -> About
         return About(away=away)
     order, line = last
     ours = supplier in (0, order.supplier) and not form.value("new_supplier").strip()
-    fills = _fills(desk, order, line, row, currency_of(desk, form.texts)) if ours else ()
+    fills = _fills(desk, order, line, row, form.texts) if ours else ()
     return About(order=order, line=line, supplier=desk.book.suppliers[order.supplier].name, away=away, fills=fills)
 
 
@@ -101,17 +101,24 @@ def _last(desk: Desk, material: int, supplier: int, but: int) -> tuple[Order, Or
     return order, order.lines[index]
 
 
-def _fills(desk: Desk, order: Order, line: OrderLine, row: str, currency: str) -> tuple[Fill, ...]:
-    """What that line fills in: no price of another currency, no price where only a sum was on the invoice."""
-    texts = flat(show_record(ORDER_LINE, line, desk.notation))
+def _fills(desk: Desk, order: Order, line: OrderLine, row: str, texts: Mapping[str, str]) -> tuple[Fill, ...]:
+    """What that line fills in: no price of another currency, no price where only a sum was on the invoice.
+
+    The order's currency comes first: whoever types on before the answer is there would get a price without it.
+    """
+    currency, typed = currency_of(desk, texts), texts.get("currency", "")
+    last = flat(show_record(ORDER_LINE, line, desk.notation))
     if order.currency != currency or line.price is None:
-        texts.pop("price", None)
+        last.pop("price", None)
     if not line.tax_rate:
-        texts.pop("tax_rate", None)
-    names = [name for name in FILLED if texts.get(name)]
-    fills = [Fill(f"{row}-{name}", texts[name], FILLED[name]) for name in names]
+        last.pop("tax_rate", None)
+    names = [name for name in FILLED if last.get(name)]
+    fills = [Fill("currency", currency, typed)] if currency != typed else []
+    for name in names:
+        only_with = ("currency", currency) if name == "price" else ("", "")
+        fills.append(Fill(f"{row}-{name}", last[name], FILLED[name], only_with))
     if "tax_rate" in names and line.tax_included:
-        fills.append(Fill(f"{row}-tax_included", "yes", only_with=(f"{row}-tax_rate", texts["tax_rate"])))
+        fills.append(Fill(f"{row}-tax_included", "yes", only_with=(f"{row}-tax_rate", last["tax_rate"])))
     return tuple(fills)
 
 
@@ -134,19 +141,19 @@ def filled_in(desk: Desk, form: Form, typed: Typed, but: int = 0) -> Typed:
     form = replace(form, texts={**form.texts, "currency": currency})
     said, lines = abouts(desk, form, but), typed.data.get("lines")
     rows: Sequence[Any] = lines if isinstance(lines, list) else ()
-    kept = [_filled(row, said.get(f"lines-{number}", NOTHING).fills) for number, row in enumerate(rows)]
+    kept = [_filled(row, said.get(f"lines-{number}", NOTHING).fills, currency) for number, row in enumerate(rows)]
     return replace(typed, data={**typed.data, "currency": currency, "lines": kept})
 
 
-def _filled(row: Any, fills: tuple[Fill, ...]) -> Any:
+def _filled(row: Any, fills: tuple[Fill, ...], currency: str) -> Any:
     if not isinstance(row, Mapping):
         return row
-    line = dict(row)
+    line = {**row, "currency": currency}
     for fill in fills:
         name, (other, says) = _last_step(fill.field), fill.only_with
         if str(line.get(name) or "").strip() in ("", fill.over) and line.get(_last_step(other), "") == says:
             line[name] = fill.text
-    return line
+    return {name: text for name, text in line.items() if name != "currency"}
 
 
 def _last_step(field: str) -> str:
