@@ -69,6 +69,7 @@ def test_a_long_line_comes_in_pages_that_hold_every_row_once(
     assert [re.findall(ROW, page) for page in pages[:-1]] == [whole[at : at + 7] for at in range(0, len(whole) - 7, 7)]
     assert [row for page in pages for row in re.findall(ROW, page)] == whole
     assert len({page.split('id="month-title"')[1].split("</section>")[0] for page in pages}) == 1
+    assert f"Rows 1–7 of {len(whole)}. What stands below is of all of them." in first
     assert re.findall(ROW, client.get(f"{LINE}?sort=cost&page=all").text) == whole
     assert re.findall(ROW, client.get(f"{LINE}?sort=cost&page=999").text) == re.findall(ROW, pages[-1])
 
