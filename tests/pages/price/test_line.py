@@ -64,7 +64,7 @@ def test_a_long_line_comes_in_pages_that_hold_every_row_once(
     assert "Rows of the line" not in client.get(LINE).text
     monkeypatch.setattr(line_page, "MOST", 7)
     first = client.get(f"{LINE}?sort=cost").text
-    links = re.findall(r'<a href="(/price\?sort=cost[^"]*page=\d+)"', first)
+    links = re.findall(r'<a class="figure" href="(/price\?sort=cost[^"]*page=\d+)"', first)
     pages = [first, *(client.get(link.replace("&amp;", "&")).text for link in links)]
     assert [re.findall(ROW, page) for page in pages[:-1]] == [whole[at : at + 7] for at in range(0, len(whole) - 7, 7)]
     assert [row for page in pages for row in re.findall(ROW, page)] == whole

@@ -189,14 +189,15 @@ def _page(desk: Desk, rows: list[Row], asked: Asked) -> tuple[list[Row], tuple[t
     number = int(asked.page) if asked.page.isascii() and asked.page.isdigit() and len(asked.page) < MOST else 1
     number = min(max(number, 1), many)
     links = tuple(
-        (_span(place, len(rows)), asked.href(desk, page="" if place == 1 else str(place)), place == number)
+        (_span(desk, place, len(rows)), asked.href(desk, page="" if place == 1 else str(place)), place == number)
         for place in range(1, many + 1)
     )
     return rows[(number - 1) * MOST : number * MOST], links
 
 
-def _span(place: int, rows: int) -> str:
-    return f"{(place - 1) * MOST + 1}\u2013{min(place * MOST, rows)}"
+def _span(desk: Desk, place: int, rows: int) -> str:
+    count = desk.formats.count
+    return f"{count((place - 1) * MOST + 1)}\u2013{count(min(place * MOST, rows))}"
 
 
 def _wanted(row: Row, asked: Asked) -> bool:
