@@ -6,7 +6,7 @@ One route serves all kinds of things, since every route costs time at each start
 from __future__ import annotations
 
 import copy
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from typing import Any
 
 from fastapi.openapi.utils import get_openapi
@@ -18,6 +18,8 @@ from webapp.api.asking import STEMS
 from webapp.costing.book import PAIRS
 
 Operation = dict[str, Any]
+#: the name that a route gives its operation -> the schema of its answer, by the kind that it is opened out to
+Answers = Mapping[str, Callable[[str], schemas.Schema]]
 #: marks a route whose body is a record of the kind in its address
 BODY: Operation = {"requestBody": {"required": True, "content": {"application/json": {}}}}
 #: marks a route that needs no body
@@ -42,8 +44,8 @@ def described_body(schema: schemas.Schema, example: Any) -> Operation:
     return {"requestBody": {"required": True, "content": {"application/json": content}}}
 
 
-def described(routes: Sequence[BaseRoute], named: dict[str, Any]) -> dict[str, Any]:
-    """The whole interface. `named` are the schemas that are referred to by name."""
+def described(routes: Sequence[BaseRoute], named: dict[str, Any], answers: Answers) -> dict[str, Any]:
+    """The whole interface. `named` are the schemas that are referred to by name, `answers` those of good answers."""
     told = get_openapi(
         title="Brimful",
         version=VERSION,
@@ -54,22 +56,31 @@ def described(routes: Sequence[BaseRoute], named: dict[str, Any]) -> dict[str, A
     paths: dict[str, Any] = {}
     for path, operations in told["paths"].items():
         if path.startswith("/api/"):
-            for opened, operation in opened_out(path, operations):
+            for opened, operation in opened_out(path, operations, answers):
                 paths.setdefault(opened, {}).update(operation)
     return {**told, "paths": paths, "components": {"schemas": named}}
 
 
-def opened_out(path: str, operations: Operation) -> Iterator[tuple[str, Operation]]:
+def opened_out(path: str, operations: Operation, answers: Answers) -> Iterator[tuple[str, Operation]]:
     """A path with its operations, once for each kind that it serves."""
     if "{stem}" in path:
         for stem, kind in STEMS.items():
             if _has(kind, path):
-                yield path.replace("{stem}", stem), _of_kind(operations, "stem", stem, kind, stem)
+                yield path.replace("{stem}", stem), _of_kind(operations, answers, "stem", stem, kind, stem)
     elif "{fact}" in path:
         for fact, _ in PAIRS.values():
-            yield path.replace("{fact}", fact), _of_kind(operations, "fact", fact, fact, "products")
+            yield path.replace("{fact}", fact), _of_kind(operations, answers, "fact", fact, fact, "products")
     else:
+        for operation in operations.values():
+            _answering(operation, answers, "")
         yield path, operations
+
+
+def _answering(operation: Operation, answers: Answers, kind: str) -> None:
+    """Say what is answered where all goes well."""
+    good = next(status for status in operation["responses"] if status.startswith("2"))
+    content = {"application/json": {"schema": answers[operation["operationId"]](kind)}}
+    operation["responses"][good] = {"description": "what was asked for", "content": content}
 
 
 def _has(kind: str, path: str) -> bool:
@@ -79,11 +90,14 @@ def _has(kind: str, path: str) -> bool:
     return act not in ("retire", "restore", "withdraw") or (act == "withdraw") == (kind in WITHDRAWN)
 
 
-def _of_kind(operations: Operation, name: str, word: str, kind: str, tag: str) -> Operation:
+def _of_kind(  # noqa: PLR0917 - one argument a word
+    operations: Operation, answers: Answers, name: str, word: str, kind: str, tag: str
+) -> Operation:
     """The operations with `word` in place of the address's {name}."""
     found = copy.deepcopy(operations)
     for operation in found.values():
         operation["tags"] = [tag]
+        _answering(operation, answers, kind)
         for text in ("summary", "operationId"):
             operation[text] = operation[text].replace(f"{{{name}}}", word).replace("{kind}", kind)
         operation["parameters"] = [one for one in operation.get("parameters", ()) if one["name"] != name]

@@ -38,7 +38,13 @@ class Told:
 def description(app: FastAPI) -> dict[str, Any]:
     """The OpenAPI description, made once for each application."""
     if not hasattr(app.state, "described"):
-        app.state.described = described(app.routes, schemas.components() | acts.components())
+        from webapp.api import answered  # noqa: PLC0415 - as below
+        from webapp.api import router as interface  # noqa: PLC0415 - made only where somebody reads it
+
+        whole = APIRouter()
+        whole.include_router(interface)
+        named = schemas.components() | acts.components() | answered.components()
+        app.state.described = described(whole.routes, named, answered.ANSWERS)
     found: dict[str, Any] = app.state.described
     return found
 

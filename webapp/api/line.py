@@ -6,15 +6,15 @@ from fastapi import APIRouter
 from starlette.responses import JSONResponse, Response
 
 from webapp.api import answers
-from webapp.api.asking import AskedNow
+from webapp.api.asking import AskedNow, WithWorkings
 from webapp.api.things import Paged
-from webapp.costing.line import known_totals, left_out, totals
+from webapp.costing.line import known_totals, left_out
 
 router = APIRouter()
 
 
 @router.get("/line", tags=["line"], summary="The product line", operation_id="get_line")
-def line(asked: AskedNow, window: Paged) -> Response:
+def line(asked: AskedNow, window: Paged, workings: WithWorkings = False) -> Response:
     """The rows by product name, with the totals of all of them.
 
     A row that sells and can't be worked out makes `totals` missing, by its name. `left_out` names all such rows with
@@ -22,8 +22,11 @@ def line(asked: AskedNow, window: Paged) -> Response:
     """
     rows = asked.reckoning.line()
     names = asked.book.products
-    items = [{"product_name": names[row.product].name, **answers.row(asked, row)} for row in window.part(rows)]
+    items = [
+        {"product_name": names[row.product].name, **answers.row(asked, row, workings=workings)}
+        for row in window.part(rows)
+    ]
     lacking = [{"product": row.product, "channel": row.channel, **answers.value(gap)} for row, gap in left_out(rows)]
-    summed, known = totals(asked.book, rows), known_totals(asked.book, rows)
+    summed, known = asked.reckoning.totals, known_totals(asked.book, rows)
     told = {"totals": answers.value(summed), "known_totals": answers.value(known), "left_out": lacking}
     return JSONResponse({**window.told(items, len(rows)), **told})

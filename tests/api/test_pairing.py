@@ -1,0 +1,125 @@
+"""Whatever a page can do or show can be done and asked by JSON: every route of the pages names its addresses here."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+import pytest
+
+from webapp import pages
+from webapp.api.asking import STEMS
+from webapp.api.docs import description
+from webapp.app import make_app
+from webapp.pages import addresses
+from webapp.settings import Settings
+
+#: acts of every kind of thing: the page's end of the address -> method and address of JSON, "" is the kind's word
+OF_THINGS = {
+    "GET ": ("GET /api/{stem}",),
+    "POST ": ("POST /api/{stem}",),
+    "GET /{ident}": ("GET /api/{stem}/{ident}", "GET /api/{stem}/{ident}/history"),
+    "POST /{ident}": ("PUT /api/{stem}/{ident}",),
+    "POST /{ident}/retire": ("POST /api/{stem}/{ident}/retire",),
+    "POST /{ident}/restore": ("POST /api/{stem}/{ident}/restore",),
+    "POST /{ident}/withdraw": ("POST /api/{stem}/{ident}/withdraw",),
+    # forms: what stands in them, and what their choosers offer, is read; what is wrong is said by the preview
+    "GET /new": ("POST /api/{stem}/preview",),
+    "GET /{ident}/edit": ("GET /api/{stem}/{ident}", "POST /api/{stem}/preview"),
+}
+PAIR = "/api/products/{ident}/channels/{channel}"
+OTHERS = {
+    "GET /": ("GET /api/needs", "GET /api/orders", "GET /api/changes"),
+    "POST /start": ("PUT /api/settings/workshop",),
+    "POST /example": ("POST /api/example",),
+    "POST /undo/{version}": ("POST /api/undo/{version}",),
+    "GET /buy": ("GET /api/orders",),
+    "GET /make": ("GET /api/formulas",),
+    "GET /buy/materials/paste": ("POST /api/materials/starting-prices/preview",),
+    "POST /buy/materials/paste": ("POST /api/materials/starting-prices",),
+    "GET /buy/materials/{ident}": (
+        "GET /api/materials/{ident}",
+        "GET /api/materials/{ident}/working",
+        "GET /api/materials/{ident}/purchases",
+        "GET /api/materials/{ident}/uses",
+        "GET /api/quotes",
+    ),
+    "POST /buy/orders/sum": ("POST /api/orders/preview",),
+    "POST /buy/orders/line": ("GET /api/materials/{ident}/purchases", "GET /api/materials"),
+    "GET /buy/orders/{ident}": ("GET /api/orders/{ident}", "GET /api/orders/{ident}/working"),
+    "POST /buy/quotes/{ident}/choose": ("PUT /api/materials/{ident}",),
+    "GET /make/formulas/{ident}": ("GET /api/formulas/{ident}", "GET /api/formulas/{ident}/working"),
+    "POST /make/formulas/totals": ("POST /api/formulas/preview",),
+    "POST /make/formulas/line": ("GET /api/materials", "POST /api/formulas/preview"),
+    "GET /make/formulas/{ident}/copy": ("POST /api/formulas/{ident}/copy",),
+    "GET /make/formulas/{ident}/swap": ("POST /api/formulas/{ident}/swap/preview",),
+    "POST /make/formulas/{ident}/swap": ("POST /api/formulas/{ident}/swap",),
+    "GET /price": ("GET /api/line",),
+    "GET /price/dearer": ("GET /api/line",),
+    "GET /price/dearer/{ident}/{product}/{channel}": ("GET /api/line",),
+    "POST /price/channels/worked": ("POST /api/channels/preview", f"GET {PAIR}/workings/{{figure}}"),
+    "GET /price/products/{ident}": (
+        "GET /api/products/{ident}/sheet",
+        "GET /api/products/{ident}/prices",
+        "GET /api/products/{ident}/history",
+    ),
+    "POST /price/products/costed": ("POST /api/products/preview",),
+    "GET /price/products/{ident}/copy": ("POST /api/products/{ident}/copy",),
+    "GET /price/products/{ident}/try": (f"GET {PAIR}/try",),
+    "GET /price/products/{ident}/how/{figure}": ("GET /api/products/{ident}/workings/{figure}",),
+    "GET /price/products/{product}/{channel}/how/{figure}": (f"GET {PAIR}/workings/{{figure}}",),
+    "GET /settings": ("GET /api/settings/workshop", "GET /api/settings/terms", "GET /api/people", "GET /api/bills"),
+    **{f"GET /settings/{kind}": (f"GET /api/settings/{kind}",) for kind in addresses.SINGLE},
+    **{f"POST /settings/{kind}": (f"PUT /api/settings/{kind}",) for kind in addresses.SINGLE},
+    **{
+        f"GET {address}": (f"GET {PAIR}/{fact}", f"GET {PAIR}/{fact}/history")
+        for fact, address in addresses.PAIR.items()
+    },
+    **{
+        f"POST {address}": (f"PUT {PAIR}/{fact}", f"POST {PAIR}/{fact}/withdraw")
+        for fact, address in addresses.PAIR.items()
+    },
+}
+PAGES = sorted(
+    {f"{method} {route.path}" for router in pages.routers for route in router.routes for method in route.methods}  # type: ignore[attr-defined]
+)
+OPERATIONS = {
+    f"{method.upper()} {path}"
+    for path, methods in description(make_app(Settings(data=Path("nowhere"), database=None)))["paths"].items()
+    for method in methods
+}
+
+
+def by_json(page: str) -> tuple[str, ...]:
+    """The addresses of JSON that do or show what a route of the pages does or shows. KeyError where none is named."""
+    if page in OTHERS:
+        return OTHERS[page]
+    method, path = page.split(" ")
+    kind = addresses.kind_at(path)
+    stem = next(stem for stem, one in STEMS.items() if one == kind)
+    act = f"{method} {path.removeprefix(addresses.BASE[kind])}"
+    return tuple(one.replace("{stem}", stem) for one in OF_THINGS[act])
+
+
+@pytest.mark.parametrize("page", PAGES, ids=lambda one: one.replace("/", "."))
+def test_every_route_of_the_pages_has_its_own_by_json(page: str) -> None:
+    named = by_json(page)
+    assert named
+    assert set(named) <= OPERATIONS, page
+
+
+def test_nothing_is_named_that_is_no_page() -> None:
+    assert set(OTHERS) <= set(PAGES)
+
+
+def test_a_page_without_an_entry_would_be_noticed() -> None:
+    for page in ("POST /price/products/{ident}/melt", "GET /buy/tanks"):
+        with pytest.raises((KeyError, StopIteration)):
+            by_json(page)
+
+
+def test_what_json_offers_is_on_a_page_or_said_here() -> None:
+    """Only histories by kind and the sameness of lists are more than a page has."""
+    named = {one for page in PAGES for one in by_json(page)}
+    more = {one for one in OPERATIONS - named if not re.search(r"/(history|preview)$", one)}
+    assert more <= {"GET /api/changes", "GET /api/quotes/{ident}"}

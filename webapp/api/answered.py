@@ -1,0 +1,313 @@
+"""The schemas of what is answered, of the very types and shapes that `answers` writes; made when they are asked for.
+
+An amount is a text, a gap an object; a result of the core is an object of its fields, whatever the core's types say.
+"""
+
+from __future__ import annotations
+
+import types
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import is_dataclass
+from datetime import date, datetime
+from decimal import Decimal
+from functools import cache
+from typing import Any, Union, get_args, get_origin, get_type_hints
+
+from webapp.api import answers, materials, previews
+from webapp.api.asking import STEMS
+from webapp.api.schemas import Schema, named, of_value
+from webapp.costing.basis import MaterialCost
+from webapp.costing.book import PAIRS
+from webapp.costing.checks import Question
+from webapp.costing.formulas import FormulaCost, FormulaShare
+from webapp.costing.gaps import Figure, Gap, Ref
+from webapp.costing.jar_working import FIGURES as SHEET_WORKINGS
+from webapp.costing.jars import CostSheet
+from webapp.costing.labour import PersonTime
+from webapp.costing.line import Totals
+from webapp.costing.orders import Landed, LandedLine
+from webapp.costing.price_working import FIGURES as ROW_WORKINGS
+from webapp.costing.rows import Row
+from webapp.costing.shapes import SHAPES, Many, Part, Rows, Shape
+from webapp.costing.working import Working
+from webapp.store.history import Past
+
+NULL: Schema = {"type": "null"}
+WHOLE: Schema = {"type": "integer"}
+TEXT: Schema = {"type": "string"}
+#: types that are written as one thing
+_PLAIN: dict[Any, Schema] = {
+    Any: {},
+    type(None): NULL,
+    bool: {"type": "boolean"},
+    int: WHOLE,
+    str: TEXT,
+    date: {"type": "string", "format": "date"},
+    datetime: {"type": "string", "format": "date-time"},
+    Decimal: named("amount"),
+    Gap: named("gap"),
+    Row: named("row"),
+    CostSheet: named("sheet"),
+    Working: named("working"),
+}
+#: names in the core's types that stand there in quotes
+_QUOTED = {"PersonTime": PersonTime}
+
+
+# --- from types
+
+
+def of_type(hint: Any) -> Schema:
+    """The schema of what `answers.value` makes of a type."""
+    if hint in _PLAIN:
+        return _PLAIN[hint]
+    origin, inner = get_origin(hint), get_args(hint)
+    if origin in (Union, types.UnionType):
+        return {"anyOf": [of_type(one) for one in inner]}
+    if origin is tuple and inner[-1:] != (Ellipsis,):
+        return {"type": "array", "prefixItems": [of_type(one) for one in inner], "maxItems": len(inner)}
+    if origin in (tuple, list, Sequence):
+        return several(of_type(inner[0]))
+    if isinstance(origin, type) and issubclass(origin, Mapping):
+        return {"type": "object", "additionalProperties": of_type(inner[1])}
+    return of_fields(hint, _fields(hint))
+
+
+def _fields(kind: type[Any]) -> Iterable[str]:
+    if hasattr(kind, "_fields"):
+        names: tuple[str, ...] = kind._fields
+        return names
+    if not is_dataclass(kind):
+        raise TypeError(kind)
+    return tuple(kind.__dataclass_fields__)
+
+
+def of_fields(kind: type[Any], names: Iterable[str]) -> Schema:
+    """The schema of what `answers.picked` makes of some fields and properties of a result."""
+    return exactly({name: of_type(_hint(kind, name)) for name in names})
+
+
+def _hint(kind: type[Any], name: str) -> Any:
+    found = getattr(kind, name, None)
+    if isinstance(found, property):
+        return get_type_hints(found.fget, localns=_QUOTED)["return"]
+    return get_type_hints(kind, localns=_QUOTED)[name]
+
+
+def exactly(properties: Mapping[str, Schema], optional: Iterable[str] = ()) -> Schema:
+    """An object with these names and no others."""
+    needed = [name for name in properties if name not in set(optional)]
+    return {"type": "object", "required": needed, "properties": dict(properties), "additionalProperties": False}
+
+
+def several(schema: Schema) -> Schema:
+    """A list of them."""
+    return {"type": "array", "items": schema}
+
+
+def items(schema: Schema) -> Schema:
+    """All of them under one name."""
+    return exactly({"items": several(schema)})
+
+
+def paged(schema: Schema, **more: Schema) -> Schema:
+    """One page of a list."""
+    return exactly({"items": several(schema), "page": WHOLE, "page_size": WHOLE, "total": WHOLE, **more})
+
+
+def joined(schema: Schema, optional: Iterable[str] = (), **more: Schema) -> Schema:
+    """An object with more names than another."""
+    return exactly({**schema["properties"], **more}, optional)
+
+
+FIGURE = of_type(Figure)
+
+
+# --- from shapes
+
+
+def of_shown(shape: Shape) -> Schema:
+    """The schema of what `entry.show` makes of a record."""
+    return exactly({field.name: _of_kind(field.kind) for field in shape.fields})
+
+
+def _of_kind(kind: Any) -> Schema:
+    if isinstance(kind, Rows):
+        return several(of_shown(kind.shape))
+    if isinstance(kind, Many):
+        return several(WHOLE)
+    shown = of_shown(kind.shape) if isinstance(kind, Part) else of_value(kind)
+    return {"anyOf": [shown, NULL]}
+
+
+def of_record(kind: str) -> Schema:
+    """The schema of what `answers.record` makes of a record."""
+    shape = SHAPES[kind]
+    paired = kind in dict(PAIRS.values())
+    own: dict[str, Schema] = {"product": WHOLE, "channel": WHOLE} if paired else {"id": WHOLE}
+    if "retired" in _fields(shape.record):
+        own["retired"] = of_type(date | None)
+    if kind == "price":
+        own |= of_fields(shape.record, ("floor", "suggested"))["properties"]
+    return joined(exactly(own), **of_shown(shape)["properties"])
+
+
+def _figures() -> dict[str, Schema]:
+    shares = of_fields(FormulaShare, answers.SHARE_FIGURES)
+    lines = of_fields(LandedLine, answers.LANDED_LINE)
+    return {
+        "person": exactly({"per_hour_with_extra": FIGURE}),
+        "material": of_fields(MaterialCost, answers.MATERIAL_FIGURES),
+        "order": joined(of_fields(Landed, answers.LANDED), lines=several(lines)),
+        "formula": joined(of_fields(FormulaCost, answers.FORMULA_FIGURES), lines=several(shares)),
+        "group": exactly({"cost": FIGURE}),
+        "product": exactly({"sheet": named("sheet"), "rows": several(named("row"))}),
+    }
+
+
+def _row() -> Schema:
+    workings = exactly(dict.fromkeys(ROW_WORKINGS, named("working")))
+    rooms = {"anyOf": [{"type": "object", "additionalProperties": FIGURE}, named("gap")]}
+    figures = of_fields(Row, ("product", "channel", *answers.ROW_FIGURES))
+    return joined(figures, ("workings",), headroom=rooms, workings=workings)
+
+
+def _sheet() -> Schema:
+    workings = exactly(dict.fromkeys(SHEET_WORKINGS, named("working")))
+    figures = of_fields(CostSheet, (*_fields(CostSheet), "making_hours", "own_hours"))
+    return joined(figures, ("workings",), workings=workings)
+
+
+def _working() -> Schema:
+    return of_fields(Working, _fields(Working))
+
+
+def _past() -> Schema:
+    told = of_fields(Past, ("version", "kind", "why", "device", "undoes", "undone_by", "when"))
+    return joined(told, facts=several({"anyOf": [named(f"{kind}_record") for kind in SHAPES]}))
+
+
+@cache
+def components() -> dict[str, Schema]:
+    """The schemas of answers that have a name."""
+    figures = _figures()
+    records = {kind: of_record(kind) for kind in SHAPES}
+    return {
+        "amount": {"type": "string", "pattern": r"^-?[0-9]+(\.[0-9]+)?$"},
+        "gap": exactly({"gap": exactly({"reason": TEXT, "cure": {"anyOf": [of_type(Ref), NULL]}})}),
+        "row": _row(),
+        "sheet": _sheet(),
+        "working": _working(),
+        "past": _past(),
+        **{f"{kind}_record": schema for kind, schema in records.items()},
+        **{f"{kind}_told": joined(records[kind], figures=figures.get(kind, exactly({}))) for kind in STEMS.values()},
+    }
+
+
+# --- what each operation answers
+
+
+def _listed(kind: str) -> Schema:
+    told = components()[f"{kind}_told"]
+    return paged(joined(told, etag=TEXT))
+
+
+def _told(kind: str) -> Schema:
+    return named(f"{kind}_told")
+
+
+def _fact(kind: str) -> Schema:
+    record = named(f"{kind}_record")
+    return exactly({"now": {"anyOf": [record, NULL]}, "dated": several(record)})
+
+
+def _single(kind: str) -> Callable[[str], Schema]:
+    return lambda _: joined(
+        components()[f"{kind}_record"], dated=several(named(f"{kind}_record")), overhead_a_month=FIGURE
+    )
+
+
+def _histories(_: str) -> Schema:
+    return items(named("past"))
+
+
+def _version(_: str) -> Schema:
+    return exactly({"version": WHOLE})
+
+
+def _difference(kind: str) -> Schema:
+    before = of_fields(Row, previews.ROW)
+    moved = {"product": WHOLE, "channel": WHOLE, "falls_below_target": of_type(bool)}
+    rows = exactly({**moved, "before": {"anyOf": [before, NULL]}, "after": before})
+    costs = {"before": {"anyOf": [FIGURE, NULL]}, "after": FIGURE}
+    told = {
+        "record": _told(kind or "formula"),
+        "questions": several(of_type(Question)),
+        "materials": several(exactly({"material": WHOLE, "name": TEXT, **costs})),
+        "rows": several(rows),
+    }
+    return exactly(told)
+
+
+def _line(_: str) -> Schema:
+    row = joined(components()["row"], ("workings",), product_name=TEXT)
+    left_out = joined(components()["gap"], product=WHOLE, channel=WHOLE)
+    known = {"anyOf": [of_type(Totals), NULL]}
+    return paged(row, totals=of_type(Totals), known_totals=known, left_out=several(left_out))
+
+
+def _needs(_: str) -> Schema:
+    which = {"product": WHOLE, "channel": WHOLE}
+    below = joined(of_fields(Row, ("margin", "target", "distance", "lost_a_month")), **which)
+    missing = joined(components()["gap"], products=several(WHOLE))
+    stale = exactly({"material": WHOLE, "name": TEXT, "day": of_type(date)})
+    unpriced = joined(of_fields(Row, ("suggested",)), **which)
+    several_of = {"below_target": below, "missing": missing, "unpriced": unpriced, "stale": stale}
+    return exactly({name: several(one) for name, one in several_of.items()})
+
+
+def _purchases(_: str) -> Schema:
+    line = of_fields(LandedLine, materials.PURCHASE)
+    bought = dict.fromkeys(materials.BOUGHT, TEXT) | {"packs": named("amount"), "size": named("amount")}
+    told = {"order": WHOLE, "line": WHOLE, "day": of_type(date), "supplier": WHOLE, "currency": TEXT}
+    return items(joined(line, **told, **bought))
+
+
+def _tried(_: str) -> Schema:
+    return exactly({"each": named("amount"), "now": named("row"), "tried": named("row"), "working": named("working")})
+
+
+def _always(schema: Schema) -> Callable[[str], Schema]:
+    return lambda _: schema
+
+
+#: an operation, by the name that its route gives it -> the schema of its answer, of the kind that it is opened out to
+ANSWERS: dict[str, Callable[[str], Schema]] = {
+    "list_{kind}": _listed,
+    **dict.fromkeys(("get_{kind}", "create_{kind}", "change_{kind}", "retire_{kind}", "restore_{kind}"), _told),
+    "copy_{kind}": _told,
+    "preview_{kind}": _difference,
+    "withdraw_{kind}": _version,
+    "history_{kind}": _histories,
+    **dict.fromkeys(("get_{fact}", "set_{fact}", "withdraw_{fact}"), _fact),
+    "history_{fact}": _histories,
+    **{f"{act}_{kind}": _single(kind) for kind in ("workshop", "terms") for act in ("get", "change")},
+    **{f"history_{kind}": _histories for kind in ("workshop", "terms")},
+    "list_changes": _histories,
+    **dict.fromkeys(("undo", "load_example"), _version),
+    "get_line": _line,
+    "get_needs": _needs,
+    "product_sheet": _always(named("sheet")),
+    "product_prices": _always(items(named("row"))),
+    **dict.fromkeys(
+        ("product_working", "product_row_working", "material_working", "formula_working"), _always(named("working"))
+    ),
+    "order_working": _always(exactly({"lines": several(named("working"))})),
+    "material_purchases": _purchases,
+    "material_uses": _always(items(exactly({"kind": TEXT, "id": WHOLE, "name": TEXT}))),
+    "preview_swap": _difference,
+    "swap": _always(named("formula_told")),
+    "try_price": _tried,
+    "preview_starting_prices": _always(items(exactly({"name": TEXT, "new": of_type(bool), "kind": TEXT}))),
+    "starting_prices": _always(items(named("material_told"))),
+}
