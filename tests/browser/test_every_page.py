@@ -26,6 +26,7 @@ FIXED = (
     "/",
     "/price",
     "/price?only=below",
+    "/price/dearer",
     "/settings",
     "/settings/workshop",
     "/settings/terms",
@@ -113,6 +114,24 @@ def test_pages_print(open_page: Callable[..., Page]) -> None:
     for path in ("/price", "/price/products", "/buy/orders"):
         page.goto(path)
         assert page.pdf(format="A4")[:4] == b"%PDF"
+
+
+def test_nothing_is_cut_on_paper_and_nothing_is_on_it_that_can_only_be_pressed(open_page: Callable[..., Page]) -> None:
+    page = open_page()
+    load_example(page)
+    page.emulate_media(media="print")
+    page.goto("/price/products")
+    product = page.locator('tbody a[href^="/price/products/"]').first.get_attribute("href") or ""
+    page.goto("/buy/orders")
+    order = page.locator('tbody a[href^="/buy/orders/"]').first.get_attribute("href") or ""
+    # A4 within margins of 10 mm, 96 dots to an inch: upright, and for the line, which has nine columns, lying down.
+    for path, width in (("/price", 1045), ("/price/dearer", 718), (product, 718), (order, 718)):
+        page.set_viewport_size({"width": width, "height": 1000})
+        page.goto(path)
+        assert not page.evaluate("document.documentElement.scrollWidth > document.documentElement.clientWidth"), path
+        assert page.evaluate("getComputedStyle(document.body).color") == "rgb(0, 0, 0)", path
+        for pressed in page.locator("nav, button, .missing a").all():
+            assert not pressed.is_visible(), (path, pressed.inner_text())
 
 
 def test_no_link_is_dead(page: Page) -> None:
