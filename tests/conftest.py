@@ -19,6 +19,7 @@ from hypothesis import HealthCheck
 from hypothesis import settings as hypothesis_settings
 from playwright.sync_api import Browser, ConsoleMessage, Page, Playwright, Request, expect, sync_playwright
 from playwright.sync_api import Error as PlaywrightError
+from pydantic import SecretStr
 from sqlalchemy import Dialect, Engine, create_engine
 from starlette.testclient import TestClient
 
@@ -138,12 +139,33 @@ def new_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return folder / "brimful.db"
 
 
+@pytest.fixture(scope="session")
+def new_postgres() -> str:
+    """A PostgreSQL database as it is when new, beside the one that was named; made once, as the file is."""
+    url = os.environ["BRIMFUL_TEST_POSTGRES"]
+    made = f"{url}_new"
+    name = made.rpartition("/")[2]
+    tell_postgres(url, f"DROP DATABASE IF EXISTS {name} WITH (FORCE)", f"CREATE DATABASE {name}")
+    open_store(Settings(database=SecretStr(made))).close()
+    return name
+
+
+def copied_postgres(new: str) -> SecretStr:
+    """The address of a copy of the new database; the copy before it is gone."""
+    url = os.environ["BRIMFUL_TEST_POSTGRES"]
+    made = f"{url}_one"
+    name = made.rpartition("/")[2]
+    tell_postgres(url, f"DROP DATABASE IF EXISTS {name} WITH (FORCE)", f"CREATE DATABASE {name} TEMPLATE {new}")
+    return SecretStr(made)
+
+
 @pytest.fixture
 def settings(tmp_path: Path, new_file: Path, request: pytest.FixtureRequest) -> Settings:
-    """Fresh data in a folder of its own; with BRIMFUL_TEST_POSTGRES set, on that database, emptied."""
-    on_postgres = "BRIMFUL_TEST_POSTGRES" in os.environ or request.node.get_closest_marker("postgres")
-    if on_postgres:
+    """Fresh data in a folder of its own; with BRIMFUL_TEST_POSTGRES set, in a database of its own there."""
+    if request.node.get_closest_marker("postgres"):
         return Settings(data=tmp_path / "data", database=request.getfixturevalue("postgres_url"))
+    if "BRIMFUL_TEST_POSTGRES" in os.environ:
+        return Settings(data=tmp_path / "data", database=copied_postgres(request.getfixturevalue("new_postgres")))
     (tmp_path / "data").mkdir()
     shutil.copy(new_file, tmp_path / "data" / "brimful.db")
     return Settings(data=tmp_path / "data", database=None)
