@@ -58,10 +58,16 @@ def test_the_prices_open_to_their_workings(client: TestClient, ids: dict[str, in
 def test_workings_come_where_they_are_asked_for(client: TestClient, ids: dict[str, int], address: str) -> None:
     """They are long: without them an answer is a twentieth as large."""
     address = address.format(product=ids["product"])
-    short, long = (client.get(f"{address}?workings={one}") for one in ("false", "true"))
-    assert client.get(address).json() == short.json()
+    few = "&page_size=10" if address == "/api/line" else ""
+    short, long = (client.get(f"{address}?workings={one}{few}") for one in ("false", "true"))
+    assert client.get(f"{address}?{few}").json() == short.json()
     assert ("workings" in short.text, "workings" in long.text) == (False, True)
     assert len(short.content) * 5 < len(long.content)
+
+
+def test_workings_of_a_whole_line_are_too_many_at_once(client: TestClient, ids: dict[str, int]) -> None:
+    answer = client.get("/api/line?workings=true&page_size=11")
+    assert (answer.status_code, answer.json()["error"]["faults"][0]["field"]) == (422, "page_size")
 
 
 def test_a_material_opens_down_to_its_order(client: TestClient, ids: dict[str, int]) -> None:

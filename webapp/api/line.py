@@ -9,8 +9,11 @@ from webapp.api import answers
 from webapp.api.asking import AskedNow, WithWorkings
 from webapp.api.things import Paged
 from webapp.costing.line import known_totals, left_out
+from webapp.errors import Fault, Unprocessable
 
 router = APIRouter()
+#: all workings of one row may be half a megabyte
+MOST_WITH_WORKINGS = 10
 
 
 @router.get("/line", tags=["line"], summary="The product line", operation_id="get_line")
@@ -20,6 +23,9 @@ def line(asked: AskedNow, window: Paged, workings: WithWorkings = False) -> Resp
     A row that sells and can't be worked out makes `totals` missing, by its name. `left_out` names all such rows with
     their reason, and `known_totals` are the totals of the others.
     """
+    if workings and window.size > MOST_WITH_WORKINGS:
+        sentence = f"With workings ask for at most {MOST_WITH_WORKINGS} rows on a page, or for a figure's own address."
+        raise Unprocessable([Fault("page_size", "too-many", sentence)])
     rows = asked.reckoning.line()
     names = asked.book.products
     items = [

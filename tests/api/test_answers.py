@@ -1,0 +1,166 @@
+"""Every good answer is described, and is as it is described: on the examples and on the whole invented workshop."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from datetime import date
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+import pytest
+from jsonschema_rs import Draft202012Validator
+from starlette.testclient import TestClient
+
+from tests.api.sending import STEM_OF
+from webapp import example
+from webapp.api.docs import description
+from webapp.api.examples import EXAMPLES, filled
+from webapp.app import make_app
+from webapp.settings import Settings
+
+DESCRIBED = description(make_app(Settings(data=Path("nowhere"), database=None)))
+OPERATIONS = {
+    f"{method.upper()} {path}": one for path, all_ in DESCRIBED["paths"].items() for method, one in all_.items()
+}
+READS = sorted(one for one in OPERATIONS if one.startswith("GET "))
+
+
+@cache
+def schema_of(operation: str) -> Draft202012Validator:
+    """What checks the good answer of an operation."""
+    responses = OPERATIONS[operation]["responses"]
+    (good,) = [status for status in responses if status.startswith("2")]
+    schema = responses[good]["content"]["application/json"]["schema"]
+    return Draft202012Validator({**schema, "components": DESCRIBED["components"]})
+
+
+def checked(client: TestClient, operation: str, address: str, **sent: Any) -> Any:
+    """A good answer, as it is described."""
+    answer = client.request(operation.partition(" ")[0], address, **sent)
+    assert str(answer.status_code) in OPERATIONS[operation]["responses"], answer.text
+    assert answer.status_code < 300, (operation, answer.text)
+    faults = list(schema_of(operation).iter_errors(answer.json()))
+    assert not faults, (operation, [(str(one.instance_path), one.message[:200]) for one in faults[:5]])
+    return answer
+
+
+@pytest.mark.parametrize("operation", sorted(OPERATIONS))
+def test_every_good_answer_has_a_schema_that_refuses_something(operation: str) -> None:
+    assert not schema_of(operation).is_valid({})
+    assert not schema_of(operation).is_valid([])
+
+
+@pytest.fixture(scope="module")
+def workshop(tmp_path_factory: pytest.TempPathFactory) -> Iterator[TestClient]:
+    """The invented workshop, with gaps, a set, foreign money and people of both kinds in it."""
+    day = date(2026, 11, 25)
+    settings = Settings(data=tmp_path_factory.mktemp("answers") / "example", database=None)
+    example.prepare(settings, day, fresh=False)
+    with TestClient(make_app(settings, today=lambda: day), base_url="http://127.0.0.1") as client:
+        yield client
+
+
+def numbers(client: TestClient, path: str) -> list[int]:
+    """Every number that may stand in an address."""
+    stem = path.split("/")[2]
+    return [one["id"] for one in client.get(f"/api/{stem}?page_size=200&retired=true").json()["items"]]
+
+
+@pytest.mark.parametrize("operation", READS, ids=lambda one: one.replace("/", "."))
+def test_the_workshop_is_answered_as_it_is_described(workshop: TestClient, operation: str) -> None:
+    path = operation.partition(" ")[2]
+    looked = 0
+    for ident in numbers(workshop, path) if "{ident}" in path else [0]:
+        address = path.replace("{ident}", str(ident))
+        address = address.replace("{figure}", "margin" if "{channel}" in path else "full")
+        if "{channel}" in address:
+            channels = [row["channel"] for row in workshop.get(f"/api/products/{ident}/prices").json()["items"]][:1]
+            address = address.replace("{channel}", str(channels[0]) if channels else "")
+            if not channels:
+                continue
+        if path.endswith("/try"):
+            address += "?amount=12.50"
+        checked(workshop, operation, address)
+        looked += 1
+    assert looked
+
+
+@pytest.mark.parametrize("address", ["/api/line", "/api/products/{ident}/sheet", "/api/products/{ident}/prices"])
+def test_workings_are_as_they_are_described(workshop: TestClient, address: str) -> None:
+    ident = numbers(workshop, "/api/products")[0]
+    few = "&page_size=2" if address == "/api/line" else ""
+    checked(workshop, f"GET {address}", f"{address.format(ident=ident)}?workings=true{few}")
+
+
+@pytest.mark.parametrize("name", [name for name, (kind, _) in EXAMPLES.items() if kind in STEM_OF])
+def test_what_is_entered_and_changed_is_answered_as_described(
+    client: TestClient, ids: dict[str, int], name: str
+) -> None:
+    kind, body = EXAMPLES[name]
+    stem, sent = STEM_OF[kind], filled(body, ids)
+    sent |= {"name": "Another"} if "name" in sent else {}
+    checked(client, f"POST /api/{stem}/preview", f"/api/{stem}/preview", json=sent)
+    made = checked(client, f"POST /api/{stem}", f"/api/{stem}", json=sent)
+    address, tag = made.headers["Location"], {"If-Match": made.headers["ETag"]}
+    tag["If-Match"] = checked(client, f"PUT /api/{stem}/{{ident}}", address, json=sent, headers=tag).headers["ETag"]
+    for act in ("withdraw",) if kind in ("order", "quote") else ("retire", "restore"):
+        done = checked(client, f"POST /api/{stem}/{{ident}}/{act}", f"{address}/{act}", headers=tag)
+        tag["If-Match"] = done.headers.get("ETag", "")
+
+
+def test_the_other_changes_are_answered_as_described(client: TestClient, ids: dict[str, int]) -> None:
+    for fact, path in [
+        (one, "/api/products/{ident}/channels/{channel}/" + one) for one in ("price", "target", "sales")
+    ]:
+        address = path.format(ident=ids["product"], channel=ids["channel"])
+        tag = {"If-Match": client.get(address).headers["ETag"]}
+        body = EXAMPLES[fact][1] | {"since": "2026-11-01"}
+        tag["If-Match"] = checked(client, f"PUT {path}", address, json=body, headers=tag).headers["ETag"]
+        checked(client, f"POST {path}/withdraw", f"{address}/withdraw", json={"since": "2026-11-01"}, headers=tag)
+    for kind in ("workshop", "terms"):
+        address = f"/api/settings/{kind}"
+        tag = {"If-Match": client.get(address).headers["ETag"]}
+        checked(client, f"PUT {address}", address, json=EXAMPLES[kind][1], headers=tag)
+    formula = f"/api/formulas/{ids['formula']}"
+    swap = {"old": ids["argan"], "new": ids["wax"]}
+    checked(client, "POST /api/formulas/{ident}/swap/preview", f"{formula}/swap/preview", json=swap)
+    tag = {"If-Match": client.get(formula).headers["ETag"]}
+    checked(client, "POST /api/formulas/{ident}/swap", f"{formula}/swap", json=swap, headers=tag)
+    for stem, name in (("formulas", "formula"), ("products", "product")):
+        address = f"/api/{stem}/{ids[name]}/copy"
+        checked(client, f"POST /api/{stem}/{{ident}}/copy", address, json={"name": "Another"})
+    prices = {"lines": [{"name": "Clay", "amount": "3.20", "unit": "kg"}]}
+    checked(
+        client, "POST /api/materials/starting-prices/preview", "/api/materials/starting-prices/preview", json=prices
+    )
+    checked(client, "POST /api/materials/starting-prices", "/api/materials/starting-prices", json=prices)
+    version = client.get("/api/changes").json()["items"][0]["version"]
+    checked(client, "POST /api/undo/{version}", f"/api/undo/{version}")
+
+
+def test_loading_the_example_is_answered_as_described(client: TestClient) -> None:
+    checked(client, "POST /api/example", "/api/example")
+    assert client.get("/api/products").json()["total"] > 10
+    assert client.post("/api/example").status_code == 409
+
+
+def test_every_operation_that_changes_is_looked_at_above() -> None:
+    """What a new route answers needs a line in one of the tests."""
+    kinds = "|".join(STEM_OF.values())
+    known = rf"(POST|PUT) /api/({kinds})(/preview|/{{ident}}(/retire|/restore|/withdraw|/copy|/swap(/preview)?)?)?"
+    known += r"|(POST|PUT) /api/products/{ident}/channels/{channel}/(price|target|sales)(/withdraw)?"
+    known += (
+        r"|PUT /api/settings/(workshop|terms)|POST /api/(example|undo/{version}|materials/starting-prices(/preview)?)"
+    )
+    assert [one for one in OPERATIONS if one not in READS and not re.fullmatch(known, one)] == []
+
+
+def test_an_answer_with_a_number_or_a_name_too_many_would_be_noticed(workshop: TestClient) -> None:
+    told = workshop.get("/api/line").json()
+    schema = schema_of("GET /api/line")
+    assert schema.is_valid(told)
+    assert not schema.is_valid({**told, "colour": "red"})
+    told["items"][0]["cost"] = 1.5
+    assert not schema.is_valid(told)
