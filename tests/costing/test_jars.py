@@ -46,7 +46,7 @@ from tests.costing.making import (
     work,
 )
 from tests.small_books import small
-from webapp.costing import jar_working
+from webapp.costing import batch_working, jar_working
 from webapp.costing.amounts import snap
 from webapp.costing.book import Channel, Material, Member, OneOff, Part, Person, StartingPrice, Terms, Wage
 from webapp.costing.gaps import Gap, Ref
@@ -483,4 +483,4 @@ def test_every_figure_of_a_sheet_adds_up_from_what_it_opens_to(rng: Random) -> N
                 opened = jar_working.working(of, number, figure)
                 assert adds_up(opened)
                 assert opened.result == getattr(of.sheet(number), figure)
-            assert all(adds_up(jar_working.jars_working(of, number, place)) for place in range(len(one.fills)))
+            assert all(adds_up(batch_working.jars_working(of, number, place)) for place in range(len(one.fills)))

@@ -49,7 +49,7 @@ from webapp.costing.book import (
     Terms,
     Wage,
 )
-from webapp.costing.gaps import Gap, Ref
+from webapp.costing.gaps import Gap, Ref, from_known
 from webapp.costing.jars import charged_grams
 from webapp.costing.line import BELOW_FLOOR, HELD_UP, SUGGESTED, Row, headroom, known_totals, left_out, totals, wage
 from webapp.costing.reckoning import Reckoning
@@ -356,6 +356,7 @@ def test_a_jar_without_own_hours_has_no_place_by_the_hour_and_no_wage() -> None:
 
 # Their last step is moved up to an ending, or to the minor unit.
 MOVED = ("Suggested price", "Lowest price without a loss")
+OF_THE_SHEET = {"full cost of the jar", "direct cost of the jar", "own work of making it", "of making it"}
 SIGNS: dict[str, Callable[[Decimal, Decimal], Decimal]] = {
     "": lambda _, amount: amount,
     "=": lambda _, amount: amount,
@@ -385,7 +386,7 @@ def opens(working: Working) -> None:
         if step.working is not None:
             assert _alike(step.working.result, step.amount), (working.title, step)
             # The cost sheet's own sums are held in test_jars.py.
-            if step.words not in {"full cost of the jar", "direct cost of the jar"}:
+            if step.words not in OF_THE_SHEET:
                 opens(step.working)
 
 
@@ -398,10 +399,26 @@ def test_every_figure_of_a_row_opens_to_a_sum_that_comes_to_it(seed: int) -> Non
     reckoning = Reckoning(small(Random(seed)))  # a test wants the same books again
     for one in reckoning.line():
         for name in price_working.FIGURES:
+            figure = getattr(one, name)
             opened = price_working.working(reckoning, one, name)
-            if name != "recommended_retail":
-                assert opened.result == getattr(one, name), name
+            assert opened.result == figure or figure is None, name
             opens(opened)
+
+
+@pytest.mark.parametrize("seed", range(20))
+def test_the_parts_of_a_price_add_up_to_it(seed: int) -> None:
+    reckoning = Reckoning(small(Random(seed)))  # a test wants the same books again
+    for one in reckoning.line():
+        made = price_working.made_of(reckoning, one)
+        # What is left of a price when everything is paid is the contribution less overhead and one-offs.
+        rest = from_known(
+            lambda left, *shares: left - sum(shares), one.contribution, one.sheet.overhead, one.sheet.one_offs
+        )
+        assert _alike(made.result, rest)
+        total = D(0)
+        for step in made.steps:
+            total = total if isinstance(step.amount, Gap) else SIGNS[step.sign](total, step.amount)
+        assert isinstance(rest, Gap) or snap(total) == snap(rest)
 
 
 def test_the_suggested_price_opens_down_to_the_material() -> None:

@@ -297,7 +297,7 @@ def test_a_unit_cost_opens_to_its_landed_cost_and_what_arrived() -> None:
         book(), order(line(price="1"), line(buying.JAR, size="48", unit="pieces", total="36", arrived="45"))
     )
     opened = working(book(), result.lines[1], result)
-    assert (opened.title, opened.kind, opened.unit) == ("Jar, bought on 2026-06-01", "unit cost", "per piece")
+    assert (opened.title, opened.day, opened.kind, opened.unit) == ("Jar", date(2026, 6, 1), "unit cost", "per piece")
     assert (opened.result, opened.steps[0].amount, opened.steps[1].amount) == (D("0.8"), D(36), D(45))
     assert opened.steps[0].source == Ref("order", 1, "lines-1")
     money, pieces = opened.steps[0].working, opened.steps[1].working

@@ -208,11 +208,11 @@ def _line_steps(book: Book, material: Material, lines: Sequence[tuple[Landed, La
     steps = []
     for place, (order, line) in enumerate(lines):
         at = Ref("order", line.order, f"lines-{line.index}")
-        words = f"landed, bought on {line.day}"
+        words = "with its share of freight and charges"
         below = orders.landed_working(book, line, order)
-        steps.append(Step("+" if place else "", line.landed, "money", words, at, below))
+        steps.append(Step("+" if place else "", line.landed, "money", words, at, below, day=line.day))
     if len(lines) > 1:
-        steps.append(Step("=", added(line.landed for _, line in lines), "money", "landed together"))
+        steps.append(Step("=", added(line.landed for _, line in lines), "money", "together"))
     arrived = added(line.quantity for _, line in lines)
     if len(lines) == 1:
         _, line = lines[0]
@@ -223,9 +223,10 @@ def _line_steps(book: Book, material: Material, lines: Sequence[tuple[Landed, La
             "+" if place else "",
             line.quantity,
             kind,
-            f"arrived usable, bought on {line.day}",
+            "arrived usable",
             Ref("order", line.order, f"lines-{line.index}"),
             orders.quantity_working(book, line),
+            day=line.day,
         )
         for place, (_, line) in enumerate(lines)
     )

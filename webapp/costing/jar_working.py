@@ -7,15 +7,14 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from functools import partial
-from typing import TYPE_CHECKING, NamedTuple, TypeAlias
+from typing import TYPE_CHECKING
 
 from webapp.costing.amounts import HUNDRED, ZERO
+from webapp.costing.batch_working import Term, Told, added, filling, jars_working
 from webapp.costing.batches import FillSheet
-from webapp.costing.book import Formula, Id, Product
-from webapp.costing.formula_working import PER_GRAM
-from webapp.costing.formula_working import working as formula_working
+from webapp.costing.book import Id
 from webapp.costing.gaps import Figure, Gap, Ref, from_known
-from webapp.costing.jars import CostSheet, own_sheet
+from webapp.costing.jars import own_sheet
 from webapp.costing.labour import HOUR, KG, PersonTime, work_of_batch
 from webapp.costing.overhead import is_living
 from webapp.costing.parts import PartCost, aside_factor, part_costs
@@ -25,33 +24,11 @@ if TYPE_CHECKING:
     from webapp.costing.reckoning import Reckoning
 
 
-#: one term of a sum: amount, words, where it was typed, its own working
-Term: TypeAlias = "tuple[Figure, str, Ref | None, Working | None]"
-
-
-class _Told(NamedTuple):
-    """What a sum is told about: the product, its sheet without members, and where the rest comes from."""
-
-    known: Reckoning
-    product: Product
-    own: CostSheet
-
-    @property
-    def name(self) -> str:
-        return self.product.name
-
-    def at(self, field: str) -> Ref:
-        return Ref("product", self.product.id, field)
-
-    def formula(self, fill: FillSheet) -> Formula:
-        return self.known.book.formulas[fill.formula]
-
-
 def working(known: Reckoning, product: Id, figure: str) -> Working:
     """The sum behind one of FIGURES of a product's sheet, per jar. KeyError for another name."""
     words, kind, own_steps = _SUMS[figure]
     record = known.book.products[product]
-    told = _Told(known, record, own_sheet(known, record))
+    told = Told(known, record, own_sheet(known, record))
     title = f"{words} of {record.name}"
     if not record.members:
         return Working(title, tuple(own_steps(told)), getattr(told.own, figure), kind)
@@ -60,7 +37,7 @@ def working(known: Reckoning, product: Id, figure: str) -> Working:
     return Working(title, steps, getattr(known.sheet(product), figure), kind)
 
 
-def _members(told: _Told, figure: str, kind: str) -> tuple[Step, ...]:
+def _members(told: Told, figure: str, kind: str) -> tuple[Step, ...]:
     """The products of a set. A set that holds itself is not opened."""
     steps = []
     for place, member in enumerate(told.product.members):
@@ -78,21 +55,14 @@ def _members(told: _Told, figure: str, kind: str) -> tuple[Step, ...]:
     return tuple(steps)
 
 
-def _added(terms: list[Term], kind: str = "money") -> list[Step]:
-    return [
-        Step("+" if place else "", amount, kind, words, source, below)
-        for place, (amount, words, source, below) in enumerate(terms)
-    ]
-
-
 # --- from the batch ------------------------------------------------------------------------------------------------
 
 
-def _ingredients(told: _Told) -> list[Step]:
+def _ingredients(told: Told) -> list[Step]:
     fills = told.own.fills
     if len(fills) == 1:
-        return _filling(told, fills[0])
-    return _added(
+        return filling(told, fills[0])
+    return added(
         [
             (fill.ingredients, told.formula(fill).name, None, _opened(told, fill))
             for fill in fills
@@ -100,89 +70,16 @@ def _ingredients(told: _Told) -> list[Step]:
     )  # fmt: skip
 
 
-def _opened(told: _Told, fill: FillSheet) -> Working:
+def _opened(told: Told, fill: FillSheet) -> Working:
     title = f"Ingredients of {told.formula(fill).name} in {told.name}"
-    return Working(title, tuple(_filling(told, fill)), fill.ingredients, "money")
-
-
-def _filling(told: _Told, fill: FillSheet) -> list[Step]:
-    per_gram = told.known.formula(fill.formula).per_gram
-    name = told.formula(fill).name
-    return [
-        Step("", per_gram, "unit cost", name, None, formula_working(told.known, fill.formula), PER_GRAM),
-        Step("×", fill.batch_grams, "g", "weighed in for a batch", _batch_at(told, fill)),
-        Step("÷", fill.jars, "pieces", "good jars", None, jars_working(told.known, told.product.id, fill.place)),
-    ]
-
-
-def _batch_at(told: _Told, fill: FillSheet) -> Ref:
-    return _typed_at(told, fill, "batch_grams")
-
-
-def _typed_at(told: _Told, fill: FillSheet, field: str) -> Ref:
-    """Where a setting of the batch was typed: on the product where it has its own, else on the formula."""
-    own = len(told.product.fills) == 1 and getattr(told.product, field) is not None
-    return told.at(field) if own else Ref("formula", fill.formula, field)
-
-
-def jars_working(known: Reckoning, product: Id, place: int = 0) -> Working:
-    """How many good jars come of a batch: what comes out, over what a jar takes, in whole jars."""
-    record = known.book.products[product]
-    told = _Told(known, record, own_sheet(known, record))
-    fill = told.own.fills[place]
-    steps = [
-        Step("", fill.yield_grams, "g", "come out of a batch", None, _yield(told, fill)),
-        Step("÷", fill.jar_grams, "g", "in a jar", None, _jar(told, fill)),
-        Step("=", fill.filled, "pieces", "whole jars"),
-    ]
-    if record.set_aside and len(record.fills) == 1:
-        steps.append(Step("-", record.set_aside, "pieces", "set aside", told.at("set_aside")))
-    left = fill.left_grams
-    note = "" if isinstance(left, Gap) or not left else "What is left over for a part of a jar is paid for too."
-    return Working(f"Good jars of {record.name} in a batch", tuple(steps), fill.jars, "pieces", note=note)
-
-
-def _yield(told: _Told, fill: FillSheet) -> Working:
-    fixed = told.formula(fill).loss_grams
-    if len(told.product.fills) == 1 and told.product.loss_grams is not None:
-        fixed = told.product.loss_grams
-    steps = [Step("", fill.batch_grams, "g", "weighed in", _batch_at(told, fill))]
-    share = from_known(lambda lost: lost - fixed, fill.loss_grams)
-    if share:
-        steps.append(Step("-", share, "g", "lost by the batch", _typed_at(told, fill, "loss")))
-    if fixed:
-        steps.append(Step("-", fixed, "g", "lost every time", _typed_at(told, fill, "loss_grams")))
-    return Working(f"What comes out of a batch of {told.formula(fill).name}", tuple(steps), fill.yield_grams, "g")
-
-
-def _jar(told: _Told, fill: FillSheet) -> Working:
-    typed = told.product.fills[fill.place]
-    kind = typed.unit
-    steps = [Step("", typed.declared, kind, "declared", told.at(f"fills-{fill.place}-declared"))]
-    if typed.overfill:
-        steps.append(Step("+", typed.overfill, kind, "overfill", told.at(f"fills-{fill.place}-overfill")))
-    if fill.density is not None:
-        at = Ref("formula", fill.formula, "density")
-        steps.append(Step("×", fill.density, "number", "its density as filled", at, _density(told, fill), "g/mL"))
-    return Working(f"What a jar of {told.name} takes", tuple(steps), fill.jar_grams, "g")
-
-
-def _density(told: _Told, fill: FillSheet) -> Working | None:
-    formula = told.formula(fill)
-    if not formula.air or formula.density is None or fill.density is None:
-        return None
-    steps = (
-        Step("", formula.density, "number", "density of the melt", Ref("formula", formula.id, "density"), unit="g/mL"),
-        Step("÷", 1 + formula.air / HUNDRED, "number", "with the air", Ref("formula", formula.id, "air")),
-    )
-    return Working(f"Density of {formula.name} as filled", steps, fill.density, "number", "g/mL")
+    return Working(title, tuple(filling(told, fill)), fill.ingredients, "money")
 
 
 # --- packaging -----------------------------------------------------------------------------------------------------
 
 
-def _packaging(told: _Told) -> list[Step]:
-    return _added(
+def _packaging(told: Told) -> list[Step]:
+    return added(
         [
             (part.cost, part.name, Ref("material", part.material), _part(told, part))
             for part in part_costs(told.known, told.product)
@@ -190,7 +87,7 @@ def _packaging(told: _Told) -> list[Step]:
     )
 
 
-def _part(told: _Told, part: PartCost) -> Working:
+def _part(told: Told, part: PartCost) -> Working:
     at = None if part.group is None else Ref("group", part.group)
     steps = [
         Step("", part.unit_cost, "unit cost", "a piece", None, told.known.material_working(part.material), "per piece"),
@@ -209,23 +106,24 @@ def _part(told: _Told, part: PartCost) -> Working:
 # --- work ----------------------------------------------------------------------------------------------------------
 
 
-def _minutes(told: _Told) -> list[Step]:
+def _minutes(told: Told, *, own: bool | None = None) -> list[Step]:
     if isinstance(told.own.times, Gap):
         return [Step("", told.own.times, "minutes", "working time")]
-    return _added(
+    return added(
         [
             (time.minutes, _who(told, time), None, _person_minutes(told, time))
             for time in told.own.times
+            if own is None or time.own is own
         ],
         "minutes",
     )  # fmt: skip
 
 
-def _who(told: _Told, time: PersonTime) -> str:
+def _who(told: Told, time: PersonTime) -> str:
     return told.known.book.people[time.person].name
 
 
-def _person_minutes(told: _Told, time: PersonTime) -> Working:
+def _person_minutes(told: Told, time: PersonTime) -> Working:
     """Minutes of one person: of each batch over its jars, then per jar."""
     terms: list[Term] = [_batch_term(told, fill, time.person) for fill in told.own.fills]
     aside = aside_factor(told.known, told.product)
@@ -235,20 +133,20 @@ def _person_minutes(told: _Told, time: PersonTime) -> Working:
             minutes = from_known(lambda factor, each=work.per_jar: each * factor, aside)
             words = "for every jar" if aside == 1 else "for every jar, those set aside too"
             terms.append((minutes, words, at, None))
-    return Working(f"Time of {_who(told, time)}", tuple(_added(terms, "minutes")), time.minutes, "minutes")
+    return Working(f"Time of {_who(told, time)}", tuple(added(terms, "minutes")), time.minutes, "minutes")
 
 
-def _batch_term(told: _Told, fill: FillSheet, person: Id) -> Term:
+def _batch_term(told: Told, fill: FillSheet, person: Id) -> Term:
     """The batch of one filling: set-up, per kg, and what its made-ahead blends bring along, over its good jars."""
     amounts = _batch_amounts(told, fill, person)
     jars = Step("÷", fill.jars, "pieces", "good jars", None, jars_working(told.known, told.product.id, fill.place))
     each = from_known(lambda jars, *spent: sum(spent, ZERO) / jars, fill.jars, *(term[0] for term in amounts))
     name = told.formula(fill).name
-    steps = (*_added(amounts, "minutes"), jars)
+    steps = (*added(amounts, "minutes"), jars)
     return each, f"of a batch of {name}", None, Working(f"Time of a batch of {name}, per jar", steps, each, "minutes")
 
 
-def _batch_amounts(told: _Told, fill: FillSheet, person: Id) -> list[Term]:
+def _batch_amounts(told: Told, fill: FillSheet, person: Id) -> list[Term]:
     record, batch = told.formula(fill), fill.batch_grams
     work = work_of_batch(record.work, told.product.work) if len(told.own.fills) == 1 else record.work
     at = Ref("formula", record.id, "work")
@@ -265,11 +163,11 @@ def _batch_amounts(told: _Told, fill: FillSheet, person: Id) -> list[Term]:
     return [term for term in terms if term[0]]
 
 
-def _pay(told: _Told, *, own: bool | None) -> list[Step]:
+def _pay(told: Told, *, own: bool | None) -> list[Step]:
     """Pay of everybody, of own people or of helpers: minutes x what an hour costs / 60."""
     if isinstance(told.own.times, Gap):
         return [Step("", told.own.times, "money", "working time")]
-    return _added(
+    return added(
         [
             (time.labour, _who(told, time), Ref("person", time.person), _paid(told, time))
             for time in told.own.times
@@ -278,7 +176,7 @@ def _pay(told: _Told, *, own: bool | None) -> list[Step]:
     )
 
 
-def _paid(told: _Told, time: PersonTime) -> Working:
+def _paid(told: Told, time: PersonTime) -> Working:
     wage = Ref("person", time.person, "wage-per_hour")
     steps = (
         Step("", time.minutes, "minutes", "working time", None, _person_minutes(told, time)),
@@ -291,7 +189,7 @@ def _paid(told: _Told, time: PersonTime) -> Working:
 # --- overhead, one-offs, sums --------------------------------------------------------------------------------------
 
 
-def _overhead(told: _Told) -> list[Step]:
+def _overhead(told: Told) -> list[Step]:
     terms, known = told.known.book.terms, told.known
     at = Ref("terms", terms.id, "overhead")
     if terms.overhead == "left out":
@@ -314,17 +212,17 @@ def _overhead(told: _Told) -> list[Step]:
     ]
 
 
-def _bills(told: _Told) -> Working:
+def _bills(told: Told) -> Working:
     book = told.known.book
     terms: list[Term] = [
         (bill.a_month, bill.name, Ref("bill", bill.id, "a_month"), None)
         for bill in book.bills.values()
         if is_living(book, bill)
     ]
-    return Working("Monthly bills", tuple(_added(terms)), told.known.overhead, "money")
+    return Working("Monthly bills", tuple(added(terms)), told.known.overhead, "money")
 
 
-def _one_offs(told: _Told) -> list[Step]:
+def _one_offs(told: Told) -> list[Step]:
     terms: list[Term] = []
     for place, one in enumerate(told.product.one_offs):
         each = one.amount / one.jars
@@ -333,28 +231,29 @@ def _one_offs(told: _Told) -> list[Step]:
             Step("÷", one.jars, "pieces", "jars it serves", told.at(f"one_offs-{place}-jars")),
         )
         terms.append((each, one.name, None, Working(one.name, steps, each, "money")))
-    return _added(terms)
+    return added(terms)
 
 
-def _sum(*figures: str) -> Callable[[_Told], list[Step]]:
+def _sum(*figures: str) -> Callable[[Told], list[Step]]:
     """A figure that is the sum of other figures of the sheet, each opened in its turn."""
 
-    def steps(told: _Told) -> list[Step]:
-        return _added([(getattr(told.own, name), _WORDS[name], None, _below(told, name)) for name in figures])
+    def steps(told: Told) -> list[Step]:
+        return added([(getattr(told.own, name), _WORDS[name], None, _below(told, name)) for name in figures])
 
     return steps
 
 
-def _below(told: _Told, figure: str) -> Working:
+def _below(told: Told, figure: str) -> Working:
     words, kind, own_steps = _SUMS[figure]
     return Working(f"{words} of {told.name}", tuple(own_steps(told)), getattr(told.own, figure), kind)
 
 
 #: figure of a sheet -> its name, how it is shown, and the steps to it
-_SUMS: dict[str, tuple[str, str, Callable[[_Told], list[Step]]]] = {
+_SUMS: dict[str, tuple[str, str, Callable[[Told], list[Step]]]] = {
     "ingredients": ("Ingredients", "money", _ingredients),
     "packaging": ("Packaging", "money", _packaging),
     "minutes": ("Working time", "minutes", _minutes),
+    "own_minutes": ("Own working time", "minutes", partial(_minutes, own=True)),
     "labour_own": ("Own work", "money", partial(_pay, own=True)),
     "labour_hired": ("Helpers' work", "money", partial(_pay, own=False)),
     "labour": ("Work", "money", partial(_pay, own=None)),

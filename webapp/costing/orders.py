@@ -239,11 +239,10 @@ def working(book: Book, line: LandedLine, landed: Landed) -> Working:
     material = book.materials[line.line.material]
     at = Ref("order", line.order, f"lines-{line.index}")
     steps = (
-        Step("", line.landed, "money", "landed cost", at, landed_working(book, line, landed)),
+        Step("", line.landed, "money", "with its share of freight and charges", at, landed_working(book, line, landed)),
         Step("÷", line.quantity, reckoned_in(material), "arrived usable", at, quantity_working(book, line)),
     )
-    title = f"{material.name}, bought on {line.day}"
-    return Working(title, steps, line.unit_cost, "unit cost", per_one(material))
+    return Working(material.name, steps, line.unit_cost, "unit cost", per_one(material), day=line.day)
 
 
 def quantity_working(book: Book, line: LandedLine) -> Working:
@@ -267,7 +266,7 @@ def landed_working(book: Book, line: LandedLine, landed: Landed) -> Working:
     if line.currency != book.workshop.currency:
         steps += _exchange_steps(line, landed)
     steps += [_share_step(line, share) for share in line.shares if share.at_home and share.amount]
-    title = f"Landed cost of {book.materials[line.line.material].name}"
+    title = f"{book.materials[line.line.material].name} with its share of freight and charges"
     return Working(title, tuple(steps), line.landed, "money", book.workshop.currency)
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import date
 
 from webapp.costing.gaps import Figure, Ref
 
@@ -13,7 +14,8 @@ class Step:
 
     `sign` is one of "", "+", "-", "×", "÷", "=" (an intermediate result). `kind` says how the amount is shown:
     "money", "unit cost" (money per gram or piece, four significant digits), "g", "mL", "pieces", "minutes",
-    "percent", "rate", "number". `unit` is written beside it where the kind does not say it ("per kg", "EUR").
+    "percent", "rate", "number". `unit` is written beside it where the kind does not say it ("per kg", "EUR"). `day` is
+    when it was bought: a page writes it as its reader does.
     """
 
     sign: str
@@ -23,11 +25,15 @@ class Step:
     source: Ref | None = None
     working: Working | None = None
     unit: str = ""
+    day: date | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class Working:
-    """The sum behind one figure; the last line under the rule is `result`, of the same `kind` as the figure."""
+    """The sum behind one figure; the last line under the rule is `result`, of the same `kind` as the figure.
+
+    `day` is when it was bought, where the sum is one order line's.
+    """
 
     title: str
     steps: tuple[Step, ...]
@@ -35,3 +41,4 @@ class Working:
     kind: str
     unit: str = ""
     note: str = ""
+    day: date | None = None

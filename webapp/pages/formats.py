@@ -5,6 +5,7 @@ A number is parted from its unit by a no-break space. A gap is written "not know
 
 from __future__ import annotations
 
+import re
 from contextvars import ContextVar
 from dataclasses import dataclass, field
 from datetime import date
@@ -177,6 +178,10 @@ class Formats:
         """A day as it is written here."""
         return _day(value, self.locale) if value else UNKNOWN
 
+    def sentence(self, text: str) -> str:
+        """A sentence of the core, the day of an order that it begins with as it is written here."""
+        return _ORDER_DAY.sub(lambda found: f"{found[1]}{self.day(date.fromisoformat(found[2]))}", text, count=1)
+
     # --- what the core names
 
     def shown(self, value: Shown, kind: str, unit: str = "") -> str:
@@ -188,6 +193,8 @@ class Formats:
         return _beside(text, unit)
 
 
+#: how the core begins a sentence about an order; it knows no locale, so its days are ISO 8601
+_ORDER_DAY = re.compile(r"\A(On the order of )(\d{4}-\d{2}-\d{2})(?=,)")
 _KINDS = {
     "money": "money",
     "unit cost": "fine_money",
@@ -201,7 +208,7 @@ _KINDS = {
 }
 FILTERS = (
     "money bare fine_money unit_cost per_gram grams millilitres minutes hours percent typed_percent points count "
-    "number day shown"
+    "number day sentence shown"
 ).split()
 
 

@@ -16,20 +16,17 @@ from webapp.costing.working import Working
 from webapp.pages import addresses, forms
 from webapp.pages.drawn import Form
 from webapp.pages.forms import TypedNow
+from webapp.pages.price import channel_past
 from webapp.pages.rendering import Desk, DeskNow, Ident, View, show
+from webapp.pages.typed import Typed
 
 router = APIRouter()
 PLACE = "price"
 WORKED = f"{addresses.LIST['channel']}/worked"
-KINDS = [
-    ("stall", "a stall or market"),
-    ("web shop", "our own web shop"),
-    ("marketplace", "somebody else's marketplace"),
-    ("wholesale", "wholesale, to stockists"),
-    ("consignment", "on consignment: paid when it is sold"),
-]
-TAXES = [("in", "it is in the price"), ("added", "it is added to the price"), ("none", "none is charged")]
-WORDS = dict(KINDS)
+WORKED_ONE = f"{addresses.ONE['channel']}/worked"
+KINDS, TAXES = list(channel_past.KINDS.items()), list(channel_past.TAXES.items())
+#: the figures of the worked jar
+OPENED = ("suggested", "cost", "fees")
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,7 +44,7 @@ class WorkedJar:
 
     product: str
     row: Row
-    working: Working
+    hows: dict[str, Working]
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,8 +55,9 @@ class ChannelView:
     taxes: list[tuple[str, str]]
     people: list[tuple[str, str]]
     jar: WorkedJar | None
+    worked_href: str = WORKED
     record: Channel | None = None
-    facts: tuple[Channel, ...] = ()
+    past: tuple[channel_past.Day, ...] = ()
     retire: Form | None = None
     restore: Form | None = None
 
@@ -67,20 +65,25 @@ class ChannelView:
 @router.get(addresses.LIST["channel"])
 def channels(desk: DeskNow) -> Response:
     """Where jars are sold."""
-    view = ChannelsView(desk.things("channel"), desk.things("channel", retired=True), WORDS)
+    view = ChannelsView(desk.things("channel"), desk.things("channel", retired=True), channel_past.KINDS)
     return show(desk, View("price/channels/list.html", "Channels", PLACE, view))
 
 
 def form_page(desk: Desk, form: Form, record: Channel | None = None, read: Channel | None = None) -> View:
     """The form of a channel; `read` is what was typed, where it could be read."""
     people = desk.options("person", *(work.person for work in record.work)) if record else desk.options("person")
-    view = ChannelView(KINDS, TAXES, people, worked(desk, read or record), record)
+    view = ChannelView(KINDS, TAXES, people, worked(desk, read or record), _worked_href(record), record)
     if record is not None:
         retire, restore = forms.putting_away(desk, "channel", record.id)
-        past = tuple(fact for fact in desk.store.facts("channel", record.id) if isinstance(fact, Channel))
-        view = replace(view, facts=past, retire=retire, restore=restore)
+        facts = [fact for fact in desk.store.facts("channel", record.id) if isinstance(fact, Channel)]
+        past = channel_past.days(desk.formats, desk.book.people, facts)
+        view = replace(view, past=past, retire=retire, restore=restore)
     title = record.name if record else "A new channel"
     return View("price/channels/form.html", title, PLACE, view, form, "price/channels/_form.html")
+
+
+def _worked_href(record: Channel | None) -> str:
+    return WORKED if record is None else WORKED_ONE.format(ident=record.id)
 
 
 def worked(desk: Desk, channel: Channel | None) -> WorkedJar | None:
@@ -98,7 +101,7 @@ def worked(desk: Desk, channel: Channel | None) -> WorkedJar | None:
         return None
     known = Reckoning(after, desk.reckoning)
     row = known.row(product.id, channel.id)
-    return WorkedJar(product.name, row, price_working.working(known, row, "suggested"))
+    return WorkedJar(product.name, row, {figure: price_working.working(known, row, figure) for figure in OPENED})
 
 
 @router.get(addresses.NEW["channel"])
@@ -110,7 +113,18 @@ def new_channel(desk: DeskNow) -> Response:
 @router.post(WORKED)
 def worked_jar(desk: DeskNow, typed: TypedNow) -> Response:
     """The worked jar for what is typed so far. Nothing is stored."""
-    reading = forms.read(desk, typed, "channel")
+    return _worked(desk, typed)
+
+
+@router.post(WORKED_ONE)
+def worked_jar_there(desk: DeskNow, typed: TypedNow, ident: Ident) -> Response:
+    """The same beside a channel that is kept already: its name is its own and not taken."""
+    desk.thing("channel", ident)
+    return _worked(desk, typed, ident)
+
+
+def _worked(desk: Desk, typed: Typed, ident: int | None = None) -> Response:
+    reading = forms.read(desk, typed, "channel", ident)
     view = form_page(desk, reading.form, read=reading.record)
     return show(desk, replace(view, template="price/channels/_worked.html", fragment="price/channels/_worked.html"))
 

@@ -29,6 +29,8 @@ from webapp.pages.typed import Typed
 router = APIRouter()
 PLACE = "price"
 TRY = f"{addresses.ONE['product']}/try"
+#: the figures that a tried price is judged by
+OPENED = ("contribution", "floor", "per_labour_hour", "margin")
 TITLES = {"price": "Decide the price", "target": "A target of its own", "sales": "Jars sold a month"}
 
 
@@ -44,6 +46,8 @@ class PairView:
     vessel: formats.Vessel
     suggested: Working
     margin: Working
+    floor: Working
+    recommended: Working | None
     facts: tuple[Any, ...]
     try_href: str
 
@@ -72,6 +76,10 @@ def page(kind: str, product: int, channel: int) -> Callable[[Desk, Form], View]:
             formats.vessel(desk.formats, row.margin, row.target),
             price_working.working(desk.reckoning, row, "suggested"),
             price_working.working(desk.reckoning, row, "margin"),
+            price_working.working(desk.reckoning, row, "floor"),
+            None
+            if row.recommended_retail is None
+            else price_working.working(desk.reckoning, row, "recommended_retail"),
             desk.store.facts(kind, (product, channel)),
             f"{addresses.thing('product', product)}/try?channel={channel}",
         )
@@ -163,7 +171,7 @@ class Tried:
     row: Row
     each: Decimal
     vessel: formats.Vessel
-    margin: Working
+    hows: dict[str, Working]
 
 
 @dataclass(frozen=True, slots=True)
@@ -177,6 +185,7 @@ class TryView:
     typed: dict[str, str]
     faults: dict[str, str]
     now: Row | None
+    how: str
     tried: Tried | None
 
 
@@ -203,6 +212,7 @@ def try_price(  # noqa: PLR0917 - one argument a field of the address
         {name: text[:40] for name, text in typed.items()},
         faults,
         now,
+        addresses.how_pair(now.product, now.channel, "suggested") if now else "",
         _tried(desk, now, each) if now and each is not None else None,
     )
     return show(desk, View("price/products/try.html", "Try a price", PLACE, view), 422 if faults else 200)
@@ -232,4 +242,5 @@ def _tried(desk: Desk, now: Row, each: Decimal) -> Tried:
     known = Reckoning(replace(desk.book, prices=prices), desk.reckoning)
     row = known.row(*pair)
     vessel = formats.vessel(desk.formats, row.margin, row.target)
-    return Tried(row, each, vessel, price_working.working(known, row, "margin"))
+    hows = {figure: price_working.working(known, row, figure) for figure in OPENED}
+    return Tried(row, each, vessel, hows)

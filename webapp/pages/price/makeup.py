@@ -30,12 +30,13 @@ def parts(formats: Formats, row: Row) -> tuple[PartOfPrice, ...]:
     price = row.price
     costs = sum((amount for _, _, amount in amounts), ZERO)
     left = price - costs
-    whole = max(price, costs)
-    if whole <= 0:
+    if max(price, costs) <= 0:
         return ()
     shrink = price / costs if left < 0 else Decimal(1)
     drawn = [(key, words, amount, amount * shrink) for key, words, amount in amounts if amount > 0]
     drawn.append(("left", "left", left, left) if left >= 0 else ("loss", "not covered", -left, -left))
+    # More than the price where a part is below zero and so not drawn: postage that brings more than it takes.
+    whole = sum((width for _, _, _, width in drawn), ZERO)
     return tuple(
         (key, words, formats.money(amount), half_up(width * HUNDRED / whole, 2)) for key, words, amount, width in drawn
     )

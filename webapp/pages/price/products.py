@@ -4,14 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from decimal import Decimal
 
 from fastapi import APIRouter
 from starlette.responses import Response
 
-from webapp.costing import jar_working, price_working
-from webapp.costing.book import Price, Product
+from webapp.costing import batch_working, jar_working, price_working
+from webapp.costing.amounts import rounded_down, snap
+from webapp.costing.book import Member, Price, Product
 from webapp.costing.changes import Restore, Retire
-from webapp.costing.gaps import Figure
+from webapp.costing.gaps import Figure, from_known
 from webapp.costing.jars import CostSheet
 from webapp.costing.line import Row
 from webapp.costing.working import Working
@@ -36,19 +38,8 @@ SHEET = (
     ("one_offs", "One-off share", False),
     ("full", "Full cost", True),
 )
-#: the figures of a row that can be opened, in plain words
-HOWS = (
-    ("suggested", "The suggested price"),
-    ("floor", "The floor"),
-    ("margin", "The margin"),
-    ("net", "The price without tax"),
-    ("fees", "The fees"),
-    ("contribution", "What a jar leaves"),
-    ("per_labour_hour", "What an hour of yours gets"),
-)
-HOW_SHEET = f"{addresses.ONE['product']}/how/{{figure}}"
 HOW_JARS = "jars"
-HOW_ROW = f"{addresses.BASE['product']}/{{product}}/{{channel}}/how/{{figure}}"
+HOW_PARTS = "made_of"
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,6 +49,7 @@ class ProductRow:
     product: Product
     sheet: CostSheet
     formulas: tuple[str, ...]
+    how: dict[str, str]
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,6 +72,17 @@ class SheetLine:
 
 
 @dataclass(frozen=True, slots=True)
+class InSet:
+    """A product in a set: how many, and what one costs in full."""
+
+    name: str
+    href: str
+    count: Decimal
+    full: Figure
+    how: str
+
+
+@dataclass(frozen=True, slots=True)
 class Sold:
     """The product on one channel."""
 
@@ -87,7 +90,8 @@ class Sold:
     row: Row
     vessel: formats.Vessel
     parts: tuple[makeup.PartOfPrice, ...]
-    hows: tuple[tuple[str, str], ...]
+    most: Figure
+    how: dict[str, str]
     hrefs: dict[str, str]
     past: tuple[Price, ...]
     try_href: str
@@ -100,6 +104,7 @@ class ProductView:
     product: Product
     sheet: CostSheet
     fills: tuple[tuple[str, str, str], ...]
+    members: tuple[InSet, ...]
     lines: tuple[SheetLine, ...]
     jars: tuple[tuple[Figure, str], ...]
     sold: tuple[Sold, ...]
@@ -138,24 +143,26 @@ def _how(desk: Desk, product: int, working: Working) -> Response:
     return show(desk, View("price/products/how.html", working.title, PLACE, view, fragment="price/products/_how.html"))
 
 
-@router.get(HOW_SHEET)
+@router.get(addresses.HOW)
 def how_sheet(desk: DeskNow, ident: Ident, figure: str) -> Response:
     """A figure of the cost sheet, opened."""
     desk.thing("product", ident)
     word, _, place = figure.partition("-")
     if word == HOW_JARS and place.isdigit() and int(place) < len(desk.book.products[ident].fills):
-        return _how(desk, ident, jar_working.jars_working(desk.reckoning, ident, int(place)))
+        return _how(desk, ident, batch_working.jars_working(desk.reckoning, ident, int(place)))
     if figure not in jar_working.FIGURES:
         raise NotFound
     return _how(desk, ident, jar_working.working(desk.reckoning, ident, figure))
 
 
-@router.get(HOW_ROW)
+@router.get(addresses.HOW_PAIR)
 def how_row(desk: DeskNow, product: ProductIdent, channel: ChannelIdent, figure: str) -> Response:
     """A figure of a product on a channel, opened."""
     desk.thing("product", product)
     row = next((one for one in desk.reckoning.rows(product) if one.channel == channel), None)
-    if row is None or figure not in price_working.FIGURES:
+    if row is not None and figure == HOW_PARTS:
+        return _how(desk, product, price_working.made_of(desk.reckoning, row))
+    if row is None or getattr(row, figure, None) is None or figure not in price_working.FIGURES:
         raise NotFound
     return _how(desk, product, price_working.working(desk.reckoning, row, figure))
 
@@ -163,7 +170,14 @@ def how_row(desk: DeskNow, product: ProductIdent, channel: ChannelIdent, figure:
 def _row(desk: Desk, product: Product) -> ProductRow:
     inside = [desk.book.formulas[fill.formula].name for fill in product.fills]
     inside += [desk.book.products[member.product].name for member in product.members]
-    return ProductRow(product, desk.reckoning.sheet(product.id), tuple(dict.fromkeys(inside)))
+    how = {figure: _on(desk, addresses.how(product.id, figure)) for figure in ("materials", "full")}
+    how["jars"] = _on(desk, addresses.how(product.id, f"{HOW_JARS}-0"))
+    return ProductRow(product, desk.reckoning.sheet(product.id), tuple(dict.fromkeys(inside)), how)
+
+
+def _on(desk: Desk, href: str) -> str:
+    """The address, on the day that is looked at."""
+    return f"{href}?on={desk.on}" if desk.on else href
 
 
 @router.get(addresses.ONE["product"])
@@ -182,11 +196,12 @@ def view_of(desk: Desk, product: Product) -> ProductView:
         product,
         sheet,
         tuple(_fill(desk, fill.formula, str(fill.unit), fill.declared, fill.overfill) for fill in product.fills),
+        tuple(_in_set(desk, member) for member in product.members),
         tuple(
-            SheetLine(figure, words, getattr(sheet, figure), is_sum, HOW_SHEET.format(ident=product.id, figure=figure))
+            SheetLine(figure, words, getattr(sheet, figure), is_sum, _on(desk, addresses.how(product.id, figure)))
             for figure, words, is_sum in SHEET
         ),
-        tuple((fill.jars, HOW_SHEET.format(ident=product.id, figure=f"jars-{fill.place}")) for fill in sheet.fills),
+        tuple((fill.jars, _on(desk, addresses.how(product.id, f"{HOW_JARS}-{fill.place}"))) for fill in sheet.fills),
         _sold_on_all(desk, known.rows(product.id)),
         retire,
         restore,
@@ -199,6 +214,12 @@ def _fill(desk: Desk, formula: int, unit: str, declared: Figure, overfill: Figur
     shown = desk.formats.shown(declared, unit)
     more = f" and {desk.formats.shown(overfill, unit)} overfill" if overfill else ""
     return desk.book.formulas[formula].name, addresses.thing("formula", formula), shown + more
+
+
+def _in_set(desk: Desk, member: Member) -> InSet:
+    name = desk.book.products[member.product].name
+    full, how = desk.reckoning.sheet(member.product).full, _on(desk, addresses.how(member.product, "full"))
+    return InSet(name, _on(desk, addresses.thing("product", member.product)), member.count, full, how)
 
 
 def _sold_on_all(desk: Desk, rows: Iterable[Row]) -> tuple[Sold, ...]:
@@ -215,7 +236,8 @@ def _sold(desk: Desk, row: Row, facts: tuple[object, ...]) -> Sold:
         row,
         formats.vessel(desk.formats, row.margin, row.target),
         makeup.parts(desk.formats, row),
-        tuple((words, HOW_ROW.format(product=pair[0], channel=pair[1], figure=figure)) for figure, words in HOWS),
+        from_known(lambda most: rounded_down(snap(most), row.terms.places), row.highest_cost),
+        {figure: _on(desk, addresses.how_pair(*pair, figure)) for figure in (*price_working.FIGURES, HOW_PARTS)},
         {kind: addresses.pair(kind, *pair) for kind in addresses.PAIRS},
         past,
         f"{addresses.thing('product', row.product)}/try?channel={row.channel}",

@@ -1,0 +1,132 @@
+"""The pages of channels: the worked jar, what changed from which day on, put away and brought back; hostile names."""
+
+from __future__ import annotations
+
+import re
+from unicodedata import normalize
+
+import pytest
+from starlette.testclient import TestClient
+
+from tests.pages.filling import changed, fields, fields_in, fill
+from tests.pages.workshop import CHANNELS, PRODUCTS, jar, kitchen, number_of
+from webapp.costing.shapes import CHANNEL
+from webapp.pages.price.channel_past import FIELDS
+
+
+def stall(client: TestClient) -> str:
+    """A jar at 1.24 of shea butter, a stall with a target of 50 %: 2.48 before its ending."""
+    kitchen(client)
+    assert jar(client).status_code == 303
+    return f"{CHANNELS}/{number_of(client, CHANNELS, 'Stall')}"
+
+
+@pytest.mark.parametrize(
+    ("typed", "price"),
+    [
+        ({}, "2.48"),
+        ({"endings": ".50"}, "2.50"),
+        ({"endings": ".00 .95"}, "2.95"),
+        ({"endings": ".48"}, "2.48"),  # it is there already: it stays
+        ({"endings": ".00"}, "3.00"),
+        ({"step": "0.25"}, "2.50"),
+        ({"target": "38", "endings": ".00"}, "2.00"),  # 1.24 / 0.62 = 2.00 exactly: not a step too high
+    ],
+)
+def test_the_worked_jar_moves_to_the_ending(client: TestClient, typed: dict[str, str], price: str) -> None:
+    there = stall(client)
+    part = client.post(f"{there}/worked", data=changed(fields(client, there, there), named=typed)).text
+    figures = re.findall(r"Suggested price</dt><dd>.*?<span class=\"figure\">([^<]*)", part, re.DOTALL)
+    assert figures in ([f"£{price}"], [f"€{price}"])
+
+
+def test_the_worked_jar_says_why_there_is_no_price(client: TestClient) -> None:
+    there = stall(client)
+    part = client.post(f"{there}/worked", data=changed(fields(client, there, there), share_net="60")).text
+    assert "No price reaches the target" in part
+    assert "/how" not in part
+    assert 'value="50"' in client.get(there).text  # nothing was stored
+
+
+def test_all_that_changed_is_said_by_day(client: TestClient) -> None:
+    there = stall(client)
+    new = {
+        "since": "2026-12-01",
+        "target": "45",
+        "tax": "in",
+        "tax_rate": "20",
+        "share_paid": "2.5",
+        "fee": "0.30",
+        "postage": "3.10",
+        "postage_charged": "3.95",
+        "endings": ".50 .95",
+    }
+    assert fill(client, there, there, named=new).status_code == 303
+    page = client.get(f"{there}?on=2026-12-01").text.split("How it was at other times", 1)[1]
+    words = " ".join(re.sub("<[^>]*>", " ", page).replace("\u00a0", " ").split())
+    later, first = words.split("From 25 Nov 2026", 1)
+    for said in (
+        "From 1 Dec 2026",
+        "Target margin: 45 %, before 50 %",
+        "Sales tax: it is in the price, before none is charged",
+        "Rate of sales tax: 20 %, before 0 %",
+        "Takes of what the buyer pays: 2.5 %, before 0 %",
+        "Endings of prices: .50 .95, before none",
+    ):
+        assert said in later, said
+    money = {"Fixed fee on an order": "0.30", "Postage you pay": "3.10", "Postage you charge": "3.95"}
+    for label, amount in money.items():
+        assert re.search(f"{label}: .{amount}, before .0.00", later), label
+    assert "Pitch" not in later
+    assert "Target margin: 50 %" in first
+
+
+def test_the_history_of_a_channel_leaves_no_field_out() -> None:
+    assert {name for name, _, _ in FIELDS} == {field.name for field in CHANNEL.fields} - {"since", "name", "note"}
+
+
+def test_a_channel_put_away_comes_back_with_its_prices(client: TestClient) -> None:
+    there = stall(client)
+    product = f"{PRODUCTS}/{number_of(client, PRODUCTS, 'Jar')}"
+    where = f"{product}/{there.rsplit('/', 1)[1]}/price"
+    assert fill(client, where, where, amount="3.33").status_code == 303
+    assert fill(client, there, f"{there}/retire").status_code == 303
+    assert "<h2>Put away</h2>" in client.get(CHANNELS).text
+    assert "3.33" not in client.get(product).text
+    assert "There is no channel to sell it on." in client.get(product).text
+    assert fill(client, there, f"{there}/restore").status_code == 303
+    assert "<h2>Put away</h2>" not in client.get(CHANNELS).text
+    assert "3.33" in client.get(product).text
+
+
+@pytest.mark.parametrize(
+    "name",
+    [
+        "<script>alert(1)</script>",
+        '"><img src=x onerror=alert(1)>',
+        "{{ 7 * 7 }}",
+        "B" * 200,
+        "\u0634\u0645\u0639 \u05e9\u05e2\u05d5\u05d5\u05d4",
+        "\U0001f9f4 Pot \U0001f469\u200d\U0001f52c",
+        "e\u0301\u0323 Cre\u0300me",
+    ],
+)
+def test_a_hostile_name_is_kept_as_words_or_refused_in_words(client: TestClient, name: str) -> None:
+    kitchen(client)
+    answer = jar(client, name=name)
+    if answer.status_code == 422:
+        assert 'aria-invalid="true"' in answer.text
+        assert fields_in(answer.text, PRODUCTS)["fills-0-declared"] == "100"
+        pages = [answer.text, client.get(PRODUCTS).text]
+        assert "No product yet." in pages[1]
+    else:
+        assert answer.status_code == 303
+        there = answer.headers["location"].split("?", 1)[0]
+        channel = number_of(client, CHANNELS, "Stall")
+        acts = ("", "/edit", "/copy", "/try", "/how/full", f"/{channel}/price", f"/{channel}/how/margin")
+        pages = [client.get(there + act).text for act in acts] + [client.get(PRODUCTS).text, client.get("/price").text]
+        assert fields(client, f"{there}/edit", there)["name"] == normalize("NFC", name)
+    for page in pages:
+        assert "<script>alert" not in page
+        assert "<img src=x" not in page
+    assert "7 * 7" not in name or any(name in page for page in pages)
