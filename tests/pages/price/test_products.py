@@ -113,6 +113,16 @@ def test_the_cost_follows_what_is_typed_and_stores_nothing(client: TestClient) -
     assert "No product yet." in client.get(PRODUCTS).text
 
 
+def test_the_cost_of_a_kept_product_follows_what_is_typed(client: TestClient) -> None:
+    there = made(client)
+    page = client.get(f"{there}/edit").text
+    assert f'hx-post="{there}/costed"' in page
+    sent = changed(fields_in(page, there), named={"fills-0-declared": "250"})
+    part = client.post(f"{there}/costed", data=sent).text
+    assert "3.10" in part  # 12.40 in 4 jars of 250 g
+    assert "6.20" in part
+
+
 def test_a_price_is_accepted_with_its_reason(client: TestClient) -> None:
     there = made(client)
     where = pair(client, there)

@@ -23,6 +23,7 @@ PLACE = "price"
 KINDS = ("material", "group")
 UNITS = [("g", "g"), ("mL", "mL")]
 COSTED = f"{addresses.LIST['product']}/costed"
+COSTED_ONE = f"{addresses.ONE['product']}/costed"
 COPY = f"{addresses.ONE['product']}/copy"
 
 
@@ -102,7 +103,18 @@ def fitted(typed: Typed) -> Typed:
 @router.post(COSTED)
 def live_cost(desk: DeskNow, typed: TypedNow) -> Response:
     """The cost of what is typed so far. Nothing is stored."""
-    reading = forms.read(desk, fitted(typed), "product")
+    return _live(desk, typed)
+
+
+@router.post(COSTED_ONE)
+def live_cost_there(desk: DeskNow, typed: TypedNow, ident: Ident) -> Response:
+    """The same beside a product that is kept already: its name is its own and not taken."""
+    desk.thing("product", ident)
+    return _live(desk, typed, ident)
+
+
+def _live(desk: Desk, typed: Typed, ident: int | None = None) -> Response:
+    reading = forms.read(desk, fitted(typed), "product", ident)
     view = form_page(desk, reading.form, read=reading.record)
     return show(desk, replace(view, template="price/products/_costed.html", fragment="price/products/_costed.html"))
 
