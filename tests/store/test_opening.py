@@ -166,3 +166,32 @@ def test_a_writer_that_waits_too_long_is_told_so(tmp_path: Path, monkeypatch: py
     with store._writer._lock, pytest.raises(errors.Busy):
         store.save(Put(b.Supplier(-1, "A")), Intent("new"), date(2026, 11, 25))
     store.close()
+
+
+def test_a_file_of_the_first_version_is_copied_and_brought_up_to_date(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    from alembic import command
+
+    from webapp.store import engine
+
+    upgrade, path = command.upgrade, tmp_path / FILE
+    with monkeypatch.context() as first:
+        first.setattr(command, "upgrade", lambda config, _: upgrade(config, "0001"))
+        made = engine.sqlite_engine(path)
+        migrations.upgrade(made)
+        made.dispose()
+    run(
+        path,
+        "INSERT INTO change VALUES (1, '2026-01-01T00:00:00Z', 'x', '', '', NULL, '', NULL, '{}')",
+        "UPDATE ledger SET version = 1",
+        "INSERT INTO thing VALUES (2, 'bill')",
+        "INSERT INTO bill (made_in, thing, name, name_key, note) VALUES (1, 2, 'Rent', 'rent', '')",
+        "INSERT INTO bill_amount (made_in, thing, from_day, a_month) VALUES (1, 2, '2026-01-01', 5000000)",
+        "INSERT INTO retired (made_in, thing, from_day) VALUES (1, 2, '2026-02-01')",
+    )
+    with closing(open_store(Settings(data=tmp_path))) as store:
+        bill = store.snapshot(date(2026, 3, 1)).book.bills[2]
+    assert bill.a_month == 5
+    assert bill.retired == date(2026, 2, 1)
+    assert [one.suffix for one in (tmp_path / "backups").glob("*before-0002*")].count(".db") == 1
