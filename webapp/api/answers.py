@@ -105,6 +105,7 @@ def working(found: Working) -> Answer:
             "kind": step.kind,
             "unit": step.unit,
             "words": step.words,
+            "day": value(step.day),
             "source": value(step.source),
             "working": working(step.working) if step.working else None,
         }
@@ -112,6 +113,7 @@ def working(found: Working) -> Answer:
     ]
     return {
         "title": found.title,
+        "day": value(found.day),
         "steps": steps,
         "result": value(found.result),
         "kind": found.kind,
