@@ -64,7 +64,12 @@ NO_POSTGRES = "BRIMFUL_TEST_POSTGRES names no PostgreSQL"
 def pytest_xdist_auto_num_workers(config: pytest.Config) -> int:
     """A process a core, at most 4; a single file, or what is looked into by hand, runs in this one."""
     of_one_file = len(config.args) == 1 and ".py" in config.args[0]
-    return 0 if of_one_file or config.getoption("usepdb") else min(len(os.sched_getaffinity(0)), 4)
+    return 0 if of_one_file or config.getoption("usepdb") else min(cores(), 4)
+
+
+def cores() -> int:
+    """How many this process may use; not every system says which."""
+    return len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1
 
 
 def pytest_configure(config: pytest.Config) -> None:

@@ -14,6 +14,7 @@ from functools import cached_property
 from webapp.costing import basis, carrying, channels, formulas, jars, labour, line, orders, overhead, parts
 from webapp.costing.book import Book, Formula, Id, Material, Product
 from webapp.costing.gaps import Figure, Gap, Ref
+from webapp.costing.line import Row, Totals
 from webapp.costing.purchases import Purchase, counting, history
 from webapp.costing.working import Working
 
@@ -182,29 +183,29 @@ class Reckoning:
         held, terms = self.book.channels, self.terms
         return tuple(terms[one] for one in sorted(named) if one in held and overhead.is_living(self.book, held[one]))
 
-    def rows(self, product: Id) -> tuple[line.Row, ...]:
+    def rows(self, product: Id) -> tuple[Row, ...]:
         """The product on every channel where it is sold."""
         kept = self.kept.rows.get(product)
         if kept is None:
             kept = carrying.keep(self.kept.rows, product, tuple(line.product_rows(self, self.book.products[product])))
         return kept
 
-    def row(self, product: Id, channel: Id) -> line.Row:
+    def row(self, product: Id, channel: Id) -> Row:
         """The product on one channel, also where it is not sold (yet)."""
         for one in self.kept.rows.get(product, ()):
             if one.channel == channel:
                 return one
         return line.row(self, product, channel)
 
-    def line(self) -> tuple[line.Row, ...]:
+    def line(self) -> tuple[Row, ...]:
         """The whole product line."""
         return self._line
 
     @cached_property
-    def _line(self) -> tuple[line.Row, ...]:
+    def _line(self) -> tuple[Row, ...]:
         return line.line(self)
 
     @cached_property
-    def totals(self) -> line.Totals:
+    def totals(self) -> Totals:
         """What the whole product line adds up to a month."""
         return line.totals(self.book, self.line())

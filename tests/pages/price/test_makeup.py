@@ -28,7 +28,7 @@ def test_the_parts_fill_the_bar_and_none_is_below_zero(seed: int) -> None:
         if isinstance(one.margin, Gap):
             continue
         # Each width is rounded to a hundredth of a percent.
-        assert not drawn or abs(sum(wide) - 100) <= Decimal("0.005") * len(wide)
+        assert not drawn or abs(sum(wide, Decimal(-100))) <= Decimal("0.005") * len(wide)
         assert [key for key, _, _, _ in drawn][-1:] in ([], ["left"], ["loss"])
 
 
