@@ -44,6 +44,7 @@ HELD: dict[type[Any], Callable[[Any], st.SearchStrategy[Any]]] = {
     lim.Text: lambda _: WORDS,
     lim.Choice: lambda kind: st.sampled_from(kind.options),
     lim.Currency: lambda _: st.sampled_from(["EUR", "JPY", "KWD"]),
+    lim.Locale: lambda _: st.sampled_from(["en_GB", "de_DE", "hi_IN", "zh_Hant_TW"]),
     lim.Day: lambda _: st.dates(lim.FIRST_DAY, lim.LAST_DAY),
     lim.Flag: lambda _: st.booleans(),
     lim.Reference: lambda _: st.integers(-99, 999_999_999).filter(bool),

@@ -434,3 +434,12 @@ def test_the_suggested_price_opens_down_to_the_material() -> None:
         waiting += [step.working for step in now.steps if step.working]
     assert {Ref("channel", TRADE, "stockist_margin"), Ref("person", ANNA, "wage-per_hour")} <= set(found)
     assert any(ref.kind == "material" and ref.id in {SHEA, OIL, JAR} for ref in found)
+
+
+def test_a_held_up_suggestion_tells_what_the_target_alone_would_ask_for() -> None:
+    # 2.68 / 0.6 = 4.4667, to the next half; wholesale 2.68 / 0.75 = 3.5733: 3.58, on a shelf 3.58 x 1.2 / 0.5 = 8.592
+    one = row(selling(JARRED, STALLED, TRADED))
+    assert HELD_UP in one.marks
+    assert (one.suggested, one.suggested_alone) == (D("9.00"), D("4.50"))
+    alone = row(selling(JARRED, STALLED))
+    assert alone.suggested_alone == alone.suggested == D("4.50")

@@ -15,7 +15,8 @@ from tests.costing.buying import D, book, charge, exchange, known, line, order, 
 from webapp.costing.book import Exchange, OrderLine, Registration
 from webapp.costing.charges import missing_mass
 from webapp.costing.gaps import Gap, Ref
-from webapp.costing.orders import Landed, landed, landed_working, working
+from webapp.costing.order_working import landed_working, working
+from webapp.costing.orders import Landed, landed
 
 # --- goods ---------------------------------------------------------------------------------------------------------
 
@@ -340,3 +341,40 @@ def test_the_order_of_lines_changes_no_cost_where_no_cent_is_tied() -> None:
         result = landed(book(), order(*lines, charges=(charge("18", share="mass"), charge("9", "discount"))))
         costs = {one.line.material: one.landed for one in result.lines}
         assert costs == {buying.SHEA: D("125.76"), buying.JOJOBA: D("39.02"), buying.JAR: D("24.22")}
+
+
+# --- a share opened to its sum ---------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("share", "wanted"),
+    [
+        # 18 over goods of 120 : 40 : 20; over 10000 : 864.2 : 4440 g; over three lines
+        ("value", [("", "18", "money"), ("×", "40", "money"), ("÷", "180", "money")]),
+        ("mass", [("", "18", "money"), ("×", "864.2", "g"), ("÷", "15304.2", "g")]),
+        ("equally", [("", "18", "money"), ("×", "1", "number"), ("÷", "3", "number")]),
+    ],
+)
+def test_a_share_opens_to_the_whole_charge_and_the_lines_part_in_it(
+    share: str, wanted: list[tuple[str, str, str]]
+) -> None:
+    result = landed(book(), order(*THREE, charges=(charge("18", share=share),)))
+    step = next(one for one in landed_working(book(), result.lines[1], result).steps if "share of" in one.words)
+    opened = step.working
+    assert opened is not None
+    assert [(one.sign, one.amount, one.kind) for one in opened.steps] == [(s, D(a), k) for s, a, k in wanted]
+    assert opened.result == result.lines[1].shares[0].amount
+    whole, mine, everything = (known(one.amount) for one in opened.steps)
+    assert abs(whole * mine / everything - known(opened.result)) < D("0.01")
+
+
+def test_a_discounts_share_opens_without_its_sign_and_free_goods_bear_as_much_each() -> None:
+    free = tuple(replace(one, price=D(0)) for one in THREE)
+    result = landed(book(), order(*free, charges=(charge("9"),)))
+    opened = next(one.working for one in landed_working(book(), result.lines[0], result).steps if one.working)
+    assert [(one.amount, one.kind) for one in opened.steps] == [(D(9), "money"), (D(1), "number"), (D(3), "number")]
+    less = landed(book(), order(*THREE, charges=(charge("18", "discount"),)))
+    taken = next(one for one in landed_working(book(), less.lines[0], less).steps if one.working)
+    assert (taken.sign, taken.amount) == ("-", D(12))
+    assert taken.working is not None
+    assert (taken.working.steps[0].amount, taken.working.result) == (D(18), D(12))

@@ -151,8 +151,7 @@ def test_from_nothing_to_a_price_that_opens_to_its_order(
     shops, stall = (page.locator("section.sold", has_text=name) for name in ("Shops", "Stall"))
     expect(shops.first).to_contain_text(money(wholesale))
     expect(stall.first).to_contain_text(up(retail))
-    stall.first.locator("summary", has_text="How these figures come about").click()
-    stall.first.get_by_role("link", name="how").first.click()
+    stall.first.get_by_role("link", name="how it comes about: Suggested").first.click()
     expect(page.get_by_text("price per pack").first).to_be_attached()
     assert page.locator('.working a[href^="/buy/orders/"]').count() > 0
 

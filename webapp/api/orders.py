@@ -7,7 +7,7 @@ from starlette.responses import JSONResponse, Response
 
 from webapp.api.answers import working
 from webapp.api.asking import AskedNow, Ident
-from webapp.costing import orders
+from webapp.costing import order_working as opened
 
 router = APIRouter()
 
@@ -18,4 +18,4 @@ def order_working(asked: AskedNow, ident: Ident) -> Response:
     asked = asked.holding("order", ident)
     asked.thing("order", ident)
     found = asked.reckoning.landed(ident)
-    return JSONResponse({"lines": [working(orders.working(asked.book, line, found)) for line in found.lines]})
+    return JSONResponse({"lines": [working(opened.working(asked.book, line, found)) for line in found.lines]})

@@ -12,7 +12,7 @@ from datetime import date
 from decimal import Decimal
 from functools import reduce
 
-from webapp.costing import orders
+from webapp.costing import order_working
 from webapp.costing.amounts import ONE, ZERO, Ratio
 from webapp.costing.book import Book, Id, Material, Quote
 from webapp.costing.gaps import Figure, Gap, Ref, added
@@ -209,7 +209,7 @@ def _line_steps(book: Book, material: Material, lines: Sequence[tuple[Landed, La
     for place, (order, line) in enumerate(lines):
         at = Ref("order", line.order, f"lines-{line.index}")
         words = "with its share of freight and charges"
-        below = orders.landed_working(book, line, order)
+        below = order_working.landed_working(book, line, order)
         steps.append(Step("+" if place else "", line.landed, "money", words, at, below, day=line.day))
     if len(lines) > 1:
         steps.append(Step("=", added(line.landed for _, line in lines), "money", "together"))
@@ -217,7 +217,7 @@ def _line_steps(book: Book, material: Material, lines: Sequence[tuple[Landed, La
     if len(lines) == 1:
         _, line = lines[0]
         at = Ref("order", line.order, f"lines-{line.index}")
-        return (*steps, Step("÷", arrived, kind, "arrived usable", at, orders.quantity_working(book, line)))
+        return (*steps, Step("÷", arrived, kind, "arrived usable", at, order_working.quantity_working(book, line)))
     parts = tuple(
         Step(
             "+" if place else "",
@@ -225,7 +225,7 @@ def _line_steps(book: Book, material: Material, lines: Sequence[tuple[Landed, La
             kind,
             "arrived usable",
             Ref("order", line.order, f"lines-{line.index}"),
-            orders.quantity_working(book, line),
+            order_working.quantity_working(book, line),
             day=line.day,
         )
         for place, (_, line) in enumerate(lines)

@@ -85,8 +85,8 @@ def _by_mass(book: Book, order: Order, lines: Lines) -> list[Figure]:
 
 
 def _equally(book: Book, order: Order, lines: Lines) -> list[Figure]:
-    del book, order
-    return [ONE for _ in lines]
+    del book, lines
+    return [ONE for _ in order.lines]
 
 
 #: what a charge is shared by -> the weight of every line

@@ -84,6 +84,11 @@ class Row(NamedTuple):
         return self.cost if isinstance(self.cost, Gap) else floor(self.cost, self.terms)
 
     @property
+    def suggested_alone(self) -> Figure:
+        """What would be suggested for the target if no stockist were undercut by it."""
+        return self.cost if isinstance(self.cost, Gap) else suggest(self.cost, self.target, self.terms)
+
+    @property
     def direct(self) -> Figure:
         """Materials and all labour, selling included; no overhead, no one-offs."""
         return added((self.sheet.direct, self.terms.labour))

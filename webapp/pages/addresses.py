@@ -129,6 +129,13 @@ def href(ref: Ref | None) -> str:
     return edit(ref.kind, ref.id, ref.field) if ref.field else thing(ref.kind, ref.id)
 
 
+def looked_at(ref: Ref | None) -> str:
+    """Where a figure in a sum came from, to look at it: an order as it was kept, not the form that corrects it."""
+    if ref is not None and ref.kind == "order" and ref.id > 0:
+        return thing(ref.kind, ref.id)
+    return href(ref)
+
+
 def link(kind: str, ident: int | None = None, act: str = "") -> str:
     """What templates call `href`: a list, a new one, a thing, or one of its acts."""
     if kind in ROOMS:

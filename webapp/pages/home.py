@@ -63,7 +63,7 @@ def needs_page(desk: Desk) -> View:
     landed = desk.reckoning.landed(order.id).home_total if order else None
     counts = tuple(
         (words, len(desk.things(kind)), addresses.listing(kind))
-        for kind, words in (("material", "materials"), ("formula", "formulas"), ("product", "products"))
+        for kind, words in (("material", "material"), ("formula", "formula"), ("product", "product"))
     )
     view = HomeView(found[:MOST], max(0, len(found) - MOST), counts, order, supplier, landed)
     return View("home/needs.html", "What needs you now", "", view)

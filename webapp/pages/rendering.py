@@ -217,7 +217,7 @@ def environment() -> Environment:
         trim_blocks=True,
         lstrip_blocks=True,
     )
-    made.globals.update(asset=asset, where=addresses.href, href=addresses.link)
+    made.globals.update(asset=asset, where=addresses.href, looked_at=addresses.looked_at, href=addresses.link)
     made.filters.update({name: _filter(name) for name in FILTERS}, age=age)
     return made
 

@@ -260,7 +260,15 @@ def create_material(desk: DeskNow, typed: TypedNow) -> Response:
 def edit_material(desk: DeskNow, ident: Ident) -> Response:
     """The form of one material."""
     material = desk.thing("material", ident)
-    return show(desk, form_page(desk, forms.filled(desk, "material", material), material))
+    return show(desk, form_page(desk, _dated_back(desk, material, forms.filled(desk, "material", material)), material))
+
+
+def _dated_back(desk: Desk, material: Material, form: Form) -> Form:
+    """A first density holds from the first purchase: from today on, every day before would be without one."""
+    bought = desk.reckoning.purchases(material.id)
+    if material.density is not None or not bought:
+        return form
+    return replace(form, texts={**form.texts, "density-since": desk.book.orders[bought[0][0]].day.isoformat()})
 
 
 @router.post(addresses.ONE["material"])

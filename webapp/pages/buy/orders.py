@@ -7,12 +7,12 @@ from dataclasses import dataclass, replace
 from fastapi import APIRouter
 from starlette.responses import Response
 
-from webapp.costing import orders as landing
+from webapp.costing import order_working as opening
 from webapp.costing.amounts import half_up
 from webapp.costing.book import Order
 from webapp.costing.changes import Change, Put, Withdraw
 from webapp.costing.gaps import Figure, Gap
-from webapp.costing.orders import Landed
+from webapp.costing.orders import Landed, LandedLine
 from webapp.costing.working import Working
 from webapp.pages import addresses, forms
 from webapp.pages.buy.ahead import desk_of, desk_of_all
@@ -53,7 +53,7 @@ class LineOpened:
     name: str
     href: str
     by_piece: bool
-    line: landing.LandedLine
+    line: LandedLine
     working: Working
     landed: Working
 
@@ -106,11 +106,11 @@ def order_page(desk: DeskNow, ident: Ident) -> Response:
     return show(desk, View("buy/orders/one.html", title, PLACE, view))
 
 
-def _opened(desk: Desk, landed: Landed, line: landing.LandedLine) -> LineOpened:
+def _opened(desk: Desk, landed: Landed, line: LandedLine) -> LineOpened:
     material = desk.book.materials[line.line.material]
     href = addresses.thing("material", material.id)
-    unit_cost = landing.working(desk.book, line, landed)
-    whole = landing.landed_working(desk.book, line, landed)
+    unit_cost = opening.working(desk.book, line, landed)
+    whole = opening.landed_working(desk.book, line, landed)
     return LineOpened(material.name, href, material.by_piece, line, unit_cost, whole)
 
 
