@@ -5,6 +5,7 @@ from __future__ import annotations
 from starlette.testclient import TestClient
 
 from tests.pages.filling import fields, fill
+from tests.pages.workshop import CHANNELS, MATERIALS, PRODUCTS, jar, kitchen, number_of
 
 
 def test_an_empty_installation_offers_two_doors(client: TestClient) -> None:
@@ -53,3 +54,16 @@ def test_another_day_is_for_reading_only(client: TestClient) -> None:
     page = client.get("/?on=2026-08-01").text
     assert "As it was on" in page
     assert client.get("/?on=2026-02-30").status_code == 422
+
+
+def test_a_new_book_leads_on_from_whatever_was_kept_until_a_price_can_come_of_it(client: TestClient) -> None:
+    people = "/settings/people"
+    assert fill(client, f"{CHANNELS}/new", CHANNELS, name="Fair").status_code == 303
+    assert fill(client, f"{people}/new", people, name="Ann", named={"wage-per_hour": "18"}).status_code == 303
+    for page in (CHANNELS, people):
+        assert "<strong>Next:</strong> Every cost starts with what you paid." in client.get(page).text
+    kitchen(client)
+    shea = f"{MATERIALS}/{number_of(client, MATERIALS, 'Shea butter')}"
+    assert "<strong>Next:</strong> No jar is defined yet" in client.get(shea).text
+    assert jar(client).status_code == 303
+    assert "Next:" not in client.get(f"{PRODUCTS}/{number_of(client, PRODUCTS, 'Jar')}").text

@@ -14,6 +14,7 @@ from webapp.costing.gaps import Figure
 from webapp.pages import addresses, forms, localities
 from webapp.pages.drawn import Form
 from webapp.pages.forms import TypedNow
+from webapp.pages.needs import Need, next_step
 from webapp.pages.rendering import Desk, DeskNow, Ident, View, show
 
 router = APIRouter()
@@ -159,6 +160,7 @@ class ListView:
     rows: tuple[Any, ...]
     retired: tuple[Any, ...]
     total: Figure | None = None
+    next_step: Need | None = None
 
 
 def person_page(desk: Desk, form: Form, person: Person | None = None) -> View:
@@ -172,7 +174,7 @@ def person_page(desk: Desk, form: Form, person: Person | None = None) -> View:
 @router.get(addresses.LIST["person"])
 def people(desk: DeskNow) -> Response:
     """Everybody who works."""
-    view = ListView(person_rows(desk), person_rows(desk, retired=True))
+    view = ListView(person_rows(desk), person_rows(desk, retired=True), next_step=next_step(desk))
     return show(desk, View("settings/people/list.html", "Who works", PLACE, view))
 
 

@@ -258,3 +258,12 @@ def test_a_published_density_is_taken_over_at_the_press_of_its_button(client: Te
     assert client.post(there, data=sent).status_code == 303
     # 2 packs of 1 US fl oz: 24.80 / (2 x 29.5735295625 x 0.8642 g) = 0.48518 a gram
     assert "485.18" in client.get(there).text
+
+
+def test_a_first_density_holds_from_the_first_purchase_and_a_later_one_from_its_own_day(client: TestClient) -> None:
+    assert order(client, day="2026-01-15").status_code == 303
+    there = f"{MATERIALS}/{number_of(client, MATERIALS, 'Shea butter')}"
+    assert fields(client, f"{there}/edit", there)["density-since"] == "2026-01-15"
+    assert fill(client, f"{there}/edit", there, named={"density-value": "0.9"}).status_code == 303
+    assert fields(client, f"{there}/edit", there)["density-since"] == "2026-01-15"
+    assert "0.9 g/mL" in client.get(f"{there}?on=2026-03-01").text

@@ -24,6 +24,7 @@ from webapp.pages.buy.since import Change, change_of
 from webapp.pages.buy.uses import users_of, uses_of
 from webapp.pages.drawn import Form
 from webapp.pages.forms import TypedNow
+from webapp.pages.needs import Need, next_step
 from webapp.pages.rendering import Desk, DeskNow, Ident, View, show
 from webapp.pages.typed import Typed
 
@@ -143,6 +144,7 @@ class MaterialView:
     past: Lines
     retire: Form
     restore: Form
+    next_step: Need | None
 
 
 @router.get(addresses.NEW["material"])
@@ -178,6 +180,7 @@ def view_of(desk: Desk, material: Material) -> MaterialView:
         past_of(desk, "material", material.id),
         retire,
         restore,
+        next_step(desk),
     )
 
 

@@ -16,6 +16,7 @@ from webapp.costing.working import Working
 from webapp.pages import addresses, forms
 from webapp.pages.drawn import Form
 from webapp.pages.forms import TypedNow
+from webapp.pages.needs import Need, next_step
 from webapp.pages.price import channel_past
 from webapp.pages.rendering import Desk, DeskNow, Ident, View, show
 from webapp.pages.typed import Typed
@@ -36,6 +37,7 @@ class ChannelsView:
     rows: tuple[Channel, ...]
     retired: tuple[Channel, ...]
     words: dict[str, str]
+    next_step: Need | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,7 +67,9 @@ class ChannelView:
 @router.get(addresses.LIST["channel"])
 def channels(desk: DeskNow) -> Response:
     """Where jars are sold."""
-    view = ChannelsView(desk.things("channel"), desk.things("channel", retired=True), channel_past.KINDS)
+    view = ChannelsView(
+        desk.things("channel"), desk.things("channel", retired=True), channel_past.KINDS, next_step(desk)
+    )
     return show(desk, View("price/channels/list.html", "Channels", PLACE, view))
 
 

@@ -21,6 +21,7 @@ from webapp.errors import NotFound
 from webapp.pages import addresses, formats, forms
 from webapp.pages.drawn import Form
 from webapp.pages.forms import TypedNow
+from webapp.pages.needs import Need, next_step
 from webapp.pages.price import makeup
 from webapp.pages.rendering import ChannelIdent, Desk, DeskNow, Ident, ProductIdent, View, show
 
@@ -110,6 +111,7 @@ class ProductView:
     sold: tuple[Sold, ...]
     retire: Form
     restore: Form
+    next_step: Need | None
     past: tuple[Product, ...]
 
     @property
@@ -205,6 +207,7 @@ def view_of(desk: Desk, product: Product) -> ProductView:
         _sold_on_all(desk, known.rows(product.id)),
         retire,
         restore,
+        next_step(desk),
         tuple(one for one in past if one.since != product.since),
     )
 
