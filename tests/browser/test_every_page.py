@@ -73,6 +73,7 @@ SCREENS = [
 ]
 
 
+@pytest.mark.deep  # over a minute each; `.ci/run browser` runs them
 @pytest.mark.parametrize("screen", SCREENS, ids=lambda one: f"{one['viewport']['width']} {one['color_scheme']}")
 def test_axe_finds_nothing_and_nothing_is_wider_than_the_screen(
     open_page: Callable[..., Page], screen: dict[str, Any]
@@ -134,6 +135,7 @@ def test_nothing_is_cut_on_paper_and_nothing_is_on_it_that_can_only_be_pressed(o
             assert not pressed.is_visible(), (path, pressed.inner_text())
 
 
+@pytest.mark.deep  # over a minute each; `.ci/run browser` runs them
 def test_no_link_is_dead(page: Page) -> None:
     load_example(page)
     seen, waiting = {"/"}, ["/"]
