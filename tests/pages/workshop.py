@@ -10,6 +10,16 @@ from tests.pages.filling import fields, fill
 
 ORDERS, MATERIALS, FORMULAS = "/buy/orders", "/buy/materials", "/make/formulas"
 PRODUCTS, CHANNELS, PARTS = "/price/products", "/price/channels", "/price/parts"
+#: what is typed for 2 kg of shea butter at 12.40 a kg, the material and its supplier made on the spot
+ORDER = {
+    "new_supplier": "The mill",
+    "lines-0-material": "Shea butter",
+    "lines-0-new_kind": "ingredient",
+    "lines-0-packs": "2",
+    "lines-0-size": "1",
+    "lines-0-unit": "kg",
+    "lines-0-price": "12.40",
+}
 
 
 def number_of(client: TestClient, listing: str, name: str) -> int:
@@ -26,16 +36,7 @@ def example(client: TestClient) -> None:
 
 def order(client: TestClient, **more: Any) -> Any:
     """An order of 2 kg shea butter at 12.40 a kg, the material and its supplier made on the spot."""
-    named = {
-        "lines-0-material": "Shea butter",
-        "lines-0-new_kind": "ingredient",
-        "lines-0-packs": "2",
-        "lines-0-size": "1",
-        "lines-0-unit": "kg",
-        "lines-0-price": "12.40",
-        "new_supplier": "The mill",
-        **more,
-    }
+    named = {**ORDER, **more}
     return fill(client, f"{ORDERS}/new", ORDERS, named=named)
 
 

@@ -6,7 +6,7 @@ import pytest
 from starlette.testclient import TestClient
 
 from tests.pages.filling import changed, fields, fields_in, fill
-from tests.pages.workshop import FORMULAS, MATERIALS, ORDERS, example, jar, kitchen, number_of, order
+from tests.pages.workshop import FORMULAS, MATERIALS, ORDER, ORDERS, example, jar, kitchen, number_of, order
 
 SUM = f"{ORDERS}/sum"
 
@@ -424,16 +424,7 @@ def test_a_working_writes_each_amount_in_its_own_money(client: TestClient) -> No
 
 
 def filled(client: TestClient) -> dict[str, str]:
-    named = {
-        "new_supplier": "The mill",
-        "lines-0-material": "Shea butter",
-        "lines-0-new_kind": "ingredient",
-        "lines-0-packs": "2",
-        "lines-0-size": "1",
-        "lines-0-unit": "kg",
-        "lines-0-price": "12.40",
-    }
-    return changed(fields(client, f"{ORDERS}/new", ORDERS), named=named)
+    return changed(fields(client, f"{ORDERS}/new", ORDERS), named=ORDER)
 
 
 def test_the_same_order_sent_twice_with_new_things_in_it_is_kept_once(client: TestClient) -> None:
