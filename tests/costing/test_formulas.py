@@ -35,7 +35,6 @@ from webapp.costing import formula_working
 from webapp.costing.amounts import snap
 from webapp.costing.book import Formula
 from webapp.costing.gaps import Gap, Ref
-from webapp.costing.labour import labour_per_gram
 from webapp.costing.reckoning import Reckoning
 from webapp.costing.weighing import amounts_of
 
@@ -133,12 +132,11 @@ def test_loss_divides_and_is_never_added() -> None:
     assert of.formula(INFUSED).per_gram == D("0.005")
 
 
-def test_three_figures_travel_with_a_good_gram_made_ahead() -> None:
+def test_cost_and_minutes_travel_with_a_good_gram_made_ahead() -> None:
     of = reckoned(AHEAD, formula(BUTTER, line(SHEA, "50"), line(INFUSED, "50", blend=True), batch_grams="900"))
     made = of.formula(INFUSED)
     # 450 good grams of 500: Anna 30 + 12 x 0.5 = 36 minutes, Ben 9
     assert made.minutes == ((ANNA, D("0.08")), (BEN, D("0.02")))
-    assert labour_per_gram(of, INFUSED) == D("0.08") * 15 / 60 + D("0.02") * 15 / 60  # Ben: 12 and a quarter on top
     assert of.formula(BUTTER).carried == ((ANNA, D("0.04")), (BEN, D("0.01")))
     assert snap(known(of.formula(BUTTER).per_gram)) == snap((D("0.008") + D("0.005") / D("0.9")) / 2)
 

@@ -243,7 +243,9 @@ def test_no_wage_is_a_gap_at_the_person_and_a_wage_of_nothing_is_marked_unpaid()
 
 def test_who_spends_no_time_needs_no_wage() -> None:
     worked = changed(PLAIN_BUTTER, work=(work(ANNA, "0"),))
-    assert reckoned(Person(ANNA, "Anna"), worked, PLAIN_TUB).sheet(TUB).labour == 0
+    of = reckoned(Person(ANNA, "Anna"), worked, PLAIN_TUB)
+    assert of.sheet(TUB).labour == 0
+    assert all(adds_up(jar_working.working(of, TUB, figure)) for figure in ("labour", "labour_own", "minutes"))
 
 
 def test_the_time_of_what_was_made_ahead_joins_the_jars() -> None:

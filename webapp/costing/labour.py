@@ -125,17 +125,3 @@ def joined(times: Times, others: Times, count: Decimal) -> Times:
             person, before.minutes + minutes * count, pay if isinstance(pay, Gap) else both, own
         )
     return tuple(together.values())
-
-
-def labour_per_gram(known: Reckoning, formula: Id) -> Figure:
-    """Home currency of work that travels with a gram of the formula into another one."""
-    minutes = known.formula(formula).minutes
-    if isinstance(minutes, Gap):
-        return minutes
-    total = ZERO
-    for person, spent in minutes:
-        rate = known.hourly(person)
-        if isinstance(rate, Gap):
-            return rate
-        total += spent * rate / HOUR
-    return total
