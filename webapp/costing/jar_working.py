@@ -178,7 +178,7 @@ def _pay(told: Told, *, own: bool | None) -> list[Step]:
 
 def _paid(told: Told, time: PersonTime) -> Working:
     wage = Ref("person", time.person, "wage-per_hour")
-    steps = (Step("", time.minutes, "minutes", "working time", None, _person_minutes(told, time)),)
+    steps: tuple[Step, ...] = (Step("", time.minutes, "minutes", "working time", None, _person_minutes(told, time)),)
     if time.minutes:  # no time costs nothing, whatever an hour is worth, known or not
         steps += (
             Step("×", told.known.hourly(time.person), "money", "an hour, with the employer's extra", wage),
