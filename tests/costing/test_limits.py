@@ -219,3 +219,14 @@ def test_a_locale_is_a_language_and_its_country_as_cldr_names_them() -> None:
         assert kind.read(typed, POINT) == kept
     for typed in ("zz_ZZ", "en", "en_ZZ", "EN_gb", "de_DE_xx", "C", "../en_GB", "en_US_POSIX", "en_001"):
         assert code(kind, typed) == "locale"
+
+
+@pytest.mark.parametrize(
+    ("places", "typed", "shown"),
+    [(2, "12.4", "12.40"), (2, "90", "90.00"), (2, "0.0125", "0.0125"), (0, "90", "90"), (3, "1.5", "1.500")],
+)
+def test_money_shows_the_decimals_of_its_currency_and_all_that_were_typed(places: int, typed: str, shown: str) -> None:
+    notation = Notation(",", money_places=places)
+    assert limits.MONEY.show(D(typed), notation) == shown.replace(".", ",")
+    assert limits.MONEY.read(shown.replace(".", ","), notation) == D(typed)
+    assert limits.QUANTITY.show(D(typed), notation) == typed.replace(".", ",")

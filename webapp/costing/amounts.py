@@ -152,13 +152,16 @@ class Ratio:
         return Ratio(self.over * other.under + other.over * self.under, self.under * other.under)
 
 
-def plain(value: Decimal, decimal_sign: str = ".") -> str:
-    """An amount as a person would type it: no exponent, no grouping, no trailing zeros beyond the point."""
+def plain(value: Decimal, decimal_sign: str = ".", least: int = 0) -> str:
+    """An amount as a person would type it: no exponent, no grouping, zeros at the end up to `least` decimals only."""
     text = format(value, "f")
     if "." in text:
         text = text.rstrip("0").rstrip(".")
     if text in ("-0", ""):
         text = "0"
+    if least:
+        whole, _, decimals = text.partition(".")
+        text = f"{whole}.{decimals.ljust(least, '0')}"
     return text.replace(".", decimal_sign)
 
 
@@ -181,6 +184,8 @@ class Notation:
     currency_signs: tuple[str, ...] = ()
     strict: bool = False
     """True for JSON: ASCII digits with a point, nothing else."""
+    money_places: int = 0
+    """How many decimals an amount of money shows at least: 12.40 where its currency has hundredths."""
 
 
 JSON_NOTATION = Notation(strict=True)

@@ -60,7 +60,7 @@ class Number:
         return value
 
     def show(self, value: Decimal, notation: Notation) -> str:
-        return plain(value, notation.decimal_sign)
+        return plain(value, notation.decimal_sign, notation.money_places if self.money else 0)
 
     def _outside(self, value: Decimal) -> bool:
         low = value <= self.low if self.above else value < self.low

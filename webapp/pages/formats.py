@@ -48,10 +48,12 @@ class Formats:
     money_after: str = ""
     """The currency's pattern, "{}" standing for the symbol."""
 
-    def notation(self) -> Notation:
-        """How numbers are typed here."""
+    def notation(self, currency: str = "") -> Notation:
+        """How numbers are typed here; money of another currency than ours with as many decimals as that has."""
         symbols = {symbol_of(self.currency, self.locale), symbol_of(self.currency, "en"), self.currency}
-        return Notation(self.decimal_sign, tuple(sorted(symbols)))
+        return Notation(
+            self.decimal_sign, tuple(sorted(symbols)), money_places=MINOR_UNITS.get(currency or self.currency, 2)
+        )
 
     # --- numbers
 

@@ -65,8 +65,14 @@ def blank(desk: Desk, kind: str, action: str = "", **values: Any) -> Form:
 
 def filled(desk: Desk, kind: str, record: Any, action: str = "") -> Form:
     """A form with a record in it, its amounts as they are typed here."""
-    texts = flat(show_record(SHAPES[kind], record, desk.notation))
-    return _form(desk, kind, texts, action or addresses.thing(kind, getattr(record, "id", 0)))
+    return _form(
+        desk, kind, _texts(desk, SHAPES[kind], record), action or addresses.thing(kind, getattr(record, "id", 0))
+    )
+
+
+def _texts(desk: Desk, shape: Shape, record: Any) -> dict[str, str]:
+    """What stands in the fields of a record; money with the decimals of its own currency."""
+    return flat(show_record(shape, record, desk.formats.notation(getattr(record, "currency", ""))))
 
 
 def press(desk: Desk, action: str) -> Form:
@@ -230,7 +236,7 @@ def _meanwhile(desk: Desk, form: Form, stale: Stale) -> tuple[tuple[str, str], .
     now = stale.after if isinstance(stale, Moved) else None
     if now is None or type(now) is not form.shape.record:
         return (("", "It is not there any more."),) if isinstance(stale, Moved) and now is None else ()
-    stored = flat(show_record(form.shape, now, desk.notation))
+    stored = _texts(desk, form.shape, now)
     names = [*form.texts, *(name for name in stored if name not in form.texts)]
     return tuple(
         (name, f"It now says: {_readable(desk, form, name, stored.get(name, '')) or 'nothing'}.")

@@ -39,7 +39,7 @@ def line_of(sent: dict[str, str]) -> tuple[str, str, str, str]:
 
 def test_the_button_fills_in_from_the_chosen_supplier_s_last_order(client: TestClient, bought: tuple[int, int]) -> None:
     sent = filled_in(client, supplier=bought[0], **SHEA)
-    assert line_of(sent) == ("", "1", "kg", "12.4")
+    assert line_of(sent) == ("", "1", "kg", "12.40")
     assert (sent["lines-0-tax_rate"], sent.get("lines-0-tax_included")) == ("20", "yes")
     assert sent["currency"] == "EUR"
     assert client.post(ORDERS, data={**sent, "lines-0-packs": "3"}).status_code == 303
@@ -48,7 +48,7 @@ def test_the_button_fills_in_from_the_chosen_supplier_s_last_order(client: TestC
 def test_the_supplier_sets_the_currency_of_an_empty_order(client: TestClient, bought: tuple[int, int]) -> None:
     sent = filled_in(client, supplier=bought[1], **SHEA)
     assert sent["currency"] == "USD"
-    assert line_of(sent) == ("", "25", "lb", "90")
+    assert line_of(sent) == ("", "25", "lb", "90.00")
     assert (sent["lines-0-tax_rate"], sent.get("lines-0-tax_included")) == ("0", None)
 
 
@@ -74,7 +74,7 @@ def test_what_stands_under_a_line(client: TestClient, bought: tuple[int, int]) -
     sent = changed(fields(client, f"{ORDERS}/new", ORDERS), named={"supplier": bought[0], **SHEA})
     said = client.post(LINE, data=sent).text
     assert "Last time from The mill, 2 Mar 2026: 1 kg at" in said
-    assert 'data-into="lines-0-price" data-text="12.4"' in said
+    assert 'data-into="lines-0-price" data-text="12.40"' in said
     unknown = client.post(LINE, data={**sent, "lines-0-material": "Cocoa butter"}).text
     assert "Cocoa butter is new; it is" in unknown
     assert 'name="lines-0-new_kind"' in unknown
@@ -94,7 +94,10 @@ def test_a_line_that_fills_in_a_price_brings_its_currency_first(client: TestClie
     """Whoever types on before the supplier's answer has come must not get 90 dollars as 90 euros."""
     sent = changed(fields(client, f"{ORDERS}/new", ORDERS), named={"supplier": bought[1], **SHEA})
     said = client.post(LINE, data=sent).text
-    currency, price = 'data-into="currency" data-text="USD" data-over="EUR"', 'data-into="lines-0-price" data-text="90"'
+    currency, price = (
+        'data-into="currency" data-text="USD" data-over="EUR"',
+        'data-into="lines-0-price" data-text="90.00"',
+    )
     assert said.index(currency) < said.index(price)
     assert 'data-with="currency" data-says="USD"' in said.split(price, 1)[1].split(">", 1)[0]
     assert 'data-into="currency"' not in client.post(LINE, data={**sent, "currency": "USD"}).text
@@ -114,7 +117,7 @@ def test_in_a_browser_the_line_fills_as_its_material_is_named(page: Page) -> Non
     page.keyboard.press("Enter")
     expect(page.locator('[name="lines-0-packs"]')).to_be_focused()
     # The example's last order of it there: packs of 1.5 kg at 21.90, 20 % tax on top.
-    for name, text in (("size", "1.5"), ("unit", "kg"), ("price", "21.9"), ("tax_rate", "20")):
+    for name, text in (("size", "1.5"), ("unit", "kg"), ("price", "21.90"), ("tax_rate", "20")):
         says(f"lines-0-{name}", text)
     page.keyboard.type("2")
     expect(page.locator("#order-sum")).to_contain_text("52.56")  # 2 x 21.90 = 43.80, and 20 %

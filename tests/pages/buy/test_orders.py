@@ -301,7 +301,7 @@ def test_a_supplier_s_usual_currency_is_said_where_the_order_has_another(client:
 def test_the_same_again_starts_from_what_was_bought(client: TestClient) -> None:
     there = order(client, number="A-1", note="late", invoice_total="24.80").headers["location"].split("?", 1)[0]
     sent = fields(client, f"{ORDERS}/new?like={there.rsplit('/', 1)[1]}", ORDERS)
-    assert (sent["lines-0-packs"], sent["lines-0-price"], sent["lines-0-unit"]) == ("2", "12.4", "kg")
+    assert (sent["lines-0-packs"], sent["lines-0-price"], sent["lines-0-unit"]) == ("2", "12.40", "kg")
     assert (sent["number"], sent["note"], sent["invoice_total"]) == ("", "", "")
     assert sent["day"] == "2026-11-25"
     assert client.post(ORDERS, data=changed(sent)).status_code == 303
@@ -312,7 +312,7 @@ def test_buying_a_material_again_starts_from_its_last_pack_and_price(client: Tes
     order(client, **{"charges-0-amount": "7", "lines-0-arrived": "1.5"})
     shea = number_of(client, MATERIALS, "Shea butter")
     sent = fields(client, f"{ORDERS}/new?material={shea}", ORDERS)
-    assert (sent["lines-0-material"], sent["lines-0-price"], sent["lines-0-arrived"]) == ("Shea butter", "12.4", "")
+    assert (sent["lines-0-material"], sent["lines-0-price"], sent["lines-0-arrived"]) == ("Shea butter", "12.40", "")
     assert sent["charges-0-amount"] == ""
 
 

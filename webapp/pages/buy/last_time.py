@@ -107,7 +107,7 @@ def _fills(desk: Desk, order: Order, line: OrderLine, row: str, texts: Mapping[s
     The order's currency comes first: whoever types on before the answer is there would get a price without it.
     """
     currency, typed = currency_of(desk, texts), texts.get("currency", "")
-    last = flat(show_record(ORDER_LINE, line, desk.notation))
+    last = flat(show_record(ORDER_LINE, line, desk.formats.notation(order.currency)))
     if order.currency != currency or line.price is None:
         last.pop("price", None)
     if not line.tax_rate:
