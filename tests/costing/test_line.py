@@ -110,6 +110,20 @@ def test_a_row_without_an_accepted_price_stands_at_the_suggested_one() -> None:
     assert one.reaches
 
 
+@pytest.mark.parametrize(
+    ("facts", "words"),
+    [
+        ({"endings": ".00 .50"}, "the next price that ends in .00 or .50"),
+        ({"endings": ".00", "step": "0.20"}, "the next price that ends in .00,"),
+        ({"step": "0.20"}, "the next step of 0.2,"),
+        ({}, "the smallest coin"),
+    ],
+)
+def test_the_working_of_a_suggestion_says_which_prices_are_allowed(facts: dict[str, str], words: str) -> None:
+    known_there = Reckoning(selling(JARRED, channel(STALL, **facts)))
+    assert words in price_working.working(known_there, known_there.row(TUB, STALL), "suggested").note
+
+
 def test_selling_time_joins_the_cost_and_the_hours_and_bears_no_overhead() -> None:
     terms = Terms(overhead="hours", making_hours=D(100), target=D(40))
     there = channel(STALL, work=(SellingTime(ANNA, per_order=D(4)), SellingTime(BEN, per_order=D(2))))

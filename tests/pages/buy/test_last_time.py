@@ -134,7 +134,7 @@ def test_in_a_browser_the_line_fills_as_its_material_is_named(page: Page) -> Non
     page.locator('[name="lines-0-material"]').fill("Castor oil")
     page.keyboard.press("Enter")
     says("lines-0-unit", "US gallon")
-    says("lines-0-price", "48.9")
+    says("lines-0-price", "48.90")
     for _ in range(4):
         page.keyboard.press("Enter")
     expect(page.locator('[name="lines-1-material"]')).to_be_focused()

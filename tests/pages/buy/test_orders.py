@@ -450,7 +450,7 @@ def test_an_order_leads_on_to_what_a_new_book_needs_next(client: TestClient) -> 
     made = fill(client, f"{FORMULAS}/new", FORMULAS, name="Melt", named=line)
     assert "Nobody works here yet" in client.get(made.headers["location"]).text
     home = client.get("/").text
-    for sentence in ("Nobody works here yet", "No jar is defined yet", "where you sell"):
+    for sentence in ("Nobody works here yet", "No product is defined yet", "where you sell"):
         assert sentence in home
     assert "No formula is written yet" not in home
 
