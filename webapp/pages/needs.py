@@ -44,7 +44,7 @@ def beginnings(desk: Desk) -> Iterator[Need]:
         (book.people, "Nobody works here yet, so no jar bears working time.", "Add yourself", "person"),
         (
             book.products,
-            "No product is defined yet: what is filled in, its jar, the minutes.",
+            "No product is defined yet: what is filled in, jar and minutes.",
             "Define a product",
             "product",
         ),

@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from webapp.costing.book import Order, OrderLine
+from webapp.costing.densities import Suggestion, suggestions
 from webapp.costing.entry import show as show_record
 from webapp.costing.shapes import ORDER_LINE
 from webapp.pages.called import Names, known
@@ -47,6 +48,9 @@ class About:
     away: int = 0
     """The material's number where it was put away."""
     fills: tuple[Fill, ...] = ()
+    weightless: bool = False
+    """Whether it has no density yet: bought by volume, it costs nothing known until one is typed."""
+    densities: tuple[Suggestion, ...] = ()
 
 
 NOTHING = About()
@@ -71,17 +75,20 @@ def about(desk: Desk, names: Names, form: Form, row: str, but: int = 0) -> About
         return NOTHING
     found = names.meant(text)
     if not found.value:
-        return About(new=True, near=found.near, several=found.several)
+        published = suggestions(text)
+        return About(new=True, near=found.near, several=found.several, weightless=True, densities=published)
     supplier = chosen_supplier(desk, form.value("supplier") if not form.value("new_supplier").strip() else "")
     material = desk.book.materials[int(found.value)]
-    away = material.id if material.retired else 0
+    said = About(away=material.id if material.retired else 0)
+    if material.density is None and not material.by_piece:
+        said = replace(said, weightless=True, densities=suggestions(material.name, material.inci))
     last = _last(desk, material.id, supplier, but)
     if last is None:
-        return About(away=away)
+        return said
     order, line = last
     ours = supplier in (0, order.supplier) and not form.value("new_supplier").strip()
     fills = _fills(desk, order, line, row, form.texts) if ours else ()
-    return About(order=order, line=line, supplier=desk.book.suppliers[order.supplier].name, away=away, fills=fills)
+    return replace(said, order=order, line=line, supplier=desk.book.suppliers[order.supplier].name, fills=fills)
 
 
 def chosen_supplier(desk: Desk, text: str) -> int:

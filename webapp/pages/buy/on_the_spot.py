@@ -11,7 +11,7 @@ from webapp.costing.changes import Put
 from webapp.costing.checks import faults_of
 from webapp.costing.entry import read
 from webapp.costing.limits import name_key
-from webapp.costing.shapes import MATERIAL, SUPPLIER, Shape
+from webapp.costing.shapes import DENSITY, MATERIAL, SUPPLIER, Shape
 from webapp.pages.buy.last_time import names_of
 from webapp.pages.called import Meant, nature_of, or_meant
 from webapp.pages.drawn import Form
@@ -20,6 +20,9 @@ from webapp.pages.typed import Typed
 
 NEW_SUPPLIER = -1000
 NEW_KIND = "new_kind"
+#: of a line that is bought by volume: what 1 mL weighs, and who says so
+DENSITY_OF, DENSITY_FROM = "density", "density_from"
+OWN = (NEW_KIND, DENSITY_OF, DENSITY_FROM)
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,7 +33,8 @@ class Prepared:
     puts: tuple[Put, ...] = ()
     names: Mapping[str, str] = field(default_factory=dict)
     """What a material is called in the form, by the number that the record has: a new one's as it was typed."""
-    kinds: Mapping[str, str] = field(default_factory=dict)
+    extras: Mapping[tuple[str, str], str] = field(default_factory=dict)
+    """What was typed of a material beside the order's own fields, by its number and the name of the field."""
     supplier: str = ""
     faults: tuple[tuple[str, str], ...] = ()
     readable: bool = True
@@ -43,7 +47,7 @@ class Prepared:
         for at, text in form.texts.items():
             if at.endswith("-material"):
                 texts[at] = self.names.get(text, text)
-                texts[f"{at.removesuffix('material')}{NEW_KIND}"] = self.kinds.get(text, "")
+                texts |= {f"{at.removesuffix('material')}{name}": self.extras.get((text, name), "") for name in OWN}
         if texts.get("supplier", "").startswith("-"):
             texts["supplier"] = ""
         texts["new_supplier"] = self.supplier
@@ -60,7 +64,7 @@ def as_it_is(desk: Desk) -> Prepared:
 def prepared(desk: Desk, typed: Typed) -> Prepared:
     """Take what is not in the book yet out of an order's form, and make it."""
     data = dict(typed.data)
-    making = _Making(desk)
+    making = _Making(desk, _text(data.get("day")))
     name = _text(data.pop("new_supplier", ""))
     if name:
         given = {"name": name, "currency": _text(data.get("currency")) or desk.book.workshop.currency}
@@ -72,7 +76,7 @@ def prepared(desk: Desk, typed: Typed) -> Prepared:
         replace(typed, data=data),
         tuple(making.puts),
         {**as_it_is(desk).names, **making.names},
-        making.kinds,
+        making.extras,
         name,
         tuple(making.faults),
         making.readable,
@@ -82,15 +86,17 @@ def prepared(desk: Desk, typed: Typed) -> Prepared:
 class _Making:
     """The new things of one form while it is read."""
 
-    def __init__(self, desk: Desk) -> None:
+    def __init__(self, desk: Desk, day: str) -> None:
         self.desk = desk
+        self.day = day
         self.known = names_of(desk)
         self.puts: list[Put] = []
         self.faults: list[tuple[str, str]] = []
         self.readable = True
         self.made: dict[str, str] = {}
         self.names: dict[str, str] = {}
-        self.kinds: dict[str, str] = {}
+        self.extras: dict[tuple[str, str], str] = {}
+        self.weighed: set[str] = set()
 
     def lines(self, lines: list[Any]) -> list[Any]:
         """The lines with every material by its number, new ones by a temporary one; blank lines are left out."""
@@ -101,10 +107,13 @@ class _Making:
         return kept
 
     def _line(self, line: Mapping[str, Any], at: str) -> dict[str, Any]:
-        own = {key: value for key, value in line.items() if key != NEW_KIND}
+        own = {key: value for key, value in line.items() if key not in OWN}
         name = _text(line.get("material"))
         found = self.known.meant(name)
         if not name or found.value:
+            if found.value:
+                self._keep(found.value, line)
+                self._weigh(int(found.value), line, at)
             return {**own, "material": found.value}
         key = name_key(name)
         if key not in self.made:
@@ -117,11 +126,12 @@ class _Making:
     def _material(self, line: Mapping[str, Any], ident: int, at: str, found: Meant) -> None:
         """A new material, if it was said what it is; else it counts for the sum only."""
         name, kind = self.names[str(ident)], _text(line.get(NEW_KIND))
-        self.kinds[str(ident)] = kind
+        self._keep(str(ident), line)
         before = len(self.faults)
         likely = "packaging" if _text(line.get("unit")) == "pieces" else "ingredient"
         given = {"name": name, "kind": kind or likely, "nature": nature_of(name) if kind == "ingredient" else ""}
-        self.make(MATERIAL, given, ident, f"{at}-material")
+        density = self._density(line, at) if kind in ("", "ingredient") else None
+        self.make(MATERIAL, given, ident, f"{at}-material", density)
         if found.several:
             words = f"More than one material is called that. Type its own name: {' or '.join(found.near)}."
         elif not kind and found.near:
@@ -134,7 +144,33 @@ class _Making:
             self.readable = False
             self.faults.append((f"{at}-material" if found.near else f"{at}-{NEW_KIND}", words))
 
-    def make(self, shape: Shape, given: dict[str, str], ident: int, at: str) -> None:
+    def _keep(self, number: str, line: Mapping[str, Any]) -> None:
+        for name in OWN:
+            self.extras[number, name] = _text(line.get(name)) or self.extras.get((number, name), "")
+
+    def _weigh(self, ident: int, line: Mapping[str, Any], at: str) -> None:
+        """A first density of a material that is in the book already."""
+        material = self.desk.book.materials[ident]
+        density = self._density(line, at) if material.density is None and not material.by_piece else None
+        if density is not None and str(ident) not in self.weighed:
+            self.weighed.add(str(ident))
+            self.puts.append(Put(replace(material, density=density)))
+
+    def _density(self, line: Mapping[str, Any], at: str) -> b.Density | None:
+        """The density that was typed in a line; it holds from the order's day on, which is its first purchase."""
+        value = _text(line.get(DENSITY_OF))
+        if not value:
+            return None
+        given = {"value": value, "source": _text(line.get(DENSITY_FROM)), "since": self.day}
+        entry = read(DENSITY, given, self.desk.notation, today=self.desk.today)
+        names = {"value": DENSITY_OF, "source": DENSITY_FROM}
+        found = [fault for fault in entry.faults if fault.field in names]  # its day is the order's, and refused there
+        self.faults.extend((f"{at}-{names[fault.field]}", fault.sentence) for fault in found)
+        self.readable = self.readable and not entry.faults
+        density: b.Density | None = entry.record
+        return density
+
+    def make(self, shape: Shape, given: dict[str, str], ident: int, at: str, density: b.Density | None = None) -> None:
         """One new thing, or its faults at the field where its name was typed."""
         entry = read(shape, given, self.desk.notation, today=self.desk.today, given={"id": ident})
         found = entry.faults or faults_of(self.desk.book, entry.record)
@@ -142,7 +178,7 @@ class _Making:
         if entry.record is None:
             self.readable = False
         else:
-            self.puts.append(Put(entry.record))
+            self.puts.append(Put(entry.record if density is None else replace(entry.record, density=density)))
 
 
 def _blank(line: Mapping[str, Any]) -> bool:
