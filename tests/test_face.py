@@ -137,7 +137,8 @@ def test_a_unit_is_set_smaller_beside_its_figure() -> None:
 
 def test_a_working_opens_down_to_where_it_came_from() -> None:
     inner = Working("Shea", (Step("", Decimal("84.5"), "money", "goods", Ref("order", 7)),), Decimal("84.5"), "money")
-    outer = Working("A jar", (Step("", Decimal("84.5"), "money", "shea", None, inner),), Decimal("84.5"), "money")
+    steps = (Step("", Decimal("84.5"), "money", "shea", None, inner), Step("+", Decimal(2), "money", "a tin"))
+    outer = Working("A jar", steps, Decimal("86.5"), "money")
     text = drawn("working", "sum", outer)
     assert re.search(r"<details>.*€84\.50.*<a href=\"/buy/orders/7[^\"]*\">goods</a>.*</details>", text, re.DOTALL)
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 from webapp.costing.gaps import Figure, Ref
@@ -42,3 +42,11 @@ class Working:
     unit: str = ""
     note: str = ""
     day: date | None = None
+
+
+def told_once(one: Working) -> Working:
+    """The same sum without levels that say only the same figure again: a sum of one figure is that figure's own sum."""
+    while len(one.steps) == 1 and (inner := one.steps[0].working) is not None and inner.kind == one.kind:
+        title = f"{one.title}: {one.steps[0].words}"
+        one = replace(inner, title=title, note=one.note or inner.note)
+    return one

@@ -23,6 +23,7 @@ from webapp.costing import limits
 from webapp.costing.amounts import Notation, Unreadable
 from webapp.costing.book import KINDS, SHELVES, Book
 from webapp.costing.reckoning import Reckoning
+from webapp.costing.working import told_once
 from webapp.errors import Busy, Fault, NotFound, Problem, Unprocessable
 from webapp.pages import addresses
 from webapp.pages.formats import FILTERS, Formats, age, current, formats_for, formats_of
@@ -217,7 +218,9 @@ def environment() -> Environment:
         trim_blocks=True,
         lstrip_blocks=True,
     )
-    made.globals.update(asset=asset, where=addresses.href, looked_at=addresses.looked_at, href=addresses.link)
+    made.globals.update(
+        asset=asset, where=addresses.href, looked_at=addresses.looked_at, href=addresses.link, once=told_once
+    )
     made.filters.update({name: _filter(name) for name in FILTERS}, age=age)
     return made
 
