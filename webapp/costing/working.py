@@ -48,5 +48,5 @@ def told_once(one: Working) -> Working:
     """The same sum without levels that say only the same figure again: a sum of one figure is that figure's own sum."""
     while len(one.steps) == 1 and (inner := one.steps[0].working) is not None and inner.kind == one.kind:
         title = f"{one.title}: {one.steps[0].words}"
-        one = replace(inner, title=title, note=one.note or inner.note)
+        one = replace(inner, title=title, note=one.note or inner.note, result=one.result)
     return one
