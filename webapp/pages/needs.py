@@ -42,12 +42,7 @@ def beginnings(desk: Desk) -> Iterator[Need]:
         (book.orders or book.materials, "Every cost starts with what you paid.", "Enter an order", "order"),
         (book.formulas, "No formula is written yet: what goes in, and how much.", "Write a formula", "formula"),
         (book.people, "Nobody works here yet, so no jar bears working time.", "Add yourself", "person"),
-        (
-            book.products,
-            "No product is defined yet: what is filled in, jar and minutes.",
-            "Define a product",
-            "product",
-        ),
+        (book.products, "No product is defined yet: its filling, its jar, the minutes.", "Define a product", "product"),
         (book.channels, "It is not said yet where you sell, so no price comes of it.", "Say where", "channel"),
     )
     for number, (held, sentence, act, kind) in enumerate(steps):

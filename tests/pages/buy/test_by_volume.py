@@ -6,6 +6,7 @@ By hand: a US fluid ounce is 29.5735295625 mL (NIST Handbook 44, appendix C); 16
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
 import pytest
@@ -13,12 +14,14 @@ from starlette.testclient import TestClient
 
 from tests.pages.filling import changed, fields_in, fill
 from tests.pages.workshop import MATERIALS, ORDERS, number_of, order
+from webapp import resource_dir
+from webapp.costing.units import PURCHASE_UNITS, VOLUME
 
-VOLUME = {"lines-0-material": "Argan oil", "lines-0-packs": "1", "lines-0-size": "16", "lines-0-unit": "US fl oz"}
+POURED = {"lines-0-material": "Argan oil", "lines-0-packs": "1", "lines-0-size": "16", "lines-0-unit": "US fl oz"}
 
 
 def poured(client: TestClient, **more: Any) -> Any:
-    return order(client, **{**VOLUME, **more})
+    return order(client, **{**POURED, **more})
 
 
 def test_a_new_material_takes_its_density_with_the_order(client: TestClient) -> None:
@@ -45,7 +48,8 @@ def test_one_that_is_known_and_has_none_takes_it_too_and_is_not_asked_again(clie
     again = {"new_supplier": "Another mill", "lines-0-new_kind": ""}
     answer = poured(client, **again, **{"lines-0-density": "0.91"})
     assert answer.status_code == 303
-    assert "0.91 g/mL" in client.get(there).text.replace("&nbsp;", " ").replace("\u00a0", " ")
+    # known from now on for its first purchase too
+    assert "0.91 g/mL, from 2 Mar 2026" in client.get(there).text.replace("&nbsp;", " ").replace("\u00a0", " ")
     page = client.get(f"{ORDERS}/new?material={there.rpartition('/')[2]}").text
     assert 'name="lines-0-density"' not in page.split("<template", 1)[0]
     undo = client.get(answer.headers["location"]).text.split('action="/undo/', 1)[1].split('"', 1)[0]
@@ -63,6 +67,19 @@ def test_a_wrong_density_stands_at_its_field_and_nothing_is_kept(client: TestCli
     assert (sent["lines-0-density"], sent["lines-0-density_from"]) == (wrong, "the label")
     assert "No order yet." in client.get(ORDERS).text
     assert "No material yet." in client.get(MATERIALS).text
+
+
+@pytest.mark.parametrize("unseen", ["0.91", "heavy"])
+def test_a_density_under_a_unit_of_mass_is_neither_kept_nor_refused(client: TestClient, unseen: str) -> None:
+    assert poured(client, **{"lines-0-unit": "kg", "lines-0-density": unseen}).status_code == 303
+    page = client.get(f"{MATERIALS}/{number_of(client, MATERIALS, 'Argan oil')}").text
+    assert "g/mL, from" not in page
+
+
+def test_the_style_sheet_hides_the_field_for_every_unit_that_is_no_volume() -> None:
+    sheet = (resource_dir("static") / "css/forms.css").read_text(encoding="utf-8")
+    selector = sheet.split('.line:has(select[name$="-unit"]', 1)[1].split(".by-volume", 1)[0]
+    assert set(re.findall(r'\[value="([^"]*)"\]', selector)) == {"", *PURCHASE_UNITS} - set(VOLUME)
 
 
 def test_packaging_is_not_asked_what_a_millilitre_weighs(client: TestClient) -> None:

@@ -75,8 +75,8 @@ def about(desk: Desk, names: Names, form: Form, row: str, but: int = 0) -> About
         return NOTHING
     found = names.meant(text)
     if not found.value:
-        published = suggestions(text)
-        return About(new=True, near=found.near, several=found.several, weightless=True, densities=published)
+        said = About(new=True, near=found.near, several=found.several)
+        return said if found.several else replace(said, weightless=True, densities=suggestions(text))
     supplier = chosen_supplier(desk, form.value("supplier") if not form.value("new_supplier").strip() else "")
     material = desk.book.materials[int(found.value)]
     said = About(away=material.id if material.retired else 0)

@@ -20,7 +20,7 @@ from webapp.costing.working import Working
 from webapp.pages import addresses, forms
 from webapp.pages.buy.cautions import of_material
 from webapp.pages.buy.past import Lines, past_of
-from webapp.pages.buy.since import Change, change_of
+from webapp.pages.buy.since import Change, change_of, first_bought
 from webapp.pages.buy.uses import users_of, uses_of
 from webapp.pages.drawn import Form
 from webapp.pages.forms import TypedNow
@@ -268,10 +268,10 @@ def edit_material(desk: DeskNow, ident: Ident) -> Response:
 
 def _dated_back(desk: Desk, material: Material, form: Form) -> Form:
     """A first density holds from the first purchase: from today on, every day before would be without one."""
-    bought = desk.reckoning.purchases(material.id)
-    if material.density is not None or not bought:
+    first = first_bought(desk, material.id)
+    if material.density is not None or first is None:
         return form
-    return replace(form, texts={**form.texts, "density-since": desk.book.orders[bought[0][0]].day.isoformat()})
+    return replace(form, texts={**form.texts, "density-since": first.isoformat()})
 
 
 @router.post(addresses.ONE["material"])

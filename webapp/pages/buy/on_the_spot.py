@@ -12,7 +12,9 @@ from webapp.costing.checks import faults_of
 from webapp.costing.entry import read
 from webapp.costing.limits import name_key
 from webapp.costing.shapes import DENSITY, MATERIAL, SUPPLIER, Shape
+from webapp.costing.units import VOLUME
 from webapp.pages.buy.last_time import names_of
+from webapp.pages.buy.since import first_bought
 from webapp.pages.called import Meant, nature_of, or_meant
 from webapp.pages.drawn import Form
 from webapp.pages.rendering import Desk
@@ -96,7 +98,7 @@ class _Making:
         self.made: dict[str, str] = {}
         self.names: dict[str, str] = {}
         self.extras: dict[tuple[str, str], str] = {}
-        self.weighed: set[str] = set()
+        self.weighed: set[b.Id] = set()
 
     def lines(self, lines: list[Any]) -> list[Any]:
         """The lines with every material by its number, new ones by a temporary one; blank lines are left out."""
@@ -152,14 +154,15 @@ class _Making:
         """A first density of a material that is in the book already."""
         material = self.desk.book.materials[ident]
         density = self._density(line, at) if material.density is None and not material.by_piece else None
-        if density is not None and str(ident) not in self.weighed:
-            self.weighed.add(str(ident))
-            self.puts.append(Put(replace(material, density=density)))
+        if density is not None and ident not in self.weighed:
+            self.weighed.add(ident)
+            since = min(density.since, first_bought(self.desk, ident) or density.since)
+            self.puts.append(Put(replace(material, density=replace(density, since=since))))
 
     def _density(self, line: Mapping[str, Any], at: str) -> b.Density | None:
-        """The density that was typed in a line; it holds from the order's day on, which is its first purchase."""
+        """The density typed in a line, from the order's day on. Where the unit is no volume nobody sees the field."""
         value = _text(line.get(DENSITY_OF))
-        if not value:
+        if not value or _text(line.get("unit")) not in VOLUME:
             return None
         given = {"value": value, "source": _text(line.get(DENSITY_FROM)), "since": self.day}
         entry = read(DENSITY, given, self.desk.notation, today=self.desk.today)

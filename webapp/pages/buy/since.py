@@ -1,4 +1,4 @@
-"""How a material's cost changed with its last purchase: reckoned again for the day before that purchase."""
+"""Since when a material is bought, and how its cost changed with the last purchase: reckoned for the day before it."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from datetime import date, timedelta
 from decimal import Decimal
 
 from webapp.costing.basis import MaterialCost, material_cost
-from webapp.costing.book import Material
+from webapp.costing.book import Id, Material
 from webapp.costing.gaps import Gap
 from webapp.pages.rendering import Desk
 
@@ -28,6 +28,12 @@ class Change:
     def size(self) -> Decimal:
         """The fraction without its sign."""
         return abs(self.by)
+
+
+def first_bought(desk: Desk, material: Id) -> date | None:
+    """The day of its first purchase; None where it was never bought. A first density holds from then on."""
+    bought = desk.reckoning.purchases(material)
+    return desk.book.orders[bought[0][0]].day if bought else None
 
 
 def change_of(desk: Desk, material: Material, cost: MaterialCost) -> Change | None:
