@@ -1,11 +1,17 @@
-"""What a change does: the difference between two books, as material costs and as rows of the line that moved."""
+"""What a change does: the difference between two books, as material costs and as rows of the line that moved.
+
+Method.md section 7. Costs are in home currency per gram or piece; margins and shares are fractions.
+"""
 
 from __future__ import annotations
 
+from decimal import Decimal
 from typing import NamedTuple
 
+from webapp.costing.amounts import ZERO, snap
 from webapp.costing.basis import MaterialCost
 from webapp.costing.book import Id
+from webapp.costing.gaps import Figure, Gap, from_known
 from webapp.costing.reckoning import Reckoning
 from webapp.costing.rows import Row
 
@@ -16,6 +22,22 @@ class MovedMaterial(NamedTuple):
     material: Id
     before: MaterialCost | None
     after: MaterialCost
+
+    @property
+    def change(self) -> Figure | None:
+        """The cost afterwards less the cost before, per gram or piece; None for a new material."""
+        if self.before is None:
+            return None
+        return from_known(lambda now, was: now - was, self.after.unit_cost, self.before.unit_cost)
+
+    @property
+    def change_share(self) -> Figure | None:
+        """The change as a share of the cost before; None for a new material."""
+        if self.before is None:
+            return None
+        if self.before.unit_cost == 0:
+            return Gap("It cost nothing before, so the change is no share of it.")
+        return from_known(lambda now, was: (now - was) / was, self.after.unit_cost, self.before.unit_cost)
 
 
 class MovedRow(NamedTuple):
@@ -29,6 +51,24 @@ class MovedRow(NamedTuple):
         """It reached its target before, or was not known to miss it, and misses it now."""
         return self.after.reaches is False and (self.before is None or self.before.reaches is not False)
 
+    @property
+    def lost_more(self) -> Figure:
+        """What being below target costs a month afterwards, less what it cost before; below zero it costs less."""
+        if self.before is None:
+            return self.after.lost_a_month
+        return from_known(lambda now, was: now - was, self.after.lost_a_month, self.before.lost_a_month)
+
+    @property
+    def margin_suggested(self) -> Figure:
+        """The margin at the price that is suggested afterwards."""
+        return self.after.margin_at(self.after.suggested)
+
+    @property
+    def asks_for_price(self) -> bool:
+        """Whether another price than the present one is suggested, or none is accepted yet."""
+        row = self.after
+        return isinstance(row.suggested, Decimal) and (not row.accepted or row.suggested != row.price)
+
 
 def moved_materials(before: Reckoning, after: Reckoning) -> tuple[MovedMaterial, ...]:
     """Materials with another cost afterwards, by name. The same book gives none."""
@@ -36,18 +76,61 @@ def moved_materials(before: Reckoning, after: Reckoning) -> tuple[MovedMaterial,
     for ident, material in after.book.materials.items():
         was = before.material(ident) if ident in before.book.materials else None
         now = after.material(ident)
-        if was is None or was.unit_cost != now.unit_cost:
+        if was is not now and (was is None or was.unit_cost != now.unit_cost):
             found.append((material.name.casefold(), ident, MovedMaterial(ident, was, now)))
     return tuple(moved for _, _, moved in sorted(found, key=lambda one: one[:2]))
 
 
 def moved_rows(before: Reckoning, after: Reckoning) -> tuple[MovedRow, ...]:
-    """Rows that moved; those that fall below their target first, otherwise in the order of the line."""
+    """Rows that moved, the worst first.
+
+    Those that fall below their target, then those that were below it already, then the rest; in each by what they lose
+    more a month, then by how far they are short, then as in the line.
+    """
     old = {(row.product, row.channel): row for row in before.line()}
     pairs = (MovedRow(old.get((row.product, row.channel)), row) for row in after.line())
-    found = [pair for pair in pairs if pair.before is None or _differs(pair.before, pair.after)]
-    return tuple(sorted(found, key=lambda pair: not pair.falls_below))
+    return tuple(sorted((pair for pair in pairs if _differs(pair.before, pair.after)), key=_worst_first))
 
 
-def _differs(was: Row, now: Row) -> bool:
+def _differs(was: Row | None, now: Row) -> bool:
+    if was is None:
+        return True
     return was is not now and (was.cost, was.margin, was.suggested) != (now.cost, now.margin, now.suggested)
+
+
+def _worst_first(pair: MovedRow) -> tuple[int, Decimal, Decimal]:
+    group = 2 if pair.after.reaches is not False else 0 if pair.falls_below else 1
+    lost, distance = pair.lost_more, pair.after.distance
+    return (
+        group,
+        -snap(lost) if isinstance(lost, Decimal) else ZERO,
+        distance if isinstance(distance, Decimal) else ZERO,
+    )
+
+
+class LostMore(NamedTuple):
+    """What rows lose more a month together, of those whose sales are known; and how many are below without any."""
+
+    amount: Decimal
+    unknown: int
+
+
+def lost_more(rows: tuple[MovedRow, ...]) -> LostMore:
+    """The sum of what the rows lose more a month (home currency), and the rows below target with unknown sales."""
+    known = [lost for one in rows if isinstance(lost := one.lost_more, Decimal)]
+    unknown = [one for one in rows if one.after.reaches is False and isinstance(one.lost_more, Gap)]
+    return LostMore(sum(known, ZERO), len(unknown))
+
+
+class CostedAgain(NamedTuple):
+    """How many products were costed again, of all that are sold."""
+
+    products: int
+    of: int
+
+
+def costed_again(before: Reckoning, after: Reckoning) -> CostedAgain:
+    """The products whose cost sheet was not carried over from the book before."""
+    old = {row.product: row.sheet for row in before.line()}
+    new = {row.product: row.sheet for row in after.line()}
+    return CostedAgain(sum(old.get(product) is not sheet for product, sheet in new.items()), len(new))

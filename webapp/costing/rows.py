@@ -88,6 +88,10 @@ class Row(NamedTuple):
         """What would be suggested for the target if no stockist were undercut by it."""
         return self.cost if isinstance(self.cost, Gap) else suggest(self.cost, self.target, self.terms)
 
+    def margin_at(self, price: Figure) -> Figure:
+        """The margin that another marked price would leave, at the same cost."""
+        return _outcome(price, self.cost, self.terms)[3]
+
     @property
     def direct(self) -> Figure:
         """Materials and all labour, selling included; no overhead, no one-offs."""

@@ -154,10 +154,12 @@ def save(
     action: str = "",
     why: str = "",
     sent: Typed | None = None,
+    also: str = "",
 ) -> Response:
     """Store what was typed and go on, or show the same form with what is wrong, and all that was typed still in it.
 
     `sent` is the form as it came, where `typed` was made from it: a second sending is known by all that it holds.
+    `also` is what the history says of what else is stored with it.
     """
     if ident is not None:
         desk.thing(kind, ident)
@@ -167,7 +169,7 @@ def save(
     if reading.record is None:
         return show(desk, draw(desk, reading.form), Unprocessable.status)
     wanted = tuple(changes(reading.record)) if changes else (Put(reading.record),)
-    said = f"{WORDS[kind]} saved{_named(reading.record)}"
+    said = f"{WORDS[kind]} saved{_named(reading.record)}{also}"
     try:
         saved = desk.store.save(wanted, intent(desk, sent or typed, said, why), desk.today)
     except Questions as asked:

@@ -152,11 +152,11 @@ def test_the_preview_says_what_moves_and_stores_nothing(client: TestClient) -> N
     }
     answer = fill(client, f"{ORDERS}/new", ORDERS, named={**dearer, "more": "preview"})
     assert answer.status_code == 200
-    assert "What this order changes" in answer.text
+    assert "What this changes" in answer.text
     assert "12.40" in answer.text
     assert "20.00" in answer.text
     assert "Jar, Stall" in answer.text
-    assert "Margin now" in answer.text
+    assert "Margin at the present price" in answer.text
     assert client.get(ORDERS).text.count(f'href="{ORDERS}/') == 2  # the one order, and the form of a new one
     saved = client.post(ORDERS, data=changed(fields_in(answer.text, ORDERS)))
     assert saved.status_code == 303
@@ -198,7 +198,10 @@ def test_correcting_and_taking_back(client: TestClient) -> None:
     corrected = fill(client, f"{there}/edit", there, named={"lines-0-price": "15"})
     assert corrected.status_code == 303
     assert "15.00" in client.get(MATERIALS).text
-    assert client.post(f"{there}/withdraw", data=fields(client, there, f"{there}/withdraw")).status_code == 303
+    assert (
+        client.post(f"{there}/withdraw", data=fields(client, f"{there}/withdraw", f"{there}/withdraw")).status_code
+        == 303
+    )
     assert "No order yet." in client.get(ORDERS).text
     assert client.get(there).status_code == 404
 
@@ -232,7 +235,7 @@ def test_a_correction_read_before_another_one_is_refused(client: TestClient) -> 
 
 def test_taking_back_can_be_undone(client: TestClient) -> None:
     there = order(client).headers["location"].split("?", 1)[0]
-    taken = client.post(f"{there}/withdraw", data=fields(client, there, f"{there}/withdraw"))
+    taken = client.post(f"{there}/withdraw", data=fields(client, f"{there}/withdraw", f"{there}/withdraw"))
     page = client.get(taken.headers["location"]).text
     undo = "/undo/" + page.split('action="/undo/', 1)[1].split('"', 1)[0].replace("&amp;", "&")
     assert client.post(undo, data=fields_in(page, undo)).status_code == 303
@@ -363,7 +366,7 @@ def test_jars_left_below_target_stand_first_and_the_rest_is_folded(client: TestC
     shea = number_of(client, MATERIALS, "Shea butter, refined")
     sent = fields(client, f"{ORDERS}/new?material={shea}", ORDERS)
     page = client.post(ORDERS, data=changed(sent, named={"lines-0-price": "900", "more": "preview"})).text
-    short, _, rest = page.split("What this order changes", 1)[1].partition("<details")
+    short, _, rest = page.split("What this changes", 1)[1].partition("<details")
     assert "then below target" in short
     assert "falls below its target" in short
     assert "falls below its target" not in rest
@@ -403,7 +406,7 @@ def test_the_day_of_an_order_ahead_is_corrected(client: TestClient) -> None:
 
 def test_an_order_ahead_is_taken_back_and_that_undone(client: TestClient) -> None:
     there = ahead(client)
-    taken = client.post(f"{there}/withdraw", data=fields(client, there, f"{there}/withdraw"))
+    taken = client.post(f"{there}/withdraw", data=fields(client, f"{there}/withdraw", f"{there}/withdraw"))
     assert taken.status_code == 303
     page = client.get(taken.headers["location"]).text
     assert "No order yet." in page
@@ -493,7 +496,7 @@ def test_the_preview_of_a_cost_that_is_not_known_leads_nowhere_else(client: Test
     kitchen(client)
     jar(client)
     by_volume = {"lines-0-unit": "L", "new_supplier": "Another mill", "more": "preview"}
-    page = order(client, **by_volume).text.split('id="preview"', 1)[1].split("</section>", 1)[0]
+    page = order(client, **by_volume).text.split('id="impact"', 1)[1].split("</section>", 1)[0]
     assert "Shea butter is bought by volume and its density is not known yet." in page
-    assert "can be put right when the order is saved" in page
+    assert "can be put right when this is saved" in page
     assert "<a " not in page

@@ -123,7 +123,7 @@ class QuoteRow:
     valid: bool
     chosen: bool
     withdraw: Form
-    choose: Form
+    choose: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -201,7 +201,7 @@ def _quote(desk: Desk, material: Material, quote: Quote) -> QuoteRow:
         quote.since <= desk.day <= quote.until,
         material.quote == quote.id,
         forms.press(desk, addresses.thing("quote", quote.id, "withdraw")),
-        forms.press(desk, addresses.thing("quote", quote.id, "choose")),
+        addresses.thing("quote", quote.id, "choose"),
     )
 
 

@@ -3,20 +3,19 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
-from typing import TypeAlias
+from typing import Any, TypeAlias
 
 from fastapi import APIRouter
 from starlette.responses import Response
 
 from webapp.costing.book import Book, Order
 from webapp.costing.changes import Put, apply
-from webapp.costing.difference import MovedMaterial, MovedRow, moved_materials, moved_rows
-from webapp.costing.gaps import Gap
 from webapp.costing.reckoning import Reckoning
 from webapp.costing.units import PURCHASE_UNITS
 from webapp.errors import NotFound, Unprocessable
-from webapp.pages import addresses, forms
+from webapp.pages import addresses, forms, impact
 from webapp.pages.buy.ahead import desk_of
 from webapp.pages.buy.beginning import beginning
 from webapp.pages.buy.last_time import NOTHING, About, Fill, about, abouts, currency_of, filled_in, names_of
@@ -25,6 +24,7 @@ from webapp.pages.buy.summing import Sum, so_far, sum_of
 from webapp.pages.called import Known
 from webapp.pages.drawn import Form
 from webapp.pages.forms import TypedNow
+from webapp.pages.impact import Considered
 from webapp.pages.rendering import Desk, DeskNow, Ident, View, show, whole_number
 from webapp.pages.typed import Typed, flat
 
@@ -33,7 +33,7 @@ PLACE = "buy"
 SUM = f"{addresses.LIST['order']}/sum"
 LINE = f"{addresses.LIST['order']}/line"
 ROW = "lines-(0|[1-9][0-9]{0,2})"
-PREVIEW, LAST_TIME = "preview", "last"
+LAST_TIME = "last"
 Faults: TypeAlias = tuple[tuple[str, str], ...]
 OPTIONS: dict[str, list[tuple[str, str]]] = {
     "unit": [(unit, unit) for unit in PURCHASE_UNITS],
@@ -70,47 +70,6 @@ OPTIONS: dict[str, list[tuple[str, str]]] = {
 
 
 @dataclass(frozen=True, slots=True)
-class MaterialMove:
-    """A material before and after."""
-
-    name: str
-    by_piece: bool
-    moved: MovedMaterial
-
-
-@dataclass(frozen=True, slots=True)
-class RowMove:
-    """A row of the line before and after."""
-
-    name: str
-    moved: MovedRow
-
-
-@dataclass(frozen=True, slots=True)
-class Preview:
-    """What the order would change."""
-
-    materials: tuple[MaterialMove, ...]
-    rows: tuple[RowMove, ...]
-    older: tuple[str, ...]
-
-    @property
-    def waits(self) -> bool:
-        """Whether a cost with this order is not known yet."""
-        return any(isinstance(one.moved.after.unit_cost, Gap) for one in self.materials)
-
-    @property
-    def short(self) -> tuple[RowMove, ...]:
-        """Rows that are below their target then; those that fall below it with this order first."""
-        return tuple(row for row in self.rows if row.moved.after.reaches is False)
-
-    @property
-    def others(self) -> tuple[RowMove, ...]:
-        """Rows that move all the same."""
-        return tuple(row for row in self.rows if row.moved.after.reaches is not False)
-
-
-@dataclass(frozen=True, slots=True)
 class OrderFormView:
     """What stands beside the form: the choosers, the sum, what it would change."""
 
@@ -121,7 +80,6 @@ class OrderFormView:
     home: str
     sum: Sum
     record: Order | None = None
-    preview: Preview | None = None
 
     def about(self, row: str) -> About:
         """What is said under a line; in a book without materials every one is new."""
@@ -137,9 +95,7 @@ class AskedLine:
     options: dict[str, list[tuple[str, str]]]
 
 
-def form_page(
-    desk: Desk, form: Form, record: Order | None = None, sum_now: Sum | None = None, preview: Preview | None = None
-) -> View:
+def form_page(desk: Desk, form: Form, record: Order | None = None, sum_now: Sum | None = None) -> View:
     """The form of an order, new or to be corrected."""
     suppliers = desk.options("supplier", record.supplier if record else None)
     if not suppliers:
@@ -152,7 +108,6 @@ def form_page(
         desk.book.workshop.currency,
         sum_now or Sum(),
         record,
-        preview,
     )
     title = f"Correct the order of {desk.formats.day(record.day)}" if record else "Enter an order"
     return View("buy/orders/form.html", title, PLACE, view, form, "buy/orders/_form.html")
@@ -174,24 +129,16 @@ def reckoned(desk: Desk, order: Order | None, made: Prepared) -> tuple[Sum, Reck
     return sum_of(after, order), Reckoning(after, desk.reckoning), ()
 
 
-def previewed(desk: Desk, order: Order, after: Reckoning) -> Preview:
-    """What moves with this order."""
+def what_it_changes(desk: Desk, order: Order, after: Reckoning, answers: Mapping[str, Any], more: str) -> Considered:
+    """What moves with this order; and which of its materials were bought at a later day already."""
     book = after.book
-    newest = {line.material for line in order.lines}
-    older = [
+    older = sorted(
         book.materials[ident].name
-        for ident in newest
+        for ident in {line.material for line in order.lines}
         if (day := after.material(ident).day) is not None and day > order.day and order.id not in _used(after, ident)
-    ]
-    materials = moved_materials(desk.reckoning, after)
-    rows = moved_rows(desk.reckoning, after)
-    return Preview(
-        tuple(MaterialMove(book.materials[m.material].name, book.materials[m.material].by_piece, m) for m in materials),
-        tuple(
-            RowMove(f"{book.products[r.after.product].name}, {book.channels[r.after.channel].name}", r) for r in rows
-        ),
-        tuple(sorted(older)),
     )
+    said = tuple(f"{name}: older than the newest order of it, so it changes no cost today." for name in older)
+    return replace(impact.considered(desk, after, answers, more), notices=said)
 
 
 def _used(known: Reckoning, material: int) -> set[int]:
@@ -207,6 +154,7 @@ def new_order(desk: DeskNow, supplier: str = "", material: str = "", like: str =
 @router.post(SUM)
 def order_sum(desk: DeskNow, typed: TypedNow) -> Response:
     """The sum of what is typed so far. Nothing is stored."""
+    typed, _ = impact.parted(typed)
     made = prepared(desk, typed)
     reading = forms.read(desk, made.typed, "order")
     total, _, _ = reckoned(desk, reading.record, made)
@@ -250,31 +198,46 @@ def change_order(desk: DeskNow, typed: TypedNow, ident: Ident) -> Response:
     return save(desk, typed, ident)
 
 
-def save(desk: Desk, typed: Typed, ident: int | None = None) -> Response:
-    """Keep the order, or show it again: with its faults, with what it would change, with more lines."""
+def save(desk: Desk, sent: Typed, ident: int | None = None) -> Response:
+    """Keep the order and the prices decided with it, or show it again: with faults, what it changes, more lines."""
     desk = desk_of(desk, ident) if ident is not None else desk
     record = desk.thing("order", ident) if ident is not None else None
+    typed, answers = impact.parted(sent)
     if typed.more == LAST_TIME:
         named = replace(forms.blank(desk, "order"), texts=flat(typed.data))
         typed = filled_in(desk, named, typed, ident or 0)
     made = prepared(desk, typed)
     reading = forms.read(desk, made.typed, "order", ident)
     total, after, refused = reckoned(desk, reading.record, made)
+    asked = typed.more in impact.ASKS
+    found = None
+    if after is not None and not made.faults and (asked or answers):
+        found = what_it_changes(desk, reading.record, after, answers, typed.more)
 
     def draw(desk: Desk, form: Form) -> View:
-        return form_page(desk, made.shown(form), record, total)
+        return impact.drawn(form_page(desk, made.shown(form), record, total), found, answers)
 
     if typed.more == LAST_TIME:
         return show(desk, draw(desk, replace(reading.form, faults=())))
-    if typed.more == PREVIEW:
-        preview = previewed(desk, reading.record, after) if after is not None and not made.faults else None
-        form = made.shown(reading.form)
-        status = 200 if preview else Unprocessable.status
-        if not preview and reading.record is not None and not made.faults:
+    if asked:
+        form = reading.form
+        if found is None and reading.record is not None and not made.faults:
             form = replace(form, faults=refused)
-        return show(desk, form_page(desk, form, record, total, preview), status)
-    if not made.readable and not typed.more and not typed.less:
+        return show(desk, draw(desk, form), 200 if found else Unprocessable.status)
+    wrong = not made.readable or (found is not None and found.faults)
+    if wrong and not typed.more and not typed.less:
         return show(desk, draw(desk, reading.form), Unprocessable.status)
     return forms.save(
-        desk, made.typed, "order", draw, ident, changes=lambda order: (*made.puts, Put(order)), sent=typed
+        desk,
+        made.typed,
+        "order",
+        draw,
+        ident,
+        changes=lambda order: (*made.puts, Put(order), *_prices(desk, order, found)),
+        sent=sent,
+        also=impact.also(found),
     )
+
+
+def _prices(desk: Desk, order: Order, found: Considered | None) -> tuple[Put, ...]:
+    return found.kept(desk, f"After the order of {desk.formats.day(order.day)}") if found else ()

@@ -14,10 +14,9 @@ from webapp.costing.changes import Change, Put, Withdraw
 from webapp.costing.gaps import Figure, Gap
 from webapp.costing.orders import Landed, LandedLine
 from webapp.costing.working import Working
-from webapp.pages import addresses, forms
+from webapp.pages import addresses, impact
 from webapp.pages.buy.ahead import desk_of, desk_of_all
 from webapp.pages.buy.past import Lines, past_of
-from webapp.pages.drawn import Form
 from webapp.pages.forms import TypedNow
 from webapp.pages.needs import Need, next_step
 from webapp.pages.rendering import Desk, DeskNow, Ident, View, show
@@ -66,7 +65,7 @@ class OrderView:
     supplier: str
     landed: Landed
     lines: tuple[LineOpened, ...]
-    withdraw: Form
+    withdraw: str
     rate: str
     past: Lines
     ahead: bool
@@ -97,7 +96,7 @@ def order_page(desk: DeskNow, ident: Ident) -> Response:
     order = desk.thing("order", ident)
     landed = desk.reckoning.landed(ident)
     lines = tuple(_opened(desk, landed, line) for line in landed.lines)
-    withdraw = forms.press(desk, addresses.thing("order", ident, "withdraw"))
+    withdraw = addresses.thing("order", ident, "withdraw")
     past = past_of(desk, "order", ident)
     supplier = desk.book.suppliers[order.supplier].name
     rate, ahead = _rate(desk, landed), order.day > desk.day
@@ -122,12 +121,32 @@ def _rate(desk: Desk, landed: Landed) -> str:
     return f"1 {currency} was {desk.formats.number(half_up(landed.rate.value, RATE_PLACES))} {home}."
 
 
-@router.post(addresses.WITHDRAW["order"])
-def withdraw_order(desk: DeskNow, typed: TypedNow, ident: Ident) -> Response:
-    """Take an order back; every figure is again as it was before."""
+def _taking_back(desk: Desk, ident: int) -> tuple[impact.Act, list[Change]]:
+    """What taking an order back is: its page, and what it changes."""
     there = desk_of(desk, ident)
+    order = there.thing("order", ident)
     changes: list[Change] = [Withdraw("order", ident)]
     if there is not desk:
         # What today's book does not hold cannot leave it: an order of a day ahead is first taken into it.
-        changes.insert(0, Put(replace(there.thing("order", ident), day=desk.today)))
-    return forms.act(desk, typed, *changes, to=addresses.listing("order"), said="Order taken back")
+        changes.insert(0, Put(replace(order, day=desk.today)))
+    name = f"the order of {desk.formats.day(order.day)} from {there.book.suppliers[order.supplier].name}"
+    words = "It is taken out of every figure; its history stays, and it can be undone."
+    page = addresses.thing("order", ident)
+    act = impact.Act(
+        f"Take back {name}", words, "Take the order back", addresses.thing("order", ident, "withdraw"), page, PLACE
+    )
+    return act, changes
+
+
+@router.get(addresses.WITHDRAW["order"])
+def look_at_withdrawing(desk: DeskNow, ident: Ident) -> Response:
+    """What taking the order back would change. Nothing is stored."""
+    return impact.act_page(desk, *_taking_back(desk, ident))
+
+
+@router.post(addresses.WITHDRAW["order"])
+def withdraw_order(desk: DeskNow, typed: TypedNow, ident: Ident) -> Response:
+    """Take an order back; every figure is again as it was before, and the prices that were decided with it hold."""
+    act, changes = _taking_back(desk, ident)
+    why = f"After taking back {act.title.removeprefix('Take back ')}"
+    return impact.act(desk, typed, act, changes, to=addresses.listing("order"), said="Order taken back", why=why)

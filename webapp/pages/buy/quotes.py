@@ -10,7 +10,7 @@ from starlette.responses import RedirectResponse, Response
 from webapp.costing.book import Quote
 from webapp.costing.changes import Put, Withdraw
 from webapp.costing.units import PURCHASE_UNITS
-from webapp.pages import addresses, forms
+from webapp.pages import addresses, forms, impact
 from webapp.pages.drawn import Form
 from webapp.pages.forms import TypedNow
 from webapp.pages.rendering import Desk, DeskNow, Ident, View, show
@@ -19,6 +19,8 @@ from webapp.pages.typed import Typed
 router = APIRouter()
 PLACE = "buy"
 CHOOSE = f"{addresses.ONE['quote']}/choose"
+#: beside the quote's own fields: whether it counts as the price of its material
+COUNTS = "counts"
 WAYS = [("home per unit", "our money for one of theirs"), ("units per home", "theirs for one of ours")]
 
 
@@ -74,7 +76,9 @@ def create_quote(desk: DeskNow, typed: TypedNow) -> Response:
 def edit_quote(desk: DeskNow, ident: Ident) -> Response:
     """The form of one quote."""
     quote = desk.thing("quote", ident)
-    return show(desk, form_page(desk, forms.filled(desk, "quote", quote), quote))
+    form = forms.filled(desk, "quote", quote)
+    chosen = {COUNTS: "yes"} if desk.book.materials[quote.material].quote == ident else {}
+    return show(desk, form_page(desk, replace(form, texts={**form.texts, **chosen}), quote))
 
 
 @router.post(addresses.ONE["quote"])
@@ -93,7 +97,18 @@ def _save(desk: Desk, typed: Typed, ident: int | None = None) -> Response:
     def to(_: int) -> str:
         return addresses.thing("material", int(material))
 
-    return forms.save(desk, typed, "quote", draw, ident, to=to)
+    def changes(quote: Quote) -> tuple[Put, ...]:
+        return (Put(quote), *_counting(desk, quote, counts=typed.data.get(COUNTS) == "yes"))
+
+    return impact.save(desk, typed, "quote", draw, ident, changes=changes, beside=(COUNTS,), why="After a quote", to=to)
+
+
+def _counting(desk: Desk, quote: Quote, *, counts: bool) -> tuple[Put, ...]:
+    """What makes the quote count as its material's price, or no longer; nothing where it is so already."""
+    material = desk.book.materials.get(quote.material)
+    if material is None or counts == (material.quote == quote.id):
+        return ()
+    return (Put(replace(material, quote=quote.id if counts else None)),)
 
 
 @router.post(addresses.WITHDRAW["quote"])
@@ -103,11 +118,31 @@ def withdraw_quote(desk: DeskNow, typed: TypedNow, ident: Ident) -> Response:
     return forms.act(desk, typed, Withdraw("quote", ident), to=addresses.thing("material", quote.material))
 
 
-@router.post(CHOOSE)
-def choose_quote(desk: DeskNow, typed: TypedNow, ident: Ident) -> Response:
-    """Take a quote as the price of its material while it holds; where it is that already, no longer."""
+def _choosing(desk: Desk, ident: int) -> tuple[impact.Act, tuple[Put]]:
+    """What taking a quote as its material's price is, or no longer taking it."""
     quote = desk.thing("quote", ident)
     material = desk.thing("material", quote.material)
     chosen = None if material.quote == ident else ident
-    said = f"{material.name}: {'a quote counts as its price' if chosen else 'its orders count again'}"
-    return forms.act(desk, typed, Put(replace(material, quote=chosen)), said=said)
+    title = f"{material.name}: {'a quote counts as its price' if chosen else 'its orders count again'}"
+    words = (
+        "While it is valid it counts as the price; nothing has to be bought for that."
+        if chosen
+        else "What was paid counts again."
+    )
+    label = "Let the quote count" if chosen else "Let the orders count again"
+    there = addresses.thing("material", quote.material)
+    act = impact.Act(title, words, label, addresses.thing("quote", ident, "choose"), there, PLACE)
+    return act, (Put(replace(material, quote=chosen)),)
+
+
+@router.get(CHOOSE)
+def look_at_choosing(desk: DeskNow, ident: Ident) -> Response:
+    """What letting a quote count would change. Nothing is stored."""
+    return impact.act_page(desk, *_choosing(desk, ident))
+
+
+@router.post(CHOOSE)
+def choose_quote(desk: DeskNow, typed: TypedNow, ident: Ident) -> Response:
+    """Take a quote as the price of its material while it holds; where it is that already, no longer."""
+    act, changes = _choosing(desk, ident)
+    return impact.act(desk, typed, act, changes, to=act.back, said=act.title, why=act.title)

@@ -14,7 +14,7 @@ from webapp.costing import price_working
 from webapp.costing.amounts import ONE, Unreadable, percent
 from webapp.costing.book import Price
 from webapp.costing.changes import Put
-from webapp.costing.gaps import Figure
+from webapp.costing.decisions import with_reasons
 from webapp.costing.limits import COUNT, FEE, MONEY, Number
 from webapp.costing.line import Row
 from webapp.costing.reckoning import Reckoning
@@ -115,14 +115,7 @@ def _save(desk: Desk, typed: Typed, kind: str, product: int, channel: int) -> Re
 
 
 def _with_reasons(record: Any, row: Row) -> Any:
-    """A price keeps what was suggested and the floor when it was decided."""
-    if not isinstance(record, Price):
-        return record
-    return replace(record, floor=_known(row.floor), suggested=_known(row.suggested))
-
-
-def _known(figure: Figure) -> Decimal | None:
-    return figure if isinstance(figure, Decimal) else None
+    return with_reasons(record, row) if isinstance(record, Price) else record
 
 
 @router.get(addresses.PAIR["price"])
