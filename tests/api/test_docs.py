@@ -53,7 +53,7 @@ def test_the_examples_can_be_sent_in_order(ids: dict[str, int]) -> None:
 
 def test_a_schema_is_made_of_the_shape() -> None:
     order = schemas.components()["order"]
-    assert set(order["properties"]) == {field.name for field in SHAPES["order"].fields} | {"sure"}
+    assert set(order["properties"]) == {field.name for field in SHAPES["order"].fields} | {"sure", "prices"}
     assert set(order["required"]) == {"supplier", "day", "lines", "currency"}
     assert order["additionalProperties"] is False
     assert order["properties"]["lines"]["items"]["properties"]["packs"]["type"] == "string"

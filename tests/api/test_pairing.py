@@ -22,6 +22,7 @@ OF_THINGS = {
     "POST /{ident}": ("PUT /api/{stem}/{ident}",),
     "POST /{ident}/retire": ("POST /api/{stem}/{ident}/retire",),
     "POST /{ident}/restore": ("POST /api/{stem}/{ident}/restore",),
+    "GET /{ident}/without": ("POST /api/{stem}/{ident}/withdraw/preview",),
     "POST /{ident}/withdraw": ("POST /api/{stem}/{ident}/withdraw",),
     # forms: what stands in them, and what their choosers offer, is read; what is wrong is said by the preview
     "GET /new": ("POST /api/{stem}/preview",),
@@ -47,6 +48,7 @@ OTHERS = {
     "POST /buy/orders/sum": ("POST /api/orders/preview",),
     "POST /buy/orders/line": ("GET /api/materials/{ident}/purchases", "GET /api/materials"),
     "GET /buy/orders/{ident}": ("GET /api/orders/{ident}", "GET /api/orders/{ident}/working"),
+    "GET /buy/quotes/{ident}/counts": ("POST /api/materials/preview",),
     "POST /buy/quotes/{ident}/choose": ("PUT /api/materials/{ident}",),
     "GET /make/formulas/{ident}": ("GET /api/formulas/{ident}", "GET /api/formulas/{ident}/working"),
     "POST /make/formulas/totals": ("POST /api/formulas/preview",),

@@ -19,6 +19,7 @@ from webapp.api.schemas import Schema, named, of_value
 from webapp.costing.basis import MaterialCost
 from webapp.costing.book import PAIRS
 from webapp.costing.checks import Question
+from webapp.costing.difference import LostMore
 from webapp.costing.formulas import FormulaCost, FormulaShare
 from webapp.costing.gaps import Figure, Gap, Ref
 from webapp.costing.jar_working import FIGURES as SHEET_WORKINGS
@@ -238,15 +239,25 @@ def _version(_: str) -> Schema:
 def _difference(kind: str) -> Schema:
     before = of_fields(Row, previews.ROW)
     moved = {"product": WHOLE, "channel": WHOLE, "falls_below_target": of_type(bool)}
-    rows = exactly({**moved, "before": {"anyOf": [before, NULL]}, "after": before})
-    costs = {"before": {"anyOf": [FIGURE, NULL]}, "after": FIGURE}
+    more = {"margin_suggested": FIGURE, "lost_more": FIGURE}
+    rows = exactly({**moved, "before": {"anyOf": [before, NULL]}, "after": before, **more})
+    costs = {"after": FIGURE, **{key: {"anyOf": [FIGURE, NULL]} for key in ("before", "change", "change_share")}}
     told = {
-        "record": _told(kind or "formula"),
         "questions": several(of_type(Question)),
         "materials": several(exactly({"material": WHOLE, "name": TEXT, **costs})),
         "rows": several(rows),
+        "lost_more": of_type(LostMore),
+        "costed_again": exactly({"products": WHOLE, "of": WHOLE}),
     }
-    return exactly(told)
+    return exactly({"record": _told(kind), **told} if kind else told)
+
+
+def _swapped(_: str) -> Schema:
+    return _difference("formula")
+
+
+def _without(_: str) -> Schema:
+    return _difference("")
 
 
 def _line(_: str) -> Schema:
@@ -305,7 +316,8 @@ ANSWERS: dict[str, Callable[[str], Schema]] = {
     "order_working": _always(exactly({"lines": several(named("working"))})),
     "material_purchases": _purchases,
     "material_uses": _always(items(exactly({"kind": TEXT, "id": WHOLE, "name": TEXT}))),
-    "preview_swap": _difference,
+    "preview_swap": _swapped,
+    "preview_withdraw_{kind}": _without,
     "swap": _always(named("formula_told")),
     "try_price": _tried,
     "preview_starting_prices": _always(items(exactly({"name": TEXT, "new": of_type(bool), "kind": TEXT}))),

@@ -101,6 +101,19 @@ BodyNow = Annotated[Sent, Depends(read_json)]
 NoBody = Annotated[Sent, Depends(read_nothing)]
 
 
+async def read_prices(request: Request) -> Sent:
+    """For acts that move costs: no body, or an object with `sure` and the prices that are decided with it."""
+    body = await request.body()
+    data, sure = parted(parsed(body) if body else {})
+    if not isinstance(data, dict) or data.keys() - {"prices"}:
+        sentence = 'This act takes no fields but "prices" and "sure". Send no body, or {}.'
+        raise Unprocessable([Fault("", "unknown-field", sentence)])
+    return Sent(data, hash_of(request, body), sure)
+
+
+PricesOnly = Annotated[Sent, Depends(read_prices)]
+
+
 # --- what a save is sent with
 
 

@@ -29,6 +29,13 @@ ACT: Operation = {
         "content": {"application/json": {"schema": schemas.named("act"), "example": examples.ACT}},
     }
 }
+#: marks a route that needs no body and takes the prices that are decided with it
+PRICED: Operation = {
+    "requestBody": {
+        "required": False,
+        "content": {"application/json": {"schema": schemas.named("priced"), "example": examples.PRICED}},
+    }
+}
 WITHDRAWN = ("order", "quote")
 COPIED = ("formula", "product")
 
@@ -87,6 +94,8 @@ def _has(kind: str, path: str) -> bool:
     act = path.rpartition("/")[2]
     if act == "copy":
         return kind in COPIED
+    if path.endswith("/withdraw/preview"):
+        return kind in WITHDRAWN
     return act not in ("retire", "restore", "withdraw") or (act == "withdraw") == (kind in WITHDRAWN)
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 from decimal import Decimal
 from typing import Annotated, Any
@@ -9,17 +10,18 @@ from typing import Annotated, Any
 from fastapi import APIRouter, Query
 from starlette.responses import JSONResponse, Response
 
-from webapp.api import acts, answers
+from webapp.api import acts, answers, decided
 from webapp.api.answers import picked, value
 from webapp.api.asking import ID_PATTERN, Asked, AskedNow, ChannelIdent, Ident, TodayNow, first_day
-from webapp.api.bodies import BodyNow, TermsNow
-from webapp.api.describing import BODY
-from webapp.api.things import NEW_ID, Kind, entered, one, stored
+from webapp.api.bodies import BodyNow, PricesOnly, TermsNow
+from webapp.api.decided import after
+from webapp.api.describing import BODY, PRICED
+from webapp.api.things import NEW_ID, Kind, entered, one, stored, withdrawing
 from webapp.costing import price_working
 from webapp.costing.amounts import JSON_NOTATION, ONE, ZERO, Unreadable, percent
-from webapp.costing.book import Book, Formula, Price
-from webapp.costing.changes import Put, apply, questions, swapped
-from webapp.costing.difference import moved_materials, moved_rows
+from webapp.costing.book import Formula, Price
+from webapp.costing.changes import Change, Put, questions, swapped
+from webapp.costing.difference import MovedRow, costed_again, lost_more, moved_materials, moved_rows
 from webapp.costing.limits import COUNT, FEE, MONEY, Number
 from webapp.costing.reckoning import Reckoning
 from webapp.errors import Fault, NotFound, Unprocessable
@@ -44,8 +46,23 @@ def preview(
     ident = int(change) if change else NEW_ID
     if change:
         asked.holding(kind, ident).thing(kind, ident)
-    record = entered(asked, kind, body.data, {"id": ident})
-    return JSONResponse({"record": supposed(asked, kind, record), **difference(asked, [Put(record)])})
+    data, prices = decided.parted(body.data)
+    record = entered(asked, kind, data, {"id": ident})
+    told = {"record": supposed(asked, kind, record), **difference(asked, [Put(record)], prices)}
+    return JSONResponse(told, headers={"ETag": asked.whole_tag})
+
+
+@router.post(
+    "/{stem}/{ident}/withdraw/preview",
+    summary="What taking it back would change; nothing is stored",
+    operation_id="preview_withdraw_{kind}",
+    openapi_extra=PRICED,
+)
+def preview_withdraw(asked: TodayNow, kind: Kind, ident: Ident, body: PricesOnly) -> Response:
+    """Every material and row that would have another figure without this order or quote."""
+    _, prices = decided.parted(body.data)
+    told = difference(asked, withdrawing(asked, kind, ident), prices)
+    return JSONResponse(told, headers={"ETag": asked.whole_tag})
 
 
 def supposed(asked: Asked, kind: str, record: Any) -> answers.Answer:
@@ -57,24 +74,19 @@ def supposed(asked: Asked, kind: str, record: Any) -> answers.Answer:
     return answers.with_figures(held, kind, held.thing(kind, record.id))
 
 
-def after(asked: Asked, changes: list[Put]) -> Book:
-    """The book as it would be. Unprocessable with every fault of the changes."""
-    book = asked.book
-    for change in changes:
-        found = apply(book, change)
-        if not isinstance(found, Book):
-            raise Unprocessable([Fault(one.field, one.code, one.sentence) for one in found])
-        book = found
-    return book
-
-
-def difference(asked: Asked, changes: list[Put]) -> dict[str, Any]:
-    """What would be asked, and what would be another figure afterwards."""
-    new = Reckoning(after(asked, changes), asked.reckoning)
+def difference(asked: Asked, changes: Sequence[Change], prices: Sequence[Any] = ()) -> dict[str, Any]:
+    """What would be asked, and what would be another figure afterwards; as if `prices` were taken too."""
+    old = asked.reckoning
+    old.line()  # what is known of it is carried over, so that only what depends on the change is costed again
+    with_them = decided.with_prices(asked, changes, prices, "")
+    new = Reckoning(decided.after(asked, with_them), old)
+    moved = moved_rows(old, new)
     return {
-        "questions": [value(one) for one in questions(asked.book, changes)],
-        "materials": changed_materials(asked.reckoning, new),
-        "rows": changed_rows(asked.reckoning, new),
+        "questions": [value(one) for one in questions(asked.book, with_them)],
+        "materials": changed_materials(old, new),
+        "rows": changed_rows(moved),
+        "lost_more": value(lost_more(moved)),
+        "costed_again": costed_again(old, new)._asdict(),
     }
 
 
@@ -86,13 +98,15 @@ def changed_materials(old: Reckoning, new: Reckoning) -> list[dict[str, Any]]:
             "name": new.book.materials[moved.material].name,
             "before": value(moved.before.unit_cost) if moved.before else None,
             "after": value(moved.after.unit_cost),
+            "change": None if moved.change is None else value(moved.change),
+            "change_share": None if moved.change_share is None else value(moved.change_share),
         }
         for moved in moved_materials(old, new)
     ]
 
 
-def changed_rows(old: Reckoning, new: Reckoning) -> list[dict[str, Any]]:
-    """Rows with another cost or suggestion afterwards; those that fall below their target first."""
+def changed_rows(rows: Sequence[MovedRow]) -> list[dict[str, Any]]:
+    """Rows with another cost or suggestion afterwards, the worst first."""
     return [
         {
             "product": moved.after.product,
@@ -100,8 +114,10 @@ def changed_rows(old: Reckoning, new: Reckoning) -> list[dict[str, Any]]:
             "falls_below_target": moved.falls_below,
             "before": picked(moved.before, ROW) if moved.before else None,
             "after": picked(moved.after, ROW),
+            "margin_suggested": value(moved.margin_suggested),
+            "lost_more": value(moved.lost_more),
         }
-        for moved in moved_rows(old, new)
+        for moved in rows
     ]
 
 

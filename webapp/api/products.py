@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import date
-from decimal import Decimal
 from typing import Annotated, Any
 
 from fastapi import APIRouter, Depends, Path
@@ -18,8 +17,8 @@ from webapp.api.things import entered, stored
 from webapp.costing import formula_working, jar_working
 from webapp.costing.book import PAIRS, Price
 from webapp.costing.changes import Put, Withdraw
+from webapp.costing.decisions import with_reasons
 from webapp.costing.entry import read
-from webapp.costing.gaps import Figure
 from webapp.errors import Fault, NotFound, Unprocessable
 
 router = APIRouter()
@@ -128,8 +127,7 @@ def put(asked: TodayNow, about: AboutNow, body: BodyNow, terms: TermsNow) -> Res
     about.known(asked)
     record = entered(asked, about.kind, body.data, {"product": about.pair[0], "channel": about.pair[1]})
     if isinstance(record, Price):  # it keeps what was suggested and the floor when it was decided
-        row = asked.reckoning.row(*about.pair)
-        record = replace(record, floor=_known(row.floor), suggested=_known(row.suggested))
+        record = with_reasons(record, asked.reckoning.row(*about.pair))
     stored(asked, [Put(record)], terms, body, f"{about.kind} saved", must_match=True)
     return told(asked.now(), about)
 
@@ -149,10 +147,6 @@ def take_back(asked: TodayNow, about: AboutNow, body: BodyNow, terms: TermsNow) 
     change = Withdraw(about.kind, about.pair, since)
     stored(asked, [change], terms, body, f"{about.kind} taken back", must_match=True)
     return told(asked.now(), about)
-
-
-def _known(figure: Figure) -> Decimal | None:
-    return figure if isinstance(figure, Decimal) else None
 
 
 def _since(asked: Asked, data: Any) -> date:

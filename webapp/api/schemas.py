@@ -5,8 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
+from webapp.api.asking import STEMS
 from webapp.costing import limits as lim
 from webapp.costing.amounts import MINOR_UNITS, plain
+from webapp.costing.decisions import DECISION
 from webapp.costing.locales import LOCALES
 from webapp.costing.shapes import SHAPES, Field, Many, Part, Rows, Shape
 
@@ -48,6 +50,10 @@ SURE: Schema = {
 }
 #: what an act takes that needs no fields
 ACT: Schema = {"type": "object", "additionalProperties": False, "properties": {"sure": SURE}}
+#: prices decided with a change: the body of what is entered, changed or taken back may hold them
+PRICES = Shape(dict, (Field("prices", Rows(DECISION, ("product", "channel", "amount", "why"), 0, 200)),))
+#: what an act takes that moves costs
+PRICED_NAME = "priced"
 #: the day whose price, target or jars a month is taken back
 SINCE = Shape(dict, (Field("since", lim.DAY),))
 
@@ -60,7 +66,10 @@ def named(name: str) -> Schema:
 def components() -> dict[str, Schema]:
     """The schemas that have a name: every kind of body, and the one shape of errors."""
     shapes = {"since": SINCE, **SHAPES}
-    return {ERROR_NAME: ERROR, "act": ACT, **{name: of_body(shape) for name, shape in shapes.items()}}
+    found = {name: of_body(shape) for name, shape in shapes.items()}
+    for kind in STEMS.values():
+        found[kind]["properties"] |= of_shape(PRICES)["properties"]
+    return {ERROR_NAME: ERROR, "act": ACT, PRICED_NAME: of_body(PRICES), **found}
 
 
 def of_body(shape: Shape) -> Schema:

@@ -9,10 +9,11 @@ from typing import Annotated, Any
 from fastapi import APIRouter, Depends, Path, Query
 from starlette.responses import JSONResponse, Response
 
+from webapp.api import decided
 from webapp.api.answers import history, with_figures
 from webapp.api.asking import STEMS, Asked, AskedNow, Ident, TodayNow
-from webapp.api.bodies import BodyNow, NoBody, Sent, Terms, TermsNow
-from webapp.api.describing import ACT, BODY
+from webapp.api.bodies import BodyNow, NoBody, PricesOnly, Sent, Terms, TermsNow
+from webapp.api.describing import ACT, BODY, PRICED
 from webapp.costing import limits
 from webapp.costing.changes import Change, Put, Restore, Retire, Withdraw
 from webapp.costing.entry import read
@@ -67,6 +68,12 @@ def entered(asked: Asked, kind: str, data: Any, given: dict[str, Any]) -> Any:
 def stored(asked: Asked, changes: Sequence[Change], terms: Terms, sent: Sent, said: str, *, must_match: bool) -> Saved:
     """Store changes under the headers that came with them."""
     return asked.store.save(changes, terms.intent(said, sent, must_match=must_match), asked.today)
+
+
+def reason(kind: str, record: Any) -> str:
+    """What a price that is decided with a record keeps as its reason, where none was sent."""
+    day = getattr(record, "day", None)
+    return f"the {kind} of {day}" if day else f"the {kind} {getattr(record, 'name', '')}".strip()
 
 
 def one(asked: Asked, kind: str, ident: int, status: int = 200) -> Response:
@@ -125,8 +132,10 @@ def look_back(asked: AskedNow, kind: Kind, ident: Ident) -> Response:
 )
 def enter(asked: TodayNow, kind: Kind, body: BodyNow, terms: TermsNow) -> Response:
     """Enter a new one."""
-    record = entered(asked, kind, body.data, {"id": NEW_ID})
-    saved = stored(asked, [Put(record)], terms, body, f"{kind} saved", must_match=False)
+    data, prices = decided.parted(body.data)
+    record = entered(asked, kind, data, {"id": NEW_ID})
+    changes = decided.with_prices(asked, [Put(record)], prices, f"After {reason(kind, record)}")
+    saved = stored(asked, changes, terms, body, f"{kind} saved", must_match=False)
     ident = saved.real(NEW_ID)
     answer = one(asked.now(), kind, ident, 201)
     answer.headers["Location"] = f"/api/{STEM_OF[kind]}/{ident}"
@@ -137,8 +146,10 @@ def enter(asked: TodayNow, kind: Kind, body: BodyNow, terms: TermsNow) -> Respon
 def change(asked: TodayNow, kind: Kind, ident: Ident, body: BodyNow, terms: TermsNow) -> Response:
     """Change it whole: what is left out is as for a new one."""
     asked.holding(kind, ident).thing(kind, ident)
-    record = entered(asked, kind, body.data, {"id": ident})
-    stored(asked, [Put(record)], terms, body, f"{kind} saved", must_match=True)
+    data, prices = decided.parted(body.data)
+    record = entered(asked, kind, data, {"id": ident})
+    changes = decided.with_prices(asked, [Put(record)], prices, f"After {reason(kind, record)}")
+    stored(asked, changes, terms, body, f"{kind} saved", must_match=True)
     return one(asked.now(), kind, ident)
 
 
@@ -154,6 +165,20 @@ def restore(asked: TodayNow, kind: Kind, ident: Ident, body: NoBody, terms: Term
     return _act(asked, Restore(kind, ident), "brought back", body, terms)
 
 
+def withdrawing(asked: Asked, kind: str, ident: int, *, known: bool = True) -> tuple[Change, ...]:
+    """What takes an order or a quote back. `known`: it must be there; sent again with its key, it is gone by now."""
+    if kind not in WITHDRAWN:
+        raise NotFound
+    there = asked.holding(kind, ident)
+    if known:
+        there.thing(kind, ident)
+    if there is asked:
+        return (Withdraw(kind, ident),)
+    # What today's book does not hold cannot leave it: what lies ahead is first taken into it.
+    day = {"day" if kind == "order" else "since": asked.today}
+    return Put(replace(there.thing(kind, ident), **day)), Withdraw(kind, ident)
+
+
 def _act(asked: Asked, act: Retire | Restore, said: str, body: Sent, terms: Terms) -> Response:
     if act.kind in WITHDRAWN:
         raise NotFound
@@ -162,18 +187,11 @@ def _act(asked: Asked, act: Retire | Restore, said: str, body: Sent, terms: Term
     return one(asked.now(), act.kind, act.id)
 
 
-@router.post("/{stem}/{ident}/withdraw", summary="Take it back", operation_id="withdraw_{kind}", openapi_extra=ACT)
-def withdraw(asked: TodayNow, kind: Kind, ident: Ident, body: NoBody, terms: TermsNow) -> Response:
+@router.post("/{stem}/{ident}/withdraw", summary="Take it back", operation_id="withdraw_{kind}", openapi_extra=PRICED)
+def withdraw(asked: TodayNow, kind: Kind, ident: Ident, body: PricesOnly, terms: TermsNow) -> Response:
     """An order or a quote that should not be there goes; the undo of the answered version returns it."""
-    if kind not in WITHDRAWN:
-        raise NotFound
-    there = asked.holding(kind, ident)
-    if not terms.key:  # sent again with its key, it is gone by now and the store gives the first answer once more
-        there.thing(kind, ident)
-    changes: list[Change] = [Withdraw(kind, ident)]
-    if there is not asked:
-        # What today's book does not hold cannot leave it: what lies ahead is first taken into it.
-        day = {"day" if kind == "order" else "since": asked.today}
-        changes.insert(0, Put(replace(there.thing(kind, ident), **day)))
+    changes = withdrawing(asked, kind, ident, known=not terms.key)
+    _, prices = decided.parted(body.data)
+    changes = decided.with_prices(asked, changes, prices, f"After the {kind} was taken back")
     saved = stored(asked, changes, terms, body, f"{kind} taken back", must_match=True)
     return JSONResponse({"version": saved.version})

@@ -14,6 +14,7 @@ from typing import Any
 from webapp.costing.amounts import Notation
 from webapp.costing.book import Book, Id, Price
 from webapp.costing.changes import Put
+from webapp.costing.checks.found import minor_unit
 from webapp.costing.entry import read
 from webapp.costing.gaps import Figure
 from webapp.costing.limits import MONEY, SHORT, Choice, Fault, Reference
@@ -77,9 +78,11 @@ def _wrong(book: Book, one: Decision, others: Mapping[tuple[Id, Id], Decision]) 
     if one.product not in book.products or one.channel not in book.channels:
         yield Fault("product", "reference", "That product or channel isn't there any more.")
     elif (one.product, one.channel) in others:
-        yield Fault("product", "duplicate", "The price of this product on this channel is decided twice.")
+        yield Fault("product", "repeated", "The price of this product on this channel is decided twice.")
     if one.answer == TAKE and one.amount is None:
         yield Fault("amount", "required", "Type the new price, or leave it as it is.")
+    elif one.answer == TAKE and one.amount is not None:
+        yield from minor_unit(one.amount, book.workshop.currency, "amount")
 
 
 def puts(known: Reckoning, decisions: Iterable[Decision], day: date, why: str = "") -> tuple[Put, ...]:

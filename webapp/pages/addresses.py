@@ -41,6 +41,9 @@ EDIT: dict[str, str] = {kind: f"{BASE[kind]}/{{ident}}/edit" for kind in THINGS}
 RETIRE: dict[str, str] = {kind: f"{BASE[kind]}/{{ident}}/retire" for kind in THINGS}
 RESTORE: dict[str, str] = {kind: f"{BASE[kind]}/{{ident}}/restore" for kind in THINGS}
 WITHDRAW: dict[str, str] = {kind: f"{BASE[kind]}/{{ident}}/withdraw" for kind in THINGS}
+#: looking at what an act would change, before it is done
+WITHOUT = f"{ONE['order']}/without"
+QUOTE_COUNTS = f"{ONE['quote']}/counts"
 PAIR: dict[str, str] = {kind: f"{BASE['product']}/{{product}}/{{channel}}/{kind}" for kind in PAIRS}
 HOW = f"{ONE['product']}/how/{{figure}}"
 HOW_PAIR = f"{BASE['product']}/{{product}}/{{channel}}/how/{{figure}}"

@@ -165,12 +165,13 @@ def test_a_quote_is_chosen_and_left_again_by_one_button(client: TestClient) -> N
     there = f"{MATERIALS}/{shea}"
     quote = {"supplier": str(mill), "until": "2027-01-31", "size": "1", "unit": "kg", "price": "11"}
     assert fill(client, f"/buy/quotes/new?material={shea}", "/buy/quotes", named=quote).status_code == 303
-    choose = client.get(there).text.split("/choose", 1)[0].rsplit('"', 1)[1] + "/choose"
-    assert client.post(choose, data=fields(client, choose, choose)).status_code == 303
+    quoted = client.get(there).text.split("/counts", 1)[0].rsplit('"', 1)[1]
+    choose, look = f"{quoted}/choose", f"{quoted}/counts"
+    assert client.post(choose, data=fields(client, look, choose)).status_code == 303
     page = client.get(there).text
     assert "Which price counts: quote" in page
     assert "11.00" in page
-    assert client.post(choose, data=fields(client, choose, choose)).status_code == 303
+    assert client.post(choose, data=fields(client, look, choose)).status_code == 303
     assert "Which price counts: latest" in client.get(there).text
 
 

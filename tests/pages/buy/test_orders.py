@@ -199,7 +199,7 @@ def test_correcting_and_taking_back(client: TestClient) -> None:
     assert corrected.status_code == 303
     assert "15.00" in client.get(MATERIALS).text
     assert (
-        client.post(f"{there}/withdraw", data=fields(client, f"{there}/withdraw", f"{there}/withdraw")).status_code
+        client.post(f"{there}/withdraw", data=fields(client, f"{there}/without", f"{there}/withdraw")).status_code
         == 303
     )
     assert "No order yet." in client.get(ORDERS).text
@@ -235,7 +235,7 @@ def test_a_correction_read_before_another_one_is_refused(client: TestClient) -> 
 
 def test_taking_back_can_be_undone(client: TestClient) -> None:
     there = order(client).headers["location"].split("?", 1)[0]
-    taken = client.post(f"{there}/withdraw", data=fields(client, f"{there}/withdraw", f"{there}/withdraw"))
+    taken = client.post(f"{there}/withdraw", data=fields(client, f"{there}/without", f"{there}/withdraw"))
     page = client.get(taken.headers["location"]).text
     undo = "/undo/" + page.split('action="/undo/', 1)[1].split('"', 1)[0].replace("&amp;", "&")
     assert client.post(undo, data=fields_in(page, undo)).status_code == 303
@@ -406,7 +406,7 @@ def test_the_day_of_an_order_ahead_is_corrected(client: TestClient) -> None:
 
 def test_an_order_ahead_is_taken_back_and_that_undone(client: TestClient) -> None:
     there = ahead(client)
-    taken = client.post(f"{there}/withdraw", data=fields(client, f"{there}/withdraw", f"{there}/withdraw"))
+    taken = client.post(f"{there}/withdraw", data=fields(client, f"{there}/without", f"{there}/withdraw"))
     assert taken.status_code == 303
     page = client.get(taken.headers["location"]).text
     assert "No order yet." in page

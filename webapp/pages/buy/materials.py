@@ -201,7 +201,7 @@ def _quote(desk: Desk, material: Material, quote: Quote) -> QuoteRow:
         quote.since <= desk.day <= quote.until,
         material.quote == quote.id,
         forms.press(desk, addresses.thing("quote", quote.id, "withdraw")),
-        addresses.thing("quote", quote.id, "choose"),
+        addresses.QUOTE_COUNTS.format(ident=quote.id),
     )
 
 

@@ -96,7 +96,7 @@ def order_page(desk: DeskNow, ident: Ident) -> Response:
     order = desk.thing("order", ident)
     landed = desk.reckoning.landed(ident)
     lines = tuple(_opened(desk, landed, line) for line in landed.lines)
-    withdraw = addresses.thing("order", ident, "withdraw")
+    withdraw = addresses.WITHOUT.format(ident=ident)
     past = past_of(desk, "order", ident)
     supplier = desk.book.suppliers[order.supplier].name
     rate, ahead = _rate(desk, landed), order.day > desk.day
@@ -138,7 +138,7 @@ def _taking_back(desk: Desk, ident: int) -> tuple[impact.Act, list[Change]]:
     return act, changes
 
 
-@router.get(addresses.WITHDRAW["order"])
+@router.get(addresses.WITHOUT)
 def look_at_withdrawing(desk: DeskNow, ident: Ident) -> Response:
     """What taking the order back would change. Nothing is stored."""
     return impact.act_page(desk, *_taking_back(desk, ident))

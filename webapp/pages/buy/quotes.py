@@ -135,7 +135,7 @@ def _choosing(desk: Desk, ident: int) -> tuple[impact.Act, tuple[Put]]:
     return act, (Put(replace(material, quote=chosen)),)
 
 
-@router.get(CHOOSE)
+@router.get(addresses.QUOTE_COUNTS)
 def look_at_choosing(desk: DeskNow, ident: Ident) -> Response:
     """What letting a quote count would change. Nothing is stored."""
     return impact.act_page(desk, *_choosing(desk, ident))

@@ -1,0 +1,229 @@
+"""What a change does, looked at before it is stored, and the prices decided beside it. Figures by hand.
+
+A jar of 100 g holds 1.24 of shea butter at 12.40 a kg and sells at the stall, which wants 50 %: 2.48 is suggested. At
+20.00 a kg the jar costs 2.00 and 4.00 is suggested.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+from starlette.testclient import TestClient
+
+from tests.pages.filling import changed, fields, fields_in, fill
+from tests.pages.workshop import MATERIALS, ORDERS, PRODUCTS, example, jar, kitchen, number_of
+
+
+@pytest.fixture
+def priced(client: TestClient) -> TestClient:
+    """The kitchen with a jar whose price of 2.50 is accepted, and a hundred of them sold a month."""
+    kitchen(client)
+    jar(client)
+    # Bought earlier than what is ordered here, so that the newest price is the dearer one alone.
+    first = f"{ORDERS}/{client.get(ORDERS).text.split(f'href={chr(34)}{ORDERS}/', 2)[2].split(chr(34), 1)[0]}"
+    assert fill(client, f"{first}/edit", first, day="2026-11-01").status_code == 303
+    product, stall = number_of(client, PRODUCTS, "Jar"), number_of(client, "/price/channels", "Stall")
+    at = f"{PRODUCTS}/{product}/{stall}"
+    assert fill(client, f"{at}/price", f"{at}/price", amount="2.50", since="2026-01-01").status_code == 303
+    assert fill(client, f"{at}/sales", f"{at}/sales", jars="100", since="2026-01-01").status_code == 303
+    return client
+
+
+def dearer(client: TestClient, **more: str) -> Any:
+    """The form of an order of one kg at 20.00, sent with a button."""
+    supplier = number_of(client, "/buy/suppliers", "The mill")
+    lines = {"material": "Shea butter", "packs": "1", "size": "1", "unit": "kg", "price": "20"}
+    named = {"supplier": str(supplier), **{f"lines-0-{name}": text for name, text in lines.items()}}
+    return fill(client, f"{ORDERS}/new", ORDERS, named={**named, "more": "preview", **more})
+
+
+def answered(page: Any, **more: str) -> dict[str, str]:
+    """What the looked-at form sends, some of it answered."""
+    return changed(fields_in(page.text, ORDERS), named=more)
+
+
+def price_now(client: TestClient) -> str:
+    product, stall = number_of(client, PRODUCTS, "Jar"), number_of(client, "/price/channels", "Stall")
+    return fields(client, f"{PRODUCTS}/{product}/{stall}/price", f"{PRODUCTS}/{product}/{stall}/price")["amount"]
+
+
+def said(page: Any) -> str:
+    return str(page.text).replace("\u00a0", " ")
+
+
+def test_a_row_says_what_falls_and_what_is_suggested(priced: TestClient) -> None:
+    page = said(dearer(priced))
+    block = page.split('id="impact"', 1)[1]
+    # 1.24 of 2.50 left 50.4 %; 2.00 of it leaves 20.0 %. Half of 2.50 less 0.50 is 0.75, a hundred times.
+    assert "falls below its target" in block
+    assert "20.0 %, 30 points short of 50 %" in block
+    assert "now 50.4 %" in block
+    assert "75.00 more a month" in block
+    assert "4.00" in block
+    assert "new price leaves 50.0 %" in block
+    assert "+61.3 %" in block  # 20.00 / 12.40 = 1.6129
+    assert "1 of 1 products were costed again" in block
+
+
+def test_a_price_taken_is_kept_with_the_order(priced: TestClient) -> None:
+    page = dearer(priced)
+    kept = priced.post(ORDERS, data=answered(page, **{"prices-0-answer": "take"}))
+    assert kept.status_code == 303
+    assert price_now(priced) == "4.00"
+    assert "with one price" in priced.get(kept.headers["location"]).text
+    product, stall = number_of(priced, PRODUCTS, "Jar"), number_of(priced, "/price/channels", "Stall")
+    assert "After the order of" in priced.get(f"{PRODUCTS}/{product}/{stall}/price").text
+
+
+def test_a_price_typed_over_is_the_one_that_is_kept(priced: TestClient) -> None:
+    more = {"prices-0-answer": "take", "prices-0-amount": "3.80", "prices-0-why": "a round one"}
+    looked = priced.post(ORDERS, data={**answered(dearer(priced), **more), "more": "preview"})
+    assert "new price leaves 47.4 %" in said(looked)  # 1.80 / 3.80
+    assert priced.post(ORDERS, data=answered(looked)).status_code == 303
+    assert price_now(priced) == "3.80"
+
+
+def test_a_price_that_is_left_stays(priced: TestClient) -> None:
+    assert priced.post(ORDERS, data=answered(dearer(priced))).status_code == 303
+    assert price_now(priced) == "2.50"
+
+
+def test_one_button_takes_every_suggested_price(priced: TestClient) -> None:
+    taken = priced.post(ORDERS, data={**answered(dearer(priced)), "more": "prices"})
+    assert taken.status_code == 200
+    assert fields_in(taken.text, ORDERS)["prices-0-answer"] == "take"
+    assert price_now(priced) == "2.50"
+    assert priced.post(ORDERS, data=answered(taken)).status_code == 303
+    assert price_now(priced) == "4.00"
+
+
+def test_one_undo_takes_back_order_and_price(priced: TestClient) -> None:
+    kept = priced.post(ORDERS, data=answered(dearer(priced), **{"prices-0-answer": "take"}))
+    there = kept.headers["location"]
+    undo = priced.get(there).text.split('action="/undo/', 1)[1].split('"', 1)[0]
+    assert priced.post(f"/undo/{undo}", data=fields(priced, there, f"/undo/{undo}")).status_code == 303
+    assert price_now(priced) == "2.50"
+    assert "12.40" in priced.get(MATERIALS).text
+
+
+@pytest.mark.parametrize(
+    ("amount", "words"),
+    [("", "Type the new price"), ("abc", "a number. Type digits"), ("1.234", "has two decimals"), ("-2", "0 or more")],
+)
+def test_a_wrong_price_is_said_at_its_field_and_nothing_is_stored(priced: TestClient, amount: str, words: str) -> None:
+    sent = answered(dearer(priced), **{"prices-0-answer": "take", "prices-0-amount": amount})
+    answer = priced.post(ORDERS, data=sent)
+    assert answer.status_code == 422
+    fault = answer.text.split('id="e-prices-0-amount"', 1)[1].split("</span>", 1)[0]
+    assert words in fault
+    shown = fields_in(answer.text, ORDERS)
+    assert (shown["prices-0-answer"], shown["lines-0-price"]) == ("take", "20")
+    if amount:
+        assert shown["prices-0-amount"] == amount
+    assert price_now(priced) == "2.50"
+    assert "20.00" not in priced.get(MATERIALS).text
+
+
+def test_a_price_of_nothing_is_asked_about(priced: TestClient) -> None:
+    sent = answered(dearer(priced), **{"prices-0-answer": "take", "prices-0-amount": "0"})
+    asked = priced.post(ORDERS, data=sent)
+    assert asked.status_code == 200
+    assert "given away" in asked.text
+    assert fields_in(asked.text, ORDERS)["prices-0-answer"] == "take"
+    assert priced.post(ORDERS, data={**answered(asked), "sure": "zero-price"}).status_code == 303
+    assert price_now(priced) == "0.00"
+
+
+def test_answers_are_kept_while_the_order_cannot_be_read(priced: TestClient) -> None:
+    sent = answered(dearer(priced), **{"prices-0-answer": "take", "prices-0-amount": "3.90", "lines-0-packs": "x"})
+    wrong = priced.post(ORDERS, data=sent)
+    assert wrong.status_code == 422
+    again = answered(wrong, **{"lines-0-packs": "1"})
+    assert (again["prices-0-answer"], again["prices-0-amount"]) == ("take", "3.90")
+    assert priced.post(ORDERS, data=again).status_code == 303
+    assert price_now(priced) == "3.90"
+
+
+def test_more_lines_keep_the_answers(priced: TestClient) -> None:
+    sent = answered(dearer(priced), **{"prices-0-answer": "take", "prices-0-amount": "3.90"})
+    more = priced.post(ORDERS, data={**sent, "more": "lines"})
+    assert fields_in(more.text, ORDERS)["prices-0-amount"] == "3.90"
+
+
+def test_the_sum_is_not_disturbed_by_answers(priced: TestClient) -> None:
+    page = priced.post("/buy/orders/sum", data=answered(dearer(priced), **{"prices-0-answer": "take"}))
+    assert page.status_code == 200
+    assert "20.00" in page.text
+
+
+def test_sent_twice_it_is_stored_once(priced: TestClient) -> None:
+    sent = answered(dearer(priced), **{"prices-0-answer": "take"})
+    first, second = priced.post(ORDERS, data=sent), priced.post(ORDERS, data=sent)
+    assert (first.status_code, second.status_code) == (303, 303)
+    assert first.headers["location"] == second.headers["location"]
+
+
+def test_a_price_decided_meanwhile_is_not_written_over(priced: TestClient) -> None:
+    sent = answered(dearer(priced), **{"prices-0-answer": "take"})
+    product, stall = number_of(priced, PRODUCTS, "Jar"), number_of(priced, "/price/channels", "Stall")
+    at = f"{PRODUCTS}/{product}/{stall}/price"
+    assert fill(priced, at, at, amount="3.00").status_code == 303
+    assert priced.post(ORDERS, data=sent).status_code == 409
+    assert price_now(priced) == "3.00"
+
+
+def test_a_corrected_order_and_one_taken_back_show_the_same(priced: TestClient) -> None:
+    there = priced.post(ORDERS, data=answered(dearer(priced))).headers["location"].split("?", 1)[0]
+    looked = fill(priced, f"{there}/edit", there, named={"lines-0-price": "10", "more": "preview"})
+    assert "Jar, Stall" in looked.text
+    page = priced.get(f"{there}/without")
+    block = said(page).split('id="impact"', 1)[1]
+    assert "Jar, Stall" in block
+    assert "12.40" in block
+    sent = changed(fields_in(page.text, f"{there}/withdraw"), named={"prices-0-answer": "take"})
+    assert priced.post(f"{there}/withdraw", data=sent).status_code == 303
+    assert price_now(priced) == "2.48"
+    assert "12.40" in priced.get(MATERIALS).text
+
+
+def test_a_wrong_price_beside_an_act_keeps_it_undone(priced: TestClient) -> None:
+    there = priced.post(ORDERS, data=answered(dearer(priced))).headers["location"].split("?", 1)[0]
+    page = priced.get(f"{there}/without")
+    more = {"prices-0-answer": "take", "prices-0-amount": "x"}
+    answer = priced.post(f"{there}/withdraw", data=changed(fields_in(page.text, f"{there}/withdraw"), named=more))
+    assert answer.status_code == 422
+    assert 'id="e-prices-0-amount"' in answer.text
+    assert priced.get(there).status_code == 200
+
+
+def test_a_quote_that_is_to_count_shows_what_it_changes(priced: TestClient) -> None:
+    shea, mill = number_of(priced, MATERIALS, "Shea butter"), number_of(priced, "/buy/suppliers", "The mill")
+    quote = {"supplier": str(mill), "until": "2027-01-31", "size": "1", "unit": "kg", "price": "20", "counts": "yes"}
+    new = f"/buy/quotes/new?material={shea}"
+    looked = fill(priced, new, "/buy/quotes", named={**quote, "more": "preview"})
+    assert "falls below its target" in looked.text
+    sent = changed(fields_in(looked.text, "/buy/quotes"), named={"prices-0-answer": "take"})
+    assert priced.post("/buy/quotes", data=sent).status_code == 303
+    assert price_now(priced) == "4.00"
+    assert "Which price counts: quote" in priced.get(f"{MATERIALS}/{shea}").text
+
+
+def test_a_quote_that_is_only_kept_moves_nothing(priced: TestClient) -> None:
+    shea, mill = number_of(priced, MATERIALS, "Shea butter"), number_of(priced, "/buy/suppliers", "The mill")
+    quote = {"supplier": str(mill), "until": "2027-01-31", "size": "1", "unit": "kg", "price": "20"}
+    looked = fill(priced, f"/buy/quotes/new?material={shea}", "/buy/quotes", named={**quote, "more": "preview"})
+    assert "No material&#39;s cost moves" in looked.text or "No material's cost moves" in looked.text
+
+
+def test_a_stockist_s_new_price_raises_what_the_own_stall_is_offered(client: TestClient) -> None:
+    """Taken together, the suggestions hang together: no retail price undercuts the stockist's shelf."""
+    example(client)
+    shea = number_of(client, MATERIALS, "Shea butter, refined")
+    sent = fields(client, f"{ORDERS}/new?material={shea}", ORDERS)
+    page = client.post(ORDERS, data=changed(sent, named={"lines-0-price": "900", "more": "prices"}))
+    kept = client.post(ORDERS, data=changed(fields_in(page.text, ORDERS)))
+    assert kept.status_code == 303
+    for product in ("Hair butter 50 g", "Hair butter 200 g"):
+        number = number_of(client, PRODUCTS, product)
+        assert "below its target" not in client.get(f"{PRODUCTS}/{number}").text
