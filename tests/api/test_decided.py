@@ -72,6 +72,15 @@ def test_one_undo_takes_order_and_prices_back(
     assert client.get("/api/line").json()["items"] == line
 
 
+def test_a_price_is_kept_knowingly(client: TestClient, ids: dict[str, int], dearer: dict[str, Any]) -> None:
+    before = prices(client, ids)
+    kept = [{"product": ids["product"], "channel": ids["channel"], "answer": "keep", "why": "a promise"}]
+    assert entered(client, {**dearer, "prices": kept}).status_code == 201
+    now = prices(client, ids)
+    assert (now["amount"], now["why"]) == (before["amount"], "a promise")
+    assert now["since"] > before["since"]
+
+
 @pytest.mark.parametrize(
     ("wrong", "field"),
     [
@@ -79,6 +88,7 @@ def test_one_undo_takes_order_and_prices_back(
         ({"amount": "abc"}, "prices-0-amount"),
         ({"amount": "1.234"}, "prices-0-amount"),
         ({"product": 999}, "prices-0-product"),
+        ({"answer": "keep"}, "prices-0-why"),
         ({"answer": "perhaps"}, "prices-0-answer"),
         ({"more": "1"}, "prices-0-more"),
     ],

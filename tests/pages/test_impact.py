@@ -71,7 +71,7 @@ def test_a_price_taken_is_kept_with_the_order(priced: TestClient) -> None:
     kept = priced.post(ORDERS, data=answered(page, **{"prices-0-answer": "take"}))
     assert kept.status_code == 303
     assert price_now(priced) == "4.00"
-    assert "with one price" in priced.get(kept.headers["location"]).text
+    assert "with one new price" in priced.get(kept.headers["location"]).text
     product, stall = number_of(priced, PRODUCTS, "Jar"), number_of(priced, "/price/channels", "Stall")
     assert "After the order of" in priced.get(f"{PRODUCTS}/{product}/{stall}/price").text
 
@@ -82,6 +82,31 @@ def test_a_price_typed_over_is_the_one_that_is_kept(priced: TestClient) -> None:
     assert "new price leaves 47.4 %" in said(looked)  # 1.80 / 3.80
     assert priced.post(ORDERS, data=answered(looked)).status_code == 303
     assert price_now(priced) == "3.80"
+
+
+def test_a_price_is_kept_knowingly_with_its_reason(priced: TestClient) -> None:
+    page = dearer(priced)
+    missing = priced.post(ORDERS, data=answered(page, **{"prices-0-answer": "keep"}))
+    assert missing.status_code == 422
+    assert "why it is kept" in missing.text.split('id="e-prices-0-why"', 1)[1]
+    kept = priced.post(ORDERS, data=answered(missing, **{"prices-0-why": "the regulars know it"}))
+    assert kept.status_code == 303
+    assert "with one price kept" in priced.get(kept.headers["location"]).text
+    product, stall = number_of(priced, PRODUCTS, "Jar"), number_of(priced, "/price/channels", "Stall")
+    past = said(priced.get(f"{PRODUCTS}/{product}/{stall}/price")).split("So far", 1)[1]
+    assert "2.50, the regulars know it" in past
+    assert "suggested then was" in past
+    assert price_now(priced) == "2.50"
+
+
+def test_what_has_no_price_yet_has_none_to_keep(client: TestClient) -> None:
+    kitchen(client)
+    jar(client)
+    page = dearer(client)
+    assert "keep it, because" not in page.text
+    answer = client.post(ORDERS, data=answered(page, **{"prices-0-answer": "keep", "prices-0-why": "x"}))
+    assert answer.status_code == 422
+    assert "No price is accepted yet" in answer.text
 
 
 def test_a_price_that_is_left_stays(priced: TestClient) -> None:

@@ -1,6 +1,7 @@
 """What was decided about selling prices while looking at what a change does: a new one taken, or the old one kept.
 
-Read from forms and JSON by one shape. A price keeps why it was set, and what was suggested and the floor then.
+Read from forms and JSON by one shape. A price keeps why it was set, and what was suggested and the floor then. One that is
+kept knowingly is decided anew at the same amount: its reason stands in the history like that of any other.
 """
 
 from __future__ import annotations
@@ -11,7 +12,7 @@ from datetime import date
 from decimal import Decimal
 from typing import Any
 
-from webapp.costing.amounts import Notation
+from webapp.costing.amounts import ZERO, Notation
 from webapp.costing.book import Book, Id, Price
 from webapp.costing.changes import Put
 from webapp.costing.checks.found import minor_unit
@@ -22,8 +23,8 @@ from webapp.costing.reckoning import Reckoning
 from webapp.costing.rows import Row
 from webapp.costing.shapes import Field, Shape
 
-LEAVE, TAKE = "", "take"
-ANSWERS = (LEAVE, TAKE)
+LEAVE, TAKE, KEEP = "", "take", "keep"
+ANSWERS = (LEAVE, TAKE, KEEP)
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,6 +84,10 @@ def _wrong(book: Book, one: Decision, others: Mapping[tuple[Id, Id], Decision]) 
         yield Fault("amount", "required", "Type the new price, or leave it as it is.")
     elif one.answer == TAKE and one.amount is not None:
         yield from minor_unit(one.amount, book.workshop.currency, "amount")
+    elif (one.product, one.channel) not in book.prices:
+        yield Fault("answer", "choice", "No price is accepted yet that could be kept. Take one, or leave it.")
+    elif not one.why:
+        yield Fault("why", "required", "Say in a word or two why it is kept.")
 
 
 def puts(known: Reckoning, decisions: Iterable[Decision], day: date, why: str = "") -> tuple[Put, ...]:
@@ -90,13 +95,13 @@ def puts(known: Reckoning, decisions: Iterable[Decision], day: date, why: str = 
 
     `known` is the reckoning after the change, so that the floor and the suggestion kept are those that were looked at.
     """
-    return tuple(Put(_price(known, one, day, why)) for one in decisions if one.answer == TAKE)
+    return tuple(Put(_price(known, one, day, why)) for one in decisions)
 
 
 def _price(known: Reckoning, one: Decision, day: date, why: str) -> Price:
-    row = known.row(one.product, one.channel)
-    price = Price(one.product, one.channel, day, one.amount or Decimal(0), one.why or why)
-    return with_reasons(price, row)
+    pair = (one.product, one.channel)
+    amount = known.book.prices[pair].amount if one.answer == KEEP else one.amount or ZERO
+    return with_reasons(Price(*pair, day, amount, one.why or why), known.row(*pair))
 
 
 def with_reasons(price: Price, row: Row) -> Price:

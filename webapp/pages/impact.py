@@ -16,7 +16,7 @@ from starlette.responses import Response
 from webapp.costing import difference
 from webapp.costing.book import Book, Id
 from webapp.costing.changes import Change, Put, apply_all
-from webapp.costing.decisions import LEAVE, TAKE, Decision, decided, puts, with_prices
+from webapp.costing.decisions import KEEP, LEAVE, TAKE, Decision, decided, puts, with_prices
 from webapp.costing.difference import CostedAgain, LostMore, MovedMaterial, MovedRow
 from webapp.costing.gaps import Figure, Gap
 from webapp.costing.limits import MONEY
@@ -109,6 +109,11 @@ class Considered:
     def taken(self) -> int:
         """How many prices are taken so far."""
         return sum(one.answer == TAKE for one in self.decisions)
+
+    @property
+    def held(self) -> int:
+        """How many prices are kept knowingly so far."""
+        return sum(one.answer == KEEP for one in self.decisions)
 
     @property
     def waits(self) -> bool:
@@ -288,9 +293,16 @@ def drawn(view: View, found: Considered | None, answers: Mapping[str, Any] | Non
 
 
 def also(found: Considered | None) -> str:
-    """What the change is called beside its own name: how many prices it took."""
-    taken = found.taken if found else 0
-    return f", with {'one price' if taken == 1 else f'{taken} prices'}" if taken else ""
+    """What the change is called beside its own name: how many prices it took, and how many it kept knowingly."""
+    if found is None:
+        return ""
+    counted = ((found.taken, "new price"), (found.held, "price kept"))
+    words = [f"one {what}" if many == 1 else f"{many} {_many(what)}" for many, what in counted if many]
+    return f", with {' and '.join(words)}" if words else ""
+
+
+def _many(what: str) -> str:
+    return what.replace("price", "prices")
 
 
 def save(
