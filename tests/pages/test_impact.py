@@ -58,7 +58,7 @@ def test_a_row_says_what_falls_and_what_is_suggested(priced: TestClient) -> None
     # 1.24 of 2.50 left 50.4 %; 2.00 of it leaves 20.0 %. Half of 2.50 less 0.50 is 0.75, a hundred times.
     assert "falls below its target" in block
     assert "20.0 %, 30 points short of 50 %" in block
-    assert "now 50.4 %" in block
+    assert "now 50.4 % at " in block
     assert "75.00 more a month" in block
     assert "4.00" in block
     assert "new price leaves 50.0 %" in block
