@@ -26,6 +26,7 @@ from webapp.app import make_app
 from webapp.costing import book as b
 from webapp.costing.book import Book
 from webapp.costing.changes import Put
+from webapp.costing.difference import costed_again, moved_materials, moved_rows
 from webapp.costing.reckoning import Reckoning
 from webapp.pages.addresses import LINE
 from webapp.settings import Settings
@@ -94,6 +95,15 @@ def figures(run: Run) -> Iterator[Verdict]:
     known.line()
     for name, after in (("after one price", _priced(book)), ("after a 20-line order", _ordered(book))):
         yield against(f"the line again {name}", a1, partial(_again, known), run.rounds, None, partial(_same, after))
+    after = _ordered(book)
+    yield against("what a 20-line order changes", a1, partial(_changes, known), run.rounds, None, partial(_same, after))
+    again = costed_again(known, Reckoning(after, known))
+    yield told("  costed again for it", f"{again.products:,} of {again.of:,} products")
+
+
+def _changes(known: Reckoning, book: Book) -> Any:
+    after = Reckoning(book, known)
+    return moved_materials(known, after), moved_rows(known, after), costed_again(known, after)
 
 
 def _again(known: Reckoning, book: Book) -> Any:

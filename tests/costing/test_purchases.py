@@ -11,7 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from webapp.costing.book import Book, Material, Order, OrderLine, Workshop
-from webapp.costing.purchases import Purchase, counting, history, window
+from webapp.costing.purchases import Purchase, counting, counting_with, history, window
 
 D = Decimal
 DAY = date(2026, 11, 25)
@@ -53,6 +53,14 @@ def test_the_lines_that_count_are_those_found_by_looking_at_all(rng: Random) -> 
     everything, found = history(book), counting(book)
     for material in book.materials.values():
         assert found.get(material.id, []) == _looked_for(book, material, everything.get(material.id, []))
+
+
+@given(st.randoms(use_true_random=False))
+def test_orders_that_only_come_are_added_to_what_counts(rng: Random) -> None:
+    book = _book(rng)
+    held = {one: order for one, order in book.orders.items() if rng.random() < 0.6}
+    added = [order for one, order in book.orders.items() if one not in held]
+    assert counting_with(book, counting(replace(book, orders=held)), added) == counting(book)
 
 
 def test_of_one_day_all_lines_count_and_of_an_older_one_only_in_a_window() -> None:

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 
 from webapp.costing.book import Book, Formula, Id, OrderLine, PartGroup, Product
 from webapp.costing.gaps import Figure, Gap
+from webapp.costing.purchases import counting_with
 
 if TYPE_CHECKING:
     from webapp.costing.basis import MaterialCost
@@ -28,7 +29,10 @@ Result = TypeVar("Result")
 
 @dataclass(slots=True)
 class Kept:
-    """What was worked out on one book, by id. `uses`: every record that a formula's or product's costs lean on."""
+    """What was worked out on one book, by id.
+
+    `uses`: every record that a formula's, group's or product's costs lean on; `users` the other way round.
+    """
 
     invoices: dict[Id, Invoice] = field(default_factory=dict)
     landed: dict[Id, Landed] = field(default_factory=dict)
@@ -42,6 +46,7 @@ class Kept:
     sheets: dict[Id, CostSheet] = field(default_factory=dict)
     rows: dict[Id, tuple[Row, ...]] = field(default_factory=dict)
     uses: dict[Key, frozenset[Key]] = field(default_factory=dict)
+    users: Mapping[Key, set[Key]] | None = None
 
 
 def keep(kept: dict[Any, Result], key: Any, result: Result) -> Result:
@@ -105,6 +110,39 @@ def uses(known: Reckoning, key: Key) -> frozenset[Key]:
     return kept if kept is not None else keep(known.kept.uses, key, _used(known.book, key))
 
 
+def _users(known: Reckoning) -> Mapping[Key, set[Key]]:
+    """For every record of the book, the formulas, groups and products whose costs lean on it, itself included."""
+    if known.kept.users is None:
+        found: dict[Key, set[Key]] = {}
+        for kind, shelf in _SHELVES.items():
+            for one in getattr(known.book, shelf):
+                for used in uses(known, (kind, one)):
+                    found.setdefault(used, set()).add((kind, one))
+        known.kept.users = found
+    return known.kept.users
+
+
+def _leaning(before: Reckoning, moved: set[Key]) -> set[Key]:
+    """What was kept before and leans on something that moved.
+
+    Where most of a book was worked out, looking up who uses what is much quicker than asking each; where little was,
+    it is the other way round.
+    """
+    kept = before.kept
+    if not moved:
+        return set()
+    asked = len(kept.sheets) + len(kept.formulas) + len(kept.groups)
+    if before.kept.users is None and asked * 2 < len(before.book.products):
+        keys = [(kind, one) for kind, of in _kept_by(kept) for one in of.copy()]
+        return {key for key in keys if not uses(before, key).isdisjoint(moved)}
+    users = _users(before)
+    return moved.union(*(users.get(key, ()) for key in moved))
+
+
+def _kept_by(kept: Kept) -> tuple[tuple[str, dict[Id, Any]], ...]:
+    return ("formula", kept.formulas), ("group", kept.groups), ("product", kept.sheets)
+
+
 # --- taken over ----------------------------------------------------------------------------------------------------
 
 
@@ -123,11 +161,11 @@ def carry_over(now: Reckoning, before: Reckoning) -> None:
     for kind, shelf in (("formula", "formulas"), ("group", "groups"), ("product", "products"), ("person", "people")):
         moved.update((kind, key) for key in _moved(getattr(old, shelf), getattr(new, shelf)))
     moved.update(("material", key) for key in _carry_materials(now, before))
-    _carry_made(now, before, moved)
+    leaning = _leaning(before, moved)
+    _carry_made(now, before, leaning)
     if _same_sheets(now, before):
-        _carry_sheets(now, before, moved)
-    edges = _edges(moved)
-    now.kept.uses.update((key, used) for key, used in before.kept.uses.copy().items() if used.isdisjoint(edges))
+        _carry_sheets(now, before, leaning)
+    _carry_uses(now, before, _edges(moved))
 
 
 def _edges(moved: set[Key]) -> set[Key]:
@@ -135,21 +173,28 @@ def _edges(moved: set[Key]) -> set[Key]:
     return {key for key in moved if key[0] in _SHELVES}
 
 
-def _carry_made(now: Reckoning, before: Reckoning, moved: set[Key]) -> None:
-    for formula, cost in before.kept.formulas.copy().items():
-        if formula in now.book.formulas and _stands(before, ("formula", formula), moved):
-            now.kept.formulas[formula] = cost
-    for formula, leaves in before.kept.leaves.copy().items():
-        if formula in now.kept.formulas:
-            now.kept.leaves[formula] = leaves
-    for group, figure in before.kept.groups.copy().items():
-        if group in now.book.groups and _stands(before, ("group", group), moved):
-            now.kept.groups[group] = figure
+def _carry_uses(now: Reckoning, before: Reckoning, edges: set[Key]) -> None:
+    kept = before.kept.uses.copy()
+    if not edges:
+        now.kept.uses.update(kept)
+        now.kept.users = before.kept.users
+    else:
+        now.kept.uses.update((key, used) for key, used in kept.items() if used.isdisjoint(edges))
 
 
-def _stands(before: Reckoning, key: Key, moved: set[Key]) -> bool:
-    """Asked of the one before, which stays: what it found out serves the next change too."""
-    return not moved or uses(before, key).isdisjoint(moved)
+def _carry_made(now: Reckoning, before: Reckoning, leaning: set[Key]) -> None:
+    kept, was = now.kept, before.kept
+    _carry(kept.formulas, was.formulas, "formula", leaning)
+    _carry(kept.groups, was.groups, "group", leaning)
+    kept.leaves.update((one, leaves) for one, leaves in was.leaves.copy().items() if one in kept.formulas)
+
+
+def _carry(kept: dict[Id, Any], before: dict[Id, Any], kind: str, leaning: set[Key]) -> None:
+    """All that was kept, but for what leans on something that moved; what is gone from the book has moved too."""
+    kept.update(before.copy())
+    for one, number in leaning:
+        if one == kind:
+            kept.pop(number, None)
 
 
 def _same_sheets(now: Reckoning, before: Reckoning) -> bool:
@@ -159,21 +204,15 @@ def _same_sheets(now: Reckoning, before: Reckoning) -> bool:
     return same and before.overhead == now.overhead
 
 
-def _carry_sheets(now: Reckoning, before: Reckoning, moved: set[Key]) -> None:
-    for product, sheet in before.kept.sheets.copy().items():
-        if product in now.book.products and _stands(before, ("product", product), moved):
-            now.kept.sheets[product] = sheet
+def _carry_sheets(now: Reckoning, before: Reckoning, leaning: set[Key]) -> None:
+    _carry(now.kept.sheets, before.kept.sheets, "product", leaning)
     old, new = before.book, now.book
     if not _same_selling(old, new):
         return
-    repriced = {
-        product
-        for shelf in ("prices", "targets", "sales")
-        for product, _ in _moved(getattr(old, shelf), getattr(new, shelf))
-    }
-    for product, rows in before.kept.rows.copy().items():
-        if product in now.kept.sheets and product not in repriced:
-            now.kept.rows[product] = rows
+    _carry(now.kept.rows, before.kept.rows, "product", leaning)
+    for shelf in ("prices", "targets", "sales"):
+        for product, _ in _moved(getattr(old, shelf), getattr(new, shelf)):
+            now.kept.rows.pop(product, None)
     now.terms = before.terms
 
 
@@ -198,8 +237,7 @@ def _carry_materials(now: Reckoning, before: Reckoning) -> set[Id]:
     touched = _carry_landed(now, before, orders_moved, records if as_landed else set(old.materials))
     for order in orders_moved:
         touched.update(line.material for book in (old, new) for line in _lines_of(book, order))
-    if not orders_moved:
-        _carry_purchases(now, before)
+    _carry_purchases(now, before, orders_moved)
     quotes = _moved(old.quotes, new.quotes)
     if quotes:
         touched.update(key for key, one in new.materials.items() if one.quote in quotes)
@@ -216,6 +254,14 @@ def _carry_landed(now: Reckoning, before: Reckoning, orders_moved: set[Id], reco
     """An order with a changed material is landed anew; the other lines in it may bear another share of its freight."""
     touched: set[Id] = set()
     landed = before.kept.landed
+    if not records:
+        now.kept.invoices.update(before.kept.invoices.copy())
+        now.kept.landed.update(landed.copy())
+        for order in orders_moved:
+            gone = now.kept.invoices.pop(order, None)
+            now.kept.landed.pop(order, None)
+            touched.update(line.material for line in (gone.order.lines if gone else ()))
+        return touched
     for order, invoice in before.kept.invoices.copy().items():
         bought = [line.material for line in invoice.order.lines]
         if order in orders_moved or not records.isdisjoint(bought):
@@ -227,12 +273,16 @@ def _carry_landed(now: Reckoning, before: Reckoning, orders_moved: set[Id], reco
     return touched
 
 
-def _carry_purchases(now: Reckoning, before: Reckoning) -> None:
-    """Which lines count depends on the materials' bases and on the day as well."""
+def _carry_purchases(now: Reckoning, before: Reckoning, orders_moved: set[Id]) -> None:
+    """Which lines count depends on the materials' bases and on the day as well. An order that only comes is added."""
     old, new = before.book, now.book
-    now.kept.history = before.kept.history
-    if old.materials is new.materials and old.workshop is new.workshop and old.day == new.day:
-        now.kept.counting = before.kept.counting
+    if not orders_moved:
+        now.kept.history = before.kept.history
+    counted = before.kept.counting
+    if counted is None or not (old.materials is new.materials and old.workshop is new.workshop and old.day == new.day):
+        return
+    if orders_moved.isdisjoint(old.orders):
+        now.kept.counting = counting_with(new, counted, [new.orders[one] for one in orders_moved])
 
 
 def _recosted(now: Reckoning, before: Reckoning, touched: set[Id]) -> set[Id]:

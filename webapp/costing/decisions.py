@@ -1,7 +1,7 @@
 """What was decided about selling prices while looking at what a change does: a new one taken, or the old one kept.
 
-Read from forms and JSON by one shape. A price keeps why it was set, and what was suggested and the floor then. One that is
-kept knowingly is decided anew at the same amount: its reason stands in the history like that of any other.
+Read from forms and JSON by one shape. A price keeps why it was set, and what was suggested and the floor then.
+One that is kept knowingly is decided anew at the same amount: its reason stands in the history like that of any other.
 """
 
 from __future__ import annotations

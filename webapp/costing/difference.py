@@ -12,6 +12,7 @@ from webapp.costing.amounts import ZERO, snap
 from webapp.costing.basis import MaterialCost
 from webapp.costing.book import Id
 from webapp.costing.gaps import Figure, Gap, from_known
+from webapp.costing.overhead import is_living
 from webapp.costing.reckoning import Reckoning
 from webapp.costing.rows import Row
 
@@ -87,9 +88,17 @@ def moved_rows(before: Reckoning, after: Reckoning) -> tuple[MovedRow, ...]:
     Those that fall below their target, then those that were below it already, then the rest; in each by what they lose
     more a month, then by how far they are short, then as in the line.
     """
-    old = {(row.product, row.channel): row for row in before.line()}
-    pairs = (MovedRow(old.get((row.product, row.channel)), row) for row in after.line())
-    return tuple(sorted((pair for pair in pairs if _differs(pair.before, pair.after)), key=_worst_first))
+    found: list[MovedRow] = []
+    for ident, product in after.book.products.items():
+        if not is_living(after.book, product):
+            continue
+        now, was = after.rows(ident), before.rows(ident) if ident in before.book.products else ()
+        if now is not was:
+            old = {row.channel: row for row in was}
+            pairs = (MovedRow(old.get(row.channel), row) for row in now)
+            found += (pair for pair in pairs if _differs(pair.before, pair.after))
+    by_name = {ident: after.book.products[ident].name.casefold() for ident in {one.after.product for one in found}}
+    return tuple(sorted(found, key=lambda one: (_worst_first(one), by_name[one.after.product], one.after.product)))
 
 
 def _differs(was: Row | None, now: Row) -> bool:
@@ -131,6 +140,5 @@ class CostedAgain(NamedTuple):
 
 def costed_again(before: Reckoning, after: Reckoning) -> CostedAgain:
     """The products whose cost sheet was not carried over from the book before."""
-    old = {row.product: row.sheet for row in before.line()}
-    new = {row.product: row.sheet for row in after.line()}
-    return CostedAgain(sum(old.get(product) is not sheet for product, sheet in new.items()), len(new))
+    sold = [ident for ident, product in after.book.products.items() if is_living(after.book, product)]
+    return CostedAgain(sum(before.kept.sheets.get(ident) is not after.sheet(ident) for ident in sold), len(sold))

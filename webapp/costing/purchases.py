@@ -7,7 +7,7 @@ many years is hardly looked into (method.md section 2).
 from __future__ import annotations
 
 import calendar
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from datetime import date
 from decimal import Decimal
 from functools import lru_cache
@@ -69,6 +69,24 @@ def counting(book: Book) -> dict[Id, list[Purchase]]:
                 lines.append(purchase)
     for lines in found.values():
         lines.sort()
+    return found
+
+
+def counting_with(book: Book, counted: Mapping[Id, list[Purchase]], added: Iterable[Order]) -> dict[Id, list[Purchase]]:
+    """What counts once orders are added to those that were looked at; the day and the materials' bases are the same.
+
+    What counted before holds all of its window and all of its newest day, so nothing older can come to count.
+    """
+    found = dict(counted)
+    touched = set()
+    for order in added:
+        for material, purchase in _priced(order) if order.day <= book.day else ():
+            found[material] = sorted((*found.get(material, ()), purchase))
+            touched.add(material)
+    for material in touched:
+        lines, after = found[material], window(book, book.materials[material])
+        newest = lines[-1][0]
+        found[material] = [one for one in lines if one[0] == newest or (after is not None and one[0] > after)]
     return found
 
 
