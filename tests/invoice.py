@@ -55,7 +55,12 @@ def names() -> dict[str, str]:
 def typed() -> dict[str, str]:
     """The form's fields, without its supplier."""
     called = names()
-    found = {"invoice_total": TOTAL, "charges-0-kind": "freight", "charges-0-amount": FREIGHT, "charges-0-tax_rate": "20"}
+    found = {
+        "invoice_total": TOTAL,
+        "charges-0-kind": "freight",
+        "charges-0-amount": FREIGHT,
+        "charges-0-tax_rate": "20",
+    }
     for number, (key, *rest) in enumerate(LINES):
         fields = zip(("packs", "size", "unit", "price"), rest, strict=True)
         found |= {f"lines-{number}-{name}": text for name, text in fields}

@@ -13,6 +13,7 @@ from starlette.testclient import TestClient
 
 from tests.pages.filling import changed, fields, fields_in, fill
 from tests.pages.workshop import MATERIALS, ORDERS, PRODUCTS, example, jar, kitchen, number_of
+from webapp.pages import offers
 
 
 @pytest.fixture
@@ -252,3 +253,44 @@ def test_a_stockist_s_new_price_raises_what_the_own_stall_is_offered(client: Tes
     for product in ("Hair butter 50 g", "Hair butter 200 g"):
         number = number_of(client, PRODUCTS, product)
         assert "below its target" not in client.get(f"{PRODUCTS}/{number}").text
+
+
+@pytest.fixture
+def many(client: TestClient, monkeypatch: pytest.MonkeyPatch) -> dict[str, str]:
+    """Much dearer shea butter in the example, two rows shown: the form that comes back, the rest to be taken too."""
+    monkeypatch.setattr(offers, "SHOWN", 2)
+    example(client)
+    shea = number_of(client, MATERIALS, "Shea butter, refined")
+    sent = fields(client, f"{ORDERS}/new?material={shea}", ORDERS)
+    page = client.post(ORDERS, data=changed(sent, named={"lines-0-price": "900", "more": "preview"}))
+    assert "These are the 2 that need you most" in page.text
+    assert len([name for name in fields_in(page.text, ORDERS) if name.endswith("-answer")]) == 2
+    return changed(fields_in(page.text, ORDERS), named={"rest_prices": "yes"})
+
+
+def below(client: TestClient) -> int:
+    rows = client.get("/api/line?page_size=200").json()["items"]
+    return sum(one["reaches"] is False for one in rows)
+
+
+def test_what_is_not_shown_can_be_taken_by_one_tick(client: TestClient, many: dict[str, str]) -> None:
+    kept = client.post(ORDERS, data=many)
+    assert kept.status_code == 303
+    # The two that are shown were left as they are; pomade and nettle oil hold no shea, and were below before.
+    assert below(client) == 2 + 2
+
+
+def test_the_tick_says_how_many_it_took(client: TestClient, many: dict[str, str]) -> None:
+    there = client.post(ORDERS, data=many).headers["location"]
+    assert "new prices" in client.get(there).text
+
+
+def test_prices_that_were_not_seen_are_not_taken_once_something_was_saved(
+    client: TestClient, many: dict[str, str]
+) -> None:
+    person = number_of(client, "/settings/people", "Maud Fennick")
+    at = f"/settings/people/{person}"
+    assert fill(client, f"{at}/edit", at, named={"wage-per_hour": "30"}).status_code == 303
+    answer = client.post(ORDERS, data=many)
+    assert answer.status_code == 422
+    assert "Look at them once more" in answer.text

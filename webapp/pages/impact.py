@@ -8,126 +8,33 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
-from decimal import Decimal
 from typing import Any
 
 from starlette.responses import Response
 
-from webapp.costing import difference
-from webapp.costing.book import Book, Id
+from webapp.costing.book import Book
 from webapp.costing.changes import Change, Put, apply_all
-from webapp.costing.decisions import KEEP, LEAVE, TAKE, Decision, decided, puts, with_prices
-from webapp.costing.difference import CostedAgain, LostMore, MovedMaterial, MovedRow
-from webapp.costing.gaps import Figure, Gap
-from webapp.costing.limits import MONEY
 from webapp.costing.reckoning import Reckoning
-from webapp.costing.rows import Row
 from webapp.errors import Fault, Questions, Unprocessable
 from webapp.pages import forms
 from webapp.pages.drawn import Form
+from webapp.pages.offers import ASKS, PRICES, REST, Considered, Faults, considered
 from webapp.pages.rendering import Desk, View, show
 from webapp.pages.typed import Typed, flat
 
-#: how many rows are sent: the worst, and those that were answered
-SHOWN = 50
-PRICES, REST = "prices", "rest_prices"
-#: what the buttons of the block ask for
-PREVIEW, TAKE_ALL = "preview", "prices"
-ASKS = (PREVIEW, TAKE_ALL)
-
-Faults = tuple[tuple[str, str], ...]
-Pair = tuple[Id, Id]
-
-
-@dataclass(frozen=True, slots=True)
-class MaterialMove:
-    """A material before and after; `standing` says where the new cost stands in its own history, or nothing."""
-
-    name: str
-    by_piece: bool
-    moved: MovedMaterial
-    standing: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class Offer:
-    """A row before and after, with the price that is offered; `at` is the name of its fields ("prices-3")."""
-
-    at: str
-    name: str
-    product: Id
-    channel: Id
-    moved: MovedRow
-    suggested: Figure
-    margin_new: Figure
-
-    @property
-    def asks(self) -> bool:
-        """Whether another price than the present one is offered."""
-        return _asks(self.moved.after, self.suggested)
-
-
-@dataclass(frozen=True, slots=True)
-class Considered:
-    """What a change does, and what was answered about prices so far."""
-
-    materials: tuple[MaterialMove, ...]
-    offers: tuple[Offer, ...]
-    rest: int
-    """How many rows that move are not shown."""
-    rest_asking: int
-    """How many of them have another price suggested."""
-    lost: LostMore
-    again: CostedAgain
-    texts: Mapping[str, str]
-    faults: Faults
-    decisions: tuple[Decision, ...]
-    known: Reckoning
-    notices: tuple[str, ...] = ()
-
-    @property
-    def short(self) -> tuple[Offer, ...]:
-        """Rows that are below their target then, the worst first."""
-        return tuple(one for one in self.offers if one.moved.after.reaches is False)
-
-    @property
-    def others(self) -> tuple[Offer, ...]:
-        """Rows that move all the same."""
-        return tuple(one for one in self.offers if one.moved.after.reaches is not False)
-
-    @property
-    def falling(self) -> int:
-        """How many of the rows shown fall below their target by this change."""
-        return sum(one.moved.falls_below for one in self.offers)
-
-    @property
-    def asking(self) -> bool:
-        """Whether a price can be decided here at all."""
-        return any(one.asks for one in self.offers)
-
-    @property
-    def taken(self) -> int:
-        """How many prices are taken so far."""
-        return sum(one.answer == TAKE for one in self.decisions)
-
-    @property
-    def held(self) -> int:
-        """How many prices are kept knowingly so far."""
-        return sum(one.answer == KEEP for one in self.decisions)
-
-    @property
-    def waits(self) -> bool:
-        """Whether a cost is not known yet afterwards."""
-        return any(isinstance(one.moved.after.unit_cost, Gap) for one in self.materials)
-
-    def shown(self, form: Form) -> Form:
-        """The form with the answers in it, and what is wrong with them."""
-        own = {name: text for name, text in form.texts.items() if not name.startswith(f"{PRICES}-")}
-        return replace(form, texts={**own, **self.texts}, faults=(*form.faults, *self.faults))
-
-    def kept(self, desk: Desk, why: str = "") -> tuple[Put, ...]:
-        """What stores the answers, from today on."""
-        return puts(self.known, self.decisions, desk.today, why)
+__all__ = [
+    "ASKS",
+    "Act",
+    "Considered",
+    "act",
+    "act_page",
+    "after_changes",
+    "also",
+    "considered",
+    "drawn",
+    "parted",
+    "save",
+]
 
 
 def parted(typed: Typed) -> tuple[Typed, dict[str, Any]]:
@@ -142,140 +49,6 @@ def after_changes(desk: Desk, changes: Iterable[Change], book: Book | None = Non
     completed = [desk.store.completed(change, desk.today) for change in changes]
     after = apply_all(book or desk.book, completed)
     return after if isinstance(after, Book) else tuple((fault.field, fault.sentence) for fault in after)
-
-
-def considered(desk: Desk, after: Reckoning, answers: Mapping[str, Any], more: str = "") -> Considered:
-    """What moves between the book on the desk and `after`, with the answers read; `more` says which button asked."""
-    moved = difference.moved_rows(desk.reckoning, after)
-    typed = answers.get(PRICES)
-    typed = typed if isinstance(typed, list) else []
-    read = decided(after.book, typed, desk.notation, desk.today)
-    by_pair = dict(read.by_pair)
-    shown = _shown(desk, after, moved, by_pair)
-    hidden = [one for one in moved if one not in shown] if len(moved) > len(shown) else []
-    if more == TAKE_ALL:
-        # Only those below their target: elsewhere the suggestion is a lower price than the present one.
-        short = [one for one in shown if one.after.reaches is False and _pair(one.after) not in by_pair]
-        by_pair |= _taken(after, short, desk)
-    rest_asking = [one for one in hidden if one.asks_for_price and one.after.reaches is False]
-    decisions = tuple(by_pair.values())
-    if answers.get(REST) == "yes":
-        decisions += tuple(_taken(after, rest_asking, desk).values())
-    known = Reckoning(with_prices(after.book, decisions, desk.today), after) if decisions else after
-    offers = tuple(_offer(known, f"{PRICES}-{n}", one, by_pair) for n, one in enumerate(shown))
-    return Considered(
-        tuple(_material(after.book, one) for one in difference.moved_materials(desk.reckoning, after)),
-        offers,
-        len(hidden),
-        len(rest_asking),
-        difference.lost_more(moved),
-        difference.costed_again(desk.reckoning, after),
-        _texts(desk, offers, by_pair, _by_pair(typed)) | ({REST: "yes"} if answers.get(REST) == "yes" else {}),
-        _at_offers(offers, typed, read.faults),
-        decisions,
-        known,
-    )
-
-
-def _pair(row: Row) -> Pair:
-    return row.product, row.channel
-
-
-def _asks(row: Row, suggested: Figure) -> bool:
-    return isinstance(suggested, Decimal) and (not row.accepted or suggested != row.price)
-
-
-def _shown(
-    desk: Desk, after: Reckoning, moved: Sequence[MovedRow], answered: Mapping[Pair, Decision]
-) -> list[MovedRow]:
-    """The worst rows, and every row that was answered, also where it does not move any more."""
-    shown = list(moved[:SHOWN])
-    there = {_pair(one.after) for one in shown}
-    rows = {_pair(one.after): one for one in moved[SHOWN:]}
-    for pair in answered:
-        if pair not in there:
-            was = desk.reckoning.row(*pair) if _sold(desk.book, pair) else None
-            shown.append(rows.get(pair) or MovedRow(was, after.row(*pair)))
-    return shown
-
-
-def _sold(book: Book, pair: Pair) -> bool:
-    return pair[0] in book.products and pair[1] in book.channels
-
-
-def _taken(after: Reckoning, rows: Iterable[MovedRow], desk: Desk) -> dict[Pair, Decision]:
-    """The suggested price of every row. Wholesale first: what a stockist pays may raise what the own shops ask."""
-    found: dict[Pair, Decision] = {}
-    known = after
-    for retail in (False, True):
-        if retail and found:
-            known = Reckoning(with_prices(after.book, found.values(), desk.today), after)
-        for one in rows:
-            row = one.after
-            suggested = known.row(*_pair(row)).suggested
-            if row.terms.retail is retail and isinstance(suggested, Decimal) and _asks(row, suggested):
-                found[_pair(row)] = Decision(*_pair(row), TAKE, suggested)
-    return found
-
-
-def _offer(known: Reckoning, at: str, one: MovedRow, answers: Mapping[Pair, Decision]) -> Offer:
-    row, pair = one.after, _pair(one.after)
-    book, suggested = known.book, known.row(*pair).suggested
-    answer = answers.get(pair)
-    price = answer.amount if answer is not None and answer.amount is not None else suggested
-    name = f"{book.products[row.product].name}, {book.channels[row.channel].name}"
-    return Offer(at, name, *pair, one, suggested, row.margin_at(price))
-
-
-def _material(book: Book, moved: MovedMaterial) -> MaterialMove:
-    material = book.materials[moved.material]
-    return MaterialMove(material.name, material.by_piece, moved)
-
-
-def _by_pair(typed: Sequence[Any]) -> dict[tuple[str, str], Mapping[str, Any]]:
-    rows = [row for row in typed if isinstance(row, Mapping)]
-    return {(str(row.get("product", "")), str(row.get("channel", ""))): row for row in rows}
-
-
-def _texts(
-    desk: Desk,
-    offers: Iterable[Offer],
-    answers: Mapping[Pair, Decision],
-    typed: Mapping[tuple[str, str], Mapping[str, Any]],
-) -> dict[str, str]:
-    """What stands in the fields of every offer: what was typed, else what is suggested."""
-    notation = desk.formats.notation(desk.book.workshop.currency)
-    found: dict[str, str] = {}
-    for one in offers:
-        was = typed.get((str(one.product), str(one.channel)), {})
-        answer = answers.get((one.product, one.channel))
-        kept = answer.answer if answer is not None else str(was.get("answer", LEAVE))
-        amount = one.suggested if answer is None else answer.amount
-        text = str(was.get("amount", "")) if was.get("answer", LEAVE) != LEAVE else ""
-        shown = text or (MONEY.show(amount, notation) if isinstance(amount, Decimal) else "")
-        found |= flat(
-            {
-                "product": str(one.product),
-                "channel": str(one.channel),
-                "answer": kept,
-                "amount": shown,
-                "why": was.get("why", ""),
-            },
-            one.at,
-        )
-    return found
-
-
-def _at_offers(offers: Iterable[Offer], typed: Sequence[Any], faults: Iterable[Any]) -> Faults:
-    """The faults at the fields of the offers as they stand now; the order of the rows may be another."""
-    places = {(str(one.product), str(one.channel)): one.at for one in offers}
-    found = []
-    for fault in faults:
-        _, number, field = fault.field.split("-", 2)
-        row = typed[int(number)]
-        at = places.get((str(row.get("product", "")), str(row.get("channel", ""))), "")
-        found.append((f"{at}-{field}" if at else "", fault.sentence))
-    return tuple(found)
 
 
 # --- a form whose save keeps prices too
@@ -320,7 +93,7 @@ def save(
     """`forms.save` of a form that shows what it changes: prices decided there are kept with it. `flow` goes there."""
     typed, answers = parted(sent)
     reading = forms.read(desk, typed, kind, ident, beside=beside)
-    found, refused = _looked_at(desk, reading, changes, answers, typed.more)
+    found, refused = _looked_at(desk, reading, changes, answers, typed)
 
     def with_it(desk: Desk, form: Form) -> View:
         return drawn(draw(desk, form), found, answers)
@@ -344,15 +117,15 @@ def _looked_at(
     reading: forms.Reading,
     changes: Callable[[Any], Sequence[Change]],
     answers: Mapping[str, Any],
-    more: str,
+    typed: Typed,
 ) -> tuple[Considered | None, Faults]:
     """What the record changes, where that is asked or prices were decided; or what it is refused for."""
-    if reading.record is None or not (more in ASKS or answers):
+    if reading.record is None or not (typed.more in ASKS or answers):
         return None, ()
     after = after_changes(desk, changes(reading.record))
     if not isinstance(after, Book):
         return None, after
-    return considered(desk, Reckoning(after, desk.reckoning), answers, more), ()
+    return considered(desk, Reckoning(after, desk.reckoning), answers, typed.more, typed.version), ()
 
 
 # --- an act of one button, looked at first
@@ -389,7 +162,7 @@ def act(
     after = after_changes(desk, changes)
     if not isinstance(after, Book):
         raise Unprocessable([Fault(at, "", words) for at, words in after])
-    found = considered(desk, Reckoning(after, desk.reckoning), answers)
+    found = considered(desk, Reckoning(after, desk.reckoning), answers, seen=typed.version)
     form = replace(forms.press(desk, done.action), sure=typed.sure)
     if typed.more in ASKS:
         return act_page(desk, done, changes, form=form, answers=answers, asked=typed.more)

@@ -129,7 +129,7 @@ def reckoned(desk: Desk, order: Order | None, made: Prepared) -> tuple[Sum, Reck
     return sum_of(after, order), Reckoning(after, desk.reckoning), ()
 
 
-def what_it_changes(desk: Desk, order: Order, after: Reckoning, answers: Mapping[str, Any], more: str) -> Considered:
+def what_it_changes(desk: Desk, order: Order, after: Reckoning, answers: Mapping[str, Any], typed: Typed) -> Considered:
     """What moves with this order; and which of its materials were bought at a later day already."""
     book = after.book
     older = sorted(
@@ -138,7 +138,7 @@ def what_it_changes(desk: Desk, order: Order, after: Reckoning, answers: Mapping
         if (day := after.material(ident).day) is not None and day > order.day and order.id not in _used(after, ident)
     )
     said = tuple(f"{name}: older than the newest order of it, so it changes no cost today." for name in older)
-    return replace(impact.considered(desk, after, answers, more), notices=said)
+    return replace(impact.considered(desk, after, answers, typed.more, typed.version), notices=said)
 
 
 def _used(known: Reckoning, material: int) -> set[int]:
@@ -212,7 +212,7 @@ def save(desk: Desk, sent: Typed, ident: int | None = None) -> Response:
     asked = typed.more in impact.ASKS
     found = None
     if after is not None and not made.faults and (asked or answers):
-        found = what_it_changes(desk, reading.record, after, answers, typed.more)
+        found = what_it_changes(desk, reading.record, after, answers, typed)
 
     def draw(desk: Desk, form: Form) -> View:
         return impact.drawn(form_page(desk, made.shown(form), record, total), found, answers)
