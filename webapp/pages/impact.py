@@ -34,6 +34,7 @@ __all__ = [
     "drawn",
     "parted",
     "save",
+    "then",
 ]
 
 
@@ -42,6 +43,12 @@ def parted(typed: Typed) -> tuple[Typed, dict[str, Any]]:
     answers = {name: typed.data[name] for name in (PRICES, REST) if name in typed.data}
     own = {name: one for name, one in typed.data.items() if name not in answers}
     return replace(typed, data=own), answers
+
+
+def then(desk: Desk, book: Book) -> Reckoning:
+    """The answers about a book that differs from the desk's: only what leans on the difference is costed again."""
+    desk.reckoning.line()  # what is known can be carried over
+    return Reckoning(book, desk.reckoning)
 
 
 def after_changes(desk: Desk, changes: Iterable[Change], book: Book | None = None) -> Book | Faults:
@@ -125,7 +132,7 @@ def _looked_at(
     after = after_changes(desk, changes(reading.record))
     if not isinstance(after, Book):
         return None, after
-    return considered(desk, Reckoning(after, desk.reckoning), answers, typed.more, typed.version), ()
+    return considered(desk, then(desk, after), answers, typed.more, typed.version), ()
 
 
 # --- an act of one button, looked at first
@@ -149,7 +156,7 @@ def act_page(desk: Desk, act: Act, changes: Sequence[Change], *, status: int = 2
     form = more.get("form") or forms.press(desk, act.action)
     if not isinstance(after, Book):
         return show(desk, View("home/act.html", act.title, act.place, act, replace(form, faults=after)), 422)
-    found = considered(desk, Reckoning(after, desk.reckoning), more.get("answers", {}), more.get("asked", ""))
+    found = considered(desk, then(desk, after), more.get("answers", {}), more.get("asked", ""))
     view = View("home/act.html", act.title, act.place, act, form)
     return show(desk, drawn(view, found), status)
 
@@ -162,7 +169,7 @@ def act(
     after = after_changes(desk, changes)
     if not isinstance(after, Book):
         raise Unprocessable([Fault(at, "", words) for at, words in after])
-    found = considered(desk, Reckoning(after, desk.reckoning), answers, seen=typed.version)
+    found = considered(desk, then(desk, after), answers, seen=typed.version)
     form = replace(forms.press(desk, done.action), sure=typed.sure)
     if typed.more in ASKS:
         return act_page(desk, done, changes, form=form, answers=answers, asked=typed.more)

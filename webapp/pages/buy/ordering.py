@@ -118,15 +118,15 @@ def at_the_new_supplier(at: str, words: str) -> tuple[str, str]:
     return ("new_supplier", "Type who it was bought from.") if at == "supplier" else (at, words)
 
 
-def reckoned(desk: Desk, order: Order | None, made: Prepared) -> tuple[Sum, Reckoning | None, Faults]:
-    """The sum of what is typed, the answers after it, and what it is refused for."""
+def reckoned(desk: Desk, order: Order | None, made: Prepared) -> tuple[Sum, Book | None, Faults]:
+    """The sum of what is typed, the book after it, and what it is refused for."""
     if order is None:
         return so_far(desk, made), None, ()
     after = apply(book_with(desk, made.puts), Put(order))
     if not isinstance(after, Book):
         faults = tuple((fault.field, fault.sentence) for fault in after)
         return so_far(desk, made, faults), None, faults
-    return sum_of(after, order), Reckoning(after, desk.reckoning), ()
+    return sum_of(after, order), after, ()
 
 
 def what_it_changes(desk: Desk, order: Order, after: Reckoning, answers: Mapping[str, Any], typed: Typed) -> Considered:
@@ -212,7 +212,7 @@ def save(desk: Desk, sent: Typed, ident: int | None = None) -> Response:
     asked = typed.more in impact.ASKS
     found = None
     if after is not None and not made.faults and (asked or answers):
-        found = what_it_changes(desk, reading.record, after, answers, typed)
+        found = what_it_changes(desk, reading.record, impact.then(desk, after), answers, typed)
 
     def draw(desk: Desk, form: Form) -> View:
         return impact.drawn(form_page(desk, made.shown(form), record, total), found, answers)
