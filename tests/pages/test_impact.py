@@ -67,6 +67,16 @@ def test_a_row_says_what_falls_and_what_is_suggested(priced: TestClient) -> None
     assert "1 of 1 products were costed again" in block
 
 
+def test_a_material_s_new_cost_stands_in_its_own_history(priced: TestClient) -> None:
+    for day, price in (("2025-09-20", "19.50"), ("2025-12-01", "9")):
+        sent = {"day": day, "lines-0-price": price, "more": "", "lines-0-packs": "1"}
+        assert dearer(priced, **sent).status_code == 303
+    assert "highest ever paid, on record since 20 Sept 2025" in said(dearer(priced))
+    assert "highest in 14 months" in said(dearer(priced, **{"lines-0-price": "19"}))
+    assert "lowest in 11 months" in said(dearer(priced, **{"lines-0-price": "9.50"}))
+    assert "in 14 months" not in said(dearer(priced, **{"lines-0-price": "12.39"}))
+
+
 def test_a_price_taken_is_kept_with_the_order(priced: TestClient) -> None:
     page = dearer(priced)
     kept = priced.post(ORDERS, data=answered(page, **{"prices-0-answer": "take"}))

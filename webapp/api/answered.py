@@ -30,6 +30,7 @@ from webapp.costing.orders import Landed, LandedLine
 from webapp.costing.price_working import FIGURES as ROW_WORKINGS
 from webapp.costing.rows import Row
 from webapp.costing.shapes import SHAPES, Many, Part, Rows, Shape
+from webapp.costing.standing import Standing
 from webapp.costing.working import Working
 from webapp.store.history import Past
 
@@ -244,7 +245,7 @@ def _difference(kind: str) -> Schema:
     costs = {"after": FIGURE, **{key: {"anyOf": [FIGURE, NULL]} for key in ("before", "change", "change_share")}}
     told = {
         "questions": several(of_type(Question)),
-        "materials": several(exactly({"material": WHOLE, "name": TEXT, **costs})),
+        "materials": several(exactly({"material": WHOLE, "name": TEXT, "standing": of_type(Standing | None), **costs})),
         "rows": several(rows),
         "lost_more": of_type(LostMore),
         "costed_again": exactly({"products": WHOLE, "of": WHOLE}),

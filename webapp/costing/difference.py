@@ -15,6 +15,7 @@ from webapp.costing.gaps import Figure, Gap, from_known
 from webapp.costing.overhead import is_living
 from webapp.costing.reckoning import Reckoning
 from webapp.costing.rows import Row
+from webapp.costing.standing import Standing, paid, standing
 
 
 class MovedMaterial(NamedTuple):
@@ -30,6 +31,18 @@ class MovedMaterial(NamedTuple):
         if self.before is None:
             return None
         return from_known(lambda now, was: now - was, self.after.unit_cost, self.before.unit_cost)
+
+    def standing(self, before: Reckoning) -> Standing | None:
+        """Where the new cost stands among what was paid before: highest where it rises, lowest where it falls."""
+        change, cost = self.change, self.after.unit_cost
+        if (
+            not isinstance(change, Decimal)
+            or not isinstance(cost, Decimal)
+            or self.material not in before.book.materials
+        ):
+            return None
+        found = standing(paid(before, self.material, before.book.day), cost, before.book.day)
+        return found if found is not None and (found.side == "highest") == (change > 0) else None
 
     @property
     def change_share(self) -> Figure | None:

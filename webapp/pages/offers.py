@@ -19,6 +19,7 @@ from webapp.costing.gaps import Figure, Gap
 from webapp.costing.limits import MONEY
 from webapp.costing.reckoning import Reckoning
 from webapp.costing.rows import Row
+from webapp.costing.standing import Standing
 from webapp.pages.drawn import Form
 from webapp.pages.rendering import Desk
 from webapp.pages.typed import flat
@@ -153,7 +154,7 @@ def considered(
     known = Reckoning(with_prices(after.book, decisions, desk.today), after) if decisions else after
     offers = tuple(_offer(known, f"{PRICES}-{n}", one, by_pair) for n, one in enumerate(shown))
     return Considered(
-        tuple(_material(after.book, one) for one in difference.moved_materials(desk.reckoning, after)),
+        tuple(_material(desk, after.book, one) for one in difference.moved_materials(desk.reckoning, after)),
         offers,
         len(hidden),
         len(rest_asking),
@@ -222,9 +223,16 @@ def _offer(known: Reckoning, at: str, one: MovedRow, answers: Mapping[Pair, Deci
     return Offer(at, name, *pair, one, suggested, row.margin_at(price))
 
 
-def _material(book: Book, moved: MovedMaterial) -> MaterialMove:
+def _material(desk: Desk, book: Book, moved: MovedMaterial) -> MaterialMove:
     material = book.materials[moved.material]
-    return MaterialMove(material.name, material.by_piece, moved)
+    found = moved.standing(desk.reckoning)
+    return MaterialMove(material.name, material.by_piece, moved, _standing(desk, found) if found else "")
+
+
+def _standing(desk: Desk, found: Standing) -> str:
+    if found.months is None:
+        return f"{found.side} ever paid, on record since {desk.formats.day(found.since)}"
+    return f"{found.side} in {found.months} months"
 
 
 def _by_pair(typed: Sequence[Any]) -> dict[tuple[str, str], Mapping[str, Any]]:

@@ -1,0 +1,77 @@
+"""Where a cost stands among what was paid before. Figures by hand."""
+
+from __future__ import annotations
+
+from datetime import date
+from decimal import Decimal
+
+import pytest
+
+from tests.costing.buying import book, line, order
+from webapp.costing.reckoning import Reckoning
+from webapp.costing.standing import Standing, paid, standing, whole_months
+
+D = Decimal
+TODAY = date(2026, 11, 25)
+#: what a gram cost on four days
+HISTORY = [
+    (date(2025, 3, 10), D("0.009")),
+    (date(2025, 9, 20), D("0.012")),
+    (date(2026, 5, 2), D("0.010")),
+    (date(2026, 10, 30), D("0.011")),
+]
+
+
+@pytest.mark.parametrize(
+    ("cost", "wanted"),
+    [
+        # 0.012 was paid on 20 September 2025: 14 whole months before 25 November 2026
+        ("0.0115", Standing("highest", 14, date(2025, 9, 20))),
+        ("0.012", Standing("highest", 14, date(2025, 9, 20))),
+        # dearer than ever: since the first purchase on record
+        ("0.0121", Standing("highest", None, date(2025, 3, 10))),
+        # 0.010 was paid on 2 May: 6 whole months; 0.009 on 10 March 2025: 20
+        ("0.0105", Standing("lowest", 6, date(2026, 5, 2))),
+        ("0.0095", Standing("lowest", 20, date(2025, 3, 10))),
+        ("0.0085", Standing("lowest", None, date(2025, 3, 10))),
+    ],
+)
+def test_a_cost_among_what_was_paid(cost: str, wanted: Standing) -> None:
+    assert standing(HISTORY, D(cost), TODAY) == wanted
+
+
+def test_what_was_paid_a_month_ago_is_neither_high_nor_low() -> None:
+    assert standing(HISTORY, D("0.011"), TODAY) is None
+
+
+def test_without_a_history_or_a_short_one_there_is_nothing_to_say() -> None:
+    assert standing([], D("0.01"), TODAY) is None
+    assert standing([(date(2026, 9, 26), D("0.009"))], D("0.01"), TODAY) is None
+    assert standing([(date(2026, 8, 25), D("0.009"))], D("0.01"), TODAY) == Standing("highest", None, date(2026, 8, 25))
+
+
+@pytest.mark.parametrize(
+    ("start", "end", "months"),
+    [
+        (date(2026, 1, 31), date(2026, 2, 28), 0),
+        (date(2026, 1, 31), date(2026, 3, 31), 2),
+        (date(2025, 11, 26), date(2026, 11, 25), 11),
+        (date(2025, 11, 25), date(2026, 11, 25), 12),
+    ],
+)
+def test_whole_months(start: date, end: date, months: int) -> None:
+    assert whole_months(start, end) == months
+
+
+def test_what_was_paid_is_landed_and_only_what_sets_the_price() -> None:
+    known = Reckoning(
+        book(
+            orders={
+                1: order(line(price="10"), number=1, day=date(2026, 1, 2)),
+                2: order(line(price="20"), line(price="1", not_priced="sample"), number=2, day=date(2026, 2, 2)),
+                3: order(line(price="30"), number=3, day=date(2026, 3, 2)),
+            }
+        )
+    )
+    found = paid(known, 1, date(2026, 2, 28))
+    assert found == [(date(2026, 1, 2), D("0.01")), (date(2026, 2, 2), D("0.02"))]

@@ -1,0 +1,71 @@
+"""Where a material's cost stands in its own history: "highest in 14 months".
+
+It is held against what was paid (landed, per gram or piece) in every price-setting purchase up to a day; quotes and
+starting prices are not bought at, so they are no history.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import date
+from decimal import Decimal
+from operator import ge, le
+from typing import NamedTuple
+
+from webapp.costing.amounts import snap
+from webapp.costing.book import Id
+from webapp.costing.gaps import Gap
+from webapp.costing.reckoning import Reckoning
+
+#: less than this is no history worth a word
+LEAST_MONTHS = 3
+
+Paid = tuple[date, Decimal]
+
+
+class Standing(NamedTuple):
+    """The highest or lowest cost in so many whole months; `months` is None where nothing on record reaches it."""
+
+    side: str  # highest | lowest
+    months: int | None
+    since: date
+    """The last day on which as much (as little) was paid; where nothing reaches it, the first day on record."""
+
+
+def paid(known: Reckoning, material: Id, day: date) -> list[Paid]:
+    """What each price-setting purchase up to a day cost, oldest first; one without a known cost is left out."""
+    found = []
+    for order, index in known.purchases(material):
+        cost = known.landed_line(order, index).unit_cost
+        bought = known.book.orders[order].day
+        if bought <= day and not isinstance(cost, Gap):
+            found.append((bought, snap(cost)))
+    return found
+
+
+def standing(history: list[Paid], cost: Decimal, day: date) -> Standing | None:
+    """Where `cost` stands on a day among what was paid, oldest first; None where it is nothing to speak of."""
+    if not history:
+        return None
+    now = snap(cost)
+    return _on(history, now, day, "highest", ge) or _on(history, now, day, "lowest", le)
+
+
+def _on(
+    history: list[Paid],
+    cost: Decimal,
+    day: date,
+    side: str,
+    reaches: Callable[[Decimal, Decimal], bool],
+) -> Standing | None:
+    last = next((bought for bought, was in reversed(history) if reaches(was, cost)), None)
+    since = history[0][0] if last is None else last
+    months = whole_months(since, day)
+    if months < LEAST_MONTHS:
+        return None
+    return Standing(side, None if last is None else months, since)
+
+
+def whole_months(start: date, end: date) -> int:
+    """How many whole calendar months lie between two days."""
+    return (end.year - start.year) * 12 + end.month - start.month - (end.day < start.day)
