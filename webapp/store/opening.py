@@ -5,7 +5,7 @@ from __future__ import annotations
 import sqlite3
 from collections.abc import Callable, Iterable, Sequence
 from contextlib import closing
-from datetime import date
+from datetime import UTC, date, datetime
 from pathlib import Path
 
 from sqlalchemy import Engine
@@ -20,6 +20,7 @@ from webapp.store.aspects import Identity
 from webapp.store.backup import BackupFailed, make_backup
 from webapp.store.checking import examine
 from webapp.store.difference import completed
+from webapp.store.drafts import Draft, drafts_in
 from webapp.store.history import Past, facts_of, history_of, newest_changes
 from webapp.store.snapshots import Reader, Snapshot
 from webapp.store.writing import Intent, Saved, Writer
@@ -72,6 +73,19 @@ class Store:
         """The same of several at once, at one version of the ledger, in no more statements than one takes."""
         live = self._reader.live()
         return {identity: facts_of(live, kind, identity) for identity in identities}
+
+    def keep_draft(self, draft: Draft, token: str) -> bool:
+        """Keep a half-entered form; the oldest go. False where it was saved (by `token`) already. No version is made."""
+        return self._writer.keep_draft(draft, token)
+
+    def drop_draft(self, form: str) -> None:
+        """Forget what was half entered in a form."""
+        self._writer.drop_draft(form)
+
+    def drafts(self, page: str = "", kinds: Sequence[str] = ()) -> tuple[Draft, ...]:
+        """What is half entered on a page, or of some kinds; the one that was typed last first."""
+        with doors.situations(), doors.reading(self._engine).connect() as connection, connection.begin():
+            return drafts_in(connection, datetime.now(UTC), page, kinds)
 
     def start_counting(self) -> Callable[[], int]:
         """Count the SQL statements of this request."""

@@ -1,7 +1,8 @@
 """The only module that changes anything: lock, raise the ledger, read again, apply again, store, commit.
 
 One writer, and it knows no table: it takes the rows that a record wants (aspects), ends those that hold and differ,
-and inserts what is new. Undo is one more change made in the same way (`undoing`).
+and inserts what is new. Undo is one more change made in the same way (`undoing`). Drafts are kept here too, in the
+same turns, but as no change.
 """
 
 from __future__ import annotations
@@ -14,7 +15,7 @@ from dataclasses import dataclass, field, replace
 from datetime import UTC, date, datetime
 from typing import Any
 
-from sqlalchemy import Connection, Engine, insert, select, update
+from sqlalchemy import Connection, Engine, delete, insert, select, update
 from sqlalchemy.exc import IntegrityError
 
 from webapp import errors
@@ -24,6 +25,7 @@ from webapp.costing.changes import Change, Put
 from webapp.store import engine as doors
 from webapp.store.assembling import book_after, record_of
 from webapp.store.difference import Plan, completed, plan_for
+from webapp.store.drafts import DRAFT, Draft, gives_way_to, row_of, too_many
 from webapp.store.families import ChangeRow, LedgerRow, ThingRow
 from webapp.store.reading import Key, Live, read_all, refresh
 from webapp.store.rows import ASPECTS, STORED
@@ -49,7 +51,8 @@ class Intent:
     """Why a change is made and what its maker had before her.
 
     `kind` is a word or two for the history; `token` and `input_hash` make a second sending of the same harmless;
-    `epoch` and `version` are those of the page that was read; `sure` the codes of questions answered with yes.
+    `epoch` and `version` are those of the page that was read; `sure` the codes of questions answered with yes;
+    `draft` is the mark of the form, whose half-entered texts go when it is stored.
     """
 
     kind: str
@@ -60,6 +63,7 @@ class Intent:
     epoch: str | None = None
     version: int | None = None
     sure: frozenset[str] = frozenset()
+    draft: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -132,23 +136,49 @@ class Writer:
             return turn.before
         return Saved(turn.version, turn.version, ids)
 
+    def keep_draft(self, draft: Draft, token: str) -> bool:
+        """Keep a half-entered form in place of what was kept of it. False where it was saved (by `token`) already."""
+        row = row_of(draft)
+        with self._beside() as connection:
+            if connection.execute(select(CHANGE.c.id).where(CHANGE.c.token == token)).first() is not None:
+                return False
+            connection.execute(delete(DRAFT).where(gives_way_to(draft)))
+            connection.execute(insert(DRAFT).values(row))
+            connection.execute(delete(DRAFT).where(too_many()))
+        return True
+
+    def drop_draft(self, form: str) -> None:
+        """Forget what was half entered in a form."""
+        with self._beside() as connection:
+            connection.execute(delete(DRAFT).where(DRAFT.c.form == form))
+
     @contextmanager
     def _turn(self, intent: Intent) -> Iterator[Turn]:
         """A turn at writing: everything in it is stored together when it ends, or nothing of it."""
-        if not self._lock.acquire(timeout=doors.BUSY_SECONDS):
-            raise errors.Busy
         try:
-            with (
-                doors.situations(),
-                self._engine.connect() as connection,
-                connection.begin() as transaction,
-            ):
+            with self._alone() as connection, connection.begin() as transaction:
                 turn = Turn.take(connection, intent, self._reader.current())
                 yield turn
                 if turn.before is not None:
                     transaction.rollback()
         except IntegrityError as clash:
             raise errors.Conflict from clash
+
+    @contextmanager
+    def _beside(self) -> Iterator[Connection]:
+        """A write that is no change: the ledger is held, as by any writer, and stays as it is."""
+        with self._alone() as connection, connection.begin():
+            connection.execute(select(LEDGER.c.version).with_for_update())
+            yield connection
+
+    @contextmanager
+    def _alone(self) -> Iterator[Connection]:
+        """A connection while no other thread of ours writes."""
+        if not self._lock.acquire(timeout=doors.BUSY_SECONDS):
+            raise errors.Busy
+        try:
+            with doors.situations(), self._engine.connect() as connection:
+                yield connection
         finally:
             self._lock.release()
 
@@ -217,7 +247,7 @@ class Turn:
         return Moved((kind, identity), read_at, self.live.version, before, after)
 
     def enter(self, *, ids: Mapping[int, int] | None = None, undoes: int | None = None) -> None:
-        """Write the row of this change."""
+        """Write the row of this change; what was half entered in its form goes."""
         intent = self.intent
         values = {
             "id": self.version,
@@ -231,6 +261,8 @@ class Turn:
             "ids": json.dumps(ids or {}),
         }
         self.connection.execute(insert(CHANGE).values(values))
+        if intent.draft:
+            self.connection.execute(delete(DRAFT).where(DRAFT.c.form == intent.draft))
 
     def identities(self, changes: Iterable[Change]) -> dict[int, int]:
         """An identity for every new thing."""

@@ -1,0 +1,79 @@
+"""Half-entered forms: texts as they were typed, beside the book and its versions, bounded in number, size and age.
+
+They are no facts: no change makes them, nothing is reckoned from them, and undo and history know nothing of them.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from typing import Any
+
+from sqlalchemy import ColumnElement, Connection, or_, select
+
+from webapp.errors import TooLarge
+from webapp.store.families import DraftRow
+
+DRAFT = DraftRow.__table__  # type: ignore[attr-defined]
+#: how many are kept, how many bytes one may have, and for how many days it is kept; the oldest go first
+MOST, MOST_BYTES, MOST_DAYS = 50, 256 * 1024, 30
+
+
+@dataclass(frozen=True, slots=True)
+class Draft:
+    """What stands in a form that was not saved.
+
+    `form` is the form's own mark, `kind` what it is about, `page` where it is typed, `when` (with its time zone) when
+    it was typed last; `epoch` and `version` are those of the data that it was made from.
+    """
+
+    form: str
+    kind: str
+    page: str
+    texts: Mapping[str, str]
+    when: datetime
+    epoch: str
+    version: int
+
+
+def row_of(draft: Draft) -> dict[str, Any]:
+    """A draft as it lies in its table. TooLarge past MOST_BYTES."""
+    texts = json.dumps(dict(draft.texts), ensure_ascii=False)
+    if len(texts.encode()) > MOST_BYTES:
+        raise TooLarge("That is too much to be kept half-entered. Save it, or type less.")
+    return {
+        "form": draft.form,
+        "kind": draft.kind,
+        "page": draft.page,
+        "texts": texts,
+        "at": draft.when,
+        "epoch": draft.epoch,
+        "version": draft.version,
+    }
+
+
+def gives_way_to(draft: Draft) -> ColumnElement[bool]:
+    """What goes when a draft is kept: the same form as it was before, and what is too old."""
+    return or_(DRAFT.c.form == draft.form, DRAFT.c.at < oldest(draft.when))
+
+
+def too_many() -> ColumnElement[bool]:
+    """The drafts beyond the newest MOST."""
+    return DRAFT.c.id.in_(select(DRAFT.c.id).order_by(DRAFT.c.id.desc()).offset(MOST))
+
+
+def oldest(now: datetime) -> datetime:
+    """From when on a draft is still kept."""
+    return now - timedelta(days=MOST_DAYS)
+
+
+def drafts_in(connection: Connection, now: datetime, page: str, kinds: Sequence[str]) -> tuple[Draft, ...]:
+    """The drafts of a page, or those of some kinds; the one that was typed last first."""
+    wanted = DRAFT.c.page == page if page else DRAFT.c.kind.in_(kinds)
+    query = select(DRAFT).where(wanted, DRAFT.c.at >= oldest(now)).order_by(DRAFT.c.id.desc())
+    return tuple(
+        Draft(row.form, row.kind, row.page, json.loads(row.texts), row.at, row.epoch, row.version)
+        for row in connection.execute(query)
+    )
