@@ -14,6 +14,8 @@ LINE = PRICE
 DEARER = f"{PRICE}/dearer"
 SETTINGS = "/settings"
 UNDO = "/undo/{version}"
+DRAFTS = "/drafts"
+ANEW = f"{DRAFTS}/anew"
 
 #: kind -> where its things are listed; the two single ones are their own page
 BASE: dict[str, str] = {
@@ -58,7 +60,7 @@ PLACES = (
 
 
 #: places that are no list of things
-ROOMS = {"settings": SETTINGS, "line": LINE, "dearer": DEARER}
+ROOMS = {"settings": SETTINGS, "line": LINE, "dearer": DEARER, "drafts": DRAFTS}
 
 
 def listing(kind: str) -> str:

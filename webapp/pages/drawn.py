@@ -27,6 +27,9 @@ class Form:
     sure: frozenset[str] = frozenset()
     extra: Mapping[str, int] = field(default_factory=dict)
     """More blank lines that were asked for, by the name of the lines."""
+    draft: str = ""
+    page: str = ""
+    """Where what is typed is kept until it is saved: the form's own mark, and the page that it stands on."""
 
     def value(self, path: str) -> str:
         """The text of a field; of a line that nobody has touched, what it starts with."""

@@ -20,11 +20,11 @@ from webapp.costing.entry import read as read_entry
 from webapp.costing.entry import show as show_record
 from webapp.costing.shapes import SHAPES, Many, Shape
 from webapp.errors import Conflict, MissingPrecondition, Problem, Questions, Stale, Unprocessable
-from webapp.pages import addresses
+from webapp.pages import addresses, drafts
 from webapp.pages.drawn import Form, defaults, field_at
 from webapp.pages.rendering import VARY, Desk, View, new_token, show
 from webapp.pages.typed import Typed, TypedNow, closed_up, flat
-from webapp.store.writing import Intent, Moved
+from webapp.store.writing import UNCHANGED, Intent, Moved
 
 __all__ = ["Form", "Reading", "Typed", "TypedNow", "act", "blank", "filled", "press", "putting_away", "read", "save"]
 
@@ -91,7 +91,8 @@ def putting_away(desk: Desk, kind: str, ident: int) -> tuple[Form, Form]:
 def _form(desk: Desk, kind: str, texts: Mapping[str, str], action: str) -> Form:
     shape = SHAPES[kind] if kind else Shape(object, ())
     where = action or addresses.create(kind)
-    return Form(where, shape, texts, new_token(), desk.snapshot.epoch, str(desk.snapshot.version))
+    form = Form(where, shape, texts, new_token(), desk.snapshot.epoch, str(desk.snapshot.version))
+    return drafts.marked(desk, kind, form)
 
 
 # --- from typed to stored
@@ -132,6 +133,8 @@ def read(
         "" if typed.version is None else str(typed.version),
         tuple((fault.field, fault.sentence) for fault in entry.faults),
         sure=typed.sure,
+        draft=typed.draft,
+        page=typed.page,
     )
     return Reading(entry.record, form)
 
@@ -165,18 +168,20 @@ def save(
         desk.thing(kind, ident)
     reading = read(desk, typed, kind, ident, given, beside=beside, action=action)
     if typed.more or typed.less:
-        return show(desk, draw(desk, _with_lines(reading.form, typed)))
+        return drafts.shown_again(desk, typed, draw(desk, _with_lines(reading.form, typed)))
     if reading.record is None:
-        return show(desk, draw(desk, reading.form), Unprocessable.status)
+        return drafts.shown_again(desk, typed, draw(desk, reading.form), Unprocessable.status)
     wanted = tuple(changes(reading.record)) if changes else (Put(reading.record),)
     said = f"{WORDS[kind]} saved{_named(reading.record)}{also}"
     try:
         saved = desk.store.save(wanted, intent(desk, sent or typed, said, why), desk.today)
     except Questions as asked:
         found = tuple((one.code, one.sentence) for one in asked.questions)
-        return show(desk, draw(desk, replace(reading.form, questions=found)))
+        return drafts.shown_again(desk, typed, draw(desk, replace(reading.form, questions=found)))
     except Problem as problem:
-        return _not_saved(desk, draw, reading.form, problem)
+        return _not_saved(desk, typed, draw, reading.form, problem)
+    if saved.change == UNCHANGED:
+        drafts.forget(desk, typed)
     number = saved.real(getattr(reading.record, "id", 0)) if ident is None else ident
     where = to(number) if to else addresses.thing(kind, number)
     return go_on(desk, where, saved.change)
@@ -201,6 +206,7 @@ def intent(desk: Desk, typed: Typed, said: str, why: str = "") -> Intent:
         typed.epoch,
         typed.version,
         typed.sure,
+        typed.draft,
     )
 
 
@@ -217,7 +223,7 @@ def redirect(desk: Desk, href: str) -> Response:
     return RedirectResponse(href, 303, headers=VARY)
 
 
-def _not_saved(desk: Desk, draw: Draw, form: Form, problem: Problem) -> Response:
+def _not_saved(desk: Desk, typed: Typed, draw: Draw, form: Form, problem: Problem) -> Response:
     """The same form with what stood in the way. Where htmx asked, a trouble of the machine leaves the form alone."""
     if desk.partial and problem.status not in (409, 422, 428):
         raise problem
@@ -230,7 +236,7 @@ def _not_saved(desk: Desk, draw: Draw, form: Form, problem: Problem) -> Response
         form = replace(form, token=new_token(), epoch=desk.snapshot.epoch, version=str(desk.snapshot.version))
     if isinstance(problem, Stale):
         faults = (("", f"{problem.sentence} At each field stands what it says now."), *_meanwhile(desk, form, problem))
-    return show(desk, draw(desk, replace(form, faults=faults)), status)
+    return drafts.shown_again(desk, typed, draw(desk, replace(form, faults=faults)), status)
 
 
 def _meanwhile(desk: Desk, form: Form, stale: Stale) -> tuple[tuple[str, str], ...]:

@@ -62,6 +62,18 @@ ChannelIdent = Annotated[int, Depends(_channel)]
 # --- the desk
 
 
+@dataclass(frozen=True, slots=True)
+class HalfEntered:
+    """What was typed on this page and not saved: it stands in the form again. `others` wait there too."""
+
+    form: str
+    page: str
+    when: str
+    moved: bool = False
+    others: tuple[tuple[str, str], ...] = ()
+    anew: str = addresses.ANEW
+
+
 @dataclass(frozen=True)
 class Desk:
     """What a route works with: one snapshot of the data, the day it shows, and how the workshop writes."""
@@ -72,6 +84,7 @@ class Desk:
     today: date
     on: date | None
     formats: Formats
+    draft: HalfEntered | None = None
 
     @property
     def book(self) -> Book:
@@ -190,6 +203,7 @@ class PageFrame:
     done: str = ""
     undo: Undo | None = None
     on_day: str = ""
+    draft: HalfEntered | None = None
     places: tuple[tuple[str, str, str], ...] = addresses.PLACES
     lang: str = "en"
 
@@ -246,7 +260,8 @@ def frame_of(desk: Desk, view: View) -> PageFrame:
     """What stands round a view: the place it is in, what was just done, the day that is shown."""
     done, undo = ("", None) if desk.partial else what_was_done(desk)
     on_day = f"As it was on {desk.formats.day(desk.on)}." if desk.on else ""
-    return PageFrame(view.title, view.place, desk.book.workshop.name, view.notices, done, undo, on_day, places_of(desk))
+    name, places = desk.book.workshop.name, places_of(desk)
+    return PageFrame(view.title, view.place, name, view.notices, done, undo, on_day, desk.draft, places)
 
 
 def places_of(desk: Desk) -> tuple[tuple[str, str, str], ...]:

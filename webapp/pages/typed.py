@@ -15,7 +15,7 @@ from webapp.costing import limits
 from webapp.costing.shapes import Rows, Shape
 from webapp.errors import BadEncoding, Fault, MediaType, Unprocessable
 
-CONTROLS = ("token", "epoch", "version", "more", "less")
+CONTROLS = ("token", "epoch", "version", "more", "less", "draft", "page")
 SURE = "sure"
 NAME = re.compile(r"[a-z_]+(-(0|[1-9][0-9]{0,2}|[a-z_]+)){0,5}", re.ASCII)
 TOKEN = re.compile(r"[A-Za-z0-9_-]{8,64}", re.ASCII)
@@ -34,6 +34,9 @@ class Typed:
     sure: frozenset[str] = frozenset()
     more: str = ""
     less: str = ""
+    draft: str = ""
+    page: str = ""
+    """The form's own mark and the page that it stands on: what is half entered is kept by them."""
 
 
 async def read_form(request: Request) -> Typed:
@@ -76,6 +79,8 @@ def typed_from(pairs: Sequence[tuple[str, str]]) -> Typed:
         frozenset(text[:64] for name, text in pairs if name == SURE),
         steering["more"],
         steering["less"],
+        steering["draft"] if TOKEN.fullmatch(steering["draft"]) else "",
+        steering["page"],
     )
 
 

@@ -1,6 +1,6 @@
 """What tables have in common: the ledger, changes and things, and the families that the other tables belong to.
 
-Rows are inserted and ended, never updated or deleted (drafts are: they are no facts); `ended_in` null means: holds now. `made_in` and `ended_in` are
+Rows are inserted and ended, never updated or deleted; `ended_in` null means: holds now. `made_in` and `ended_in` are
 versions of the ledger, which are also the identities of changes. What holds from a day on carries `from_day`; lines
 carry their `position`. (No deferred annotations here: SQLModel reads them.)
 """
@@ -74,7 +74,7 @@ class ThingRow(SQLModel, table=True):
 
 
 class DraftRow(SQLModel, table=True):
-    """A form that was not saved yet: `texts` (JSON) as typed in it. No fact: rows are put in, replaced and taken out."""
+    """What was typed in a form and not saved: `texts` are JSON. It is no fact, so its rows are replaced and deleted."""
 
     __tablename__ = "draft"
     id: int | None = Field(default=None, primary_key=True)

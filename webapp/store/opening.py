@@ -75,7 +75,7 @@ class Store:
         return {identity: facts_of(live, kind, identity) for identity in identities}
 
     def keep_draft(self, draft: Draft, token: str) -> bool:
-        """Keep a half-entered form; the oldest go. False where it was saved (by `token`) already. No version is made."""
+        """Keep a half-entered form; the oldest go. False where it was saved (by `token`) already. No change is made."""
         return self._writer.keep_draft(draft, token)
 
     def drop_draft(self, form: str) -> None:

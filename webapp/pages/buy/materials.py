@@ -17,7 +17,7 @@ from webapp.costing.densities import Suggestion, outside, suggestions
 from webapp.costing.orders import Landed, LandedLine
 from webapp.costing.units import PURCHASE_UNITS
 from webapp.costing.working import Working
-from webapp.pages import addresses, forms
+from webapp.pages import addresses, drafts, forms
 from webapp.pages.buy.cautions import of_material
 from webapp.pages.buy.past import Lines, past_of
 from webapp.pages.buy.since import Change, change_of, first_bought
@@ -93,7 +93,8 @@ def materials(desk: DeskNow, kind: str = "") -> Response:
     kinds = tuple((key, words, key == wanted) for key, words in (("", "All"), *SECTIONS))
     filled = tuple(section for section in sections if section[1])
     view = MaterialsView(filled, kinds, desk.things("material", retired=True), bool(rows), desk.day)
-    return show(desk, View("buy/materials/list.html", "Materials", PLACE, view))
+    half = drafts.half_entered(desk, "material", "quote")
+    return show(desk, View("buy/materials/list.html", "Materials", PLACE, view, more=half))
 
 
 def _row(desk: Desk, material: Material, users: int) -> MaterialRow:
@@ -150,7 +151,7 @@ class MaterialView:
 @router.get(addresses.NEW["material"])
 def new_material(desk: DeskNow) -> Response:
     """A form for another material."""
-    return show(desk, form_page(desk, forms.blank(desk, "material")))
+    return drafts.again(desk, create_material) or show(desk, form_page(desk, forms.blank(desk, "material")))
 
 
 @router.get(addresses.ONE["material"])
@@ -263,7 +264,8 @@ def create_material(desk: DeskNow, typed: TypedNow) -> Response:
 def edit_material(desk: DeskNow, ident: Ident) -> Response:
     """The form of one material."""
     material = desk.thing("material", ident)
-    return show(desk, form_page(desk, _dated_back(desk, material, forms.filled(desk, "material", material)), material))
+    form = _dated_back(desk, material, forms.filled(desk, "material", material))
+    return drafts.again(desk, change_material, ident) or show(desk, form_page(desk, form, material))
 
 
 def _dated_back(desk: Desk, material: Material, form: Form) -> Form:

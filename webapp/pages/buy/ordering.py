@@ -15,7 +15,7 @@ from webapp.costing.changes import Put, apply
 from webapp.costing.reckoning import Reckoning
 from webapp.costing.units import PURCHASE_UNITS
 from webapp.errors import NotFound, Unprocessable
-from webapp.pages import addresses, forms, impact
+from webapp.pages import addresses, drafts, forms, impact
 from webapp.pages.buy.ahead import desk_of
 from webapp.pages.buy.beginning import beginning
 from webapp.pages.buy.last_time import NOTHING, About, Fill, about, abouts, currency_of, filled_in, names_of
@@ -148,7 +148,8 @@ def _used(known: Reckoning, material: int) -> set[int]:
 @router.get(addresses.NEW["order"])
 def new_order(desk: DeskNow, supplier: str = "", material: str = "", like: str = "") -> Response:
     """A form for an order of today: from a supplier, of a material's last pack, or like an older one."""
-    return show(desk, form_page(desk, as_it_is(desk).shown(beginning(desk, supplier, material, like))))
+    new = as_it_is(desk).shown(beginning(desk, supplier, material, like))
+    return drafts.again(desk, save) or show(desk, form_page(desk, new))
 
 
 @router.post(SUM)
@@ -189,7 +190,8 @@ def edit_order(desk: DeskNow, ident: Ident) -> Response:
     order = desk.thing("order", ident)
     made = as_it_is(desk)
     total, _, _ = reckoned(desk, order, made)
-    return show(desk, form_page(desk, made.shown(forms.filled(desk, "order", order)), order, total))
+    form = made.shown(forms.filled(desk, "order", order))
+    return drafts.again(desk, save, ident) or show(desk, form_page(desk, form, order, total))
 
 
 @router.post(addresses.ONE["order"])
@@ -218,15 +220,15 @@ def save(desk: Desk, sent: Typed, ident: int | None = None) -> Response:
         return impact.drawn(form_page(desk, made.shown(form), record, total), found, answers)
 
     if typed.more == LAST_TIME:
-        return show(desk, draw(desk, replace(reading.form, faults=())))
+        return drafts.shown_again(desk, typed, draw(desk, replace(reading.form, faults=())))
     if asked:
         form = reading.form
         if found is None and reading.record is not None and not made.faults:
             form = replace(form, faults=refused)
-        return show(desk, draw(desk, form), 200 if found else Unprocessable.status)
+        return drafts.shown_again(desk, typed, draw(desk, form), 200 if found else Unprocessable.status)
     wrong = not made.readable or (found is not None and found.faults)
     if wrong and not typed.more and not typed.less:
-        return show(desk, draw(desk, reading.form), Unprocessable.status)
+        return drafts.shown_again(desk, typed, draw(desk, reading.form), Unprocessable.status)
     return forms.save(
         desk,
         made.typed,

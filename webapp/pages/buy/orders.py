@@ -14,7 +14,7 @@ from webapp.costing.changes import Change, Put, Withdraw
 from webapp.costing.gaps import Figure, Gap
 from webapp.costing.orders import Landed, LandedLine
 from webapp.costing.working import Working
-from webapp.pages import addresses, impact
+from webapp.pages import addresses, drafts, impact
 from webapp.pages.buy.ahead import desk_of, desk_of_all
 from webapp.pages.buy.past import Lines, past_of
 from webapp.pages.forms import TypedNow
@@ -77,7 +77,8 @@ def orders(desk: DeskNow) -> Response:
     """All orders, the newest first."""
     wide = desk_of_all(desk)
     view = OrdersView(tuple(_row(wide, order) for order in wide.things("order")))
-    return show(desk, View("buy/orders/list.html", "Supplier orders", PLACE, view))
+    half = drafts.half_entered(desk, "order")
+    return show(desk, View("buy/orders/list.html", "Supplier orders", PLACE, view, more=half))
 
 
 def _row(desk: Desk, order: Order) -> OrderRow:

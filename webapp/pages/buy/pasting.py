@@ -17,7 +17,7 @@ from webapp.costing.entry import read
 from webapp.costing.limits import NOTE_LENGTH, name_key
 from webapp.costing.shapes import MATERIAL, Shape
 from webapp.errors import Problem, Unprocessable
-from webapp.pages import addresses, forms
+from webapp.pages import addresses, drafts, forms
 from webapp.pages.drawn import Form
 from webapp.pages.forms import TypedNow
 from webapp.pages.rendering import Desk, DeskNow, View, show
@@ -73,14 +73,15 @@ def _page(form: Form, lines: tuple[Line, ...] = ()) -> View:
 def _form(desk: Desk, text: str, sign: str, typed: Typed | None = None) -> Form:
     token = typed.token if typed and typed.token else forms.press(desk, PASTE).token
     texts = {"list": text, "sign": sign}
-    return Form(PASTE, NO_SHAPE, texts, token, desk.snapshot.epoch, str(desk.snapshot.version))
+    form = Form(PASTE, NO_SHAPE, texts, token, desk.snapshot.epoch, str(desk.snapshot.version))
+    return replace(form, draft=typed.draft, page=typed.page) if typed else drafts.marked(desk, "material", form)
 
 
 @router.get(PASTE)
 def paste(desk: DeskNow) -> Response:
     """An empty list."""
     sign = "comma" if desk.notation.decimal_sign == "," else "point"
-    return show(desk, _page(_form(desk, "", sign)))
+    return drafts.again(desk, keep) or show(desk, _page(_form(desk, "", sign)))
 
 
 @router.post(PASTE)
@@ -90,11 +91,11 @@ def keep(desk: DeskNow, typed: TypedNow) -> Response:
     lines = read_list(desk, text, "," if sign == "comma" else ".")
     form = _form(desk, text[:MOST_CHARACTERS], sign, typed)
     faults = _whole_faults(text, lines) or _line_faults(lines)
-    if faults:
+    if faults and typed.more not in drafts.ONLY_KEPT:
         form = replace(form, faults=faults)
-        return show(desk, _page(form, lines), Unprocessable.status)
+        return drafts.shown_again(desk, typed, _page(form, lines), Unprocessable.status)
     if typed.more:
-        return show(desk, _page(form, lines))
+        return drafts.shown_again(desk, typed, _page(form, lines))
     return _store(desk, typed, form, lines)
 
 
@@ -119,7 +120,8 @@ def _store(desk: Desk, typed: Typed, form: Form, lines: tuple[Line, ...]) -> Res
     try:
         saved = desk.store.save(puts, forms.intent(desk, typed, f"{len(puts)} starting prices saved"), desk.today)
     except Problem as problem:
-        return show(desk, _page(replace(form, faults=(("", problem.sentence),)), lines), problem.status)
+        view = _page(replace(form, faults=(("", problem.sentence),)), lines)
+        return drafts.shown_again(desk, typed, view, problem.status)
     return forms.go_on(desk, addresses.listing("material"), saved.change)
 
 

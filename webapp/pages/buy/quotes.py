@@ -10,7 +10,7 @@ from starlette.responses import RedirectResponse, Response
 from webapp.costing.book import Quote
 from webapp.costing.changes import Put, Withdraw
 from webapp.costing.units import PURCHASE_UNITS
-from webapp.pages import addresses, forms, impact
+from webapp.pages import addresses, drafts, forms, impact
 from webapp.pages.drawn import Form
 from webapp.pages.forms import TypedNow
 from webapp.pages.rendering import Desk, DeskNow, Ident, View, show
@@ -62,7 +62,8 @@ def quotes(desk: DeskNow) -> Response:
 @router.get(addresses.NEW["quote"])
 def new_quote(desk: DeskNow, material: str = "") -> Response:
     """A form for a quote, of a material where it is named."""
-    return show(desk, form_page(desk, forms.blank(desk, "quote", material=material[:9])))
+    new = forms.blank(desk, "quote", material=material[:9])
+    return drafts.again(desk, _save) or show(desk, form_page(desk, new))
 
 
 @router.post(addresses.LIST["quote"])
@@ -78,7 +79,8 @@ def edit_quote(desk: DeskNow, ident: Ident) -> Response:
     quote = desk.thing("quote", ident)
     form = forms.filled(desk, "quote", quote)
     chosen = {COUNTS: "yes"} if desk.book.materials[quote.material].quote == ident else {}
-    return show(desk, form_page(desk, replace(form, texts={**form.texts, **chosen}), quote))
+    page = form_page(desk, replace(form, texts={**form.texts, **chosen}), quote)
+    return drafts.again(desk, _save, ident) or show(desk, page)
 
 
 @router.post(addresses.ONE["quote"])

@@ -17,7 +17,7 @@ from webapp.costing.formulas import FormulaCost, FormulaShare
 from webapp.costing.gaps import Figure
 from webapp.costing.working import Working
 from webapp.errors import NotFound, Unprocessable
-from webapp.pages import addresses, forms
+from webapp.pages import addresses, drafts, forms
 from webapp.pages.called import Known, Meant, Names
 from webapp.pages.drawn import Form
 from webapp.pages.forms import TypedNow
@@ -64,7 +64,8 @@ def formulas(desk: DeskNow) -> Response:
     """All formulas with what they cost."""
     rows = tuple(_row(desk, formula) for formula in desk.things("formula"))
     view = FormulasView(rows, desk.things("formula", retired=True))
-    return show(desk, View("make/formulas/list.html", "Formulas", PLACE, view))
+    half = drafts.half_entered(desk, "formula")
+    return show(desk, View("make/formulas/list.html", "Formulas", PLACE, view, more=half))
 
 
 def _row(desk: Desk, formula: Formula) -> FormulaRow:
@@ -103,7 +104,8 @@ class FormulaView:
 @router.get(addresses.NEW["formula"])
 def new_formula(desk: DeskNow) -> Response:
     """A form for a new formula."""
-    return show(desk, form_page(desk, forms.blank(desk, "formula"), None, as_it_is(desk)))
+    new = forms.blank(desk, "formula")
+    return drafts.again(desk, save) or show(desk, form_page(desk, new, None, as_it_is(desk)))
 
 
 @router.get(addresses.ONE["formula"])
@@ -251,7 +253,8 @@ def create_formula(desk: DeskNow, typed: TypedNow) -> Response:
 def edit_formula(desk: DeskNow, ident: Ident) -> Response:
     """The form of one formula."""
     formula = desk.thing("formula", ident)
-    return show(desk, form_page(desk, forms.filled(desk, "formula", formula), formula, as_it_is(desk, ident)))
+    form = forms.filled(desk, "formula", formula)
+    return drafts.again(desk, save, ident) or show(desk, form_page(desk, form, formula, as_it_is(desk, ident)))
 
 
 @router.post(addresses.ONE["formula"])
@@ -271,7 +274,8 @@ def save(desk: Desk, typed: Typed, ident: int | None = None) -> Response:
         return form_page(desk, form, record, drawn, read)
 
     if made.faults and not typed.more and not typed.less:
-        return show(desk, draw(desk, forms.read(desk, made.typed, "formula", ident).form), Unprocessable.status)
+        again = draw(desk, forms.read(desk, made.typed, "formula", ident).form)
+        return drafts.shown_again(desk, typed, again, Unprocessable.status)
     return forms.save(desk, made.typed, "formula", draw, ident, changes=lambda one: (*made.puts, Put(one)), sent=typed)
 
 
@@ -281,7 +285,8 @@ def copy_formula(desk: DeskNow, ident: Ident) -> Response:
     formula = desk.thing("formula", ident)
     copy = replace(formula, name=f"{formula.name}, variant", since=desk.today, retired=None)
     form = forms.filled(desk, "formula", copy, action=addresses.create("formula"))
-    return show(desk, form_page(desk, form, None, as_it_is(desk), replace(copy, id=forms.NEW_ID)))
+    read = replace(copy, id=forms.NEW_ID)
+    return drafts.again(desk, save) or show(desk, form_page(desk, form, None, as_it_is(desk), read))
 
 
 @router.post(addresses.RETIRE["formula"])

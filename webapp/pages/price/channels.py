@@ -13,7 +13,7 @@ from webapp.costing.changes import Put, Restore, Retire, apply
 from webapp.costing.line import Row
 from webapp.costing.reckoning import Reckoning
 from webapp.costing.working import Working
-from webapp.pages import addresses, forms
+from webapp.pages import addresses, drafts, forms
 from webapp.pages.drawn import Form
 from webapp.pages.forms import TypedNow
 from webapp.pages.needs import Need, next_step
@@ -70,7 +70,8 @@ def channels(desk: DeskNow) -> Response:
     view = ChannelsView(
         desk.things("channel"), desk.things("channel", retired=True), channel_past.KINDS, next_step(desk)
     )
-    return show(desk, View("price/channels/list.html", "Channels", PLACE, view))
+    half = drafts.half_entered(desk, "channel")
+    return show(desk, View("price/channels/list.html", "Channels", PLACE, view, more=half))
 
 
 def form_page(desk: Desk, form: Form, record: Channel | None = None, read: Channel | None = None) -> View:
@@ -111,7 +112,7 @@ def worked(desk: Desk, channel: Channel | None) -> WorkedJar | None:
 @router.get(addresses.NEW["channel"])
 def new_channel(desk: DeskNow) -> Response:
     """A form for another channel."""
-    return show(desk, form_page(desk, forms.blank(desk, "channel")))
+    return drafts.again(desk, create_channel) or show(desk, form_page(desk, forms.blank(desk, "channel")))
 
 
 @router.post(WORKED)
@@ -144,7 +145,8 @@ def create_channel(desk: DeskNow, typed: TypedNow) -> Response:
 def edit_channel(desk: DeskNow, ident: Ident) -> Response:
     """The form of one channel."""
     channel = desk.thing("channel", ident)
-    return show(desk, form_page(desk, forms.filled(desk, "channel", channel), channel))
+    form = forms.filled(desk, "channel", channel)
+    return drafts.again(desk, change_channel, ident) or show(desk, form_page(desk, form, channel))
 
 
 @router.post(addresses.ONE["channel"])

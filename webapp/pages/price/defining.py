@@ -12,7 +12,7 @@ from webapp.costing.changes import Put, apply
 from webapp.costing.gaps import Figure
 from webapp.costing.jars import CostSheet
 from webapp.costing.reckoning import Reckoning
-from webapp.pages import addresses, choosing, forms
+from webapp.pages import addresses, choosing, drafts, forms
 from webapp.pages.drawn import Form
 from webapp.pages.forms import TypedNow
 from webapp.pages.rendering import Desk, DeskNow, Ident, View, show
@@ -123,7 +123,8 @@ def _live(desk: Desk, typed: Typed, ident: int | None = None) -> Response:
 def new_product(desk: DeskNow) -> Response:
     """A form for a new product, sold everywhere."""
     channels = [ident for ident, _ in desk.options("channel")]
-    return show(desk, form_page(desk, forms.blank(desk, "product", channels=channels)))
+    new = forms.blank(desk, "product", channels=channels)
+    return drafts.again(desk, save) or show(desk, form_page(desk, new))
 
 
 @router.post(addresses.LIST["product"])
@@ -136,7 +137,8 @@ def create_product(desk: DeskNow, typed: TypedNow) -> Response:
 def edit_product(desk: DeskNow, ident: Ident) -> Response:
     """The form of one product."""
     product = desk.thing("product", ident)
-    return show(desk, form_page(desk, forms.filled(desk, "product", shown_channels(desk, product)), product))
+    form = forms.filled(desk, "product", shown_channels(desk, product))
+    return drafts.again(desk, save, ident) or show(desk, form_page(desk, form, product))
 
 
 def shown_channels(desk: Desk, product: Product) -> Product:
@@ -173,4 +175,5 @@ def copy_product(desk: DeskNow, ident: Ident) -> Response:
     product = desk.thing("product", ident)
     copy = replace(product, name=f"{product.name}, another size", since=desk.today, retired=None)
     form = forms.filled(desk, "product", shown_channels(desk, copy), action=addresses.create("product"))
-    return show(desk, form_page(desk, form, read=replace(copy, id=forms.NEW_ID)))
+    read = replace(copy, id=forms.NEW_ID)
+    return drafts.again(desk, save) or show(desk, form_page(desk, form, read=read))

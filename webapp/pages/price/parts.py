@@ -11,7 +11,7 @@ from webapp.costing.book import Part, PartGroup
 from webapp.costing.changes import Restore, Retire
 from webapp.costing.checks import users_of
 from webapp.costing.gaps import Figure
-from webapp.pages import addresses, forms
+from webapp.pages import addresses, drafts, forms
 from webapp.pages.drawn import Form
 from webapp.pages.forms import TypedNow
 from webapp.pages.rendering import Desk, DeskNow, Ident, View, show
@@ -69,7 +69,8 @@ def groups(desk: DeskNow) -> Response:
     """All groups of parts."""
     rows = tuple(_row(desk, group) for group in desk.things("group"))
     view = GroupsView(rows, desk.things("group", retired=True))
-    return show(desk, View("price/parts/list.html", "Parts that go together", PLACE, view))
+    half = drafts.half_entered(desk, "group")
+    return show(desk, View("price/parts/list.html", "Parts that go together", PLACE, view, more=half))
 
 
 def form_page(desk: Desk, form: Form, group: PartGroup | None = None) -> View:
@@ -101,7 +102,7 @@ def _known(desk: Desk, group: PartGroup, materials: list[tuple[str, str]]) -> Gr
 @router.get(addresses.NEW["group"])
 def new_group(desk: DeskNow) -> Response:
     """A form for another group."""
-    return show(desk, form_page(desk, forms.blank(desk, "group")))
+    return drafts.again(desk, create_group) or show(desk, form_page(desk, forms.blank(desk, "group")))
 
 
 @router.post(addresses.LIST["group"])
@@ -115,7 +116,8 @@ def create_group(desk: DeskNow, typed: TypedNow) -> Response:
 def edit_group(desk: DeskNow, ident: Ident) -> Response:
     """One group and its form."""
     group = desk.thing("group", ident)
-    return show(desk, form_page(desk, forms.filled(desk, "group", group), group))
+    form = forms.filled(desk, "group", group)
+    return drafts.again(desk, change_group, ident) or show(desk, form_page(desk, form, group))
 
 
 @router.post(addresses.ONE["group"])

@@ -18,7 +18,7 @@ from webapp.costing.jars import CostSheet
 from webapp.costing.line import Row
 from webapp.costing.working import Working
 from webapp.errors import NotFound
-from webapp.pages import addresses, formats, forms
+from webapp.pages import addresses, drafts, formats, forms
 from webapp.pages.drawn import Form
 from webapp.pages.forms import TypedNow
 from webapp.pages.needs import Need, next_step
@@ -125,7 +125,8 @@ def products(desk: DeskNow) -> Response:
     """All products with what a jar costs."""
     rows = tuple(_row(desk, product) for product in desk.things("product"))
     view = ProductsView(rows, desk.things("product", retired=True))
-    return show(desk, View("price/products/list.html", "Products", PLACE, view))
+    half = drafts.half_entered(desk, "product")
+    return show(desk, View("price/products/list.html", "Products", PLACE, view, more=half))
 
 
 # --- figures opened: as a page, or in place where htmx asks

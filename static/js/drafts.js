@@ -1,0 +1,67 @@
+// Keeps what is typed while it is typed, so that a closed tab loses nothing. Every page works without it.
+"use strict";
+
+{
+  const PAUSE = 1000; // milliseconds without a key, after which what was typed is sent
+  const ALONE = 60_000; // bytes that a browser still sends for a page that is being left
+  let typedSince = false; // since the last sending
+  let pause = 0;
+  let underWay = null;
+
+  function formKept() {
+    return document.querySelector("input[data-keep]")?.form ?? null;
+  }
+
+  async function send() {
+    const form = formKept();
+    clearTimeout(pause);
+    if (!typedSince || !form) return;
+    typedSince = false;
+    const body = new URLSearchParams(new FormData(form)).toString();
+    const headers = { "Content-Type": "application/x-www-form-urlencoded" };
+    const sending = (underWay = new AbortController());
+    try {
+      await fetch(form.elements.draft.dataset.keep, { method: "POST", body, headers, keepalive: body.length < ALONE, signal: sending.signal });
+    } catch {
+      // The program does not answer, or the form was sent: what is typed still stands in the form.
+    }
+    if (underWay === sending) underWay = null;
+    if (typedSince) sendSoon();
+  }
+
+  function sendSoon() {
+    clearTimeout(pause);
+    pause = setTimeout(() => (underWay ? sendSoon() : send()), PAUSE);
+  }
+
+  function typed(event) {
+    if (!event.target.closest?.("form")?.elements.draft?.dataset.keep) return;
+    typedSince = true;
+    // Whoever leaves a field may be about to leave the page.
+    if (event.type === "change" && event.isTrusted && !underWay) send();
+    else sendSoon();
+  }
+
+  for (const kind of ["input", "change", "lines"]) document.addEventListener(kind, typed);
+  addEventListener("pagehide", send);
+  document.addEventListener("visibilitychange", () => document.visibilityState === "hidden" && send());
+
+  // A form that is sent is kept there, or saved; one that starts anew is forgotten. Nothing may come after that.
+  document.addEventListener("submit", (event) => {
+    const form = formKept();
+    if (!form || event.target.elements.draft?.value !== form.elements.draft.value) return;
+    clearTimeout(pause);
+    typedSince = false;
+    underWay?.abort();
+  });
+
+  // It did not arrive, or could not be stored: what stands in the form is not kept anywhere yet.
+  for (const kind of ["htmx:error", "htmx:after:request"]) {
+    document.addEventListener(kind, (event) => {
+      const ctx = event.detail?.ctx;
+      if (!ctx?.sourceElement?.closest?.("form")?.elements.draft || (ctx.response && ctx.response.status < 500)) return;
+      typedSince = true;
+      sendSoon();
+    });
+  }
+}

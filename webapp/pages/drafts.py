@@ -1,0 +1,189 @@
+"""Half-entered forms: what is typed is kept while it is typed, and stands in the form again when its page is opened.
+
+A script sends what is typed (`static/js/drafts.js`); without one, whatever is sent and not stored is kept. A page is
+drawn again by its own way from what was typed to the form, as if more lines had been asked for.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Mapping
+from contextlib import suppress
+from dataclasses import replace
+from datetime import UTC, datetime
+
+from fastapi import APIRouter
+from starlette.requests import Request
+from starlette.responses import RedirectResponse, Response
+
+from webapp.costing.book import KINDS, SHELVES
+from webapp.errors import Fault, Problem, Unprocessable
+from webapp.pages import addresses
+from webapp.pages.drawn import Form
+from webapp.pages.rendering import Desk, DeskNow, HalfEntered, View, new_token, show
+from webapp.pages.typed import Typed, TypedNow, flat, nested
+from webapp.store.drafts import Draft
+
+router = APIRouter()
+#: the long forms, and what each is about in a sentence
+NOUNS = {
+    "order": "order",
+    "material": "material",
+    "quote": "quote",
+    "formula": "formula",
+    "product": "product",
+    "channel": "channel",
+    "group": "group of parts",
+}
+#: what the form is drawn again for: it is opened, or it is to be kept for later
+AGAIN, KEEP = ONLY_KEPT = "again", "keep"
+#: what an address may say that a new form starts from
+STARTS = ("like", "material", "supplier")
+NUMBER = re.compile(r"[1-9][0-9]{0,8}", re.ASCII)
+PAGE = re.compile(
+    r"(/[a-z]+){2}(/(?P<ident>[1-9][0-9]{0,8}))?/(?P<act>new|edit|copy|paste)"
+    rf"(\?({'|'.join(STARTS)})=[1-9][0-9]{{0,8}})?",
+    re.ASCII,
+)
+
+
+def page_of(request: Request) -> str:
+    """The address of the form that is open, the same however it was come to."""
+    path = request.url.path
+    if NUMBER.fullmatch(path.rpartition("/")[2]):
+        path += "/edit"  # the page of a channel is its form
+    for name in STARTS:
+        text = request.query_params.get(name, "")
+        if NUMBER.fullmatch(text):
+            return f"{path}?{name}={text}"
+    return path
+
+
+def kind_of(page: str) -> str:
+    """What the form of a page is about; "" where it is no page of ours whose typing is kept."""
+    kind = addresses.kind_at(page) if PAGE.fullmatch(page) else ""
+    return kind if kind in NOUNS else ""
+
+
+def marked(desk: Desk, kind: str, form: Form) -> Form:
+    """The form with a mark of its own, where what is typed in it is kept."""
+    page = page_of(desk.request)
+    if desk.read_only or kind not in NOUNS or kind_of(page) != kind:
+        return form
+    return replace(form, draft=new_token(), page=page)
+
+
+# --- keeping
+
+
+def _draft(typed: Typed, texts: Mapping[str, str]) -> Draft:
+    """What is kept of a form. Unprocessable where it doesn't say what it is a form of."""
+    kind = kind_of(typed.page)
+    if not (kind and typed.draft and typed.token and typed.epoch) or typed.version is None:
+        raise Unprocessable([Fault("", "no-form", "This is no form whose typing is kept. Open its page once more.")])
+    return Draft(typed.draft, kind, typed.page, texts, datetime.now(UTC), typed.epoch, typed.version)
+
+
+def _kept(desk: Desk, typed: Typed, texts: Mapping[str, str]) -> str:
+    """Keep the texts of a form; "", or why that could not be done."""
+    try:
+        desk.store.keep_draft(_draft(typed, texts), typed.token)
+    except Problem as problem:
+        return f"What you typed is still here, but it could not be kept for later. {problem.sentence}"
+    return ""
+
+
+def shown_again(desk: Desk, typed: Typed, view: View, status: int = 200) -> Response:
+    """A form that comes back unsaved, what stands in it kept. Where it can't be kept it comes back all the same."""
+    if desk.draft is not None or not (typed.draft or typed.more == KEEP):
+        return show(desk, view, status)
+    trouble = _kept(desk, typed, view.form.texts if isinstance(view.form, Form) else flat(typed.data))
+    if typed.more == KEEP:
+        words = trouble or "It is kept until you save it, and stands here again when you come back."
+        view = replace(view, notices=(*view.notices, words))
+    return show(desk, view, status)
+
+
+def forget(desk: Desk, typed: Typed) -> None:
+    """Nothing of this form is half entered any more. One that can't be forgotten goes by its age."""
+    if typed.draft:
+        with suppress(Problem):
+            desk.store.drop_draft(typed.draft)
+
+
+@router.post(addresses.DRAFTS)
+def keep(desk: DeskNow, typed: TypedNow) -> Response:
+    """Keep what is typed so far. Nothing of the book is changed."""
+    desk.store.keep_draft(_draft(typed, flat(typed.data)), typed.token)
+    return Response(status_code=204)
+
+
+@router.post(addresses.ANEW)
+def start_anew(desk: DeskNow, typed: TypedNow) -> Response:
+    """Forget what was half entered, and show its page without it."""
+    if typed.draft:
+        desk.store.drop_draft(typed.draft)
+    return RedirectResponse(typed.page if kind_of(typed.page) else addresses.HOME, 303)
+
+
+# --- coming back
+
+
+def again(desk: Desk, then: Callable[..., Response], *more: object) -> Response | None:
+    """The page with what was half entered on it, as `then` draws what was typed; None where there is nothing."""
+    page = page_of(desk.request)
+    found = desk.store.drafts(page=page) if kind_of(page) and not desk.read_only else ()
+    if not found:
+        return None
+    named = desk.request.query_params.get("draft", "")
+    draft = next((one for one in found if one.form == named), found[0])
+    others = tuple((f"from {_when(desk, one)}", _href(one)) for one in found if one is not draft)
+    note = HalfEntered(draft.form, page, _when(desk, draft), _moved(desk, draft), others)
+    return then(replace(desk, draft=note), _typed(draft), *more)
+
+
+def _typed(draft: Draft) -> Typed:
+    """The draft as if it was just sent. It has no token yet: one that was used would not save it."""
+    texts = nested(draft.texts)
+    return Typed(texts, "", draft.epoch, draft.version, more=AGAIN, draft=draft.form, page=draft.page)
+
+
+def _moved(desk: Desk, draft: Draft) -> bool:
+    """Whether what it is about was changed after it was opened."""
+    found = PAGE.fullmatch(draft.page)
+    ident = int(found["ident"] or 0) if found and found["act"] == "edit" else 0
+    return desk.snapshot.moved.get((draft.kind, ident), 0) > draft.version
+
+
+def half_entered(desk: Desk, *kinds: str) -> dict[str, object]:
+    """What a list says of forms of its kinds that were not saved: words and address of each, under `half`."""
+    found = () if desk.read_only else desk.store.drafts(kinds=kinds)
+    told = ((_words(desk, one), _when(desk, one), _href(one)) for one in found)
+    return {"half": tuple((f"{words}, from {when}", href) for words, when, href in told if words)}
+
+
+def _words(desk: Desk, draft: Draft) -> str:
+    """What is half entered; "" where the thing that it is about is not there any more."""
+    found = PAGE.fullmatch(draft.page)
+    noun = NOUNS[draft.kind]
+    if found is None or found["act"] == "paste":
+        return "One half-entered list of starting prices"
+    if found["ident"] is None:
+        return f"One half-entered {noun}"
+    ident = int(found["ident"])
+    held = getattr(desk.book, SHELVES[KINDS[draft.kind]][1]).get(ident)
+    if held is None and not desk.store.facts(draft.kind, ident):
+        return ""
+    name = getattr(held, "name", f"one {noun}")
+    return f"One half-entered {noun} like {name}" if found["act"] == "copy" else f"Half-entered changes to {name}"
+
+
+def _when(desk: Desk, draft: Draft) -> str:
+    """When it was typed last, by the clock of this computer; with its day where that is not today."""
+    there = draft.when.astimezone()
+    time = there.strftime("%H:%M")
+    return time if there.date() == desk.today else f"{desk.formats.day(there.date())}, {time}"
+
+
+def _href(draft: Draft) -> str:
+    return f"{draft.page}{'&' if '?' in draft.page else '?'}draft={draft.form}"
