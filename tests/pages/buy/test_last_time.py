@@ -26,7 +26,7 @@ def bought(client: TestClient) -> tuple[int, int]:
 
 
 def filled_in(client: TestClient, **typed: object) -> dict[str, str]:
-    sent = changed(fields(client, f"{ORDERS}/new", ORDERS), named=typed)
+    sent = changed(fields(client, f"{ORDERS}/new", ORDERS), named=typed, draft=None)  # the next begins anew
     answer = client.post(ORDERS, data={**sent, "more": "last"})
     assert answer.status_code == 200
     assert 'id="e-' not in answer.text
@@ -123,11 +123,13 @@ def test_in_a_browser_the_line_fills_as_its_material_is_named(page: Page) -> Non
     expect(page.locator("#order-sum")).to_contain_text("52.56")  # 2 x 21.90 = 43.80, and 20 %
     page.locator('[name="lines-0-price"]').fill("22")
     page.locator('[name="lines-0-material"]').fill("Castor oil")
-    page.keyboard.press("Enter")
+    with page.expect_response("**/drafts"):
+        page.keyboard.press("Enter")
     says("lines-0-price", "22")  # typed
     says("lines-0-size", "")  # of that supplier there was only a small pack in a hurry
 
     page.goto(f"{ORDERS}/new")
+    page.get_by_role("button", name="Start anew").click()
     page.locator('[name="supplier"]').select_option(label="Tuppahanna Wax and Butter")
     says("currency", "USD")
     expect(page.locator('[name="exchange-amount"]')).to_be_visible()
