@@ -37,9 +37,12 @@ NOUNS = {
 }
 #: what the form is drawn again for: it is opened, or it is to be kept for later
 AGAIN, KEEP = ONLY_KEPT = "again", "keep"
+IT_IS_KEPT = "It is kept until you save it, and stands here again when you come back."
 #: what an address may say that a new form starts from
 STARTS = ("like", "material", "supplier")
 NUMBER = re.compile(r"[1-9][0-9]{0,8}", re.ASCII)
+EPOCH = re.compile(r"[0-9A-Za-z]{1,64}", re.ASCII)
+MOST_VERSIONS = 10**9
 PAGE = re.compile(
     r"(/[a-z]+){2}(/(?P<ident>[1-9][0-9]{0,8}))?/(?P<act>new|edit|copy|paste)"
     rf"(\?({'|'.join(STARTS)})=[1-9][0-9]{{0,8}})?",
@@ -78,10 +81,11 @@ def marked(desk: Desk, kind: str, form: Form) -> Form:
 
 def _draft(typed: Typed, texts: Mapping[str, str]) -> Draft:
     """What is kept of a form. Unprocessable where it doesn't say what it is a form of."""
-    kind = kind_of(typed.page)
-    if not (kind and typed.draft and typed.token and typed.epoch) or typed.version is None:
+    kind, version = kind_of(typed.page), typed.version
+    named = kind and typed.draft and typed.token and EPOCH.fullmatch(typed.epoch)
+    if not named or version is None or version > MOST_VERSIONS:
         raise Unprocessable([Fault("", "no-form", "This is no form whose typing is kept. Open its page once more.")])
-    return Draft(typed.draft, kind, typed.page, texts, datetime.now(UTC), typed.epoch, typed.version)
+    return Draft(typed.draft, kind, typed.page, texts, datetime.now(UTC), typed.epoch, version)
 
 
 def _kept(desk: Desk, typed: Typed, texts: Mapping[str, str]) -> str:
@@ -95,12 +99,15 @@ def _kept(desk: Desk, typed: Typed, texts: Mapping[str, str]) -> str:
 
 def shown_again(desk: Desk, typed: Typed, view: View, status: int = 200) -> Response:
     """A form that comes back unsaved, what stands in it kept. Where it can't be kept it comes back all the same."""
+    if typed.more in ONLY_KEPT and isinstance(view.form, Form):
+        view = replace(view, form=replace(view.form, faults=()))  # nobody has asked yet whether it is right
     if desk.draft is not None or not (typed.draft or typed.more == KEEP):
         return show(desk, view, status)
     trouble = _kept(desk, typed, view.form.texts if isinstance(view.form, Form) else flat(typed.data))
-    if typed.more == KEEP:
-        words = trouble or "It is kept until you save it, and stands here again when you come back."
-        view = replace(view, notices=(*view.notices, words))
+    if typed.more == KEEP and trouble:
+        view = replace(view, notices=(*view.notices, trouble))
+    elif typed.more == KEEP:
+        desk = replace(desk, draft=HalfEntered(typed.draft, typed.page, IT_IS_KEPT))
     return show(desk, view, status)
 
 
@@ -137,8 +144,8 @@ def again(desk: Desk, then: Callable[..., Response], *more: object) -> Response 
         return None
     named = desk.request.query_params.get("draft", "")
     draft = next((one for one in found if one.form == named), found[0])
-    others = tuple((f"from {_when(desk, one)}", _href(one)) for one in found if one is not draft)
-    note = HalfEntered(draft.form, page, _when(desk, draft), _moved(desk, draft), others)
+    others = tuple((_day_and_time(desk, one), _href(one)) for one in found if one is not draft)
+    note = HalfEntered(draft.form, page, _left(desk, draft), others)
     return then(replace(desk, draft=note), _typed(draft), *more)
 
 
@@ -148,17 +155,21 @@ def _typed(draft: Draft) -> Typed:
     return Typed(texts, "", draft.epoch, draft.version, more=AGAIN, draft=draft.form, page=draft.page)
 
 
-def _moved(desk: Desk, draft: Draft) -> bool:
-    """Whether what it is about was changed after it was opened."""
+def _left(desk: Desk, draft: Draft) -> str:
+    """When it was left, and whether what it is about was changed after it was opened."""
+    day, time = _moment(desk, draft)
+    words = f"You were typing this {f'on {day} ' if day else ''}at {time}. It is in the form again, not saved yet."
     found = PAGE.fullmatch(draft.page)
     ident = int(found["ident"] or 0) if found and found["act"] == "edit" else 0
-    return desk.snapshot.moved.get((draft.kind, ident), 0) > draft.version
+    if desk.snapshot.moved.get((draft.kind, ident), 0) <= draft.version:
+        return words
+    return f"{words} What it changes was changed elsewhere since; saving shows both."
 
 
 def half_entered(desk: Desk, *kinds: str) -> dict[str, object]:
     """What a list says of forms of its kinds that were not saved: words and address of each, under `half`."""
     found = () if desk.read_only else desk.store.drafts(kinds=kinds)
-    told = ((_words(desk, one), _when(desk, one), _href(one)) for one in found)
+    told = ((_words(desk, one), _day_and_time(desk, one), _href(one)) for one in found)
     return {"half": tuple((f"{words}, from {when}", href) for words, when, href in told if words)}
 
 
@@ -178,11 +189,14 @@ def _words(desk: Desk, draft: Draft) -> str:
     return f"One half-entered {noun} like {name}" if found["act"] == "copy" else f"Half-entered changes to {name}"
 
 
-def _when(desk: Desk, draft: Draft) -> str:
-    """When it was typed last, by the clock of this computer; with its day where that is not today."""
+def _moment(desk: Desk, draft: Draft) -> tuple[str, str]:
+    """Day and time when it was typed last, by the clock of this computer; "" for today."""
     there = draft.when.astimezone()
-    time = there.strftime("%H:%M")
-    return time if there.date() == desk.today else f"{desk.formats.day(there.date())}, {time}"
+    return "" if there.date() == desk.today else desk.formats.day(there.date()), there.strftime("%H:%M")
+
+
+def _day_and_time(desk: Desk, draft: Draft) -> str:
+    return ", ".join(part for part in _moment(desk, draft) if part)
 
 
 def _href(draft: Draft) -> str:

@@ -64,12 +64,11 @@ ChannelIdent = Annotated[int, Depends(_channel)]
 
 @dataclass(frozen=True, slots=True)
 class HalfEntered:
-    """What was typed on this page and not saved: it stands in the form again. `others` wait there too."""
+    """What is said of what was typed on this page and not saved. `others` are half entered there too."""
 
     form: str
     page: str
-    when: str
-    moved: bool = False
+    words: str
     others: tuple[tuple[str, str], ...] = ()
     anew: str = addresses.ANEW
 
