@@ -20,13 +20,12 @@
     const body = new URLSearchParams(new FormData(form)).toString();
     const headers = { "Content-Type": "application/x-www-form-urlencoded" };
     const sending = (underWay = new AbortController());
-    try {
-      await fetch(form.elements.draft.dataset.keep, { method: "POST", body, headers, keepalive: body.length < ALONE, signal: sending.signal });
-    } catch {
-      // The program does not answer, or the form was sent: what is typed still stands in the form.
-    }
+    const options = { method: "POST", body, headers, keepalive: body.length < ALONE, signal: sending.signal };
+    const answer = await fetch(form.elements.draft.dataset.keep, options).catch(() => null);
     if (underWay === sending) underWay = null;
     if (typedSince) sendSoon();
+    // Not kept, and the form was not sent either: the next key, or leaving the page, tries once more.
+    else if (!answer?.ok && !sending.signal.aborted) typedSince = true;
   }
 
   function sendSoon() {

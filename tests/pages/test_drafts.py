@@ -137,6 +137,9 @@ def test_the_list_says_what_is_half_entered_and_leads_there(client: TestClient) 
     (there,) = waiting(client)
     assert found(client, there, ORDERS, HALF) == HALF
     assert waiting(client, MATERIALS) == waiting(client, PRODUCTS) == []
+    assert waiting(client, "/") == [there]
+    order(client, **{"lines-0-material": "Shea butter", "draft": None})
+    assert waiting(client, "/") == [there]
 
 
 def test_changes_to_a_thing_are_said_by_its_name_and_not_once_it_is_gone(client: TestClient) -> None:

@@ -167,8 +167,8 @@ def _left(desk: Desk, draft: Draft) -> str:
 
 
 def half_entered(desk: Desk, *kinds: str) -> dict[str, object]:
-    """What a list says of forms of its kinds that were not saved: words and address of each, under `half`."""
-    found = () if desk.read_only else desk.store.drafts(kinds=kinds)
+    """What is said of forms of these kinds, or of any, that were not saved: words and address of each, as `half`."""
+    found = () if desk.read_only else desk.store.drafts(kinds=kinds or tuple(NOUNS))
     told = ((_words(desk, one), _day_and_time(desk, one), _href(one)) for one in found)
     return {"half": tuple((f"{words}, from {when}", href) for words, when, href in told if words)}
 

@@ -10,7 +10,7 @@ from starlette.responses import RedirectResponse, Response
 from webapp import example
 from webapp.costing.book import WORKSHOP_ID, Order
 from webapp.costing.gaps import Figure
-from webapp.pages import addresses, forms, localities
+from webapp.pages import addresses, drafts, forms, localities
 from webapp.pages.drawn import Form
 from webapp.pages.forms import TypedNow
 from webapp.pages.needs import MOST, Need, last_order, needs
@@ -66,7 +66,7 @@ def needs_page(desk: Desk) -> View:
         for kind, words in (("material", "material"), ("formula", "formula"), ("product", "product"))
     )
     view = HomeView(found[:MOST], max(0, len(found) - MOST), counts, order, supplier, landed)
-    return View("home/needs.html", "What needs you now", "", view)
+    return View("home/needs.html", "What needs you now", "", view, more=drafts.half_entered(desk))
 
 
 def doors_form(desk: Desk) -> Form:
@@ -88,7 +88,8 @@ def doors_page(desk: Desk, form: Form) -> View:
         (("kg", "a kilogram"), ("lb", "a pound")),
         forms.press(desk, addresses.EXAMPLE),
     )
-    return View("home/doors.html", "Welcome", "", view, form, "home/_doors.html")
+    half = drafts.half_entered(desk)
+    return View("home/doors.html", "Welcome", "", view, form, "home/_doors.html", more=half)
 
 
 @router.post(addresses.START)
