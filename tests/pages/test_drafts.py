@@ -188,6 +188,15 @@ def test_whatever_is_sent_and_not_stored_is_kept(client: TestClient, more: str) 
     assert found(client, NEW_ORDER, ORDERS, HALF) == HALF
 
 
+def test_a_line_that_cannot_be_read_yet_is_kept_and_not_told_off_when_it_comes_back(client: TestClient) -> None:
+    unsaid = {**HALF, "lines-0-new_kind": ""}
+    assert fill(client, NEW_ORDER, ORDERS, named=unsaid).status_code == 422
+    page = client.get(NEW_ORDER).text
+    assert fields_in(page, ORDERS)["lines-0-material"] == "Rose wax"
+    assert "to put right" not in page
+    assert 'aria-invalid="true"' not in page
+
+
 def test_the_button_says_that_it_is_kept(client: TestClient) -> None:
     assert "<noscript><button" in client.get(NEW_ORDER).text
     answer = fill(client, NEW_ORDER, ORDERS, named={**HALF, "more": "keep"})

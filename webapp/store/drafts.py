@@ -61,7 +61,9 @@ def gives_way_to(draft: Draft) -> ColumnElement[bool]:
 
 def too_many() -> ColumnElement[bool]:
     """The drafts beyond the newest MOST."""
-    return DRAFT.c.id.in_(select(DRAFT.c.id).order_by(DRAFT.c.id.desc()).offset(MOST))
+    newest_first = select(DRAFT.c.id).order_by(DRAFT.c.id.desc())
+    number: ColumnElement[int] = DRAFT.c.id
+    return number.in_(newest_first.offset(MOST))
 
 
 def oldest(now: datetime) -> datetime:
