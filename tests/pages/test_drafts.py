@@ -9,7 +9,19 @@ import pytest
 from starlette.testclient import TestClient
 
 from tests.pages.filling import changed, fields, fields_in, fill
-from tests.pages.workshop import CHANNELS, FORMULAS, MATERIALS, ORDERS, PARTS, PRODUCTS, jar, kitchen, number_of, order
+from tests.pages.workshop import (
+    CHANNELS,
+    FORMULAS,
+    MATERIALS,
+    ORDER,
+    ORDERS,
+    PARTS,
+    PRODUCTS,
+    jar,
+    kitchen,
+    number_of,
+    order,
+)
 from webapp import errors
 
 DRAFTS, ANEW, QUOTES, PASTE = "/drafts", "/drafts/anew", "/buy/quotes", f"{MATERIALS}/paste"
@@ -150,7 +162,7 @@ def test_changes_to_a_thing_are_said_by_its_name_and_not_once_it_is_gone(client:
     type_in(client, f"{shea}/edit", shea, {"note": "half"})
     assert "Half-entered changes to Shea butter, from" in client.get(MATERIALS).text
     assert "Half-entered changes to one order, from" in client.get(ORDERS).text
-    gone = fields(client, f"{ORDERS}/{number}", f"{ORDERS}/{number}/withdraw")
+    gone = fields(client, f"{ORDERS}/{number}/withdraw", f"{ORDERS}/{number}/withdraw")
     assert client.post(f"{ORDERS}/{number}/withdraw", data=gone).status_code == 303
     assert waiting(client) == []
 
@@ -234,6 +246,23 @@ def test_a_question_that_was_not_answered_is_kept(client: TestClient) -> None:
     assert 'name="sure"' in answer.text
     assert found(client, NEW_ORDER, ORDERS, {"lines-0-price": ""}) == {"lines-0-price": "0"}
     assert 'name="sure"' not in client.get(NEW_ORDER).text
+
+
+def test_prices_being_decided_with_an_order_are_kept_with_it(client: TestClient) -> None:
+    kitchen(client)
+    jar(client)
+    mill = number_of(client, "/buy/suppliers", "The mill")
+    dearer = {"supplier": mill, "new_supplier": "", "lines-0-new_kind": "", "lines-0-price": "20"}
+    looked = fill(client, NEW_ORDER, ORDERS, named={**ORDER, **dearer, "more": "preview"})
+    decided = {"prices-0-answer": "take", "prices-0-amount": "9.90", "prices-0-why": "a round one"}
+    assert send(client, changed(fields_in(looked.text, ORDERS), named=decided)).status_code == 204
+    page = client.get(NEW_ORDER).text
+    assert "What this changes" in page
+    there = fields_in(page, ORDERS)
+    assert {name: there[name] for name in decided} == decided
+    # A line that can't be read any more: what was decided is carried along unseen, and kept too.
+    assert client.post(ORDERS, data={**there, "lines-0-price": "2O"}).status_code == 422
+    assert found(client, NEW_ORDER, ORDERS, decided) == decided
 
 
 # --- saving

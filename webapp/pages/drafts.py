@@ -11,6 +11,7 @@ from collections.abc import Callable, Mapping
 from contextlib import suppress
 from dataclasses import replace
 from datetime import UTC, datetime
+from typing import Any
 
 from fastapi import APIRouter
 from starlette.requests import Request
@@ -103,12 +104,20 @@ def shown_again(desk: Desk, typed: Typed, view: View, status: int = 200) -> Resp
         view = replace(view, form=replace(view.form, faults=()))  # nobody has asked yet whether it is right
     if desk.draft is not None or not (typed.draft or typed.more == KEEP):
         return show(desk, view, status)
-    trouble = _kept(desk, typed, view.form.texts if isinstance(view.form, Form) else flat(typed.data))
+    trouble = _kept(desk, typed, _texts(view, typed))
     if typed.more == KEEP and trouble:
         view = replace(view, notices=(*view.notices, trouble))
     elif typed.more == KEEP:
         desk = replace(desk, draft=HalfEntered(typed.draft, typed.page, IT_IS_KEPT))
     return show(desk, view, status)
+
+
+def _texts(view: View, typed: Typed) -> dict[str, str]:
+    """What stands in a form that is drawn, and what it carries unseen (decisions about prices)."""
+    if not isinstance(view.form, Form):
+        return flat(typed.data)
+    unseen: Any = view.more.get("answers", ())
+    return {**dict(unseen), **view.form.texts}
 
 
 def forget(desk: Desk, typed: Typed) -> None:

@@ -16,7 +16,7 @@ from webapp.costing.book import Book
 from webapp.costing.changes import Change, Put, apply_all
 from webapp.costing.reckoning import Reckoning
 from webapp.errors import Fault, Questions, Unprocessable
-from webapp.pages import forms
+from webapp.pages import drafts, forms
 from webapp.pages.drawn import Form
 from webapp.pages.offers import ASKS, PRICES, REST, Considered, Faults, considered
 from webapp.pages.rendering import Desk, View, show
@@ -109,7 +109,7 @@ def save(
     if asked or (found is not None and found.faults and not typed.more and not typed.less):
         form = replace(reading.form, faults=(*reading.form.faults, *refused))
         right = asked and found is not None and not found.faults
-        return show(desk, with_it(desk, form), 200 if right else Unprocessable.status)
+        return drafts.shown_again(desk, sent, with_it(desk, form), 200 if right else Unprocessable.status)
 
     def wanted(record: Any) -> Sequence[Change]:
         return (*changes(record), *(found.kept(desk, why) if found else ()))
