@@ -7,6 +7,8 @@ from collections.abc import Callable
 import pytest
 from playwright.sync_api import Page, expect
 
+from tests.browser.test_every_page import faults
+
 pytestmark = pytest.mark.browser
 
 ORDERS, PRODUCTS = "/buy/orders", "/price/products"
@@ -39,6 +41,7 @@ def test_a_half_entered_order_survives_a_closed_tab(open_page: Callable[..., Pag
 
     go_on(other, ORDERS)
     expect(other.get_by_text("You were typing this")).to_be_visible()
+    assert faults(other) == []
     for name, text in (("material", "Shea butter"), ("new_kind", "ingredient"), ("unit", "kg"), ("price", "12.40")):
         expect(other.locator(f'[name="lines-0-{name}"]')).to_have_value(text)
     other.locator('[name="note"]').fill("half a word")  # still under way when it is saved
