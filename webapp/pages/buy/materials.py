@@ -17,7 +17,7 @@ from webapp.costing.densities import Suggestion, outside, suggestions
 from webapp.costing.orders import Landed, LandedLine
 from webapp.costing.units import PURCHASE_UNITS
 from webapp.costing.working import Working
-from webapp.pages import addresses, forms
+from webapp.pages import addresses, forms, impact
 from webapp.pages.buy.cautions import of_material
 from webapp.pages.buy.past import Lines, past_of
 from webapp.pages.buy.since import Change, change_of, first_bought
@@ -281,7 +281,8 @@ def change_material(desk: DeskNow, typed: TypedNow, ident: Ident) -> Response:
     def draw(desk: Desk, form: Form) -> View:
         return form_page(desk, form, desk.thing("material", ident))
 
-    return forms.save(desk, with_published(desk, typed), "material", draw, ident)
+    why = "After another price counts"
+    return impact.save(desk, with_published(desk, typed), "material", draw, ident, why=why)
 
 
 @router.post(addresses.RETIRE["material"])
