@@ -111,7 +111,7 @@ def test_the_migrations_make_what_the_tables_say(tmp_path: Path) -> None:
         assert sum(checks[0].values()) > 60
     made.dispose()
     wanted.dispose()
-    assert migrations.KNOWN == ("0001", "0002")
+    assert migrations.KNOWN == ("0001", "0002", "0003")
 
 
 def test_a_backup_is_verified_and_a_flipped_bit_is_noticed(file: Path, tmp_path: Path) -> None:
@@ -194,4 +194,4 @@ def test_a_file_of_the_first_version_is_copied_and_brought_up_to_date(
         bill = store.snapshot(date(2026, 3, 1)).book.bills[2]
     assert bill.a_month == 5
     assert bill.retired == date(2026, 2, 1)
-    assert [one.suffix for one in (tmp_path / "backups").glob("*before-0002*")].count(".db") == 1
+    assert [one.suffix for one in (tmp_path / "backups").glob("*before-0003*")].count(".db") == 1

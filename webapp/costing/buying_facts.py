@@ -68,6 +68,16 @@ class Material:
 
 
 @dataclass(frozen=True, slots=True)
+class Review:
+    """Somebody looked at what a material costs and found it still right on a day. It dates the price, never changes it."""
+
+    material: Id
+    since: date
+    answer: str = "still right"
+    reason: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class Exchange:
     """How a foreign currency was turned into the home one.
 

@@ -36,7 +36,7 @@ def questions_of(book: Book, record: b.Record) -> tuple[Question, ...]:
 
 
 def _kind(record: Any) -> str:
-    return (b.SHELVES.get(type(record)) or b.PAIRS[type(record)])[0]
+    return next(kinds[type(record)][0] for kinds in (b.SHELVES, b.PAIRS, b.ABOUT) if type(record) in kinds)
 
 
 def _missing_references(book: Book, record: Any, shape: Shape, path: str) -> Found:
@@ -58,6 +58,8 @@ def _missing_references(book: Book, record: Any, shape: Shape, path: str) -> Fou
     if path == "" and type(record) in b.PAIRS:
         yield from _reference(book, Reference("product"), record.product, "product")
         yield from _reference(book, Reference("channel"), record.channel, "channel")
+    if path == "" and type(record) in b.ABOUT:
+        yield from _reference(book, Reference("material"), record.material, "material")
 
 
 def _reference(book: Book, kind: Reference, value: Id, at: str) -> Found:
@@ -82,6 +84,7 @@ _CHECKS: dict[type[Any], Callable[[Book, Any], Found]] = {
     b.Price: selling.price,
     b.Target: selling.nothing,
     b.Sales: selling.nothing,
+    b.Review: buying.review,
 }
 _QUESTIONS: dict[type[Any], Callable[[Book, Any], Iterator[Question]]] = {
     b.Order: buying.order_questions,
