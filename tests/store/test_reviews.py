@@ -1,4 +1,4 @@
-"""What is said of a material's price is stored beside it: with other changes in one save, undone, taken back, never lost."""
+"""What is said of a material's price is stored: with others in one save, undone as one, taken back by its day."""
 
 from __future__ import annotations
 

@@ -69,7 +69,7 @@ class Material:
 
 @dataclass(frozen=True, slots=True)
 class Review:
-    """Somebody looked at what a material costs and found it still right on a day. It dates the price, never changes it."""
+    """What a material costs was looked at on a day and found still right. It dates the price and never changes it."""
 
     material: Id
     since: date
