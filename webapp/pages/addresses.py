@@ -11,6 +11,7 @@ BUY = "/buy"
 MAKE = "/make"
 PRICE = "/price"
 LINE = PRICE
+CHECK = f"{BUY}/check"
 DEARER = f"{PRICE}/dearer"
 SETTINGS = "/settings"
 UNDO = "/undo/{version}"
@@ -58,7 +59,7 @@ PLACES = (
 
 
 #: places that are no list of things
-ROOMS = {"settings": SETTINGS, "line": LINE, "dearer": DEARER}
+ROOMS = {"settings": SETTINGS, "line": LINE, "dearer": DEARER, "check": CHECK}
 
 
 def listing(kind: str) -> str:

@@ -176,7 +176,7 @@ def save(
         found = tuple((one.code, one.sentence) for one in asked.questions)
         return show(desk, draw(desk, replace(reading.form, questions=found)))
     except Problem as problem:
-        return _not_saved(desk, draw, reading.form, problem)
+        return not_saved(desk, draw, reading.form, problem)
     number = saved.real(getattr(reading.record, "id", 0)) if ident is None else ident
     where = to(number) if to else addresses.thing(kind, number)
     return go_on(desk, where, saved.change)
@@ -217,7 +217,7 @@ def redirect(desk: Desk, href: str) -> Response:
     return RedirectResponse(href, 303, headers=VARY)
 
 
-def _not_saved(desk: Desk, draw: Draw, form: Form, problem: Problem) -> Response:
+def not_saved(desk: Desk, draw: Draw, form: Form, problem: Problem) -> Response:
     """The same form with what stood in the way. Where htmx asked, a trouble of the machine leaves the form alone."""
     if desk.partial and problem.status not in (409, 422, 428):
         raise problem
