@@ -94,6 +94,11 @@ def edit(kind: str, ident: int, field: str = "") -> str:
     return thing(kind, ident, "" if kind in SINGLE else "edit") + at
 
 
+def checked(material: int) -> str:
+    """Where one old price is looked at again, among the others."""
+    return f"{CHECK}#m-{material}"
+
+
 def pair(kind: str, product: int, channel: int) -> str:
     """Where a price, a target or the jars sold of one product on one channel are typed."""
     return PAIR[kind].format(product=product, channel=channel)

@@ -33,7 +33,7 @@ from webapp.pages.typed import Typed, flat
 
 router = APIRouter()
 PLACE = "buy"
-BACK = f"{addresses.ONE['material']}/review/withdraw"
+BACK = addresses.ONE["material"] + "/review/withdraw"
 CHECKS = "checks"
 SHAPE = Shape(dict, (Field(CHECKS, Rows(ANSWER, ("answer", "price"))),))
 #: how many are asked at once

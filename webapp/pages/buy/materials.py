@@ -11,7 +11,7 @@ from starlette.responses import Response
 
 from webapp.costing.amounts import plain
 from webapp.costing.basis import MaterialCost
-from webapp.costing.book import Density, Material, Quote
+from webapp.costing.book import Density, Material, Quote, Review
 from webapp.costing.changes import Restore, Retire
 from webapp.costing.densities import Suggestion, outside, suggestions
 from webapp.costing.orders import Landed, LandedLine
@@ -142,6 +142,8 @@ class MaterialView:
     cautions: tuple[str, ...]
     change: Change | None
     past: Lines
+    review: Review | None
+    review_back: Form
     retire: Form
     restore: Form
     next_step: Need | None
@@ -178,6 +180,8 @@ def view_of(desk: Desk, material: Material) -> MaterialView:
         of_material(material),
         change_of(desk, material, cost),
         past_of(desk, "material", material.id),
+        desk.book.reviews.get(material.id),
+        forms.press(desk, addresses.thing("material", material.id, "review/withdraw")),
         retire,
         restore,
         next_step(desk),
