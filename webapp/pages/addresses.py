@@ -33,6 +33,8 @@ BASE: dict[str, str] = {
 }
 SINGLE = frozenset({"workshop", "terms"})
 PAIRS = ("price", "target", "sales")
+#: facts that stand on the page of what they are about
+ABOUT = {"review": "material"}
 THINGS = tuple(kind for kind in BASE if kind not in SINGLE)
 
 LIST: dict[str, str] = {kind: BASE[kind] for kind in THINGS}
@@ -79,6 +81,7 @@ def new(kind: str) -> str:
 
 def thing(kind: str, ident: int, act: str = "") -> str:
     """The page of one thing, or where one of its acts ("retire", "restore", "withdraw", "edit") is posted."""
+    kind = ABOUT.get(kind, kind)
     if kind in SINGLE:
         return BASE[kind]
     if kind in PAIRS:

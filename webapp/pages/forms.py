@@ -46,6 +46,7 @@ WORDS = {
     "price": "Price",
     "target": "Target",
     "sales": "Jars a month",
+    "review": "Price found still right",
 }
 
 

@@ -250,6 +250,4 @@ def take_back(desk: DeskNow, typed: TypedNow, ident: Ident) -> Response:
     review = desk.book.reviews.get(ident)
     if review is None:
         return forms.redirect(desk, addresses.thing("material", ident))
-    change = Withdraw("review", ident, review.since)
-    there = addresses.thing("material", ident)
-    return forms.act(desk, typed, change, to=there, said="Still right, taken back")
+    return forms.act(desk, typed, Withdraw("review", ident, review.since))
