@@ -20,11 +20,11 @@ from webapp.costing.reckoning import Reckoning
 OLD = date(2025, 1, 10)
 
 
-def old_book(**facts: object) -> Book:
+def old_book() -> Book:
     """Shea butter was bought long ago; the jar has a starting price, without a day."""
     jar = Material(JAR, "Jar", kind="packaging", starting=starting("0.48", "pieces"))
     bought = order(line(packs="1", price="10.00"), day=OLD)
-    return book(materials=[jar], orders={1: bought}, **facts)
+    return book(materials=[jar], orders={1: bought})
 
 
 def after(before: Book, *reviews: Review) -> Book:

@@ -46,7 +46,7 @@ def answers(client: TestClient, **by_name: tuple[str, str]) -> dict[str, str]:
     """The form with some prices answered: (answer, price) by the name of the material, _ for a space."""
     sent = fields(client, CHECK, CHECK)
     at = {text: name.removesuffix("-material") for name, text in sent.items() if name.endswith("-material")}
-    named = {}
+    named: dict[str, str] = {}
     for name, (answer, price) in by_name.items():
         row = at[str(number_of(client, MATERIALS, name.replace("_", " ")))]
         named |= {f"{row}-answer": answer, f"{row}-price": price}
