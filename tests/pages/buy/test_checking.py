@@ -150,6 +150,44 @@ def test_a_fault_stands_at_its_field_and_nothing_of_it_is_kept(old: TestClient) 
     assert old.get(CHECK).text.count('id="m-') == 2
 
 
+@pytest.mark.parametrize(
+    "sent",
+    [
+        {"checks-0-material": "9" * 5000, "checks-0-answer": "still right"},
+        {"checks-0-material": "-3", "checks-0-answer": "still right"},
+        {"checks-0-material-x": "3", "checks-0-answer-x": "still right"},
+        {"checks": "still right"},
+        {"checks-999-material": "3", "checks-999-answer": "still right", "checks-999-colour": "red"},
+        {"checks-0-material": "3", "checks-0-answer": "new price", "checks-0-price": "1E+999999"},
+        {"prices-0-product": "1", "prices-0-channel": "1", "prices-0-answer": "take"},
+    ],
+)
+def test_what_no_page_sends_is_refused_and_nothing_is_kept(client: TestClient, sent: dict[str, str]) -> None:
+    kitchen(client)
+    steering = dict.fromkeys(("token", "epoch"), "x" * 16) | {"version": "3"}
+    assert client.post(CHECK, data={**steering, **sent}).status_code == 422
+    assert "No price is older" in client.get(CHECK).text
+
+
+def test_an_unknown_button_keeps_nothing(old: TestClient) -> None:
+    asked = old.post(CHECK, data={**answers(old, Shea_butter=("still right", "")), "more": "lines"})
+    assert asked.status_code == 200
+    assert old.get(CHECK).text.count('id="m-') == 2
+
+
+def test_more_than_a_screenful_is_asked_the_rest_afterwards(old: TestClient, monkeypatch: pytest.MonkeyPatch) -> None:
+    """One at a time here: an answer that stands beyond is kept in the form, at its own row."""
+    mine = answers(old, Lid=("new price", "x"))
+    monkeypatch.setattr("webapp.pages.buy.checking.MOST", 1)
+    assert "One more price is old" in said(old.get(CHECK))
+    refused = old.post(CHECK, data=mine)
+    assert refused.status_code == 422
+    again = fields_in(refused.text, CHECK)
+    at = next(name for name, text in again.items() if text == "x").removesuffix("-price")
+    assert again[f"{at}-material"] == str(number_of(old, MATERIALS, "Lid"))
+    assert f'id="e-{at}-price"' in refused.text
+
+
 def test_a_form_without_an_answer_says_so(old: TestClient) -> None:
     refused = old.post(CHECK, data=fields(old, CHECK, CHECK))
     assert refused.status_code == 422

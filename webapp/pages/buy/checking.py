@@ -6,11 +6,12 @@ at first, with the prices of products to decide beside it.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+import re
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
-from typing import Any
+from typing import Any, NamedTuple
 
 from fastapi import APIRouter
 from starlette.responses import Response
@@ -38,6 +39,7 @@ CHECKS = "checks"
 SHAPE = Shape(dict, (Field(CHECKS, Rows(ANSWER, ("answer", "price"))),))
 #: how many are asked at once
 MOST = 60
+NUMBER = re.compile(r"[1-9][0-9]{0,8}", re.ASCII)
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,15 +76,22 @@ class CheckView:
     any: bool
 
 
+class Asked(NamedTuple):
+    """The materials whose prices are asked for, each with what depends on it; `rest` are old ones beyond those."""
+
+    shown: tuple[tuple[Material, Dependence], ...]
+    rest: int
+
+
 def old_materials(desk: Desk) -> list[Material]:
     """Every material whose price is older than the workshop's limit, or that has only a starting price."""
     return [one for one in desk.things("material") if desk.reckoning.material(one.id).stale]
 
 
-def ordered(desk: Desk, also: Iterable[Id] = ()) -> list[tuple[Material, Dependence]]:
-    """Those to be checked, what most hangs on first, then the oldest; `also` are asked whatever their age."""
+def asked_for(desk: Desk, kept: Collection[Id] = ()) -> Asked:
+    """Those to be checked, what most hangs on first, then the oldest; `kept` were answered and stay, however new."""
     asked = {one.id: one for one in old_materials(desk)}
-    asked |= {one: desk.book.materials[one] for one in also if one in desk.book.materials}
+    asked |= {one: desk.book.materials[one] for one in kept if one in desk.book.materials}
     found = dependents(desk.reckoning, asked)
 
     def first(one: Material) -> tuple[Decimal, date, str]:
@@ -90,23 +99,20 @@ def ordered(desk: Desk, also: Iterable[Id] = ()) -> list[tuple[Material, Depende
         bought = desk.reckoning.material(one.id).day or date.min
         return -share if isinstance(share, Decimal) else Decimal(0), bought, one.name.casefold()
 
-    return [(one, found[one.id]) for one in sorted(asked.values(), key=first)]
+    every = sorted(asked.values(), key=first)
+    shown = [one for place, one in enumerate(every) if place < MOST or one.id in kept]
+    return Asked(tuple((one, found[one.id]) for one in shown), len(every) - len(shown))
 
 
 # --- drawn
 
 
-def page(desk: Desk, form: Form, answered: Iterable[Id] = ()) -> View:
-    """The page. `answered` are materials that were answered, shown whatever their age and number."""
-    kept = set(answered)
-    every = ordered(desk, kept)
-    shown = every[:MOST] + [one for one in every[MOST:] if one[0].id in kept]
-    prices = tuple(
-        old for number, (material, depends) in enumerate(shown) if (old := _old(desk, number, material, depends))
-    )
+def page(desk: Desk, form: Form, asked: Asked) -> View:
+    """The page."""
+    prices = (_old(desk, number, *one) for number, one in enumerate(asked.shown))
     view = CheckView(
-        prices,
-        len(every) - len(shown),
+        tuple(one for one in prices if one is not None),
+        asked.rest,
         desk.book.workshop.stale_months,
         renewing.valid_until(desk.book),
         desk.day,
@@ -134,10 +140,9 @@ def _old(desk: Desk, number: int, material: Material, depends: Dependence) -> Ol
     )
 
 
-def _form(desk: Desk, typed: Typed | None = None) -> Form:
+def _form(desk: Desk, asked: Asked, typed: Typed | None = None) -> Form:
     """A blank form, or the one that was sent, its answers at the rows that are drawn now."""
-    sent = rows_of(typed) if typed else []
-    texts = _texts(desk, sent)
+    texts = _texts(asked, rows_of(typed) if typed else [])
     if typed is None:
         return Form(addresses.CHECK, SHAPE, texts, new_token(), desk.snapshot.epoch, str(desk.snapshot.version))
     version = "" if typed.version is None else str(typed.version)
@@ -160,14 +165,14 @@ def touched(sent: Sequence[Any]) -> set[Id]:
     return {
         int(ident)
         for ident, row in _said(sent).items()
-        if ident.isascii() and ident.isdigit() and (row.get("answer") or row.get("price"))
+        if NUMBER.fullmatch(ident) and (row.get("answer") or row.get("price"))
     }
 
 
-def _texts(desk: Desk, sent: Sequence[Any]) -> dict[str, str]:
+def _texts(asked: Asked, sent: Sequence[Any]) -> dict[str, str]:
     said = _said(sent)
     found: dict[str, str] = {}
-    for number, (material, _) in enumerate(ordered(desk, touched(sent))):
+    for number, (material, _) in enumerate(asked.shown):
         row = said.get(str(material.id), {})
         typed = {name: row.get(name, "") for name in ("answer", "price", "reason")}
         found |= flat({"material": str(material.id), **typed}, f"{CHECKS}-{number}")
@@ -191,7 +196,8 @@ def _at_rows(form: Form, sent: Sequence[Any], read: Answered) -> tuple[tuple[str
 @router.get(addresses.CHECK)
 def check_prices(desk: DeskNow) -> Response:
     """All prices that are older than the limit, to be answered one by one."""
-    return show(desk, page(desk, _form(desk)))
+    asked = asked_for(desk)
+    return show(desk, page(desk, _form(desk, asked), asked))
 
 
 @router.post(addresses.CHECK)
@@ -201,22 +207,26 @@ def keep_checked(desk: DeskNow, typed: TypedNow) -> Response:
     sent = rows_of(own)
     read = renewing.answered(desk.reckoning, sent, desk.notation, CHECKS)
     changes = renewing.puts(desk.reckoning, read.answers)
-    form = _form(desk, own)
+    kept = touched(sent)
+    asked = asked_for(desk, kept)
+    form = _form(desk, asked, own)
     form = replace(form, faults=_at_rows(form, sent, read) or _nothing_answered(read))
     found = None if form.faults else _looked_at(desk, changes, own.more, decided)
 
-    def draw(desk: Desk, form: Form) -> View:
-        return impact.drawn(page(desk, form, touched(sent)), found, decided)
+    def draw(there: Desk, form: Form) -> View:
+        now = asked if there.snapshot is desk.snapshot else asked_for(there, kept)
+        return impact.drawn(page(there, form, now), found, decided)
 
-    if form.faults or (found is not None and (own.more or found.faults)):
-        right = not form.faults and found is not None and not found.faults
-        return show(desk, draw(desk, form), 200 if right else Unprocessable.status)
+    wrong = bool(form.faults or (found and found.faults))
+    if wrong or own.more or own.less:
+        return show(desk, draw(desk, form), Unprocessable.status if wrong else 200)
     try:
-        kept = found.kept(desk, "After prices were checked") if found else ()
+        prices = found.kept(desk, "After prices were checked") if found else ()
         intent = forms.intent(desk, typed, said(read) + impact.also(found))
-        saved = desk.store.save((*changes, *kept), intent, desk.today)
-    except Questions as asked:
-        return show(desk, draw(desk, replace(form, questions=tuple((q.code, q.sentence) for q in asked.questions))))
+        saved = desk.store.save((*changes, *prices), intent, desk.today)
+    except Questions as open_ones:
+        questions = tuple((one.code, one.sentence) for one in open_ones.questions)
+        return show(desk, draw(desk, replace(form, questions=questions)))
     except Problem as problem:
         return forms.not_saved(desk, draw, form, problem)
     return forms.go_on(desk, addresses.CHECK, saved.change)
