@@ -22,7 +22,6 @@ from webapp.costing.book import Book, Id, Material, Review
 from webapp.costing.changes import Put, Withdraw
 from webapp.costing.dependence import Dependence, dependents
 from webapp.costing.gaps import Figure
-from webapp.costing.reckoning import Reckoning
 from webapp.costing.renewing import ANSWER, NEW, STILL, Answered, Pack, pack_of, with_everything
 from webapp.costing.shapes import Field, Rows, Shape
 from webapp.errors import Problem, Questions, Unprocessable
@@ -211,7 +210,7 @@ def keep_checked(desk: DeskNow, typed: TypedNow) -> Response:
     asked = asked_for(desk, kept)
     form = _form(desk, asked, own)
     form = replace(form, faults=_at_rows(form, sent, read) or _nothing_answered(read))
-    found = None if form.faults else _looked_at(desk, changes, own.more, decided)
+    found = None if form.faults else _looked_at(desk, changes, own, decided)
 
     def draw(there: Desk, form: Form) -> View:
         now = asked if there.snapshot is desk.snapshot else asked_for(there, kept)
@@ -237,13 +236,13 @@ def _nothing_answered(read: Answered) -> tuple[tuple[str, str], ...]:
     return () if read.answers else (("", sentence),)
 
 
-def _looked_at(desk: Desk, changes: Sequence[Put], more: str, decided: Mapping[str, Any]) -> impact.Considered | None:
-    if not (more in impact.ASKS or decided):
+def _looked_at(desk: Desk, changes: Sequence[Put], own: Typed, decided: Mapping[str, Any]) -> impact.Considered | None:
+    if not (own.more in impact.ASKS or decided):
         return None
     after = impact.after_changes(desk, changes)
     if not isinstance(after, Book):
         return None
-    return impact.considered(desk, Reckoning(after, desk.reckoning), decided, more)
+    return impact.considered(desk, impact.then(desk, after), decided, own.more, own.version)
 
 
 def said(read: Answered) -> str:
