@@ -12,6 +12,7 @@ from webapp.api.examples import EXAMPLES, filled
 STEM_OF = {kind: stem for stem, kind in STEMS.items()}
 SINGLE = ("workshop", "terms")
 FACTS = ("price", "target", "sales")
+ABOUT = ("review",)
 
 
 def address_of(kind: str, ids: dict[str, int]) -> str:
@@ -20,13 +21,15 @@ def address_of(kind: str, ids: dict[str, int]) -> str:
         return f"/api/settings/{kind}"
     if kind in FACTS:
         return f"/api/products/{ids['product']}/channels/{ids['channel']}/{kind}"
+    if kind in ABOUT:
+        return f"/api/materials/{ids['shea']}/{kind}"
     return f"/api/{STEM_OF[kind]}"
 
 
 def send(client: TestClient, kind: str, body: Any, ids: dict[str, int]) -> Any:
     """One body, entered or put; its answer."""
     address = address_of(kind, ids)
-    if kind not in (*SINGLE, *FACTS):
+    if kind not in (*SINGLE, *FACTS, *ABOUT):
         return client.post(address, json=body)
     return client.put(address, json=body, headers={"If-Match": client.get(address).headers["ETag"]})
 

@@ -121,6 +121,11 @@ def test_the_other_changes_are_answered_as_described(client: TestClient, ids: di
         body = EXAMPLES[fact][1] | {"since": "2026-11-01"}
         tag["If-Match"] = checked(client, f"PUT {path}", address, json=body, headers=tag).headers["ETag"]
         checked(client, f"POST {path}/withdraw", f"{address}/withdraw", json={"since": "2026-11-01"}, headers=tag)
+    address, path = f"/api/materials/{ids['shea']}/review", "/api/materials/{ident}/review"
+    tag = {"If-Match": client.get(address).headers["ETag"]}
+    body = EXAMPLES["review"][1] | {"since": "2026-11-01"}
+    tag["If-Match"] = checked(client, f"PUT {path}", address, json=body, headers=tag).headers["ETag"]
+    checked(client, f"POST {path}/withdraw", f"{address}/withdraw", json={"since": "2026-11-01"}, headers=tag)
     for kind in ("workshop", "terms"):
         address = f"/api/settings/{kind}"
         tag = {"If-Match": client.get(address).headers["ETag"]}
@@ -153,6 +158,7 @@ def test_every_operation_that_changes_is_looked_at_above() -> None:
     kinds = "|".join(STEM_OF.values())
     known = rf"(POST|PUT) /api/({kinds})(/preview|/{{ident}}(/retire|/restore|/copy|/(swap|withdraw)(/preview)?)?)?"
     known += r"|(POST|PUT) /api/products/{ident}/channels/{channel}/(price|target|sales)(/withdraw)?"
+    known += r"|(POST|PUT) /api/materials/{ident}/review(/withdraw)?"
     known += (
         r"|PUT /api/settings/(workshop|terms)|POST /api/(example|undo/{version}|materials/starting-prices(/preview)?)"
     )

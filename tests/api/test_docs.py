@@ -48,7 +48,7 @@ def test_there_is_an_example_of_every_kind() -> None:
 
 def test_the_examples_can_be_sent_in_order(ids: dict[str, int]) -> None:
     """The fixture sends them and looks at every answer."""
-    assert set(examples.EXAMPLES) - set(ids) == {"price", "target", "sales"}
+    assert set(examples.EXAMPLES) - set(ids) == {"price", "target", "sales", "review"}
 
 
 def test_a_schema_is_made_of_the_shape() -> None:

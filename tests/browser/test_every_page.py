@@ -17,6 +17,7 @@ LISTS = (
     "/buy/orders",
     "/buy/materials",
     "/buy/suppliers",
+    "/buy/check",
     "/make/formulas",
     "/price/products",
     "/price/channels",

@@ -16,7 +16,7 @@ from hypothesis import strategies as st
 
 from webapp.costing import limits as lim
 from webapp.costing.amounts import JSON_NOTATION, Notation, plain
-from webapp.costing.book import KINDS, PAIRS, Exchange, Order, OrderLine
+from webapp.costing.book import ABOUT, KINDS, PAIRS, Exchange, Order, OrderLine
 from webapp.costing.entry import Entry, read, show
 from webapp.costing.shapes import SHAPES, Field, Many, Part, Rows, Shape
 
@@ -92,8 +92,8 @@ def test_every_record_reads_back_as_it_is_shown_in_every_notation(kind: str, dat
 
 
 def test_every_kind_of_record_has_a_shape_that_knows_its_fields() -> None:
-    pairs = {kind for kind, _ in PAIRS.values()}
-    assert set(SHAPES) == set(KINDS) | pairs
+    facts = {kind for kind, _ in (*PAIRS.values(), *ABOUT.values())}
+    assert set(SHAPES) == set(KINDS) | facts
     for shape in SHAPES.values():
         beside = {"id", "retired", "floor", "suggested"} | set(shape.given)
         assert {one.name for one in fields(shape.record)} - beside == {one.name for one in shape.fields}

@@ -31,6 +31,7 @@ PAGES = [
     *LISTS,
     "/",
     LINE,
+    "/buy/check",
     *(f"{place}/{{}}" for place in LISTS),
     *(f"{place}/{{}}/edit" for place in (MATERIALS, ORDERS, FORMULAS, PRODUCTS)),
     *(f"{place}/new" for place in LISTS),

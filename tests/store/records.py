@@ -39,6 +39,7 @@ def every_kind() -> list[Change]:
             exchange=b.Exchange("home per unit", Decimal("0.912345")),
             tax_total=Decimal(3),
         ),
+        b.Review(-4, EARLY, reason="asked the mill"),
         b.Quote(-7, -4, -3, EARLY, date(2027, 1, 1), Decimal(10), "kg", Decimal(110)),
         b.Formula(
             -8,

@@ -17,7 +17,6 @@ from webapp.api import answers, materials, previews
 from webapp.api.asking import STEMS
 from webapp.api.schemas import Schema, named, of_value
 from webapp.costing.basis import MaterialCost
-from webapp.costing.book import PAIRS
 from webapp.costing.checks import Question
 from webapp.costing.difference import LostMore
 from webapp.costing.formulas import FormulaCost, FormulaShare
@@ -145,8 +144,7 @@ def _of_kind(kind: Any) -> Schema:
 def of_record(kind: str) -> Schema:
     """The schema of what `answers.record` makes of a record."""
     shape = SHAPES[kind]
-    paired = kind in dict(PAIRS.values())
-    own: dict[str, Schema] = {"product": WHOLE, "channel": WHOLE} if paired else {"id": WHOLE}
+    own: dict[str, Schema] = dict.fromkeys(shape.given or ("id",), WHOLE)
     if "retired" in _fields(shape.record):
         own["retired"] = of_type(date | None)
     if kind == "price":
@@ -302,7 +300,8 @@ ANSWERS: dict[str, Callable[[str], Schema]] = {
     "withdraw_{kind}": _version,
     "history_{kind}": _histories,
     **dict.fromkeys(("get_{fact}", "set_{fact}", "withdraw_{fact}"), _fact),
-    "history_{fact}": _histories,
+    **dict.fromkeys(("get_review", "set_review", "withdraw_review"), lambda _: _fact("review")),
+    **dict.fromkeys(("history_{fact}", "history_review"), _histories),
     **{f"{act}_{kind}": _single(kind) for kind in ("workshop", "terms") for act in ("get", "change")},
     **{f"history_{kind}": _histories for kind in ("workshop", "terms")},
     "list_changes": _histories,

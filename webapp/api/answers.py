@@ -82,7 +82,8 @@ def picked(found: Any, names: Iterable[str]) -> Answer:
 def record(found: Any) -> Answer:
     """A record as it is read back, with its number and the day it was put away."""
     kind, key = key_of(found)
-    told: Answer = {"product": key[0], "channel": key[1]} if isinstance(key, tuple) else {"id": key}
+    about = SHAPES[kind].given
+    told: Answer = {name: getattr(found, name) for name in about} if about else {"id": key}
     if hasattr(found, "retired"):
         told["retired"] = value(found.retired)
     if isinstance(found, Price):

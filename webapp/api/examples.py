@@ -91,6 +91,7 @@ EXAMPLES: dict[str, tuple[str, dict[str, Any]]] = {
             "currency": "EUR",
         },
     ),
+    "review": ("review", {"since": "2026-03-06", "answer": "still right", "reason": "asked by telephone"}),
     "formula": (
         "formula",
         {

@@ -140,7 +140,7 @@ def put(asked: TodayNow, about: AboutNow, body: BodyNow, terms: TermsNow) -> Res
 )
 def take_back(asked: TodayNow, about: AboutNow, body: BodyNow, terms: TermsNow) -> Response:
     """Take back what was set from one day on; what held before holds again."""
-    since = _since(asked, body.data)
+    since = since_of(asked, body.data)
     dated = about.dated(asked)
     if not terms.key and all(one.since != since for one in dated):  # with a key it may be gone by the first sending
         raise NotFound(f"There is no {about.kind} of that day to take back.")
@@ -149,7 +149,8 @@ def take_back(asked: TodayNow, about: AboutNow, body: BodyNow, terms: TermsNow) 
     return told(asked.now(), about)
 
 
-def _since(asked: Asked, data: Any) -> date:
+def since_of(asked: Asked, data: Any) -> date:
+    """The day whose fact is to be taken back. Unprocessable where the body doesn't name one."""
     entry = read(schemas.SINCE, data, today=asked.today)
     if entry.record is None:
         raise Unprocessable([Fault(one.field, one.code, one.sentence) for one in entry.faults])

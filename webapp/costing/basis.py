@@ -34,7 +34,8 @@ class MaterialCost:
 
     `unit_cost` is per gram or piece, `exact` the same undivided; `landed` over `quantity` where both are known.
     `used` are (order, index of its line); `day` is the newest of their days, or the quote's first. `stale`: the newest
-    purchase is older than the workshop looks back, or the price is a starting price without a day.
+    purchase is older than the workshop looks back, or the price is a starting price without a day, and nobody has said
+    since then that it is still right.
     """
 
     material: Id
@@ -70,7 +71,7 @@ def material_cost(book: Book, material: Material, purchases: Sequence[LandedLine
         return _quoted(book, material, quote)
     lines = _price_setting(book, purchases)
     if not lines:
-        return _marked(_started(material), LAPSED if material.quote is not None else "")
+        return _marked(_started(book, material), LAPSED if material.quote is not None else "")
     if material.quote is not None:
         return _marked(_settled(book, material, lines, "latest"), LAPSED)
     return _settled(book, material, lines, material.basis or book.workshop.basis)
@@ -143,8 +144,15 @@ def _settled(book: Book, material: Material, lines: Sequence[LandedLine], rule: 
         used=tuple((line.order, line.index) for line in used),
         day=max(line.day for line in used),
         marks=marks,
-        stale=lines[-1].day < months_before(book.day, book.workshop.stale_months),
+        stale=_is_old(book, material, lines[-1].day),
     )
+
+
+def _is_old(book: Book, material: Material, bought: date | None) -> bool:
+    """Whether it is longer ago than the workshop looks back that it was bought or that its price was looked at."""
+    review = book.reviews.get(material.id)
+    days = [day for day in (bought, review.since if review else None) if day is not None]
+    return not days or max(days) < months_before(book.day, book.workshop.stale_months)
 
 
 def _divided(material: Material, home: Ratio | Gap, quantity: Figure) -> MaterialCost:
@@ -172,13 +180,13 @@ def _quoted(book: Book, material: Material, quote: Quote) -> MaterialCost:
     return replace(_divided(material, home, quantity), rule="quote", day=quote.since, quote=quote.id)
 
 
-def _started(material: Material) -> MaterialCost:
+def _started(book: Book, material: Material) -> MaterialCost:
     at = Ref("material", material.id, "starting")
     if material.starting is None:
         return _missing(material, Gap(f"{material.name} has no price yet. Enter an order, or a starting price.", at))
     quantity = usable(material, ONE, material.starting.unit, at)
     cost = _divided(material, Ratio(material.starting.amount), quantity)
-    return replace(cost, rule="starting price", marks=(STARTING,), stale=True)
+    return replace(cost, rule="starting price", marks=(STARTING,), stale=_is_old(book, material, None))
 
 
 def _marked(cost: MaterialCost, mark: str) -> MaterialCost:

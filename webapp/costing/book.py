@@ -19,6 +19,7 @@ from webapp.costing.buying_facts import (
     Order,
     OrderLine,
     Quote,
+    Review,
     StartingPrice,
     Supplier,
 )
@@ -27,6 +28,7 @@ from webapp.costing.selling_facts import Channel, Price, Sales, SellingTime, Tar
 from webapp.costing.workshop_facts import WORKSHOP_ID, ZERO, Bill, Id, Person, Registration, Terms, Wage, Workshop
 
 __all__ = [
+    "ABOUT",
     "KINDS",
     "PAIRS",
     "SHELVES",
@@ -56,6 +58,7 @@ __all__ = [
     "Quote",
     "Record",
     "Registration",
+    "Review",
     "Sales",
     "SellingTime",
     "StartingPrice",
@@ -69,7 +72,7 @@ __all__ = [
 ]
 
 Thing: TypeAlias = Workshop | Terms | Person | Bill | Supplier | Material | Order | Quote | Formula | PartGroup
-Record: TypeAlias = Thing | Product | Channel | Price | Target | Sales
+Record: TypeAlias = Thing | Product | Channel | Price | Target | Sales | Review
 PairKey: TypeAlias = tuple[Id, Id]
 
 
@@ -94,6 +97,7 @@ class Book:
     prices: Mapping[PairKey, Price] = field(default_factory=dict)
     targets: Mapping[PairKey, Target] = field(default_factory=dict)
     sales: Mapping[PairKey, Sales] = field(default_factory=dict)
+    reviews: Mapping[Id, Review] = field(default_factory=dict)  # by material
 
     def registered_on(self, day: date) -> bool:
         """Whether tax on purchases was reclaimed on `day`; before the first entry: no."""
@@ -124,3 +128,5 @@ PAIRS: dict[type[Any], tuple[str, str]] = {
     Target: ("target", "targets"),
     Sales: ("sales", "sales"),
 }
+#: facts about a material beside its own record -> the mapping of the book that holds them, by the material's id
+ABOUT: dict[type[Any], tuple[str, str]] = {Review: ("review", "reviews")}

@@ -68,6 +68,16 @@ class Material:
 
 
 @dataclass(frozen=True, slots=True)
+class Review:
+    """What a material costs was looked at on a day and found still right. It dates the price and never changes it."""
+
+    material: Id
+    since: date
+    answer: str = "still right"
+    reason: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class Exchange:
     """How a foreign currency was turned into the home one.
 

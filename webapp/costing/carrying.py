@@ -6,7 +6,7 @@ Asked only while a reckoning is made; the one before may be asked by other threa
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from typing import TYPE_CHECKING, Any, TypeVar
 
@@ -241,6 +241,7 @@ def _carry_materials(now: Reckoning, before: Reckoning) -> set[Id]:
     quotes = _moved(old.quotes, new.quotes)
     if quotes:
         touched.update(key for key, one in new.materials.items() if one.quote in quotes)
+    touched.update(_moved(old.reviews, new.reviews))
     if not as_landed or old.day != new.day or old.workshop is not new.workshop:
         touched.update(new.materials)
     return records | _recosted(now, before, touched | records)
@@ -290,8 +291,11 @@ def _recosted(now: Reckoning, before: Reckoning, touched: set[Id]) -> set[Id]:
     moved: set[Id] = set()
     for material, cost in before.kept.materials.copy().items():
         if material in touched and material in now.book.materials:
-            if now.material_cost(now.book.materials[material]) == cost:
+            anew = now.material_cost(now.book.materials[material])
+            if anew == cost:
                 now.kept.materials[material] = cost
+            elif replace(anew, stale=cost.stale) == cost:
+                now.kept.materials[material] = anew  # nothing that is reckoned leans on how old it is
             else:
                 moved.add(material)
         elif material in now.book.materials:

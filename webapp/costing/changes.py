@@ -50,7 +50,7 @@ class Restore:
 
 @dataclass(frozen=True, slots=True)
 class Withdraw:
-    """Take back an order or a quote, or a price, target or sales figure of one pair from one day.
+    """Take back an order or a quote, or of one day a pair's price, target or sales figure or a material's review.
 
     `before` is what holds again then: a book knows only the newest of such facts, so the store says which.
     """
@@ -58,7 +58,7 @@ class Withdraw:
     kind: str
     key: Id | PairKey
     since: date | None = None
-    before: b.Price | b.Target | b.Sales | None = None
+    before: b.Price | b.Target | b.Sales | b.Review | None = None
 
 
 Change: TypeAlias = Put | Retire | Restore | Withdraw
@@ -101,9 +101,11 @@ def questions(book: Book, changes: Sequence[Change]) -> tuple[Question, ...]:
 
 
 def key_of(record: b.Record) -> Key:
-    """(kind, id) of a thing, (kind, (product, channel)) of a fact about a pair."""
+    """(kind, id) of a thing, (kind, (product, channel)) of a fact about a pair, (kind, material) of one about that."""
     if type(record) in b.PAIRS:
         return b.PAIRS[type(record)][0], (record.product, record.channel)  # type: ignore[union-attr]
+    if type(record) in b.ABOUT:
+        return b.ABOUT[type(record)][0], record.material  # type: ignore[union-attr]
     return b.SHELVES[type(record)][0], record.id  # type: ignore[union-attr]
 
 
@@ -120,7 +122,7 @@ def affected(change: Change) -> Key:
 
 
 def _shelf(kind: str) -> str:
-    for names in (b.SHELVES, b.PAIRS):
+    for names in (b.SHELVES, b.PAIRS, b.ABOUT):
         for record_kind, shelf in names.values():
             if record_kind == kind:
                 return shelf
@@ -247,7 +249,7 @@ def _renumbered(record: Any, ids: Mapping[Id, Id]) -> Any:
     shape = SHAPES[key_of(record)[0]]
     own = {
         name: ids.get(getattr(record, name), getattr(record, name))
-        for name in ("id", "product", "channel")
+        for name in ("id", "product", "channel", "material")
         if name in {field.name for field in fields(record)}
     }
     return replace(_inside(record, shape, ids), **own)

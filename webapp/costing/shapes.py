@@ -226,6 +226,7 @@ QUOTE = Shape(
     ),
     ("id",),
 )
+REVIEW = Shape(b.Review, (_SINCE, _F("answer", lim.Choice(("still right",))), _F("reason", lim.SHORT)), ("material",))
 FORMULA_WORK = Shape(
     b.Work,
     (
@@ -390,4 +391,5 @@ SHAPES: dict[str, Shape] = {
     "price": PRICE,
     "target": TARGET,
     "sales": SALES,
+    "review": REVIEW,
 }

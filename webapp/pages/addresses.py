@@ -11,6 +11,7 @@ BUY = "/buy"
 MAKE = "/make"
 PRICE = "/price"
 LINE = PRICE
+CHECK = f"{BUY}/check"
 DEARER = f"{PRICE}/dearer"
 SETTINGS = "/settings"
 UNDO = "/undo/{version}"
@@ -34,6 +35,8 @@ BASE: dict[str, str] = {
 }
 SINGLE = frozenset({"workshop", "terms"})
 PAIRS = ("price", "target", "sales")
+#: facts that stand on the page of what they are about
+ABOUT = {"review": "material"}
 THINGS = tuple(kind for kind in BASE if kind not in SINGLE)
 
 LIST: dict[str, str] = {kind: BASE[kind] for kind in THINGS}
@@ -60,7 +63,7 @@ PLACES = (
 
 
 #: places that are no list of things
-ROOMS = {"settings": SETTINGS, "line": LINE, "dearer": DEARER, "drafts": DRAFTS}
+ROOMS = {"settings": SETTINGS, "line": LINE, "dearer": DEARER, "drafts": DRAFTS, "check": CHECK}
 
 
 def listing(kind: str) -> str:
@@ -80,6 +83,7 @@ def new(kind: str) -> str:
 
 def thing(kind: str, ident: int, act: str = "") -> str:
     """The page of one thing, or where one of its acts ("retire", "restore", "withdraw", "edit") is posted."""
+    kind = ABOUT.get(kind, kind)
     if kind in SINGLE:
         return BASE[kind]
     if kind in PAIRS:
@@ -93,6 +97,11 @@ def edit(kind: str, ident: int, field: str = "") -> str:
     if kind in PAIRS:
         return thing(kind, ident) + at
     return thing(kind, ident, "" if kind in SINGLE else "edit") + at
+
+
+def checked(material: int) -> str:
+    """Where one old price is looked at again, among the others."""
+    return f"{CHECK}#m-{material}"
 
 
 def pair(kind: str, product: int, channel: int) -> str:

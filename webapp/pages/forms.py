@@ -46,6 +46,7 @@ WORDS = {
     "price": "Price",
     "target": "Target",
     "sales": "Jars a month",
+    "review": "Price found still right",
 }
 
 
@@ -179,7 +180,7 @@ def save(
         found = tuple((one.code, one.sentence) for one in asked.questions)
         return drafts.shown_again(desk, typed, draw(desk, replace(reading.form, questions=found)))
     except Problem as problem:
-        return _not_saved(desk, typed, draw, reading.form, problem)
+        return not_saved(desk, typed, draw, reading.form, problem)
     if saved.change == UNCHANGED:
         drafts.forget(desk, typed)
     number = saved.real(getattr(reading.record, "id", 0)) if ident is None else ident
@@ -223,7 +224,7 @@ def redirect(desk: Desk, href: str) -> Response:
     return RedirectResponse(href, 303, headers=VARY)
 
 
-def _not_saved(desk: Desk, typed: Typed, draw: Draw, form: Form, problem: Problem) -> Response:
+def not_saved(desk: Desk, typed: Typed, draw: Draw, form: Form, problem: Problem) -> Response:
     """The same form with what stood in the way. Where htmx asked, a trouble of the machine leaves the form alone."""
     if desk.partial and problem.status not in (409, 422, 428):
         raise problem

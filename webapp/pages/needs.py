@@ -129,15 +129,11 @@ def stale(desk: Desk) -> Iterator[Need]:
         if cost.stale and cost.day:
             old.append((cost.day, material))
     for day, material in sorted(old, key=lambda one: (one[0], one[1].name))[:3]:
-        yield Need(
-            f"The price of {material.name} is from {desk.formats.day(day)}.",
-            "See what it cost",
-            addresses.thing("material", material.id),
-            4,
-        )
+        sentence = f"The price of {material.name} is from {desk.formats.day(day)}."
+        yield Need(sentence, "Check this price", addresses.checked(material.id), 4)
     if len(old) > 3:
         sentence = f"The prices of {len(old) - 3} more materials are old as well."
-        yield Need(sentence, "See the materials", addresses.listing("material"), 5)
+        yield Need(sentence, "Check these prices", addresses.CHECK, 5)
 
 
 def last_order(desk: Desk) -> Order | None:

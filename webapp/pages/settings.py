@@ -11,7 +11,7 @@ from starlette.responses import Response
 from webapp.costing.book import WORKSHOP_ID, Bill, Person, Terms, Workshop
 from webapp.costing.changes import Restore, Retire
 from webapp.costing.gaps import Figure
-from webapp.pages import addresses, forms, localities
+from webapp.pages import addresses, forms, impact, localities
 from webapp.pages.drawn import Form
 from webapp.pages.forms import TypedNow
 from webapp.pages.needs import Need, next_step
@@ -129,8 +129,9 @@ def workshop(desk: DeskNow) -> Response:
 
 @router.post(addresses.BASE["workshop"])
 def change_workshop(desk: DeskNow, typed: TypedNow) -> Response:
-    """Change the workshop."""
-    return forms.save(desk, typed, "workshop", workshop_page, WORKSHOP_ID, to=_to_settings)
+    """Change the workshop; which price counts can be looked at first, in all that it moves."""
+    why = "After another price counts"
+    return impact.save(desk, typed, "workshop", workshop_page, WORKSHOP_ID, why=why, to=_to_settings)
 
 
 @router.get(addresses.BASE["terms"])

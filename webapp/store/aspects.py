@@ -14,7 +14,7 @@ from typing import Any, NamedTuple, cast
 from sqlalchemy import Table
 
 from webapp.costing.limits import name_key
-from webapp.store.families import FIELD_OF, DatedLine, Held, Line, Named, Pair, key_of
+from webapp.store.families import FIELD_OF, About, DatedLine, Held, Line, Named, Pair, key_of
 from webapp.store.memory import reader_for
 
 Identity = Any  # an id, or (product, channel)
@@ -53,6 +53,11 @@ class Aspect:
     def paired(self) -> bool:
         """Whether it is about a product on a channel."""
         return issubclass(self.row, Pair)
+
+    @cached_property
+    def about(self) -> bool:
+        """Whether it is about a thing that has tables of its own."""
+        return issubclass(self.row, About)
 
     @cached_property
     def identity(self) -> tuple[str, ...]:
@@ -104,7 +109,10 @@ class Aspect:
 
 @dataclass(frozen=True, eq=False)
 class Stored:
-    """A kind of record and its aspects. `parts` and `lines` are by the record's field."""
+    """A kind of record and its aspects. `parts` and `lines` are by the record's field.
+
+    `about` is the kind of thing that it is a fact about, and the field that names it; "" where it is its own.
+    """
 
     kind: str
     record: type[Any]
@@ -113,6 +121,7 @@ class Stored:
     parts: Mapping[str, Aspect] = field(default_factory=dict)
     lines: Mapping[str, Aspect] = field(default_factory=dict)
     retired: Aspect | None = None
+    about: str = ""
 
     @cached_property
     def aspects(self) -> tuple[Aspect, ...]:

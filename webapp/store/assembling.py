@@ -8,13 +8,13 @@ from datetime import date
 from operator import attrgetter
 from typing import Any
 
-from webapp.costing.book import PAIRS, SHELVES, WORKSHOP_ID, Book, Registration
+from webapp.costing.book import ABOUT, PAIRS, SHELVES, WORKSHOP_ID, Book, Registration
 from webapp.store.aspects import Aspect, Identity, Kept, Stored
 from webapp.store.reading import Key, Live
 from webapp.store.rows import STORED
 
 #: kind -> the name in the book of what holds its records
-SHELF: dict[str, str] = dict((*SHELVES.values(), *PAIRS.values()))
+SHELF: dict[str, str] = dict((*SHELVES.values(), *PAIRS.values(), *ABOUT.values()))
 _POSITION = attrgetter("position")
 _SINGLE = frozenset(("workshop", "terms"))
 
@@ -51,7 +51,9 @@ def holds(record: Any, day: date) -> bool:
 
 
 def _named(stored: Stored, identity: Identity) -> dict[str, Any]:
-    return {"product": identity[0], "channel": identity[1]} if stored.paired else {"id": identity}
+    if stored.paired:
+        return {"product": identity[0], "channel": identity[1]}
+    return {stored.about or "id": identity}
 
 
 def newest(rows: Sequence[Kept], day: date) -> Kept | None:

@@ -140,6 +140,10 @@ class Pair(Held):
     from_day: date = a_day()
 
 
+class About(Dated):
+    """A dated fact about a thing that has tables of its own."""
+
+
 class Named(Of):
     """A thing with a name that is its own among those of its kind."""
 
@@ -170,7 +174,7 @@ def key_of(row: type[SQLModel]) -> tuple[str, ...]:
 
 def rows_held() -> Iterator[type[Held]]:
     """Every row class that is a table of its own, in the order in which they are written down."""
-    families = (Held, Of, Dated, Line, DatedLine, Pair, Named)
+    families = (Held, Of, Dated, Line, DatedLine, Pair, About, Named)
     for family in families:
         yield from (row for row in family.__subclasses__() if row not in families)
 

@@ -7,6 +7,7 @@ from datetime import date
 from decimal import Decimal
 
 from webapp.store.families import (
+    About,
     Dated,
     DatedLine,
     Held,
@@ -324,6 +325,13 @@ class PriceRow(Pair, table=True):
     why: str
     floor: Decimal | None = exact()
     suggested: Decimal | None = exact()
+
+
+class ReviewRow(About, table=True):
+    """A material's price was looked at on a day and found still right."""
+
+    answer: str
+    reason: str
 
 
 class TargetRow(Pair, table=True):

@@ -106,13 +106,13 @@ def _refuse_used(connection: Connection, live: Live, plan: Plan) -> None:
     gone = {
         identity
         for kind, identity in live.fresh
-        if not STORED[kind].paired and not live.rows(STORED[kind].aspects[0], identity)
+        if not (STORED[kind].paired or STORED[kind].about) and not live.rows(STORED[kind].aspects[0], identity)
     }
     if not gone or not plan.ended:
         return
     for aspect in ASPECTS.values():
         table = aspect.table
-        for name in (*aspect.columns, *(aspect.identity if aspect.paired else ())):
+        for name in (*aspect.columns, *(aspect.identity if aspect.paired or aspect.about else ())):
             if not any(key.target_fullname == "thing.id" for key in table.c[name].foreign_keys):
                 continue
             using = table.c.ended_in.is_(None) & table.c[name].in_(gone)

@@ -232,7 +232,8 @@ class Turn:
         kind, identity = key
         if _is_new(identity):
             return
-        if isinstance(identity, int) and kind not in _SINGLE and self.live.kinds.get(identity) != kind:
+        of_thing = isinstance(identity, int) and kind not in _SINGLE
+        if of_thing and self.live.kinds.get(identity) != (STORED[kind].about or kind):
             raise errors.NotFound
         if key not in self.live.moved:
             return

@@ -23,7 +23,8 @@ Faults = tuple[Fault, ...]
 
 def faults_of(book: Book, record: b.Record) -> Faults:
     """Every fault of `record` beside `book`; empty when it can be kept."""
-    references = tuple(_missing_references(book, record, SHAPES[_kind(record)], ""))
+    shape = SHAPES[_kind(record)]
+    references = (*_missing_references(book, record, shape, ""), *_missing_owners(book, record, shape))
     if references:
         return references
     return tuple(_CHECKS[type(record)](book, record))
@@ -36,7 +37,7 @@ def questions_of(book: Book, record: b.Record) -> tuple[Question, ...]:
 
 
 def _kind(record: Any) -> str:
-    return (b.SHELVES.get(type(record)) or b.PAIRS[type(record)])[0]
+    return next(kinds[type(record)][0] for kinds in (b.SHELVES, b.PAIRS, b.ABOUT) if type(record) in kinds)
 
 
 def _missing_references(book: Book, record: Any, shape: Shape, path: str) -> Found:
@@ -55,9 +56,13 @@ def _missing_references(book: Book, record: Any, shape: Shape, path: str) -> Fou
         elif isinstance(field.kind, Rows):
             for index, row in enumerate(value):
                 yield from _missing_references(book, row, field.kind.shape, f"{at}-{index}-")
-    if path == "" and type(record) in b.PAIRS:
-        yield from _reference(book, Reference("product"), record.product, "product")
-        yield from _reference(book, Reference("channel"), record.channel, "channel")
+
+
+def _missing_owners(book: Book, record: Any, shape: Shape) -> Found:
+    """A fact about something else needs that."""
+    for given in shape.given:
+        if given != "id":
+            yield from _reference(book, Reference(given), getattr(record, given), given)
 
 
 def _reference(book: Book, kind: Reference, value: Id, at: str) -> Found:
@@ -82,6 +87,7 @@ _CHECKS: dict[type[Any], Callable[[Book, Any], Found]] = {
     b.Price: selling.price,
     b.Target: selling.nothing,
     b.Sales: selling.nothing,
+    b.Review: buying.review,
 }
 _QUESTIONS: dict[type[Any], Callable[[Book, Any], Iterator[Question]]] = {
     b.Order: buying.order_questions,

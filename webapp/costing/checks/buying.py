@@ -62,6 +62,12 @@ def quote(book: Book, quote: b.Quote) -> Found:
         yield Fault("exchange-way", "choice", "Nothing is paid for a quote. Give the rate instead.")
 
 
+def review(book: Book, review: b.Review) -> Found:
+    """A price is looked at today or was looked at before."""
+    if review.since > book.day:
+        yield Fault("since", "date-range", "This day lies ahead. Type the day on which you looked.")
+
+
 def order(book: Book, order: b.Order) -> Found:
     """An order: each line, each charge, invoice amounts to the minor unit, tax entered once."""
     yield from foreign(book, order.currency, order.exchange)

@@ -11,13 +11,13 @@ from starlette.responses import Response
 
 from webapp.costing.amounts import plain
 from webapp.costing.basis import MaterialCost
-from webapp.costing.book import Density, Material, Quote
+from webapp.costing.book import Density, Material, Quote, Review
 from webapp.costing.changes import Restore, Retire
 from webapp.costing.densities import Suggestion, outside, suggestions
 from webapp.costing.orders import Landed, LandedLine
 from webapp.costing.units import PURCHASE_UNITS
 from webapp.costing.working import Working
-from webapp.pages import addresses, drafts, forms
+from webapp.pages import addresses, drafts, forms, impact
 from webapp.pages.buy.cautions import of_material
 from webapp.pages.buy.past import Lines, past_of
 from webapp.pages.buy.since import Change, change_of, first_bought
@@ -143,6 +143,8 @@ class MaterialView:
     cautions: tuple[str, ...]
     change: Change | None
     past: Lines
+    review: Review | None
+    review_back: Form
     retire: Form
     restore: Form
     next_step: Need | None
@@ -179,6 +181,8 @@ def view_of(desk: Desk, material: Material) -> MaterialView:
         of_material(material),
         change_of(desk, material, cost),
         past_of(desk, "material", material.id),
+        desk.book.reviews.get(material.id),
+        forms.press(desk, addresses.thing("material", material.id, "review/withdraw")),
         retire,
         restore,
         next_step(desk),
@@ -283,7 +287,8 @@ def change_material(desk: DeskNow, typed: TypedNow, ident: Ident) -> Response:
     def draw(desk: Desk, form: Form) -> View:
         return form_page(desk, form, desk.thing("material", ident))
 
-    return forms.save(desk, with_published(desk, typed), "material", draw, ident)
+    why = "After another price counts"
+    return impact.save(desk, with_published(desk, typed), "material", draw, ident, why=why)
 
 
 @router.post(addresses.RETIRE["material"])

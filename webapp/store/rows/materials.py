@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from webapp.costing.book import Density, Exchange, Material, Quote, StartingPrice, Supplier
+from webapp.costing.book import Density, Exchange, Material, Quote, Review, StartingPrice, Supplier
 from webapp.store.aspects import Aspect, Stored
 from webapp.store.rows.retired import RETIRED
-from webapp.store.tables import DensityRow, MaterialRow, QuoteRow, SupplierRow
+from webapp.store.tables import DensityRow, MaterialRow, QuoteRow, ReviewRow, SupplierRow
 
 STORED = (
     Stored("supplier", Supplier, head=Aspect(SupplierRow), retired=RETIRED),
@@ -17,4 +17,5 @@ STORED = (
         retired=RETIRED,
     ),
     Stored("quote", Quote, head=Aspect(QuoteRow, within={"exchange": Exchange})),
+    Stored("review", Review, content=Aspect(ReviewRow), about="material"),
 )
