@@ -1,0 +1,226 @@
+"""The cheapest packs for all materials together where some suppliers have to be paid at least so much.
+
+Whole numbers, as in pack_covers. Within a limit on what all goods may cost, every way that could be part of an answer
+is kept; what can't be is told by a bound. For weights w between 0 and 1, all that is paid less w times what the held
+suppliers are paid, summed over the materials at their least, plus w times what they have to be paid, is never more than
+what an answer costs (Lagrange). So a limit that is below the cheapest answer finds none, and one above it finds it.
+"""
+
+from __future__ import annotations
+
+from bisect import bisect_left, bisect_right
+from collections.abc import Mapping, Sequence
+from typing import Any, NamedTuple, TypeAlias
+
+from webapp.costing.pack_covers import Effort, Packs, Points, Taken, counted
+
+#: what each of the held suppliers is paid
+Paid: TypeAlias = tuple[int, ...]
+#: weights are whole 4096ths
+WHOLE = 4096
+SWEEPS = 2
+
+
+class Way(NamedTuple):
+    """One material covered: what it costs altogether, the packs of held suppliers and those of the others."""
+
+    cost: int
+    held: Taken
+    others: Taken
+
+
+class Bought(NamedTuple):
+    """One material to be bought: its need, the held suppliers' offers (by which of them, from 0), and the points of
+    all allowed offers together and of those that are not held."""
+
+    need: int
+    held: Sequence[tuple[int, int, Packs]]
+    together: Points
+    others: Points
+
+
+class Asked(NamedTuple):
+    """What each held supplier has to be paid at least, the most packs of an offer, and what all goods may cost."""
+
+    least: Paid
+    caps: Mapping[int, int]
+    limit: int
+
+
+class Answer(NamedTuple):
+    """The cheapest packs: what they cost, and how many of each offer."""
+
+    cost: int
+    counts: dict[int, int]
+
+
+def cheapest(materials: Sequence[Bought], asked: Asked, effort: Effort) -> Answer | None:
+    """The cheapest packs within the limit; None where none are."""
+    slack = asked.limit - sum(one.together.costs[-1] for one in materials)
+    if slack < 0:
+        return None
+    ways = [_ways(one, one.together.costs[-1] + slack, asked, effort) for one in materials]
+    if not all(ways):
+        return None
+    weights = _weights(ways, asked.least)
+    leasts = [_least(one, weights) for one in ways]
+    over = asked.limit * WHOLE - _due(weights, asked.least) - sum(leasts)
+    if over < 0:
+        return None
+    for one, least in zip(ways, leasts, strict=True):
+        for paid in [paid for paid, way in one.items() if _weighed(paid, way.cost, weights) - least > over]:
+            del one[paid]
+    return _together(sorted(ways, key=len), weights, asked, effort)
+
+
+# --- one material
+
+
+def _ways(one: Bought, most: int, asked: Asked, effort: Effort) -> dict[Paid, Way]:
+    """For every sum that can be paid to the held suppliers, none counted above what it has to be, the cheapest way."""
+    nothing: Paid = (0,) * len(asked.least)
+    held: dict[Paid, tuple[int, Taken]] = {nothing: (0, None)}
+    for place, number, offer in one.held:
+        held = _with_offer(held, one, (place, number, offer), most, asked.caps.get(number), effort)
+    found: dict[Paid, Way] = {}
+    for paid, (amount, taken) in held.items():
+        rest = _rest(one.others, one.need - amount)
+        if rest is None or sum(paid) + rest[0] > most:
+            continue
+        counts = tuple(map(min, paid, asked.least))
+        cost = sum(paid) + rest[0]
+        if counts not in found or cost < found[counts].cost:
+            found[counts] = Way(cost, taken, rest[1])
+    return found
+
+
+def _rest(others: Points, amount: int) -> tuple[int, Taken] | None:
+    """What the suppliers that are not held take for the rest; None where they can't give it."""
+    place = others.place(max(0, amount))
+    return None if place is None else (others.costs[place], others.taken[place])
+
+
+def _with_offer(
+    held: Mapping[Paid, tuple[int, Taken]],
+    one: Bought,
+    offer: tuple[int, int, Packs],
+    most: int,
+    cap: int | None,
+    effort: Effort,
+) -> dict[Paid, tuple[int, Taken]]:
+    """The same with any number of packs of one more offer: of equal sums the one that gives more."""
+    place, number, packs = offer
+    found: dict[Paid, tuple[int, Taken]] = dict(held)
+    for paid, (amount, taken) in held.items():
+        spent = sum(paid)
+        top = (most - spent) // packs.lowest
+        top = top if cap is None else min(cap, top)
+        effort.spend(top + 1)
+        for count in range(1, top + 1):
+            cost, gives = packs.cost(count), amount + count * packs.amount
+            missing = 0 if gives >= one.need else one.together.least(one.need - gives) or 0
+            if spent + cost + missing > most:
+                continue
+            now = (*paid[:place], paid[place] + cost, *paid[place + 1 :])
+            if now not in found or gives > found[now][0]:
+                found[now] = (gives, (taken, number, count))
+    return found
+
+
+# --- the bound
+
+
+def _weighed(paid: Paid, cost: int, weights: Paid) -> int:
+    """What a way costs in 4096ths, less the weighed part of what the held suppliers get."""
+    return cost * WHOLE - sum(weight * one for weight, one in zip(weights, paid, strict=True))
+
+
+def _least(ways: Mapping[Paid, Way], weights: Paid) -> int:
+    return min(_weighed(paid, way.cost, weights) for paid, way in ways.items())
+
+
+def _due(weights: Paid, least: Paid) -> int:
+    return sum(weight * one for weight, one in zip(weights, least, strict=True))
+
+
+def _weights(ways: Sequence[Mapping[Paid, Way]], least: Paid) -> Paid:
+    """Weights that make the bound high: the slope of it is what is still missing at the least ways."""
+    weights = [0] * len(least)
+    for _ in range(SWEEPS if len(least) > 1 else 1):
+        for place, wanted in enumerate(least):
+            low, high = 0, WHOLE
+            while high - low > 1:
+                weights[place] = (low + high) // 2
+                if wanted > sum(_paid_at(one, tuple(weights), place) for one in ways):
+                    low = weights[place]
+                else:
+                    high = weights[place]
+            tried = [(sum(_least(one, _put(weights, place, end)) for one in ways) + end * wanted, end) for end in (low, high)]
+            weights[place] = max(tried)[1]
+    return tuple(weights)
+
+
+def _put(weights: Sequence[int], place: int, weight: int) -> Paid:
+    return (*weights[:place], weight, *weights[place + 1 :])
+
+
+def _paid_at(ways: Mapping[Paid, Way], weights: Paid, place: int) -> int:
+    return min((_weighed(paid, way.cost, weights), paid[place]) for paid, way in ways.items())[1]
+
+
+# --- all of them
+
+
+def _together(ways: Sequence[Mapping[Paid, Way]], weights: Paid, asked: Asked, effort: Effort) -> Answer | None:
+    """One way of each material: of equal sums paid the cheaper, and only what the bound leaves."""
+    rest, bare = [0], [0]
+    for one in reversed(ways):
+        rest.append(rest[-1] + _least(one, weights))
+        bare.append(bare[-1] + min(way.cost for way in one.values()))
+    limit = asked.limit * WHOLE
+    states: dict[Paid, tuple[int, Any]] = {(0,) * len(asked.least): (0, None)}
+    for place, one in enumerate(ways):
+        to_come, least = rest[-2 - place], bare[-2 - place]
+        effort.spend(len(states) * len(one))
+        found: dict[Paid, tuple[int, Any]] = {}
+        for before, (cost, chosen) in states.items():
+            for paid, way in one.items():
+                whole = cost + way.cost
+                now = tuple(map(min, map(int.__add__, before, paid), asked.least))
+                if now in found and found[now][0] <= whole:
+                    continue
+                missing = sum(w * (most - have) for w, most, have in zip(weights, asked.least, now, strict=True))
+                if whole + least <= asked.limit and whole * WHOLE + to_come + missing <= limit:
+                    found[now] = (whole, (chosen, way))
+        states = _undominated(found)
+    best = states.get(asked.least)
+    return None if best is None else Answer(best[0], _counts(best[1]))
+
+
+def _undominated(states: dict[Paid, tuple[int, Any]]) -> dict[Paid, tuple[int, Any]]:
+    """Without those that another beats: at least as much paid to each of the held suppliers, for no more in all.
+
+    Where more than two suppliers are held, the third and those after it are told apart only where they are equal.
+    """
+    stairs: dict[Paid, tuple[list[int], list[int]]] = {}
+    kept = {}
+    for paid, state in sorted(states.items(), key=lambda one: (one[1][0], *(-each for each in one[0]))):
+        first, second = stairs.setdefault(paid[2:], ([], []))
+        height = paid[1] if len(paid) > 1 else 0
+        place = bisect_left(first, paid[0])
+        if place < len(first) and second[place] >= height:
+            continue
+        end, start = bisect_right(first, paid[0]), place
+        while start and second[start - 1] <= height:
+            start -= 1
+        first[start:end], second[start:end] = [paid[0]], [height]
+        kept[paid] = state
+    return kept
+
+
+def _counts(chosen: Any) -> dict[int, int]:
+    parts: list[Taken] = []
+    while chosen is not None:
+        chosen, way = chosen
+        parts += [way.held, way.others]
+    return counted(*parts)
