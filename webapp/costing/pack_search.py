@@ -87,12 +87,12 @@ class _Waiting:
     counts: dict[int, int] | None = field(compare=False, default=None)
 
 
-def ranked(task: Task, most: int, effort: Effort) -> Ranked | None:
+def ranked(task: Task, most: int, effort: Effort, more: int) -> Ranked | None:
     """The `most` cheapest plans; None where no plan covers the needs.
 
-    TooMuch where the effort is spent before even the cheapest is sure.
+    At most `more` effort is spent on those after the first. TooMuch where the effort is spent before that is sure.
     """
-    search = _Search(task, most, effort)
+    search = _Search(task, most, effort, more)
     try:
         search.run()
     except TooMuch:
@@ -105,8 +105,8 @@ def ranked(task: Task, most: int, effort: Effort) -> Ranked | None:
 class _Search:
     """The branches that wait, and the plans found so far."""
 
-    def __init__(self, task: Task, most: int, effort: Effort) -> None:
-        self.task, self.most, self.effort = task, most, effort
+    def __init__(self, task: Task, most: int, effort: Effort, more: int) -> None:
+        self.task, self.most, self.effort, self.more = task, most, effort, more
         self.found: list[Found] = []
         self._waiting: list[_Waiting] = []
         self._seen: set[_Branch] = set()
@@ -226,6 +226,8 @@ class _Search:
         if inside is None:
             inside = self._without_more(cost, counts)
             self.found.append(Found(cost, inside))
+            if len(self.found) == 1:
+                self.effort.most = min(self.effort.most, self.effort.spent + self.more)
         for offer, packs in inside.items():
             caps = dict(branch.caps)
             caps[offer] = min(packs - 1, caps.get(offer, packs))
