@@ -11,7 +11,7 @@ from datetime import date
 from decimal import Decimal
 from typing import TYPE_CHECKING, NamedTuple
 
-from webapp.costing.amounts import Ratio, ZERO, half_up
+from webapp.costing.amounts import ZERO, Ratio, half_up, to_minor
 from webapp.costing.book import Id, Order, Supplier
 from webapp.costing.gaps import Figure, Gap, Ref, added
 from webapp.costing.orders import Landed
@@ -120,4 +120,4 @@ def _freight(known: Reckoning, order: Order) -> Figure:
     abroad = sum((one.shared for one in carried if not one.at_home), ZERO)
     if isinstance(landed.rate, Gap):
         return landed.rate if abroad else at_home
-    return half_up(at_home + landed.rate.times(abroad).value, PLACES)
+    return to_minor(at_home + landed.rate.times(abroad).value, known.book.workshop.currency)

@@ -15,7 +15,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import NamedTuple
 
-from webapp.costing.amounts import ZERO, share_out
+from webapp.costing.amounts import ZERO, share_out, snap
 from webapp.costing.book import Id
 from webapp.costing.gaps import Figure, Gap
 from webapp.costing.pack_covers import Effort, Packs, TooMuch
@@ -258,7 +258,7 @@ def _task(asked: _Asked) -> Task:
         )
         for one in asked.offers
     )
-    needs = tuple(_up(need.amount, step) for need, step in zip(asked.needs, steps, strict=True))
+    needs = tuple(_up(snap(need.amount), step) for need, step in zip(asked.needs, steps, strict=True))
     return Task(needs, offers, tuple(_in_steps(one, money) for one in asked.terms))
 
 

@@ -12,6 +12,7 @@ MAKE = "/make"
 PRICE = "/price"
 LINE = PRICE
 DEARER = f"{PRICE}/dearer"
+PACKS = f"{BUY}/packs"
 SETTINGS = "/settings"
 UNDO = "/undo/{version}"
 
@@ -58,7 +59,7 @@ PLACES = (
 
 
 #: places that are no list of things
-ROOMS = {"settings": SETTINGS, "line": LINE, "dearer": DEARER}
+ROOMS = {"settings": SETTINGS, "line": LINE, "dearer": DEARER, "packs": PACKS}
 
 
 def listing(kind: str) -> str:

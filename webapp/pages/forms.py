@@ -26,7 +26,7 @@ from webapp.pages.rendering import VARY, Desk, View, new_token, show
 from webapp.pages.typed import Typed, TypedNow, closed_up, flat
 from webapp.store.writing import Intent, Moved
 
-__all__ = ["Form", "Reading", "Typed", "TypedNow", "act", "blank", "filled", "press", "putting_away", "read", "save"]
+__all__ = ["Form", "Reading", "Typed", "TypedNow", "act", "blank", "filled", "press", "putting_away", "read", "save", "with_lines"]
 
 NEW_ID = -1
 #: what a kind is called in a sentence
@@ -165,7 +165,7 @@ def save(
         desk.thing(kind, ident)
     reading = read(desk, typed, kind, ident, given, beside=beside, action=action)
     if typed.more or typed.less:
-        return show(desk, draw(desk, _with_lines(reading.form, typed)))
+        return show(desk, draw(desk, with_lines(reading.form, typed)))
     if reading.record is None:
         return show(desk, draw(desk, reading.form), Unprocessable.status)
     wanted = tuple(changes(reading.record)) if changes else (Put(reading.record),)
@@ -257,7 +257,7 @@ def _readable(desk: Desk, form: Form, path: str, text: str) -> str:
     return getattr(held, "name", text)
 
 
-def _with_lines(form: Form, typed: Typed) -> Form:
+def with_lines(form: Form, typed: Typed) -> Form:
     """The same form without faults, with more blank lines or one line fewer."""
     extra = {typed.more: 2} if typed.more else {}
     prefix, _, number = typed.less.rpartition("-")

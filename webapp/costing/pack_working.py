@@ -1,0 +1,76 @@
+"""The sums behind a plan of packs: its total, and what a used gram or piece of a material costs in it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from decimal import Decimal
+
+from webapp.costing.amounts import plain
+from webapp.costing.book import Book
+from webapp.costing.gaps import Gap, Ref
+from webapp.costing.pack_asking import TypedOffer
+from webapp.costing.packs import Bought, Line, Plan, SupplierOrder
+from webapp.costing.quantities import per_one, reckoned_in
+from webapp.costing.working import Step, Working
+
+
+def total_working(book: Book, offers: Sequence[TypedOffer], plan: Plan) -> Working:
+    """What all packs cost, and the freight of every order."""
+    steps = [_line_step(book, offers, one, first=place == 0) for place, one in enumerate(plan.lines)]
+    return Working("The plan", (*steps, *(_freight_step(book, one) for one in plan.orders)), plan.total, "money")
+
+
+def _line_step(book: Book, offers: Sequence[TypedOffer], line: Line, *, first: bool) -> Step:
+    each = offers[line.place]
+    words = f"{pack_of(book, each)}, from {book.suppliers[each.supplier].name}"
+    below = Working(
+        words,
+        (Step("", Decimal(line.packs), "number", "packs"), Step("×", line.price, "money", "for each")),
+        line.cost,
+        "money",
+    )
+    source = Ref("material", each.material)
+    return Step("" if first else "+", line.cost, "money", f"{line.packs} × {words}", source, below)
+
+
+def pack_of(book: Book, offer: TypedOffer) -> str:
+    """A pack in words."""
+    return f"{plain(offer.size)} {offer.unit} {book.materials[offer.material].name}"
+
+
+def _freight_step(book: Book, order: SupplierOrder) -> Step:
+    name = book.suppliers[order.supplier].name
+    words = f"freight of {name}" if not order.spared else f"freight of {name}: free for goods of {plain(order.goods)}"
+    return Step("+", order.freight, "money", words, Ref("supplier", order.supplier))
+
+
+def used_working(book: Book, bought: Bought) -> Working:
+    """What a used gram or piece costs: goods and freight over what is used before it spoils."""
+    material = book.materials[bought.need.material]
+    kind = reckoned_in(material)
+    used = Step("÷", bought.used, kind, "used before it spoils", None, _used_working(book, bought))
+    steps = (
+        Step("", bought.goods, "money", "for its packs"),
+        Step("+", bought.freight, "money", "share of freight, by value"),
+        Step("=", bought.cost, "money", "together"),
+        used,
+    )
+    return Working(f"What is used of {material.name}", steps, bought.per_used, "unit cost", per_one(material))
+
+
+def _used_working(book: Book, bought: Bought) -> Working | None:
+    """How much is used in time, where that is not simply all of it."""
+    need, name = bought.need, book.materials[bought.need.material].name
+    if need.months is None or bought.amount <= need.at_once or isinstance(need.a_month, Gap) or isinstance(need.months, Gap):
+        return None
+    kind = reckoned_in(book.materials[need.material])
+    in_time = need.a_month * need.months
+    steps = (
+        Step("", need.a_month, kind, "used in a month", Ref("material", need.material)),
+        Step("×", need.months, "number", "months that it keeps", Ref("material", need.material, "shelf_months")),
+    )
+    notes = {
+        in_time >= bought.amount: "That is more than is bought: all of it is used.",
+        in_time < need.at_once: "The planned batches take more than that at once: what they take counts.",
+    }
+    return Working(f"What is used of {name}", steps, in_time, kind, note=notes.get(True, ""))
