@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from fastapi import APIRouter
 
-from webapp.api import changes, docs, line, lists, materials, needs, orders, previews, products, settings, things
+from webapp.api import changes, docs, line, lists, materials, needs, orders, packs, previews, products, settings, things
 from webapp.api.asking import STEMS
 from webapp.api.schemas import ERROR_NAME, named
 
@@ -20,7 +20,7 @@ __all__ = ["PARTS", "PREFIX", "STEMS", "router"]
 
 PREFIX = "/api"
 #: fixed addresses stand before those with a variable
-PARTS = (settings, orders, lists, materials, previews, products, line, needs, changes, docs, things)
+PARTS = (settings, orders, lists, materials, packs, previews, products, line, needs, changes, docs, things)
 router = APIRouter(
     prefix=PREFIX,
     responses={

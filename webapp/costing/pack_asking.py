@@ -212,7 +212,9 @@ def _from_book(known: Reckoning, material: Id, left_out: list[Gap]) -> Iterator[
         elif isinstance(one.price, Decimal) and one.price > 0:
             yield TypedOffer(material, one.supplier, one.size, one.unit, one.price)
         else:
-            left_out.append(Gap(f"{_pack(known, one)} is left out: {name} cost nothing there. Type its price.", one.source))
+            left_out.append(
+                Gap(f"{_pack(known, one)} is left out: {name} cost nothing there. Type its price.", one.source)
+            )
 
 
 def _pack(known: Reckoning, one: Known) -> str:
@@ -255,7 +257,9 @@ def _faults(known: Reckoning, asking: Asking) -> Iterator[Fault]:
         if need.material not in known.book.materials:
             yield Fault(f"needs-{place}-material", *NOT_THERE)
         elif need.material in seen:
-            yield Fault(f"needs-{place}-material", "duplicate", "This stands above already. Type all of it in one line.")
+            yield Fault(
+                f"needs-{place}-material", "duplicate", "This stands above already. Type all of it in one line."
+            )
         seen.add(need.material)
     for place, one in enumerate(asking.batches):
         if one.formula not in known.book.formulas:
@@ -285,5 +289,7 @@ def _faults_of_offer(known: Reckoning, offer: TypedOffer, at: str) -> Iterator[F
         if one.packs <= packs:
             yield Fault(f"{at}-breaks-{place}-packs", "order", "Type more packs than in the break before it.")
         if one.price >= price:
-            yield Fault(f"{at}-breaks-{place}-price", "order", "A price break must be cheaper than what stands before it.")
+            yield Fault(
+                f"{at}-breaks-{place}-price", "order", "A price break must be cheaper than what stands before it."
+            )
         packs, price = one.packs, one.price

@@ -158,9 +158,7 @@ def _ceiling(value: Fraction) -> int:
     return -(-value.numerator // value.denominator)
 
 
-def _joined(
-    made: Points, options: Sequence[Option], offer: int, need: int, effort: Effort, hope: _Hope
-) -> Points:
+def _joined(made: Points, options: Sequence[Option], offer: int, need: int, effort: Effort, hope: _Hope) -> Points:
     """The points with some packs of one more offer, or none of it."""
     ways = [(-amount, cost, place, 0) for place, (amount, cost, _) in enumerate(zip(*made, strict=True))]
     covered = made.costs[-1] if made.amounts[-1] >= need else None

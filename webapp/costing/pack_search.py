@@ -204,7 +204,9 @@ class _Search:
         all that caps leave, and of one offer of each held supplier what that has to be paid."""
         most = sum(self._least(branch, supplier) for supplier in branch.held)
         for number, offer in enumerate(self.task.offers):
-            packs = max(-(-self.task.needs[offer.material] // offer.amount), offer.tiers[-1][0] + 1, caps.get(number, 0))
+            packs = max(
+                -(-self.task.needs[offer.material] // offer.amount), offer.tiers[-1][0] + 1, caps.get(number, 0)
+            )
             most += packs * offer.tiers[0][1]
         return most
 
@@ -263,7 +265,9 @@ class _Search:
         short = [
             (-terms.due(paid[supplier]), supplier)
             for supplier, terms in enumerate(self.task.terms)
-            if supplier not in decided and paid[supplier] and (terms.due(paid[supplier]) or paid[supplier] < terms.least)
+            if supplier not in decided
+            and paid[supplier]
+            and (terms.due(paid[supplier]) or paid[supplier] < terms.least)
         ]
         return min(short)[1] if short else None
 

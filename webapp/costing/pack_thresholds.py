@@ -155,7 +155,9 @@ def _weights(ways: Sequence[Mapping[Paid, Way]], least: Paid) -> Paid:
                     low = weights[place]
                 else:
                     high = weights[place]
-            tried = [(sum(_least(one, _put(weights, place, end)) for one in ways) + end * wanted, end) for end in (low, high)]
+            tried = [
+                (sum(_least(one, _put(weights, place, end)) for one in ways) + end * wanted, end) for end in (low, high)
+            ]
             weights[place] = max(tried)[1]
     return tuple(weights)
 

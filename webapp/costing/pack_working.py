@@ -61,7 +61,12 @@ def used_working(book: Book, bought: Bought) -> Working:
 def _used_working(book: Book, bought: Bought) -> Working | None:
     """How much is used in time, where that is not simply all of it."""
     need, name = bought.need, book.materials[bought.need.material].name
-    if need.months is None or bought.amount <= need.at_once or isinstance(need.a_month, Gap) or isinstance(need.months, Gap):
+    if (
+        need.months is None
+        or bought.amount <= need.at_once
+        or isinstance(need.a_month, Gap)
+        or isinstance(need.months, Gap)
+    ):
         return None
     kind = reckoned_in(book.materials[need.material])
     in_time = need.a_month * need.months

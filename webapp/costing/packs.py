@@ -216,8 +216,7 @@ def falling(offer: Offer) -> bool:
     """Whether each price break is for more packs at a lower price, above zero, than what stands before it."""
     steps = [(Decimal(1), offer.price), *((one.packs, one.price) for one in offer.breaks)]
     return all(
-        packs > fewer and 0 < price < dearer
-        for (fewer, dearer), (packs, price) in zip(steps, steps[1:], strict=False)
+        packs > fewer and 0 < price < dearer for (fewer, dearer), (packs, price) in zip(steps, steps[1:], strict=False)
     )
 
 
@@ -292,8 +291,12 @@ def _plan(asked: _Asked, found: Found, order: Sequence[int]) -> Plan:
         if any(of[one].supplier == terms.supplier for one in lines)
     )
     shares = _shares(lines, of, orders)
-    bought = tuple(_bought(need, [one for one in lines if of[one].material == need.material], of, shares) for need in asked.needs)
-    return Plan(lines, orders, bought, sum((one.goods for one in orders), ZERO), sum((one.freight for one in orders), ZERO))
+    bought = tuple(
+        _bought(need, [one for one in lines if of[one].material == need.material], of, shares) for need in asked.needs
+    )
+    return Plan(
+        lines, orders, bought, sum((one.goods for one in orders), ZERO), sum((one.freight for one in orders), ZERO)
+    )
 
 
 def _line(offer: Offer, packs: int, place: int) -> Line:

@@ -26,7 +26,20 @@ from webapp.pages.rendering import VARY, Desk, View, new_token, show
 from webapp.pages.typed import Typed, TypedNow, closed_up, flat
 from webapp.store.writing import Intent, Moved
 
-__all__ = ["Form", "Reading", "Typed", "TypedNow", "act", "blank", "filled", "press", "putting_away", "read", "save", "with_lines"]
+__all__ = [
+    "Form",
+    "Reading",
+    "Typed",
+    "TypedNow",
+    "act",
+    "blank",
+    "filled",
+    "press",
+    "putting_away",
+    "read",
+    "save",
+    "with_lines",
+]
 
 NEW_ID = -1
 #: what a kind is called in a sentence

@@ -36,9 +36,7 @@ def blank(desk: Desk, **values: Any) -> Form:
 
 def _form(desk: Desk, data: Mapping[str, Any], faults: Faults) -> Form:
     snapshot = desk.snapshot
-    return Form(
-        addresses.PACKS, ASKING, flat(data), new_token(), snapshot.epoch, str(snapshot.version), faults
-    )
+    return Form(addresses.PACKS, ASKING, flat(data), new_token(), snapshot.epoch, str(snapshot.version), faults)
 
 
 def reading(desk: Desk, typed: Typed) -> PackReading:

@@ -125,9 +125,7 @@ def page(desk: Desk, form: Form, taken: Taken | None = None) -> View:
 
 
 @router.get(addresses.PACKS)
-def packs(
-    desk: DeskNow, material: Annotated[str, Query()] = "", formula: Annotated[str, Query()] = ""
-) -> Response:
+def packs(desk: DeskNow, material: Annotated[str, Query()] = "", formula: Annotated[str, Query()] = "") -> Response:
     """The form, with a material or a batch of a formula in it where one is named."""
     values: dict[str, Any] = {}
     if material.isascii() and material.isdigit() and len(material) <= 9 and int(material) in desk.book.materials:
