@@ -28,7 +28,7 @@ from webapp.costing.labour import PersonTime
 from webapp.costing.line import Totals
 from webapp.costing.orders import Landed, LandedLine
 from webapp.costing.pack_asking import FREIGHT, OFFER, TypedOffer
-from webapp.costing.packs import Bought, Line, Need, Plan, SupplierOrder
+from webapp.costing.pack_facts import Bought, Line, Need, Plan, SupplierOrder
 from webapp.costing.price_working import FIGURES as ROW_WORKINGS
 from webapp.costing.rows import Row
 from webapp.costing.shapes import SHAPES, Many, Part, Rows, Shape

@@ -11,11 +11,11 @@ from webapp.api import acts, answers
 from webapp.api.answers import Answer, picked, value
 from webapp.api.asking import Asked, TodayNow
 from webapp.api.bodies import BodyNow
+from webapp.costing.entry import show
 from webapp.costing.gaps import Gap
 from webapp.costing.pack_asking import FREIGHT, OFFER, Taken, answered, taken
+from webapp.costing.pack_facts import Bought, Line, Plan
 from webapp.costing.pack_working import total_working, used_working
-from webapp.costing.packs import Bought, Line, Plan
-from webapp.costing.entry import show
 from webapp.errors import Fault, Unprocessable
 
 router = APIRouter()

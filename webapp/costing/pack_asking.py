@@ -1,7 +1,7 @@
 """What is asked about packs: what a person types, and what the book adds where nothing is typed.
 
-A material without a typed offer has those of the book; a supplier without typed freight has that of its newest order with
-any. Needs are typed in grams or pieces, or come from planned batches. Amounts of money are home currency net of reclaimed tax.
+A material without a typed offer has those of the book; a supplier without typed freight has that of its newest order
+with any. Needs are typed in grams or pieces, or come from planned batches. Money is as in pack_facts.
 """
 
 from __future__ import annotations
@@ -12,13 +12,14 @@ from decimal import Decimal
 from typing import TYPE_CHECKING, NamedTuple
 
 from webapp.costing import limits as lim
-from webapp.costing.amounts import ZERO
+from webapp.costing.amounts import JSON_NOTATION, ZERO
 from webapp.costing.book import Id
 from webapp.costing.gaps import Gap, Ref
 from webapp.costing.limits import Fault
+from webapp.costing.pack_facts import Break, Freight, Need, Offer, Plans
 from webapp.costing.pack_offers import Known, last_freight, offers_of
 from webapp.costing.pack_use import keeps, planned, use
-from webapp.costing.packs import MOST_BREAKS, MOST_MATERIALS, MOST_OFFERS, Break, Freight, Need, Offer, Plans, plans
+from webapp.costing.packs import MOST_BREAKS, MOST_MATERIALS, MOST_OFFERS, plans
 from webapp.costing.quantities import usable
 from webapp.costing.shapes import Field, Rows, Shape
 from webapp.costing.units import PURCHASE_UNITS
@@ -68,8 +69,11 @@ class Asking:
 
 
 class Taken(NamedTuple):
-    """All that is reckoned with. `offers` and `freights` are those typed and those of the book, in the order in which they
-    stand in `known`; `left_out` are sentences about what could not be used, with where that is cured."""
+    """All that is reckoned with.
+
+    `typed` are the offers that were typed and then those of the book, `offers` the same for the search, `freights`
+    likewise. `left_out` says what could not be used, `unsold` which products are not in the use of a material.
+    """
 
     needs: tuple[Need, ...]
     typed: tuple[TypedOffer, ...]
@@ -218,7 +222,7 @@ def _from_book(known: Reckoning, material: Id, left_out: list[Gap]) -> Iterator[
 
 
 def _pack(known: Reckoning, one: Known) -> str:
-    size = lim.QUANTITY.show(one.size, lim.Notation())
+    size = lim.QUANTITY.show(one.size, JSON_NOTATION)
     return f"{known.book.materials[one.material].name}, {size} {one.unit} of {known.book.suppliers[one.supplier].name},"
 
 
@@ -230,7 +234,7 @@ def _nobody(known: Reckoning, material: Id) -> Gap:
 def _offer(known: Reckoning, one: TypedOffer) -> Offer:
     quantity = usable(known.book.materials[one.material], one.size, one.unit, Ref("material", one.material))
     if isinstance(quantity, Gap):
-        raise ValueError(quantity.reason)
+        raise ValueError(quantity.reason)  # noqa: TRY004 - refused as a fault before
     return Offer(one.material, one.supplier, quantity, one.price, one.breaks)
 
 
@@ -266,6 +270,10 @@ def _faults(known: Reckoning, asking: Asking) -> Iterator[Fault]:
             yield Fault(f"batches-{place}-formula", *NOT_THERE)
     for place, offer in enumerate(asking.offers):
         yield from _faults_of_offer(known, offer, f"offers-{place}")
+    yield from _faults_of_freights(known, asking)
+
+
+def _faults_of_freights(known: Reckoning, asking: Asking) -> Iterator[Fault]:
     suppliers: set[Id] = set()
     for place, freight in enumerate(asking.freights):
         if freight.supplier not in known.book.suppliers:

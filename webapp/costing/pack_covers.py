@@ -36,8 +36,10 @@ class Effort:
 
 
 class Packs(NamedTuple):
-    """An offer: packs of `amount` of a material from a supplier; `tiers` are (from how many packs on, price of each),
-    the first from 1 on, later ones cheaper. Materials and suppliers are numbered from 0."""
+    """An offer: packs of `amount` of a material from a supplier, both numbered from 0.
+
+    `tiers` are (from how many packs on, price of each), the first from 1 on, later ones cheaper.
+    """
 
     material: int
     supplier: int
@@ -94,7 +96,7 @@ def points(offers: Mapping[int, Packs], need: int, caps: Mapping[int, int], effo
     for place, one in enumerate(order):
         found = _options(offers[one], need, caps.get(one), free, effort)
         to_come = min((_per_amount(offers[later]) for later in order[place + 1 :]), default=None)
-        made = _joined(made, found, one, need, effort, _Hope(limit, to_come))
+        made = _joined(made, found, one, _Hope(need, limit, to_come), effort)
         free = free if one in caps else made
     return made
 
@@ -139,16 +141,17 @@ def _options(offer: Packs, need: int, cap: int | None, free: Points, effort: Eff
 
 
 class _Hope(NamedTuple):
-    """What the cheapest cover costs at most, and the best price per amount of what is still to come."""
+    """The need, what its cheapest cover costs at most, and the best price per amount of what is still to come."""
 
+    need: int
     limit: int | None
     to_come: Fraction | None
 
-    def most(self, need: int, amount: int) -> int | None:
+    def most(self, amount: int) -> int | None:
         """The most that `amount` may cost to be still worth having; None for any cost."""
         if self.limit is None:
             return None
-        left = need - amount
+        left = self.need - amount
         if self.to_come is None:
             return self.limit if left <= 0 else -1
         return self.limit if left <= 0 else self.limit - _ceiling(self.to_come * left)
@@ -158,16 +161,16 @@ def _ceiling(value: Fraction) -> int:
     return -(-value.numerator // value.denominator)
 
 
-def _joined(made: Points, options: Sequence[Option], offer: int, need: int, effort: Effort, hope: _Hope) -> Points:
+def _joined(made: Points, options: Sequence[Option], offer: int, hope: _Hope, effort: Effort) -> Points:
     """The points with some packs of one more offer, or none of it."""
     ways = [(-amount, cost, place, 0) for place, (amount, cost, _) in enumerate(zip(*made, strict=True))]
-    covered = made.costs[-1] if made.amounts[-1] >= need else None
+    covered = made.costs[-1] if made.amounts[-1] >= hope.need else None
     for option in options:
         most = None if covered is None else covered - option.cost
         for place, before in enumerate(made.amounts):
             if most is not None and made.costs[place] >= most:
                 break
-            ways.append((-min(before + option.amount, need), made.costs[place] + option.cost, place, option.packs))
+            ways.append((-min(before + option.amount, hope.need), made.costs[place] + option.cost, place, option.packs))
     effort.spend(len(ways))
     ways.sort()
     kept: list[tuple[int, int, int, int]] = []
@@ -176,7 +179,7 @@ def _joined(made: Points, options: Sequence[Option], offer: int, need: int, effo
         if lowest is not None and way[1] >= lowest:
             continue
         lowest = way[1]
-        allowed = hope.most(need, -way[0])
+        allowed = hope.most(-way[0])
         if allowed is None or way[1] <= allowed:
             kept.append(way)
     kept.reverse()
@@ -187,7 +190,8 @@ def _joined(made: Points, options: Sequence[Option], offer: int, need: int, effo
 def counted(*several: Taken) -> dict[int, int]:
     """How many packs of each offer, all together."""
     found: dict[int, int] = {}
-    for taken in several:
+    for one in several:
+        taken = one
         while taken is not None:
             taken, offer, packs = taken
             found[offer] = found.get(offer, 0) + packs

@@ -1,7 +1,7 @@
 """What the book knows of offers: the newest purchase of each pack from each supplier, valid quotes, the last freight.
 
-Prices are for one pack, in home currency net of reclaimed tax, rounded half-up to the four decimals that a price is typed
-with. The share of freight is not in them: freight is reckoned for each order. Duty and other charges are in neither.
+Prices are for one pack, in home currency net of reclaimed tax, half-up to the four decimals that a price is typed with.
+The share of freight is not in them: freight is reckoned for each order. Duty and other charges are in neither.
 """
 
 from __future__ import annotations
@@ -39,7 +39,7 @@ class Known(NamedTuple):
 
 
 class LastFreight(NamedTuple):
-    """What carrying a supplier's newest order with freight on it cost, in home currency; `source` None: none had any."""
+    """What carrying a supplier's newest order with freight on it cost, at home; `source` None: none had any."""
 
     amount: Figure
     day: date | None

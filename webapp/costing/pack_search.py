@@ -1,16 +1,18 @@
 """The cheapest whole packs for all materials, freight and thresholds of every supplier counted: exactly, best first.
 
-Why the answer is the cheapest. A *branch* is a set of plans: those that leave some suppliers out, pay the freight of some,
-reach the free freight of some, and take at most so many packs of some offers. Its bound is the least that goods may cost
-there, found without the suppliers that nothing was decided about, plus the freight that is decided; no plan of it costs
-less. Branches are looked at by their bounds, the lowest first. Where the cheapest packs of a branch are no plan yet (a
-supplier is used whose freight is due and not counted, or whose smallest order is not reached), the branch is parted into
-"without that supplier", "with its freight" and "with its free freight reached", which together hold all its plans. So the
-first plan that turns up complete costs no more than any other. What is paid to a supplier at least is worked out by
-pack_thresholds, within a limit that is raised as long as nothing is found; until then the limit is the bound.
+Why the answer is the cheapest. A *branch* is a set of plans: those that leave some suppliers out, pay the freight of
+some, reach the free freight of some, and take at most so many packs of some offers. Its bound is the least that goods
+may cost there, each material by itself, with the freight that is decided and none of the suppliers that nothing was
+decided about; no plan of it costs less. Branches are looked at by their bounds, the lowest first. Where the cheapest
+packs of a branch are no plan yet (a supplier is used whose freight is due and not counted, or whose smallest order is
+not reached), the branch is parted into "without that supplier", "with its freight" and "with its free freight
+reached", which together hold all its plans. So the first plan that turns up complete costs no more than any other.
+Where a supplier has to be paid at least so much, pack_thresholds finds the cheapest packs within a limit; where there
+are none, the limit is a higher bound, and the next limit lies above it.
 
-The next best plan is the cheapest that does not hold a plan before it (the same packs and more of them). It takes fewer
-packs of at least one offer of that plan; so a branch is parted by each of those offers, capped at one pack fewer.
+The next best plan is the cheapest that does not hold a plan before it (the same packs and more of them). It takes
+fewer packs of at least one offer of that plan; so a branch is parted by each of those offers, capped at one pack
+fewer.
 """
 
 from __future__ import annotations
@@ -28,8 +30,10 @@ PARTS = 64
 
 
 class Terms(NamedTuple):
-    """A supplier's freight for an order, what its goods must come to for none to be due (None: never), and the least
-    that an order's goods must come to."""
+    """A supplier's freight for an order, and the least that the goods of an order must come to.
+
+    `free_from` is what they must come to for no freight to be due; None: never.
+    """
 
     freight: int
     free_from: int | None
@@ -77,8 +81,10 @@ class _Branch:
 
 @dataclass(order=True, slots=True)
 class _Waiting:
-    """A branch with its bound; `counts` are its cheapest packs once they are worked out, `window` how far above its
-    bound they are looked for."""
+    """A branch with its bound, and its cheapest packs once they are worked out.
+
+    `window` is how far above its bound they are looked for.
+    """
 
     bound: int
     number: int
@@ -111,7 +117,7 @@ class _Search:
         self._waiting: list[_Waiting] = []
         self._seen: set[_Branch] = set()
         self._number = 0
-        self._points: dict[object, Points | None] = {}
+        self._points: dict[object, Points] = {}
         self._of: list[dict[int, Packs]] = [{} for _ in task.needs]
         for number, offer in enumerate(task.offers):
             self._of[offer.material][number] = offer
@@ -163,7 +169,7 @@ class _Search:
         window = one.window or max(1, missing // PARTS)
         limit = max(sum(each.costs[-1] for each in known), one.bound - freight) + window
         bought = [self._bought(material, each, branch, caps) for material, each in enumerate(known)]
-        answer = cheapest(bought, Asked(least, caps, limit), self.effort)
+        answer = cheapest(bought, Asked(least, caps, limit, self.effort))
         if answer is not None:
             self._wait(_Waiting(answer.cost + freight, 0, branch, 0, answer.counts))
         elif limit < self._ceiling(branch, caps):
@@ -200,8 +206,10 @@ class _Search:
         return [cap, *(least - 1 for least, _ in self.task.offers[number].tiers if 1 < least <= cap)]
 
     def _ceiling(self, branch: _Branch, caps: Mapping[int, int]) -> int:
-        """What the cheapest packs of a branch cost at most, if it has any: enough of every offer for all of its need,
-        all that caps leave, and of one offer of each held supplier what that has to be paid."""
+        """What the cheapest packs of a branch cost at most, if it has any.
+
+        Enough of every offer for all of its need, all that caps leave, and what each held supplier has to be paid.
+        """
         most = sum(self._least(branch, supplier) for supplier in branch.held)
         for number, offer in enumerate(self.task.offers):
             packs = max(
@@ -213,8 +221,10 @@ class _Search:
     # --- what becomes of it
 
     def _settle(self, branch: _Branch, cost: int, counts: dict[int, int]) -> None:
-        """Hold a supplier that is paid too little, part the branch at one that nothing was decided about, or take the
-        plan; and look for others that don't hold it."""
+        """Take the plan, and look for others that don't hold it; or go on where it is no plan of the branch yet.
+
+        A supplier that is paid too little is held; one that nothing was decided about parts the branch.
+        """
         paid = self._paid(counts)
         for supplier in sorted((branch.paid | branch.free) - branch.held):
             if paid[supplier] < self._least(branch, supplier):
@@ -260,7 +270,7 @@ class _Search:
         return sum(paid + terms.due(paid) for paid, terms in orders)
 
     def _undecided(self, branch: _Branch, paid: Sequence[int]) -> int | None:
-        """The supplier that this would cost the most freight that is not counted, or whose least order is not reached."""
+        """The supplier whose freight is due and not counted, the most first, or whose least order is not reached."""
         decided = branch.out | branch.paid | branch.free
         short = [
             (-terms.due(paid[supplier]), supplier)

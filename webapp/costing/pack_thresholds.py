@@ -30,8 +30,10 @@ class Way(NamedTuple):
 
 
 class Bought(NamedTuple):
-    """One material to be bought: its need, the held suppliers' offers (by which of them, from 0), and the points of
-    all allowed offers together and of those that are not held."""
+    """One material to be bought: its need, and the held suppliers' offers, by which of them, from 0.
+
+    `together` are the points of all allowed offers, `others` those of the suppliers that are not held.
+    """
 
     need: int
     held: Sequence[tuple[int, int, Packs]]
@@ -45,6 +47,7 @@ class Asked(NamedTuple):
     least: Paid
     caps: Mapping[int, int]
     limit: int
+    effort: Effort
 
 
 class Answer(NamedTuple):
@@ -54,12 +57,12 @@ class Answer(NamedTuple):
     counts: dict[int, int]
 
 
-def cheapest(materials: Sequence[Bought], asked: Asked, effort: Effort) -> Answer | None:
+def cheapest(materials: Sequence[Bought], asked: Asked) -> Answer | None:
     """The cheapest packs within the limit; None where none are."""
     slack = asked.limit - sum(one.together.costs[-1] for one in materials)
     if slack < 0:
         return None
-    ways = [_ways(one, one.together.costs[-1] + slack, asked, effort) for one in materials]
+    ways = [_ways(one, one.together.costs[-1] + slack, asked) for one in materials]
     if not all(ways):
         return None
     weights = _weights(ways, asked.least)
@@ -70,18 +73,18 @@ def cheapest(materials: Sequence[Bought], asked: Asked, effort: Effort) -> Answe
     for one, least in zip(ways, leasts, strict=True):
         for paid in [paid for paid, way in one.items() if _weighed(paid, way.cost, weights) - least > over]:
             del one[paid]
-    return _together(sorted(ways, key=len), weights, asked, effort)
+    return _together(sorted(ways, key=len), weights, asked)
 
 
 # --- one material
 
 
-def _ways(one: Bought, most: int, asked: Asked, effort: Effort) -> dict[Paid, Way]:
+def _ways(one: Bought, most: int, asked: Asked) -> dict[Paid, Way]:
     """For every sum that can be paid to the held suppliers, none counted above what it has to be, the cheapest way."""
     nothing: Paid = (0,) * len(asked.least)
     held: dict[Paid, tuple[int, Taken]] = {nothing: (0, None)}
     for place, number, offer in one.held:
-        held = _with_offer(held, one, (place, number, offer), most, asked.caps.get(number), effort)
+        held = _with_offer(held, one, (place, number, offer), most, asked)
     found: dict[Paid, Way] = {}
     for paid, (amount, taken) in held.items():
         rest = _rest(one.others, one.need - amount)
@@ -105,17 +108,17 @@ def _with_offer(
     one: Bought,
     offer: tuple[int, int, Packs],
     most: int,
-    cap: int | None,
-    effort: Effort,
+    asked: Asked,
 ) -> dict[Paid, tuple[int, Taken]]:
     """The same with any number of packs of one more offer: of equal sums the one that gives more."""
     place, number, packs = offer
+    cap = asked.caps.get(number)
     found: dict[Paid, tuple[int, Taken]] = dict(held)
     for paid, (amount, taken) in held.items():
         spent = sum(paid)
         top = (most - spent) // packs.lowest
         top = top if cap is None else min(cap, top)
-        effort.spend(top + 1)
+        asked.effort.spend(top + 1)
         for count in range(1, top + 1):
             cost, gives = packs.cost(count), amount + count * packs.amount
             missing = 0 if gives >= one.need else one.together.least(one.need - gives) or 0
@@ -173,7 +176,7 @@ def _paid_at(ways: Mapping[Paid, Way], weights: Paid, place: int) -> int:
 # --- all of them
 
 
-def _together(ways: Sequence[Mapping[Paid, Way]], weights: Paid, asked: Asked, effort: Effort) -> Answer | None:
+def _together(ways: Sequence[Mapping[Paid, Way]], weights: Paid, asked: Asked) -> Answer | None:
     """One way of each material: of equal sums paid the cheaper, and only what the bound leaves."""
     rest, bare = [0], [0]
     for one in reversed(ways):
@@ -183,7 +186,7 @@ def _together(ways: Sequence[Mapping[Paid, Way]], weights: Paid, asked: Asked, e
     states: dict[Paid, tuple[int, Any]] = {(0,) * len(asked.least): (0, None)}
     for place, one in enumerate(ways):
         to_come, least = rest[-2 - place], bare[-2 - place]
-        effort.spend(len(states) * len(one))
+        asked.effort.spend(len(states) * len(one))
         found: dict[Paid, tuple[int, Any]] = {}
         for before, (cost, chosen) in states.items():
             for paid, way in one.items():

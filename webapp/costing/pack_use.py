@@ -14,7 +14,7 @@ from webapp.costing.book import Id, Product
 from webapp.costing.gaps import Figure, Gap, Ref
 from webapp.costing.jars import charged_grams
 from webapp.costing.overhead import is_living
-from webapp.costing.packs import NO_SHELF
+from webapp.costing.pack_facts import NO_SHELF
 from webapp.costing.parts import aside_factor, part_costs
 from webapp.costing.weighing import batch_of
 
@@ -23,8 +23,10 @@ if TYPE_CHECKING:
 
 
 class Use(NamedTuple):
-    """What is used of a material in a month; `of` are the products that use it, `unsold` those of them of which nobody
-    has said how many jars are sold: they are not in it."""
+    """What is used of a material in a month, and what of it each product uses.
+
+    `unsold` are products with it in them of which nobody has said how many jars are sold: they are not in it.
+    """
 
     a_month: Figure
     of: tuple[tuple[Id, Decimal], ...]

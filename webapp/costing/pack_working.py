@@ -9,7 +9,7 @@ from webapp.costing.amounts import plain
 from webapp.costing.book import Book
 from webapp.costing.gaps import Gap, Ref
 from webapp.costing.pack_asking import TypedOffer
-from webapp.costing.packs import Bought, Line, Plan, SupplierOrder
+from webapp.costing.pack_facts import Bought, Line, Plan, SupplierOrder
 from webapp.costing.quantities import per_one, reckoned_in
 from webapp.costing.working import Step, Working
 

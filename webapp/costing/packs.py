@@ -1,7 +1,6 @@
-"""Which packs to buy (method.md section 10): the cheapest whole packs over suppliers, price breaks and freight, exactly.
+"""Which packs to buy (method.md section 10): the cheapest whole packs over suppliers, breaks and freight, exactly.
 
-Money is home currency net of reclaimed tax, amounts are grams of an ingredient and pieces of everything else. Nothing is
-rounded: a plan is no invoice. Why the plans are the cheapest is said in pack_search.
+Nothing is rounded: a plan is no invoice. Why the plans are the cheapest is said in pack_search.
 
 What is used before it spoils is the use of a month x the months it keeps, or what planned batches take at once, if that
 is more; the rest is waste, and the price per used gram bears it. Packaging does not spoil.
@@ -11,14 +10,15 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from decimal import Decimal
+from itertools import pairwise
 from typing import NamedTuple
 
 from webapp.costing.amounts import ZERO, share_out, snap
 from webapp.costing.book import Id
 from webapp.costing.gaps import Figure, Gap
 from webapp.costing.pack_covers import Effort, Packs, TooMuch
+from webapp.costing.pack_facts import Bought, Freight, Line, Need, Offer, Plan, Plans, SupplierOrder
 from webapp.costing.pack_search import Found, Task, Terms, ranked
 
 MOST_MATERIALS = 30
@@ -29,131 +29,12 @@ MOST_PLANS = 5
 #: ways looked at before a task is refused as too big, and further ones spent on the plans after the cheapest
 MOST_EFFORT, MORE_EFFORT = 1_500_000, 300_000
 
-NO_USE = Gap("How much of it is used in a month is not known yet. Type it, or how many jars are sold a month.")
-NO_SHELF = Gap("How many months it keeps is not known yet. Type them, or its shelf life at the material.")
 NOT_USED = Gap("Nothing of it is used at present. Type its use in a month, or how many jars are sold.")
 TOO_MUCH = Gap(
-    "There are too many ways to buy all of this to be sure of the cheapest. Ask for fewer materials at once, or leave out "
-    "the smallest packs."
+    "There are too many ways to buy all of this to be sure of the cheapest. Ask for fewer materials at once, or leave "
+    "out the smallest packs."
 )
 NO_COVER = Gap("These offers can't cover what is needed. Add one.")
-
-
-@dataclass(frozen=True, slots=True)
-class Break:
-    """From so many packs on, all of them cost `price` each."""
-
-    packs: Decimal
-    price: Decimal
-
-
-@dataclass(frozen=True, slots=True)
-class Offer:
-    """A pack of `quantity` grams or pieces at `price`, and its price breaks, the highest last."""
-
-    material: Id
-    supplier: Id
-    quantity: Decimal
-    price: Decimal
-    breaks: tuple[Break, ...] = ()
-
-    def each(self, packs: int) -> Decimal:
-        """The price of one pack where so many are bought."""
-        return next((one.price for one in reversed(self.breaks) if packs >= one.packs), self.price)
-
-
-@dataclass(frozen=True, slots=True)
-class Freight:
-    """What a supplier charges for carrying an order; free from goods of `free_from` on; no order below `least`."""
-
-    supplier: Id
-    amount: Decimal = ZERO
-    free_from: Decimal | None = None
-    least: Decimal | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class Need:
-    """How much of a material is wanted, of which `at_once` goes into planned batches; its use in a month, and how many
-    months it keeps (None: for good)."""
-
-    material: Id
-    amount: Decimal
-    a_month: Figure = NO_USE
-    months: Figure | None = NO_SHELF
-    at_once: Decimal = ZERO
-
-
-class Line(NamedTuple):
-    """So many packs of the offer at `place` among the offers, at `price` each."""
-
-    place: int
-    packs: int
-    price: Decimal
-    cost: Decimal
-
-
-class SupplierOrder(NamedTuple):
-    """What is bought from one supplier, its freight, and the freight that its goods make free."""
-
-    supplier: Id
-    goods: Decimal
-    freight: Decimal
-    spared: Decimal
-
-    @property
-    def total(self) -> Decimal:
-        """Goods and freight."""
-        return self.goods + self.freight
-
-
-class Bought(NamedTuple):
-    """One material in a plan. `cost` is goods and the share of freight, by value; `left` is beyond the need; `lasts` the
-    months until all of it is used and `left_lasts` those that what is left takes; `spoils` the part that is not used in
-    time, `used` the rest, and `per_used` the cost of one gram or piece of that."""
-
-    need: Need
-    amount: Decimal
-    goods: Decimal
-    freight: Decimal
-    left: Decimal
-    lasts: Figure
-    left_lasts: Figure
-    used: Figure
-    spoils: Figure
-    per_used: Figure
-
-    @property
-    def cost(self) -> Decimal:
-        """Goods and the share of freight."""
-        return self.goods + self.freight
-
-    @property
-    def per_bought(self) -> Decimal:
-        """The cost of one gram or piece of all that is bought."""
-        return self.cost / self.amount
-
-
-class Plan(NamedTuple):
-    """One way to buy all of it."""
-
-    lines: tuple[Line, ...]
-    orders: tuple[SupplierOrder, ...]
-    bought: tuple[Bought, ...]
-    goods: Decimal
-    freight: Decimal
-
-    @property
-    def total(self) -> Decimal:
-        """Goods and freight of all orders."""
-        return self.goods + self.freight
-
-
-class Plans(NamedTuple):
-    """The cheapest plan and the next best ones; not `complete` where there may be plans between those listed."""
-
-    plans: tuple[Plan, ...]
-    complete: bool
 
 
 def plans(
@@ -215,9 +96,7 @@ def _check(needs: Sequence[Need], offers: Sequence[Offer]) -> None:
 def falling(offer: Offer) -> bool:
     """Whether each price break is for more packs at a lower price, above zero, than what stands before it."""
     steps = [(Decimal(1), offer.price), *((one.packs, one.price) for one in offer.breaks)]
-    return all(
-        packs > fewer and 0 < price < dearer for (fewer, dearer), (packs, price) in zip(steps, steps[1:], strict=False)
-    )
+    return all(packs > fewer and 0 < price < dearer for (fewer, dearer), (packs, price) in pairwise(steps))
 
 
 def _refused(wanted: Mapping[Id, str], offers: Sequence[Offer]) -> Gap | None:
@@ -310,7 +189,7 @@ def _order(terms: Freight, goods: Decimal) -> SupplierOrder:
 
 
 def _shares(lines: Sequence[Line], of: Mapping[Line, Offer], orders: Sequence[SupplierOrder]) -> dict[Line, Decimal]:
-    """Freight over an order's lines by value, in the smallest step of its own amount or a hundredth, adding up exactly."""
+    """Freight over an order's lines by value, in hundredths or as fine as it was typed, adding up exactly."""
     shares: dict[Line, Decimal] = {}
     for order in orders:
         own = [one for one in lines if of[one].supplier == order.supplier]

@@ -23,7 +23,7 @@ Faults = tuple[tuple[str, str], ...]
 
 @dataclass(frozen=True, slots=True)
 class PackReading:
-    """The form as it is drawn again, and what is reckoned with; None where something is wrong or nothing is asked yet."""
+    """The form as it is drawn again, and what is reckoned with; None where something is wrong."""
 
     form: Form
     taken: Taken | None

@@ -1,4 +1,4 @@
-"""Which packs to buy: what is needed, what is offered, and below it the cheapest plan with the next best. Nothing is stored."""
+"""Which packs to buy: what is needed and offered, below it the cheapest plan and the next best. Nothing is stored."""
 
 from __future__ import annotations
 
@@ -14,8 +14,8 @@ from webapp.costing.amounts import half_up, plain, snap
 from webapp.costing.gaps import Figure, Gap
 from webapp.costing.limits import MONEY
 from webapp.costing.pack_asking import Taken, answered
+from webapp.costing.pack_facts import Bought, Plan, SupplierOrder
 from webapp.costing.pack_working import total_working, used_working
-from webapp.costing.packs import Bought, Plan, SupplierOrder
 from webapp.costing.units import PURCHASE_UNITS
 from webapp.costing.working import Working
 from webapp.errors import Unprocessable
