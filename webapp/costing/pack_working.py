@@ -47,35 +47,28 @@ def _freight_step(book: Book, order: SupplierOrder) -> Step:
 def used_working(book: Book, bought: Bought) -> Working:
     """What a used gram or piece costs: goods and freight over what is used before it spoils."""
     material = book.materials[bought.need.material]
-    kind = reckoned_in(material)
-    used = Step("÷", bought.used, kind, "used before it spoils", None, _used_working(book, bought))
     steps = (
         Step("", bought.goods, "money", "for its packs"),
         Step("+", bought.freight, "money", "share of freight, by value"),
         Step("=", bought.cost, "money", "together"),
-        used,
+        _used_step(book, bought),
     )
     return Working(f"What is used of {material.name}", steps, bought.per_used, "unit cost", per_one(material))
 
 
-def _used_working(book: Book, bought: Bought) -> Working | None:
-    """How much is used in time, where that is not simply all of it."""
-    need, name = bought.need, book.materials[bought.need.material].name
-    if (
-        need.months is None
-        or bought.amount <= need.at_once
-        or isinstance(need.a_month, Gap)
-        or isinstance(need.months, Gap)
-    ):
-        return None
-    kind = reckoned_in(book.materials[need.material])
-    in_time = need.a_month * need.months
+def _used_step(book: Book, bought: Bought) -> Step:
+    """What is used in time: all of it, what batches take at once, or what the months take that it keeps."""
+    need, material = bought.need, book.materials[bought.need.material]
+    kind = reckoned_in(material)
+    if bought.used == bought.amount:
+        return Step("÷", bought.used, kind, "used: all that is bought")
+    if bought.used == need.at_once:
+        return Step("÷", bought.used, kind, "used by the planned batches; the rest spoils")
+    if isinstance(need.a_month, Gap) or isinstance(need.months, Gap) or need.months is None:
+        return Step("÷", bought.used, kind, "used before it spoils")
     steps = (
         Step("", need.a_month, kind, "used in a month", Ref("material", need.material)),
         Step("×", need.months, "number", "months that it keeps", Ref("material", need.material, "shelf_months")),
     )
-    notes = {
-        in_time >= bought.amount: "That is more than is bought: all of it is used.",
-        in_time < need.at_once: "The planned batches take more than that at once: what they take counts.",
-    }
-    return Working(f"What is used of {name}", steps, in_time, kind, note=notes.get(True, ""))
+    below = Working(f"What is used of {material.name} before it spoils", steps, bought.used, kind)
+    return Step("÷", bought.used, kind, "used before it spoils", None, below)
