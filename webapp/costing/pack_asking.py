@@ -140,7 +140,9 @@ ASKING = Shape(
 
 
 def answered(known: Reckoning, taken: Taken, most: int = 3) -> Plans | Gap:
-    """The cheapest plans for what is asked."""
+    """The cheapest plans for what is asked; a gap that says why there is none."""
+    if not taken.needs:
+        return Gap("Nobody offers any of this yet. Add an offer: the pack, its price and who sells it.")
     names = {one.material: known.book.materials[one.material].name for one in taken.needs}
     return plans(taken.needs, taken.offers, taken.freights, names, most)
 
