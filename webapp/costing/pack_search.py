@@ -23,10 +23,11 @@ from dataclasses import dataclass, field, replace
 from typing import NamedTuple
 
 from webapp.costing.pack_covers import Effort, Packs, Points, TooMuch, counted, points
-from webapp.costing.pack_thresholds import Asked, Bought, cheapest
+from webapp.costing.pack_thresholds import WHOLE, Asked, Bought, bound, cheapest
 
-#: a first limit lies above the bound by this part of what is missing to a threshold
-PARTS = 64
+NO_WEIGHTS: Mapping[int, int] = {}
+#: a first limit lies above the bound by this part of what is missing to the thresholds, or of what they cost at least
+PARTS, PARTS_ABOVE = 64, 8
 
 
 class Terms(NamedTuple):
@@ -118,6 +119,7 @@ class _Search:
         self._seen: set[_Branch] = set()
         self._number = 0
         self._points: dict[object, Points] = {}
+        self._weights: dict[int, int] = {}
         self._of: list[dict[int, Packs]] = [{} for _ in task.needs]
         for number, offer in enumerate(task.offers):
             self._of[offer.material][number] = offer
@@ -160,46 +162,78 @@ class _Search:
 
     def _hold(self, one: _Waiting, known: Sequence[Points], counts: Mapping[int, int], freight: int) -> None:
         """The cheapest packs where some suppliers are paid enough, or a higher bound where the limit was too low."""
-        branch, caps, order = one.branch, dict(one.branch.caps), sorted(one.branch.held)
-        if not all(self._reachable(supplier, branch, caps) for supplier in order):
+        branch, caps = one.branch, dict(one.branch.caps)
+        least = {supplier: self._least(branch, supplier) for supplier in sorted(branch.held)}
+        if not all(self._reachable(supplier, wanted, caps) for supplier, wanted in least.items()):
             return
-        least = tuple(self._least(branch, supplier) for supplier in order)
-        paid = self._paid(counts)
-        missing = sum(max(0, wanted - paid[supplier]) for supplier, wanted in zip(order, least, strict=True))
-        window = one.window or max(1, missing // PARTS)
-        limit = max(sum(each.costs[-1] for each in known), one.bound - freight) + window
-        bought = [self._bought(material, each, branch, caps) for material, each in enumerate(known)]
-        answer = cheapest(bought, Asked(least, caps, limit, self.effort))
-        if answer is not None:
+        weights = {supplier: self._weights.get(supplier, 0) for supplier in least}
+        bought = [self._bought(material, each, branch, weights) for material, each in enumerate(known)]
+        asked = Asked(tuple(least.values()), caps, tuple(weights.values()), self.effort)
+        lowest = bound(bought, asked)
+        if lowest + freight > one.bound:
+            self._wait(_Waiting(lowest + freight, 0, branch, one.window))
+            return
+        window = one.window or self._first_window(known, counts, least, lowest)
+        limit = one.bound - freight + window
+        answer = cheapest(bought, limit, asked)
+        good = zip(least, answer.weights, strict=True)
+        self._weights |= {supplier: weight for supplier, weight in good if 0 < weight < WHOLE}
+        if answer.counts is not None:
             self._wait(_Waiting(answer.cost + freight, 0, branch, 0, answer.counts))
         elif limit < self._ceiling(branch, caps):
             self._wait(_Waiting(limit + 1 + freight, 0, branch, window * 2))
 
-    def _points_of(self, material: int, out: frozenset[int], caps: Mapping[int, int], *, whole: bool) -> Points:
+    def _first_window(
+        self, known: Sequence[Points], counts: Mapping[int, int], least: Mapping[int, int], lowest: int
+    ) -> int:
+        """A part of how far the weighed bound lies above the plain one; without that, of what is missing."""
+        above = lowest - sum(each.costs[-1] for each in known)
+        if above:
+            return max(1, above // PARTS_ABOVE)
+        paid = self._paid(counts)
+        return max(1, sum(max(0, wanted - paid[supplier]) for supplier, wanted in least.items()) // PARTS)
+
+    def _points_of(
+        self,
+        material: int,
+        out: frozenset[int],
+        caps: Mapping[int, int],
+        *,
+        whole: bool,
+        weights: Mapping[int, int] = NO_WEIGHTS,
+    ) -> Points:
+        """The points of the suppliers that are not left out, at weighed prices where there are weights."""
         own = {number: offer for number, offer in self._of[material].items() if offer.supplier not in out}
         capped = {number: cap for number, cap in caps.items() if number in own}
-        key = (material, tuple(own), tuple(sorted(capped.items())), whole)
+        key = (material, tuple(own), tuple(sorted(capped.items())), whole, tuple(weights.items()))
         if key not in self._points:
+            if weights:
+                own = {number: _weighed(offer, WHOLE - weights.get(offer.supplier, 0)) for number, offer in own.items()}
             self._points[key] = points(own, self.task.needs[material], capped, self.effort, whole=whole)
         return self._points[key]
 
-    def _bought(self, material: int, together: Points, branch: _Branch, caps: Mapping[int, int]) -> Bought:
-        order = sorted(branch.held)
+    def _bought(self, material: int, together: Points, branch: _Branch, weights: Mapping[int, int]) -> Bought:
+        caps, order = dict(branch.caps), list(weights)
         held = tuple(
             (order.index(offer.supplier), number, offer)
             for number, offer in self._of[material].items()
             if offer.supplier in branch.held
         )
-        others = self._points_of(material, branch.out | branch.held, caps, whole=True) if held else together
-        return Bought(self.task.needs[material], held, together, others)
+        need = self.task.needs[material]
+        if not held:
+            return Bought(need, held, together, together)
+        others = self._points_of(material, branch.out | branch.held, caps, whole=True)
+        own = {one: weight for one, weight in weights.items() if weight}
+        weighed = self._points_of(material, branch.out, caps, whole=True, weights=own) if own else None
+        return Bought(need, held, together, others, weighed)
 
-    def _reachable(self, supplier: int, branch: _Branch, caps: Mapping[int, int]) -> bool:
+    def _reachable(self, supplier: int, least: int, caps: Mapping[int, int]) -> bool:
         """Whether a supplier can be paid enough at all: one offer without a cap is enough for that."""
         own = [number for number, offer in enumerate(self.task.offers) if offer.supplier == supplier]
         if any(number not in caps for number in own):
             return True
         most = sum(max(self.task.offers[one].cost(packs) for packs in self._turns(one, caps[one])) for one in own)
-        return most >= self._least(branch, supplier)
+        return most >= least
 
     def _turns(self, number: int, cap: int) -> list[int]:
         """The numbers of packs up to a cap where an offer costs most: the cap, and the last before each break."""
@@ -306,3 +340,8 @@ class _Search:
 def _holds(counts: Mapping[int, int], others: Mapping[int, int]) -> bool:
     """Whether all these packs are among those."""
     return all(counts.get(offer, 0) >= packs for offer, packs in others.items())
+
+
+def _weighed(offer: Packs, part: int) -> Packs:
+    """An offer at so many parts of its price."""
+    return offer._replace(tiers=tuple((least, price * part) for least, price in offer.tiers))

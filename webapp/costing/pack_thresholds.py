@@ -32,63 +32,93 @@ class Way(NamedTuple):
 class Bought(NamedTuple):
     """One material to be bought: its need, and the held suppliers' offers, by which of them, from 0.
 
-    `together` are the points of all allowed offers, `others` those of the suppliers that are not held.
+    `together` are the points of all allowed offers, `others` those of the suppliers that are not held; `weighed` are
+    those of all at weighed prices (4096ths), where a weight is known beforehand.
     """
 
     need: int
     held: Sequence[tuple[int, int, Packs]]
     together: Points
     others: Points
+    weighed: Points | None = None
+
+    @property
+    def least_weighed(self) -> int:
+        """The least that it costs at weighed prices."""
+        return self.together.costs[-1] * WHOLE if self.weighed is None else self.weighed.costs[-1]
 
 
 class Asked(NamedTuple):
-    """What each held supplier has to be paid at least, the most packs of an offer, and what all goods may cost."""
+    """What each held supplier has to be paid at least, and the most packs of an offer.
+
+    `weights` are any from 0 to 4095, one for each held supplier: good ones save effort and change no answer.
+    """
 
     least: Paid
     caps: Mapping[int, int]
-    limit: int
+    weights: Paid
     effort: Effort
 
 
 class Answer(NamedTuple):
-    """The cheapest packs: what they cost, and how many of each offer."""
+    """The cheapest packs: what they cost, and how many of each offer; no `counts` where none are within the limit.
+
+    `weights` are good ones for the same suppliers another time.
+    """
 
     cost: int
-    counts: dict[int, int]
+    counts: dict[int, int] | None
+    weights: Paid
 
 
-def cheapest(materials: Sequence[Bought], asked: Asked) -> Answer | None:
-    """The cheapest packs within the limit; None where none are."""
-    slack = asked.limit - sum(one.together.costs[-1] for one in materials)
-    if slack < 0:
-        return None
-    ways = [_ways(one, one.together.costs[-1] + slack, asked) for one in materials]
+class _Room(NamedTuple):
+    """What a way of one material may cost at most, as it is and at weighed prices."""
+
+    plain: int
+    weighed: int
+
+
+def bound(materials: Sequence[Bought], asked: Asked) -> int:
+    """What all goods cost at least, as they are and by the weights."""
+    weighed = _due(asked.weights, asked.least) + sum(one.least_weighed for one in materials)
+    return max(sum(one.together.costs[-1] for one in materials), -(-weighed // WHOLE))
+
+
+def cheapest(materials: Sequence[Bought], limit: int, asked: Asked) -> Answer:
+    """The cheapest packs that cost no more than the limit."""
+    none = Answer(limit, None, asked.weights)
+    slack = limit - sum(one.together.costs[-1] for one in materials)
+    over = limit * WHOLE - _due(asked.weights, asked.least) - sum(one.least_weighed for one in materials)
+    if slack < 0 or over < 0:
+        return none
+    ways = [_ways(one, _Room(one.together.costs[-1] + slack, one.least_weighed + over), asked) for one in materials]
     if not all(ways):
-        return None
+        return none
     weights = _weights(ways, asked.least)
+    none = none._replace(weights=weights)
     leasts = [_least(one, weights) for one in ways]
-    over = asked.limit * WHOLE - _due(weights, asked.least) - sum(leasts)
+    over = limit * WHOLE - _due(weights, asked.least) - sum(leasts)
     if over < 0:
-        return None
+        return none
     for one, least in zip(ways, leasts, strict=True):
         for paid in [paid for paid, way in one.items() if _weighed(paid, way.cost, weights) - least > over]:
             del one[paid]
-    return _together(sorted(ways, key=len), weights, asked)
+    return _together(sorted(ways, key=len), weights, limit, asked) or none
 
 
 # --- one material
 
 
-def _ways(one: Bought, most: int, asked: Asked) -> dict[Paid, Way]:
+def _ways(one: Bought, room: _Room, asked: Asked) -> dict[Paid, Way]:
     """For every sum that can be paid to the held suppliers, none counted above what it has to be, the cheapest way."""
     nothing: Paid = (0,) * len(asked.least)
     held: dict[Paid, tuple[int, Taken]] = {nothing: (0, None)}
     for place, number, offer in one.held:
-        held = _with_offer(held, one, (place, number, offer), most, asked)
+        held = _with_offer(held, one, (place, number, offer), room, asked)
     found: dict[Paid, Way] = {}
     for paid, (amount, taken) in held.items():
         rest = _rest(one.others, one.need - amount)
-        if rest is None or sum(paid) + rest[0] > most:
+        if rest is None or sum(paid) + rest[0] > room.plain:
             continue
         counts = tuple(map(min, paid, asked.least))
         cost = sum(paid) + rest[0]
@@ -107,27 +137,37 @@ def _with_offer(
     held: Mapping[Paid, tuple[int, Taken]],
     one: Bought,
     offer: tuple[int, int, Packs],
-    most: int,
+    room: _Room,
     asked: Asked,
 ) -> dict[Paid, tuple[int, Taken]]:
     """The same with any number of packs of one more offer: of equal sums the one that gives more."""
     place, number, packs = offer
-    cap = asked.caps.get(number)
+    cap, part = asked.caps.get(number), WHOLE - asked.weights[place]
     found: dict[Paid, tuple[int, Taken]] = dict(held)
     for paid, (amount, taken) in held.items():
-        spent = sum(paid)
-        top = (most - spent) // packs.lowest
+        spent, weighed = sum(paid), _weighed(paid, sum(paid), asked.weights)
+        top = min((room.plain - spent) // packs.lowest, (room.weighed - weighed) // (packs.lowest * part))
         top = top if cap is None else min(cap, top)
-        asked.effort.spend(top + 1)
+        asked.effort.spend(max(0, top) + 1)
         for count in range(1, top + 1):
             cost, gives = packs.cost(count), amount + count * packs.amount
-            missing = 0 if gives >= one.need else one.together.least(one.need - gives) or 0
-            if spent + cost + missing > most:
+            if not _fits(one, one.need - gives, room, spent + cost, weighed + cost * part):
                 continue
             now = (*paid[:place], paid[place] + cost, *paid[place + 1 :])
             if now not in found or gives > found[now][0]:
                 found[now] = (gives, (taken, number, count))
     return found
+
+
+def _fits(one: Bought, missing: int, room: _Room, plain: int, weighed: int) -> bool:
+    """Whether there is room for the least that the missing amount still costs."""
+    if missing <= 0:
+        return plain <= room.plain and weighed <= room.weighed
+    rest = one.together.least(missing) or 0
+    if plain + rest > room.plain:
+        return False
+    rest = rest * WHOLE if one.weighed is None else one.weighed.least(missing) or 0
+    return weighed + rest <= room.weighed
 
 
 # --- the bound
@@ -176,13 +216,12 @@ def _paid_at(ways: Mapping[Paid, Way], weights: Paid, place: int) -> int:
 # --- all of them
 
 
-def _together(ways: Sequence[Mapping[Paid, Way]], weights: Paid, asked: Asked) -> Answer | None:
+def _together(ways: Sequence[Mapping[Paid, Way]], weights: Paid, limit: int, asked: Asked) -> Answer | None:
     """One way of each material: of equal sums paid the cheaper, and only what the bound leaves."""
     rest, bare = [0], [0]
     for one in reversed(ways):
         rest.append(rest[-1] + _least(one, weights))
         bare.append(bare[-1] + min(way.cost for way in one.values()))
-    limit = asked.limit * WHOLE
     states: dict[Paid, tuple[int, Any]] = {(0,) * len(asked.least): (0, None)}
     for place, one in enumerate(ways):
         to_come, least = rest[-2 - place], bare[-2 - place]
@@ -195,11 +234,11 @@ def _together(ways: Sequence[Mapping[Paid, Way]], weights: Paid, asked: Asked) -
                 if now in found and found[now][0] <= whole:
                     continue
                 missing = sum(w * (most - have) for w, most, have in zip(weights, asked.least, now, strict=True))
-                if whole + least <= asked.limit and whole * WHOLE + to_come + missing <= limit:
+                if whole + least <= limit and whole * WHOLE + to_come + missing <= limit * WHOLE:
                     found[now] = (whole, (chosen, way))
         states = _undominated(found)
     best = states.get(asked.least)
-    return None if best is None else Answer(best[0], _counts(best[1]))
+    return None if best is None else Answer(best[0], _counts(best[1]), weights)
 
 
 def _undominated(states: dict[Paid, tuple[int, Any]]) -> dict[Paid, tuple[int, Any]]:
