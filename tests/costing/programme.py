@@ -27,9 +27,9 @@ def tiers(one: Offer, most: int) -> list[tuple[int, int, int]]:
 def cheapest_by_programme(case: Case) -> int:
     """The least in cents.
 
-    Of each tier of an offer a number of packs n and whether it is used, z: start z <= n <= end z, at most one tier of an
-    offer. Of each supplier whether an order bears freight, p, or is free, f; at most one of them; packs only where one
-    is; goods at least the smallest order where one is, and at least the threshold where free.
+    Of each tier of an offer a number of packs n and whether it is used, z: start z <= n <= end z, at most one tier of
+    an offer. Of each supplier whether an order bears freight, p, or is free, f; at most one of them; packs only where
+    one is; goods at least the smallest order where one is, and at least the threshold where free.
     """
     most = 5000
     terms = {one.supplier: one for one in case.freights}
@@ -38,9 +38,8 @@ def cheapest_by_programme(case: Case) -> int:
     size, count = len(columns), len(suppliers)
     width = 2 * size + 2 * count  # n of every tier, z of every tier, p and f of every supplier
     rows: list[tuple[dict[int, float], float, float]] = []
-    for at, (_, start, end, _) in enumerate(columns):
-        rows.append(({at: 1, size + at: -start}, 0, np.inf))
-        rows.append(({at: 1, size + at: -end}, -np.inf, 0))
+    rows += [({at: 1, size + at: -start}, 0, np.inf) for at, (_, start, _, _) in enumerate(columns)]
+    rows += [({at: 1, size + at: -end}, -np.inf, 0) for at, (_, _, end, _) in enumerate(columns)]
     for place in range(len(case.offers)):
         rows.append(({size + at: 1 for at, column in enumerate(columns) if column[0] == place}, 0, 1))
     for wanted in case.needs:

@@ -6,7 +6,6 @@ Expected figures are from paper, from looking at every plan, or from scipy; neve
 from __future__ import annotations
 
 from dataclasses import replace
-from decimal import Decimal
 from fractions import Fraction
 from random import Random
 
@@ -15,11 +14,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tests.costing.packing import (
-    BARN,
-    MILL,
     NAMES,
     OIL,
-    SHEA,
     YARD,
     Case,
     D,
@@ -37,7 +33,7 @@ from tests.costing.packing import (
 )
 from tests.costing.programme import cheapest_by_programme
 from webapp.costing.gaps import Gap
-from webapp.costing.pack_facts import Break, Freight, Need, Offer
+from webapp.costing.pack_facts import Need, Offer, Plan
 from webapp.costing.packs import plans
 
 # --- from paper ------------------------------------------------------------------------------------------------------
@@ -215,7 +211,7 @@ def test_a_need_twice_or_of_nothing_is_an_error() -> None:
         plans((need("0"),), (offer("1", "1"),), (), NAMES)
 
 
-# --- every plan of a small case ----------------------------------------------------------------------------------------
+# --- every plan of a small case ----------------------------------------------------------------------------------
 
 
 def small(seed: int) -> Case | None:
@@ -230,14 +226,14 @@ def check_by_looking(case: Case) -> None:
     every = list(every_plan(case))
     answer = found(case)
     assert answer.complete
-    before: list[object] = []
+    before: list[Plan] = []
     for plan in answer.plans:
-        left = [cost for cost, counts in every if not any(holds(counts, one) for one in before)]  # type: ignore[arg-type]
+        left = [cost for cost, counts in every if not any(holds(counts, one) for one in before)]
         assert Fraction(plan.total) == min(left)
         assert cost_of(case, taken(plan)) == Fraction(plan.total)
         before.append(plan)
     if len(answer.plans) < 3:
-        assert all(any(holds(counts, one) for one in before) for _, counts in every)  # type: ignore[arg-type]
+        assert all(any(holds(counts, one) for one in before) for _, counts in every)
 
 
 @pytest.mark.parametrize("start", range(8))
@@ -256,7 +252,7 @@ def test_every_plan_of_a_thousand_cases_was_looked_at(start: int) -> None:
             check_by_looking(case)
 
 
-# --- properties --------------------------------------------------------------------------------------------------------
+# --- properties ------------------------------------------------------------------------------------------------------
 
 SEEDS = st.integers(0, 10**6)
 FEW = settings(max_examples=20, deadline=None, database=None)
@@ -291,6 +287,12 @@ def test_lower_freight_and_thresholds_never_make_it_dearer(seed: int) -> None:
         assert best(case._replace(freights=freights)).total <= best(case).total
 
 
+def packs_of(case: Case, plan: Plan) -> list[tuple[object, ...]]:
+    """What is bought, whatever its place among the offers."""
+    bought = ((case.offers[place], packs) for place, packs in taken(plan).items())
+    return sorted((one.material, one.supplier, one.quantity, packs) for one, packs in bought)
+
+
 @FEW
 @given(SEEDS, st.randoms(use_true_random=False))
 def test_the_order_in_which_it_is_given_changes_nothing(seed: int, random: Random) -> None:
@@ -299,18 +301,7 @@ def test_the_order_in_which_it_is_given_changes_nothing(seed: int, random: Rando
     other = Case(tuple(needs), tuple(offers), tuple(freights))
 
     def told(one: Case) -> list[object]:
-        return [
-            (
-                plan.total,
-                plan.orders,
-                plan.bought,
-                sorted(
-                    (one.offers[at].material, one.offers[at].supplier, one.offers[at].quantity, n)
-                    for at, n in taken(plan).items()
-                ),
-            )
-            for plan in found(one).plans
-        ]
+        return [(plan.total, plan.orders, plan.bought, packs_of(one, plan)) for plan in found(one).plans]
 
     assert told(other) == told(case)
 
@@ -326,7 +317,7 @@ def test_what_is_bought_covers_the_need_and_adds_up(seed: int) -> None:
         assert all(line.cost == line.packs * line.price for line in plan.lines)
 
 
-# --- an integer programme ----------------------------------------------------------------------------------------------
+# --- an integer programme --------------------------------------------------------------------------------------------
 
 
 def check_by_programme(seed: int) -> None:

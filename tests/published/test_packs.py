@@ -29,7 +29,7 @@ def units(price: Decimal, *breaks: tuple[str, Decimal]) -> Offer:
 
 
 def test_a_discount_on_larger_orders_is_worth_what_the_workbook_says() -> None:
-    """E01: Kaplan, ACCA F9 integrated workbook (2017), economic order quantity with a 1 % discount. Standing: see the data file.
+    """E01: Kaplan, ACCA F9 integrated workbook (2017), order quantity and a 1 % discount. Standing: see the data file.
 
     A year's cost is the orders of a year, each at its price with its order cost, and holding half an order.
     """

@@ -53,9 +53,12 @@ class Packs(NamedTuple):
 
     def cost(self, packs: int) -> int:
         """What so many packs cost: all of them at the price of the highest break that is reached."""
-        if len(self.tiers) == 1:
-            return packs * self.tiers[0][1]
-        return packs * next((each for least, each in reversed(self.tiers) if packs >= least), 0)
+        price = 0
+        for least, each in self.tiers:
+            if packs < least:
+                break
+            price = each
+        return packs * price
 
 
 class Points(NamedTuple):
@@ -90,19 +93,26 @@ def points(offers: Mapping[int, Packs], need: int, caps: Mapping[int, int], effo
     `caps` are the most packs that may be taken of an offer. Without `whole` only points that can lead to the cheapest
     cover of all of `need` are kept: what is left must cost at least the best price per amount that is still to come.
     """
-    order = sorted(offers, key=lambda one: (one in caps, _per_amount(offers[one]), one))
+    ratios = {number: Fraction(one.lowest, one.amount) for number, one in offers.items()}
+    order = sorted(offers, key=lambda one: (one in caps, ratios[one], one))
     limit = None if whole else _alone((offers[one] for one in order if one not in caps), need)
+    to_come = _least_after([ratios[one] for one in order]) if limit is not None else [None] * len(order)
     made = free = Points([0], [0], [None])
-    for place, one in enumerate(order):
+    for one, rest in zip(order, to_come, strict=True):
         found = _options(offers[one], need, caps.get(one), free, effort)
-        to_come = min((_per_amount(offers[later]) for later in order[place + 1 :]), default=None)
-        made = _joined(made, found, one, _Hope(need, limit, to_come), effort)
+        made = _joined(made, found, one, _Hope(need, limit, rest), effort)
         free = free if one in caps else made
     return made
 
 
-def _per_amount(offer: Packs) -> Fraction:
-    return Fraction(offer.lowest, offer.amount)
+def _least_after(ratios: Sequence[Fraction]) -> list[Fraction | None]:
+    """For each the least of those that come after it; None for the last."""
+    found: list[Fraction | None] = []
+    least: Fraction | None = None
+    for one in reversed(ratios):
+        found.append(least)
+        least = one if least is None or one < least else least
+    return found[::-1]
 
 
 def _alone(offers: Iterable[Packs], need: int) -> int | None:

@@ -175,7 +175,10 @@ def _fits(one: Bought, missing: int, room: _Room, plain: int, weighed: int) -> b
 
 def _weighed(paid: Paid, cost: int, weights: Paid) -> int:
     """What a way costs in 4096ths, less the weighed part of what the held suppliers get."""
-    return cost * WHOLE - sum(weight * one for weight, one in zip(weights, paid, strict=True))
+    cost *= WHOLE
+    for one, weight in zip(paid, weights, strict=True):
+        cost -= weight * one
+    return cost
 
 
 def _least(ways: Mapping[Paid, Way], weights: Paid) -> int:
@@ -224,21 +227,41 @@ def _together(ways: Sequence[Mapping[Paid, Way]], weights: Paid, limit: int, ask
         bare.append(bare[-1] + min(way.cost for way in one.values()))
     states: dict[Paid, tuple[int, Any]] = {(0,) * len(asked.least): (0, None)}
     for place, one in enumerate(ways):
-        to_come, least = rest[-2 - place], bare[-2 - place]
-        asked.effort.spend(len(states) * len(one))
-        found: dict[Paid, tuple[int, Any]] = {}
-        for before, (cost, chosen) in states.items():
-            for paid, way in one.items():
-                whole = cost + way.cost
-                now = tuple(map(min, map(int.__add__, before, paid), asked.least))
-                if now in found and found[now][0] <= whole:
-                    continue
-                missing = sum(w * (most - have) for w, most, have in zip(weights, asked.least, now, strict=True))
-                if whole + least <= limit and whole * WHOLE + to_come + missing <= limit * WHOLE:
-                    found[now] = (whole, (chosen, way))
-        states = _undominated(found)
+        states = _undominated(_joined(states, one, _ToCome(rest[-2 - place], bare[-2 - place], limit), weights, asked))
     best = states.get(asked.least)
     return None if best is None else Answer(best[0], _counts(best[1]), weights)
+
+
+class _ToCome(NamedTuple):
+    """The least that is still to come, at weighed prices and as they are, and the limit of all."""
+
+    weighed: int
+    plain: int
+    limit: int
+
+
+def _joined(
+    states: Mapping[Paid, tuple[int, Any]], ways: Mapping[Paid, Way], to_come: _ToCome, weights: Paid, asked: Asked
+) -> dict[Paid, tuple[int, Any]]:
+    """Every state with every way of one more material that the bound leaves, the ways by their weighed cost."""
+    listed = sorted((_weighed(paid, way.cost, weights), paid) for paid, way in ways.items())
+    room, plain = to_come.limit * WHOLE - to_come.weighed, to_come.limit - to_come.plain
+    due = _due(weights, asked.least)
+    found: dict[Paid, tuple[int, Any]] = {}
+    for before, (cost, chosen) in states.items():
+        left = room - due - _weighed(before, cost, weights)
+        for looked, (weighed, paid) in enumerate(listed):  # noqa: B007 - how many were looked at is counted
+            if weighed > left:
+                break
+            way = ways[paid]
+            whole = cost + way.cost
+            now = tuple(map(min, map(int.__add__, before, paid), asked.least))
+            if whole > plain or (now in found and found[now][0] <= whole):
+                continue
+            if due + _weighed(now, whole, weights) <= room:
+                found[now] = (whole, (chosen, way))
+        asked.effort.spend(looked + 1)
+    return found
 
 
 def _undominated(states: dict[Paid, tuple[int, Any]]) -> dict[Paid, tuple[int, Any]]:

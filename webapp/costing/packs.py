@@ -27,7 +27,7 @@ MOST_OFFERS = 400
 MOST_BREAKS = 6
 MOST_PLANS = 5
 #: ways looked at before a task is refused as too big, and further ones spent on the plans after the cheapest
-MOST_EFFORT, MORE_EFFORT = 1_500_000, 300_000
+MOST_EFFORT, MORE_EFFORT = 1_500_000, 150_000
 
 NOT_USED = Gap("Nothing of it is used at present. Type its use in a month, or how many jars are sold.")
 TOO_MUCH = Gap(
