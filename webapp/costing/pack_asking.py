@@ -18,7 +18,7 @@ from webapp.costing.gaps import Gap, Ref
 from webapp.costing.limits import Fault
 from webapp.costing.pack_facts import Break, Freight, Need, Offer, Plans
 from webapp.costing.pack_offers import Known, last_freight, offers_of
-from webapp.costing.pack_use import keeps, planned, use
+from webapp.costing.pack_use import Use, keeps, planned, use
 from webapp.costing.packs import MOST_BREAKS, MOST_MATERIALS, MOST_OFFERS, plans
 from webapp.costing.quantities import usable
 from webapp.costing.shapes import Field, Rows, Shape
@@ -170,8 +170,15 @@ def taken(known: Reckoning, asking: Asking) -> Taken | tuple[Fault, ...]:
         tuple(_offer(known, one) for one in typed),
         _freights(known, asking, typed),
         tuple(left_out),
-        {material: one.unsold for material, one in uses.items() if one.unsold and not isinstance(one.a_month, Gap)},
+        _unsold(asking, uses),
     )
+
+
+def _unsold(asking: Asking, uses: Mapping[Id, Use]) -> dict[Id, tuple[Id, ...]]:
+    """Products that are not in the use of a material where that is known and was not typed."""
+    said = {one.material for one in asking.needs if one.a_month is not None}
+    known = {one: each for one, each in uses.items() if one not in said and not isinstance(each.a_month, Gap)}
+    return {material: one.unsold for material, one in known.items() if one.unsold}
 
 
 # --- what is needed
@@ -230,7 +237,7 @@ def _pack(known: Reckoning, one: Known) -> str:
 
 def _nobody(known: Reckoning, material: Id) -> Gap:
     name = known.book.materials[material].name
-    return Gap(f"{name} is not in these plans: nobody offers it yet. Add an offer of it.", Ref("material", material))
+    return Gap(f"{name} is not in these plans: no offer of it can be used yet. Add one.", Ref("material", material))
 
 
 def _offer(known: Reckoning, one: TypedOffer) -> Offer:
