@@ -40,7 +40,8 @@ def workshop(seed: int, *, everywhere: bool) -> Case:
 
 def _prices(random: Random, about: int) -> tuple[Decimal, tuple[Break, ...]]:
     """A price in cents, about so much in hundredths of thousandths, and up to three breaks."""
-    cents, packs, breaks = max(50, about * random.randint(85, 115) // 10_000_000), 1, []
+    cents, packs = max(50, about * random.randint(85, 115) // 10_000_000), 1
+    breaks: list[Break] = []
     price = cents
     while random.random() < 0.5 and len(breaks) < 3:
         packs, price = packs + random.choice([2, 3, 5, 10]), price * random.randint(88, 98) // 100

@@ -70,11 +70,11 @@ def cost_of(case: Case, counts: Mapping[int, int]) -> Fraction | None:
     total = Fraction(0)
     terms = {one.supplier: one for one in case.freights}
     for supplier, goods in paid.items():
-        one = terms.get(supplier, Freight(supplier))
-        if goods < Fraction(one.least or 0):
+        theirs = terms.get(supplier, Freight(supplier))
+        if goods < Fraction(theirs.least or 0):
             return None
-        free = one.free_from is not None and goods >= Fraction(one.free_from)
-        total += goods + (0 if free else Fraction(one.amount))
+        free = theirs.free_from is not None and goods >= Fraction(theirs.free_from)
+        total += goods + (0 if free else Fraction(theirs.amount))
     return total
 
 

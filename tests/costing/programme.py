@@ -71,4 +71,5 @@ def cheapest_by_programme(case: Case) -> int:
         options={"mip_rel_gap": 0},
     )
     assert answer.success, answer.message
-    return round(answer.fun)
+    found_cents: int = round(answer.fun)
+    return found_cents

@@ -8,6 +8,7 @@ from __future__ import annotations
 from dataclasses import replace
 from fractions import Fraction
 from random import Random
+from typing import TypeVar
 
 import pytest
 from hypothesis import given, settings
@@ -254,6 +255,7 @@ def test_every_plan_of_a_thousand_cases_was_looked_at(start: int) -> None:
 
 # --- properties ------------------------------------------------------------------------------------------------------
 
+T = TypeVar("T")
 SEEDS = st.integers(0, 10**6)
 FEW = settings(max_examples=20, deadline=None, database=None)
 
@@ -287,6 +289,11 @@ def test_lower_freight_and_thresholds_never_make_it_dearer(seed: int) -> None:
         assert best(case._replace(freights=freights)).total <= best(case).total
 
 
+def mixed(things: tuple[T, ...], random: Random) -> tuple[T, ...]:
+    """The same in another order."""
+    return tuple(random.sample(things, len(things)))
+
+
 def packs_of(case: Case, plan: Plan) -> list[tuple[object, ...]]:
     """What is bought, whatever its place among the offers."""
     bought = ((case.offers[place], packs) for place, packs in taken(plan).items())
@@ -297,8 +304,7 @@ def packs_of(case: Case, plan: Plan) -> list[tuple[object, ...]]:
 @given(SEEDS, st.randoms(use_true_random=False))
 def test_the_order_in_which_it_is_given_changes_nothing(seed: int, random: Random) -> None:
     case = drawn(seed, 3, 4, 3, tight=True)
-    needs, offers, freights = (random.sample(list(part), len(part)) for part in case)
-    other = Case(tuple(needs), tuple(offers), tuple(freights))
+    other = Case(mixed(case.needs, random), mixed(case.offers, random), mixed(case.freights, random))
 
     def told(one: Case) -> list[object]:
         return [(plan.total, plan.orders, plan.bought, packs_of(one, plan)) for plan in found(one).plans]
