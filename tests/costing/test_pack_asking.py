@@ -85,6 +85,13 @@ def test_a_pack_that_cannot_be_reckoned_is_left_out_with_its_cure() -> None:
     assert [one.material for one in found.needs] == [SHEA]
 
 
+def test_freight_that_is_not_known_is_said_and_not_passed_over_as_nothing() -> None:
+    found = asked(TypedNeed(SHEA, D(3000)), offers=(typed(by=YARD),))
+    assert found.freights == (Freight(YARD, D(0)),)
+    assert found.left_out[0].reason.startswith("These plans are without freight of one supplier. Nothing was bought")
+    assert asked(TypedNeed(SHEA, D(3000)), offers=(typed(by=YARD),), freights=(Freight(YARD),)).left_out == ()
+
+
 def test_use_and_shelf_life_are_those_typed_else_those_of_the_book() -> None:
     one = asked(TypedNeed(SHEA, D(1), D(500), D(6))).needs[0]
     assert (one.a_month, one.months) == (D(500), D(6))

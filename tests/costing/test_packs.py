@@ -82,6 +82,12 @@ def test_a_break_that_is_not_taken_may_reach_the_threshold() -> None:
     assert (taken(best(case)), best(case).total) == ({0: 9}, D(90))
 
 
+def test_of_packs_at_one_price_the_larger_counts_towards_a_threshold() -> None:
+    # two of 2 g are 10 and 8 of freight; a third makes 15, free: three of them hold the 4 g, three of 1 g don't
+    case = Case((need("4"),), (offer("1", "5"), offer("2", "5")), (freight("8", "15"),))
+    assert best(case).total == D(15)
+
+
 def test_an_order_comes_to_the_smallest_that_its_supplier_takes() -> None:
     case = Case((need("1"),), (offer("1", "10"), offer("1", "24", by=YARD)), (freight("0", least="25"),))
     # three packs of the mill would be 30

@@ -168,7 +168,7 @@ def taken(known: Reckoning, asking: Asking) -> Taken | tuple[Fault, ...]:
         needs,
         tuple(typed),
         tuple(_offer(known, one) for one in typed),
-        _freights(known, asking, typed),
+        _freights(known, asking, typed, left_out),
         tuple(left_out),
         _unsold(asking, uses),
     )
@@ -247,12 +247,14 @@ def _offer(known: Reckoning, one: TypedOffer) -> Offer:
     return Offer(one.material, one.supplier, quantity, one.price, one.breaks)
 
 
-def _freights(known: Reckoning, asking: Asking, offers: list[TypedOffer]) -> tuple[Freight, ...]:
+def _freights(known: Reckoning, asking: Asking, offers: list[TypedOffer], left_out: list[Gap]) -> tuple[Freight, ...]:
     typed = {one.supplier for one in asking.freights}
     found = list(asking.freights)
     for supplier in dict.fromkeys(one.supplier for one in offers):
         if supplier not in typed:
             last = last_freight(known, known.book.suppliers[supplier]).amount
+            if isinstance(last, Gap):
+                left_out.append(Gap(f"These plans are without freight of one supplier. {last.reason}", last.cure))
             found.append(Freight(supplier, ZERO if isinstance(last, Gap) else last))
     return tuple(found)
 

@@ -133,10 +133,10 @@ def _options(offer: Packs, need: int, cap: int | None, free: Points, effort: Eff
     for place, (least, price) in enumerate(offer.tiers):
         end = offer.tiers[place + 1][0] - 1 if place + 1 < len(offer.tiers) else most
         end = min(end, most if limit is None else min(most, limit // price))
+        effort.spend(max(0, end - least + 1))
         numbers += range(least, end + 1)
         if most < least and (cap is None or cap >= least):
             numbers.append(least)
-    effort.spend(len(numbers))
     found: list[Option] = []
     lowest = limit
     for packs in reversed(numbers):

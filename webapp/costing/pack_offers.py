@@ -39,7 +39,10 @@ class Known(NamedTuple):
 
 
 class LastFreight(NamedTuple):
-    """What carrying a supplier's newest order with freight on it cost, at home; `source` None: none had any."""
+    """What carrying a supplier's newest order with freight on it cost, at home.
+
+    `source` None: none had any, and the amount is 0; or nothing was bought there yet, and it is a gap.
+    """
 
     amount: Figure
     day: date | None
@@ -105,12 +108,15 @@ def _quoted(known: Reckoning, material: Id) -> Iterator[Known]:
 
 
 def last_freight(known: Reckoning, supplier: Supplier) -> LastFreight:
-    """Freight with its unreclaimed tax on the supplier's newest order that has any; 0 where none had."""
+    """Freight with its unreclaimed tax on the supplier's newest order that has any."""
     orders = [one for one in known.book.orders.values() if one.supplier == supplier.id and one.day <= known.book.day]
     for order in sorted(orders, key=lambda one: (one.day, one.id), reverse=True):
         if any(charge.kind == "freight" for charge in order.charges):
             return LastFreight(_freight(known, order), order.day, Ref("order", order.id))
-    return LastFreight(ZERO, None, None)
+    unknown = Gap(
+        f"Nothing was bought from {supplier.name} yet, so what it charges for carrying is not known. Type it."
+    )
+    return LastFreight(ZERO if orders else unknown, None, None)
 
 
 def _freight(known: Reckoning, order: Order) -> Figure:

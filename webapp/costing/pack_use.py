@@ -9,7 +9,7 @@ from collections.abc import Mapping
 from decimal import Decimal
 from typing import TYPE_CHECKING, NamedTuple
 
-from webapp.costing.amounts import HUNDRED, ZERO
+from webapp.costing.amounts import HUNDRED, ZERO, snap
 from webapp.costing.book import Id, Product
 from webapp.costing.gaps import Figure, Gap, Ref
 from webapp.costing.jars import charged_grams
@@ -106,10 +106,10 @@ def keeps(known: Reckoning, material: Id) -> Figure | None:
 
 
 def planned(known: Reckoning, formula: Id, batches: Decimal) -> Mapping[Id, Decimal] | Gap:
-    """Grams of each material that so many batches of a formula take, through every pre-blend."""
+    """Grams of each material that so many batches of a formula take, through every pre-blend; snapped."""
     batch, leaves = batch_of(known.book.formulas[formula]), known.leaves(formula)
     if isinstance(batch, Gap):
         return batch
     if isinstance(leaves, Gap):
         return leaves
-    return {material: share * batch * batches for material, share in leaves.items() if share}
+    return {material: snap(share * batch * batches) for material, share in leaves.items() if share}

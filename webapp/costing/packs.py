@@ -14,7 +14,7 @@ from decimal import Decimal
 from itertools import pairwise
 from typing import NamedTuple
 
-from webapp.costing.amounts import ZERO, share_out, snap
+from webapp.costing.amounts import ZERO, share_out
 from webapp.costing.book import Id
 from webapp.costing.gaps import Figure, Gap
 from webapp.costing.pack_covers import Effort, Packs, TooMuch
@@ -27,7 +27,7 @@ MOST_OFFERS = 400
 MOST_BREAKS = 6
 MOST_PLANS = 5
 #: ways looked at before a task is refused as too big, and further ones spent on the plans after the cheapest
-MOST_EFFORT, MORE_EFFORT = 1_500_000, 150_000
+MOST_EFFORT, MORE_EFFORT = 1_000_000, 150_000
 
 NOT_USED = Gap("Nothing of it is used at present. Type its use in a month, or how many jars are sold.")
 TOO_MUCH = Gap(
@@ -136,7 +136,7 @@ def _task(asked: _Asked) -> Task:
         )
         for one in asked.offers
     )
-    needs = tuple(_up(snap(need.amount), step) for need, step in zip(asked.needs, steps, strict=True))
+    needs = tuple(_up(need.amount, step) for need, step in zip(asked.needs, steps, strict=True))
     return Task(needs, offers, tuple(_in_steps(one, money) for one in asked.terms))
 
 
