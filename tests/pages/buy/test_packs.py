@@ -9,6 +9,7 @@ from typing import Any
 import pytest
 from starlette.testclient import TestClient
 
+from tests.bad_inputs import inputs_of
 from tests.pages.filling import changed, fields, fields_in
 from tests.pages.workshop import FORMULAS, MATERIALS, ORDERS, kitchen, number_of, order
 
@@ -145,6 +146,36 @@ def test_a_plan_fills_in_the_form_of_an_order_and_stores_nothing(client: TestCli
     sent = fields_in(filled.text, ORDERS)
     assert (sent["lines-0-material"], sent["lines-0-packs"], sent["lines-0-price"]) == ("Shea butter", "3", "12.40")
     assert client.get("/api/changes").text == before
+
+
+@pytest.mark.parametrize("where", ["number", "name"])
+def test_whatever_is_typed_is_answered_calmly(client: TestClient, where: str) -> None:
+    order(client)
+    first = fields_in(ask(client, **SHEA).text, PACKS)
+    group, field = {"number": ("numbers", "purchase.price"), "name": ("text", "ingredient.name")}[where]
+    hostile = [one["text"] for one in inputs_of(group, field, "form")]
+    assert len(hostile) > 5
+    for word in hostile[:: max(1, len(hostile) // 8)]:
+        for name in (
+            "needs-0-material",
+            "needs-0-amount",
+            "offers-0-price",
+            "offers-0-breaks-0-packs",
+            "freights-0-least",
+        ):
+            page = client.post(PACKS, data={**first, name: word})
+            assert page.status_code in (200, 422), (name, word)
+
+
+def test_what_is_no_field_or_twice_one_thing_is_refused(client: TestClient) -> None:
+    order(client)
+    for typed in (
+        {"needs-0": "x"},
+        {"needs": "x"},
+        {"offers-0-breaks": "x", "offers-0-size": "1", **SHEA},
+        {"colour": "red", **SHEA},
+    ):
+        assert client.post(PACKS, data=typed).status_code == 422, typed
 
 
 def test_htmx_gets_the_form_and_the_answer_alone(client: TestClient) -> None:
