@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from decimal import Decimal
 
 from webapp.costing.amounts import plain
@@ -14,15 +14,20 @@ from webapp.costing.quantities import per_one, reckoned_in
 from webapp.costing.working import Step, Working
 
 
-def total_working(book: Book, offers: Sequence[TypedOffer], plan: Plan) -> Working:
-    """What all packs cost, and the freight of every order."""
-    steps = [_line_step(book, offers, one, first=place == 0) for place, one in enumerate(plan.lines)]
+def total_working(
+    book: Book, offers: Sequence[TypedOffer], plan: Plan, written: Callable[[Decimal], str] = plain
+) -> Working:
+    """What all packs cost, and the freight of every order; `written` writes the size of a pack."""
+    steps = [_line_step(book, offers, one, place == 0, written) for place, one in enumerate(plan.lines)]
     return Working("The plan", (*steps, *(_freight_step(book, one) for one in plan.orders)), plan.total, "money")
 
 
-def _line_step(book: Book, offers: Sequence[TypedOffer], line: Line, *, first: bool) -> Step:
+def _line_step(
+    book: Book, offers: Sequence[TypedOffer], line: Line, first: bool, written: Callable[[Decimal], str]
+) -> Step:
     each = offers[line.place]
-    words = f"{pack_of(book, each)}, from {book.suppliers[each.supplier].name}"
+    name, supplier = book.materials[each.material].name, book.suppliers[each.supplier].name
+    words = f"{written(each.size)} {each.unit} {name}, from {supplier}"
     below = Working(
         words,
         (Step("", Decimal(line.packs), "number", "packs"), Step("×", line.price, "money", "for each")),
@@ -33,14 +38,9 @@ def _line_step(book: Book, offers: Sequence[TypedOffer], line: Line, *, first: b
     return Step("" if first else "+", line.cost, "money", f"{line.packs} × {words}", source, below)
 
 
-def pack_of(book: Book, offer: TypedOffer) -> str:
-    """A pack in words."""
-    return f"{plain(offer.size)} {offer.unit} {book.materials[offer.material].name}"
-
-
 def _freight_step(book: Book, order: SupplierOrder) -> Step:
     name = book.suppliers[order.supplier].name
-    words = f"freight of {name}" if not order.spared else f"freight of {name}: free for goods of {plain(order.goods)}"
+    words = f"freight of {name}" if not order.spared else f"freight of {name}: free for so much"
     return Step("+", order.freight, "money", words, Ref("supplier", order.supplier))
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
+from functools import partial
 from typing import Annotated, Any
 
 from fastapi import APIRouter, Query
@@ -163,7 +164,7 @@ def _plan(desk: Desk, taken: Taken, plan: Plan, first: Decimal) -> PlanShown:
         tuple(_lines(desk, taken, plan)),
         tuple(_order(desk, taken, plan, one) for one in plan.orders),
         tuple(_bought(desk, taken, one) for one in plan.bought),
-        total_working(desk.book, taken.typed, plan),
+        total_working(desk.book, taken.typed, plan, partial(plain, decimal_sign=desk.formats.decimal_sign)),
     )
 
 
