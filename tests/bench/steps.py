@@ -21,6 +21,7 @@ from tests.bench import floats, template
 from tests.bench.asking import ask
 from tests.bench.filling import fill
 from tests.bench.measuring import Reference, Verdict, against, alone, equal, told
+from tests.bench.packing import seconds
 from tests.sized_books import DAY, LINES_AN_ORDER, sized
 from webapp.app import make_app
 from webapp.costing import book as b
@@ -38,6 +39,7 @@ from webapp.store.writing import Intent
 
 MEMORY = {"S": 150.0, "M": 150.0, "L": 400.0}
 STARTS = 5
+ROUNDS_OF_PACKS = 3
 
 
 @dataclass
@@ -61,6 +63,7 @@ class Run:
 def all_steps(run: Run) -> Iterator[Verdict]:
     """Every step; the store is filled on the way."""
     yield from figures(run)
+    yield from packs(run)
     settings = fill(run.folder / "data", run.book)
     yield from storage(run, settings)
     yield from page(run, settings)
@@ -131,6 +134,17 @@ def _ordered(book: b.Book) -> b.Book:
     )
     order = b.Order(10_000_000, book.orders[newest].supplier, DAY, lines, (b.Charge("freight", Decimal(12)),))
     return replace(book, orders={**book.orders, order.id: order})
+
+
+# --- which packs to buy
+
+
+def packs(run: Run) -> Iterator[Verdict]:
+    """The cheapest packs of ten materials, eight sizes, four suppliers, with the two next best plans."""
+    for name, everywhere in (("each size from one supplier", False), ("each size from all four", True)):
+        times = [seconds(everywhere=everywhere) for _ in range(min(ROUNDS_OF_PACKS, run.rounds))]
+        yield alone(f"packs 10 x 8 x 4, {name}", [middle for middle, _ in times], "s", 1)
+        yield told("  the longest of all", f"{max(longest for _, longest in times):.2f} s")
 
 
 # --- the store

@@ -12,7 +12,7 @@ from playwright.sync_api import Page, expect
 pytestmark = pytest.mark.browser
 
 RULES = {"runOnly": {"type": "tag", "values": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]}}
-EMPTY = ("/", "/buy/orders", "/buy/materials", "/make/formulas", "/price", "/price/products", "/settings")
+EMPTY = ("/", "/buy/orders", "/buy/materials", "/buy/packs", "/make/formulas", "/price", "/price/products", "/settings")
 LISTS = (
     "/buy/orders",
     "/buy/materials",
@@ -35,6 +35,7 @@ FIXED = (
     "/settings/bills",
     "/buy/materials/paste",
     "/buy/quotes/new",
+    "/buy/packs",
     "/api/docs",
 )
 

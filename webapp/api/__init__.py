@@ -12,6 +12,7 @@ from webapp.api import (
     materials,
     needs,
     orders,
+    packs,
     previews,
     products,
     reviews,
@@ -33,7 +34,7 @@ __all__ = ["PARTS", "PREFIX", "STEMS", "router"]
 
 PREFIX = "/api"
 #: fixed addresses stand before those with a variable
-PARTS = (settings, orders, lists, materials, previews, products, reviews, line, needs, changes, docs, things)
+PARTS = (settings, orders, lists, materials, packs, previews, products, reviews, line, needs, changes, docs, things)
 router = APIRouter(
     prefix=PREFIX,
     responses={

@@ -1,4 +1,4 @@
-"""Bodies that are no record of the book: what is swapped, copied, or entered as a list."""
+"""Bodies that are no record of the book: what is swapped, copied, entered as a list, or to be bought."""
 
 from __future__ import annotations
 
@@ -12,6 +12,7 @@ from webapp.api.asking import Asked
 from webapp.api.describing import Operation, described_body
 from webapp.costing import limits as lim
 from webapp.costing.entry import read
+from webapp.costing.pack_asking import ASKING
 from webapp.costing.shapes import STARTING, Field, Rows, Shape
 from webapp.errors import Fault, Unprocessable
 
@@ -67,7 +68,7 @@ _STARTING = Shape(
     StartingList,
     (Field("lines", Rows(_STARTING_LINE, ("name", "amount"), 1, MOST_LINES), True, "Send at least one line."),),
 )
-SHAPES = {"swap": _SWAP, "copy": _COPY, "starting_prices": _STARTING}
+SHAPES = {"swap": _SWAP, "copy": _COPY, "starting_prices": _STARTING, "packs": ASKING}
 EXAMPLES: dict[str, dict[str, Any]] = {
     "swap": {"old": 7, "new": 8},
     "copy": {"name": "Hair butter, 50 g"},
@@ -76,6 +77,22 @@ EXAMPLES: dict[str, dict[str, Any]] = {
             {"name": "Rosemary oil", "amount": "9.50", "unit": "oz"},
             {"name": "Round label", "amount": "0.12", "unit": "pieces"},
         ]
+    },
+    "packs": {
+        "needs": [{"material": 7, "amount": "3700", "a_month": "450", "months": "18"}],
+        "batches": [{"formula": 13, "batches": "2"}],
+        "offers": [
+            {
+                "material": 7,
+                "supplier": 6,
+                "size": "1",
+                "unit": "kg",
+                "price": "9.40",
+                "breaks": [{"packs": "5", "price": "8.90"}],
+            },
+            {"material": 7, "supplier": 6, "size": "5", "unit": "kg", "price": "41.50"},
+        ],
+        "freights": [{"supplier": 6, "amount": "12.60", "free_from": "100", "least": "25"}],
     },
 }
 

@@ -13,7 +13,7 @@ from decimal import Decimal
 from functools import cache
 from typing import Any, Union, get_args, get_origin, get_type_hints
 
-from webapp.api import answers, materials, previews
+from webapp.api import answers, materials, packs, previews
 from webapp.api.asking import STEMS
 from webapp.api.schemas import Schema, named, of_value
 from webapp.costing.basis import MaterialCost
@@ -26,6 +26,8 @@ from webapp.costing.jars import CostSheet
 from webapp.costing.labour import PersonTime
 from webapp.costing.line import Totals
 from webapp.costing.orders import Landed, LandedLine
+from webapp.costing.pack_asking import FREIGHT, OFFER, TypedOffer
+from webapp.costing.pack_facts import Bought, Line, Need, Plan, SupplierOrder
 from webapp.costing.price_working import FIGURES as ROW_WORKINGS
 from webapp.costing.rows import Row
 from webapp.costing.shapes import SHAPES, Many, Part, Rows, Shape
@@ -287,6 +289,32 @@ def _tried(_: str) -> Schema:
     return exactly({"each": named("amount"), "now": named("row"), "tried": named("row"), "working": named("working")})
 
 
+def _packs(_: str) -> Schema:
+    offered = of_fields(TypedOffer, packs.OFFERED)
+    need = {
+        "material": WHOLE,
+        "needed": named("amount"),
+        "at_once": named("amount"),
+        **of_fields(Need, ("a_month", "months"))["properties"],
+    }
+    plan = joined(
+        of_fields(Plan, packs.PLAN),
+        lines=several(joined(offered, **of_fields(Line, packs.LINE)["properties"])),
+        orders=several(of_fields(SupplierOrder, packs.ORDER)),
+        bought=several(joined(of_fields(Bought, packs.BOUGHT), **need, working=named("working"))),
+        working=named("working"),
+    )
+    return exactly(
+        {
+            "plans": {"anyOf": [several(plan), named("gap")]},
+            "complete": of_type(bool),
+            "left_out": several(named("gap")),
+            "offers": several(of_shown(OFFER)),
+            "freights": several(of_shown(FREIGHT)),
+        }
+    )
+
+
 def _always(schema: Schema) -> Callable[[str], Schema]:
     return lambda _: schema
 
@@ -320,6 +348,7 @@ ANSWERS: dict[str, Callable[[str], Schema]] = {
     "preview_withdraw_{kind}": _without,
     "swap": _always(named("formula_told")),
     "try_price": _tried,
+    "find_packs": _packs,
     "preview_starting_prices": _always(items(exactly({"name": TEXT, "new": of_type(bool), "kind": TEXT}))),
     "starting_prices": _always(items(named("material_told"))),
 }

@@ -13,6 +13,7 @@ PRICE = "/price"
 LINE = PRICE
 CHECK = f"{BUY}/check"
 DEARER = f"{PRICE}/dearer"
+PACKS = f"{BUY}/packs"
 SETTINGS = "/settings"
 UNDO = "/undo/{version}"
 DRAFTS = "/drafts"
@@ -63,7 +64,7 @@ PLACES = (
 
 
 #: places that are no list of things
-ROOMS = {"settings": SETTINGS, "line": LINE, "dearer": DEARER, "drafts": DRAFTS, "check": CHECK}
+ROOMS = {"settings": SETTINGS, "line": LINE, "dearer": DEARER, "drafts": DRAFTS, "check": CHECK, "packs": PACKS}
 
 
 def listing(kind: str) -> str:

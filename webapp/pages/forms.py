@@ -26,7 +26,20 @@ from webapp.pages.rendering import VARY, Desk, View, new_token, show
 from webapp.pages.typed import Typed, TypedNow, closed_up, flat
 from webapp.store.writing import UNCHANGED, Intent, Moved
 
-__all__ = ["Form", "Reading", "Typed", "TypedNow", "act", "blank", "filled", "press", "putting_away", "read", "save"]
+__all__ = [
+    "Form",
+    "Reading",
+    "Typed",
+    "TypedNow",
+    "act",
+    "blank",
+    "filled",
+    "press",
+    "putting_away",
+    "read",
+    "save",
+    "with_lines",
+]
 
 NEW_ID = -1
 #: what a kind is called in a sentence
@@ -169,7 +182,7 @@ def save(
         desk.thing(kind, ident)
     reading = read(desk, typed, kind, ident, given, beside=beside, action=action)
     if typed.more or typed.less:
-        return drafts.shown_again(desk, typed, draw(desk, _with_lines(reading.form, typed)))
+        return drafts.shown_again(desk, typed, draw(desk, with_lines(reading.form, typed)))
     if reading.record is None:
         return drafts.shown_again(desk, typed, draw(desk, reading.form), Unprocessable.status)
     wanted = tuple(changes(reading.record)) if changes else (Put(reading.record),)
@@ -264,7 +277,7 @@ def _readable(desk: Desk, form: Form, path: str, text: str) -> str:
     return getattr(held, "name", text)
 
 
-def _with_lines(form: Form, typed: Typed) -> Form:
+def with_lines(form: Form, typed: Typed) -> Form:
     """The same form without faults, with more blank lines or one line fewer."""
     extra = {typed.more: 2} if typed.more else {}
     prefix, _, number = typed.less.rpartition("-")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import date
+from functools import partial
 from typing import Any
 
 import pytest
@@ -80,7 +81,7 @@ def test_what_is_looked_at_is_what_is_saved_and_what_was_reckoned(workshop: Work
     )
     with_invoice = reckoned(workshop.day)
     for one, price in zip(TAKEN, prices, strict=True):
-        assert written(lambda one=one: with_invoice.suggested(*one)) == price["amount"].rstrip("0").rstrip(".")
+        assert written(partial(with_invoice.suggested, *one)) == price["amount"].rstrip("0").rstrip(".")
     saved = workshop.client.post(ORDERS, data=changed(fields_in(page.text, ORDERS), named=taken))
     assert saved.status_code == 303, saved.text[:3000]
     after = workshop.rows()

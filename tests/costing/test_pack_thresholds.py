@@ -1,0 +1,125 @@
+"""Suppliers that have to be paid at least so much: what is found within a limit, whatever the weights."""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Mapping, Sequence
+from random import Random
+
+import pytest
+
+from webapp.costing.pack_covers import Effort, Packs, TooMuch, counted, points
+from webapp.costing.pack_thresholds import WHOLE, Answer, Asked, Bought, bound, cheapest
+
+NEEDS = (7, 5)
+
+
+def drawn(seed: int) -> tuple[Packs, ...]:
+    """Offers of two materials from three suppliers, in whole numbers."""
+    random = Random(seed)
+    found = []
+    for material, supplier in itertools.product(range(len(NEEDS)), range(3)):
+        price = random.randint(3, 12)
+        tiers = ((1, price), (random.randint(2, 4), random.randint(1, price - 1)))
+        found.append(Packs(material, supplier, random.randint(1, 5), tiers[: random.randint(1, 2)]))
+    return tuple(found)
+
+
+def weighed(offer: Packs, weights: Mapping[int, int]) -> Packs:
+    part = WHOLE - weights.get(offer.supplier, 0)
+    return offer._replace(tiers=tuple((least, price * part) for least, price in offer.tiers))
+
+
+def bought(offers: Sequence[Packs], material: int, weights: Mapping[int, int]) -> Bought:
+    own = {number: one for number, one in enumerate(offers) if one.material == material}
+    held = tuple((list(weights).index(one.supplier), n, one) for n, one in own.items() if one.supplier in weights)
+    others = {n: one for n, one in own.items() if one.supplier not in weights}
+    effort = Effort(10**6)
+    at_weights = {n: weighed(one, weights) for n, one in own.items()}
+    return Bought(
+        NEEDS[material],
+        held,
+        points(own, NEEDS[material], {}, effort, whole=True),
+        points(others, NEEDS[material], {}, effort, whole=True),
+        points(at_weights, NEEDS[material], {}, effort, whole=True) if any(weights.values()) else None,
+    )
+
+
+def found(
+    offers: Sequence[Packs], least: Mapping[int, int], limit: int, weights: tuple[int, ...], most: int = 10**6
+) -> tuple[Answer, int]:
+    """The answer within a limit, and the bound."""
+    named = dict(zip(least, weights, strict=True))
+    materials = [bought(offers, material, named) for material in range(len(NEEDS))]
+    asked = Asked(tuple(least.values()), {}, weights, Effort(most))
+    return cheapest(materials, limit, asked), bound(materials, asked)
+
+
+def by_looking(offers: Sequence[Packs], least: Mapping[int, int]) -> int:
+    """The least that covers the needs and pays each supplier enough, by looking at every number of packs."""
+    best = 10**9
+    for counts in itertools.product(range(9), repeat=len(offers)):
+        goods = [one.cost(packs) for one, packs in zip(offers, counts, strict=True)]
+        if sum(goods) >= best:
+            continue
+        amounts = [0] * len(NEEDS)
+        for one, packs in zip(offers, counts, strict=True):
+            amounts[one.material] += packs * one.amount
+        paid = {s: sum(g for one, g in zip(offers, goods, strict=True) if one.supplier == s) for s in least}
+        if all(amount >= need for amount, need in zip(amounts, NEEDS, strict=True)) and all(
+            paid[one] >= wanted for one, wanted in least.items()
+        ):
+            best = sum(goods)
+    return best
+
+
+@pytest.mark.parametrize("seed", range(12))
+@pytest.mark.parametrize("least", [{0: 14}, {1: 9, 2: 11}])
+def test_the_cheapest_is_found_at_its_very_limit_whatever_the_weights(seed: int, least: dict[int, int]) -> None:
+    offers = drawn(seed)
+    answer, _ = found(offers, least, 200, (0,) * len(least))
+    assert answer.counts is not None
+    random = Random(seed)
+    for _ in range(6):
+        weights = tuple(random.choice([0, 1, random.randrange(WHOLE), WHOLE - 1]) for _ in least)
+        at, lowest = found(offers, least, answer.cost, weights)
+        assert (at.cost, at.counts is None) == (answer.cost, False)
+        assert lowest <= answer.cost
+        below, _ = found(offers, least, answer.cost - 1, weights)
+        assert below.counts is None
+
+
+@pytest.mark.parametrize("seed", range(3))
+def test_it_is_what_looking_at_every_number_of_packs_finds(seed: int) -> None:
+    offers = drawn(seed)[1:5]  # four offers, so that every number can be looked at
+    answer, _ = found(offers, {1: 13, 2: 8}, 300, (0, 0))
+    assert answer.cost == by_looking(offers, {1: 13, 2: 8})
+
+
+def test_three_held_suppliers_are_paid_enough() -> None:
+    offers = drawn(5)
+    least = {0: 12, 1: 10, 2: 11}
+    answer, _ = found(offers, least, 200, (0, 0, 0))
+    assert answer.counts is not None
+    for supplier, wanted in least.items():
+        paid = sum(offers[n].cost(packs) for n, packs in answer.counts.items() if offers[n].supplier == supplier)
+        assert paid >= wanted
+    assert found(offers, least, answer.cost - 1, (5, 500, 4000))[0].counts is None
+
+
+def test_what_takes_too_much_says_so() -> None:
+    with pytest.raises(TooMuch):
+        found(drawn(1), {0: 14}, 200, (0,), 50)
+
+
+def test_points_are_the_least_for_every_amount_and_made_of_their_packs() -> None:
+    offers = {0: Packs(0, 0, 2, ((1, 5), (3, 4))), 1: Packs(0, 0, 3, ((1, 7),))}
+    made = points(offers, 7, {}, Effort(1000), whole=True)
+    # 2 for 5, 3 for 7, 4 for 10, 5 and more for 12: three of two at 4 are six; 7 for 3 + 4 = 17, or 8 for 16
+    assert (made.amounts, made.costs) == ([0, 2, 3, 4, 6, 7], [0, 5, 7, 10, 12, 16])
+    for amount, cost, taken in zip(*made, strict=True):
+        packs = counted(taken)
+        assert sum(offers[one].cost(many) for one, many in packs.items()) == cost
+        assert sum(offers[one].amount * many for one, many in packs.items()) >= amount
+    capped = points(offers, 7, {0: 1}, Effort(1000), whole=True)
+    assert (capped.amounts, capped.costs) == ([0, 2, 3, 5, 6, 7], [0, 5, 7, 12, 14, 19])

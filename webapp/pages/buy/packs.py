@@ -1,0 +1,216 @@
+"""Which packs to buy: what is needed and offered, below it the cheapest plan and the next best. Nothing is stored."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from decimal import Decimal
+from functools import partial
+from typing import Annotated, Any
+
+from fastapi import APIRouter, Query
+from starlette.responses import Response
+
+from webapp.costing.amounts import half_up, plain, snap
+from webapp.costing.gaps import Figure, Gap
+from webapp.costing.limits import MONEY
+from webapp.costing.pack_asking import Taken, answered
+from webapp.costing.pack_facts import Bought, Plan, SupplierOrder
+from webapp.costing.pack_working import total_working, used_working
+from webapp.costing.units import PURCHASE_UNITS
+from webapp.costing.working import Working
+from webapp.errors import Unprocessable
+from webapp.pages import addresses, forms
+from webapp.pages.buy.last_time import names_of
+from webapp.pages.buy.pack_lines import blank, named, reading
+from webapp.pages.called import Known
+from webapp.pages.drawn import Form
+from webapp.pages.forms import TypedNow
+from webapp.pages.rendering import Desk, DeskNow, View, show
+
+router = APIRouter()
+PLACE = "buy"
+UNITS = [(unit, unit) for unit in PURCHASE_UNITS]
+#: price breaks that a line has room for
+BREAKS = 3
+
+
+@dataclass(frozen=True, slots=True)
+class LineShown:
+    """One line of a plan."""
+
+    pack: str
+    href: str
+    supplier: str
+    packs: int
+    price: Decimal
+    cost: Decimal
+
+
+@dataclass(frozen=True, slots=True)
+class OrderShown:
+    """What is bought from one supplier; `fields` are those of the form that enters it as an order."""
+
+    supplier: str
+    order: SupplierOrder
+    fields: tuple[tuple[str, str], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class BoughtShown:
+    """One material of a plan. Months are rounded to a tenth."""
+
+    name: str
+    href: str
+    by_piece: bool
+    bought: Bought
+    lasts: Figure
+    left_lasts: Figure
+    working: Working
+    unsold: tuple[str, ...]
+
+    @property
+    def unit(self) -> str:
+        """How an amount of it is shown."""
+        return "pieces" if self.by_piece else "g"
+
+
+@dataclass(frozen=True, slots=True)
+class PlanShown:
+    """One plan; `more` is what it costs beyond the cheapest."""
+
+    plan: Plan
+    more: Decimal
+    lines: tuple[LineShown, ...]
+    orders: tuple[OrderShown, ...]
+    bought: tuple[BoughtShown, ...]
+    working: Working
+
+
+@dataclass(frozen=True, slots=True)
+class PacksView:
+    """What stands round the form, and the answer."""
+
+    materials: tuple[Known, ...]
+    formulas: list[tuple[str, str]]
+    suppliers: list[tuple[str, str]]
+    units: list[tuple[str, str]]
+    breaks: int
+    home: str
+    start: Form
+    plans: tuple[PlanShown, ...] = ()
+    complete: bool = True
+    gap: Gap | None = None
+    left_out: tuple[Gap, ...] = ()
+
+    @property
+    def asked(self) -> bool:
+        """Whether there is an answer to show."""
+        return bool(self.plans) or self.gap is not None
+
+
+def page(desk: Desk, form: Form, taken: Taken | None = None) -> View:
+    """The form, and the answer where something is asked."""
+    view = PacksView(
+        names_of(desk).offered,
+        desk.options("formula"),
+        desk.options("supplier"),
+        UNITS,
+        BREAKS,
+        desk.book.workshop.currency,
+        forms.press(desk, addresses.create("order")),
+    )
+    if taken is not None:
+        view = _answered(desk, view, taken)
+    return View("buy/packs/page.html", "Which packs to buy", PLACE, view, form, "buy/packs/_form.html")
+
+
+@router.get(addresses.PACKS)
+def packs(desk: DeskNow, material: Annotated[str, Query()] = "", formula: Annotated[str, Query()] = "") -> Response:
+    """The form, with a material or a batch of a formula in it where one is named."""
+    values: dict[str, Any] = {}
+    if material.isascii() and material.isdigit() and len(material) <= 9 and int(material) in desk.book.materials:
+        values["needs"] = [{"material": desk.book.materials[int(material)].name}]
+    if formula in dict(desk.options("formula")):
+        values["batches"] = [{"formula": formula, "batches": "1"}]
+    return show(desk, page(desk, blank(desk, **values)))
+
+
+@router.post(addresses.PACKS)
+def find_packs(desk: DeskNow, typed: TypedNow) -> Response:
+    """The cheapest packs for what is typed. Nothing is stored."""
+    if typed.more or typed.less:
+        return show(desk, page(desk, forms.with_lines(named(desk, typed), typed)))
+    found = reading(desk, typed)
+    return show(desk, page(desk, found.form, found.taken), Unprocessable.status if found.taken is None else 200)
+
+
+# --- the answer
+
+
+def _answered(desk: Desk, view: PacksView, taken: Taken) -> PacksView:
+    answer = answered(desk.reckoning, taken)
+    if isinstance(answer, Gap):
+        return replace(view, gap=answer, left_out=taken.left_out)
+    first = answer.plans[0].total
+    shown = tuple(_plan(desk, taken, one, first) for one in answer.plans)
+    return replace(view, plans=shown, complete=answer.complete, left_out=taken.left_out)
+
+
+def _plan(desk: Desk, taken: Taken, plan: Plan, first: Decimal) -> PlanShown:
+    return PlanShown(
+        plan,
+        plan.total - first,
+        tuple(_lines(desk, taken, plan)),
+        tuple(_order(desk, taken, plan, one) for one in plan.orders),
+        tuple(_bought(desk, taken, one) for one in plan.bought),
+        total_working(desk.book, taken.typed, plan, partial(plain, decimal_sign=desk.formats.decimal_sign)),
+    )
+
+
+def _lines(desk: Desk, taken: Taken, plan: Plan) -> Sequence[LineShown]:
+    shown = []
+    for line in plan.lines:
+        offer = taken.typed[line.place]
+        name, supplier = desk.book.materials[offer.material].name, desk.book.suppliers[offer.supplier].name
+        size = plain(offer.size, desk.formats.decimal_sign)
+        href = addresses.thing("material", offer.material)
+        shown.append(LineShown(f"{name}, {size} {offer.unit}", href, supplier, line.packs, line.price, line.cost))
+    return shown
+
+
+def _order(desk: Desk, taken: Taken, plan: Plan, order: SupplierOrder) -> OrderShown:
+    return OrderShown(desk.book.suppliers[order.supplier].name, order, tuple(_fields(desk, taken, plan, order)))
+
+
+def _fields(desk: Desk, taken: Taken, plan: Plan, order: SupplierOrder) -> list[tuple[str, str]]:
+    """The order's form filled in: in our own money, whatever the supplier's is."""
+    sign, home = desk.formats.decimal_sign, desk.book.workshop.currency
+    fields = [("supplier", str(order.supplier)), ("day", desk.today.isoformat()), ("currency", home)]
+    lines = [one for one in plan.lines if taken.typed[one.place].supplier == order.supplier]
+    for place, line in enumerate(lines):
+        offer = taken.typed[line.place]
+        texts = {
+            "material": desk.book.materials[offer.material].name,
+            "packs": str(line.packs),
+            "size": plain(offer.size, sign),
+            "unit": offer.unit,
+            "price": MONEY.show(line.price, desk.notation),
+        }
+        fields += [(f"lines-{place}-{name}", text) for name, text in texts.items()]
+    if order.freight:
+        fields += [("charges-0-kind", "freight"), ("charges-0-amount", MONEY.show(order.freight, desk.notation))]
+    return fields
+
+
+def _bought(desk: Desk, taken: Taken, bought: Bought) -> BoughtShown:
+    material = desk.book.materials[bought.need.material]
+    unsold = tuple(desk.book.products[one].name for one in taken.unsold.get(material.id, ()))
+    href = addresses.thing("material", material.id)
+    working = used_working(desk.book, bought)
+    lasts, left = _tenths(bought.lasts), _tenths(bought.left_lasts)
+    return BoughtShown(material.name, href, material.by_piece, bought, lasts, left, working, unsold)
+
+
+def _tenths(months: Figure) -> Figure:
+    return months if isinstance(months, Gap) else half_up(snap(months), 1)
