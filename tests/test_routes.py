@@ -73,11 +73,11 @@ def test_every_route_can_be_made_ready_and_keeps_its_address() -> None:
 
 
 def test_a_late_route_is_the_route_that_the_framework_would_have_made() -> None:
-    options = {"methods": ["post"], "status_code": 201, "name": "named"}
+    options: dict[str, Any] = {"methods": ["post"], "status_code": 201, "name": "named"}
     one = late(**options)
-    other = APIRoute("/a/{ident}", one.endpoint, **options)  # type: ignore[arg-type]
+    other = APIRoute("/a/{ident}", one.endpoint, **options)
     assert {name: vars(one)[name] for name in EARLY} == {name: vars(other)[name] for name in EARLY}
-    assert one.app  # it is ready now
+    assert one.dependant.call is one.endpoint  # it is ready now
     assert set(vars(other)) <= set(vars(one))
     assert (one.status_code, one.unique_id, one.description) == (201, other.unique_id, other.description)
 

@@ -194,6 +194,7 @@ def page(run: Run, settings: Settings) -> Iterator[Verdict]:
 def start(run: Run, settings: Settings) -> Iterator[Verdict]:
     """From the command to the first page, and how much memory that and the line take."""
     many = min(STARTS, run.rounds)
+    first_page(settings.data, "/")  # the first of all compiles the program
     first = [first_page(settings.data, "/") for _ in range(many)]
     yield alone("start to first page", [seconds for seconds, _ in first], "s", 1.5)
     line = [first_page(settings.data, LINE) for _ in range(min(2, many))]

@@ -37,10 +37,13 @@ def compiled(monkeypatch: pytest.MonkeyPatch) -> list[str]:
     return names
 
 
-def shown(folder: Path, **settings: bool) -> str:
+def shown(folder: Path, *, last_newline: bool = False) -> str:
     """The page as a new process would show it."""
     made = Environment(
-        loader=FileSystemLoader(folder), autoescape=True, bytecode_cache=CompiledTemplates(folder), **settings
+        loader=FileSystemLoader(folder),
+        autoescape=True,
+        bytecode_cache=CompiledTemplates(folder),
+        keep_trailing_newline=last_newline,
     )
     return made.get_template("page.html").render(word="<b>")
 
@@ -85,7 +88,7 @@ def test_a_file_with_a_flipped_bit_is_not_used(folder: Path, compiled: list[str]
 
 def test_other_settings_do_not_use_it(folder: Path, compiled: list[str]) -> None:
     shown(folder)
-    assert shown(folder, keep_trailing_newline=True) == "One &lt;b&gt;\n"
+    assert shown(folder, last_newline=True) == "One &lt;b&gt;\n"
     assert len(compiled) == 2
 
 
