@@ -5,10 +5,12 @@ There is no application at import: `make_app` makes one, as often as a test want
 
 from __future__ import annotations
 
+import importlib
 import json
 import logging
 import mimetypes
 import secrets
+import threading
 import time
 import traceback
 from collections.abc import AsyncIterator, Callable, Iterator
@@ -28,7 +30,7 @@ from starlette.responses import HTMLResponse, PlainTextResponse, Response
 from starlette.staticfiles import StaticFiles
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
-from webapp import VERSION, api, pages, resource_dir
+from webapp import VERSION, pages, resource_dir
 from webapp.errors import (
     BadJson,
     BadRequest,
@@ -44,11 +46,13 @@ from webapp.errors import (
 from webapp.guard import Guard, is_json_path
 from webapp.methods import Addresses, Methods, not_allowed
 from webapp.pages import rendering
+from webapp.routes import Later
 from webapp.settings import Settings
 from webapp.store.opening import Store, open_store
 
 log = logging.getLogger("brimful")
 
+_JOINING = threading.Lock()
 NO_TELEMETRY: TelemetryConfig = {"tracing": False, "metrics": False, "logs": False, "auto_configure": False}
 FALLBACK = """<!doctype html>
 <html lang="en"><head><meta charset="utf-8"><title>{title}</title></head>
@@ -91,20 +95,29 @@ def make_app(
             ),
             Middleware(Timing),
             Middleware(LastResort),
+            Middleware(Later, wanted=is_json_path, join=join_interface),
             Middleware(Methods, addresses=addresses, answer=answer),
         ],
         exception_handlers={Problem: handle, HTTPException: handle, RequestValidationError: handle},
     )
     app.state.settings, app.state.store, app.state.today = settings, store, today
-    app.state.addresses = addresses
+    app.state.addresses, app.state.has_interface = addresses, False
     mount_static(app)
     for router in pages.routers:
         app.router.routes.extend(router.routes)  # as they are: to include them would make each route once more
         addresses.add(router.routes)
-    app.include_router(api.router)
-    for part in api.PARTS:
-        addresses.add(part.router.routes, api.PREFIX, api.STEMS)
     return app
+
+
+def join_interface(app: FastAPI) -> None:
+    """Add the JSON interface to an application that has none yet. Threads may call it at the same time."""
+    api = importlib.import_module("webapp.api")  # half a second that a start and the pages do not need
+    with _JOINING:
+        if not app.state.has_interface:
+            for part in api.PARTS:
+                app.state.addresses.add(part.router.routes, api.STEMS)
+                app.router.routes.extend(part.router.routes)
+            app.state.has_interface = True
 
 
 @contextmanager

@@ -109,6 +109,7 @@ def serve(settings: Settings, options: argparse.Namespace) -> int:
             show_example(settings, fresh=hasattr(options, "fresh"))
         app = make_app(settings, stack.enter_context(opened_store(settings)))
         gc.freeze()  # all that was imported stays; a collector that looks through it again makes a page wait
+        gc.enable()
         run(app, server, lambda: welcome(settings, address, remark, browser=wants_browser(options)))
     return OK
 

@@ -24,19 +24,19 @@ class Addresses:
 
     def __init__(self) -> None:
         self.fixed: dict[str, frozenset[str]] = {}
-        self._open: list[tuple[str, APIRoute]] = []
+        self._open: list[APIRoute] = []
 
-    def add(self, routes: Iterable[BaseRoute], prefix: str = "", words: Iterable[str] = ()) -> None:
-        """Take in the routes below a prefix. `words` are all that can stand for {stem}."""
+    def add(self, routes: Iterable[BaseRoute], words: Iterable[str] = ()) -> None:
+        """Take in routes. `words` are all that can stand for {stem}."""
         for route in routes:
             if not isinstance(route, APIRoute):
                 continue
             paths = [route.path.replace(STEM, word) for word in words] if STEM in route.path else [route.path]
             if "{" in paths[0]:
-                self._open.append((prefix, route))
+                self._open.append(route)
                 continue
             for path in paths:
-                self.fixed[prefix + path] = self.fixed.get(prefix + path, frozenset()) | (route.methods or set())
+                self.fixed[path] = self.fixed.get(path, frozenset()) | (route.methods or set())
 
     def allowed(self, path: str) -> frozenset[str]:
         """The methods of an address, of all routes that are made for it; none where there is no such address.
@@ -45,11 +45,7 @@ class Addresses:
         """
         if path in self.fixed:
             return self.fixed[path]
-        serving = [
-            route
-            for prefix, route in self._open
-            if path.startswith(prefix) and route.path_regex.match(path[len(prefix) :])
-        ]
+        serving = [route for route in self._open if route.path_regex.match(path)]
         least = min((len(route.param_convertors) for route in serving), default=0)
         meant = [route.methods or set() for route in serving if len(route.param_convertors) == least]
         return frozenset().union(*meant)

@@ -3,15 +3,12 @@
 from __future__ import annotations
 
 import sqlite3
-import subprocess
-import sys
 from collections.abc import Callable, Iterator
 from contextlib import closing
 from dataclasses import dataclass, replace
 from decimal import Decimal
 from functools import partial
 from pathlib import Path
-from time import perf_counter
 from typing import Any
 
 from sqlalchemy import select
@@ -20,6 +17,7 @@ from sqlalchemy.dialects import sqlite
 from tests.bench import floats, template
 from tests.bench.asking import ask
 from tests.bench.filling import fill
+from tests.bench.first_page import first_page
 from tests.bench.measuring import Reference, Verdict, against, alone, equal, told
 from tests.bench.packing import seconds
 from tests.sized_books import DAY, LINES_AN_ORDER, sized
@@ -210,17 +208,11 @@ def page(run: Run, settings: Settings) -> Iterator[Verdict]:
 def start(run: Run, settings: Settings) -> Iterator[Verdict]:
     """From the command to the first page, and how much memory that and the line take."""
     many = min(STARTS, run.rounds)
-    first = [_process(settings, "/") for _ in range(many)]
+    first_page(settings.data, "/")  # the first of all compiles the program
+    first = [first_page(settings.data, "/") for _ in range(many)]
     yield alone("start to first page", [seconds for seconds, _ in first], "s", 1.5)
-    line = [_process(settings, LINE) for _ in range(min(2, many))]
+    line = [first_page(settings.data, LINE) for _ in range(min(2, many))]
     yield alone("memory, most, with the line shown once", [memory for _, memory in line], "MB", MEMORY[run.size])
-
-
-def _process(settings: Settings, path: str) -> tuple[float, float]:
-    begun = perf_counter()
-    command = [sys.executable, "-m", "tests.bench.first_page", str(settings.data), DAY.isoformat(), path]
-    done = subprocess.run(command, capture_output=True, text=True, check=True)
-    return perf_counter() - begun, int(done.stdout) / 1000
 
 
 def statements(run: Run, settings: Settings) -> Iterator[Verdict]:

@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-from fastapi import APIRouter
 from starlette.responses import JSONResponse, Response
 
 from webapp.api.answers import history
 from webapp.api.asking import AskedNow, TodayNow, VersionNumber
 from webapp.api.bodies import NoBody, TermsNow
 from webapp.api.describing import ACT
+from webapp.api.interface import Interface
 from webapp.api.things import PageSize
 
-router = APIRouter(tags=["changes"])
+router = Interface(tags=["changes"])
 
 
 @router.get("/changes", summary="The newest changes", operation_id="list_changes")

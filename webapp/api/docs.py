@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any
 
-from fastapi import APIRouter, FastAPI
+from fastapi import FastAPI
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from starlette.requests import Request
 from starlette.responses import HTMLResponse, JSONResponse, Response
@@ -16,8 +16,9 @@ from starlette.responses import HTMLResponse, JSONResponse, Response
 from webapp import VERSION, resource_dir
 from webapp.api import acts, schemas
 from webapp.api.describing import described
+from webapp.api.interface import Interface
 
-router = APIRouter(include_in_schema=False)
+router = Interface(include_in_schema=False)
 METHODS = ("get", "post", "put")
 
 
@@ -38,13 +39,11 @@ class Told:
 def description(app: FastAPI) -> dict[str, Any]:
     """The OpenAPI description, made once for each application."""
     if not hasattr(app.state, "described"):
-        from webapp.api import answered  # noqa: PLC0415 - as below
-        from webapp.api import router as interface  # noqa: PLC0415 - made only where somebody reads it
+        from webapp.api import PARTS, answered  # noqa: PLC0415 - made only where somebody reads it
 
-        whole = APIRouter()
-        whole.include_router(interface)
+        routes = [route for part in PARTS for route in part.router.routes]
         named = schemas.components() | acts.components() | answered.components()
-        app.state.described = described(whole.routes, named, answered.ANSWERS)
+        app.state.described = described(routes, named, answered.ANSWERS)
     found: dict[str, Any] = app.state.described
     return found
 

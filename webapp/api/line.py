@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-from fastapi import APIRouter
 from starlette.responses import JSONResponse, Response
 
 from webapp.api import answers
 from webapp.api.asking import AskedNow, WithWorkings
+from webapp.api.interface import Interface
 from webapp.api.things import Paged
 from webapp.costing.line import known_totals, left_out
 from webapp.errors import Fault, Unprocessable
 
-router = APIRouter()
+router = Interface()
 #: all workings of one row may be half a megabyte
 MOST_WITH_WORKINGS = 10
 

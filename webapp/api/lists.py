@@ -5,7 +5,6 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Any
 
-from fastapi import APIRouter
 from starlette.responses import JSONResponse, Response
 
 from webapp import example
@@ -14,6 +13,7 @@ from webapp.api.answers import with_figures
 from webapp.api.asking import Asked, Ident, TodayNow
 from webapp.api.bodies import BodyNow, NoBody, TermsNow
 from webapp.api.describing import ACT, COPIED
+from webapp.api.interface import Interface
 from webapp.api.things import NEW_ID, STEM_OF, Kind, one, stored
 from webapp.costing.book import Material, StartingPrice
 from webapp.costing.changes import Put
@@ -21,7 +21,7 @@ from webapp.costing.checks import faults_of
 from webapp.costing.limits import name_key
 from webapp.errors import Conflict, Fault, NotFound, Unprocessable
 
-router = APIRouter()
+router = Interface()
 STARTING = "/materials/starting-prices"
 
 

@@ -5,14 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
-from fastapi import APIRouter
 from starlette.responses import JSONResponse, Response
 
 from webapp.api.answers import picked, value, working
 from webapp.api.asking import Asked, AskedNow, Ident
+from webapp.api.interface import Interface
 from webapp.costing.book import Book
 
-router = APIRouter()
+router = Interface()
 PURCHASE = ("goods", "net", "landed", "quantity", "unit_cost")
 BOUGHT = ("packs", "size", "unit")
 

@@ -5,15 +5,15 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from fastapi import APIRouter
 from starlette.responses import JSONResponse, Response
 
 from webapp.api.answers import picked, value
 from webapp.api.asking import Asked, AskedNow
+from webapp.api.interface import Interface
 from webapp.costing.gaps import Gap
 from webapp.costing.rows import Row
 
-router = APIRouter()
+router = Interface()
 
 
 @router.get("/needs", tags=["line"], summary="What needs the maker now", operation_id="get_needs")

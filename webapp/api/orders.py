@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from fastapi import APIRouter
 from starlette.responses import JSONResponse, Response
 
 from webapp.api.answers import working
 from webapp.api.asking import AskedNow, Ident
+from webapp.api.interface import Interface
 from webapp.costing import order_working as opened
 
-router = APIRouter()
+router = Interface()
 
 
 @router.get("/orders/{ident}/working", tags=["orders"], summary="Its lines in full", operation_id="order_working")

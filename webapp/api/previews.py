@@ -7,7 +7,7 @@ from dataclasses import replace
 from decimal import Decimal
 from typing import Annotated, Any
 
-from fastapi import APIRouter, Query
+from fastapi import Query
 from starlette.responses import JSONResponse, Response
 
 from webapp.api import acts, answers, decided
@@ -16,6 +16,7 @@ from webapp.api.asking import ID_PATTERN, Asked, AskedNow, ChannelIdent, Ident, 
 from webapp.api.bodies import BodyNow, PricesOnly, TermsNow
 from webapp.api.decided import after
 from webapp.api.describing import BODY, PRICED
+from webapp.api.interface import Interface
 from webapp.api.things import NEW_ID, Kind, entered, one, stored, withdrawing
 from webapp.costing import price_working
 from webapp.costing.amounts import JSON_NOTATION, ONE, ZERO, Unreadable, percent
@@ -26,7 +27,7 @@ from webapp.costing.limits import COUNT, FEE, MONEY, Number
 from webapp.costing.reckoning import Reckoning
 from webapp.errors import Fault, NotFound, Unprocessable
 
-router = APIRouter()
+router = Interface()
 ROW = ("cost", "price", "margin", "reaches", "suggested", "floor")
 
 

@@ -6,13 +6,14 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Annotated, Any
 
-from fastapi import APIRouter, Depends, Path
+from fastapi import Depends, Path
 from starlette.responses import JSONResponse, Response
 
 from webapp.api import answers, examples, schemas
 from webapp.api.asking import Asked, AskedNow, ChannelIdent, Ident, TodayNow, WithWorkings
 from webapp.api.bodies import BodyNow, TermsNow
 from webapp.api.describing import BODY, described_body
+from webapp.api.interface import Interface
 from webapp.api.things import entered, stored
 from webapp.costing import formula_working, jar_working
 from webapp.costing.book import PAIRS, Price
@@ -21,7 +22,7 @@ from webapp.costing.decisions import with_reasons
 from webapp.costing.entry import read
 from webapp.errors import Fault, NotFound, Unprocessable
 
-router = APIRouter()
+router = Interface()
 FACTS = dict(PAIRS.values())
 
 

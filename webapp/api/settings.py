@@ -2,18 +2,18 @@
 
 from __future__ import annotations
 
-from fastapi import APIRouter
 from starlette.responses import JSONResponse, Response
 
 from webapp.api.answers import history, record, value
 from webapp.api.asking import Asked, AskedNow, TodayNow
 from webapp.api.bodies import BodyNow, TermsNow
 from webapp.api.describing import body_of
+from webapp.api.interface import Interface
 from webapp.api.things import entered, stored
 from webapp.costing.book import WORKSHOP_ID
 from webapp.costing.changes import Put
 
-router = APIRouter()
+router = Interface()
 
 
 def single(asked: Asked, kind: str) -> Response:

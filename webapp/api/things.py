@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Annotated, Any
 
-from fastapi import APIRouter, Depends, Path, Query
+from fastapi import Depends, Path, Query
 from starlette.responses import JSONResponse, Response
 
 from webapp.api import decided
@@ -14,6 +14,7 @@ from webapp.api.answers import history, with_figures
 from webapp.api.asking import STEMS, Asked, AskedNow, Ident, TodayNow
 from webapp.api.bodies import BodyNow, NoBody, PricesOnly, Sent, Terms, TermsNow
 from webapp.api.describing import ACT, BODY, PRICED
+from webapp.api.interface import Interface
 from webapp.costing import limits
 from webapp.costing.changes import Change, Put, Restore, Retire, Withdraw
 from webapp.costing.entry import read
@@ -21,7 +22,7 @@ from webapp.costing.shapes import SHAPES
 from webapp.errors import Fault, NotFound, Unprocessable
 from webapp.store.writing import Saved
 
-router = APIRouter()
+router = Interface()
 NEW_ID = -1
 PAGE_SIZE = 200
 WITHDRAWN = ("order", "quote")

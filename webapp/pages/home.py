@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from fastapi import APIRouter
 from starlette.responses import RedirectResponse, Response
 
 from webapp import example
@@ -15,8 +14,9 @@ from webapp.pages.drawn import Form
 from webapp.pages.forms import TypedNow
 from webapp.pages.needs import MOST, Need, last_order, needs
 from webapp.pages.rendering import Desk, DeskNow, View, show, whole_number
+from webapp.routes import Routes
 
-router = APIRouter()
+router = Routes()
 POUND_COUNTRIES = ("US", "LR", "MM")
 FIRST_DOORS = ("supplier", "material", "order", "formula", "product")
 

@@ -26,6 +26,7 @@ from webapp.costing.reckoning import Reckoning
 from webapp.costing.working import told_once
 from webapp.errors import Busy, Fault, NotFound, Problem, Unprocessable
 from webapp.pages import addresses
+from webapp.pages.compiled import CompiledTemplates
 from webapp.pages.formats import FILTERS, Formats, age, current, formats_for, formats_of
 from webapp.store.opening import Store
 from webapp.store.snapshots import Snapshot
@@ -224,8 +225,10 @@ def _filter(name: str) -> Any:
 @lru_cache(maxsize=1)
 def environment() -> Environment:
     """Our own: everything is escaped, whatever a file is called, and a name that is missing is an error."""
+    folder = resource_dir("templates")
     made = Environment(
-        loader=FileSystemLoader(resource_dir("templates")),
+        loader=FileSystemLoader(folder),
+        bytecode_cache=CompiledTemplates(folder),
         autoescape=True,
         undefined=StrictUndefined,
         trim_blocks=True,

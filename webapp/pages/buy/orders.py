@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from fastapi import APIRouter
 from starlette.responses import Response
 
 from webapp.costing import order_working as opening
@@ -20,8 +19,9 @@ from webapp.pages.buy.past import Lines, past_of
 from webapp.pages.forms import TypedNow
 from webapp.pages.needs import Need, next_step
 from webapp.pages.rendering import Desk, DeskNow, Ident, View, show
+from webapp.routes import Routes
 
-router = APIRouter()
+router = Routes()
 PLACE = "buy"
 RATE_PLACES = 5
 

@@ -6,7 +6,6 @@ import re
 from dataclasses import dataclass, replace
 from typing import Any
 
-from fastapi import APIRouter
 from starlette.responses import Response
 
 from webapp.costing.amounts import Notation
@@ -22,8 +21,9 @@ from webapp.pages.drawn import Form
 from webapp.pages.forms import TypedNow
 from webapp.pages.rendering import Desk, DeskNow, View, show
 from webapp.pages.typed import Typed
+from webapp.routes import Routes
 
-router = APIRouter()
+router = Routes()
 PASTE = f"{addresses.LIST['material']}/paste"
 MOST_LINES = 200
 MOST_CHARACTERS = NOTE_LENGTH * 10

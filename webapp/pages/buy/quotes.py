@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from fastapi import APIRouter
 from starlette.responses import RedirectResponse, Response
 
 from webapp.costing.book import Quote
@@ -15,8 +14,9 @@ from webapp.pages.drawn import Form
 from webapp.pages.forms import TypedNow
 from webapp.pages.rendering import Desk, DeskNow, Ident, View, show
 from webapp.pages.typed import Typed
+from webapp.routes import Routes
 
-router = APIRouter()
+router = Routes()
 PLACE = "buy"
 CHOOSE = f"{addresses.ONE['quote']}/choose"
 #: beside the quote's own fields: whether it counts as the price of its material

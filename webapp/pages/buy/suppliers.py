@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from fastapi import APIRouter
 from starlette.responses import Response
 
 from webapp.costing.book import Order, Supplier
@@ -13,8 +12,9 @@ from webapp.pages import addresses, forms, localities
 from webapp.pages.drawn import Form
 from webapp.pages.forms import TypedNow
 from webapp.pages.rendering import Desk, DeskNow, Ident, View, show
+from webapp.routes import Routes
 
-router = APIRouter()
+router = Routes()
 PLACE = "buy"
 
 

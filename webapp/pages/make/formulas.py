@@ -6,7 +6,6 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
-from fastapi import APIRouter
 from starlette.responses import Response
 
 from webapp.costing import formula_working
@@ -26,8 +25,9 @@ from webapp.pages.make.lines import Written, as_it_is, names_of, written
 from webapp.pages.needs import Need, next_step
 from webapp.pages.rendering import Desk, DeskNow, Ident, View, show
 from webapp.pages.typed import Typed, flat
+from webapp.routes import Routes
 
-router = APIRouter()
+router = Routes()
 PLACE = "make"
 WAYS = [("percent", "in percent: adds up to 100"), ("grams", "in grams, mL or drops"), ("parts", "in parts")]
 UNITS = [("percent", "%"), ("g", "g"), ("mL", "mL"), ("drops", "drops"), ("part", "parts")]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Annotated
 
-from fastapi import APIRouter, Query
+from fastapi import Query
 from starlette.responses import Response
 
 from webapp.costing.book import Book, Formula
@@ -18,8 +18,9 @@ from webapp.pages.drawn import Form
 from webapp.pages.forms import TypedNow
 from webapp.pages.make import sums
 from webapp.pages.rendering import Desk, DeskNow, Ident, View, show
+from webapp.routes import Routes
 
-router = APIRouter()
+router = Routes()
 SWAP = f"{addresses.ONE['formula']}/swap"
 
 

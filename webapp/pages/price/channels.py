@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from fastapi import APIRouter
 from starlette.responses import Response
 
 from webapp.costing import price_working
@@ -20,8 +19,9 @@ from webapp.pages.needs import Need, next_step
 from webapp.pages.price import channel_past
 from webapp.pages.rendering import Desk, DeskNow, Ident, View, show
 from webapp.pages.typed import Typed
+from webapp.routes import Routes
 
-router = APIRouter()
+router = Routes()
 PLACE = "price"
 WORKED = f"{addresses.LIST['channel']}/worked"
 WORKED_ONE = f"{addresses.ONE['channel']}/worked"

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import Annotated
 
-from fastapi import APIRouter, Query
+from fastapi import Query
 from starlette.responses import Response
 
 from webapp.costing.amounts import MINOR_UNITS, rounded_down, snap
@@ -19,8 +19,9 @@ from webapp.costing.working import Working
 from webapp.errors import NotFound
 from webapp.pages import addresses
 from webapp.pages.rendering import ChannelIdent, Desk, DeskNow, Ident, ProductIdent, View, show, whole_number
+from webapp.routes import Routes
 
-router = APIRouter()
+router = Routes()
 PLACE = "price"
 HOW = f"{addresses.DEARER}/{{ident}}/{{product}}/{{channel}}"
 SIGNIFICANT = 4

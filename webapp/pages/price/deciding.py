@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 from typing import Annotated, Any
 
-from fastapi import APIRouter, Query
+from fastapi import Query
 from starlette.responses import Response
 
 from webapp.costing import price_working
@@ -25,8 +25,9 @@ from webapp.pages.drawn import Form
 from webapp.pages.forms import TypedNow
 from webapp.pages.rendering import ChannelIdent, Desk, DeskNow, Ident, ProductIdent, View, show
 from webapp.pages.typed import Typed
+from webapp.routes import Routes
 
-router = APIRouter()
+router = Routes()
 PLACE = "price"
 TRY = f"{addresses.ONE['product']}/try"
 #: the figures that a tried price is judged by

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from fastapi import APIRouter
 from starlette.responses import Response
 
 from webapp.costing.book import Book, Product
@@ -17,8 +16,9 @@ from webapp.pages.drawn import Form
 from webapp.pages.forms import TypedNow
 from webapp.pages.rendering import Desk, DeskNow, Ident, View, show
 from webapp.pages.typed import Typed
+from webapp.routes import Routes
 
-router = APIRouter()
+router = Routes()
 PLACE = "price"
 KINDS = ("material", "group")
 UNITS = [("g", "g"), ("mL", "mL")]

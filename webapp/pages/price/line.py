@@ -8,7 +8,7 @@ from decimal import Decimal
 from typing import Annotated
 from urllib.parse import urlencode
 
-from fastapi import APIRouter, Query
+from fastapi import Query
 from markupsafe import Markup
 from starlette.responses import Response
 
@@ -19,8 +19,9 @@ from webapp.pages import addresses, formats
 from webapp.pages.formats import symbol_of
 from webapp.pages.price import makeup
 from webapp.pages.rendering import Desk, DeskNow, View, show
+from webapp.routes import Routes
 
-router = APIRouter()
+router = Routes()
 PLACE = "price"
 FILTERS = (
     ("", "All"),

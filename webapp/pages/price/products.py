@@ -6,7 +6,6 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from decimal import Decimal
 
-from fastapi import APIRouter
 from starlette.responses import Response
 
 from webapp.costing import batch_working, jar_working, price_working
@@ -24,8 +23,9 @@ from webapp.pages.forms import TypedNow
 from webapp.pages.needs import Need, next_step
 from webapp.pages.price import makeup
 from webapp.pages.rendering import ChannelIdent, Desk, DeskNow, Ident, ProductIdent, View, show
+from webapp.routes import Routes
 
-router = APIRouter()
+router = Routes()
 PLACE = "price"
 #: the lines of a cost sheet: figure, plain words, whether it is a sum of those above
 SHEET = (
