@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import os
 import re
 import select
@@ -15,11 +16,12 @@ from collections.abc import Iterator
 from contextlib import ExitStack, contextmanager
 from datetime import date
 from pathlib import Path
+from typing import Any
 from urllib.request import urlopen
 
 import pytest
 
-from webapp import VERSION, cli, serving
+from webapp import VERSION, __main__, cli, serving
 from webapp.errors import CannotStart
 from webapp.settings import Settings
 
@@ -281,3 +283,23 @@ def test_data_that_cannot_be_opened_is_a_sentence(
 
 def test_the_environment_of_the_run_holds_nothing_of_the_person() -> None:
     assert {name for name in os.environ if name.startswith("BRIMFUL_")} <= {"BRIMFUL_DATA", "BRIMFUL_TEST_POSTGRES"}
+
+
+def test_no_garbage_is_looked_for_in_a_start_and_again_once_it_serves(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    looked, read = [], cli.read_settings
+
+    def noted(options: Any) -> Settings:
+        looked.append(gc.isenabled())
+        return read(options)
+
+    monkeypatch.setattr(cli, "read_settings", noted)
+    monkeypatch.setattr(cli, "run", lambda *_: looked.append(gc.isenabled()))
+    monkeypatch.setattr(gc, "freeze", lambda: None)  # what this process has made so far is not to stay
+    monkeypatch.setattr(sys, "argv", ["brimful", "--data", str(tmp_path), "--no-browser", "--port", "0"])
+    assert __main__.main() == 0
+    assert looked == [False, True]
+    monkeypatch.setattr(sys, "argv", ["brimful", "check", "--data", str(tmp_path)])
+    assert __main__.main() == 0
+    assert gc.isenabled()

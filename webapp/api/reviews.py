@@ -4,19 +4,19 @@ from __future__ import annotations
 
 from typing import Any
 
-from fastapi import APIRouter
 from starlette.responses import JSONResponse, Response
 
 from webapp.api import answers, examples, schemas
 from webapp.api.asking import Asked, AskedNow, Ident, TodayNow
 from webapp.api.bodies import BodyNow, TermsNow
 from webapp.api.describing import body_of, described_body
+from webapp.api.interface import Interface
 from webapp.api.products import since_of
 from webapp.api.things import entered, stored
 from webapp.costing.changes import Put, Withdraw
 from webapp.errors import NotFound
 
-router = APIRouter()
+router = Interface()
 KIND = "review"
 PATH = "/materials/{ident}/review"
 

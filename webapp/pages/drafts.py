@@ -13,7 +13,6 @@ from dataclasses import replace
 from datetime import UTC, datetime
 from typing import Any
 
-from fastapi import APIRouter
 from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
 
@@ -23,9 +22,10 @@ from webapp.pages import addresses
 from webapp.pages.drawn import Form
 from webapp.pages.rendering import Desk, DeskNow, HalfEntered, View, new_token, show
 from webapp.pages.typed import Typed, TypedNow, flat, nested
+from webapp.routes import Routes
 from webapp.store.drafts import Draft
 
-router = APIRouter()
+router = Routes()
 #: the long forms, and what each is about in a sentence
 NOUNS = {
     "order": "order",

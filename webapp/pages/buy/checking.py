@@ -13,7 +13,6 @@ from datetime import date
 from decimal import Decimal
 from typing import Any, NamedTuple
 
-from fastapi import APIRouter
 from starlette.responses import Response
 
 from webapp.costing import renewing
@@ -30,8 +29,9 @@ from webapp.pages.drawn import Form
 from webapp.pages.forms import TypedNow
 from webapp.pages.rendering import Desk, DeskNow, Ident, View, new_token, show
 from webapp.pages.typed import Typed, flat
+from webapp.routes import Routes
 
-router = APIRouter()
+router = Routes()
 PLACE = "buy"
 BACK = addresses.ONE["material"] + "/review/withdraw"
 CHECKS = "checks"
