@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from typing import Any
 
-from fastapi import APIRouter
 from starlette.responses import JSONResponse, Response
 
 from webapp.api import acts, answers
 from webapp.api.answers import Answer, picked, value
 from webapp.api.asking import Asked, TodayNow
 from webapp.api.bodies import BodyNow
+from webapp.api.interface import Interface
 from webapp.costing.entry import show
 from webapp.costing.gaps import Gap
 from webapp.costing.pack_asking import FREIGHT, OFFER, Taken, answered, taken
@@ -18,7 +18,7 @@ from webapp.costing.pack_facts import Bought, Line, Plan
 from webapp.costing.pack_working import total_working, used_working
 from webapp.errors import Fault, Unprocessable
 
-router = APIRouter()
+router = Interface()
 PLAN = ("total", "goods", "freight")
 ORDER = ("supplier", "goods", "freight", "spared", "total")
 BOUGHT = "amount goods freight cost left lasts left_lasts used spoils per_bought per_used".split()

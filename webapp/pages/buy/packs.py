@@ -8,7 +8,7 @@ from decimal import Decimal
 from functools import partial
 from typing import Annotated, Any
 
-from fastapi import APIRouter, Query
+from fastapi import Query
 from starlette.responses import Response
 
 from webapp.costing.amounts import half_up, plain, snap
@@ -27,8 +27,9 @@ from webapp.pages.called import Known
 from webapp.pages.drawn import Form
 from webapp.pages.forms import TypedNow
 from webapp.pages.rendering import Desk, DeskNow, View, show
+from webapp.routes import Routes
 
-router = APIRouter()
+router = Routes()
 PLACE = "buy"
 UNITS = [(unit, unit) for unit in PURCHASE_UNITS]
 #: price breaks that a line has room for
