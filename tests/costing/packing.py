@@ -134,7 +134,7 @@ def drawn(seed: int, materials: int, packs: int, suppliers: int, *, tight: bool 
             random.choice([None, D(10) / scale, D(40) / scale])
             if tight
             else random.choice([None, D(40), D(75), D(150)]),
-            random.choice([None, None, D(8) / scale]) if tight else random.choice([None, None, D(25)]),
+            random.choice([None, None, D(8) / scale, D(25) / scale]) if tight else random.choice([None, None, D(25)]),
         )
         for one in range(1, suppliers + 1)
     )

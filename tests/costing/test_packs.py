@@ -96,6 +96,12 @@ def test_an_order_comes_to_the_smallest_that_its_supplier_takes() -> None:
     assert (taken(best(alone)), best(alone).total) == ({0: 3}, D(30))
 
 
+def test_a_smallest_order_may_lie_above_the_free_freight() -> None:
+    # one pack is 12 and free from 10, but nothing goes out below 20: two packs
+    case = Case((need("1"),), (offer("1", "12"),), (freight("5", "10", "20"),))
+    assert (taken(best(case)), best(case).total) == ({0: 2}, D(24))
+
+
 def test_ounces_and_kilograms_are_compared_exactly() -> None:
     pound, two = "453.59237", "907.18474"
     assert taken(best(Case((need(two),), (offer(pound, "5"), offer("1000", "10.01"))))) == {0: 2}
@@ -221,11 +227,11 @@ def test_a_need_twice_or_of_nothing_is_an_error() -> None:
 # --- every plan of a small case ----------------------------------------------------------------------------------
 
 
-def small(seed: int) -> Case | None:
+def small(seed: int, most: int = 1200) -> Case | None:
     """A case small enough to look at every plan; None where it isn't."""
     random = Random(seed)
     case = drawn(seed, random.randint(1, 3), 3, random.randint(1, 3), tight=True)
-    return case if ways(case) <= 4000 else None
+    return case if ways(case) <= most else None
 
 
 def check_by_looking(case: Case) -> None:
@@ -245,8 +251,8 @@ def check_by_looking(case: Case) -> None:
 
 @pytest.mark.parametrize("start", range(8))
 def test_every_plan_was_looked_at(start: int) -> None:
-    cases = [case for seed in range(start * 100, start * 100 + 24) if (case := small(seed)) is not None]
-    assert len(cases) > 5
+    cases = [case for seed in range(start * 100, start * 100 + 16) if (case := small(seed)) is not None]
+    assert len(cases) > 2
     for case in cases:
         check_by_looking(case)
 
@@ -254,7 +260,7 @@ def test_every_plan_was_looked_at(start: int) -> None:
 @pytest.mark.deep
 @pytest.mark.parametrize("start", range(40))
 def test_every_plan_of_a_thousand_cases_was_looked_at(start: int) -> None:
-    for case in map(small, range(10_000 + start * 100, 10_000 + start * 100 + 60)):
+    for case in (small(seed, 4000) for seed in range(10_000 + start * 100, 10_000 + start * 100 + 60)):
         if case is not None:
             check_by_looking(case)
 
@@ -263,7 +269,7 @@ def test_every_plan_of_a_thousand_cases_was_looked_at(start: int) -> None:
 
 T = TypeVar("T")
 SEEDS = st.integers(0, 10**6)
-FEW = settings(max_examples=20, deadline=None, database=None)
+FEW = settings(max_examples=12, deadline=None, database=None)
 
 
 @FEW
