@@ -45,6 +45,8 @@ OTHERS = {
         "GET /api/materials/{ident}/uses",
         "GET /api/quotes",
     ),
+    "GET /buy/packs": ("POST /api/packs",),
+    "POST /buy/packs": ("POST /api/packs",),
     "POST /buy/orders/sum": ("POST /api/orders/preview",),
     "POST /buy/orders/line": ("GET /api/materials/{ident}/purchases", "GET /api/materials"),
     "GET /buy/orders/{ident}": ("GET /api/orders/{ident}", "GET /api/orders/{ident}/working"),
@@ -84,6 +86,8 @@ OTHERS = {
         for fact, address in addresses.PAIR.items()
     },
 }
+#: what is half typed belongs to a form, and a program has none
+OF_FORMS = {"POST /drafts", "POST /drafts/anew"}
 PAGES = sorted(
     {f"{method} {route.path}" for router in pages.routers for route in router.routes for method in route.methods}  # type: ignore[attr-defined]
 )
