@@ -47,6 +47,9 @@ OTHERS = {
     ),
     "GET /buy/packs": ("POST /api/packs",),
     "POST /buy/packs": ("POST /api/packs",),
+    "POST /buy/materials/{ident}/review/withdraw": ("POST /api/materials/{ident}/review/withdraw",),
+    "GET /buy/check": ("GET /api/needs", "GET /api/materials/{ident}/purchases", "GET /api/materials/{ident}/review"),
+    "POST /buy/check": ("PUT /api/materials/{ident}/review", "POST /api/quotes", "PUT /api/materials/{ident}"),
     "POST /buy/orders/sum": ("POST /api/orders/preview",),
     "POST /buy/orders/line": ("GET /api/materials/{ident}/purchases", "GET /api/materials"),
     "GET /buy/orders/{ident}": ("GET /api/orders/{ident}", "GET /api/orders/{ident}/working"),
@@ -90,6 +93,7 @@ OTHERS = {
 OF_FORMS = {"POST /drafts", "POST /drafts/anew"}
 PAGES = sorted(
     {f"{method} {route.path}" for router in pages.routers for route in router.routes for method in route.methods}  # type: ignore[attr-defined]
+    - OF_FORMS
 )
 OPERATIONS = {
     f"{method.upper()} {path}"

@@ -58,6 +58,28 @@ def test_it_is_dated_today_where_no_day_is_sent_and_taken_back_by_its_day(client
     ]
 
 
+def test_an_old_price_says_what_depends_on_it(client: TestClient, ids: dict[str, int], old: str) -> None:
+    """Nothing does yet; then a formula of it alone, in a jar: all that hangs on it is its own grams."""
+    (told,) = [one for one in client.get("/api/needs").json()["stale"] if one["name"] == "Mango butter"]
+    assert told == {
+        "material": told["material"],
+        "name": "Mango butter",
+        "day": "2026-01-05",
+        "formulas": [],
+        "products": [],
+        "prices": 0,
+        "share": None,
+        "most": None,
+    }
+    line = {"material": told["material"], "amount": "100", "unit": "percent"}
+    melt = client.post("/api/formulas", json={"name": "Melt", "batch_grams": "1000", "lines": [line]}).json()["id"]
+    fill = {"formula": melt, "declared": "100", "unit": "g"}
+    jar = client.post("/api/products", json={"name": "Tub", "fills": [fill], "channels": [ids["channel"]]}).json()["id"]
+    (told,) = [one for one in client.get("/api/needs").json()["stale"] if one["name"] == "Mango butter"]
+    assert (told["formulas"], told["products"], told["prices"], told["most"]) == ([melt], [jar], 1, jar)
+    assert told["share"] == "1"
+
+
 def test_what_it_is_refused_for(client: TestClient, old: str) -> None:
     ahead = put(client, old, since="2026-11-26")
     assert (ahead.status_code, ahead.json()["error"]["faults"][0]["field"]) == (422, "since")

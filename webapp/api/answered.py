@@ -13,11 +13,12 @@ from decimal import Decimal
 from functools import cache
 from typing import Any, Union, get_args, get_origin, get_type_hints
 
-from webapp.api import answers, materials, packs, previews
+from webapp.api import answers, materials, needs, packs, previews
 from webapp.api.asking import STEMS
 from webapp.api.schemas import Schema, named, of_value
 from webapp.costing.basis import MaterialCost
 from webapp.costing.checks import Question
+from webapp.costing.dependence import Dependence
 from webapp.costing.difference import LostMore
 from webapp.costing.formulas import FormulaCost, FormulaShare
 from webapp.costing.gaps import Figure, Gap, Ref
@@ -272,7 +273,7 @@ def _needs(_: str) -> Schema:
     which = {"product": WHOLE, "channel": WHOLE}
     below = joined(of_fields(Row, ("margin", "target", "distance", "lost_a_month")), **which)
     missing = joined(components()["gap"], products=several(WHOLE))
-    stale = exactly({"material": WHOLE, "name": TEXT, "day": of_type(date)})
+    stale = joined(of_fields(Dependence, needs.DEPENDS), material=WHOLE, name=TEXT, day=of_type(date))
     unpriced = joined(of_fields(Row, ("suggested",)), **which)
     several_of = {"below_target": below, "missing": missing, "unpriced": unpriced, "stale": stale}
     return exactly({name: several(one) for name, one in several_of.items()})

@@ -10,10 +10,13 @@ from starlette.responses import JSONResponse, Response
 from webapp.api.answers import picked, value
 from webapp.api.asking import Asked, AskedNow
 from webapp.api.interface import Interface
+from webapp.costing.dependence import dependents
 from webapp.costing.gaps import Gap
 from webapp.costing.rows import Row
 
 router = Interface()
+#: what is said of what depends on an old price: ids, how many rows of the line, the largest share of a jar's cost
+DEPENDS = ("formulas", "products", "prices", "share", "most")
 
 
 @router.get("/needs", tags=["line"], summary="What needs the maker now", operation_id="get_needs")
@@ -49,10 +52,14 @@ def missing(rows: Sequence[Row]) -> list[dict[str, Any]]:
 
 
 def stale(asked: Asked) -> list[dict[str, Any]]:
-    """Materials whose price is older than the workshop wants, oldest first."""
+    """Materials whose price is older than the workshop wants, oldest first, each with what depends on it."""
     found = []
     for material in asked.book.materials.values():
         cost = asked.reckoning.material(material.id)
         if material.retired is None and cost.stale and cost.day:
             found.append((cost.day, material.id, material.name))
-    return [{"material": ident, "name": name, "day": value(day)} for day, ident, name in sorted(found)]
+    hanging = dependents(asked.reckoning, [ident for _, ident, _ in found]) if found else {}
+    return [
+        {"material": ident, "name": name, "day": value(day), **picked(hanging[ident], DEPENDS)}
+        for day, ident, name in sorted(found)
+    ]

@@ -247,4 +247,4 @@ def test_another_basis_of_one_material_shows_it_before_and_after(old: TestClient
     assert looked.status_code == 200
     for words in ("20.00", "14.93", "−25.3 %"):  # 44.80 / 3 = 14.9333; 5.0667 / 20 = 25.33 %
         assert words in block, words
-    assert fields(old, f"{there}/edit", there)["basis"] == ""
+    assert "Which price counts: latest" in said(old.get(there))
