@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import re
+from html import unescape
+
 import pytest
 from starlette.testclient import TestClient
 
@@ -91,6 +94,59 @@ def test_the_sum_follows_what_is_typed_and_stores_nothing(client: TestClient) ->
     assert "100 %" in whole
     assert "1.24" in whole
     assert "No formula yet." in client.get(FORMULAS).text
+
+
+def sum_of(client: TestClient, page: str, **named: str) -> str:
+    """What the sum beside the form says, as words."""
+    sent = changed(fields(client, page, page.removesuffix("/edit").removesuffix("/new")), named=named)
+    return said(client.post(f"{FORMULAS}/totals", data=sent).text)
+
+
+def said(html: str) -> str:
+    """A page as words: without its marks."""
+    return " ".join(unescape(re.sub("<[^>]*>", " ", html)).split())
+
+
+def test_what_is_lost_is_in_the_cost_of_what_comes_out(client: TestClient) -> None:
+    order(client)
+    # 12.40 a kg. 3 % of 1000 g are lost: 12.40 / 970 g is 1.2784 for 100 g; 10 g more in any batch: 12.40 / 960 g, 1.2917.
+    first = {"lines-0-material": "Shea butter", "lines-0-amount": "100", "loss": "3"}
+    live = sum_of(client, f"{FORMULAS}/new", **first)
+    assert "€1.24 100 g as weighed in" in live
+    assert "€1.28 100 g that come out" in live
+    assert "÷ 97.0 % comes out of what is weighed in" in live
+    both = {"name": "Melt", **first, "batch_grams": "1000", "loss_grams": "10"}
+    answer = fill(client, f"{FORMULAS}/new", FORMULAS, named=both)
+    page = said(client.get(answer.headers["location"]).text)
+    assert "€1.29 100 g that come out" in page
+    assert "Ingredients as they come out €12.92 per kg" in page
+    ident = int(number_of(client, FORMULAS, "Melt"))
+    told = client.get(f"/api/formulas/{ident}").json()["figures"]
+    assert told["out_cost"] == "0.012916666667"  # 0.0124 x 1000 / 960
+    assert told["per_gram"] == "0.0124"
+    assert client.get(f"/api/formulas/{ident}/working?out=true").json()["result"] == "0.012916666667"
+    assert client.get(f"/api/formulas/{ident}/working").json()["result"] == "0.0124"
+
+
+def test_a_fixed_loss_asks_for_the_batch_and_no_loss_says_nothing_of_it(client: TestClient) -> None:
+    order(client)
+    first = {"lines-0-material": "Shea butter", "lines-0-amount": "100"}
+    assert "that come out" not in sum_of(client, f"{FORMULAS}/new", **first)
+    asked = sum_of(client, f"{FORMULAS}/new", **first, loss_grams="10")
+    assert "€1.24 100 g as weighed in" in asked
+    assert "Type the batch size in grams." in asked
+
+
+def test_no_older_cost_stands_beside_what_cannot_be_read(client: TestClient) -> None:
+    kitchen(client)
+    there = f"{FORMULAS}/{number_of(client, FORMULAS, 'Melt')}"
+    answer = fill(client, f"{there}/edit", there, named={"lines-0-amount": "x"})
+    assert answer.status_code == 422
+    page = said(answer.text)
+    assert "1.24" not in page
+    assert "Cost of 100 g: not known yet" in page
+    assert "The lines add up to 0 %, without one amount that is no number here." in page
+    assert "short of" not in page
 
 
 def test_grams_drops_and_parts_are_ways_too(client: TestClient) -> None:

@@ -12,9 +12,8 @@ from webapp.costing import formula_working
 from webapp.costing.book import Formula
 from webapp.costing.changes import Put, Restore, Retire
 from webapp.costing.checks import users_of
-from webapp.costing.formulas import FormulaCost, FormulaShare
+from webapp.costing.formulas import FormulaCost, FormulaShare, out_cost
 from webapp.costing.gaps import Figure
-from webapp.costing.working import Working
 from webapp.errors import NotFound, Unprocessable
 from webapp.pages import addresses, drafts, forms
 from webapp.pages.called import Known, Meant, Names
@@ -34,6 +33,7 @@ UNITS = [("percent", "%"), ("g", "g"), ("mL", "mL"), ("drops", "drops"), ("part"
 ONLY_UNIT = {"percent": "percent", "parts": "part"}
 TOTALS = f"{addresses.LIST['formula']}/totals"
 LINE = f"{addresses.LIST['formula']}/line"
+UNNAMED = "This formula"
 ROW = "lines-(0|[1-9][0-9]{0,2})"
 COPY = f"{addresses.ONE['formula']}/copy"
 
@@ -71,7 +71,7 @@ def formulas(desk: DeskNow) -> Response:
 def _row(desk: Desk, formula: Formula) -> FormulaRow:
     cost = desk.reckoning.formula(formula.id)
     users = len(users_of(desk.book, "formula", formula.id))
-    return FormulaRow(formula, sums.hundred(cost), cost.per_gram, users)
+    return FormulaRow(formula, formula_working.hundred(cost.per_gram), cost.per_gram, users)
 
 
 # --- one of them
@@ -83,10 +83,9 @@ class FormulaView:
 
     formula: Formula
     cost: FormulaCost
-    hundred_grams: Figure
+    out_cost: Figure
+    hundred: sums.Hundred
     shares: tuple[FormulaShare, ...]
-    working: Working
-    good_working: Working | None
     cautions: tuple[str, ...]
     users: tuple[tuple[str, str], ...]
     past: tuple[Formula, ...]
@@ -122,10 +121,9 @@ def view_of(desk: Desk, formula: Formula) -> FormulaView:
     return FormulaView(
         formula,
         cost,
-        sums.hundred(cost),
+        out_cost(known, formula),
+        sums.hundred_of(known, formula),
         known.shares(formula.id),
-        formula_working.working(known, formula.id),
-        formula_working.good_working(known, formula.id) if formula.made_ahead else None,
         cautions.of_formula(desk.book, formula),
         _users(desk, formula.id),
         tuple(fact for fact in _facts(desk, formula.id) if fact.since != formula.since),
@@ -179,7 +177,7 @@ class FormulaFormView:
 
 
 def form_page(desk: Desk, form: Form, record: Formula | None, made: Written, read: Formula | None = None) -> View:
-    """The form of a formula, new or known; `read` is what was typed, where it could be read."""
+    """The form of a formula, new or known; `read` is what stands in it, where it could be read: never an older one."""
     form = made.shown(form)
     names = names_of(desk, record.id if record else 0)
     people = (
@@ -188,7 +186,7 @@ def form_page(desk: Desk, form: Form, record: Formula | None, made: Written, rea
     view = FormulaFormView(
         names.offered,
         people,
-        sums.of_form(desk, form, read or record, made.puts),
+        sums.of_form(desk, form, read, made.puts),
         WAYS,
         UNITS,
         record,
@@ -220,7 +218,8 @@ def fitted(typed: Typed) -> Typed:
 def totals(desk: DeskNow, typed: TypedNow) -> Response:
     """The sum of what is typed so far, for the part of the form that shows it. Nothing is stored."""
     made = written(desk, fitted(typed))
-    reading = forms.read(desk, made.typed, "formula")
+    named = {**made.typed.data, "name": made.typed.data.get("name") or UNNAMED}
+    reading = forms.read(desk, replace(made.typed, data=named), "formula")
     view = form_page(desk, reading.form, None, made, reading.record if not made.faults else None)
     return show(desk, replace(view, template="make/formulas/_totals.html", fragment="make/formulas/_totals.html"))
 
@@ -254,7 +253,7 @@ def edit_formula(desk: DeskNow, ident: Ident) -> Response:
     """The form of one formula."""
     formula = desk.thing("formula", ident)
     form = forms.filled(desk, "formula", formula)
-    return drafts.again(desk, save, ident) or show(desk, form_page(desk, form, formula, as_it_is(desk, ident)))
+    return drafts.again(desk, save, ident) or show(desk, form_page(desk, form, formula, as_it_is(desk, ident), formula))
 
 
 @router.post(addresses.ONE["formula"])
