@@ -109,7 +109,7 @@ def said(html: str) -> str:
 
 def test_what_is_lost_is_in_the_cost_of_what_comes_out(client: TestClient) -> None:
     order(client)
-    # 12.40 a kg. 3 % of 1000 g are lost: 12.40 / 970 g is 1.2784 for 100 g; 10 g more in any batch: 12.40 / 960 g, 1.2917.
+    # 12.40 a kg. Of 1000 g 3 % are lost: 12.40 / 970 g is 1.2784 for 100 g; 10 g more in any batch: 1.2917.
     first = {"lines-0-material": "Shea butter", "lines-0-amount": "100", "loss": "3"}
     live = sum_of(client, f"{FORMULAS}/new", **first)
     assert "€1.24 100 g as weighed in" in live

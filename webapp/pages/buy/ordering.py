@@ -17,6 +17,7 @@ from webapp.errors import NotFound, Unprocessable
 from webapp.pages import addresses, drafts, forms, impact
 from webapp.pages.buy.ahead import desk_of
 from webapp.pages.buy.beginning import beginning
+from webapp.pages.buy.by_volume import with_published
 from webapp.pages.buy.last_time import NOTHING, About, Fill, about, abouts, currency_of, filled_in, names_of
 from webapp.pages.buy.on_the_spot import Prepared, as_it_is, book_with, prepared
 from webapp.pages.buy.summing import Sum, so_far, sum_of
@@ -205,6 +206,7 @@ def save(desk: Desk, sent: Typed, ident: int | None = None) -> Response:
     desk = desk_of(desk, ident) if ident is not None else desk
     record = desk.thing("order", ident) if ident is not None else None
     typed, answers = impact.parted(sent)
+    typed = with_published(desk, typed, ident or 0)
     if typed.more == LAST_TIME:
         named = replace(forms.blank(desk, "order"), texts=flat(typed.data))
         typed = filled_in(desk, named, typed, ident or 0)
@@ -217,7 +219,8 @@ def save(desk: Desk, sent: Typed, ident: int | None = None) -> Response:
         found = what_it_changes(desk, reading.record, impact.then(desk, after), answers, typed)
 
     def draw(desk: Desk, form: Form) -> View:
-        return impact.drawn(form_page(desk, made.shown(form), record, total), found, answers)
+        shown = replace(made, faults=()) if (typed.more or typed.less) and not asked else made
+        return impact.drawn(form_page(desk, shown.shown(form), record, total), found, answers)
 
     if typed.more == LAST_TIME:
         return drafts.shown_again(desk, typed, draw(desk, replace(reading.form, faults=())))
