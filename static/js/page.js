@@ -88,6 +88,13 @@ document.addEventListener("keydown", (event) => {
   focusNext(field);
 });
 
+// Whoever types in the last line finds a blank one below, as when the server draws the form.
+document.addEventListener("input", (event) => {
+  const lines = linesOf(event.target);
+  if (!lines?.hasAttribute("data-grows") || lines.lastElementChild !== event.target.closest("[data-line]")) return;
+  addLine(lines);
+});
+
 // --- what an answer fills in: only where nobody has typed. What was filled in may be filled in anew.
 
 function mayFill(field, over) {

@@ -303,7 +303,10 @@ def bought(price: str, **more: object) -> b.Order:
         ("24.80", None),
         # 1 - 2.48 / 12.40 = 0.8; 37.20 / 12.40 = 3
         ("2.48", "Shea butter would cost 80 % less than before: 2.48 instead of 12.40 EUR per kg. Is that right?"),
-        ("37.20", "Shea butter would cost 3 times as much as before: 37.20 instead of 12.40 EUR per kg. Is that right?"),
+        (
+            "37.20",
+            "Shea butter would cost 3 times as much as before: 37.20 instead of 12.40 EUR per kg. Is that right?",
+        ),
         ("6.19", "50.1 % less"),
         ("24.81", "2 times as much"),
     ],

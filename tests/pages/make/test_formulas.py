@@ -46,7 +46,8 @@ def test_a_formula_is_written_and_opened(client: TestClient) -> None:
         ((("Nothing", "100"),), {}, "Nothing is not in the book yet."),
         (((" ", "100"),), {}, "Choose an ingredient or a formula for this line"),
         ((("\u200b", "100"),), {}, "Nothing here can be seen"),
-        ((("", "100"),), {"loss_grams": "500", "batch_grams": "500"}, "More is lost than the batch holds."),
+        ((("", "100"),), {"loss_grams": "500", "batch_grams": "500"}, "All of the batch is lost."),
+        ((("", "100"),), {"loss_grams": "501", "batch_grams": "500"}, "More is lost than the batch holds."),
         ((("", "100"),), {"loss": "100"}, "below 100"),
         ((("", "0"),), {}, "above 0"),
     ],
@@ -60,6 +61,15 @@ def test_a_fault_is_said_and_nothing_is_kept(
     assert words in answer.text  # type: ignore[attr-defined]
     assert "for winter" in answer.text  # type: ignore[attr-defined]
     assert "No formula yet." in client.get(FORMULAS).text
+
+
+def test_what_is_too_much_is_said_in_one_way_and_not_twice_in_the_sum(client: TestClient) -> None:
+    order(client)
+    answer = melt(client, ("", "60"), ("", "50"))
+    sum_bar = said(answer.text.split('id="totals"', 1)[1])  # type: ignore[attr-defined]
+    assert sum_bar.count("110 %") == 1
+    assert "when the lines add up to 100 %" in sum_bar
+    assert "come to" not in said(answer.text)  # type: ignore[attr-defined]
 
 
 def test_one_line_takes_the_rest(client: TestClient) -> None:
@@ -287,3 +297,32 @@ def test_a_loop_stands_at_its_line(client: TestClient) -> None:
     assert answer.status_code == 422
     assert "Melt → Over → Melt" in answer.text.split('id="e-lines-1-material"', 1)[1].split("</span>", 1)[0]
     assert 'href="#f-lines-1-material"' in answer.text
+
+
+def test_what_was_meant_is_one_press(client: TestClient) -> None:
+    order(client)
+    answer = melt(client, ("Shea buter", "100"))
+    assert answer.status_code == 422  # type: ignore[attr-defined]
+    sent = fields_in(answer.text, FORMULAS)  # type: ignore[attr-defined]
+    assert 'name="more" value="lines-0-meant-0" formnovalidate>Shea butter</button>' in answer.text  # type: ignore[attr-defined]
+    taken = fields_in(client.post(FORMULAS, data={**sent, "more": "lines-0-meant-0"}).text, FORMULAS)
+    assert (taken["lines-0-material"], taken["lines-0-amount"]) == ("Shea butter", "100")
+    assert client.post(FORMULAS, data=taken).status_code == 303
+    for pressed in ("lines-0-meant-7", "lines-9-meant-0"):
+        same = fields_in(client.post(FORMULAS, data={**sent, "more": pressed}).text, FORMULAS)
+        assert same["lines-0-material"] == "Shea buter"
+
+
+def test_one_road_leads_to_the_minutes(client: TestClient) -> None:
+    order(client)
+    there = melt(client).headers["location"].partition("?")[0]  # type: ignore[attr-defined]
+    page = client.get(there).text
+    assert "Add yourself" in page
+    assert "Say who makes it" not in page
+    answer = fill(client, "/settings/people/new", "/settings/people", name="Ann", named={"wage-per_hour": "15"})
+    after = client.get(answer.headers["location"]).text
+    assert f'<a href="{there}/edit#f-work">Say the minutes</a>' in after
+    minutes = {"work-0-person": str(number_of(client, "/settings/people", "Ann")), "work-0-per_batch": "30"}
+    assert fill(client, f"{there}/edit", there, named=minutes).status_code == 303
+    assert "Say the minutes" not in client.get(there).text
+    assert "Define a product" in client.get(there).text

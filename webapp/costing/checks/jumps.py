@@ -46,7 +46,7 @@ def _as_held(known: Reckoning, order: Order) -> set[tuple[Id, object]]:
 
 
 def is_far(before: Decimal, now: Decimal) -> bool:
-    """Whether a cost is less than half or more than double of another; where one is nothing, that is asked elsewhere."""
+    """Whether a cost is less than half or more than double of another. One of nothing is asked about elsewhere."""
     if before <= 0 or now <= 0:
         return False
     return snap(now * FAR) < snap(before) or snap(now) > snap(before * FAR)
@@ -61,7 +61,9 @@ def _said(book: Book, material: Material, before: Decimal, now: Decimal) -> str:
         how = f"{plain(half_up(now / before, 1))} times as much"
     then, here = _amount(before * size), _amount(now * size)
     than = "than" if now < before else "as"
-    return f"{material.name} would cost {how} {than} before: {here} instead of {then} {book.workshop.currency} per {unit}."
+    return (
+        f"{material.name} would cost {how} {than} before: {here} instead of {then} {book.workshop.currency} per {unit}."
+    )
 
 
 def _amount(cost: Decimal) -> str:

@@ -13,7 +13,7 @@ from webapp.costing.entry import read
 from webapp.costing.limits import name_key
 from webapp.costing.shapes import DENSITY, MATERIAL, SUPPLIER, Shape
 from webapp.costing.units import VOLUME
-from webapp.pages.buy.last_time import names_of
+from webapp.pages.buy.last_time import kind_by_unit, names_of
 from webapp.pages.buy.since import first_bought
 from webapp.pages.called import Meant, nature_of, or_meant
 from webapp.pages.drawn import Form
@@ -130,7 +130,7 @@ class _Making:
         name, kind = self.names[str(ident)], _text(line.get(NEW_KIND))
         self._keep(str(ident), line)
         before = len(self.faults)
-        likely = "packaging" if _text(line.get("unit")) == "pieces" else "ingredient"
+        likely = kind_by_unit(_text(line.get("unit"))) or "ingredient"
         given = {"name": name, "kind": kind or likely, "nature": nature_of(name) if kind == "ingredient" else ""}
         density = self._density(line, at) if kind in ("", "ingredient") else None
         self.make(MATERIAL, given, ident, f"{at}-material", density)

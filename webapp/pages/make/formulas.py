@@ -20,7 +20,7 @@ from webapp.pages.called import Known, Meant, Names
 from webapp.pages.drawn import Form
 from webapp.pages.forms import TypedNow
 from webapp.pages.make import cautions, sums
-from webapp.pages.make.lines import Written, as_it_is, names_of, written
+from webapp.pages.make.lines import Written, as_it_is, names_of, taken, written
 from webapp.pages.needs import Need, next_step
 from webapp.pages.rendering import Desk, DeskNow, Ident, View, show
 from webapp.pages.typed import Typed, flat
@@ -92,6 +92,8 @@ class FormulaView:
     retire: Form
     restore: Form
     people: tuple[tuple[str, str, str], ...]
+    somebody: bool
+    """Whether anybody works here, so that it can be said who makes it."""
     next_step: Need | None
 
     @property
@@ -133,6 +135,7 @@ def view_of(desk: Desk, formula: Formula) -> FormulaView:
             (desk.book.people[w.person].name, desk.formats.minutes(w.per_batch), desk.formats.minutes(w.per_kg))
             for w in formula.work
         ),
+        bool(desk.things("person")),
         next_step(desk),
     )
 
@@ -265,6 +268,7 @@ def change_formula(desk: DeskNow, typed: TypedNow, ident: Ident) -> Response:
 def save(desk: Desk, typed: Typed, ident: int | None = None) -> Response:
     """Keep what was typed; "Work it out" only shows the sum."""
     record = desk.thing("formula", ident) if ident is not None else None
+    typed = taken(desk, typed, ident or 0)
     made = written(desk, fitted(typed), ident or 0)
 
     def draw(desk: Desk, form: Form) -> View:
