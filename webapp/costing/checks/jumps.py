@@ -1,4 +1,4 @@
-"""A purchase far from what its material costs now: possible, but more often a slip of the decimal sign or of the pack."""
+"""A purchase far from what its material costs now: it may be right, or a slip of a decimal sign or of a pack."""
 
 from __future__ import annotations
 
