@@ -53,7 +53,9 @@ function takeOut(line) {
 
 function focusNext(field) {
   const line = field.closest("[data-line]");
-  const fields = [...line.querySelectorAll(FIELDS)].filter((one) => !one.disabled && !one.closest("details:not([open])"));
+  // Enter passes by what is seldom typed; Tab does not.
+  const comes = (one) => one === field || !(one.disabled || one.matches("[data-seldom]") || one.closest("details:not([open])"));
+  const fields = [...line.querySelectorAll(FIELDS)].filter(comes);
   const following = fields[fields.indexOf(field) + 1];
   if (following) return following.focus();
   const lines = linesOf(line);

@@ -315,6 +315,14 @@ def test_the_sum_stands_from_the_first_line_on_and_says_what_is_not_in_it(client
     assert "without 2 lines still being typed" in page
 
 
+@pytest.mark.parametrize("unread", ["1,500", "12oz"])
+def test_a_line_that_cannot_be_read_is_no_empty_order(client: TestClient, unread: str) -> None:
+    sent = changed(fields(client, f"{ORDERS}/new", ORDERS), named=ORDER)
+    said = client.post(SUM, data={**sent, "lines-0-size": unread}).text
+    assert "No sum yet: a line still being typed" in said
+    assert "from the first line on" in client.post(SUM, data=fields(client, f"{ORDERS}/new", ORDERS)).text
+
+
 def test_tax_is_said_only_where_there_is_some(client: TestClient) -> None:
     sent = changed(fields(client, f"{ORDERS}/new", ORDERS), named=ORDER)
     plain = client.post(SUM, data=sent).text

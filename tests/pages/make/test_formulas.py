@@ -122,13 +122,13 @@ def test_what_is_lost_is_in_the_cost_of_what_comes_out(client: TestClient) -> No
     # 12.40 a kg. Of 1000 g 3 % are lost: 12.40 / 970 g is 1.2784 for 100 g; 10 g more in any batch: 1.2917.
     first = {"lines-0-material": "Shea butter", "lines-0-amount": "100", "loss": "3"}
     live = sum_of(client, f"{FORMULAS}/new", **first)
-    assert "€1.24 100 g as weighed in" in live
-    assert "€1.28 100 g that come out" in live
+    assert "100 g as weighed in €1.24" in live
+    assert "100 g that come out €1.28" in live
     assert "÷ 97.0 % comes out of what is weighed in" in live
     both = {"name": "Melt", **first, "batch_grams": "1000", "loss_grams": "10"}
     answer = fill(client, f"{FORMULAS}/new", FORMULAS, named=both)
     page = said(client.get(answer.headers["location"]).text)
-    assert "€1.29 100 g that come out" in page
+    assert "100 g that come out €1.29" in page
     assert "Ingredients as they come out €12.92 per kg" in page
     ident = int(number_of(client, FORMULAS, "Melt"))
     told = client.get(f"/api/formulas/{ident}").json()["figures"]
@@ -143,7 +143,7 @@ def test_a_fixed_loss_asks_for_the_batch_and_no_loss_says_nothing_of_it(client: 
     first = {"lines-0-material": "Shea butter", "lines-0-amount": "100"}
     assert "that come out" not in sum_of(client, f"{FORMULAS}/new", **first)
     asked = sum_of(client, f"{FORMULAS}/new", **first, loss_grams="10")
-    assert "€1.24 100 g as weighed in" in asked
+    assert "100 g as weighed in €1.24" in asked
     assert "Type the batch size in grams." in asked
 
 

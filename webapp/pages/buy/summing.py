@@ -57,10 +57,10 @@ def so_far(desk: Desk, made: Prepared, faults: Iterable[tuple[str, str]] = ()) -
     kept = _without({**typed}, [at for at, _ in reading.form.faults], given)
     order = forms.read(desk, replace(made.typed, data=kept), "order").record
     if order is None:
-        return Sum(faults=said)
+        return Sum(left=_rows(typed), faults=said)
     lines = tuple(line for line in order.lines if line.material in book.materials and _has_goods(line))
     if not lines:
-        return Sum(faults=said)
+        return Sum(left=_rows(typed), faults=said)
     left = _rows(typed) - len(lines) - len(order.charges)
     found = sum_of(book, replace(order, lines=lines), left, said)
     return found if not isinstance(found.total, Gap) else Sum(faults=said)
