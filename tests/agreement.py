@@ -11,6 +11,7 @@ from webapp.costing import book as b
 from webapp.costing import entry, line, shapes
 from webapp.costing.amounts import half_up
 from webapp.costing.book import Book
+from webapp.costing.formulas import out_cost
 from webapp.costing.gaps import Gap
 from webapp.costing.jars import charged_grams
 from webapp.costing.reckoning import Reckoning
@@ -101,6 +102,8 @@ def _of_order(reckoning: Reckoning, number: int, name: str) -> Any:
 
 
 def _of_formula(reckoning: Reckoning, number: int, name: str) -> Any:
+    if name == "out_cost":
+        return out_cost(reckoning, reckoning.book.formulas[number])
     return getattr(reckoning.formula(number), {"good_per_gram": "good_cost"}.get(name, name))
 
 

@@ -227,7 +227,11 @@ class Line(Books):
         return F(self.memory["total", key])
 
     def formula_figures(self, key: Any) -> dict[str, Callable[[], F]]:
-        return {"per_gram": lambda: self.per_gram(key), "good_per_gram": lambda: self.per_gram(key) * self.swell(key)}
+        return {
+            "per_gram": lambda: self.per_gram(key),
+            "good_per_gram": lambda: self.per_gram(key) * self.swell(key),
+            "out_cost": lambda: self.per_gram(key) * self.weighed_for_one(key),
+        }
 
     def product_figures(self, key: Any) -> dict[str, Callable[[], F]]:
         fills = self.shelf["product"][key].get("fills") or []

@@ -49,9 +49,11 @@ class Books(Buying):
     @remembered
     def swell(self, formula: Any) -> F:
         """Grams weighed in for a good gram out of a blend made ahead; 1 for a plain pre-blend."""
+        return self.weighed_for_one(formula) if self.shelf["formula"][formula].get("made_ahead") else F(1)
+
+    def weighed_for_one(self, formula: Any) -> F:
+        """Grams weighed in for a gram that comes out of the formula's own batch."""
         record = self.shelf["formula"][formula]
-        if not record.get("made_ahead"):
-            return F(1)
         if not n(record.get("loss_grams")):
             return 1 / (1 - pct(record.get("loss")))
         batch = n(record.get("batch_grams"), None)

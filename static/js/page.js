@@ -53,7 +53,9 @@ function takeOut(line) {
 
 function focusNext(field) {
   const line = field.closest("[data-line]");
-  const fields = [...line.querySelectorAll(FIELDS)].filter((one) => !one.disabled && !one.closest("details:not([open])"));
+  // Enter passes by what is seldom typed; Tab does not.
+  const comes = (one) => one === field || !(one.disabled || one.matches("[data-seldom]") || one.closest("details:not([open])"));
+  const fields = [...line.querySelectorAll(FIELDS)].filter(comes);
   const following = fields[fields.indexOf(field) + 1];
   if (following) return following.focus();
   const lines = linesOf(line);
@@ -86,6 +88,13 @@ document.addEventListener("keydown", (event) => {
   if (!field.matches("input, select") || !field.closest("[data-line]")) return;
   event.preventDefault();
   focusNext(field);
+});
+
+// Whoever types in the last line finds a blank one below, as when the server draws the form.
+document.addEventListener("input", (event) => {
+  const lines = linesOf(event.target);
+  if (!lines?.hasAttribute("data-grows") || lines.lastElementChild !== event.target.closest("[data-line]")) return;
+  addLine(lines);
 });
 
 // --- what an answer fills in: only where nobody has typed. What was filled in may be filled in anew.

@@ -13,9 +13,9 @@ from webapp.api.examples import EXAMPLES, filled
 
 @pytest.fixture
 def dearer(ids: dict[str, int]) -> dict[str, Any]:
-    """An order of the same shea butter, much dearer."""
+    """An order of the same shea butter, more than twice as dear, and that this is right."""
     body = filled(EXAMPLES["order"][1], ids) | {"day": "2026-11-20", "invoice_total": None}
-    return {**body, "lines": [{**body["lines"][0], "price": "95.00"}]}
+    return {**body, "lines": [{**body["lines"][0], "price": "95.00"}], "sure": ["price-jump"]}
 
 
 def taken(client: TestClient, body: dict[str, Any]) -> list[dict[str, Any]]:
@@ -32,6 +32,15 @@ def entered(client: TestClient, body: dict[str, Any]) -> Any:
 
 def prices(client: TestClient, ids: dict[str, int]) -> Any:
     return client.get(f"/api/products/{ids['product']}/channels/{ids['channel']}/price").json()["now"]
+
+
+def test_a_cost_far_from_the_present_one_is_asked(client: TestClient, dearer: dict[str, Any]) -> None:
+    unsure = {name: one for name, one in dearer.items() if name != "sure"}
+    (question,) = client.post("/api/orders/preview", json=unsure).json()["questions"]
+    assert (question["code"], question["field"]) == ("price-jump", "lines-0-price")
+    asked = client.post("/api/orders", json=unsure)
+    assert (asked.status_code, asked.json()["error"]["faults"][0]["code"]) == (422, "price-jump")
+    assert client.post("/api/orders", json=dearer).status_code == 201
 
 
 def test_an_order_keeps_the_prices_decided_with_it(

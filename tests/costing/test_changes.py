@@ -291,6 +291,49 @@ def test_what_is_rare_is_asked(changed: dict[str, object], wanted: list[str]) ->
     assert [question.code for question in questions(shop(), [Put(order(**changed))])] == wanted
 
 
+def bought(price: str, **more: object) -> b.Order:
+    """Another order of 1 kg packs of shea butter, which costs 12.40 a kg in the book."""
+    return order(id=-1, lines=(line(price=d(price), **more),))
+
+
+@pytest.mark.parametrize(
+    ("price", "words"),
+    [
+        ("6.20", None),  # half and double are not yet far
+        ("24.80", None),
+        # 1 - 2.48 / 12.40 = 0.8; 37.20 / 12.40 = 3
+        ("2.48", "Shea butter would cost 80 % less than before: 2.48 instead of 12.40 EUR per kg. Is that right?"),
+        (
+            "37.20",
+            "Shea butter would cost 3 times as much as before: 37.20 instead of 12.40 EUR per kg. Is that right?",
+        ),
+        ("6.19", "50.1 % less"),
+        ("24.81", "2 times as much"),
+    ],
+)
+def test_a_cost_far_from_the_present_one_is_asked(price: str, words: str | None) -> None:
+    held = shop(order())
+    asked = questions(held, [Put(bought(price))])
+    assert [question.code for question in asked] == ([] if words is None else ["price-jump"])
+    assert words is None or words in asked[0].sentence
+    assert all(question.field == "lines-0-price" for question in asked)
+
+
+def test_a_jump_is_asked_once_over_all_lines_and_not_of_what_sets_no_price_or_stays_as_it_is() -> None:
+    tins = b.Order(41, 50, DAY, (b.OrderLine(2, d("1"), d("100"), "pieces", price=d("40")),))
+    held = shop(order(), tins)
+    dear = b.OrderLine(2, d("1"), d("10"), "pieces", price=d("10"))
+    (both,) = questions(held, [Put(order(id=-1, lines=(line(price=d("1")), dear)))])
+    assert "Shea butter would cost 91.9 % less than before: 1.00 instead of 12.40 EUR per kg." in both.sentence
+    assert "Tin would cost 2.5 times as much as before: 1.00 instead of 0.40 EUR per piece." in both.sentence
+    assert both.sentence.endswith(" Are these right?")
+    assert questions(held, [Put(bought("1", not_priced="sample"))]) == ()
+    assert questions(held, [Put(bought("30", discount=d("20")))]) == ()
+    cheap = shop(order(), replace(bought("1"), id=42, day=EARLIER))
+    assert questions(cheap, [Put(replace(bought("1"), id=42, day=EARLIER, note="found it"))]) == ()
+    assert questions(cheap, [Put(replace(bought("2"), id=42, day=EARLIER))]) != ()
+
+
 def jar(**more: object) -> b.Product:
     return replace(b.Product(20, "Jar", EARLIER, fills=(b.Fill(10, d("100")),)), **more)  # type: ignore[arg-type]
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from urllib.parse import urlencode
 
 import pytest
@@ -151,6 +152,28 @@ def test_what_was_typed_is_kept_beside_its_fault(client: TestClient) -> None:
     assert {name: again[name] for name in ("name", "wage-per_hour")} == {"name": "Ada <b>", "wage-per_hour": "1.2.3"}
     assert "Ada &lt;b&gt;" in answer.text
     assert 'id="e-wage-per_hour"' in answer.text
+
+
+def test_the_list_of_faults_calls_every_field_by_its_name(client: TestClient) -> None:
+    sent = fields(client, "/make/formulas/new", "/make/formulas")
+    wrong = {"name": "Melt", "loss": "100", "batch_grams": "x", "lines-1-material": "Shea", "lines-1-amount": "y"}
+    answer = client.post("/make/formulas", data={**sent, **wrong})
+    assert answer.status_code == 422
+    found = answer.text.split("data-faults>", 1)[1].split("</section>", 1)[0]
+    said = dict(re.findall(r'<a href="#f-([^"]*)">([^<:]*): ', found))
+    # an empty first line is closed up: the second is the first that was typed
+    assert said == {
+        "loss": "Lost",
+        "batch_grams": "Batch",
+        "lines-0-material": "Line 1, Ingredient or formula",
+        "lines-0-amount": "Line 1, Amount",
+    }
+
+
+def test_a_fault_of_no_field_is_said_by_itself() -> None:
+    drawn = form("person", {})
+    assert drawn.named("name", "Name") == "Name"
+    assert [drawn.called(path) for path in ("name", "wage-per_hour", "")] == ["Name", "", ""]
 
 
 def test_a_form_that_does_not_say_its_version_is_shown_again(client: TestClient) -> None:

@@ -162,7 +162,7 @@ def _figures() -> dict[str, Schema]:
         "person": exactly({"per_hour_with_extra": FIGURE}),
         "material": of_fields(MaterialCost, answers.MATERIAL_FIGURES),
         "order": joined(of_fields(Landed, answers.LANDED), lines=several(lines)),
-        "formula": joined(of_fields(FormulaCost, answers.FORMULA_FIGURES), lines=several(shares)),
+        "formula": joined(of_fields(FormulaCost, answers.FORMULA_FIGURES), out_cost=FIGURE, lines=several(shares)),
         "group": exactly({"cost": FIGURE}),
         "product": exactly({"sheet": named("sheet"), "rows": several(named("row"))}),
     }

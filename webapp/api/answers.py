@@ -14,6 +14,7 @@ from webapp.costing.amounts import plain, snap
 from webapp.costing.book import Price
 from webapp.costing.changes import key_of
 from webapp.costing.entry import show
+from webapp.costing.formulas import out_cost
 from webapp.costing.gaps import Gap
 from webapp.costing.headroom import rooms
 from webapp.costing.orders import Landed
@@ -145,6 +146,7 @@ def landed(found: Landed) -> Answer:
 
 def _formula(asked: Asked, ident: int) -> Answer:
     cost = picked(asked.reckoning.formula(ident), FORMULA_FIGURES)
+    cost["out_cost"] = value(out_cost(asked.reckoning, asked.thing("formula", ident)))
     return {**cost, "lines": [picked(one, SHARE_FIGURES) for one in asked.reckoning.shares(ident)]}
 
 

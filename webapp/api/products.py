@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Annotated, Any
 
-from fastapi import Depends, Path
+from fastapi import Depends, Path, Query
 from starlette.responses import JSONResponse, Response
 
 from webapp.api import answers, examples, schemas
@@ -24,6 +24,7 @@ from webapp.errors import Fault, NotFound, Unprocessable
 
 router = Interface()
 FACTS = dict(PAIRS.values())
+OfWhatComesOut = Annotated[bool, Query(description="of a gram that comes out, what is lost paid for")]
 
 
 @router.get("/products/{ident}/sheet", tags=["products"], summary="Its cost sheet", operation_id="product_sheet")
@@ -62,10 +63,11 @@ def product_working(asked: AskedNow, ident: Ident, figure: str) -> Response:
 
 
 @router.get("/formulas/{ident}/working", tags=["formulas"], summary="Its cost in full", operation_id="formula_working")
-def working_of_formula(asked: AskedNow, ident: Ident) -> Response:
+def working_of_formula(asked: AskedNow, ident: Ident, out: OfWhatComesOut = False) -> Response:
     """How the cost of a gram of a formula came about."""
     asked.thing("formula", ident)
-    return JSONResponse(answers.working(formula_working.working(asked.reckoning, ident)))
+    sum_of = formula_working.out_working if out else formula_working.working
+    return JSONResponse(answers.working(sum_of(asked.reckoning, ident)))
 
 
 # --- price, target and jars a month of one product on one channel

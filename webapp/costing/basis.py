@@ -25,6 +25,14 @@ from webapp.costing.working import Step, Working
 
 OLDER = "older than the window"
 STARTING = "starting price"
+#: each rule as the title of a working says it
+RULES = {
+    "latest": "bought last",
+    "averaged": "on average",
+    "dearest": "bought dearest",
+    "quote": "as quoted",
+    "starting price": "by its starting price",
+}
 LAPSED = "its quote is not valid on this day"
 
 
@@ -199,7 +207,7 @@ def _marked(cost: MaterialCost, mark: str) -> MaterialCost:
 def working(book: Book, cost: MaterialCost, line_of: Callable[[Id, int], tuple[Landed, LandedLine]]) -> Working:
     """A material's unit cost opened: the lines, quote or starting price it came from; `line_of` finds a line."""
     material = book.materials[cost.material]
-    title = f"{material.name}: {cost.rule or 'no price'}"
+    title = f"{material.name}, {RULES.get(cost.rule, 'no price')}"
     note = ". ".join(mark.capitalize() for mark in cost.marks)
     if cost.rule == "quote" and cost.quote is not None:
         steps = _quote_steps(book, material, book.quotes[cost.quote])

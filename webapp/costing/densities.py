@@ -122,6 +122,11 @@ class Suggestion:
     standing: str
     known_as: tuple[frozenset[str], ...]
 
+    @property
+    def middle(self) -> Decimal:
+        """The middle of the range, g/mL; of one figure that figure."""
+        return half_up((self.low + self.high) / 2, PLACES)
+
 
 def suggestions(name: str, inci: str = "") -> tuple[Suggestion, ...]:
     """Published figures for a material: by its INCI name where one is known here, else by the words of its name."""

@@ -6,8 +6,8 @@ from typing import TYPE_CHECKING
 
 from webapp.costing.amounts import HUNDRED
 from webapp.costing.book import Formula, FormulaLine, Id
-from webapp.costing.formulas import FormulaShare
-from webapp.costing.gaps import Gap, Ref
+from webapp.costing.formulas import FormulaShare, out_cost
+from webapp.costing.gaps import Figure, Gap, Ref, from_known
 from webapp.costing.weighing import weighed_per_good
 from webapp.costing.working import Step, Working
 
@@ -27,17 +27,36 @@ def working(known: Reckoning, formula: Id) -> Working:
 
 def good_working(known: Reckoning, formula: Id) -> Working:
     """Cost per gram that a formula using this one pays: loss divides where it is made ahead."""
+    made_ahead = known.book.formulas[formula].made_ahead
+    return out_working(known, formula) if made_ahead else working(known, formula)
+
+
+def out_working(known: Reckoning, formula: Id) -> Working:
+    """Cost per gram that comes out of a batch: loss divides."""
     record = known.book.formulas[formula]
     cost = known.formula(formula)
-    if not record.made_ahead:
-        return working(known, formula)
     out = weighed_per_good(record)
     part = out if isinstance(out, Gap) else out.under / out.over
     steps = (
         Step("", cost.per_gram, "unit cost", "ingredients as weighed", None, working(known, formula), PER_GRAM),
         Step("÷", part, "percent", "comes out of what is weighed in", Ref("formula", formula, "loss"), _out(record)),
     )
-    return Working(f"Ingredients of a good gram of {record.name}", steps, cost.good_cost, "unit cost", PER_GRAM)
+    result = out_cost(known, record)
+    return Working(f"Ingredients of a good gram of {record.name}", steps, result, "unit cost", PER_GRAM)
+
+
+def hundred(cost: Figure) -> Figure:
+    """Home currency for 100 g, of a cost per gram."""
+    return from_known(lambda per_gram: per_gram * HUNDRED, cost)
+
+
+def of_hundred(one: Working, words: str) -> Working:
+    """The sum behind the cost of 100 g, from the sum behind a gram's."""
+    steps = (
+        Step("", HUNDRED, "g", words),
+        Step("×", one.result, "unit cost", "what a gram costs", None, one, PER_GRAM),
+    )
+    return Working(f"100 g {words}", steps, hundred(one.result), "money")
 
 
 def _out(formula: Formula) -> Working | None:

@@ -111,6 +111,15 @@ def _good_cost(cost: Figure, whole: Figure, swell: Ratio | Gap) -> Figure:
     return cost * swell.over / (whole * swell.under)
 
 
+def out_cost(known: Reckoning, formula: Formula) -> Figure:
+    """Home currency per gram that comes out of a batch, what is lost paid for by the rest, made ahead or not.
+
+    A gap that asks for the batch size where a fixed number of grams is lost and it is not known.
+    """
+    cost = known.formula(formula.id)
+    return _good_cost(cost.cost, cost.whole, weighed_per_good(formula))
+
+
 def _carried(blends: Iterable[tuple[Figure, FormulaCost]], whole: Figure) -> Minutes:
     if isinstance(whole, Gap):
         return whole

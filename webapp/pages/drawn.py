@@ -30,6 +30,19 @@ class Form:
     draft: str = ""
     page: str = ""
     """Where what is typed is kept until it is saved: the form's own mark, and the page that it stands on."""
+    labels: dict[str, str] = field(default_factory=dict, compare=False, repr=False)
+    """What fields and lines are called on the page, noted as they are drawn."""
+
+    def named(self, path: str, label: str) -> str:
+        """The label of a field or a line, noted so that the list of faults can name it."""
+        self.labels[path] = label
+        return label
+
+    def called(self, path: str) -> str:
+        """What a field is called on this page, with its line: "Line 2, Amount"; "" of what has no label."""
+        prefix, _, rest = path.partition("-")
+        line = self.labels.get(f"{prefix}-{rest.partition('-')[0]}", "") if "-" in rest else ""
+        return ", ".join(word for word in (line, self.labels.get(path, "")) if word)
 
     def value(self, path: str) -> str:
         """The text of a field; of a line that nobody has touched, what it starts with."""

@@ -48,6 +48,17 @@ def beginnings(desk: Desk) -> Iterator[Need]:
     for number, (held, sentence, act, kind) in enumerate(steps):
         if not held:
             yield Need(sentence, act, addresses.new(kind), 6, Decimal(-number))
+        if kind == "person":
+            yield from _minutes(desk)
+
+
+def _minutes(desk: Desk) -> Iterator[Need]:
+    """Who was added can say how long the formula takes, where nobody did and no product stands yet."""
+    book = desk.book
+    if book.people and not book.products and not any(formula.work for formula in book.formulas.values()):
+        for formula in desk.things("formula")[:1]:
+            sentence = f"How long {formula.name} takes is not said yet. Say it here, or later with the product."
+            yield Need(sentence, "Say the minutes", f"{addresses.thing('formula', formula.id, 'edit')}#f-work", 6)
 
 
 def not_costed(desk: Desk) -> Iterator[Need]:

@@ -41,6 +41,36 @@ def test_the_line_asks_for_it_and_says_what_is_published(client: TestClient) -> 
     assert "Published: 0.9064 to 0.9164" in said
 
 
+@pytest.mark.parametrize(
+    ("name", "value", "warm", "source"),
+    [
+        # 0.908 to 0.918 x 0.99821 is 0.9064 to 0.9164, the middle 0.9114
+        ("Argan oil", "0.9114", "20", "supplier specification: middle of 0.9064 to 0.9164"),
+        # relative to water at 20 °C: 0.958 x 0.99821 is 0.9563
+        ("Castor oil", "0.9563", "20", "BP 2025, Virgin Castor Oil"),
+    ],
+)
+def test_a_published_density_is_taken_over_in_the_line_and_kept_with_its_temperature(
+    client: TestClient, name: str, value: str, warm: str, source: str
+) -> None:
+    answer = poured(client, **{"lines-0-material": name}, more="lines-0-density-0")
+    assert answer.status_code == 200
+    sent = fields_in(answer.text, ORDERS)
+    at = "lines-0-density"
+    assert (sent[at], sent[f"{at}_at"], sent[f"{at}_from"]) == (value, warm, source)
+    assert "to put right" not in answer.text
+    assert client.post(ORDERS, data=sent).status_code == 303
+    page = client.get(f"{MATERIALS}/{number_of(client, MATERIALS, name)}").text.replace("&nbsp;", " ")
+    assert f"{value} g/mL at {warm} °C" in page.replace("\u00a0", " ")
+
+
+@pytest.mark.parametrize("pressed", ["lines-0-density-9", "lines-7-density-0", "lines-0-density-x"])
+def test_a_button_that_is_not_there_fills_in_nothing(client: TestClient, pressed: str) -> None:
+    answer = poured(client, more=pressed)
+    assert answer.status_code == 200
+    assert fields_in(answer.text, ORDERS)["lines-0-density"] == ""
+
+
 def test_one_that_is_known_and_has_none_takes_it_too_and_is_not_asked_again(client: TestClient) -> None:
     assert poured(client, day="2026-03-02").status_code == 303
     there = f"{MATERIALS}/{number_of(client, MATERIALS, 'Argan oil')}"

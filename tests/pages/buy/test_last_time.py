@@ -143,3 +143,6 @@ def test_in_a_browser_the_line_fills_as_its_material_is_named(page: Page) -> Non
     page.keyboard.type("Marula oil")
     page.keyboard.press("Tab")
     expect(page.locator('[name="lines-1-new_kind"]')).to_be_visible()
+    page.locator('[name="lines-2-material"]').press_sequentially("Tin")  # the last of three: a fourth opens below
+    expect(page.locator('[name="lines-3-material"]')).to_have_count(1)
+    expect(page.locator('[name="lines-4-material"]')).to_have_count(0)

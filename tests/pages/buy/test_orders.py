@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 from starlette.testclient import TestClient
 
@@ -101,6 +103,33 @@ def test_a_name_that_is_not_known_is_made_only_when_it_is_said_what_it_is(client
     assert sent["lines-0-material"] == "Shea buter"
     assert client.post(ORDERS, data={**sent, "lines-0-new_kind": "ingredient"}).status_code == 303
     assert client.get(MATERIALS).text.count('<th scope="row">') == 2
+
+
+@pytest.mark.parametrize(
+    ("unit", "said", "likely"),
+    [
+        ("kg", "", "ingredient"),
+        ("US fl oz", "", "ingredient"),
+        ("pieces", "", "packaging"),
+        ("pieces", "bought-in", "bought-in"),
+        ("pieces", "ingredient", "packaging"),
+        ("kg", "packaging", "ingredient"),
+        ("", "", ""),
+    ],
+)
+def test_what_is_new_is_preset_by_its_unit(client: TestClient, unit: str, said: str, likely: str) -> None:
+    sent = fields(client, f"{ORDERS}/new", ORDERS) | {"lines-1-material": "Aloe", "lines-1-unit": unit}
+    asked = client.post(f"{ORDERS}/line?row=lines-1", data={**sent, "lines-1-new_kind": said}).text
+    assert re.findall(r'<option value="([^"]*)" selected>', asked.split("new_kind", 1)[1]) == [likely]
+    assert "change from:#f-lines-1-unit" in client.get(f"{ORDERS}/new").text
+
+
+def test_what_may_be_a_slip_is_not_preset(client: TestClient) -> None:
+    order(client)
+    sent = fields(client, f"{ORDERS}/new", ORDERS) | {"lines-0-material": "Shea buter", "lines-0-unit": "kg"}
+    asked = client.post(f"{ORDERS}/line?row=lines-0", data=sent).text
+    assert "Did you mean Shea butter?" in asked
+    assert re.findall(r'<option value="([^"]*)" selected>', asked.split("new_kind", 1)[1]) == [""]
 
 
 def test_two_materials_of_one_alias_are_told_apart(client: TestClient) -> None:
@@ -284,6 +313,23 @@ def test_the_sum_stands_from_the_first_line_on_and_says_what_is_not_in_it(client
     # 24.80 + 5.00; the tin has no price and the second charge is no number.
     assert "29.80" in page
     assert "without 2 lines still being typed" in page
+
+
+@pytest.mark.parametrize("unread", ["1,500", "12oz"])
+def test_a_line_that_cannot_be_read_is_no_empty_order(client: TestClient, unread: str) -> None:
+    sent = changed(fields(client, f"{ORDERS}/new", ORDERS), named=ORDER)
+    said = client.post(SUM, data={**sent, "lines-0-size": unread}).text
+    assert "No sum yet: a line still being typed" in said
+    assert "from the first line on" in client.post(SUM, data=fields(client, f"{ORDERS}/new", ORDERS)).text
+
+
+def test_tax_is_said_only_where_there_is_some(client: TestClient) -> None:
+    sent = changed(fields(client, f"{ORDERS}/new", ORDERS), named=ORDER)
+    plain = client.post(SUM, data=sent).text
+    assert "24.80" in plain
+    assert "tax included" not in plain
+    assert "29.76" in client.post(SUM, data={**sent, "lines-0-tax_rate": "20"}).text
+    assert "tax included" in client.post(SUM, data={**sent, "lines-0-tax_rate": "20"}).text
 
 
 def test_the_difference_waits_until_every_line_is_in_the_sum(client: TestClient) -> None:
@@ -483,7 +529,7 @@ def test_a_new_ingredient_has_the_cautions_of_what_its_name_says(client: TestCli
 
 def test_a_name_that_says_nothing_of_its_nature_has_none(client: TestClient) -> None:
     order(client, **{"lines-0-material": "Boiled roots"})
-    assert "To mind" not in client.get(f"{MATERIALS}/{number_of(client, MATERIALS, 'Boiled roots')}").text
+    assert "Take care" not in client.get(f"{MATERIALS}/{number_of(client, MATERIALS, 'Boiled roots')}").text
 
 
 def test_the_first_supplier_is_named_in_the_one_field_that_is_there(client: TestClient) -> None:

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import re
+from html import unescape
+
 import pytest
 from starlette.testclient import TestClient
 
@@ -43,7 +46,8 @@ def test_a_formula_is_written_and_opened(client: TestClient) -> None:
         ((("Nothing", "100"),), {}, "Nothing is not in the book yet."),
         (((" ", "100"),), {}, "Choose an ingredient or a formula for this line"),
         ((("\u200b", "100"),), {}, "Nothing here can be seen"),
-        ((("", "100"),), {"loss_grams": "500", "batch_grams": "500"}, "More is lost than the batch holds."),
+        ((("", "100"),), {"loss_grams": "500", "batch_grams": "500"}, "All of the batch is lost."),
+        ((("", "100"),), {"loss_grams": "501", "batch_grams": "500"}, "More is lost than the batch holds."),
         ((("", "100"),), {"loss": "100"}, "below 100"),
         ((("", "0"),), {}, "above 0"),
     ],
@@ -57,6 +61,15 @@ def test_a_fault_is_said_and_nothing_is_kept(
     assert words in answer.text  # type: ignore[attr-defined]
     assert "for winter" in answer.text  # type: ignore[attr-defined]
     assert "No formula yet." in client.get(FORMULAS).text
+
+
+def test_what_is_too_much_is_said_in_one_way_and_not_twice_in_the_sum(client: TestClient) -> None:
+    order(client)
+    answer = melt(client, ("", "60"), ("", "50"))
+    sum_bar = said(answer.text.split('id="totals"', 1)[1])  # type: ignore[attr-defined]
+    assert sum_bar.count("110 %") == 1
+    assert "when the lines add up to 100 %" in sum_bar
+    assert "come to" not in said(answer.text)  # type: ignore[attr-defined]
 
 
 def test_one_line_takes_the_rest(client: TestClient) -> None:
@@ -91,6 +104,59 @@ def test_the_sum_follows_what_is_typed_and_stores_nothing(client: TestClient) ->
     assert "100 %" in whole
     assert "1.24" in whole
     assert "No formula yet." in client.get(FORMULAS).text
+
+
+def sum_of(client: TestClient, page: str, **named: str) -> str:
+    """What the sum beside the form says, as words."""
+    sent = changed(fields(client, page, page.removesuffix("/edit").removesuffix("/new")), named=named)
+    return said(client.post(f"{FORMULAS}/totals", data=sent).text)
+
+
+def said(html: str) -> str:
+    """A page as words: without its marks."""
+    return " ".join(unescape(re.sub("<[^>]*>", " ", html)).split())
+
+
+def test_what_is_lost_is_in_the_cost_of_what_comes_out(client: TestClient) -> None:
+    order(client)
+    # 12.40 a kg. Of 1000 g 3 % are lost: 12.40 / 970 g is 1.2784 for 100 g; 10 g more in any batch: 1.2917.
+    first = {"lines-0-material": "Shea butter", "lines-0-amount": "100", "loss": "3"}
+    live = sum_of(client, f"{FORMULAS}/new", **first)
+    assert "100 g as weighed in €1.24" in live
+    assert "100 g that come out €1.28" in live
+    assert "÷ 97.0 % comes out of what is weighed in" in live
+    both = {"name": "Melt", **first, "batch_grams": "1000", "loss_grams": "10"}
+    answer = fill(client, f"{FORMULAS}/new", FORMULAS, named=both)
+    page = said(client.get(answer.headers["location"]).text)
+    assert "100 g that come out €1.29" in page
+    assert "Ingredients as they come out €12.92 per kg" in page
+    ident = int(number_of(client, FORMULAS, "Melt"))
+    told = client.get(f"/api/formulas/{ident}").json()["figures"]
+    assert told["out_cost"] == "0.012916666667"  # 0.0124 x 1000 / 960
+    assert told["per_gram"] == "0.0124"
+    assert client.get(f"/api/formulas/{ident}/working?out=true").json()["result"] == "0.012916666667"
+    assert client.get(f"/api/formulas/{ident}/working").json()["result"] == "0.0124"
+
+
+def test_a_fixed_loss_asks_for_the_batch_and_no_loss_says_nothing_of_it(client: TestClient) -> None:
+    order(client)
+    first = {"lines-0-material": "Shea butter", "lines-0-amount": "100"}
+    assert "that come out" not in sum_of(client, f"{FORMULAS}/new", **first)
+    asked = sum_of(client, f"{FORMULAS}/new", **first, loss_grams="10")
+    assert "100 g as weighed in €1.24" in asked
+    assert "Type the batch size in grams." in asked
+
+
+def test_no_older_cost_stands_beside_what_cannot_be_read(client: TestClient) -> None:
+    kitchen(client)
+    there = f"{FORMULAS}/{number_of(client, FORMULAS, 'Melt')}"
+    answer = fill(client, f"{there}/edit", there, named={"lines-0-amount": "x"})
+    assert answer.status_code == 422
+    page = said(answer.text)
+    assert "1.24" not in page
+    assert "Cost of 100 g: not known yet" in page
+    assert "The lines add up to 0 %, without one amount that is no number here." in page
+    assert "short of" not in page
 
 
 def test_grams_drops_and_parts_are_ways_too(client: TestClient) -> None:
@@ -231,3 +297,32 @@ def test_a_loop_stands_at_its_line(client: TestClient) -> None:
     assert answer.status_code == 422
     assert "Melt → Over → Melt" in answer.text.split('id="e-lines-1-material"', 1)[1].split("</span>", 1)[0]
     assert 'href="#f-lines-1-material"' in answer.text
+
+
+def test_what_was_meant_is_one_press(client: TestClient) -> None:
+    order(client)
+    answer = melt(client, ("Shea buter", "100"))
+    assert answer.status_code == 422  # type: ignore[attr-defined]
+    sent = fields_in(answer.text, FORMULAS)  # type: ignore[attr-defined]
+    assert 'name="more" value="lines-0-meant-0" formnovalidate>Shea butter</button>' in answer.text  # type: ignore[attr-defined]
+    taken = fields_in(client.post(FORMULAS, data={**sent, "more": "lines-0-meant-0"}).text, FORMULAS)
+    assert (taken["lines-0-material"], taken["lines-0-amount"]) == ("Shea butter", "100")
+    assert client.post(FORMULAS, data=taken).status_code == 303
+    for pressed in ("lines-0-meant-7", "lines-9-meant-0"):
+        same = fields_in(client.post(FORMULAS, data={**sent, "more": pressed}).text, FORMULAS)
+        assert same["lines-0-material"] == "Shea buter"
+
+
+def test_one_road_leads_to_the_minutes(client: TestClient) -> None:
+    order(client)
+    there = melt(client).headers["location"].partition("?")[0]  # type: ignore[attr-defined]
+    page = client.get(there).text
+    assert "Add yourself" in page
+    assert "Say who makes it" not in page
+    answer = fill(client, "/settings/people/new", "/settings/people", name="Ann", named={"wage-per_hour": "15"})
+    after = client.get(answer.headers["location"]).text
+    assert f'<a href="{there}/edit#f-work">Say the minutes</a>' in after
+    minutes = {"work-0-person": str(number_of(client, "/settings/people", "Ann")), "work-0-per_batch": "30"}
+    assert fill(client, f"{there}/edit", there, named=minutes).status_code == 303
+    assert "Say the minutes" not in client.get(there).text
+    assert "Define a product" in client.get(there).text

@@ -8,6 +8,7 @@ from webapp.costing import book as b
 from webapp.costing.amounts import HUNDRED, ZERO
 from webapp.costing.book import Book
 from webapp.costing.checks.found import Found, Question, in_words, minor_unit, name_taken
+from webapp.costing.checks.jumps import jump_questions
 from webapp.costing.checks.using import users_of_material
 from webapp.costing.limits import Fault
 from webapp.costing.units import MASS, PIECES, VOLUME
@@ -121,7 +122,7 @@ def _massless(book: Book, order: b.Order, at: str) -> Found:
 
 
 def order_questions(book: Book, order: b.Order) -> Iterator[Question]:
-    """A day ahead, goods for nothing, more than was billed: possible, but rare."""
+    """A day ahead, goods for nothing, more than was billed, a cost far from the present one: possible, but rare."""
     if order.day > book.day:
         yield Question("future-day", "day", f"{order.day} lies ahead. Is the day right?")
     for index, line in enumerate(order.lines):
@@ -135,3 +136,4 @@ def order_questions(book: Book, order: b.Order) -> Iterator[Question]:
                 f"lines-{index}-arrived",
                 f"More of {name} arrived than was billed. Is that right?",
             )
+    yield from jump_questions(book, order)

@@ -64,8 +64,10 @@ def _formula_sum(formula: b.Formula) -> Found:
 
 def all_lost(batch: Decimal, loss: Decimal, loss_grams: Decimal, at: str) -> Found:
     """A batch of which nothing is left."""
-    if batch * (ONE - percent(loss)) <= loss_grams:
-        yield Fault(at, "all-lost", "More is lost than the batch holds. Make the loss smaller or the batch bigger.")
+    left = batch * (ONE - percent(loss)) - loss_grams
+    if left <= 0:
+        lost = "More is lost than the batch holds." if left < 0 else "All of the batch is lost."
+        yield Fault(at, "all-lost", f"{lost} Make the loss smaller or the batch bigger.")
 
 
 def _loops(book: Book, formula: b.Formula) -> Found:

@@ -14,6 +14,7 @@ from webapp.costing.book import Order, OrderLine
 from webapp.costing.densities import Suggestion, suggestions
 from webapp.costing.entry import show as show_record
 from webapp.costing.shapes import ORDER_LINE
+from webapp.costing.units import PIECES
 from webapp.pages.called import Names, known
 from webapp.pages.drawn import Form
 from webapp.pages.rendering import Desk
@@ -51,6 +52,8 @@ class About:
     weightless: bool = False
     """Whether it has no density yet: bought by volume, it costs nothing known until one is typed."""
     densities: tuple[Suggestion, ...] = ()
+    kind: str = ""
+    """What a new material is likely to be, by its unit; "" where it may be a slip, or nothing tells yet."""
 
 
 NOTHING = About()
@@ -75,7 +78,8 @@ def about(desk: Desk, names: Names, form: Form, row: str, but: int = 0) -> About
         return NOTHING
     found = names.meant(text)
     if not found.value:
-        said = About(new=True, near=found.near, several=found.several)
+        kind = "" if found.near else kind_by_unit(form.value(f"{row}-unit"), form.value(f"{row}-new_kind"))
+        said = About(new=True, near=found.near, several=found.several, kind=kind)
         return said if found.several else replace(said, weightless=True, densities=suggestions(text))
     supplier = chosen_supplier(desk, form.value("supplier") if not form.value("new_supplier").strip() else "")
     material = desk.book.materials[int(found.value)]
@@ -89,6 +93,20 @@ def about(desk: Desk, names: Names, form: Form, row: str, but: int = 0) -> About
     ours = supplier in (0, order.supplier) and not form.value("new_supplier").strip()
     fills = _fills(desk, order, line, row, form.texts) if ours else ()
     return replace(said, order=order, line=line, supplier=desk.book.suppliers[order.supplier].name, fills=fills)
+
+
+def kind_by_unit(unit: str, said: str = "") -> str:
+    """What a material is that is bought in a unit: an ingredient is weighed, all else is counted. "" without a unit."""
+    if not unit:
+        return said
+    counted = said if said not in ("", "ingredient") else "packaging"
+    return counted if unit == PIECES else "ingredient"
+
+
+def with_kinds(form: Form, said: Mapping[str, About]) -> Form:
+    """The form with what each new material is likely to be, in sight and to be chosen otherwise."""
+    likely = {f"{row}-new_kind": about.kind for row, about in said.items() if about.kind}
+    return replace(form, texts={**form.texts, **likely})
 
 
 def chosen_supplier(desk: Desk, text: str) -> int:

@@ -8,7 +8,6 @@ from datetime import date
 
 from starlette.responses import Response
 
-from webapp.costing.amounts import plain
 from webapp.costing.basis import MaterialCost
 from webapp.costing.book import Density, Material, Quote, Review
 from webapp.costing.changes import Restore, Retire
@@ -17,6 +16,7 @@ from webapp.costing.orders import Landed, LandedLine
 from webapp.costing.units import PURCHASE_UNITS
 from webapp.costing.working import Working
 from webapp.pages import addresses, drafts, forms, impact
+from webapp.pages.buy.by_volume import as_typed
 from webapp.pages.buy.cautions import of_material
 from webapp.pages.buy.past import Lines, past_of
 from webapp.pages.buy.since import Change, change_of, first_bought
@@ -252,9 +252,7 @@ def with_published(desk: Desk, typed: Typed) -> Typed:
     found = suggestions(str(typed.data.get("name", "")), str(typed.data.get("inci", "")))
     if word != "density" or place not in map(str, range(len(found))):
         return typed
-    one, own, sign = found[int(place)], typed.data.get("density"), desk.notation.decimal_sign
-    warmth = "" if one.temperature is None else plain(one.temperature, sign)
-    taken = {"value": plain(one.low, sign), "temperature": warmth, "source": one.source}
+    own, taken = typed.data.get("density"), as_typed(desk, found[int(place)])
     return replace(typed, data={**typed.data, "density": {**(own if isinstance(own, dict) else {}), **taken}})
 
 

@@ -13,7 +13,7 @@ from webapp.costing.entry import read
 from webapp.costing.limits import name_key
 from webapp.costing.shapes import DENSITY, MATERIAL, SUPPLIER, Shape
 from webapp.costing.units import VOLUME
-from webapp.pages.buy.last_time import names_of
+from webapp.pages.buy.last_time import kind_by_unit, names_of
 from webapp.pages.buy.since import first_bought
 from webapp.pages.called import Meant, nature_of, or_meant
 from webapp.pages.drawn import Form
@@ -22,9 +22,9 @@ from webapp.pages.typed import Typed
 
 NEW_SUPPLIER = -1000
 NEW_KIND = "new_kind"
-#: of a line that is bought by volume: what 1 mL weighs, and who says so
-DENSITY_OF, DENSITY_FROM = "density", "density_from"
-OWN = (NEW_KIND, DENSITY_OF, DENSITY_FROM)
+#: of a line that is bought by volume: what 1 mL weighs, how warm, and who says so
+DENSITY_OF, DENSITY_AT, DENSITY_FROM = "density", "density_at", "density_from"
+OWN = (NEW_KIND, DENSITY_OF, DENSITY_AT, DENSITY_FROM)
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,7 +130,7 @@ class _Making:
         name, kind = self.names[str(ident)], _text(line.get(NEW_KIND))
         self._keep(str(ident), line)
         before = len(self.faults)
-        likely = "packaging" if _text(line.get("unit")) == "pieces" else "ingredient"
+        likely = kind_by_unit(_text(line.get("unit"))) or "ingredient"
         given = {"name": name, "kind": kind or likely, "nature": nature_of(name) if kind == "ingredient" else ""}
         density = self._density(line, at) if kind in ("", "ingredient") else None
         self.make(MATERIAL, given, ident, f"{at}-material", density)
@@ -164,9 +164,9 @@ class _Making:
         value = _text(line.get(DENSITY_OF))
         if not value or _text(line.get("unit")) not in VOLUME:
             return None
-        given = {"value": value, "source": _text(line.get(DENSITY_FROM)), "since": self.day}
+        names = {"value": DENSITY_OF, "temperature": DENSITY_AT, "source": DENSITY_FROM}
+        given = {"since": self.day} | {part: _text(line.get(name)) for part, name in names.items()}
         entry = read(DENSITY, given, self.desk.notation, today=self.desk.today)
-        names = {"value": DENSITY_OF, "source": DENSITY_FROM}
         found = [fault for fault in entry.faults if fault.field in names]  # its day is the order's, and refused there
         self.faults.extend((f"{at}-{names[fault.field]}", fault.sentence) for fault in found)
         self.readable = self.readable and not entry.faults

@@ -17,7 +17,8 @@ from webapp.errors import NotFound, Unprocessable
 from webapp.pages import addresses, drafts, forms, impact
 from webapp.pages.buy.ahead import desk_of
 from webapp.pages.buy.beginning import beginning
-from webapp.pages.buy.last_time import NOTHING, About, Fill, about, abouts, currency_of, filled_in, names_of
+from webapp.pages.buy.by_volume import with_published
+from webapp.pages.buy.last_time import NOTHING, About, Fill, about, abouts, currency_of, filled_in, names_of, with_kinds
 from webapp.pages.buy.on_the_spot import Prepared, as_it_is, book_with, prepared
 from webapp.pages.buy.summing import Sum, so_far, sum_of
 from webapp.pages.called import Known
@@ -100,10 +101,12 @@ def form_page(desk: Desk, form: Form, record: Order | None = None, sum_now: Sum 
     suppliers = desk.options("supplier", record.supplier if record else None)
     if not suppliers:
         form = replace(form, faults=tuple(at_the_new_supplier(*fault) for fault in form.faults))
+    said = abouts(desk, form, record.id if record else 0)
+    form = with_kinds(form, said)
     view = OrderFormView(
         suppliers,
         names_of(desk).offered,
-        abouts(desk, form, record.id if record else 0),
+        said,
         OPTIONS,
         desk.book.workshop.currency,
         sum_now or Sum(),
@@ -174,6 +177,7 @@ def order_line(desk: DeskNow, typed: TypedNow, row: str = "", but: str = "") -> 
     form = replace(forms.blank(desk, "order"), texts=flat(typed.data))
     without = whole_number(but) if but else 0
     view = AskedLine(row, about(desk, names_of(desk), form, row, without), OPTIONS)
+    form = with_kinds(form, {row: view.said})
     return show(desk, View("buy/orders/_asked.html", "", PLACE, view, form, "buy/orders/_asked.html"))
 
 
@@ -205,6 +209,7 @@ def save(desk: Desk, sent: Typed, ident: int | None = None) -> Response:
     desk = desk_of(desk, ident) if ident is not None else desk
     record = desk.thing("order", ident) if ident is not None else None
     typed, answers = impact.parted(sent)
+    typed = with_published(desk, typed, ident or 0)
     if typed.more == LAST_TIME:
         named = replace(forms.blank(desk, "order"), texts=flat(typed.data))
         typed = filled_in(desk, named, typed, ident or 0)
@@ -217,7 +222,8 @@ def save(desk: Desk, sent: Typed, ident: int | None = None) -> Response:
         found = what_it_changes(desk, reading.record, impact.then(desk, after), answers, typed)
 
     def draw(desk: Desk, form: Form) -> View:
-        return impact.drawn(form_page(desk, made.shown(form), record, total), found, answers)
+        shown = replace(made, faults=()) if (typed.more or typed.less) and not asked else made
+        return impact.drawn(form_page(desk, shown.shown(form), record, total), found, answers)
 
     if typed.more == LAST_TIME:
         return drafts.shown_again(desk, typed, draw(desk, replace(reading.form, faults=())))

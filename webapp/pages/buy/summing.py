@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
+from decimal import Decimal
 from typing import Any
 
 from webapp.costing import orders as landing
@@ -30,6 +31,8 @@ class Sum:
     faults: tuple[str, ...] = ()
     currency_words: str = ""
     fills: tuple[Fill, ...] = ()
+    taxed: bool = False
+    """Whether there is tax in the total, so that it is said."""
 
 
 def sum_of(book: Book, order: Order, left: int = 0, faults: tuple[str, ...] = ()) -> Sum:
@@ -40,7 +43,8 @@ def sum_of(book: Book, order: Order, left: int = 0, faults: tuple[str, ...] = ()
     if supplier is not None and supplier.currency != order.currency:
         words = f"The invoices of {supplier.name} are usually in {supplier.currency}; this one says {order.currency}."
     difference = landed.difference if not left else None
-    return Sum(landed.total, order.currency, difference, left, faults, words)
+    taxed = isinstance(landed.tax, Decimal) and landed.tax != 0
+    return Sum(landed.total, order.currency, difference, left, faults, words, taxed=taxed)
 
 
 def so_far(desk: Desk, made: Prepared, faults: Iterable[tuple[str, str]] = ()) -> Sum:
@@ -53,10 +57,10 @@ def so_far(desk: Desk, made: Prepared, faults: Iterable[tuple[str, str]] = ()) -
     kept = _without({**typed}, [at for at, _ in reading.form.faults], given)
     order = forms.read(desk, replace(made.typed, data=kept), "order").record
     if order is None:
-        return Sum(faults=said)
+        return Sum(left=_rows(typed), faults=said)
     lines = tuple(line for line in order.lines if line.material in book.materials and _has_goods(line))
     if not lines:
-        return Sum(faults=said)
+        return Sum(left=_rows(typed), faults=said)
     left = _rows(typed) - len(lines) - len(order.charges)
     found = sum_of(book, replace(order, lines=lines), left, said)
     return found if not isinstance(found.total, Gap) else Sum(faults=said)

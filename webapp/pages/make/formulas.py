@@ -12,16 +12,15 @@ from webapp.costing import formula_working
 from webapp.costing.book import Formula
 from webapp.costing.changes import Put, Restore, Retire
 from webapp.costing.checks import users_of
-from webapp.costing.formulas import FormulaCost, FormulaShare
+from webapp.costing.formulas import FormulaCost, FormulaShare, out_cost
 from webapp.costing.gaps import Figure
-from webapp.costing.working import Working
 from webapp.errors import NotFound, Unprocessable
 from webapp.pages import addresses, drafts, forms
 from webapp.pages.called import Known, Meant, Names
 from webapp.pages.drawn import Form
 from webapp.pages.forms import TypedNow
 from webapp.pages.make import cautions, sums
-from webapp.pages.make.lines import Written, as_it_is, names_of, written
+from webapp.pages.make.lines import Written, as_it_is, names_of, taken, written
 from webapp.pages.needs import Need, next_step
 from webapp.pages.rendering import Desk, DeskNow, Ident, View, show
 from webapp.pages.typed import Typed, flat
@@ -34,6 +33,7 @@ UNITS = [("percent", "%"), ("g", "g"), ("mL", "mL"), ("drops", "drops"), ("part"
 ONLY_UNIT = {"percent": "percent", "parts": "part"}
 TOTALS = f"{addresses.LIST['formula']}/totals"
 LINE = f"{addresses.LIST['formula']}/line"
+UNNAMED = "This formula"
 ROW = "lines-(0|[1-9][0-9]{0,2})"
 COPY = f"{addresses.ONE['formula']}/copy"
 
@@ -71,7 +71,7 @@ def formulas(desk: DeskNow) -> Response:
 def _row(desk: Desk, formula: Formula) -> FormulaRow:
     cost = desk.reckoning.formula(formula.id)
     users = len(users_of(desk.book, "formula", formula.id))
-    return FormulaRow(formula, sums.hundred(cost), cost.per_gram, users)
+    return FormulaRow(formula, formula_working.hundred(cost.per_gram), cost.per_gram, users)
 
 
 # --- one of them
@@ -83,16 +83,17 @@ class FormulaView:
 
     formula: Formula
     cost: FormulaCost
-    hundred_grams: Figure
+    out_cost: Figure
+    hundred: sums.Hundred
     shares: tuple[FormulaShare, ...]
-    working: Working
-    good_working: Working | None
     cautions: tuple[str, ...]
     users: tuple[tuple[str, str], ...]
     past: tuple[Formula, ...]
     retire: Form
     restore: Form
     people: tuple[tuple[str, str, str], ...]
+    somebody: bool
+    """Whether anybody works here, so that it can be said who makes it."""
     next_step: Need | None
 
     @property
@@ -122,10 +123,9 @@ def view_of(desk: Desk, formula: Formula) -> FormulaView:
     return FormulaView(
         formula,
         cost,
-        sums.hundred(cost),
+        out_cost(known, formula),
+        sums.hundred_of(known, formula),
         known.shares(formula.id),
-        formula_working.working(known, formula.id),
-        formula_working.good_working(known, formula.id) if formula.made_ahead else None,
         cautions.of_formula(desk.book, formula),
         _users(desk, formula.id),
         tuple(fact for fact in _facts(desk, formula.id) if fact.since != formula.since),
@@ -135,6 +135,7 @@ def view_of(desk: Desk, formula: Formula) -> FormulaView:
             (desk.book.people[w.person].name, desk.formats.minutes(w.per_batch), desk.formats.minutes(w.per_kg))
             for w in formula.work
         ),
+        bool(desk.things("person")),
         next_step(desk),
     )
 
@@ -179,7 +180,7 @@ class FormulaFormView:
 
 
 def form_page(desk: Desk, form: Form, record: Formula | None, made: Written, read: Formula | None = None) -> View:
-    """The form of a formula, new or known; `read` is what was typed, where it could be read."""
+    """The form of a formula, new or known; `read` is what stands in it, where it could be read: never an older one."""
     form = made.shown(form)
     names = names_of(desk, record.id if record else 0)
     people = (
@@ -188,7 +189,7 @@ def form_page(desk: Desk, form: Form, record: Formula | None, made: Written, rea
     view = FormulaFormView(
         names.offered,
         people,
-        sums.of_form(desk, form, read or record, made.puts),
+        sums.of_form(desk, form, read, made.puts),
         WAYS,
         UNITS,
         record,
@@ -220,7 +221,8 @@ def fitted(typed: Typed) -> Typed:
 def totals(desk: DeskNow, typed: TypedNow) -> Response:
     """The sum of what is typed so far, for the part of the form that shows it. Nothing is stored."""
     made = written(desk, fitted(typed))
-    reading = forms.read(desk, made.typed, "formula")
+    named = {**made.typed.data, "name": made.typed.data.get("name") or UNNAMED}
+    reading = forms.read(desk, replace(made.typed, data=named), "formula")
     view = form_page(desk, reading.form, None, made, reading.record if not made.faults else None)
     return show(desk, replace(view, template="make/formulas/_totals.html", fragment="make/formulas/_totals.html"))
 
@@ -254,7 +256,7 @@ def edit_formula(desk: DeskNow, ident: Ident) -> Response:
     """The form of one formula."""
     formula = desk.thing("formula", ident)
     form = forms.filled(desk, "formula", formula)
-    return drafts.again(desk, save, ident) or show(desk, form_page(desk, form, formula, as_it_is(desk, ident)))
+    return drafts.again(desk, save, ident) or show(desk, form_page(desk, form, formula, as_it_is(desk, ident), formula))
 
 
 @router.post(addresses.ONE["formula"])
@@ -266,6 +268,7 @@ def change_formula(desk: DeskNow, typed: TypedNow, ident: Ident) -> Response:
 def save(desk: Desk, typed: Typed, ident: int | None = None) -> Response:
     """Keep what was typed; "Work it out" only shows the sum."""
     record = desk.thing("formula", ident) if ident is not None else None
+    typed = taken(desk, typed, ident or 0)
     made = written(desk, fitted(typed), ident or 0)
 
     def draw(desk: Desk, form: Form) -> View:

@@ -5,6 +5,7 @@ An ingredient that is not in the book yet is made on the spot, where that is tic
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from typing import Any
@@ -20,6 +21,8 @@ from webapp.pages.rendering import Desk
 from webapp.pages.typed import Typed
 
 NEW = "new"
+#: the button of a name that may have been meant: in which line, which of the names
+MEANT = re.compile(r"lines-(0|[1-9][0-9]{0,2})-meant-([0-9])", re.ASCII)
 Faults = tuple[tuple[str, str], ...]
 
 
@@ -82,6 +85,20 @@ def written(desk: Desk, typed: Typed, own: int = 0) -> Written:
         lines = [making.line(line, f"lines-{number}") for number, line in enumerate(kept)]
         typed = replace(typed, data={**typed.data, "lines": lines})
     return Written(typed, tuple(making.puts), {**_called(names), **making.names}, tuple(making.faults))
+
+
+def taken(desk: Desk, typed: Typed, own: int = 0) -> Typed:
+    """The form with the name that was meant in the line where it was pressed."""
+    pressed, lines = MEANT.fullmatch(typed.more), typed.data.get("lines")
+    if pressed is None or not isinstance(lines, list) or int(pressed[1]) >= len(lines):
+        return typed
+    row, place = int(pressed[1]), int(pressed[2])
+    line = lines[row] if isinstance(lines[row], Mapping) else {}
+    near = names_of(desk, own).meant(_text(line.get("material"))).near
+    if place >= len(near):
+        return typed
+    kept = [{**line, "material": near[place]} if number == row else one for number, one in enumerate(lines)]
+    return replace(typed, data={**typed.data, "lines": kept})
 
 
 def as_it_is(desk: Desk, own: int = 0) -> Written:

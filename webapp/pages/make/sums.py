@@ -9,14 +9,34 @@ from decimal import Decimal
 from webapp.costing.amounts import HUNDRED, ZERO, Unreadable
 from webapp.costing.book import Book, Formula
 from webapp.costing.changes import Put, apply_all
-from webapp.costing.formulas import FormulaCost, FormulaShare
-from webapp.costing.gaps import Figure, Gap
-from webapp.costing.limits import QUANTITY
+from webapp.costing.formula_working import of_hundred, out_working, working
+from webapp.costing.formulas import FormulaShare
+from webapp.costing.gaps import Gap
+from webapp.costing.limits import QUANTITY, Fault
 from webapp.costing.reckoning import Reckoning
+from webapp.costing.working import Working
 from webapp.pages.drawn import Form
 from webapp.pages.rendering import Desk
 
 WAITING = Gap("It can be reckoned when every line has what it needs.")
+NOT_WHOLE = Gap("It can be reckoned when the lines add up to 100 %.")
+TO_RIGHT = Gap("It can be reckoned when that is put right.")
+SUM = "formula-sum"
+
+
+@dataclass(frozen=True, slots=True)
+class Hundred:
+    """What 100 g cost, opened: as weighed in, and as they come out where something is lost. Results are home money."""
+
+    weighed: Working
+    out: Working | None
+
+
+def hundred_of(known: Reckoning, formula: Formula) -> Hundred:
+    """What 100 g of a formula cost, opened to the order lines."""
+    weighed = of_hundred(working(known, formula.id), "as weighed in")
+    lost = formula.loss or formula.loss_grams
+    return Hundred(weighed, of_hundred(out_working(known, formula.id), "that come out") if lost else None)
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,7 +45,8 @@ class Sum:
 
     words: str
     complete: bool
-    hundred_grams: Figure
+    missing: Gap | None = None
+    hundred: Hundred | None = None
     shares: tuple[FormulaShare, ...] = ()
     faults: tuple[str, ...] = ()
 
@@ -37,27 +58,31 @@ def of_form(desk: Desk, form: Form, record: Formula | None, new: Sequence[Put] =
         return Sum(words, complete, WAITING)
     after = apply_all(desk.book, (*new, Put(record)))
     if not isinstance(after, Book):
-        return Sum(words, False, WAITING, faults=tuple(fault.sentence for fault in after if fault.field))
+        return _refused(words, [fault for fault in after if fault.field])
     known = Reckoning(after, desk.reckoning)
-    return Sum(words, True, hundred(known.formula(record.id)), known.shares(record.id))
+    return Sum(words, True, None, hundred_of(known, record), known.shares(record.id))
 
 
-def hundred(cost: FormulaCost) -> Figure:
-    """The ingredient cost of 100 g as weighed in."""
-    if isinstance(cost.cost, Gap) or isinstance(cost.whole, Gap):
-        return cost.per_gram
-    return cost.cost * HUNDRED / cost.whole
+def _refused(words: str, faults: Sequence[Fault]) -> Sum:
+    """By how much the lines miss 100 is said by the sum already; it is not said twice."""
+    others = tuple(fault.sentence for fault in faults if fault.code != SUM)
+    return Sum(words, False, TO_RIGHT if others else NOT_WHOLE, faults=others)
 
 
 def in_words(desk: Desk, form: Form) -> tuple[str, bool]:
     """What the typed lines add up to, and whether that is whole."""
     way = form.value("way")
-    total, rest = ZERO, False
+    total, rest, unread = ZERO, False, 0
     for index in range(form.typed_rows("lines")):
         row = f"lines-{index}"
         rest = rest or form.checked(f"{row}-rest", "yes")
-        total += _amount(desk, form.value(f"{row}-amount"))
+        amount = _amount(desk, form.value(f"{row}-amount"))
+        total += amount or ZERO
+        unread += amount is None
     shown = desk.formats.number(total)
+    if unread:
+        without = "one amount that is" if unread == 1 else f"{unread} amounts that are"
+        return f"{shown}{' %' if way == 'percent' else ''}, without {without} no number here", False
     if way != "percent":
         return (f"{shown} parts" if way == "parts" else f"{shown} in all, in the units of the lines"), total > 0
     return _percent_words(desk, total, shown, rest)
@@ -74,8 +99,9 @@ def _percent_words(desk: Desk, total: Decimal, shown: str, rest: bool) -> tuple[
     return f"{shown} %: {away} {'short of' if total < HUNDRED else 'more than'} 100", False
 
 
-def _amount(desk: Desk, text: str) -> Decimal:
+def _amount(desk: Desk, text: str) -> Decimal | None:
+    """What was typed; nothing is zero, and what is no number is None."""
     try:
         return QUANTITY.read(text, desk.notation) if text.strip() else ZERO
     except Unreadable:
-        return ZERO
+        return None

@@ -10,13 +10,13 @@ from starlette.responses import Response
 
 from webapp.costing.book import Book, Formula
 from webapp.costing.changes import Put, apply, swapped
+from webapp.costing.formula_working import hundred
 from webapp.costing.gaps import Figure
 from webapp.costing.reckoning import Reckoning
 from webapp.errors import Fault, NotFound, Unprocessable
 from webapp.pages import addresses, forms
 from webapp.pages.drawn import Form
 from webapp.pages.forms import TypedNow
-from webapp.pages.make import sums
 from webapp.pages.rendering import Desk, DeskNow, Ident, View, show
 from webapp.routes import Routes
 
@@ -64,7 +64,7 @@ def view_of(desk: Desk, formula: Formula, old: str, new: str) -> SwapView:
     materials = {str(line.material) for line in formula.lines if line.material is not None}
     inside = [(ident, desk.book.materials[int(ident)].name) for ident in sorted(materials, key=int)]
     others = [(str(one.id), one.name) for one in desk.things("material") if not one.by_piece]
-    before = sums.hundred(desk.reckoning.formula(formula.id))
+    before = hundred(desk.reckoning.formula(formula.id).per_gram)
     save = forms.press(desk, SWAP.format(ident=formula.id))
     view = SwapView(formula, inside, others, old, new, before, None, (), save)
     if old not in materials or new not in dict(others) or old == new:
@@ -75,7 +75,7 @@ def view_of(desk: Desk, formula: Formula, old: str, new: str) -> SwapView:
         return SwapView(formula, inside, others, old, new, before, None, (), save, faults)
     known = Reckoning(after, desk.reckoning)
     return SwapView(
-        formula, inside, others, old, new, before, sums.hundred(known.formula(formula.id)), _jars(desk, known), save
+        formula, inside, others, old, new, before, hundred(known.formula(formula.id).per_gram), _jars(desk, known), save
     )
 
 
