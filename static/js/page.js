@@ -212,3 +212,30 @@ document.addEventListener("htmx:after:swap", (event) => {
 });
 
 document.addEventListener("animationend", (event) => event.target.classList?.remove("settle"));
+
+// --- a file into a text area: what a program saved as UTF-8, UTF-16 or, if it is neither, in the old way of its system
+
+function textOf(bytes) {
+  if (bytes[0] === 0xff && bytes[1] === 0xfe) return new TextDecoder("utf-16le").decode(bytes);
+  try {
+    return new TextDecoder("utf-8", { fatal: true }).decode(bytes);
+  } catch {
+    return new TextDecoder("windows-1252").decode(bytes);
+  }
+}
+
+document.addEventListener("change", async (event) => {
+  const area = document.getElementById(event.target.dataset?.readsInto);
+  const file = event.target.files?.[0];
+  if (!area || !file) return;
+  const most = 200000; // more than a sheet that can be read; the answer says what is too much
+  area.value = textOf(new Uint8Array(await file.slice(0, most).arrayBuffer()));
+  area.focus();
+});
+
+function showWhatNeedsScript() {
+  document.querySelectorAll("[data-with-script]").forEach((element) => (element.hidden = false));
+}
+
+showWhatNeedsScript();
+document.addEventListener("htmx:after:swap", showWhatNeedsScript);

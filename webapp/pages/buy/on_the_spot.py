@@ -15,7 +15,7 @@ from webapp.costing.shapes import DENSITY, MATERIAL, SUPPLIER, Shape
 from webapp.costing.units import VOLUME
 from webapp.pages.buy.last_time import names_of
 from webapp.pages.buy.since import first_bought
-from webapp.pages.called import Meant, nature_of, or_meant
+from webapp.costing.called import Meant, nature_of, or_meant
 from webapp.pages.drawn import Form
 from webapp.pages.rendering import Desk
 from webapp.pages.typed import Typed

@@ -23,7 +23,7 @@ from webapp.errors import Unprocessable
 from webapp.pages import addresses, forms
 from webapp.pages.buy.last_time import names_of
 from webapp.pages.buy.pack_lines import blank, named, reading
-from webapp.pages.called import Known
+from webapp.costing.called import Known
 from webapp.pages.drawn import Form
 from webapp.pages.forms import TypedNow
 from webapp.pages.rendering import Desk, DeskNow, View, show

@@ -16,8 +16,8 @@ from webapp.costing.formulas import FormulaCost, FormulaShare
 from webapp.costing.gaps import Figure
 from webapp.costing.working import Working
 from webapp.errors import NotFound, Unprocessable
+from webapp.costing.called import Known, Meant, Names
 from webapp.pages import addresses, drafts, forms
-from webapp.pages.called import Known, Meant, Names
 from webapp.pages.drawn import Form
 from webapp.pages.forms import TypedNow
 from webapp.pages.make import cautions, sums

@@ -88,6 +88,14 @@ class Names:
         """Those that a field offers while it is typed into."""
         return tuple(one for one in self.all if not one.hidden)
 
+    def name_of(self, value: str) -> str:
+        """What the thing that is sent as `value` is called; KeyError where there is none."""
+        return self._names[value]
+
+    @cached_property
+    def _names(self) -> Mapping[str, str]:
+        return {one.value: one.name for one in self.all}
+
     def meant(self, text: str) -> Meant:
         """Which thing a text means, by its name first, then by what else it is called."""
         for key, books in ((name_key, self._strict), (_loosely, self._loose)):
