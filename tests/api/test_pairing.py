@@ -47,6 +47,8 @@ OTHERS = {
     ),
     "GET /buy/packs": ("POST /api/packs",),
     "POST /buy/packs": ("POST /api/packs",),
+    "GET /buy/orders/lines": ("POST /api/orders/lines/reading",),
+    "POST /buy/orders/lines": ("POST /api/orders/lines/reading",),
     "POST /buy/orders/sum": ("POST /api/orders/preview",),
     "POST /buy/orders/line": ("GET /api/materials/{ident}/purchases", "GET /api/materials"),
     "GET /buy/orders/{ident}": ("GET /api/orders/{ident}", "GET /api/orders/{ident}/working"),

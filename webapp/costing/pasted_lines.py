@@ -1,6 +1,7 @@
 """Lines of an order from a pasted sheet: what each column holds, and each row as the fields of a line.
 
-Columns are known by their heads in any order; what no head tells is asked. Nothing is filled in that the sheet does not say.
+Columns are known by their heads in any order; what no head tells is asked. Nothing is filled in that the sheet does
+not say.
 """
 
 from __future__ import annotations
@@ -18,17 +19,25 @@ from webapp.costing.units import PURCHASE_UNITS
 
 #: what a column can hold -> the heads that say so, without case, marks and what stands in brackets
 HEADS: dict[str, str] = {
-    "material": "material, ingredient, item, item name, product, product name, article, goods, description, name, what, raw material",
+    "material": "material, ingredient, item, item name, product, product name, article, goods, description, name, "
+    "what, raw material",
     "code": "code, item code, product code, article code, material code, sku, ref, reference, item no, item number, "
     "article no, article number, product no, part no, part number, cat no, catalogue number, supplier code",
-    "packs": "packs, quantity, qty, count, number, number of packs, no of packs, packs ordered, ordered, quantity ordered, how many",
-    "size": "pack size, size, in a pack, pack, per pack, content, contents, pack content, net content, size of pack, quantity per pack",
+    "packs": "packs, quantity, qty, count, number, number of packs, no of packs, packs ordered, ordered, how many, "
+    "quantity ordered",
+    "size": "pack size, size, in a pack, pack, per pack, content, contents, pack content, net content, size of pack, "
+    "quantity per pack",
     "unit": "unit, uom, measure, unit of measure, pack unit, size unit",
-    "price": "price, pack price, price per pack, price a pack, price each, each, cost, unit price, unit cost, cost each, net price",
-    "total": "total, line total, net total, total net, net amount, line amount, total price, subtotal, sum, value, line value",
-    "tax_rate": "tax rate, vat rate, sales tax rate, gst rate, tax percent, vat percent, tax %, vat %, sales tax %, gst %",
+    "price": "price, pack price, price per pack, price a pack, price each, each, cost, unit price, unit cost, "
+    "cost each, net price",
+    "total": "total, line total, net total, total net, net amount, line amount, total price, subtotal, sum, value, "
+    "line value",
+    "tax_rate": "tax rate, vat rate, sales tax rate, gst rate, tax percent, vat percent, tax %, vat %, sales tax %, "
+    "gst %",
 }
 ROLES = tuple(HEADS)
+#: the fields of an order's line that a row can say
+SAID = ("packs", "size", "unit", "price", "total", "tax_rate")
 NUMBERS = ("packs", "size", "price", "total", "tax_rate")
 ROLE_OF = {head: role for role, heads in HEADS.items() for head in heads.split(", ")}
 #: heads that say a rate only where every cell of the column is written with a percent sign
@@ -54,7 +63,7 @@ _FIELDS = {one.name: one.kind for one in ORDER_LINE.fields}
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """One pasted row as the fields of a line, its numbers as digits with a point; what is wrong, what is worth a look."""
+    """One pasted row as the fields of a line, its numbers as digits with a point; what is wrong; what to look at."""
 
     number: int
     texts: Mapping[str, str]
@@ -67,7 +76,7 @@ class Row:
 
 @dataclass(frozen=True, slots=True)
 class Reading:
-    """A whole sheet as lines of an order. `faults` concern all of it, at "columns" or "sign"."""
+    """A whole sheet as lines of an order. `faults` concern all of it, at "text", "columns" or "sign"."""
 
     rows: tuple[Row, ...] = ()
     roles: tuple[str, ...] = ()
@@ -83,8 +92,13 @@ class Reading:
 
 
 def read_lines(sheet: Sheet, names: Names, sign: str = "", roles: Sequence[str] = (), has_heads: str = "") -> Reading:
-    """The sheet as lines. `sign`, `roles` and `has_heads` ("yes", "no") are what a person chose; "" leaves it to the sheet."""
-    first = sheet.lines[0].cells if sheet.lines else ()
+    """The sheet as lines of an order.
+
+    `sign`, `roles` and `has_heads` ("yes", "no") are what a person chose; "" leaves it to the sheet.
+    """
+    if sheet.fault or not sheet.lines:
+        return Reading(faults=(("text", sheet.fault or "Paste at least one line, with heads above."),))
+    first = sheet.lines[0].cells
     heads = first if has_heads == "yes" or (not has_heads and any(map(role_of, first))) else ()
     lines = sheet.lines[1:] if heads else sheet.lines
     found = tuple(roles) or roles_of(heads, lines) or ("",) * len(first)
@@ -158,7 +172,9 @@ def _sign_faults(told: Sign) -> list[tuple[str, str]]:
     if told.sign:
         return []
     if len(told.doubt) > 1:
-        return [("sign", f"{told.doubt[0]} is written with a decimal point and {told.doubt[1]} with a comma. Choose one.")]
+        return [
+            ("sign", f"{told.doubt[0]} is written with a decimal point and {told.doubt[1]} with a comma. Choose one.")
+        ]
     return [("sign", f"{told.doubt[0]} can be read in two ways. Choose how decimals are written.")]
 
 
@@ -197,7 +213,10 @@ def _row(line: Line, roles: Sequence[str], heads: Sequence[str], sign: str, name
     faults: list[tuple[str, str]] = []
     cells = {role: cell for role, cell in zip(roles, line.cells, strict=False) if role}
     if any(line.cells[len(roles) :]):
-        words = f"This row has {len(line.cells)} cells under {len(roles)} heads. Put quotation marks around what holds a comma."
+        words = (
+            f"This row has {len(line.cells)} cells under {len(roles)} heads. "
+            "Put quotation marks around what holds a comma."
+        )
         return Row(line.number, cells, name=cells.get("material", ""), faults=(("", words),))
     texts = {role: _number(role, cells[role], sign, faults) for role in NUMBERS if cells.get(role)}
     texts["unit"] = _unit(cells, roles, heads, faults)
@@ -228,7 +247,7 @@ def _number(role: str, cell: str, sign: str, faults: list[tuple[str, str]]) -> s
 
 
 def _unit(cells: Mapping[str, str], roles: Sequence[str], heads: Sequence[str], faults: list[tuple[str, str]]) -> str:
-    """The unit of the pack: beside the number, in its own column, or in the head of the column; "" where none is said."""
+    """The unit of the pack: beside the number, in its own column, or in the column's head; "" where none is said."""
     measured = "size" if "size" in roles else "packs"
     found = _AMOUNT.fullmatch(cells.get(measured, ""))
     head = heads[roles.index(measured)] if heads and measured in roles else ""
@@ -238,7 +257,11 @@ def _unit(cells: Mapping[str, str], roles: Sequence[str], heads: Sequence[str], 
     if "" in known:
         wrong = next(one for one in said if one and not unit_of(one))
         which = WHICH.fullmatch(wrong.casefold())
-        words = f"Say which {wrong}: US or imp, such as US fl oz." if which else f"{wrong[:40]} is no unit that is known here."
+        words = (
+            f"Say which {wrong}: US or imp, such as US fl oz."
+            if which
+            else f"{wrong[:40]} is no unit that is known here."
+        )
         faults.append(("unit", words))
         return ""
     if len(set(known)) > 1:
@@ -251,9 +274,7 @@ def unit_of(word: str) -> str:
     return UNIT_OF.get(word.casefold().strip(" .:"), "")
 
 
-def _meant(
-    cells: Mapping[str, str], names: Names, faults: list[tuple[str, str]]
-) -> tuple[str, str, list[str]]:
+def _meant(cells: Mapping[str, str], names: Names, faults: list[tuple[str, str]]) -> tuple[str, str, list[str]]:
     """Which material a row means by its name or its code, what it is called, and what is worth a look."""
     name, code = cells.get("material", ""), cells.get("code", "")
     by_name, by_code = names.meant(name), names.meant(code)
@@ -268,8 +289,16 @@ def _meant(
     typed = name or code
     if by_name.several or by_code.several:
         near = (by_name if by_name.several else by_code).near
-        return "", typed, [f"More than one material is called that: {' or '.join(near)}. Type its own name in the form."]
-    return "", typed, [f"{typed} is not in the book yet.{or_meant(by_name.near)} The form asks for it."] if typed else []
+        return (
+            "",
+            typed,
+            [f"More than one material is called that: {' or '.join(near)}. Type its own name in the form."],
+        )
+    return (
+        "",
+        typed,
+        [f"{typed} is not in the book yet.{or_meant(by_name.near)} The form asks for it."] if typed else [],
+    )
 
 
 def _asked(texts: Mapping[str, str], faults: Sequence[tuple[str, str]]) -> list[str]:

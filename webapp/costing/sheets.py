@@ -1,6 +1,6 @@
-"""Cells that were pasted from a spreadsheet or a CSV file: how they are parted, and with which decimal sign they are written.
+"""Cells that were pasted from a spreadsheet or a CSV file: how they are parted, and how their decimals are written.
 
-Both are found once for the whole sheet. What can be read in two ways is said, never guessed (trust.md, "Reading . and ,").
+Both are found once for the whole sheet. What can be read in two ways is said, never guessed (trust.md, on . and ,).
 """
 
 from __future__ import annotations
@@ -37,7 +37,7 @@ class Sheet:
 
 @dataclass(frozen=True, slots=True)
 class Sign:
-    """The decimal sign of a sheet: "" where the person must choose, with the two texts or the one that leave it open."""
+    """The decimal sign of a sheet: "" where the person must choose, with the one or two texts that leave it open."""
 
     sign: str
     because: str = ""
@@ -117,7 +117,10 @@ def number_in(text: str, sign: str) -> str:
     """A number of a sheet whose decimals are written with `sign`, as digits with a point. Unreadable otherwise."""
     other = "," if sign == "." else "."
     digits, mark, group = bare(text), re.escape(sign), re.escape(other)
-    if not re.fullmatch(rf"-?([0-9]{{1,3}}({group}[0-9]{{3}})+|[0-9]+)?({mark}[0-9]+)?", digits, re.ASCII) or not digits:
+    if (
+        not re.fullmatch(rf"-?([0-9]{{1,3}}({group}[0-9]{{3}})+|[0-9]+)?({mark}[0-9]+)?", digits, re.ASCII)
+        or not digits
+    ):
         words = "point" if sign == "." else "comma"
         raise Unreadable("number-format", f"{text[:24]} is no number with a decimal {words}.")
     whole = digits.replace(other, "").replace(sign, ".")

@@ -11,10 +11,10 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from webapp.costing.book import Order, OrderLine
+from webapp.costing.called import Names, known
 from webapp.costing.densities import Suggestion, suggestions
 from webapp.costing.entry import show as show_record
 from webapp.costing.shapes import ORDER_LINE
-from webapp.costing.called import Names, known
 from webapp.pages.drawn import Form
 from webapp.pages.rendering import Desk
 from webapp.pages.typed import Typed, flat

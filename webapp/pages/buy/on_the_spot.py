@@ -7,6 +7,7 @@ from dataclasses import dataclass, field, replace
 from typing import Any
 
 from webapp.costing import book as b
+from webapp.costing.called import Meant, nature_of, or_meant
 from webapp.costing.changes import Put
 from webapp.costing.checks import faults_of
 from webapp.costing.entry import read
@@ -15,7 +16,6 @@ from webapp.costing.shapes import DENSITY, MATERIAL, SUPPLIER, Shape
 from webapp.costing.units import VOLUME
 from webapp.pages.buy.last_time import names_of
 from webapp.pages.buy.since import first_bought
-from webapp.costing.called import Meant, nature_of, or_meant
 from webapp.pages.drawn import Form
 from webapp.pages.rendering import Desk
 from webapp.pages.typed import Typed

@@ -10,6 +10,7 @@ from typing import Any, TypeAlias
 from starlette.responses import Response
 
 from webapp.costing.book import Book, Order
+from webapp.costing.called import Known
 from webapp.costing.changes import Put, apply
 from webapp.costing.reckoning import Reckoning
 from webapp.costing.units import PURCHASE_UNITS
@@ -21,7 +22,6 @@ from webapp.pages.buy.last_time import NOTHING, About, Fill, about, abouts, curr
 from webapp.pages.buy.on_the_spot import Prepared, as_it_is, book_with, prepared
 from webapp.pages.buy.settling import KINDS, settled
 from webapp.pages.buy.summing import Sum, so_far, sum_of
-from webapp.costing.called import Known
 from webapp.pages.drawn import Form
 from webapp.pages.forms import TypedNow
 from webapp.pages.impact import Considered

@@ -14,7 +14,7 @@ from fastapi import APIRouter
 from starlette.responses import Response
 
 from webapp.costing.amounts import plain
-from webapp.costing.pasted_lines import ROLES, WORDS, Reading, Row, read_lines
+from webapp.costing.pasted_lines import ROLES, SAID, WORDS, Reading, Row, read_lines
 from webapp.costing.shapes import ORDER_LINE, SHAPES, Shape
 from webapp.costing.sheets import MOST_CHARACTERS, MOST_COLUMNS, cut
 from webapp.errors import Unprocessable
@@ -34,6 +34,8 @@ LINES = f"{addresses.LIST['order']}/lines"
 KEPT, ORDER_OF = "kept", "order"
 MOST_LINES = 120
 """Lines that the form of an order takes: more of them have more fields than one form may send."""
+#: where a fault of the whole sheet is said
+AT = {"text": "list", "columns": "columns-0"}
 SIGNS = {"point": ".", "comma": ","}
 NO_SHAPE = Shape(object, ())
 
@@ -57,7 +59,7 @@ class LinesView:
     @property
     def amounts(self) -> tuple[str, ...]:
         """The fields of a line that are shown, in the order of the table."""
-        return tuple(role for role in ("packs", "size", "unit", "price", "total", "tax_rate") if role in self._said)
+        return tuple(role for role in SAID if role in self._said)
 
     @property
     def _said(self) -> set[str]:
@@ -89,12 +91,9 @@ def read(desk: DeskNow, typed: TypedNow, order: str = "") -> Response:
 
 def reading_of(desk: Desk, typed: Typed) -> Reading:
     """The lines that were pasted, read as was chosen beside them."""
-    text = _text(typed.data, "list")
-    sheet = cut(text)
-    if sheet.fault or not sheet.lines:
-        return Reading(faults=(("list", sheet.fault or "Paste at least one line, with heads above."),))
+    sheet = cut(_text(typed.data, "list"))
     given = typed.data.get("columns")
-    same = _text(typed.data, "seen") == _seen(sheet.lines[0].cells)
+    same = bool(sheet.lines) and _text(typed.data, "seen") == _seen(sheet.lines[0].cells)
     chosen = [str(one or "") for one in given[:MOST_COLUMNS]] if same and isinstance(given, list) else []
     roles = tuple(one if one in ROLES else "" for one in chosen)
     has_heads = _text(typed.data, "heads") if same else ""
@@ -102,7 +101,7 @@ def reading_of(desk: Desk, typed: Typed) -> Reading:
     room = MOST_LINES - len(_lines_of(_kept(typed)))
     if len(found.rows) > room:
         words = f"The form of an order takes {MOST_LINES} lines; there is room for {max(room, 0)}. Paste fewer."
-        return replace(found, faults=(*found.faults, ("list", words)))
+        return replace(found, faults=(*found.faults, ("text", words)))
     return found
 
 
@@ -137,10 +136,10 @@ def _faults(reading: Reading) -> tuple[tuple[str, str], ...]:
     """What is wrong with the whole at its field; what is wrong with rows stands at the rows, and is counted here."""
     wrong = [str(row.number) for row in reading.rows if row.faults]
     if not wrong:
-        return tuple((at if at != "columns" else "columns-0", words) for at, words in reading.faults)
+        return tuple((AT.get(at, at), words) for at, words in reading.faults)
     named = ", ".join(wrong[:10]) + (" and others" if len(wrong) > 10 else "")
     words = f"{len(wrong)} of {len(reading.rows)} rows cannot be put in yet (line {named}). Below stands why."
-    return (*reading.faults, ("list", words))
+    return ((AT["text"], words),)
 
 
 # --- into the form of the order
