@@ -106,13 +106,21 @@ def test_a_sign_and_columns_are_asked_where_they_are_open(client: TestClient) ->
     assert fields_in(other.text, LINES)["columns-2"] == "size"
 
 
+ROWS = "Item,Qty,Pack size,Price\n" + "Shea,1,1 kg,2.50\n" * 120
+
+
 def test_more_lines_than_the_form_takes_are_refused(client: TestClient) -> None:
-    rows = "Item,Qty,Pack size,Price\n" + "Shea,1,1 kg,2.50\n" * 120
-    shown = pasted(client, rows)
+    more = pasted(client, f"{ROWS}Shea,1,1 kg,2.50\n")
+    assert more.status_code == 422
+    assert "there is room for 120. Paste fewer." in more.text
+
+
+@pytest.mark.deep
+def test_as_many_lines_as_are_taken_can_be_sent(client: TestClient) -> None:
+    shown = pasted(client, ROWS)
     assert shown.status_code == 200
     form = client.post(LINES, data=fields_in(shown.text, LINES))
     assert client.post(f"{ORDERS}/sum", data=fields_in(form.text, ORDERS)).status_code == 200
-    assert "there is room for 120. Paste fewer." in pasted(client, rows + "Shea,1,1 kg,2.50\n").text
 
 
 @pytest.mark.parametrize(
