@@ -88,6 +88,19 @@ document.addEventListener("keydown", (event) => {
   focusNext(field);
 });
 
+// A name that was typed with a slip: what was meant instead takes its place, as if it had been typed.
+document.addEventListener("change", (event) => {
+  const chooser = event.target;
+  if (!chooser.matches("select[name$='-new_kind']") || !chooser.value.startsWith("=")) return;
+  const { elements } = chooser.form;
+  const [name, packs] = ["material", "packs"].map((last) => elements[chooser.name.replace("new_kind", last)]);
+  name.value = chooser.value.slice(1);
+  chooser.value = "";
+  if (packs.value) focusNext(chooser);
+  else packs.focus();
+  name.dispatchEvent(new Event("change", { bubbles: true }));
+});
+
 // --- what an answer fills in: only where nobody has typed. What was filled in may be filled in anew.
 
 function mayFill(field, over) {

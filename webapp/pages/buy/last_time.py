@@ -15,6 +15,7 @@ from webapp.costing.called import Names, known
 from webapp.costing.densities import Suggestion, suggestions
 from webapp.costing.entry import show as show_record
 from webapp.costing.shapes import ORDER_LINE
+from webapp.pages.buy.instead import NEW_KIND, choices, meant_instead
 from webapp.pages.drawn import Form
 from webapp.pages.rendering import Desk
 from webapp.pages.typed import Typed, flat
@@ -52,6 +53,11 @@ class About:
     """Whether it has no density yet: bought by volume, it costs nothing known until one is typed."""
     densities: tuple[Suggestion, ...] = ()
 
+    @property
+    def instead(self) -> list[tuple[str, str]]:
+        """The likely names, as the chooser of what a new thing is offers them."""
+        return choices(self.near)
+
 
 NOTHING = About()
 
@@ -73,7 +79,8 @@ def about(desk: Desk, names: Names, form: Form, row: str, but: int = 0) -> About
     text = form.value(f"{row}-material").strip()
     if not text:
         return NOTHING
-    found = names.meant(text)
+    instead = names.meant(meant_instead(form.value(f"{row}-{NEW_KIND}")))
+    found = instead if instead.value else names.meant(text)
     if not found.value:
         said = About(new=True, near=found.near, several=found.several)
         return said if found.several else replace(said, weightless=True, densities=suggestions(text))

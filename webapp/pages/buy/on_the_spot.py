@@ -14,6 +14,7 @@ from webapp.costing.entry import read
 from webapp.costing.limits import name_key
 from webapp.costing.shapes import DENSITY, MATERIAL, SUPPLIER, Shape
 from webapp.costing.units import VOLUME
+from webapp.pages.buy.instead import NEW_KIND, meant_instead
 from webapp.pages.buy.last_time import names_of
 from webapp.pages.buy.since import first_bought
 from webapp.pages.drawn import Form
@@ -21,7 +22,6 @@ from webapp.pages.rendering import Desk
 from webapp.pages.typed import Typed
 
 NEW_SUPPLIER = -1000
-NEW_KIND = "new_kind"
 #: of a line that is bought by volume: what 1 mL weighs, and who says so
 DENSITY_OF, DENSITY_FROM = "density", "density_from"
 OWN = (NEW_KIND, DENSITY_OF, DENSITY_FROM)
@@ -109,6 +109,9 @@ class _Making:
         return kept
 
     def _line(self, line: Mapping[str, Any], at: str) -> dict[str, Any]:
+        instead = meant_instead(_text(line.get(NEW_KIND)))
+        if instead:
+            line = {**line, NEW_KIND: "", **({"material": instead} if self.known.meant(instead).value else {})}
         own = {key: value for key, value in line.items() if key not in OWN}
         name = _text(line.get("material"))
         found = self.known.meant(name)
