@@ -53,7 +53,9 @@ function takeOut(line) {
 
 function focusNext(field) {
   const line = field.closest("[data-line]");
-  const fields = [...line.querySelectorAll(FIELDS)].filter((one) => !one.disabled && !one.closest("details:not([open])"));
+  // Passed over: what cannot be seen, and a fold that an answer opened, to be looked at rather than typed in.
+  const passed = (one) => !one.checkVisibility() || (one.closest("[data-by-itself]") && !field.closest("[data-by-itself]"));
+  const fields = [...line.querySelectorAll(FIELDS)].filter((one) => !one.disabled && !passed(one));
   const following = fields[fields.indexOf(field) + 1];
   if (following) return following.focus();
   const lines = linesOf(line);
@@ -78,6 +80,10 @@ document.addEventListener("click", (event) => {
     event.preventDefault();
     takeOut(drop.closest("[data-line]"));
   }
+});
+
+document.addEventListener("click", (event) => {
+  event.target.closest("summary")?.parentElement.removeAttribute("data-by-itself");
 });
 
 document.addEventListener("keydown", (event) => {
@@ -126,7 +132,9 @@ function fillIn(fill) {
   field.dataset.filled = fill.dataset.text;
   if (field.type === "checkbox") field.checked = true;
   else field.value = fill.dataset.text;
-  field.closest("details")?.setAttribute("open", "");
+  const fold = field.closest("details:not([open])");
+  fold?.setAttribute("open", "");
+  fold?.setAttribute("data-by-itself", "");
   field.dispatchEvent(new Event("change", { bubbles: true }));
 }
 

@@ -20,8 +20,8 @@ NAMES = Names(
         Known("9", "Old clay", hidden=True),
     )
 )
-#: more than twenty of them: what was typed -> what must stand first among what is offered; two letters changed places, one is missing, doubled,
-#: another one; of names, INCI names, an alias, and of a supplier's own name and code
+#: more than twenty of them, typed by hand: two letters changed places, one is missing, doubled, another one; of names,
+#: INCI names, an alias, a supplier's own name and code -> what must stand first among what is offered
 SLIPS = {
     "shae butter": SHEA,
     "shea buter": SHEA,

@@ -35,7 +35,7 @@ def test_what_stands_under_the_line_offers_it(client: TestClient) -> None:
     order(client)
     sent = changed(fields(client, f"{ORDERS}/new", ORDERS), named={"lines-0-material": "Shae buter"})
     said = client.post(f"{ORDERS}/line?row=lines-0", data=sent).text
-    assert "Did you mean Shea butter? Choose it below." in said
+    assert "Did you mean Shea butter? If so, choose it." in said
     assert CHOICE in said
     assert "Last time" not in said
 

@@ -1,4 +1,4 @@
-"""Lines pasted from a sheet: looked at first, then in the order's form beside what was typed there; nothing is stored."""
+"""Lines pasted from a sheet: looked at first, then in the order's form beside what was typed; nothing is stored."""
 
 from __future__ import annotations
 
