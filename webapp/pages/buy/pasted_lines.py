@@ -10,7 +10,6 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 from typing import Any
 
-from fastapi import APIRouter
 from starlette.responses import Response
 
 from webapp.costing.amounts import plain
@@ -18,20 +17,23 @@ from webapp.costing.pasted_lines import ROLES, SAID, WORDS, Reading, Row, read_l
 from webapp.costing.shapes import ORDER_LINE, SHAPES, Shape
 from webapp.costing.sheets import MOST_CHARACTERS, MOST_COLUMNS, cut
 from webapp.errors import Unprocessable
-from webapp.pages import addresses, forms, impact
+from webapp.pages import addresses, drafts, forms, impact
 from webapp.pages.buy.ahead import desk_of
 from webapp.pages.buy.beginning import beginning
 from webapp.pages.buy.last_time import names_of
 from webapp.pages.buy.ordering import started
 from webapp.pages.drawn import Form, default_text
 from webapp.pages.forms import TypedNow
-from webapp.pages.rendering import Desk, DeskNow, View, show, whole_number
+from webapp.pages.rendering import Desk, DeskNow, View, new_token, show, whole_number
 from webapp.pages.typed import Typed, flat
+from webapp.routes import Routes
 
-router = APIRouter()
+router = Routes()
 LINES = f"{addresses.LIST['order']}/lines"
 #: before the names of the fields of the order's form that are carried along, and of the order that is corrected
 KEPT, ORDER_OF = "kept", "order"
+#: under which mark, and on which page, the order's form keeps what is half entered
+MARK, PAGE = "kept_mark", "kept_page"
 MOST_LINES = 120
 """Lines that the form of an order takes: more of them have more fields than one form may send."""
 #: where a fault of the whole sheet is said
@@ -81,7 +83,7 @@ def read(desk: DeskNow, typed: TypedNow, order: str = "") -> Response:
     """
     if "list" not in typed.data:
         fields, _ = impact.parted(typed)
-        data = {KEPT: fields.data, **({ORDER_OF: order} if order else {})}
+        data = {KEPT: fields.data, ORDER_OF: order, MARK: typed.draft, PAGE: typed.page}
         return show(desk, page(desk, replace(typed, data=data), Reading()))
     reading = reading_of(desk, typed)
     if typed.more or not reading.good:
@@ -116,8 +118,7 @@ def page(desk: Desk, typed: Typed, reading: Reading) -> View:
     texts = {"list": text, "sign": _text(typed.data, "sign"), "seen": _seen(first.cells) if first else ""}
     texts["heads"] = "yes" if reading.heads else "no" if reading.roles else ""
     texts |= {f"columns-{place}": role for place, role in enumerate(reading.roles)}
-    if ORDER_OF in typed.data:
-        texts[ORDER_OF] = _text(typed.data, ORDER_OF)
+    texts |= {name: _text(typed.data, name) for name in (ORDER_OF, MARK, PAGE)}
     form = Form(LINES, NO_SHAPE, texts, *_steering(desk, typed), _faults(reading))
     ident = _ident(typed)
     back = addresses.thing("order", ident, "edit") if ident else addresses.new("order")
@@ -152,7 +153,10 @@ def into_the_order(desk: Desk, typed: Typed, reading: Reading) -> Response:
     ident = _ident(typed)
     data = {**kept, "lines": [*_lines_of(kept), *new]}
     desk = desk_of(desk, ident) if ident else desk
-    return show(desk, started(desk, replace(typed, data=data, more="", less=""), ident or None))
+    mark = _text(typed.data, MARK) or new_token()
+    there = _text(typed.data, PAGE) or (addresses.edit("order", ident) if ident else addresses.new("order"))
+    typed = replace(typed, data=data, more="", less="", draft=mark, page=there)
+    return drafts.shown_again(desk, typed, started(desk, typed, ident or None))
 
 
 def line_of(desk: Desk, row: Row) -> dict[str, str]:
