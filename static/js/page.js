@@ -53,9 +53,10 @@ function takeOut(line) {
 
 function focusNext(field) {
   const line = field.closest("[data-line]");
-  // Enter passes by what is seldom typed; Tab does not.
-  const comes = (one) => one === field || !(one.disabled || one.matches("[data-seldom]") || one.closest("details:not([open])"));
-  const fields = [...line.querySelectorAll(FIELDS)].filter(comes);
+  // Enter passes by what is seldom typed or cannot be seen, and a fold that an answer opened; Tab does not.
+  const by_itself = (one) => one.closest("[data-by-itself]") && !field.closest("[data-by-itself]");
+  const passed = (one) => one.disabled || one.matches("[data-seldom]") || !one.checkVisibility() || by_itself(one);
+  const fields = [...line.querySelectorAll(FIELDS)].filter((one) => one === field || !passed(one));
   const following = fields[fields.indexOf(field) + 1];
   if (following) return following.focus();
   const lines = linesOf(line);
@@ -82,6 +83,10 @@ document.addEventListener("click", (event) => {
   }
 });
 
+document.addEventListener("click", (event) => {
+  event.target.closest("summary")?.parentElement.removeAttribute("data-by-itself");
+});
+
 document.addEventListener("keydown", (event) => {
   const field = event.target;
   if (event.key !== "Enter" || event.isComposing || event.ctrlKey || event.metaKey) return;
@@ -95,6 +100,19 @@ document.addEventListener("input", (event) => {
   const lines = linesOf(event.target);
   if (!lines?.hasAttribute("data-grows") || lines.lastElementChild !== event.target.closest("[data-line]")) return;
   addLine(lines);
+});
+
+// A name that was typed with a slip: what was meant instead takes its place, as if it had been typed.
+document.addEventListener("change", (event) => {
+  const chooser = event.target;
+  if (!chooser.matches("select[name$='-new_kind']") || !chooser.value.startsWith("=")) return;
+  const { elements } = chooser.form;
+  const [name, packs] = ["material", "packs"].map((last) => elements[chooser.name.replace("new_kind", last)]);
+  name.value = chooser.value.slice(1);
+  chooser.value = "";
+  if (packs.value) focusNext(chooser);
+  else packs.focus();
+  name.dispatchEvent(new Event("change", { bubbles: true }));
 });
 
 // --- what an answer fills in: only where nobody has typed. What was filled in may be filled in anew.
@@ -122,7 +140,9 @@ function fillIn(fill) {
   field.dataset.filled = fill.dataset.text;
   if (field.type === "checkbox") field.checked = true;
   else field.value = fill.dataset.text;
-  field.closest("details")?.setAttribute("open", "");
+  const fold = field.closest("details:not([open])");
+  fold?.setAttribute("open", "");
+  fold?.setAttribute("data-by-itself", "");
   field.dispatchEvent(new Event("change", { bubbles: true }));
 }
 
@@ -221,3 +241,30 @@ document.addEventListener("htmx:after:swap", (event) => {
 });
 
 document.addEventListener("animationend", (event) => event.target.classList?.remove("settle"));
+
+// --- a file into a text area: what a program saved as UTF-8, UTF-16 or, if it is neither, in the old way of its system
+
+function textOf(bytes) {
+  if (bytes[0] === 0xff && bytes[1] === 0xfe) return new TextDecoder("utf-16le").decode(bytes);
+  try {
+    return new TextDecoder("utf-8", { fatal: true }).decode(bytes);
+  } catch {
+    return new TextDecoder("windows-1252").decode(bytes);
+  }
+}
+
+document.addEventListener("change", async (event) => {
+  const area = document.getElementById(event.target.dataset?.readsInto);
+  const file = event.target.files?.[0];
+  if (!area || !file) return;
+  const most = 200000; // more than a sheet that can be read; the answer says what is too much
+  area.value = textOf(new Uint8Array(await file.slice(0, most).arrayBuffer()));
+  area.focus();
+});
+
+function showWhatNeedsScript() {
+  document.querySelectorAll("[data-with-script]").forEach((element) => (element.hidden = false));
+}
+
+showWhatNeedsScript();
+document.addEventListener("htmx:after:swap", showWhatNeedsScript);

@@ -50,6 +50,8 @@ OTHERS = {
     "POST /buy/materials/{ident}/review/withdraw": ("POST /api/materials/{ident}/review/withdraw",),
     "GET /buy/check": ("GET /api/needs", "GET /api/materials/{ident}/purchases", "GET /api/materials/{ident}/review"),
     "POST /buy/check": ("PUT /api/materials/{ident}/review", "POST /api/quotes", "PUT /api/materials/{ident}"),
+    "GET /buy/orders/lines": ("POST /api/orders/lines/reading",),
+    "POST /buy/orders/lines": ("POST /api/orders/lines/reading",),
     "POST /buy/orders/sum": ("POST /api/orders/preview",),
     "POST /buy/orders/line": ("GET /api/materials/{ident}/purchases", "GET /api/materials"),
     "GET /buy/orders/{ident}": ("GET /api/orders/{ident}", "GET /api/orders/{ident}/working"),

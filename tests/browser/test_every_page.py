@@ -15,6 +15,7 @@ RULES = {"runOnly": {"type": "tag", "values": ["wcag2a", "wcag2aa", "wcag21a", "
 EMPTY = ("/", "/buy/orders", "/buy/materials", "/buy/packs", "/make/formulas", "/price", "/price/products", "/settings")
 LISTS = (
     "/buy/orders",
+    "/buy/orders/lines",
     "/buy/materials",
     "/buy/suppliers",
     "/buy/check",

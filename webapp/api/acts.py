@@ -11,9 +11,12 @@ from webapp.api import schemas
 from webapp.api.asking import Asked
 from webapp.api.describing import Operation, described_body
 from webapp.costing import limits as lim
+from webapp.costing.amounts import Notation
 from webapp.costing.entry import read
 from webapp.costing.pack_asking import ASKING
+from webapp.costing.pasted_lines import ROLES
 from webapp.costing.shapes import STARTING, Field, Rows, Shape
+from webapp.costing.sheets import MOST_CHARACTERS, MOST_COLUMNS, SIGNS
 from webapp.errors import Fault, Unprocessable
 
 MOST_LINES = 200
@@ -52,6 +55,35 @@ class StartingList:
     lines: tuple[StartingLine, ...]
 
 
+@dataclass(frozen=True, slots=True)
+class Column:
+    """What one column of a sheet holds: a field of a line, its material or code; "" for nothing that is wanted."""
+
+    holds: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class PastedLines:
+    """Lines of an order as they were pasted, and what was chosen about them: "" or nothing leaves it to the sheet."""
+
+    text: str
+    sign: str = ""
+    heads: str = ""
+    columns: tuple[Column, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class SheetText(lim.Text):
+    """A sheet as text: kept as it is, since an empty cell at its beginning counts."""
+
+    length: int = MOST_CHARACTERS
+    lines: bool = True
+
+    def read(self, text: str, notation: Notation) -> str:
+        lim.Text.read(self, text, notation)
+        return text
+
+
 _NAME = Field("name", lim.NAME, True, "Give it a name.")
 _SWAP = Shape(
     Swap,
@@ -68,7 +100,16 @@ _STARTING = Shape(
     StartingList,
     (Field("lines", Rows(_STARTING_LINE, ("name", "amount"), 1, MOST_LINES), True, "Send at least one line."),),
 )
-SHAPES = {"swap": _SWAP, "copy": _COPY, "starting_prices": _STARTING, "packs": ASKING}
+_PASTED = Shape(
+    PastedLines,
+    (
+        Field("text", SheetText(), True, "Send at least one line."),
+        Field("sign", lim.Choice(("", *SIGNS))),
+        Field("heads", lim.Choice(("", "yes", "no"))),
+        Field("columns", Rows(Shape(Column, (Field("holds", lim.Choice(("", *ROLES))),)), (), 0, MOST_COLUMNS)),
+    ),
+)
+SHAPES = {"swap": _SWAP, "copy": _COPY, "starting_prices": _STARTING, "packs": ASKING, "pasted_lines": _PASTED}
 EXAMPLES: dict[str, dict[str, Any]] = {
     "swap": {"old": 7, "new": 8},
     "copy": {"name": "Hair butter, 50 g"},
@@ -94,6 +135,7 @@ EXAMPLES: dict[str, dict[str, Any]] = {
         ],
         "freights": [{"supplier": 6, "amount": "12.60", "free_from": "100", "least": "25"}],
     },
+    "pasted_lines": {"text": "Item;Qty;Pack size;Price\nShea butter;2;2,5 kg;31,00\nJojoba;1;500 mL;14,80\n"},
 }
 
 

@@ -29,6 +29,7 @@ from webapp.costing.line import Totals
 from webapp.costing.orders import Landed, LandedLine
 from webapp.costing.pack_asking import FREIGHT, OFFER, TypedOffer
 from webapp.costing.pack_facts import Bought, Line, Need, Plan, SupplierOrder
+from webapp.costing.pasted_lines import SAID
 from webapp.costing.price_working import FIGURES as ROW_WORKINGS
 from webapp.costing.rows import Row
 from webapp.costing.shapes import SHAPES, Many, Part, Rows, Shape
@@ -316,6 +317,17 @@ def _packs(_: str) -> Schema:
     )
 
 
+def _pasted(_: str) -> Schema:
+    faults = several(exactly({"field": TEXT, "sentence": TEXT}))
+    maybe = {"anyOf": [TEXT, NULL]}
+    row = {"line": WHOLE, "material": {"anyOf": [WHOLE, NULL]}, "name": TEXT, **dict.fromkeys(SAID, maybe)}
+    said = {"faults": faults, "remarks": several(TEXT)}
+    columns = several(exactly({"head": TEXT, "holds": TEXT}))
+    return exactly(
+        {"good": of_type(bool), "columns": columns, "sign": TEXT, "rows": several(exactly({**row, **said})), **said}
+    )
+
+
 def _always(schema: Schema) -> Callable[[str], Schema]:
     return lambda _: schema
 
@@ -352,4 +364,5 @@ ANSWERS: dict[str, Callable[[str], Schema]] = {
     "find_packs": _packs,
     "preview_starting_prices": _always(items(exactly({"name": TEXT, "new": of_type(bool), "kind": TEXT}))),
     "starting_prices": _always(items(named("material_told"))),
+    "read_order_lines": _pasted,
 }

@@ -16,9 +16,12 @@ from webapp.api.describing import ACT, COPIED
 from webapp.api.interface import Interface
 from webapp.api.things import NEW_ID, STEM_OF, Kind, one, stored
 from webapp.costing.book import Material, StartingPrice
+from webapp.costing.called import Names, known
 from webapp.costing.changes import Put
 from webapp.costing.checks import faults_of
 from webapp.costing.limits import name_key
+from webapp.costing.pasted_lines import SAID, Reading, Row, read_lines
+from webapp.costing.sheets import cut
 from webapp.errors import Conflict, Fault, NotFound, Unprocessable
 
 router = Interface()
@@ -93,6 +96,55 @@ def starting_prices(asked: TodayNow, body: BodyNow, terms: TermsNow) -> Response
     idents = [saved.real(put.record.id) for put in puts]  # type: ignore[union-attr]
     items = [with_figures(now, "material", now.thing("material", ident)) for ident in idents]
     return JSONResponse({"items": items}, 201)
+
+
+# --- lines of an order from a sheet
+
+
+@router.post(
+    "/orders/lines/reading",
+    tags=["orders"],
+    summary="Lines of an order from a pasted sheet; nothing is stored",
+    operation_id="read_order_lines",
+    openapi_extra=acts.taking("pasted_lines"),
+)
+def read_order_lines(asked: TodayNow, body: BodyNow) -> Response:
+    """Each row as a line, or its faults. Tabs, semicolons or commas part cells, heads say what the columns hold.
+
+    What the sheet leaves open (a decimal sign, a column) is a fault of the whole: send it again with what was chosen.
+    """
+    told = acts.taken(asked, "pasted_lines", body.data)
+    names = Names(known(asked.book.materials.values()))
+    chosen = tuple(one.holds for one in told.columns)
+    found = read_lines(cut(told.text), names, told.sign, chosen, told.heads)
+    rows = [pasted_row(row) for row in found.rows]
+    return JSONResponse(
+        {
+            "good": found.good,
+            "columns": [{"head": head, "holds": role} for head, role in zip(heads_of(found), found.roles, strict=True)],
+            "sign": found.sign.sign,
+            "rows": rows,
+            "faults": [{"field": at, "sentence": words} for at, words in found.faults],
+            "remarks": list(found.remarks),
+        }
+    )
+
+
+def heads_of(found: Reading) -> tuple[str, ...]:
+    """The head of each column; "" where the sheet has none."""
+    return (*found.heads, *("" for _ in found.roles))[: len(found.roles)]
+
+
+def pasted_row(row: Row) -> dict[str, Any]:
+    """One row: the number of its material or null, and the amounts that were read as text or null."""
+    return {
+        "line": row.number,
+        "material": int(row.material) if row.material else None,
+        "name": row.name,
+        **{role: row.texts.get(role) for role in SAID},
+        "faults": [{"field": at, "sentence": words} for at, words in row.faults],
+        "remarks": list(row.remarks),
+    }
 
 
 # --- one from another

@@ -44,6 +44,15 @@ class Form:
         line = self.labels.get(f"{prefix}-{rest.partition('-')[0]}", "") if "-" in rest else ""
         return ", ".join(word for word in (line, self.labels.get(path, "")) if word)
 
+    @property
+    def begins(self) -> str:
+        """The first field of the blank lines that were asked for: whoever added them by keyboard types on there."""
+        for prefix in self.extra:
+            found = field_at(self.shape, prefix)
+            if found is not None and isinstance(found.kind, Rows):
+                return f"{prefix}-{self.typed_rows(prefix)}-{found.kind.keys[0]}"
+        return ""
+
     def value(self, path: str) -> str:
         """The text of a field; of a line that nobody has touched, what it starts with."""
         if path in self.texts:

@@ -158,6 +158,14 @@ def test_a_price_of_nothing_is_asked_and_then_kept(client: TestClient) -> None:
     assert client.post(ORDERS, data={**sent, "sure": "zero-price"}).status_code == 303
 
 
+def test_more_lines_begin_where_one_types_on(client: TestClient) -> None:
+    sent = changed(fields(client, f"{ORDERS}/new", ORDERS), named={"lines-0-material": "Salt", "lines-0-packs": "1"})
+    page = client.post(ORDERS, data={**sent, "more": "lines"}).text
+    assert page.count("autofocus") == 1
+    assert "autofocus" in page.split('id="f-lines-1-material"', 1)[1].split(">", 1)[0]
+    assert "autofocus" not in client.get(f"{ORDERS}/new").text
+
+
 def test_more_lines_without_javascript(client: TestClient) -> None:
     sent = changed(fields(client, f"{ORDERS}/new", ORDERS), named={"lines-0-material": "Shea butter", "more": "lines"})
     answer = client.post(ORDERS, data=sent)

@@ -11,11 +11,12 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from webapp.costing.book import Order, OrderLine
+from webapp.costing.called import Names, known
 from webapp.costing.densities import Suggestion, suggestions
 from webapp.costing.entry import show as show_record
 from webapp.costing.shapes import ORDER_LINE
 from webapp.costing.units import PIECES
-from webapp.pages.called import Names, known
+from webapp.pages.buy.instead import NEW_KIND, choices, meant_instead
 from webapp.pages.drawn import Form
 from webapp.pages.rendering import Desk
 from webapp.pages.typed import Typed, flat
@@ -55,6 +56,11 @@ class About:
     kind: str = ""
     """What a new material is likely to be, by its unit; "" where it may be a slip, or nothing tells yet."""
 
+    @property
+    def instead(self) -> list[tuple[str, str]]:
+        """The likely names, as the chooser of what a new thing is offers them."""
+        return choices(self.near)
+
 
 NOTHING = About()
 
@@ -76,7 +82,8 @@ def about(desk: Desk, names: Names, form: Form, row: str, but: int = 0) -> About
     text = form.value(f"{row}-material").strip()
     if not text:
         return NOTHING
-    found = names.meant(text)
+    instead = names.meant(meant_instead(form.value(f"{row}-{NEW_KIND}")))
+    found = instead if instead.value else names.meant(text)
     if not found.value:
         kind = "" if found.near else kind_by_unit(form.value(f"{row}-unit"), form.value(f"{row}-new_kind"))
         said = About(new=True, near=found.near, several=found.several, kind=kind)

@@ -7,21 +7,21 @@ from dataclasses import dataclass, field, replace
 from typing import Any
 
 from webapp.costing import book as b
+from webapp.costing.called import Meant, nature_of, or_meant
 from webapp.costing.changes import Put
 from webapp.costing.checks import faults_of
 from webapp.costing.entry import read
 from webapp.costing.limits import name_key
 from webapp.costing.shapes import DENSITY, MATERIAL, SUPPLIER, Shape
 from webapp.costing.units import VOLUME
+from webapp.pages.buy.instead import NEW_KIND, meant_instead
 from webapp.pages.buy.last_time import kind_by_unit, names_of
 from webapp.pages.buy.since import first_bought
-from webapp.pages.called import Meant, nature_of, or_meant
 from webapp.pages.drawn import Form
 from webapp.pages.rendering import Desk
 from webapp.pages.typed import Typed
 
 NEW_SUPPLIER = -1000
-NEW_KIND = "new_kind"
 #: of a line that is bought by volume: what 1 mL weighs, how warm, and who says so
 DENSITY_OF, DENSITY_AT, DENSITY_FROM = "density", "density_at", "density_from"
 OWN = (NEW_KIND, DENSITY_OF, DENSITY_AT, DENSITY_FROM)
@@ -109,6 +109,9 @@ class _Making:
         return kept
 
     def _line(self, line: Mapping[str, Any], at: str) -> dict[str, Any]:
+        instead = meant_instead(_text(line.get(NEW_KIND)))
+        if instead:
+            line = {**line, NEW_KIND: "", **({"material": instead} if self.known.meant(instead).value else {})}
         own = {key: value for key, value in line.items() if key not in OWN}
         name = _text(line.get("material"))
         found = self.known.meant(name)

@@ -10,6 +10,7 @@ from typing import Any, TypeAlias
 from starlette.responses import Response
 
 from webapp.costing.book import Book, Order
+from webapp.costing.called import Known
 from webapp.costing.changes import Put, apply
 from webapp.costing.reckoning import Reckoning
 from webapp.costing.units import PURCHASE_UNITS
@@ -20,8 +21,8 @@ from webapp.pages.buy.beginning import beginning
 from webapp.pages.buy.by_volume import with_published
 from webapp.pages.buy.last_time import NOTHING, About, Fill, about, abouts, currency_of, filled_in, names_of, with_kinds
 from webapp.pages.buy.on_the_spot import Prepared, as_it_is, book_with, prepared
+from webapp.pages.buy.settling import KINDS, settled
 from webapp.pages.buy.summing import Sum, so_far, sum_of
-from webapp.pages.called import Known
 from webapp.pages.drawn import Form
 from webapp.pages.forms import TypedNow
 from webapp.pages.impact import Considered
@@ -35,6 +36,8 @@ SUM = f"{addresses.LIST['order']}/sum"
 LINE = f"{addresses.LIST['order']}/line"
 ROW = "lines-(0|[1-9][0-9]{0,2})"
 LAST_TIME = "last"
+GOES_ON = (LAST_TIME, *KINDS)
+"""Buttons that fill something in and show the form again."""
 Faults: TypeAlias = tuple[tuple[str, str], ...]
 OPTIONS: dict[str, list[tuple[str, str]]] = {
     "unit": [(unit, unit) for unit in PURCHASE_UNITS],
@@ -161,7 +164,7 @@ def order_sum(desk: DeskNow, typed: TypedNow) -> Response:
     typed, _ = impact.parted(typed)
     made = prepared(desk, typed)
     reading = forms.read(desk, made.typed, "order")
-    total, _, _ = reckoned(desk, reading.record, made)
+    total = reckoned(desk, reading.record, made)[0]
     currency = currency_of(desk, flat(typed.data))
     over = str(typed.data.get("currency", ""))
     fills = (Fill("currency", currency, over),) if currency != over else ()
@@ -204,6 +207,21 @@ def change_order(desk: DeskNow, typed: TypedNow, ident: Ident) -> Response:
     return save(desk, typed, ident)
 
 
+def so_typed(desk: Desk, typed: Typed, ident: int | None = None) -> Sum:
+    """The sum of what is typed so far."""
+    made = prepared(desk, typed)
+    return reckoned(desk, forms.read(desk, made.typed, "order", ident).record, made)[0]
+
+
+def started(desk: Desk, typed: Typed, ident: int | None = None) -> View:
+    """The form with all that is typed so far and no faults, to go on from there. Nothing is stored."""
+    record = desk.thing("order", ident) if ident is not None else None
+    made = prepared(desk, typed)
+    reading = forms.read(desk, made.typed, "order", ident)
+    form = replace(made, faults=()).shown(replace(reading.form, faults=()))
+    return form_page(desk, form, record, reckoned(desk, reading.record, made)[0])
+
+
 def save(desk: Desk, sent: Typed, ident: int | None = None) -> Response:
     """Keep the order and the prices decided with it, or show it again: with faults, what it changes, more lines."""
     desk = desk_of(desk, ident) if ident is not None else desk
@@ -213,6 +231,8 @@ def save(desk: Desk, sent: Typed, ident: int | None = None) -> Response:
     if typed.more == LAST_TIME:
         named = replace(forms.blank(desk, "order"), texts=flat(typed.data))
         typed = filled_in(desk, named, typed, ident or 0)
+    if typed.more in KINDS:
+        typed = settled(desk, typed, so_typed(desk, typed, ident).difference)
     made = prepared(desk, typed)
     reading = forms.read(desk, made.typed, "order", ident)
     total, after, refused = reckoned(desk, reading.record, made)
@@ -225,7 +245,7 @@ def save(desk: Desk, sent: Typed, ident: int | None = None) -> Response:
         shown = replace(made, faults=()) if (typed.more or typed.less) and not asked else made
         return impact.drawn(form_page(desk, shown.shown(form), record, total), found, answers)
 
-    if typed.more == LAST_TIME:
+    if typed.more in GOES_ON:
         return drafts.shown_again(desk, typed, draw(desk, replace(reading.form, faults=())))
     if asked:
         form = reading.form

@@ -6,12 +6,12 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
+from webapp.costing.called import Names, or_meant
 from webapp.costing.entry import read
 from webapp.costing.entry import show as show_record
 from webapp.costing.pack_asking import ASKING, FREIGHT, OFFER, Asking, Taken, taken
 from webapp.pages import addresses
 from webapp.pages.buy.last_time import names_of
-from webapp.pages.called import Names, or_meant
 from webapp.pages.drawn import Form
 from webapp.pages.rendering import Desk, new_token
 from webapp.pages.typed import Typed, closed_up, flat

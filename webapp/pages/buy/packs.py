@@ -12,6 +12,7 @@ from fastapi import Query
 from starlette.responses import Response
 
 from webapp.costing.amounts import half_up, plain, snap
+from webapp.costing.called import Known
 from webapp.costing.gaps import Figure, Gap
 from webapp.costing.limits import MONEY
 from webapp.costing.pack_asking import Taken, answered
@@ -23,7 +24,6 @@ from webapp.errors import Unprocessable
 from webapp.pages import addresses, forms
 from webapp.pages.buy.last_time import names_of
 from webapp.pages.buy.pack_lines import blank, named, reading
-from webapp.pages.called import Known
 from webapp.pages.drawn import Form
 from webapp.pages.forms import TypedNow
 from webapp.pages.rendering import Desk, DeskNow, View, show

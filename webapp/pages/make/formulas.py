@@ -10,13 +10,13 @@ from starlette.responses import Response
 
 from webapp.costing import formula_working
 from webapp.costing.book import Formula
+from webapp.costing.called import Known, Meant, Names
 from webapp.costing.changes import Put, Restore, Retire
 from webapp.costing.checks import users_of
 from webapp.costing.formulas import FormulaCost, FormulaShare, out_cost
 from webapp.costing.gaps import Figure
 from webapp.errors import NotFound, Unprocessable
 from webapp.pages import addresses, drafts, forms
-from webapp.pages.called import Known, Meant, Names
 from webapp.pages.drawn import Form
 from webapp.pages.forms import TypedNow
 from webapp.pages.make import cautions, sums

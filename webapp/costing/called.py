@@ -10,14 +10,15 @@ import re
 import unicodedata
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from difflib import get_close_matches
 from functools import cached_property
+from itertools import pairwise
 from typing import Any
 
 from webapp.costing.limits import name_key
 
 OFFERED = 3
-LIKENESS = 0.75
+#: from how many letters on one, two or three slips are still thought to be the same word
+LENGTHS = (4, 9, 13)
 
 
 #: words of a name that say a nature, the telling ones first
@@ -88,6 +89,14 @@ class Names:
         """Those that a field offers while it is typed into."""
         return tuple(one for one in self.all if not one.hidden)
 
+    def name_of(self, value: str) -> str:
+        """What the thing that is sent as `value` is called; KeyError where there is none."""
+        return self._names[value]
+
+    @cached_property
+    def _names(self) -> Mapping[str, str]:
+        return {one.value: one.name for one in self.all}
+
     def meant(self, text: str) -> Meant:
         """Which thing a text means, by its name first, then by what else it is called."""
         for key, books in ((name_key, self._strict), (_loosely, self._loose)):
@@ -118,13 +127,53 @@ class Names:
         return names, others
 
     def _near(self, asked: str) -> tuple[str, ...]:
-        """Names that are like a text: those that hold it, then those that are spelled almost so."""
+        """Names that are like a text, the likest first: those that hold it, or hold something spelled almost so."""
         if len(asked) < OFFERED:
             return ()
-        words = {_loosely(word): one.name for one in self.offered for word in (*one.others, one.name)}
-        holding = [name for word, name in words.items() if asked in word]
-        close = [words[word] for word in get_close_matches(asked, words, OFFERED, LIKENESS)]
-        return tuple(dict.fromkeys([*close, *holding]))[:OFFERED]
+        most = sum(len(asked) >= length for length in LENGTHS)
+        found = []
+        pairs = _pairs(asked)
+        for word, name, theirs in self._offered_words:
+            # One slip spoils three pairs at most (two letters that changed places): the rest must be there.
+            if len(pairs - theirs) > 3 * most:
+                continue
+            slips = slips_in(asked, word, most)
+            if slips <= most:
+                found.append((slips, abs(len(word) - len(asked)), name))
+        return tuple(dict.fromkeys(name for *_, name in sorted(found)))[:OFFERED]
+
+    @cached_property
+    def _offered_words(self) -> tuple[tuple[str, str, frozenset[str]], ...]:
+        words = ((_loosely(word), one.name) for one in self.offered for word in (one.name, *one.others))
+        return tuple((word, name, _pairs(word)) for word, name in words)
+
+
+def _pairs(word: str) -> frozenset[str]:
+    """Every two letters that stand side by side."""
+    return frozenset(map("".join, pairwise(word)))
+
+
+def slips_in(asked: str, word: str, most: int) -> int:
+    """How many slips of the fingers `asked` is away from some part of `word`; anything above `most` where it is more.
+
+    A slip is a letter too many, too few, another one, or two that changed places (the four of Damerau, 1964; known
+    as optimal string alignment).
+    """
+    if asked in word:
+        return 0
+    before: list[int] = []
+    above = [0] * (len(word) + 1)
+    for row, letter in enumerate(asked, 1):
+        here = [row]
+        for column, other in enumerate(word, 1):
+            best = min(above[column] + 1, here[-1] + 1, above[column - 1] + (letter != other))
+            if row > 1 and column > 1 and letter == word[column - 2] and asked[row - 2] == other:
+                best = min(best, before[column - 2] + 1)
+            here.append(best)
+        if min(here) > most and min(above) > most - 1:
+            return most + 1
+        before, above = above, here
+    return min(above)
 
 
 def _loosely(text: str) -> str:

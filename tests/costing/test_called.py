@@ -1,0 +1,90 @@
+"""A material by what people type for it: its names are taken, a slip of the fingers is only offered."""
+
+from __future__ import annotations
+
+import pytest
+
+from webapp.costing.called import Known, Names, slips_in
+
+SHEA, MANGO, JOJOBA, TIN = "Shea butter, refined", "Mango butter", "Jojoba", "Screw tin 60 mL"
+NAMES = Names(
+    (
+        Known("1", SHEA, ("Butyrospermum Parkii Butter", "karit\u00e9", "RW-1180")),
+        Known("2", MANGO, ("Mangifera Indica Seed Butter",)),
+        Known("3", "Coconut oil", ("Cocos Nucifera Oil",)),
+        Known("4", JOJOBA, ("Simmondsia Chinensis Seed Oil",)),
+        Known("5", "Beeswax, yellow", ("Cera Alba",)),
+        Known("6", "Lavender essential oil", ("Lavandula Angustifolia Oil", "Blue field lavender")),
+        Known("7", TIN),
+        Known("8", "Screw tin 100 mL"),
+        Known("9", "Old clay", hidden=True),
+    )
+)
+#: more than twenty of them, typed by hand: two letters changed places, one is missing, doubled, another one; of names,
+#: INCI names, an alias, a supplier's own name and code -> what must stand first among what is offered
+SLIPS = {
+    "shae butter": SHEA,
+    "shea buter": SHEA,
+    "sheea butter": SHEA,
+    "Butyrospermun Parkii Buter": SHEA,
+    "kariet": SHEA,
+    "RW-1108": SHEA,
+    "RW 118": SHEA,
+    "mangoo butter": MANGO,
+    "magno butter": MANGO,
+    "Mangifera Indca Seed Butter": MANGO,
+    "coconut oli": "Coconut oil",
+    "cocnut oil": "Coconut oil",
+    "Cocos Nucefira": "Coconut oil",
+    "jojba": JOJOBA,
+    "Simondsia chinensis": JOJOBA,
+    "bees wax yelow": "Beeswax, yellow",
+    "Cera abla": "Beeswax, yellow",
+    "lavander": "Lavender essential oil",
+    "lavender esential-oil": "Lavender essential oil",
+    "blue feild lavender": "Lavender essential oil",
+    "screw tinn 60": TIN,
+}
+TAKEN = {
+    "SHEA BUTTER REFINED": "1",
+    "butyrospermum-parkii butter": "1",
+    "KARITE": "1",
+    "rw1180": "1",
+    "B\u00e9eswax yellow": "5",
+    "blue field lavender": "6",
+    "screw tin 60ml": "7",
+}
+
+
+@pytest.mark.parametrize(("typed", "name"), SLIPS.items())
+def test_a_slip_is_offered_and_never_taken(typed: str, name: str) -> None:
+    meant = NAMES.meant(typed)
+    assert meant.value == ""
+    assert meant.near[0] == name
+
+
+@pytest.mark.parametrize(("typed", "value"), TAKEN.items())
+def test_case_accents_spaces_and_marks_are_no_slips(typed: str, value: str) -> None:
+    assert NAMES.meant(typed).value == value
+
+
+@pytest.mark.parametrize("typed", ["Marula oil", "Rose oil", "Hemp seed", "Salt", "Old clya", "xq", "Kraft box"])
+def test_another_thing_is_not_offered(typed: str) -> None:
+    assert NAMES.meant(typed) == NAMES.meant("zzzz")
+
+
+@pytest.mark.parametrize(
+    ("asked", "word", "slips"),
+    [
+        ("butter", "sheabutter", 0),
+        ("buter", "sheabutter", 1),
+        ("buttter", "sheabutter", 1),
+        ("bugter", "sheabutter", 1),
+        ("buttre", "sheabutter", 1),
+        ("botur", "sheabutter", 3),  # another letter twice, and one too few
+        ("wax", "sheabutter", 2),  # two too many beside the a
+    ],
+)
+def test_slips_are_counted(asked: str, word: str, slips: int) -> None:
+    assert slips_in(asked, word, 3) == slips
+    assert (slips_in(asked, word, slips - 1) > slips - 1) or slips == 0

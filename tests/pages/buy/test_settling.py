@@ -1,0 +1,57 @@
+"""A difference to the invoice total is named, and one button puts it in as a charge or a discount."""
+
+from __future__ import annotations
+
+import pytest
+from starlette.testclient import TestClient
+
+from tests.pages.filling import changed, fields, fields_in
+from tests.pages.workshop import ORDER, ORDERS
+
+SAME = "That is what the invoice says."
+
+
+def typed(client: TestClient, total: str, **more: str) -> dict[str, str]:
+    return changed(fields(client, f"{ORDERS}/new", ORDERS), named={**ORDER, "invoice_total": total, **more})
+
+
+@pytest.mark.parametrize(
+    ("total", "more", "kind", "amount", "words"),
+    [
+        # 2 x 12.40 = 24.80; 29.75 - 24.80 = 4.95; 24.80 - 22.32 = 2.48
+        ("29.75", "as-freight", "freight", "4.95", "4.95 more: a charge may be missing."),
+        ("29.75", "as-charge", "other", "4.95", "4.95 more: a charge may be missing."),
+        ("22.32", "as-discount", "discount", "2.48", "2.48 less: a discount may be missing."),
+    ],
+)
+def test_the_difference_is_put_in(  # noqa: PLR0917 - one argument a column
+    client: TestClient, total: str, more: str, kind: str, amount: str, words: str
+) -> None:
+    sent = typed(client, total)
+    said = client.post(f"{ORDERS}/sum", data=sent).text
+    assert words in said
+    assert f'name="more" value="{more}"' in said
+    assert ('value="as-discount"' in said) == (kind == "discount")
+    answer = client.post(ORDERS, data={**sent, "more": more})
+    assert answer.status_code == 200
+    assert SAME in answer.text
+    now = fields_in(answer.text, ORDERS)
+    assert (now["charges-0-kind"], now["charges-0-amount"]) == (kind, amount)
+    assert client.post(ORDERS, data=now).status_code == 303
+
+
+def test_it_stands_below_the_charges_that_were_typed(client: TestClient) -> None:
+    taxed = {"lines-0-tax_rate": "20", "charges-0-amount": "3", "charges-0-tax_rate": "20"}
+    # 24.80 + 20 % = 29.76; 3 + 20 % = 3.60; 35.00 - 33.36 = 1.64
+    now = fields_in(client.post(ORDERS, data={**typed(client, "35", **taxed), "more": "as-charge"}).text, ORDERS)
+    assert [now[f"charges-{row}-amount"] for row in (0, 1)] == ["3", "1.64"]
+    assert SAME in client.post(f"{ORDERS}/sum", data=now).text
+
+
+@pytest.mark.parametrize(
+    ("total", "more"), [("24.80", "as-charge"), ("20", "as-charge"), ("30", "as-discount"), ("", "as-freight")]
+)
+def test_a_button_that_does_not_fit_puts_nothing_in(client: TestClient, total: str, more: str) -> None:
+    answer = client.post(ORDERS, data={**typed(client, total), "more": more})
+    assert answer.status_code == 200
+    assert fields_in(answer.text, ORDERS).get("charges-0-amount", "") == ""
