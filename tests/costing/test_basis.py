@@ -466,7 +466,7 @@ def test_several_purchases_open_to_their_sums() -> None:
 def test_a_quote_and_a_starting_price_open_too() -> None:
     held = quoting(currency="USD", exchange=exchange("units per home", "1.2"))
     sum_ = opened(cost(like=held), like=held)
-    assert (sum_.title, sum_.steps[0].source) == ("Shea butter: quote", Ref("quote", 7, "price"))
+    assert (sum_.title, sum_.steps[0].source) == ("Shea butter, as quoted", Ref("quote", 7, "price"))
     check(sum_)
     home = quoting()
     assert [step.amount for step in opened(cost(like=home), like=home).steps] == [30, 2000]
