@@ -106,6 +106,11 @@ class Desk:
         """Whether another day than today is looked at: nothing can be changed there."""
         return self.on is not None
 
+    def at(self, href: str) -> str:
+        """The address, on the day that is looked at."""
+        path, mark, anchor = href.partition("#")
+        return f"{path}{'&' if '?' in path else '?'}on={self.on}{mark}{anchor}" if self.on else href
+
     @property
     def notation(self) -> Notation:
         """How numbers are typed."""
