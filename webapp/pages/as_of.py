@@ -12,7 +12,6 @@ from datetime import date
 from starlette.datastructures import QueryParams
 from starlette.requests import Request
 
-BACK = "data-today"
 _WITHIN = re.compile(r'(?<!data-today )\b(href|hx-get)="((?:/(?!static/|api/)|\?)[^"#]*|/)(#[^"]*)?"')
 _ASKING = re.compile(r'<form method="get"(?! data-as-of)[^>]*>')
 #: words behind the question mark that speak of one visit only
@@ -21,9 +20,8 @@ _PASSING = ("on", "done")
 
 @dataclass(frozen=True, slots=True)
 class AsOf:
-    """Where a page can be asked for another day: its address, what else it was asked with, and its address today."""
+    """How a page is asked for another day: what else it was asked with, its address today, the day that it shows."""
 
-    path: str
     kept: tuple[tuple[str, str], ...]
     today: str
     on: str = ""
@@ -34,7 +32,7 @@ def as_of(request: Request, on: date | None) -> AsOf | None:
     if request.method not in ("GET", "HEAD"):
         return None
     kept = tuple((name, text) for name, text in request.query_params.multi_items() if name not in _PASSING)
-    return AsOf(request.url.path, kept, today_of(request), on.isoformat() if on else "")
+    return AsOf(kept, today_of(request), on.isoformat() if on else "")
 
 
 def today_of(request: Request) -> str:
