@@ -6,14 +6,13 @@ import re
 from collections.abc import Iterator
 from datetime import date, timedelta
 
-
 import pytest
 from starlette.testclient import TestClient
 
 from tests.pages.workshop import CHANNELS, MATERIALS, example, number_of
+from webapp import pages
 from webapp.app import make_app
 from webapp.costing.book import KINDS, SHELVES
-from webapp import pages
 from webapp.pages import addresses
 from webapp.pages.as_of import stay_on
 from webapp.settings import Settings
@@ -65,13 +64,14 @@ def shop(tmp_path_factory: pytest.TempPathFactory) -> Iterator[TestClient]:
 def every_address(client: TestClient) -> Iterator[str]:
     """Every address of the pages that is looked at, once, with the first thing of its kind and a figure that opens."""
     book = client.app.state.store.snapshot(YESTERDAY).book  # type: ignore[attr-defined]
-    product, channel = min(book.products), min(book.channels)
+    product = min(book.products)
+    channel = min(book.products[product].channels or book.channels)
     for route in (one for router in pages.routers for one in router.routes):
         if "GET" not in getattr(route, "methods", ()):
             continue
         path = route.path  # type: ignore[attr-defined]
-        kind = addresses.kind_at(path)
-        shelf = getattr(book, SHELVES[KINDS[kind]][1]) if kind and kind not in addresses.SINGLE else {1: None}
+        kind = addresses.kind_at(path) or "material"
+        shelf = getattr(book, SHELVES[KINDS[kind]][1]) if kind not in addresses.SINGLE else {1: None}
         figure = "margin" if "{channel}" in path else "full"
         yield path.format(ident=min(shelf, default=1), product=product, channel=channel, figure=figure)
 
@@ -103,7 +103,7 @@ def material(shop: TestClient) -> str:
 
 def test_the_foot_asks_for_a_day_and_keeps_what_was_asked(shop: TestClient) -> None:
     page = shop.get("/price?sort=margin&done=3").text
-    form = page.split("<form method=\"get\" data-as-of", 1)[1].split("</form>", 1)[0]
+    form = page.split('<form method="get" data-as-of', 1)[1].split("</form>", 1)[0]
     assert '<input type="hidden" name="sort" value="margin">' in form
     assert 'name="done"' not in form
 

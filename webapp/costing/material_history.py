@@ -91,9 +91,9 @@ class Offer:
 
 @dataclass(frozen=True, slots=True)
 class MaterialHistory:
-    """All that is known of a material's price: newest purchase and quote first, steps oldest first, cheapest offer first.
+    """All that is known of a material's price.
 
-    `thinned`: there are more days than `MOST_DAYS` on which the cost may have changed, and not all are in `steps`.
+    The newest purchase and quote come first, the oldest step, the cheapest offer. `thinned`: there are more days than `MOST_DAYS` on which the cost may have changed, and not all are in `steps`.
     """
 
     material: Id

@@ -1,6 +1,7 @@
 """Price and cost of a product on a channel over time, so that one sees its margin open or close.
 
-Asked of the books of several days. Each says what held on its day by what is known now; money is in home currency, a jar.
+Asked of the books of several days. Each says what held on its day by what is known now; money is in home currency
+and for one jar.
 """
 
 from __future__ import annotations

@@ -107,8 +107,10 @@ def _told(desk: Desk, material: Material, steps: tuple[CostOn, ...]) -> str:
         return desk.formats.unit_cost(one.unit_cost, material.by_piece)
 
     begun = f"{cost(first)} from {desk.formats.day(first.day)}"
-    return f"{begun}. The figures stand in the tables below." if first is last else (
-        f"{begun}, {cost(last)} from {desk.formats.day(last.day)} on. The figures stand in the tables below."
+    return (
+        f"{begun}. The figures stand in the tables below."
+        if first is last
+        else (f"{begun}, {cost(last)} from {desk.formats.day(last.day)} on. The figures stand in the tables below.")
     )
 
 
