@@ -1,4 +1,4 @@
-"""Any page as of a day: reachable in its foot, its links stay on the day, and nothing that would be refused is offered."""
+"""Any page as of a day: asked in its foot, its links stay on the day, and no act is offered that would be refused."""
 
 from __future__ import annotations
 

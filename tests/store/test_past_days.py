@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 from datetime import date
+from itertools import pairwise
 
 import pytest
 
@@ -61,7 +62,7 @@ def test_no_day_is_missed_on_which_a_figure_changed(store: Store) -> None:
     """Between two days that are told, the day before the later one says what the earlier one says."""
     product = products(store)[0]
     books = asked(store, product)[0]
-    for before, after in zip(books, books[1:], strict=False):
+    for before, after in pairwise(books):
         eve = store.snapshot(date.fromordinal(after.day.toordinal() - 1)).book
         if product in before.products and eve.day > before.day:
             known = Reckoning(eve).rows(product)

@@ -93,7 +93,8 @@ class Offer:
 class MaterialHistory:
     """All that is known of a material's price.
 
-    The newest purchase and quote come first, the oldest step, the cheapest offer. `thinned`: there are more days than `MOST_DAYS` on which the cost may have changed, and not all are in `steps`.
+    The newest purchase and quote come first, the oldest step, the cheapest offer. `thinned`: there are more days than
+    `MOST_DAYS` on which the cost may have changed, and not all are in `steps`.
     """
 
     material: Id
@@ -173,24 +174,30 @@ def _quoted(book: Book, material: Material, quote: Quote) -> Quoted:
 
 def _days(book: Book, material: Material, bought: Sequence[Bought]) -> list[date]:
     """Every day on which the cost may have changed: bought, come into a quote or out of it, or left the window."""
-    days = {one.line.day for one in bought if one.line.sets_price}
+    days = moving_days(book, material, (one.line.day for one in bought if one.line.sets_price))
+    return sorted(day for day in days if day <= book.day)
+
+
+def moving_days(book: Book, material: Material, bought: Iterable[date]) -> set[date]:
+    """Days on which a material's cost may change, given those on which it was bought; some may be after the book's."""
+    days = set(bought)
     if window(book, material) is not None:
         months = material.basis_months or book.workshop.basis_months
         days |= {left for day in days if (left := _leaves(day, months)) is not None}
     chosen = book.quotes.get(material.quote) if material.quote is not None else None
     if chosen is not None:
-        days |= {chosen.since, chosen.until + timedelta(days=1)}
-    return sorted(day for day in days if day <= book.day)
+        days |= {chosen.since, chosen.until + timedelta(days=1)} if chosen.until < book.day else {chosen.since}
+    return days
 
 
 def _leaves(day: date, months: Decimal) -> date | None:
     """The first day whose window does not hold a purchase of `day` any more; None after the last day there is."""
     try:
         left = months_before(day, -months)
-    except ValueError:
+        while months_before(left, months) < day:
+            left += timedelta(days=1)
+    except (ValueError, OverflowError):
         return None
-    while months_before(left, months) < day:
-        left += timedelta(days=1)
     return left
 
 

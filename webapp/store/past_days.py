@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import replace
-from datetime import date, timedelta
+from datetime import date
 
-from webapp.costing.book import Book, Order
-from webapp.costing.material_history import thin
+from webapp.costing.book import Book, Id, Order
+from webapp.costing.material_history import moving_days, thin
 from webapp.store.assembling import book_on
 from webapp.store.reading import Key, Live
 from webapp.store.rows import STORED
@@ -32,8 +32,8 @@ def books_of_days(live: Live, book: Book, leaning: Leaning, most: int) -> tuple[
             break
         keys = more
     orders = [one for one in book.orders.values() if any(("material", line.material) in keys for line in one.lines)]
-    days = {day for day, moved in moving.items() if not keys.isdisjoint(moved)} | {one.day for one in orders}
-    kept, thinned = thin(sorted(days | _quoted(book, keys) | {book.day}), most)
+    days = {day for day, moved in moving.items() if not keys.isdisjoint(moved)} | _of_materials(book, keys, orders)
+    kept, thinned = thin(sorted(days | {book.day}), most)
     return tuple(_bought(one, orders) for one in _walked(live, book, kept, moving)), thinned
 
 
@@ -54,11 +54,14 @@ def _days_of(moving: Mapping[date, set[Key]], keys: frozenset[Key], most: int) -
     return thin(sorted(day for day, moved in moving.items() if not keys.isdisjoint(moved)), most)[0]
 
 
-def _quoted(book: Book, keys: frozenset[Key]) -> set[date]:
-    """Every day on which a quote that was chosen begins to be valid or is so no more."""
-    chosen = [book.materials[key].quote for kind, key in keys if kind == "material" and key in book.materials]
-    held = [book.quotes[one] for one in chosen if one in book.quotes]
-    days = {one.since for one in held} | {one.until + timedelta(days=1) for one in held if one.until < book.day}
+def _of_materials(book: Book, keys: frozenset[Key], orders: Iterable[Order]) -> set[date]:
+    """Every day on which what a material costs may have changed by itself: bought, quoted, or too old to count."""
+    bought: dict[Id, set[date]] = {}
+    for order in orders:
+        for line in order.lines:
+            bought.setdefault(line.material, set()).add(order.day)
+    held = [book.materials[key] for kind, key in keys if kind == "material" and key in book.materials]
+    days = {day for one in held for day in moving_days(book, one, bought.get(one.id, ()))}
     return {day for day in days if day <= book.day}
 
 
