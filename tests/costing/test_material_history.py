@@ -37,13 +37,13 @@ def day(text: str) -> date:
     return date.fromisoformat(text)
 
 
-def bought(*events: tuple[str, str], basis: str = "latest", **facts: object) -> Book:
+def bought(*events: tuple[str, str], basis: str = "latest") -> Book:
     """Ten jars on each day at so much each."""
     orders = {
         place: order(line(JAR, packs="10", size="1", unit="pieces", price=each), number=place, day=day(when))
         for place, (when, each) in enumerate(events, 1)
     }
-    return book(workshop=Workshop(currency="EUR", basis=basis, basis_months=D(3)), orders=orders, **facts)
+    return book(workshop=Workshop(currency="EUR", basis=basis, basis_months=D(3)), orders=orders)
 
 
 def told(held: Book) -> MaterialHistory:

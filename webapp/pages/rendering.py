@@ -347,7 +347,7 @@ def error_page(request: Request, problem: Problem, reference: str = "") -> str:
     partial = headers.get("HX-Request") == "true" and headers.get("HX-Request-Type") == "partial"
     title = TITLES.get(problem.status, "That did not work")
     words = " ".join([problem.sentence, *(fault.sentence for fault in problem.faults)][:4])
-    ways = (("First page", addresses.HOME),)
+    ways: tuple[tuple[str, str], ...] = (("First page", addresses.HOME),)
     if "on" in request.query_params:
         ways = (("The same page today", today_of(request)), *ways)
     error = ErrorView(problem.status, title, words, ways, reference)
