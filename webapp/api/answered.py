@@ -26,10 +26,13 @@ from webapp.costing.jar_working import FIGURES as SHEET_WORKINGS
 from webapp.costing.jars import CostSheet
 from webapp.costing.labour import PersonTime
 from webapp.costing.line import Totals
+from webapp.costing.material_history import Bought as BoughtLine
+from webapp.costing.material_history import MaterialHistory, Quoted
 from webapp.costing.orders import Landed, LandedLine
 from webapp.costing.pack_asking import FREIGHT, OFFER, TypedOffer
 from webapp.costing.pack_facts import Bought, Line, Need, Plan, SupplierOrder
 from webapp.costing.pasted_lines import SAID
+from webapp.costing.price_history import PriceOn
 from webapp.costing.price_working import FIGURES as ROW_WORKINGS
 from webapp.costing.rows import Row
 from webapp.costing.shapes import SHAPES, Many, Part, Rows, Shape
@@ -280,11 +283,26 @@ def _needs(_: str) -> Schema:
     return exactly({name: several(one) for name, one in several_of.items()})
 
 
-def _purchases(_: str) -> Schema:
+def _purchase() -> Schema:
     line = of_fields(LandedLine, materials.PURCHASE)
     bought = dict.fromkeys(materials.BOUGHT, TEXT) | {"packs": named("amount"), "size": named("amount")}
     told = {"order": WHOLE, "line": WHOLE, "day": of_type(date), "supplier": WHOLE, "currency": TEXT}
-    return items(joined(line, **told, **bought))
+    return joined(line, **told, **bought)
+
+
+def _purchases(_: str) -> Schema:
+    return items(_purchase())
+
+
+def _prices_of_material(_: str) -> Schema:
+    told = {name: of_type(_hint(MaterialHistory, name)) for name in ("steps", "thinned", "offers")}
+    bought = joined(_purchase(), **of_fields(BoughtLine, ("counts", "why"))["properties"])
+    quotes = joined(of_fields(Quoted, materials.QUOTED), quote=WHOLE)
+    return exactly({"bought": several(bought), "quotes": several(quotes), **told})
+
+
+def _over_time(_: str) -> Schema:
+    return exactly({"items": several(of_type(PriceOn)), "thinned": of_type(bool)})
 
 
 def _tried(_: str) -> Schema:
@@ -356,6 +374,8 @@ ANSWERS: dict[str, Callable[[str], Schema]] = {
     ),
     "order_working": _always(exactly({"lines": several(named("working"))})),
     "material_purchases": _purchases,
+    "material_prices": _prices_of_material,
+    "product_channel_history": _over_time,
     "material_uses": _always(items(exactly({"kind": TEXT, "id": WHOLE, "name": TEXT}))),
     "preview_swap": _swapped,
     "preview_withdraw_{kind}": _without,

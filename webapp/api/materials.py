@@ -11,10 +11,12 @@ from webapp.api.answers import picked, value, working
 from webapp.api.asking import Asked, AskedNow, Ident
 from webapp.api.interface import Interface
 from webapp.costing.book import Book
+from webapp.costing.material_history import Bought, material_history
 
 router = Interface()
 PURCHASE = ("goods", "net", "landed", "quantity", "unit_cost")
 BOUGHT = ("packs", "size", "unit")
+QUOTED = ("unit_cost", "valid", "chosen", "counts")
 
 
 @router.get(
@@ -41,6 +43,27 @@ def purchase(asked: Asked, ident: int, index: int) -> dict[str, Any]:
     order, landed = asked.book.orders[ident], asked.reckoning.landed(ident).lines[index]
     bought = {"order": ident, "line": index, "day": value(order.day), "supplier": order.supplier}
     return {**bought, **picked(order.lines[index], BOUGHT), "currency": order.currency, **picked(landed, PURCHASE)}
+
+
+@router.get(
+    "/materials/{ident}/prices", tags=["materials"], summary="Its price history", operation_id="material_prices"
+)
+def price_history(asked: AskedNow, ident: Ident) -> Response:
+    """Every purchase and quote, whether it counts and why, the cost by the basis in use over time, offers by cost."""
+    asked.thing("material", ident)
+    found = material_history(asked.reckoning, ident)
+    told = {
+        "bought": [_bought(asked, one) for one in found.bought],
+        "quotes": [{"quote": one.quote.id, **picked(one, QUOTED)} for one in found.quotes],
+        "steps": value(found.steps),
+        "thinned": found.thinned,
+        "offers": value(found.offers),
+    }
+    return JSONResponse(told)
+
+
+def _bought(asked: Asked, one: Bought) -> dict[str, Any]:
+    return {**purchase(asked, one.line.order, one.line.index), **picked(one, ("counts", "why"))}
 
 
 @router.get("/materials/{ident}/uses", tags=["materials"], summary="Where it is used", operation_id="material_uses")

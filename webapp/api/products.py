@@ -20,6 +20,8 @@ from webapp.costing.book import PAIRS, Price
 from webapp.costing.changes import Put, Withdraw
 from webapp.costing.decisions import with_reasons
 from webapp.costing.entry import read
+from webapp.costing.price_history import leaning, price_history
+from webapp.costing.reckoning import Reckoning
 from webapp.errors import Fault, NotFound, Unprocessable
 
 router = Interface()
@@ -49,6 +51,21 @@ def prices(asked: AskedNow, ident: Ident, workings: WithWorkings = False) -> Res
     """On each channel: floor, suggestion, present price, and the margin each gives."""
     asked.thing("product", ident)
     return JSONResponse({"items": [answers.row(asked, row, workings=workings) for row in answers.rows(asked, ident)]})
+
+
+@router.get(
+    "/products/{ident}/channels/{channel}/history",
+    tags=["products"],
+    summary="Price and cost over time",
+    operation_id="product_channel_history",
+)
+def over_time(asked: AskedNow, ident: Ident, channel: ChannelIdent) -> Response:
+    """What held from each day on which price, cost or fees changed, oldest first; `thinned` where days are left out."""
+    asked.thing("product", ident)
+    asked.thing("channel", channel)
+    books, thinned = asked.store.books_of_days(asked.snapshot, lambda book: leaning(Reckoning(book), ident, (channel,)))
+    found = price_history((Reckoning(one) for one in books), ident, channel)
+    return JSONResponse({"items": answers.value(found), "thinned": thinned})
 
 
 @router.get(

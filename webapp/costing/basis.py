@@ -76,7 +76,7 @@ def material_cost(book: Book, material: Material, purchases: Sequence[LandedLine
     """
     quote = book.quotes.get(material.quote) if material.quote is not None else None
     if quote is not None and quote.since <= book.day <= quote.until:
-        return _quoted(book, material, quote)
+        return quoted(book, material, quote)
     lines = _price_setting(book, purchases)
     if not lines:
         return _marked(_started(book, material), LAPSED if material.quote is not None else "")
@@ -179,7 +179,7 @@ def _missing(material: Material, gap: Gap) -> MaterialCost:
 # --- prices without an order --------------------------------------------------------------------------------------
 
 
-def _quoted(book: Book, material: Material, quote: Quote) -> MaterialCost:
+def quoted(book: Book, material: Material, quote: Quote) -> MaterialCost:
     """One pack at the quoted price, taken as landed."""
     cure = Ref("quote", quote.id, "exchange-amount")
     rate = exchanged(book, quote.currency, quote.exchange, quote.price, cure)

@@ -8,6 +8,7 @@ from __future__ import annotations
 import hashlib
 import secrets
 from collections.abc import Mapping
+from contextvars import ContextVar
 from dataclasses import dataclass, field
 from datetime import date
 from functools import lru_cache
@@ -26,12 +27,15 @@ from webapp.costing.reckoning import Reckoning
 from webapp.costing.working import told_once
 from webapp.errors import Busy, Fault, NotFound, Problem, Unprocessable
 from webapp.pages import addresses
+from webapp.pages.as_of import AsOf, as_of, stay_on, today_of
 from webapp.pages.compiled import CompiledTemplates
 from webapp.pages.formats import FILTERS, Formats, age, current, formats_for, formats_of
 from webapp.store.opening import Store
 from webapp.store.snapshots import Snapshot
 from webapp.store.writing import UNCHANGED
 
+#: whether the page that is being rendered shows another day: then no act is offered, wherever it is written
+looking_back: ContextVar[bool] = ContextVar("looking_back", default=False)
 VARY = {"Vary": "HX-Request, HX-Request-Type"}
 
 
@@ -105,6 +109,11 @@ class Desk:
     def read_only(self) -> bool:
         """Whether another day than today is looked at: nothing can be changed there."""
         return self.on is not None
+
+    def at(self, href: str) -> str:
+        """The address, on the day that is looked at."""
+        path, mark, anchor = href.partition("#")
+        return f"{path}{'&' if '?' in path else '?'}on={self.on}{mark}{anchor}" if self.on else href
 
     @property
     def notation(self) -> Notation:
@@ -204,6 +213,7 @@ class PageFrame:
     undo: Undo | None = None
     on_day: str = ""
     draft: HalfEntered | None = None
+    as_of: AsOf | None = None
     places: tuple[tuple[str, str, str], ...] = addresses.PLACES
     lang: str = "en"
 
@@ -237,33 +247,39 @@ def environment() -> Environment:
     made.globals.update(
         asset=asset, where=addresses.href, looked_at=addresses.looked_at, href=addresses.link, once=told_once
     )
+    made.globals.update(looking_back=looking_back.get)
     made.filters.update({name: _filter(name) for name in FILTERS}, age=age)
     return made
 
 
 def render(formats: Formats, template: str, **context: object) -> str:
     """A template as text, its figures as `formats` writes them."""
-    token = current.set(formats)
+    token, past = current.set(formats), looking_back.set(bool(getattr(context.get("page"), "on_day", "")))
     try:
         return environment().get_template(template).render(**context)
     finally:
         current.reset(token)
+        looking_back.reset(past)
 
 
 def show(desk: Desk, view: View, status: int = 200) -> HTMLResponse:
     """The answer: the whole page, or the fragment where htmx asks for part of it."""
+    if desk.on is not None and getattr(view.form, "action", desk.request.url.path) != desk.request.url.path:
+        view = View("home/only_today.html", view.title, view.place)
     frame = frame_of(desk, view)
     context = {**view.more, "page": frame, "view": view.view, "form": view.form}
     template = view.fragment if desk.partial and view.fragment else view.template
-    return HTMLResponse(render(desk.formats, template, **context), status, headers=VARY)
+    text = render(desk.formats, template, **context)
+    return HTMLResponse(stay_on(text, desk.on) if desk.on else text, status, headers=VARY)
 
 
 def frame_of(desk: Desk, view: View) -> PageFrame:
     """What stands round a view: the place it is in, what was just done, the day that is shown."""
     done, undo = ("", None) if desk.partial else what_was_done(desk)
     on_day = f"As it was on {desk.formats.day(desk.on)}." if desk.on else ""
+    asked = as_of(desk.request, desk.on)
     name, places = desk.book.workshop.name, places_of(desk)
-    return PageFrame(view.title, view.place, name, view.notices, done, undo, on_day, desk.draft, places)
+    return PageFrame(view.title, view.place, name, view.notices, done, undo, on_day, desk.draft, asked, places)
 
 
 def places_of(desk: Desk) -> tuple[tuple[str, str, str], ...]:
@@ -331,6 +347,9 @@ def error_page(request: Request, problem: Problem, reference: str = "") -> str:
     partial = headers.get("HX-Request") == "true" and headers.get("HX-Request-Type") == "partial"
     title = TITLES.get(problem.status, "That did not work")
     words = " ".join([problem.sentence, *(fault.sentence for fault in problem.faults)][:4])
-    error = ErrorView(problem.status, title, words, (("First page", addresses.HOME),), reference)
+    ways: tuple[tuple[str, str], ...] = (("First page", addresses.HOME),)
+    if "on" in request.query_params:
+        ways = (("The same page today", today_of(request)), *ways)
+    error = ErrorView(problem.status, title, words, ways, reference)
     template = "errors/_error.html" if partial else "errors/error.html"
     return render(formats_for("en_GB", "EUR", "kg"), template, error=error, page=PageFrame(title, "none"))

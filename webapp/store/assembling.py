@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from datetime import date
 from operator import attrgetter
@@ -127,6 +127,21 @@ def book_after(live: Live, before: Book) -> Book:
     ordered: dict[str, Any] = {name: _in_order(shelf, getattr(before, name)) for name, shelf in shelves.items()}
     book = replace(before, **ordered) if ordered else before
     return _with_singles(live, book) if single else book
+
+
+def book_on(live: Live, before: Book, day: date, touched: Iterable[Key]) -> Book:
+    """`before`, of the same rows, as it holds on an earlier `day`: only what is `touched` is made anew.
+
+    Its orders are left for the caller, who knows which are wanted; quotes are those that had begun.
+    """
+    shelves: dict[str, dict[Any, Any]] = {}
+    for kind, identity in touched:
+        if kind not in _SINGLE:
+            shelf = shelves.setdefault(SHELF[kind], dict(getattr(before, SHELF[kind])))
+            _replace(shelf, live, (kind, identity), day)
+    ordered: dict[str, Any] = {name: _in_order(shelf, getattr(before, name)) for name, shelf in shelves.items()}
+    quotes = {key: one for key, one in before.quotes.items() if one.since <= day}
+    return _with_singles(live, replace(before, day=day, quotes=quotes, **ordered))
 
 
 def _replace(shelf: dict[Any, Any], live: Live, key: Key, day: date) -> None:

@@ -11,7 +11,9 @@ from pathlib import Path
 from sqlalchemy import Engine
 from sqlalchemy.exc import SQLAlchemyError
 
+from webapp.costing.book import Book
 from webapp.costing.changes import Change, Put, Restore, Retire, Withdraw
+from webapp.costing.material_history import MOST_DAYS
 from webapp.errors import CannotStart, Problem
 from webapp.settings import Settings
 from webapp.store import engine as doors
@@ -22,6 +24,7 @@ from webapp.store.checking import examine
 from webapp.store.difference import completed
 from webapp.store.drafts import Draft, drafts_in
 from webapp.store.history import Past, facts_of, history_of, newest_changes
+from webapp.store.past_days import Leaning, books_of_days
 from webapp.store.snapshots import Reader, Snapshot
 from webapp.store.writing import Intent, Saved, Writer
 
@@ -86,6 +89,14 @@ class Store:
         """What is half entered on a page, or of some kinds; the one that was typed last first."""
         with doors.situations(), doors.reading(self._engine).connect() as connection, connection.begin():
             return drafts_in(connection, datetime.now(UTC), page, kinds)
+
+    def books_of_days(
+        self, snapshot: Snapshot, leaning: Leaning, most: int = MOST_DAYS
+    ) -> tuple[tuple[Book, ...], bool]:
+        """The books of days up to the snapshot's on which something changed (see `past_days`), in one statement."""
+        live = self._reader.live()
+        book = snapshot.book if live.version == snapshot.version else self._reader.book(live, snapshot.book.day)
+        return books_of_days(live, book, leaning, most)
 
     def start_counting(self) -> Callable[[], int]:
         """Count the SQL statements of this request."""

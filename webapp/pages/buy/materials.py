@@ -12,13 +12,13 @@ from webapp.costing.basis import MaterialCost
 from webapp.costing.book import Density, Material, Quote, Review
 from webapp.costing.changes import Restore, Retire
 from webapp.costing.densities import Suggestion, outside, suggestions
-from webapp.costing.orders import Landed, LandedLine
 from webapp.costing.units import PURCHASE_UNITS
 from webapp.costing.working import Working
 from webapp.pages import addresses, drafts, forms, impact
 from webapp.pages.buy.by_volume import as_typed
 from webapp.pages.buy.cautions import of_material
 from webapp.pages.buy.past import Lines, past_of
+from webapp.pages.buy.price_history import HistoryView, history_of
 from webapp.pages.buy.since import Change, change_of, first_bought
 from webapp.pages.buy.uses import users_of, uses_of
 from webapp.pages.drawn import Form
@@ -106,16 +106,6 @@ def _row(desk: Desk, material: Material, users: int) -> MaterialRow:
 
 
 @dataclass(frozen=True, slots=True)
-class Purchase:
-    """One line that bought it."""
-
-    supplier: str
-    href: str
-    line: LandedLine
-    used: bool
-
-
-@dataclass(frozen=True, slots=True)
 class QuoteRow:
     """A supplier's list price, and whether it holds today."""
 
@@ -134,7 +124,7 @@ class MaterialView:
     record: Material
     cost: MaterialCost
     working: Working
-    purchases: tuple[Purchase, ...]
+    history: HistoryView
     quotes: tuple[QuoteRow, ...]
     users: tuple[tuple[str, str], ...]
     suggestions: tuple[Suggestion, ...]
@@ -172,7 +162,7 @@ def view_of(desk: Desk, material: Material) -> MaterialView:
         material,
         cost,
         known.material_working(material.id),
-        tuple(_purchase(desk, cost, *_line(desk, *place)) for place in reversed(known.purchases(material.id))),
+        history_of(desk, material),
         tuple(_quote(desk, material, one) for one in desk.things("quote") if one.material == material.id),
         users_of(desk.book, material.id),
         suggestions(material.name, material.inci) if not material.by_piece else (),
@@ -187,16 +177,6 @@ def view_of(desk: Desk, material: Material) -> MaterialView:
         restore,
         next_step(desk),
     )
-
-
-def _line(desk: Desk, order: int, index: int) -> tuple[Landed, LandedLine]:
-    landed = desk.reckoning.landed(order)
-    return landed, landed.lines[index]
-
-
-def _purchase(desk: Desk, cost: MaterialCost, landed: Landed, line: LandedLine) -> Purchase:
-    supplier = desk.book.suppliers[landed.order.supplier].name
-    return Purchase(supplier, addresses.thing("order", line.order), line, (line.order, line.index) in cost.used)
 
 
 def _quote(desk: Desk, material: Material, quote: Quote) -> QuoteRow:

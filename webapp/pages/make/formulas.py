@@ -286,7 +286,7 @@ def save(desk: Desk, typed: Typed, ident: int | None = None) -> Response:
 def copy_formula(desk: DeskNow, ident: Ident) -> Response:
     """The form of a variant: everything as in the first one but its name."""
     formula = desk.thing("formula", ident)
-    copy = replace(formula, name=f"{formula.name}, variant", since=desk.today, retired=None)
+    copy = replace(formula, name=f"{formula.name}, variant", since=desk.day, retired=None)
     form = forms.filled(desk, "formula", copy, action=addresses.create("formula"))
     read = replace(copy, id=forms.NEW_ID)
     return drafts.again(desk, save) or show(desk, form_page(desk, form, None, as_it_is(desk), read))

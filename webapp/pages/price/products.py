@@ -15,6 +15,7 @@ from webapp.costing.changes import Restore, Retire
 from webapp.costing.gaps import Figure, from_known
 from webapp.costing.jars import CostSheet
 from webapp.costing.line import Row
+from webapp.costing.price_history import quoted_in
 from webapp.costing.working import Working
 from webapp.errors import NotFound
 from webapp.pages import addresses, drafts, formats, forms
@@ -22,6 +23,7 @@ from webapp.pages.drawn import Form
 from webapp.pages.forms import TypedNow
 from webapp.pages.needs import Need, next_step
 from webapp.pages.price import makeup
+from webapp.pages.price.price_history import PriceView, histories_of
 from webapp.pages.rendering import ChannelIdent, Desk, DeskNow, Ident, ProductIdent, View, show
 from webapp.routes import Routes
 
@@ -95,6 +97,7 @@ class Sold:
     how: dict[str, str]
     hrefs: dict[str, str]
     past: tuple[Price, ...]
+    history: PriceView
     try_href: str
 
 
@@ -113,6 +116,7 @@ class ProductView:
     restore: Form
     next_step: Need | None
     past: tuple[Product, ...]
+    quoted: tuple[tuple[str, str], ...]
 
     @property
     def record(self) -> Product:
@@ -205,11 +209,14 @@ def view_of(desk: Desk, product: Product) -> ProductView:
             for figure, words, is_sum in SHEET
         ),
         tuple((fill.jars, _on(desk, addresses.how(product.id, f"{HOW_JARS}-{fill.place}"))) for fill in sheet.fills),
-        _sold_on_all(desk, known.rows(product.id)),
+        _sold_on_all(desk, product.id, known.rows(product.id)),
         retire,
         restore,
         next_step(desk),
         tuple(one for one in past if one.since != product.since),
+        tuple(
+            (desk.book.materials[one].name, addresses.thing("material", one)) for one in quoted_in(known, product.id)
+        ),
     )
 
 
@@ -226,13 +233,14 @@ def _in_set(desk: Desk, member: Member) -> InSet:
     return InSet(name, _on(desk, addresses.thing("product", member.product)), member.count, full, how)
 
 
-def _sold_on_all(desk: Desk, rows: Iterable[Row]) -> tuple[Sold, ...]:
+def _sold_on_all(desk: Desk, product: int, rows: Iterable[Row]) -> tuple[Sold, ...]:
     by_pair = {(row.product, row.channel): row for row in rows}
     past = desk.store.facts_of_all("price", by_pair)
-    return tuple(_sold(desk, row, past[pair]) for pair, row in by_pair.items())
+    history = histories_of(desk, product, [channel for _, channel in by_pair])
+    return tuple(_sold(desk, row, past[pair], history[pair[1]]) for pair, row in by_pair.items())
 
 
-def _sold(desk: Desk, row: Row, facts: tuple[object, ...]) -> Sold:
+def _sold(desk: Desk, row: Row, facts: tuple[object, ...], history: PriceView) -> Sold:
     pair = (row.product, row.channel)
     past = tuple(one for one in facts if isinstance(one, Price))
     return Sold(
@@ -244,6 +252,7 @@ def _sold(desk: Desk, row: Row, facts: tuple[object, ...]) -> Sold:
         {figure: _on(desk, addresses.how_pair(*pair, figure)) for figure in (*price_working.FIGURES, HOW_PARTS)},
         {kind: addresses.pair(kind, *pair) for kind in addresses.PAIRS},
         past,
+        history,
         f"{addresses.thing('product', row.product)}/try?channel={row.channel}",
     )
 
