@@ -258,7 +258,7 @@ def test_a_stockist_s_new_price_raises_what_the_own_stall_is_offered(client: Tes
     shea = number_of(client, MATERIALS, "Shea butter, refined")
     sent = fields(client, f"{ORDERS}/new?material={shea}", ORDERS)
     page = client.post(ORDERS, data=changed(sent, named={"lines-0-price": "900", "more": "prices"}))
-    kept = client.post(ORDERS, data=changed(fields_in(page.text, ORDERS)))
+    kept = client.post(ORDERS, data={**fields_in(page.text, ORDERS), "sure": "price-jump"})
     assert kept.status_code == 303
     for product in ("Hair butter 50 g", "Hair butter 200 g"):
         number = number_of(client, PRODUCTS, product)
@@ -275,7 +275,7 @@ def many(client: TestClient, monkeypatch: pytest.MonkeyPatch) -> dict[str, str]:
     page = client.post(ORDERS, data=changed(sent, named={"lines-0-price": "900", "more": "preview"}))
     assert "These are the 2 that need you most" in page.text
     assert len([name for name in fields_in(page.text, ORDERS) if name.endswith("-answer")]) == 2
-    return changed(fields_in(page.text, ORDERS), named={"rest_prices": "yes"})
+    return changed(fields_in(page.text, ORDERS), named={"rest_prices": "yes", "sure": "price-jump"})
 
 
 def below(client: TestClient) -> int:
