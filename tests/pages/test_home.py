@@ -64,6 +64,6 @@ def test_a_new_book_leads_on_from_whatever_was_kept_until_a_price_can_come_of_it
         assert "<strong>Next:</strong> Every cost starts with what you paid." in client.get(page).text
     kitchen(client)
     shea = f"{MATERIALS}/{number_of(client, MATERIALS, 'Shea butter')}"
-    assert "<strong>Next:</strong> No product is defined yet" in client.get(shea).text
+    assert "<strong>Next:</strong> How long Melt takes is not said yet" in client.get(shea).text
     assert jar(client).status_code == 303
     assert "Next:" not in client.get(f"{PRODUCTS}/{number_of(client, PRODUCTS, 'Jar')}").text
