@@ -10,7 +10,7 @@ import pytest
 from starlette.testclient import TestClient
 
 from tests.pages.filling import changed, fields, fields_in, fill
-from tests.pages.workshop import CHANNELS, PARTS, PRODUCTS, example, jar, kitchen, number_of, order
+from tests.pages.workshop import CHANNELS, PARTS, PEOPLE, PRODUCTS, example, jar, kitchen, number_of, order
 from webapp import resource_dir
 
 
@@ -101,6 +101,33 @@ def test_more_than_the_jar_holds_is_asked(client: TestClient) -> None:
     assert "No product yet." in client.get(PRODUCTS).text
     sent = fields_in(asked.text, PRODUCTS)
     assert client.post(PRODUCTS, data={**sent, "sure": "overfull"}).status_code == 303
+
+
+def worker(client: TestClient) -> int:
+    """Ann works here, at 18 an hour."""
+    named = {"name": "Ann", "wage-per_hour": "18"}
+    assert fill(client, f"{PEOPLE}/new", PEOPLE, named=named).status_code == 303
+    return number_of(client, PEOPLE, "Ann")
+
+
+def test_a_jar_without_working_time_is_asked_and_says_so_where_it_is_kept_so(client: TestClient) -> None:
+    kitchen(client)
+    ann = str(worker(client))
+    asked = jar(client)
+    assert asked.status_code == 200
+    assert "No working time is said, so a jar bears no pay." in asked.text
+    assert "No product yet." in client.get(PRODUCTS).text
+    kept = client.post(PRODUCTS, data={**fields_in(asked.text, PRODUCTS), "sure": "no-minutes"})
+    there = kept.headers["location"].split("?", 1)[0]
+    assert "No working time is said, so no pay is in it" in client.get(there).text
+    assert "without working time" in client.get("/price").text
+    # 2 minutes at 18 an hour are 0.60 on 1.24 of shea butter
+    timed = {"work-0-person": ann, "work-0-per_jar": "2"}
+    assert fill(client, f"{there}/edit", there, named=timed).status_code == 303
+    page = client.get(there).text
+    assert "1.84" in page
+    assert "No working time" not in page
+    assert "without working time" not in client.get("/price").text
 
 
 def test_the_cost_follows_what_is_typed_and_stores_nothing(client: TestClient) -> None:

@@ -14,6 +14,7 @@ from starlette.responses import Response
 
 from webapp.costing.amounts import ZERO
 from webapp.costing.gaps import Figure, Gap
+from webapp.costing.jars import NO_MINUTES
 from webapp.costing.line import Row, Totals, known_totals, left_out, totals
 from webapp.pages import addresses, formats
 from webapp.pages.formats import symbol_of
@@ -72,6 +73,7 @@ class LineRow:
     channel: str
     decide: str
     accepted: bool
+    notes: tuple[str, ...]
     short: bool
     cells: tuple[Cell, ...]
     vessel: formats.Vessel
@@ -251,12 +253,18 @@ def _drawn(desk: Desk, row: Row) -> LineRow:
         channel,
         addresses.pair("price", row.product, row.channel),
         row.accepted,
+        notes(row),
         row.reaches is False,
         cells,
         formats.vessel(desk.formats, row.margin, row.target),
         makeup.small_bar(makeup.parts(desk.formats, row), f"{name}, {channel}"),
         "" if row.jars_a_month is None else desk.formats.number(row.jars_a_month),
     )
+
+
+def notes(row: Row) -> tuple[str, ...]:
+    """What must be known beside a price, in a few words."""
+    return ("without working time",) if NO_MINUTES in row.sheet.marks else ()
 
 
 def _said_once(cells: Sequence[Cell]) -> tuple[Cell, ...]:
