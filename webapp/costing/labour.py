@@ -53,7 +53,7 @@ def hourly(person: Person) -> Figure:
 
 
 def time_is_said(book: Book, product: Product) -> bool:
-    """Whether minutes are typed for a product, 0 too: with it, in its formulas, their pre-blends or a set's products."""
+    """Whether minutes are typed for a product, 0 too: with it, in its formulas and pre-blends or in its set."""
     things: list[Product | Formula] = [product]
     seen: set[tuple[type, Id]] = set()
     while things:

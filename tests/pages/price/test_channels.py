@@ -9,7 +9,7 @@ import pytest
 from starlette.testclient import TestClient
 
 from tests.pages.filling import changed, fields, fields_in, fill
-from tests.pages.workshop import CHANNELS, PRODUCTS, jar, kitchen, number_of
+from tests.pages.workshop import CHANNELS, PEOPLE, PRODUCTS, jar, kitchen, number_of
 from webapp.costing.shapes import CHANNEL
 from webapp.pages.price.channel_past import FIELDS
 
@@ -130,3 +130,40 @@ def test_a_hostile_name_is_kept_as_words_or_refused_in_words(client: TestClient,
         assert "<script>alert" not in page
         assert "<img src=x" not in page
     assert "7 * 7" not in name or any(name in page for page in pages)
+
+
+def test_after_the_first_channel_the_way_leads_to_the_price(client: TestClient) -> None:
+    kitchen(client)
+    named = {"name": "Ann", "wage-per_hour": "18"}
+    assert fill(client, f"{PEOPLE}/new", PEOPLE, named=named).status_code == 303
+    timed = {"work-0-person": str(number_of(client, PEOPLE, "Ann")), "work-0-per_jar": "0"}
+    there = str(jar(client, **timed).headers["location"]).split("?", 1)[0]
+    stall = number_of(client, CHANNELS, "Stall")
+    page = client.get(CHANNELS).text
+    # 12.40 a kg in jars of 100 g, half of the price to be left
+    assert "Jar, Stall: €2.48 is suggested." in page
+    assert f'href="{there}#c-{stall}"' in page
+    assert f'id="c-{stall}"' in client.get(there).text
+    assert fill(client, f"{there}/{stall}/price", f"{there}/{stall}/price", amount="2.50").status_code == 303
+    assert "is suggested." not in client.get(CHANNELS).text
+
+
+def test_a_figure_that_is_missing_stands_before_the_first_price(client: TestClient) -> None:
+    kitchen(client)
+    named = {"name": "Ann", "wage-per_hour": ""}
+    assert fill(client, f"{PEOPLE}/new", PEOPLE, named=named).status_code == 303
+    timed = {"work-0-person": str(number_of(client, PEOPLE, "Ann")), "work-0-per_jar": "2"}
+    assert jar(client, **timed).status_code == 303
+    assert "What an hour of Ann is worth is not known yet." in client.get(CHANNELS).text
+
+
+def test_shops_are_offered_as_a_channel_until_there_is_one(client: TestClient) -> None:
+    kitchen(client)
+    assert f'href="{CHANNELS}/new?kind=wholesale"' in client.get(CHANNELS).text
+    assert fields(client, f"{CHANNELS}/new?kind=wholesale", CHANNELS)["kind"] == "wholesale"
+    assert (
+        fields(client, f"{CHANNELS}/new?kind=other", CHANNELS)["kind"]
+        == fields(client, f"{CHANNELS}/new", CHANNELS)["kind"]
+    )
+    assert fill(client, f"{CHANNELS}/new?kind=wholesale", CHANNELS, name="Shops").status_code == 303
+    assert "Do shops sell your jars too?" not in client.get(CHANNELS).text

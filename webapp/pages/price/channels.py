@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from typing import Annotated
 
+from fastapi import APIRouter, Query
 from starlette.responses import Response
 
 from webapp.costing import price_working
@@ -110,9 +112,11 @@ def worked(desk: Desk, channel: Channel | None) -> WorkedJar | None:
 
 
 @router.get(addresses.NEW["channel"])
-def new_channel(desk: DeskNow) -> Response:
-    """A form for another channel."""
-    return drafts.again(desk, create_channel) or show(desk, form_page(desk, forms.blank(desk, "channel")))
+def new_channel(desk: DeskNow, kind: Annotated[str, Query()] = "") -> Response:
+    """A form for another channel, of the kind that the address names."""
+    chosen = {"kind": kind} if kind in channel_past.KINDS else {}
+    blank = forms.blank(desk, "channel", **chosen)
+    return drafts.again(desk, create_channel) or show(desk, form_page(desk, blank))
 
 
 @router.post(WORKED)

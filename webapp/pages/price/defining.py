@@ -11,6 +11,7 @@ from webapp.costing.changes import Put, apply
 from webapp.costing.gaps import Figure
 from webapp.costing.jars import CostSheet
 from webapp.costing.reckoning import Reckoning
+from webapp.costing.rows import HELD_UP
 from webapp.pages import addresses, choosing, drafts, forms
 from webapp.pages.drawn import Form
 from webapp.pages.forms import TypedNow
@@ -32,7 +33,7 @@ class Costed:
     """What the typed product would cost, and for how much it would be sold."""
 
     sheet: CostSheet | None = None
-    prices: tuple[tuple[str, Figure], ...] = ()
+    prices: tuple[tuple[str, Figure, Figure | None], ...] = ()
     faults: tuple[str, ...] = ()
 
 
@@ -91,7 +92,10 @@ def costed(desk: Desk, product: Product | None) -> Costed:
     if product.id not in after.products:
         return Costed()
     known = Reckoning(after, desk.reckoning)
-    prices = tuple((after.channels[row.channel].name, row.suggested) for row in known.rows(product.id))
+    prices = tuple(
+        (after.channels[row.channel].name, row.suggested, row.suggested_alone if HELD_UP in row.marks else None)
+        for row in known.rows(product.id)
+    )
     return Costed(known.sheet(product.id), prices)
 
 

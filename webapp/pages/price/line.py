@@ -16,6 +16,7 @@ from webapp.costing.amounts import ZERO
 from webapp.costing.gaps import Figure, Gap
 from webapp.costing.jars import NO_MINUTES
 from webapp.costing.line import Row, Totals, known_totals, left_out, totals
+from webapp.costing.rows import HELD_UP
 from webapp.pages import addresses, formats
 from webapp.pages.formats import symbol_of
 from webapp.pages.price import makeup
@@ -73,7 +74,8 @@ class LineRow:
     channel: str
     decide: str
     accepted: bool
-    notes: tuple[str, ...]
+    untimed: bool
+    because: str
     short: bool
     cells: tuple[Cell, ...]
     vessel: formats.Vessel
@@ -253,7 +255,8 @@ def _drawn(desk: Desk, row: Row) -> LineRow:
         channel,
         addresses.pair("price", row.product, row.channel),
         row.accepted,
-        notes(row),
+        NO_MINUTES in row.sheet.marks,
+        _because(desk, row),
         row.reaches is False,
         cells,
         formats.vessel(desk.formats, row.margin, row.target),
@@ -262,9 +265,11 @@ def _drawn(desk: Desk, row: Row) -> LineRow:
     )
 
 
-def notes(row: Row) -> tuple[str, ...]:
-    """What must be known beside a price, in a few words."""
-    return ("without working time",) if NO_MINUTES in row.sheet.marks else ()
+def _because(desk: Desk, row: Row) -> str:
+    """Why a suggested price is higher than its own target asks for."""
+    if row.accepted or HELD_UP not in row.marks:
+        return ""
+    return f"{desk.formats.money(row.suggested_alone)} for its target alone; held up so that shops are not undercut"
 
 
 def _said_once(cells: Sequence[Cell]) -> tuple[Cell, ...]:
