@@ -342,6 +342,20 @@ def test_more_than_the_jar_holds_is_asked() -> None:
     assert questions(held, [Put(exact)]) == ()
 
 
+@pytest.mark.parametrize(
+    ("spoiled", "asked"), [("0", []), ("49.9", []), ("50", ["much-spoiled"]), ("150", ["much-spoiled"])]
+)
+def test_very_many_spoiled_are_asked(spoiled: str, asked: list[str]) -> None:
+    held, parts = kitchen(), (b.Part(material=2, spoiled=d(spoiled)),)
+    timed = (b.Work(60, per_jar=d("2")),)
+    assert [one.code for one in questions(held, [Put(jar(parts=parts, work=timed))])] == asked
+    group = b.PartGroup(30, "Dressed tin", EARLIER, parts)
+    assert [one.code for one in questions(held, [Put(group)])] == asked
+    if asked:
+        words = questions(held, [Put(group)])[0].sentence
+        assert f"{int(spoiled) + 100} are paid for" in words
+
+
 def test_a_jar_without_working_time_is_asked_where_somebody_works() -> None:
     held = kitchen()
     assert [question.code for question in questions(held, [Put(jar())])] == ["no-minutes"]
