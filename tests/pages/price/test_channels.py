@@ -167,3 +167,37 @@ def test_shops_are_offered_as_a_channel_until_there_is_one(client: TestClient) -
     )
     assert fill(client, f"{CHANNELS}/new?kind=wholesale", CHANNELS, name="Shops").status_code == 303
     assert "Do shops sell your jars too?" not in client.get(CHANNELS).text
+
+
+def test_the_form_of_a_channel_folds_what_says_nothing_and_names_the_workshop_s_target(client: TestClient) -> None:
+    there = stall(client)
+    terms = "/settings/terms"
+    assert fill(client, terms, terms, target="40").status_code == 303
+    page = client.get(f"{CHANNELS}/new").text.replace("\u00a0", " ")
+    assert "Empty: the workshop&#39;s 40 %." in page
+    assert page.count('<details class="fold">') == 4
+    typed = {"share_paid": "2.5", "endings": ".50", "jars_per_order": "3"}
+    assert fill(client, there, there, named=typed).status_code == 303
+    again = client.get(there).text
+    assert again.count('<details class="fold" open>') == 3
+    assert again.count('<details class="fold">') == 1  # a selling day
+
+
+def test_a_price_stands_beside_a_new_channel_before_it_has_a_name(client: TestClient) -> None:
+    stall(client)
+    # 12.40 a kg in jars of 100 g at the workshop's target; 1.24 / 0.5 as soon as 50 % are typed
+    page = client.get(f"{CHANNELS}/new").text
+    assert "As soon as there is" not in page
+    assert "Jar, as it would be priced:" in page
+    sent = changed(fields(client, f"{CHANNELS}/new", CHANNELS), target="50")
+    part = client.post(f"{CHANNELS}/worked", data=sent).text
+    assert (
+        "Jar: <strong>€2.48</strong> there"
+        in part[part.index('id="worked-sum" class="where-narrow" hx-swap-oob="true"') :]
+    )
+    assert client.post(CHANNELS, data=sent).status_code == 422  # to be kept it needs one
+
+
+def test_without_a_product_the_form_of_a_channel_says_that_there_is_none(client: TestClient) -> None:
+    kitchen(client)
+    assert "There is no product yet." in client.get(f"{CHANNELS}/new").text

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from decimal import Decimal
 from typing import Annotated
 
 from fastapi import APIRouter, Query
@@ -28,6 +29,9 @@ PLACE = "price"
 WORKED = f"{addresses.LIST['channel']}/worked"
 WORKED_ONE = f"{addresses.ONE['channel']}/worked"
 KINDS, TAXES = list(channel_past.KINDS.items()), list(channel_past.TAXES.items())
+STARTS = {"jars_per_order": "1"}
+#: what a channel is called beside its form until its name is typed
+UNNAMED = "this channel"
 #: the figures of the worked jar
 OPENED = ("suggested", "cost", "fees")
 
@@ -59,11 +63,17 @@ class ChannelView:
     taxes: list[tuple[str, str]]
     people: list[tuple[str, str]]
     jar: WorkedJar | None
+    target: Decimal
+    products: bool
     worked_href: str = WORKED
     record: Channel | None = None
     past: tuple[channel_past.Day, ...] = ()
     retire: Form | None = None
     restore: Form | None = None
+
+    def used(self, form: Form, *names: str) -> bool:
+        """Whether one of these fields says anything but what it starts with: 0, nothing, one jar."""
+        return any(form.value(name).strip("0.,") not in ("", STARTS.get(name)) for name in names)
 
 
 @router.get(addresses.LIST["channel"])
@@ -79,7 +89,16 @@ def channels(desk: DeskNow) -> Response:
 def form_page(desk: Desk, form: Form, record: Channel | None = None, read: Channel | None = None) -> View:
     """The form of a channel; `read` is what was typed, where it could be read."""
     people = desk.options("person", *(work.person for work in record.work)) if record else desk.options("person")
-    view = ChannelView(KINDS, TAXES, people, worked(desk, read or record), _worked_href(record), record)
+    view = ChannelView(
+        KINDS,
+        TAXES,
+        people,
+        worked(desk, read or record),
+        desk.book.terms.target,
+        bool(desk.things("product")),
+        _worked_href(record),
+        record,
+    )
     if record is not None:
         retire, restore = forms.putting_away(desk, "channel", record.id)
         facts = [fact for fact in desk.store.facts("channel", record.id) if isinstance(fact, Channel)]
@@ -115,8 +134,8 @@ def worked(desk: Desk, channel: Channel | None) -> WorkedJar | None:
 def new_channel(desk: DeskNow, kind: Annotated[str, Query()] = "") -> Response:
     """A form for another channel, of the kind that the address names."""
     chosen = {"kind": kind} if kind in channel_past.KINDS else {}
-    blank = forms.blank(desk, "channel", **chosen)
-    return drafts.again(desk, create_channel) or show(desk, form_page(desk, blank))
+    blank, read = forms.blank(desk, "channel", **chosen), Channel(forms.NEW_ID, UNNAMED, desk.today, **chosen)
+    return drafts.again(desk, create_channel) or show(desk, form_page(desk, blank, read=read))
 
 
 @router.post(WORKED)
@@ -133,9 +152,11 @@ def worked_jar_there(desk: DeskNow, typed: TypedNow, ident: Ident) -> Response:
 
 
 def _worked(desk: Desk, typed: Typed, ident: int | None = None) -> Response:
+    if not str(typed.data.get("name", "")).strip():  # a price does not wait for the name
+        typed = replace(typed, data={**typed.data, "name": UNNAMED})
     reading = forms.read(desk, typed, "channel", ident)
     view = form_page(desk, reading.form, read=reading.record)
-    return show(desk, replace(view, template="price/channels/_worked.html", fragment="price/channels/_worked.html"))
+    return show(desk, replace(view, template="price/channels/_live.html", fragment="price/channels/_live.html"))
 
 
 @router.post(addresses.LIST["channel"])
