@@ -206,6 +206,7 @@ class PageFrame:
     draft: HalfEntered | None = None
     places: tuple[tuple[str, str, str], ...] = addresses.PLACES
     lang: str = "en"
+    day: str = ""
 
 
 @lru_cache(maxsize=128)
@@ -262,8 +263,8 @@ def frame_of(desk: Desk, view: View) -> PageFrame:
     """What stands round a view: the place it is in, what was just done, the day that is shown."""
     done, undo = ("", None) if desk.partial else what_was_done(desk)
     on_day = f"As it was on {desk.formats.day(desk.on)}." if desk.on else ""
-    name, places = desk.book.workshop.name, places_of(desk)
-    return PageFrame(view.title, view.place, name, view.notices, done, undo, on_day, desk.draft, places)
+    name, places, day = desk.book.workshop.name, places_of(desk), desk.formats.day(desk.day)
+    return PageFrame(view.title, view.place, name, view.notices, done, undo, on_day, desk.draft, places, day=day)
 
 
 def places_of(desk: Desk) -> tuple[tuple[str, str, str], ...]:

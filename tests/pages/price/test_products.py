@@ -52,6 +52,22 @@ def test_a_figure_opens_down_to_the_order_line(client: TestClient) -> None:
     assert client.get(f"{there}/how/jars-1").status_code == 404
 
 
+def test_a_sheet_tells_what_is_added_from_what_it_comes_to(client: TestClient) -> None:
+    page = client.get(made(client)).text
+    sums = re.findall(r'<tr class="total">\s*<th scope="row">= ([A-Z][a-z ]+?) <a', page)
+    assert sums == ["Materials per jar", "Direct cost", "Full cost"]
+    assert ">how</a><div id=\"how-margin" not in page
+    assert "How the margin comes about" in page
+
+
+def test_what_a_line_of_a_formula_costs_leads_to_the_ingredient(client: TestClient) -> None:
+    there = made(client)
+    shea = number_of(client, "/buy/materials", "Shea butter")
+    page = client.get(f"{there}/how/ingredients").text
+    assert re.search(rf'href="/buy/materials/{shea}[^"]*">(Where it comes from: )?Shea butter', page), page
+    assert re.search(r'href="/buy/orders/\d+#line-0"', page)
+
+
 def test_a_figure_opens_in_place_where_htmx_asks(client: TestClient) -> None:
     there = made(client)
     asked = {"HX-Request": "true", "HX-Request-Type": "partial"}
