@@ -67,10 +67,10 @@ def time_is_said(book: Book, product: Product) -> bool:
 
 
 def _inside(book: Book, one: Product | Formula) -> list[Product | Formula]:
-    lines = [line.formula for line in one.lines] if isinstance(one, Formula) else [fill.formula for fill in one.fills]
-    members = [] if isinstance(one, Formula) else [member.product for member in one.members]
-    formulas = [book.formulas[ident] for ident in lines if ident in book.formulas]
-    return [*formulas, *(book.products[ident] for ident in members if ident in book.products)]
+    if isinstance(one, Formula):
+        return [book.formulas[line.formula] for line in one.lines if line.formula in book.formulas]  # type: ignore[index]
+    formulas = [book.formulas[fill.formula] for fill in one.fills if fill.formula in book.formulas]
+    return [*formulas, *(book.products[each.product] for each in one.members if each.product in book.products)]
 
 
 def batch_minutes(work: Work, batch: Decimal) -> Decimal:

@@ -127,7 +127,7 @@ class Formats:
         return _beside(self.fine_money(value), "per g") if isinstance(value, Decimal) else UNKNOWN
 
     def in_sum(self, value: Shown, kind: str, unit: str = "") -> str:
-        """A figure as a step of a sum: two places more than elsewhere where they are not nothing, so that it adds up."""
+        """A figure as a step of a sum: two places more than elsewhere where they are not 0: it adds up."""
         if not isinstance(value, Decimal) or kind not in _IN_SUM:
             return self.shown(value, kind, unit)
         code = unit if kind == "money" and unit in MINOR_UNITS else self.currency
@@ -224,6 +224,15 @@ _KINDS = {
     "rate": "number",
     "number": "number",
 }
+
+
+def _places(value: Decimal, least: int) -> int:
+    """Places that show four significant digits of `value`, and at least `least`."""
+    if not value:
+        return least
+    return min(MOST_PLACES, max(least, SIGNIFICANT - 1 - value.adjusted()))
+
+
 _UNITS = {"percent": "%", "g": "g", "mL": "mL", "minutes": "min"}
 
 
@@ -241,7 +250,7 @@ def _places_of_number(value: Decimal, minor: int) -> int:
 #: kind -> places that such a figure is usually shown with, of its value and the currency's minor unit
 _IN_SUM: dict[str, Callable[[Decimal, int], int]] = {
     "money": lambda _, minor: minor,
-    "unit cost": lambda value, minor: _places(value, minor),
+    "unit cost": _places,
     "percent": lambda _, __: 1,
     "g": _places_of_quantity,
     "mL": _places_of_quantity,
@@ -257,13 +266,6 @@ FILTERS = (
 
 def _beside(text: str, unit: str) -> str:
     return f"{text}{NBSP}{unit}" if unit else text
-
-
-def _places(value: Decimal, least: int) -> int:
-    """Places that show four significant digits of `value`, and at least `least`."""
-    if not value:
-        return least
-    return min(MOST_PLACES, max(least, SIGNIFICANT - 1 - value.adjusted()))
 
 
 def _places_apart(have: Decimal, want: Decimal) -> int:

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 from typing import Annotated
 
-from fastapi import APIRouter, Query
+from fastapi import Query
 from starlette.responses import Response
 
 from webapp.costing import price_working
@@ -133,8 +133,10 @@ def worked(desk: Desk, channel: Channel | None) -> WorkedJar | None:
 @router.get(addresses.NEW["channel"])
 def new_channel(desk: DeskNow, kind: Annotated[str, Query()] = "") -> Response:
     """A form for another channel, of the kind that the address names."""
-    chosen = {"kind": kind} if kind in channel_past.KINDS else {}
-    blank, read = forms.blank(desk, "channel", **chosen), Channel(forms.NEW_ID, UNNAMED, desk.today, **chosen)
+    read = Channel(forms.NEW_ID, UNNAMED, desk.today)
+    if kind in channel_past.KINDS:
+        read = replace(read, kind=kind)
+    blank = forms.blank(desk, "channel", kind=read.kind)
     return drafts.again(desk, create_channel) or show(desk, form_page(desk, blank, read=read))
 
 

@@ -163,7 +163,7 @@ def new_product(desk: DeskNow) -> Response:
     channels = [ident for ident, _ in desk.options("channel")]
     pieces = [str(one.id) for one in desk.things("material") if one.by_piece]
     groups = [ident for ident, _ in desk.options("group")]
-    starts = {
+    starts: dict[str, Any] = {
         "fills": _only("fills", "formula", [ident for ident, _ in desk.options("formula")]),
         "parts": _only("parts", "group", groups) or _only("parts", "material", pieces),
         "work": _only("work", "person", [ident for ident, _ in desk.options("person")]),
