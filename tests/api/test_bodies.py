@@ -336,7 +336,9 @@ def test_more_than_the_jar_holds_is_asked_about(client: TestClient, ids: dict[st
     """STR-13: 60 g at 0.9 g/mL are 66.7 mL, the jar holds 50."""
     tin = client.post("/api/materials", json={"name": "Tin", "kind": "packaging", "holds_ml": "50"}).json()["id"]
     line = {"material": ids["shea"], "amount": "100"}
-    melt = client.post("/api/formulas", json={"name": "Melt", "density": "0.9", "lines": [line]}).json()["id"]
+    time = {"person": ids["ada"], "per_batch": "30"}
+    batter = {"name": "Melt", "density": "0.9", "lines": [line], "work": [time]}
+    melt = client.post("/api/formulas", json=batter).json()["id"]
     fill = {"formula": melt, "declared": "60", "unit": "g"}
     body = {"name": "Overfull", "fills": [fill], "parts": [{"material": tin}]}
     ask_first(client, content, "/api/products", body, "overfull")

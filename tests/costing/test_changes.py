@@ -376,12 +376,38 @@ def test_a_set_cannot_hold_itself() -> None:
 def test_more_than_the_jar_holds_is_asked() -> None:
     held = kitchen(density=d("0.9"))
     tin = b.Part(material=2)
-    over = jar(fills=(b.Fill(10, d("60")),), parts=(tin,))
+    timed = (b.Work(60, per_jar=d("2")),)
+    over = jar(fills=(b.Fill(10, d("60")),), parts=(tin,), work=timed)
     assert questions(held, [Put(over)]) == ()
-    heavy = jar(fills=(b.Fill(10, d("90.1")),), parts=(tin,))
+    heavy = jar(fills=(b.Fill(10, d("90.1")),), parts=(tin,), work=timed)
     assert [question.code for question in questions(held, [Put(heavy)])] == ["overfull"]
-    exact = jar(fills=(b.Fill(10, d("90")),), parts=(tin,))
+    exact = jar(fills=(b.Fill(10, d("90")),), parts=(tin,), work=timed)
     assert questions(held, [Put(exact)]) == ()
+
+
+@pytest.mark.parametrize(
+    ("spoiled", "asked"), [("0", []), ("49.9", []), ("50", ["much-spoiled"]), ("150", ["much-spoiled"])]
+)
+def test_very_many_spoiled_are_asked(spoiled: str, asked: list[str]) -> None:
+    held, parts = kitchen(), (b.Part(material=2, spoiled=d(spoiled)),)
+    timed = (b.Work(60, per_jar=d("2")),)
+    assert [one.code for one in questions(held, [Put(jar(parts=parts, work=timed))])] == asked
+    group = b.PartGroup(30, "Dressed tin", EARLIER, parts)
+    assert [one.code for one in questions(held, [Put(group)])] == asked
+    if asked:
+        words = questions(held, [Put(group)])[0].sentence
+        assert f"{int(spoiled) + 100} are paid for" in words
+
+
+def test_a_jar_without_working_time_is_asked_where_somebody_works() -> None:
+    held = kitchen()
+    assert [question.code for question in questions(held, [Put(jar())])] == ["no-minutes"]
+    assert questions(held, [Put(jar(work=(b.Work(60, per_jar=d("0")),)))]) == ()
+    assert questions(replace(held, people={}), [Put(jar())]) == ()
+    timed = replace(held.formulas[10], work=(b.Work(60, per_batch=d("30")),))
+    assert questions(replace(held, formulas={10: timed}), [Put(jar())]) == ()
+    in_set = replace(held, products={20: jar(work=(b.Work(60, per_jar=d("1")),))})
+    assert questions(in_set, [Put(b.Product(21, "Box", EARLIER, members=(b.Member(20),)))]) == ()
 
 
 def test_what_is_counted_cannot_be_melted() -> None:

@@ -275,8 +275,11 @@ def adds_up_above_orders(of: Reckoning, one: int) -> bool:
 
 def test_a_working_goes_down_to_the_material() -> None:
     opened = formula_working.working(reckoned(PLAIN_BUTTER), BUTTER)
-    below = opened.steps[0].working
+    below, shea = opened.steps[0].working, PLAIN_BUTTER.lines[0].material
+    assert shea is not None
+    assert opened.steps[0].source == Ref("material", shea)  # how much of it there is, stands one step below
     assert below is not None
+    assert below.steps[0].source == Ref("formula", BUTTER, "lines-0-amount")
     assert below.steps[1].working is not None
     assert below.steps[1].working.title.startswith("Shea")
     assert opened.result == D("0.0068")

@@ -48,7 +48,7 @@ from tests.costing.making import (
 from tests.small_books import small
 from webapp.costing import batch_working, jar_working
 from webapp.costing.amounts import snap
-from webapp.costing.book import Channel, Material, Member, OneOff, Part, Person, StartingPrice, Terms, Wage
+from webapp.costing.book import Channel, Material, Member, OneOff, Part, Person, StartingPrice, Terms, Wage, Work
 from webapp.costing.gaps import Gap, Ref
 from webapp.costing.jars import NO_BILLS, NO_MINUTES, UNPAID, charged_grams
 from webapp.costing.parts import part_costs
@@ -306,6 +306,11 @@ def test_no_bills_at_all_are_marked_and_not_a_gap() -> None:
 
 def test_no_working_time_is_marked() -> None:
     assert reckoned(PLAIN_BUTTER, PLAIN_TUB).sheet(TUB).marks == (NO_MINUTES,)
+
+
+def test_minutes_of_nothing_that_were_typed_are_an_answer() -> None:
+    assert reckoned(PLAIN_BUTTER, replace(PLAIN_TUB, work=(Work(ANNA, per_jar=D(0)),))).sheet(TUB).marks == ()
+    assert reckoned(PLAIN_BUTTER, replace(PLAIN_TUB, work=(Work(ANNA),))).sheet(TUB).marks == (NO_MINUTES,)
 
 
 @pytest.mark.parametrize(("days", "overhead"), [(0, "0"), (1, "0.5")])

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from decimal import Decimal
 from random import Random
 
@@ -12,6 +13,7 @@ from hypothesis import strategies as st
 from tests.costing.making import adds_up
 from tests.small_books import small
 from webapp.costing import jar_working
+from webapp.costing.gaps import Gap
 from webapp.costing.reckoning import Reckoning
 from webapp.costing.working import Step, Working, told_once
 
@@ -31,6 +33,26 @@ def test_a_sum_of_several_and_a_figure_without_a_sum_stay_as_they_are() -> None:
     bare = Working("Bills", (Step("", Decimal(5), "money", "rent"),), Decimal(5), "money")
     assert told_once(TWO) is TWO
     assert told_once(bare) is bare
+
+
+def test_what_is_added_stands_together_before_it_is_divided() -> None:
+    steps = (
+        Step("", Decimal("4.12"), "money", "cost"),
+        Step("+", Decimal("0.30"), "money", "selling"),
+        Step("÷", Decimal("0.5"), "percent", "left"),
+        Step("+", Decimal(1), "money", "bag"),
+    )
+    told = told_once(Working("Price", steps, Decimal("9.84"), "money"))
+    assert [(step.sign, step.amount) for step in told.steps] == [
+        ("", Decimal("4.12")),
+        ("+", Decimal("0.30")),
+        ("=", Decimal("4.42")),
+        ("÷", Decimal("0.5")),
+        ("+", Decimal(1)),
+    ]
+    unknown = replace(steps[1], amount=Gap("Nobody knows."))
+    together = told_once(Working("Price", (steps[0], unknown, *steps[2:]), unknown.amount, "money")).steps[2]
+    assert (together.sign, together.amount) == ("=", unknown.amount)
 
 
 @settings(max_examples=15)

@@ -43,3 +43,9 @@ def test_a_likely_beginning_is_not_enough() -> None:
 def test_the_undo_names_where_to_go_afterwards() -> None:
     assert addresses.undo(12, "bill") == "/undo/12?kind=bill"
     assert addresses.undo(12) == "/undo/12"
+
+
+def test_a_sum_leads_to_the_line_of_an_order_as_it_was_kept() -> None:
+    assert addresses.looked_at(Ref("order", 7, "lines-3-price")) == "/buy/orders/7#line-3"
+    assert addresses.looked_at(Ref("order", 7, "lines-3")) == "/buy/orders/7#line-3"
+    assert addresses.looked_at(Ref("order", 7, "charges-0-amount")) == "/buy/orders/7"

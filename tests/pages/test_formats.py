@@ -181,3 +181,31 @@ def test_every_locale_that_can_be_stored_is_one_that_is_written() -> None:
     assert known >= LOCALES
     some = sorted(LOCALES)[::40]
     assert [formats_for(name, "EUR", "kg").locale for name in some] == some
+
+
+@pytest.mark.parametrize(
+    ("value", "kind", "unit", "text"),
+    [
+        # 6.80 x 1000 / 9 and its like: two places more than a price has, so that 4.1234 / 0.5 is seen to be 8.2468
+        ("4.1234", "money", "", "$4.1234"),
+        ("4.12", "money", "", "$4.12"),
+        ("4.1", "money", "", "$4.10"),
+        ("4.12999999", "money", "", "$4.13"),
+        ("412.3456", "money", "JPY", "\u00a5412.35"),
+        ("0.0186543678", "unit cost", "per g", "$0.0186544 per g"),
+        ("0.475", "percent", "", "47.5 %"),
+        ("0.47256", "percent", "", "47.256 %"),
+        ("1.842105263", "minutes", "", "1.8421 min"),
+        ("1925", "g", "", "1,925 g"),
+        # 231 cubic inches of 2.54 cm to the gallon, 128 fl oz in it (NIST Handbook 44, appendix C)
+        ("29.5735295625", "number", "", "29.5735295625"),
+        ("453.59237", "number", "", "453.59237"),
+    ],
+)
+def test_a_step_of_a_sum_is_written_so_that_the_sum_adds_up(value: str, kind: str, unit: str, text: str) -> None:
+    written = formats_for("en_US", "USD", "kg").in_sum(D(value), kind, unit)
+    assert written.replace("\u00a0", " ") == text
+
+
+def test_a_step_that_is_missing_is_no_number() -> None:
+    assert formats_for("en_US", "USD", "kg").in_sum(Gap("Nobody knows."), "money") == "not known yet"

@@ -10,6 +10,7 @@ from tests.pages.filling import fields, fill
 
 ORDERS, MATERIALS, FORMULAS = "/buy/orders", "/buy/materials", "/make/formulas"
 PRODUCTS, CHANNELS, PARTS = "/price/products", "/price/channels", "/price/parts"
+PEOPLE = "/settings/people"
 #: what is typed for 2 kg of shea butter at 12.40 a kg, the material and its supplier made on the spot
 ORDER = {
     "new_supplier": "The mill",

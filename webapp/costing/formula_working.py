@@ -80,7 +80,14 @@ def _line(known: Reckoning, formula: Formula, share: FormulaShare) -> Step:
         Step("×", share.unit_cost, "unit cost", share.name, None, _below(known, share.line), PER_GRAM),
     )
     opened = Working(f"{share.name} in a gram of {formula.name}", steps, share.cost, "unit cost", PER_GRAM)
-    return Step("+" if share.place else "", share.cost, "unit cost", share.name, at, opened, PER_GRAM)
+    return Step("+" if share.place else "", share.cost, "unit cost", share.name, _itself(share.line), opened, PER_GRAM)
+
+
+def _itself(line: FormulaLine) -> Ref | None:
+    """What a line names: the material or the formula. How much of it there is, is opened at the amount."""
+    if line.formula is not None:
+        return Ref("formula", line.formula)
+    return None if line.material is None else Ref("material", line.material)
 
 
 def _below(known: Reckoning, line: FormulaLine) -> Working | None:

@@ -14,7 +14,7 @@ from webapp.costing.amounts import ONE, ZERO
 from webapp.costing.batches import FillSheet, fill_sheet
 from webapp.costing.book import Id, Product
 from webapp.costing.gaps import Figure, Gap, Ref, plus
-from webapp.costing.labour import HOUR, Times, batch_minutes, joined, times_of, totals_of, work_of_batch
+from webapp.costing.labour import HOUR, Times, batch_minutes, joined, time_is_said, times_of, totals_of, work_of_batch
 from webapp.costing.overhead import overhead_share
 from webapp.costing.parts import parts_cost
 
@@ -97,7 +97,7 @@ def own_sheet(known: Reckoning, product: Product) -> CostSheet:
     full = plus(plus(direct, overhead), one_offs)
     return CostSheet(
         product.id, fills, ingredients, packaging, times, minutes, own_minutes, labour_own, labour_hired, labour,
-        overhead, one_offs, materials, direct, full, grams, volume, _marks(known, minutes, times),
+        overhead, one_offs, materials, direct, full, grams, volume, _marks(known, product, minutes, times),
     )  # fmt: skip
 
 
@@ -166,14 +166,14 @@ def _declared(product: Product, fills: tuple[FillSheet, ...]) -> tuple[Figure, D
     return total(fill.declared_grams for fill in fills), volume
 
 
-def _marks(known: Reckoning, minutes: Figure, times: Times) -> tuple[str, ...]:
+def _marks(known: Reckoning, product: Product, minutes: Figure, times: Times) -> tuple[str, ...]:
     marks: tuple[str, ...] = ()
     if not known.overhead and known.book.terms.overhead != "left out":
         marks = (NO_BILLS,)
     if isinstance(times, Gap):
         return marks
     if not minutes:
-        return (*marks, NO_MINUTES)
+        return marks if time_is_said(known.book, product) else (*marks, NO_MINUTES)
     for time in times:
         if time.own and time.minutes and not time.labour:
             return (*marks, UNPAID)

@@ -10,7 +10,7 @@ from decimal import Decimal
 from typing import TYPE_CHECKING, NamedTuple, TypeAlias
 
 from webapp.costing.amounts import HUNDRED, ZERO
-from webapp.costing.book import Id, Person, Work
+from webapp.costing.book import Book, Formula, Id, Person, Product, Work
 from webapp.costing.gaps import Figure, Gap, Ref, plus
 
 if TYPE_CHECKING:
@@ -50,6 +50,27 @@ def hourly(person: Person) -> Figure:
             Ref("person", person.id, "wage-per_hour"),
         )
     return person.wage.per_hour * (HUNDRED + person.wage.extra) / HUNDRED
+
+
+def time_is_said(book: Book, product: Product) -> bool:
+    """Whether minutes are typed for a product, 0 too: with it, in its formulas and pre-blends or in its set."""
+    things: list[Product | Formula] = [product]
+    seen: set[tuple[type, Id]] = set()
+    while things:
+        one = things.pop()
+        if any(work.per_batch is not None or work.per_kg is not None or work.per_jar is not None for work in one.work):
+            return True
+        if (type(one), one.id) not in seen:  # a set that holds itself is somebody else's fault
+            seen.add((type(one), one.id))
+            things += _inside(book, one)
+    return False
+
+
+def _inside(book: Book, one: Product | Formula) -> list[Product | Formula]:
+    if isinstance(one, Formula):
+        return [book.formulas[line.formula] for line in one.lines if line.formula in book.formulas]  # type: ignore[index]
+    formulas = [book.formulas[fill.formula] for fill in one.fills if fill.formula in book.formulas]
+    return [*formulas, *(book.products[each.product] for each in one.members if each.product in book.products)]
 
 
 def batch_minutes(work: Work, batch: Decimal) -> Decimal:

@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+import operator
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 from datetime import date
+from decimal import Decimal
 
-from webapp.costing.gaps import Figure, Ref
+from webapp.costing.amounts import ZERO
+from webapp.costing.gaps import Figure, Gap, Ref
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,4 +53,40 @@ def told_once(one: Working) -> Working:
     while len(one.steps) == 1 and (inner := one.steps[0].working) is not None and inner.kind == one.kind:
         title = f"{one.title}: {one.steps[0].words}"
         one = replace(inner, title=title, note=one.note or inner.note, result=one.result)
-    return one
+    steps = summed_first(one.steps)
+    return one if len(steps) == len(one.steps) else replace(one, steps=steps)
+
+
+def summed_first(steps: Iterable[Step]) -> tuple[Step, ...]:
+    """The same steps with what was added so far on a line of its own, before it is multiplied or divided.
+
+    Read as it is written, `a + b ÷ c` is a and b ÷ c; a sum on paper means a and b together.
+    """
+    laid: list[Step] = []
+    so_far: Figure = ZERO
+    added = False
+    for step in steps:
+        if added and step.sign in ("×", "÷"):
+            laid.append(Step("=", so_far, laid[-1].kind, "together", unit=laid[-1].unit))
+        added = step.sign in ("+", "-")
+        so_far = _after(so_far, step)
+        laid.append(step)
+    return tuple(laid)
+
+
+def _after(so_far: Figure, step: Step) -> Figure:
+    """What a sum comes to after one more step; a figure that is missing makes the rest missing."""
+    if step.sign in ("", "="):
+        return step.amount
+    by_nothing = step.sign == "÷" and step.amount == 0
+    if isinstance(so_far, Gap) or isinstance(step.amount, Gap) or by_nothing:
+        return so_far if isinstance(so_far, Gap) or by_nothing else step.amount
+    return _SIGNS[step.sign](so_far, step.amount)
+
+
+_SIGNS: dict[str, Callable[[Decimal, Decimal], Decimal]] = {
+    "+": operator.add,
+    "-": operator.sub,
+    "×": operator.mul,
+    "÷": operator.truediv,
+}

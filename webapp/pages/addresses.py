@@ -145,9 +145,10 @@ def href(ref: Ref | None) -> str:
 
 
 def looked_at(ref: Ref | None) -> str:
-    """Where a figure in a sum came from, to look at it: an order as it was kept, not the form that corrects it."""
+    """Where a figure in a sum came from, to look at it: an order as it was kept, at its line, not the form of it."""
     if ref is not None and ref.kind == "order" and ref.id > 0:
-        return thing(ref.kind, ref.id)
+        rows, _, rest = ref.field.partition("-")
+        return thing(ref.kind, ref.id) + (f"#line-{rest.partition('-')[0]}" if rows == "lines" else "")
     return href(ref)
 
 

@@ -88,10 +88,10 @@ class Form:
         numbers = (name[len(prefix) + 1 :].partition("-")[0] for name in self.texts if name.startswith(f"{prefix}-"))
         return max((int(number) + 1 for number in numbers if number.isdigit()), default=0)
 
-    def rows(self, prefix: str) -> int:
-        """How many lines to draw: those filled in and some blank ones."""
+    def rows(self, prefix: str, least: int = 0) -> int:
+        """How many lines to draw: those filled in and some blank ones; with `least`, so many and no spare ones."""
         typed = self.typed_rows(prefix)
-        spare = (1 if typed else 3) + self.extra.get(prefix, 0)
+        spare = (max(least - typed, 0) if least else 1 if typed else 3) + self.extra.get(prefix, 0)
         found = field_at(self.shape, prefix)
         most = found.kind.most if found and isinstance(found.kind, Rows) else limits.FIELDS
         return min(typed + spare, most)

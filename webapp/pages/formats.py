@@ -6,6 +6,7 @@ A number is parted from its unit by a no-break space. A gap is written "not know
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 from contextvars import ContextVar
 from dataclasses import dataclass, field
 from datetime import date
@@ -125,6 +126,21 @@ class Formats:
         """A cost per gram."""
         return _beside(self.fine_money(value), "per g") if isinstance(value, Decimal) else UNKNOWN
 
+    def in_sum(self, value: Shown, kind: str, unit: str = "") -> str:
+        """A figure as a step of a sum: two places more than elsewhere where they are not 0: it adds up."""
+        if not isinstance(value, Decimal) or kind not in _IN_SUM:
+            return self.shown(value, kind, unit)
+        code = unit if kind == "money" and unit in MINOR_UNITS else self.currency
+        amount = value.scaleb(2) if kind == "percent" else value
+        usual = _IN_SUM[kind](amount, MINOR_UNITS.get(code, 2))
+        finer = min(MOST_PLACES, usual + 2)
+        while finer > usual and half_up(snap(amount), finer) == half_up(snap(amount), finer - 1):
+            finer -= 1
+        text = self.fixed(amount, finer) if kind in ("money", "unit cost", "percent") else self.trimmed(amount, finer)
+        if kind in ("money", "unit cost"):
+            return _beside(self._with_currency(text, code), "" if code == unit else unit)
+        return _beside(_beside(text, _UNITS.get(kind, "")), unit)
+
     # --- quantities
 
     def grams(self, value: Shown) -> str:
@@ -208,14 +224,6 @@ _KINDS = {
     "rate": "number",
     "number": "number",
 }
-FILTERS = (
-    "money bare fine_money unit_cost per_gram grams millilitres minutes hours percent typed_percent points count "
-    "number day sentence shown"
-).split()
-
-
-def _beside(text: str, unit: str) -> str:
-    return f"{text}{NBSP}{unit}" if unit else text
 
 
 def _places(value: Decimal, least: int) -> int:
@@ -223,6 +231,41 @@ def _places(value: Decimal, least: int) -> int:
     if not value:
         return least
     return min(MOST_PLACES, max(least, SIGNIFICANT - 1 - value.adjusted()))
+
+
+_UNITS = {"percent": "%", "g": "g", "mL": "mL", "minutes": "min"}
+
+
+def _places_of_quantity(value: Decimal, minor: int) -> int:
+    del minor
+    return max(2, _places(value, 0) if abs(value) < 1 else 2)
+
+
+def _places_of_number(value: Decimal, minor: int) -> int:
+    """All of a number that was typed or is defined: an ounce of 29.5735295625 mL is not 29.5735."""
+    del minor
+    return MOST_PLACES if half_up(value, MOST_PLACES) == value else max(SIGNIFICANT, _places(value, 0))
+
+
+#: kind -> places that such a figure is usually shown with, of its value and the currency's minor unit
+_IN_SUM: dict[str, Callable[[Decimal, int], int]] = {
+    "money": lambda _, minor: minor,
+    "unit cost": _places,
+    "percent": lambda _, __: 1,
+    "g": _places_of_quantity,
+    "mL": _places_of_quantity,
+    "minutes": _places_of_quantity,
+    "number": _places_of_number,
+    "rate": _places_of_number,
+}
+FILTERS = (
+    "money bare fine_money unit_cost per_gram grams millilitres minutes hours percent typed_percent points count "
+    "number day sentence shown in_sum"
+).split()
+
+
+def _beside(text: str, unit: str) -> str:
+    return f"{text}{NBSP}{unit}" if unit else text
 
 
 def _places_apart(have: Decimal, want: Decimal) -> int:

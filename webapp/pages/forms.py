@@ -66,7 +66,7 @@ WORDS = {
 # --- forms to start from
 
 
-def blank(desk: Desk, kind: str, action: str = "", **values: Any) -> Form:
+def blank(desk: Desk, kind: str, /, action: str = "", **values: Any) -> Form:
     """A form of a new thing; `values` are what its fields start with, as texts or nested texts."""
     shape = SHAPES[kind]
     texts = defaults(shape)

@@ -72,8 +72,19 @@ def not_costed(desk: Desk) -> Iterator[Need]:
 
 
 def next_step(desk: Desk) -> Need | None:
-    """The next thing that a new book needs; None once a price can come of it."""
-    return next(beginnings(desk), None)
+    """The next thing that a new book needs, up to the first price that is decided; None from then on."""
+    return next(beginnings(desk), None) or _first_price(desk)
+
+
+def _first_price(desk: Desk) -> Need | None:
+    """What stands between all that was entered and the first price: a figure that is missing, or only the decision."""
+    rows = () if desk.book.prices else desk.reckoning.line()
+    for row in rows:
+        if isinstance(row.suggested, Decimal):
+            sentence = f"{name_of(desk, row)}: {desk.formats.money(row.suggested)} is suggested."
+            href = f"{addresses.thing('product', row.product)}#c-{row.channel}"
+            return Need(sentence, "See how it comes about and decide", href, 6)
+    return next(missing(desk, rows), None)
 
 
 def below_target(desk: Desk, rows: tuple[Row, ...]) -> Iterator[Need]:

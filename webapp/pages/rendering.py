@@ -216,6 +216,7 @@ class PageFrame:
     as_of: AsOf | None = None
     places: tuple[tuple[str, str, str], ...] = addresses.PLACES
     lang: str = "en"
+    day: str = ""
 
 
 @lru_cache(maxsize=128)
@@ -277,9 +278,9 @@ def frame_of(desk: Desk, view: View) -> PageFrame:
     """What stands round a view: the place it is in, what was just done, the day that is shown."""
     done, undo = ("", None) if desk.partial else what_was_done(desk)
     on_day = f"As it was on {desk.formats.day(desk.on)}." if desk.on else ""
-    asked = as_of(desk.request, desk.on)
+    asked, day = as_of(desk.request, desk.on), desk.formats.day(desk.day)
     name, places = desk.book.workshop.name, places_of(desk)
-    return PageFrame(view.title, view.place, name, view.notices, done, undo, on_day, desk.draft, asked, places)
+    return PageFrame(view.title, view.place, name, view.notices, done, undo, on_day, desk.draft, asked, places, day=day)
 
 
 def places_of(desk: Desk) -> tuple[tuple[str, str, str], ...]:

@@ -226,7 +226,7 @@ def test_cautions_stand_beside_what_can_hurt(client: TestClient) -> None:
     page = client.get(add(client, name="Lavender oil", nature="essential oil", nut="yes")).text
     assert "skin limits" in page
     assert "It comes from a nut" in page
-    assert "Take care" not in client.get(add(client, name="Clay", nature="other")).text
+    assert "Cautions<" not in client.get(add(client, name="Clay", nature="other")).text
 
 
 def test_a_list_with_a_bad_line_says_which_and_keeps_none(client: TestClient) -> None:

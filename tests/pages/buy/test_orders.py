@@ -537,7 +537,7 @@ def test_a_new_ingredient_has_the_cautions_of_what_its_name_says(client: TestCli
 
 def test_a_name_that_says_nothing_of_its_nature_has_none(client: TestClient) -> None:
     order(client, **{"lines-0-material": "Boiled roots"})
-    assert "Take care" not in client.get(f"{MATERIALS}/{number_of(client, MATERIALS, 'Boiled roots')}").text
+    assert "Cautions<" not in client.get(f"{MATERIALS}/{number_of(client, MATERIALS, 'Boiled roots')}").text
 
 
 def test_the_first_supplier_is_named_in_the_one_field_that_is_there(client: TestClient) -> None:

@@ -9,7 +9,7 @@ import pytest
 from starlette.testclient import TestClient
 
 from tests.pages.filling import changed, fields, fields_in, fill
-from tests.pages.workshop import CHANNELS, PRODUCTS, jar, kitchen, number_of
+from tests.pages.workshop import CHANNELS, PEOPLE, PRODUCTS, jar, kitchen, number_of
 from webapp.costing.shapes import CHANNEL
 from webapp.pages.price.channel_past import FIELDS
 
@@ -130,3 +130,74 @@ def test_a_hostile_name_is_kept_as_words_or_refused_in_words(client: TestClient,
         assert "<script>alert" not in page
         assert "<img src=x" not in page
     assert "7 * 7" not in name or any(name in page for page in pages)
+
+
+def test_after_the_first_channel_the_way_leads_to_the_price(client: TestClient) -> None:
+    kitchen(client)
+    named = {"name": "Ann", "wage-per_hour": "18"}
+    assert fill(client, f"{PEOPLE}/new", PEOPLE, named=named).status_code == 303
+    timed = {"work-0-person": str(number_of(client, PEOPLE, "Ann")), "work-0-per_jar": "0"}
+    there = str(jar(client, **timed).headers["location"]).split("?", 1)[0]
+    stall = number_of(client, CHANNELS, "Stall")
+    page = client.get(CHANNELS).text
+    # 12.40 a kg in jars of 100 g, half of the price to be left
+    assert "Jar, Stall: €2.48 is suggested." in page
+    assert f'href="{there}#c-{stall}"' in page
+    assert f'id="c-{stall}"' in client.get(there).text
+    assert fill(client, f"{there}/{stall}/price", f"{there}/{stall}/price", amount="2.50").status_code == 303
+    assert "is suggested." not in client.get(CHANNELS).text
+
+
+def test_a_figure_that_is_missing_stands_before_the_first_price(client: TestClient) -> None:
+    kitchen(client)
+    named = {"name": "Ann", "wage-per_hour": ""}
+    assert fill(client, f"{PEOPLE}/new", PEOPLE, named=named).status_code == 303
+    timed = {"work-0-person": str(number_of(client, PEOPLE, "Ann")), "work-0-per_jar": "2"}
+    assert jar(client, **timed).status_code == 303
+    assert "What an hour of Ann is worth is not known yet." in client.get(CHANNELS).text
+
+
+def test_shops_are_offered_as_a_channel_until_there_is_one(client: TestClient) -> None:
+    kitchen(client)
+    assert f'href="{CHANNELS}/new?kind=wholesale"' in client.get(CHANNELS).text
+    assert fields(client, f"{CHANNELS}/new?kind=wholesale", CHANNELS)["kind"] == "wholesale"
+    assert (
+        fields(client, f"{CHANNELS}/new?kind=other", CHANNELS)["kind"]
+        == fields(client, f"{CHANNELS}/new", CHANNELS)["kind"]
+    )
+    assert fill(client, f"{CHANNELS}/new?kind=wholesale", CHANNELS, name="Shops").status_code == 303
+    assert "Do shops sell your jars too?" not in client.get(CHANNELS).text
+
+
+def test_the_form_of_a_channel_folds_what_says_nothing_and_names_the_workshop_s_target(client: TestClient) -> None:
+    there = stall(client)
+    terms = "/settings/terms"
+    assert fill(client, terms, terms, target="40").status_code == 303
+    page = client.get(f"{CHANNELS}/new").text.replace("\u00a0", " ")
+    assert "Empty: the workshop&#39;s 40 %." in page
+    assert page.count('<details class="fold">') == 4
+    typed = {"share_paid": "2.5", "endings": ".50", "jars_per_order": "3"}
+    assert fill(client, there, there, named=typed).status_code == 303
+    again = client.get(there).text
+    assert again.count('<details class="fold" open>') == 3
+    assert again.count('<details class="fold">') == 1  # a selling day
+
+
+def test_a_price_stands_beside_a_new_channel_before_it_has_a_name(client: TestClient) -> None:
+    stall(client)
+    # 12.40 a kg in jars of 100 g at the workshop's target; 1.24 / 0.5 as soon as 50 % are typed
+    page = client.get(f"{CHANNELS}/new").text
+    assert "As soon as there is" not in page
+    assert "Jar, as it would be priced:" in page
+    sent = changed(fields(client, f"{CHANNELS}/new", CHANNELS), target="50")
+    part = client.post(f"{CHANNELS}/worked", data=sent).text
+    assert (
+        "Jar: <strong>€2.48</strong> there"
+        in part[part.index('id="worked-sum" class="where-narrow" hx-swap-oob="true"') :]
+    )
+    assert client.post(CHANNELS, data=sent).status_code == 422  # to be kept it needs one
+
+
+def test_without_a_product_the_form_of_a_channel_says_that_there_is_none(client: TestClient) -> None:
+    kitchen(client)
+    assert "There is no product yet." in client.get(f"{CHANNELS}/new").text

@@ -106,12 +106,11 @@ def amounts(client: TestClient, holder: Node, seen: dict[str, set[str]]) -> set[
 
 
 def comes_to(figure: str, shown: set[str]) -> bool:
-    """Whether a working shows the figure; what a cost may be at most is shown rounded down from more places."""
-    down = {
-        str(Decimal(one.replace(",", "").replace("\u2212", "-")).quantize(Decimal("0.01"), ROUND_FLOOR))
-        for one in shown
-    }
-    return figure in shown or figure in down
+    """Whether a working shows the figure, as it is or with more places; what a cost may be at most is rounded down."""
+    places = Decimal(1).scaleb(-len(figure.partition(".")[2]))
+    finer = [Decimal(one.replace(",", "").replace("\u2212", "-")) for one in shown]
+    ways = (ROUND_FLOOR, ROUND_HALF_UP)
+    return figure in shown or figure in {str(one.quantize(places, way)) for one in finer for way in ways}
 
 
 def unopened(client: TestClient, page: str) -> tuple[int, list[str]]:

@@ -32,6 +32,23 @@ def test_the_whole_line_and_parts_of_it(client: TestClient) -> None:
     assert "Travel tin 20 mL has no price yet" in client.get(f"{LINE}?only=missing").text
 
 
+def test_a_price_that_shops_hold_up_says_so_in_the_line_and_while_it_is_defined(client: TestClient) -> None:
+    kitchen(client)
+    shops = {"name": "Shops", "kind": "wholesale", "target": "40"}
+    assert fill(client, f"{CHANNELS}/new", CHANNELS, named=shops).status_code == 303
+    there = str(jar(client).headers["location"]).split("?", 1)[0]
+    page = client.get(LINE).text
+    # 1.24 / 0.6 = 2.07 to shops, which keep half: 4.14 on their shelf; the stall's own target asks for 2.48
+    held_up = "€2.48 for its target alone; held up so that shops are not undercut"
+    assert "4.14" in page
+    assert page.count(held_up) == 1
+    sent = fields(client, f"{there}/edit", there)
+    assert client.post(f"{there}/costed", data=sent).text.count(held_up) == 1
+    stall = number_of(client, CHANNELS, "Stall")
+    assert fill(client, f"{there}/{stall}/price", f"{there}/{stall}/price", amount="3").status_code == 303
+    assert held_up not in client.get(LINE).text
+
+
 def test_sorting_puts_what_is_not_known_last(client: TestClient) -> None:
     example(client)
     for down in ("", "&down=1"):
@@ -187,7 +204,7 @@ def test_the_worked_jar_moves_with_the_settings(client: TestClient) -> None:
     assert "2.48" in part  # 1.24 / (1 - 0.5)
     dearer = client.post(f"{CHANNELS}/worked", data={**sent, "share_net": "10"}).text
     assert "3.10" in dearer  # 1.24 / (1 - 0.5 - 0.1)
-    assert client.get(CHANNELS).text.count('href="/price/channels/') == 2
+    assert client.get(CHANNELS).text.count('href="/price/channels/') == 3  # to add one, shops, the stall
 
 
 def test_a_channel_changes_from_a_day_on(client: TestClient) -> None:

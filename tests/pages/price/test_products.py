@@ -10,7 +10,7 @@ import pytest
 from starlette.testclient import TestClient
 
 from tests.pages.filling import changed, fields, fields_in, fill
-from tests.pages.workshop import CHANNELS, PARTS, PRODUCTS, example, jar, kitchen, number_of, order
+from tests.pages.workshop import CHANNELS, PARTS, PEOPLE, PRODUCTS, example, jar, kitchen, number_of, order
 from webapp import resource_dir
 
 
@@ -52,6 +52,20 @@ def test_a_figure_opens_down_to_the_order_line(client: TestClient) -> None:
     assert client.get(f"{there}/how/jars-1").status_code == 404
 
 
+def test_a_sheet_tells_what_is_added_from_what_it_comes_to(client: TestClient) -> None:
+    page = client.get(made(client)).text
+    sums = re.findall(r'<tr class="total">\s*<th scope="row">= ([A-Z][a-z ]+?) <a', page)
+    assert sums == ["Materials per jar", "Direct cost", "Full cost"]
+    assert '>how</a><div id="how-margin' not in page
+    assert "How the margin comes about" in page
+
+
+def test_a_sum_leads_to_the_line_of_the_order_and_the_order_marks_it(client: TestClient) -> None:
+    found = re.search(r'href="(/buy/orders/\d+)#(line-0)"', client.get(f"{made(client)}/how/ingredients").text)
+    assert found
+    assert f'<tr id="{found[2]}">' in client.get(found[1]).text
+
+
 def test_a_figure_opens_in_place_where_htmx_asks(client: TestClient) -> None:
     there = made(client)
     asked = {"HX-Request": "true", "HX-Request-Type": "partial"}
@@ -63,7 +77,7 @@ def test_a_figure_opens_in_place_where_htmx_asks(client: TestClient) -> None:
 @pytest.mark.parametrize(
     ("wrong", "words"),
     [
-        ({"name": ""}, "Give it a name."),
+        ({"name": "", "fills-0-declared": ""}, "Give it a name."),
         ({"fills-0-declared": ""}, "Type what the label declares."),
         ({"fills-0-declared": "1000.5"}, "too little for one jar to sell"),
         ({"fills-0-formula": ""}, "Choose what goes in."),
@@ -101,6 +115,82 @@ def test_more_than_the_jar_holds_is_asked(client: TestClient) -> None:
     assert "No product yet." in client.get(PRODUCTS).text
     sent = fields_in(asked.text, PRODUCTS)
     assert client.post(PRODUCTS, data={**sent, "sure": "overfull"}).status_code == 303
+
+
+def worker(client: TestClient) -> int:
+    """Ann works here, at 18 an hour."""
+    named = {"name": "Ann", "wage-per_hour": "18"}
+    assert fill(client, f"{PEOPLE}/new", PEOPLE, named=named).status_code == 303
+    return number_of(client, PEOPLE, "Ann")
+
+
+def test_a_jar_without_working_time_is_asked_and_says_so_where_it_is_kept_so(client: TestClient) -> None:
+    kitchen(client)
+    ann = str(worker(client))
+    asked = jar(client)
+    assert asked.status_code == 200
+    assert "No working time is said, so a jar bears no pay." in asked.text
+    assert "No product yet." in client.get(PRODUCTS).text
+    kept = client.post(PRODUCTS, data={**fields_in(asked.text, PRODUCTS), "sure": "no-minutes"})
+    there = kept.headers["location"].split("?", 1)[0]
+    assert "No working time is said, so no pay is in it" in client.get(there).text
+    assert "without working time" in client.get("/price").text
+    # 2 minutes at 18 an hour are 0.60 on 1.24 of shea butter
+    timed = {"work-0-person": ann, "work-0-per_jar": "2"}
+    assert fill(client, f"{there}/edit", there, named=timed).status_code == 303
+    page = client.get(there).text
+    assert "1.84" in page
+    assert "No working time" not in page
+    assert "without working time" not in client.get("/price").text
+
+
+def test_a_new_product_starts_with_what_there_is_only_one_of_and_few_blank_lines(client: TestClient) -> None:
+    kitchen(client)
+    ann, melt = str(worker(client)), str(number_of(client, "/make/formulas", "Melt"))
+    sent = fields(client, f"{PRODUCTS}/new", PRODUCTS)
+    assert (sent["fills-0-formula"], sent["fills-0-unit"], sent["work-0-person"]) == (melt, "g", ann)
+    assert sent["parts-0-pieces"] == "1"
+    for row, count in (("fills", 1), ("parts", 2), ("work", 1), ("members", 1), ("one_offs", 1)):
+        assert any(name.startswith(f"{row}-{count - 1}-") for name in sent), row
+        assert not any(name.startswith(f"{row}-{count}-") for name in sent), row
+    more = client.post(PRODUCTS, data={**sent, "more": "fills"})
+    assert "fills-1-formula" in fields_in(more.text, PRODUCTS)
+
+
+@pytest.mark.parametrize(
+    ("typed", "name", "declared"),
+    [("100", "Melt 100 g", "100 g"), ("100 g", "Melt 100 g", "100 g"), ("50ml", "Melt 50 mL", "50 mL")],
+)
+def test_a_product_without_a_name_is_called_as_its_formula_with_its_size(
+    client: TestClient, typed: str, name: str, declared: str
+) -> None:
+    kitchen(client)
+    answer = jar(client, **{"name": "", "fills-0-declared": typed})
+    assert answer.status_code == 303, answer.text
+    page = client.get(answer.headers["location"]).text.replace("\u00a0", " ")
+    assert f"<h1>{name}</h1>" in page
+    assert f"{declared} of <a" in page
+
+
+def test_an_overfill_may_name_the_unit_of_what_is_declared_and_no_other(client: TestClient) -> None:
+    kitchen(client)
+    assert jar(client, **{"fills-0-overfill": "2 mL"}).status_code == 422
+    kept = jar(client, **{"fills-0-overfill": "2 g"})
+    assert "2 g overfill" in client.get(kept.headers["location"]).text.replace("\u00a0", " ")
+
+
+def test_the_live_cost_stands_in_the_bar_of_a_narrow_screen_too(client: TestClient) -> None:
+    kitchen(client)
+    sent = changed(fields(client, f"{PRODUCTS}/new", PRODUCTS), named={"fills-0-declared": "250"})
+    part = client.post(f"{PRODUCTS}/costed", data=sent).text
+    bar = part[part.index('id="costed-sum"') :]
+    assert 'hx-swap-oob="true"' in bar
+    # 12.40 in 4 jars of 250 g, and half of the price to be left
+    assert "A jar costs <strong>€3.10</strong>" in bar
+    assert "Stall <strong>€6.20</strong>" in bar
+    whole = client.get(f"{PRODUCTS}/new").text
+    assert whole.count('id="costed-sum"') == 1
+    assert "hx-swap-oob" not in whole
 
 
 def test_the_cost_follows_what_is_typed_and_stores_nothing(client: TestClient) -> None:

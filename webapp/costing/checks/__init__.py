@@ -91,6 +91,7 @@ _CHECKS: dict[type[Any], Callable[[Book, Any], Found]] = {
 }
 _QUESTIONS: dict[type[Any], Callable[[Book, Any], Iterator[Question]]] = {
     b.Order: buying.order_questions,
+    b.PartGroup: jars.group_questions,
     b.Product: jars.product_questions,
     b.Price: selling.price_questions,
 }

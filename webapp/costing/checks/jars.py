@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from decimal import Decimal
 
 from webapp.costing import book as b
-from webapp.costing.amounts import ONE, half_up, percent, plain
+from webapp.costing.amounts import HUNDRED, ONE, half_up, percent, plain
 from webapp.costing.book import Book
 from webapp.costing.checks.found import Found, Question, name_taken, people_once
 from webapp.costing.checks.making import all_lost, nesting
+from webapp.costing.labour import time_is_said
 from webapp.costing.limits import Fault
+
+MUCH_SPOILED = Decimal(50)  #: per 100 used well; asked about from here on
 
 
 def group(book: Book, group: b.PartGroup) -> Found:
@@ -106,7 +109,9 @@ def _grams_in(fill: b.Fill, formula: b.Formula) -> Decimal | None:
 
 
 def product_questions(book: Book, product: b.Product) -> Iterator[Question]:
-    """A filling that is more than the jar holds."""
+    """A filling that is more than the jar holds; no working time, though somebody works here."""
+    yield from _untimed(book, product)
+    yield from _much_spoiled(product.parts)
     holds = max(_holds(book, product), default=None)
     for index, fill in enumerate(product.fills):
         formula = book.formulas.get(fill.formula)
@@ -123,6 +128,35 @@ def product_questions(book: Book, product: b.Product) -> Iterator[Question]:
                 f"fills-{index}-declared",
                 f"This fills {plain(half_up(taken, 1))} mL into a jar that holds {plain(holds)} mL. Is that right?",
             )
+
+
+def group_questions(book: Book, group: b.PartGroup) -> Iterator[Question]:
+    """Parts of which very many are spoiled."""
+    del book
+    yield from _much_spoiled(group.parts)
+
+
+def _much_spoiled(parts: Sequence[b.Part]) -> Iterator[Question]:
+    """As many spoiled as one for every two used well: more often a share of all pieces was meant, or a slip."""
+    for index, part in enumerate(parts):
+        if part.spoiled >= MUCH_SPOILED:
+            yield Question(
+                "much-spoiled",
+                f"parts-{index}-spoiled",
+                f"{plain(part.spoiled)} spoiled on top of every 100 used well: "
+                f"{plain(part.spoiled + HUNDRED)} are paid for. Is that right?",
+            )
+
+
+def _untimed(book: Book, product: b.Product) -> Iterator[Question]:
+    """Work that nobody thought of is no work of 0 minutes: a jar without it looks cheaper than it is."""
+    working = any(person.retired is None for person in book.people.values())
+    if working and not time_is_said(book, product):
+        yield Question(
+            "no-minutes",
+            "work",
+            "No working time is said, so a jar bears no pay. Type the minutes; 0 is an answer. Does it take none?",
+        )
 
 
 def _holds(book: Book, product: b.Product) -> Iterator[Decimal]:

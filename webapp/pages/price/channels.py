@@ -3,7 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from decimal import Decimal
+from typing import Annotated
 
+from fastapi import Query
 from starlette.responses import Response
 
 from webapp.costing import price_working
@@ -26,6 +29,9 @@ PLACE = "price"
 WORKED = f"{addresses.LIST['channel']}/worked"
 WORKED_ONE = f"{addresses.ONE['channel']}/worked"
 KINDS, TAXES = list(channel_past.KINDS.items()), list(channel_past.TAXES.items())
+STARTS = {"jars_per_order": "1"}
+#: what a channel is called beside its form until its name is typed
+UNNAMED = "this channel"
 #: the figures of the worked jar
 OPENED = ("suggested", "cost", "fees")
 
@@ -57,11 +63,17 @@ class ChannelView:
     taxes: list[tuple[str, str]]
     people: list[tuple[str, str]]
     jar: WorkedJar | None
+    target: Decimal
+    products: bool
     worked_href: str = WORKED
     record: Channel | None = None
     past: tuple[channel_past.Day, ...] = ()
     retire: Form | None = None
     restore: Form | None = None
+
+    def used(self, form: Form, *names: str) -> bool:
+        """Whether one of these fields says anything but what it starts with: 0, nothing, one jar."""
+        return any(form.value(name).strip("0.,") not in ("", STARTS.get(name)) for name in names)
 
 
 @router.get(addresses.LIST["channel"])
@@ -77,7 +89,16 @@ def channels(desk: DeskNow) -> Response:
 def form_page(desk: Desk, form: Form, record: Channel | None = None, read: Channel | None = None) -> View:
     """The form of a channel; `read` is what was typed, where it could be read."""
     people = desk.options("person", *(work.person for work in record.work)) if record else desk.options("person")
-    view = ChannelView(KINDS, TAXES, people, worked(desk, read or record), _worked_href(record), record)
+    view = ChannelView(
+        KINDS,
+        TAXES,
+        people,
+        worked(desk, read or record),
+        desk.book.terms.target,
+        bool(desk.things("product")),
+        _worked_href(record),
+        record,
+    )
     if record is not None:
         retire, restore = forms.putting_away(desk, "channel", record.id)
         facts = [fact for fact in desk.store.facts("channel", record.id) if isinstance(fact, Channel)]
@@ -110,9 +131,13 @@ def worked(desk: Desk, channel: Channel | None) -> WorkedJar | None:
 
 
 @router.get(addresses.NEW["channel"])
-def new_channel(desk: DeskNow) -> Response:
-    """A form for another channel."""
-    return drafts.again(desk, create_channel) or show(desk, form_page(desk, forms.blank(desk, "channel")))
+def new_channel(desk: DeskNow, kind: Annotated[str, Query()] = "") -> Response:
+    """A form for another channel, of the kind that the address names."""
+    read = Channel(forms.NEW_ID, UNNAMED, desk.today)
+    if kind in channel_past.KINDS:
+        read = replace(read, kind=kind)
+    blank = forms.blank(desk, "channel", kind=read.kind)
+    return drafts.again(desk, create_channel) or show(desk, form_page(desk, blank, read=read))
 
 
 @router.post(WORKED)
@@ -129,9 +154,11 @@ def worked_jar_there(desk: DeskNow, typed: TypedNow, ident: Ident) -> Response:
 
 
 def _worked(desk: Desk, typed: Typed, ident: int | None = None) -> Response:
+    if not str(typed.data.get("name", "")).strip():  # a price does not wait for the name
+        typed = replace(typed, data={**typed.data, "name": UNNAMED})
     reading = forms.read(desk, typed, "channel", ident)
     view = form_page(desk, reading.form, read=reading.record)
-    return show(desk, replace(view, template="price/channels/_worked.html", fragment="price/channels/_worked.html"))
+    return show(desk, replace(view, template="price/channels/_live.html", fragment="price/channels/_live.html"))
 
 
 @router.post(addresses.LIST["channel"])

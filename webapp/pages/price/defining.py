@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, replace
+from functools import partial
+from typing import Any
 
 from starlette.responses import Response
 
@@ -11,8 +14,10 @@ from webapp.costing.changes import Put, apply
 from webapp.costing.gaps import Figure
 from webapp.costing.jars import CostSheet
 from webapp.costing.reckoning import Reckoning
+from webapp.costing.rows import HELD_UP
+from webapp.costing.shapes import SHAPES, Rows
 from webapp.pages import addresses, choosing, drafts, forms
-from webapp.pages.drawn import Form
+from webapp.pages.drawn import Form, defaults, field_at
 from webapp.pages.forms import TypedNow
 from webapp.pages.rendering import Desk, DeskNow, Ident, View, show
 from webapp.pages.typed import Typed
@@ -21,6 +26,8 @@ from webapp.routes import Routes
 router = Routes()
 PLACE = "price"
 KINDS = ("material", "group")
+#: what is typed where the unit stands beside its amount
+AMOUNT_AND_UNIT = re.compile(r"\s*(?P<amount>\S*[0-9])\s*(?P<unit>g|ml)\s*", re.IGNORECASE)
 UNITS = [("g", "g"), ("mL", "mL")]
 COSTED = f"{addresses.LIST['product']}/costed"
 COSTED_ONE = f"{addresses.ONE['product']}/costed"
@@ -32,7 +39,7 @@ class Costed:
     """What the typed product would cost, and for how much it would be sold."""
 
     sheet: CostSheet | None = None
-    prices: tuple[tuple[str, Figure], ...] = ()
+    prices: tuple[tuple[str, Figure, Figure | None], ...] = ()
     faults: tuple[str, ...] = ()
 
 
@@ -91,13 +98,44 @@ def costed(desk: Desk, product: Product | None) -> Costed:
     if product.id not in after.products:
         return Costed()
     known = Reckoning(after, desk.reckoning)
-    prices = tuple((after.channels[row.channel].name, row.suggested) for row in known.rows(product.id))
+    prices = tuple(
+        (after.channels[row.channel].name, row.suggested, row.suggested_alone if HELD_UP in row.marks else None)
+        for row in known.rows(product.id)
+    )
     return Costed(known.sheet(product.id), prices)
 
 
-def fitted(typed: Typed) -> Typed:
-    """The form with every chosen part under its kind."""
-    return choosing.parted(typed, "parts", KINDS)
+def fitted(desk: Desk, typed: Typed) -> Typed:
+    """The form with every chosen part under its kind, units out of the amounts, and a name where none is typed."""
+    typed = choosing.parted(typed, "parts", KINDS)
+    fills = typed.data.get("fills")
+    if not isinstance(fills, list):
+        return typed
+    fills = [_unit_apart(fill) if isinstance(fill, dict) else fill for fill in fills]
+    data = {**typed.data, "fills": fills}
+    if not str(data.get("name", "")).strip():
+        data["name"] = next((name for name in map(partial(_called, desk), fills) if name), "")
+    return replace(typed, data=data)
+
+
+def _unit_apart(fill: dict[str, Any]) -> dict[str, Any]:
+    """“100 g” on the label says the unit too; an overfill may name the same one."""
+    apart = dict(fill)
+    for name in ("declared", "overfill"):
+        found = AMOUNT_AND_UNIT.fullmatch(str(apart.get(name, "")))
+        unit = found and {"g": "g", "ml": "mL"}[found["unit"].lower()]
+        if found and (name == "declared" or unit == apart.get("unit")):
+            apart |= {name: found["amount"], "unit": unit}
+    return apart
+
+
+def _called(desk: Desk, fill: Any) -> str:
+    """What a product of that filling is called: its formula and its size."""
+    if not isinstance(fill, dict) or not fill.get("declared"):
+        return ""
+    formula = str(fill.get("formula", ""))
+    name = dict(desk.options("formula")).get(formula, "")
+    return f"{name} {fill['declared']} {fill.get('unit', '')}".strip() if name else ""
 
 
 @router.post(COSTED)
@@ -114,17 +152,32 @@ def live_cost_there(desk: DeskNow, typed: TypedNow, ident: Ident) -> Response:
 
 
 def _live(desk: Desk, typed: Typed, ident: int | None = None) -> Response:
-    reading = forms.read(desk, fitted(typed), "product", ident)
+    reading = forms.read(desk, fitted(desk, typed), "product", ident)
     view = form_page(desk, reading.form, read=reading.record)
-    return show(desk, replace(view, template="price/products/_costed.html", fragment="price/products/_costed.html"))
+    return show(desk, replace(view, template="price/products/_live.html", fragment="price/products/_live.html"))
 
 
 @router.get(addresses.NEW["product"])
 def new_product(desk: DeskNow) -> Response:
-    """A form for a new product, sold everywhere."""
+    """A form for a new product, sold everywhere; what there is only one of is chosen already."""
     channels = [ident for ident, _ in desk.options("channel")]
-    new = forms.blank(desk, "product", channels=channels)
+    pieces = [str(one.id) for one in desk.things("material") if one.by_piece]
+    groups = [ident for ident, _ in desk.options("group")]
+    starts: dict[str, Any] = {
+        "fills": _only("fills", "formula", [ident for ident, _ in desk.options("formula")]),
+        "parts": _only("parts", "group", groups) or _only("parts", "material", pieces),
+        "work": _only("work", "person", [ident for ident, _ in desk.options("person")]),
+    }
+    new = forms.blank(desk, "product", channels=channels, **starts)
     return drafts.again(desk, save) or show(desk, form_page(desk, new))
+
+
+def _only(rows: str, field: str, idents: list[str]) -> list[dict[str, str]]:
+    """A first line with the only one of its kind, its other fields as they start; no line where there are several."""
+    found = field_at(SHAPES["product"], rows)
+    if len(idents) != 1 or found is None or not isinstance(found.kind, Rows):
+        return []
+    return [{**defaults(found.kind.shape), field: idents[0]}]
 
 
 @router.post(addresses.LIST["product"])
@@ -155,7 +208,7 @@ def change_product(desk: DeskNow, typed: TypedNow, ident: Ident) -> Response:
 def save(desk: Desk, typed: Typed, ident: int | None = None) -> Response:
     """Keep what was typed, or show it again with what is wrong."""
     record = desk.thing("product", ident) if ident is not None else None
-    typed = fitted(typed)
+    typed = fitted(desk, typed)
 
     def draw(desk: Desk, form: Form) -> View:
         return form_page(desk, form, record, forms.read(desk, typed, "product", ident).record)

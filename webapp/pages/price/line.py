@@ -14,7 +14,9 @@ from starlette.responses import Response
 
 from webapp.costing.amounts import ZERO
 from webapp.costing.gaps import Figure, Gap
+from webapp.costing.jars import NO_MINUTES
 from webapp.costing.line import Row, Totals, known_totals, left_out, totals
+from webapp.costing.rows import HELD_UP
 from webapp.pages import addresses, formats
 from webapp.pages.formats import symbol_of
 from webapp.pages.price import makeup
@@ -72,6 +74,8 @@ class LineRow:
     channel: str
     decide: str
     accepted: bool
+    untimed: bool
+    because: str
     short: bool
     cells: tuple[Cell, ...]
     vessel: formats.Vessel
@@ -251,12 +255,21 @@ def _drawn(desk: Desk, row: Row) -> LineRow:
         channel,
         addresses.pair("price", row.product, row.channel),
         row.accepted,
+        NO_MINUTES in row.sheet.marks,
+        _because(desk, row),
         row.reaches is False,
         cells,
         formats.vessel(desk.formats, row.margin, row.target),
         makeup.small_bar(makeup.parts(desk.formats, row), f"{name}, {channel}"),
         "" if row.jars_a_month is None else desk.formats.number(row.jars_a_month),
     )
+
+
+def _because(desk: Desk, row: Row) -> str:
+    """Why a suggested price is higher than its own target asks for."""
+    if row.accepted or HELD_UP not in row.marks:
+        return ""
+    return f"{desk.formats.money(row.suggested_alone)} for its target alone; held up so that shops are not undercut"
 
 
 def _said_once(cells: Sequence[Cell]) -> tuple[Cell, ...]:
