@@ -82,7 +82,9 @@ def test_what_is_looked_at_is_what_is_saved_and_what_was_reckoned(workshop: Work
     with_invoice = reckoned(workshop.day)
     for one, price in zip(TAKEN, prices, strict=True):
         assert written(partial(with_invoice.suggested, *one)) == price["amount"].rstrip("0").rstrip(".")
-    saved = workshop.client.post(ORDERS, data=changed(fields_in(page.text, ORDERS), named=taken))
+    saved = workshop.client.post(
+        ORDERS, data={**changed(fields_in(page.text, ORDERS), named=taken), "sure": "price-jump"}
+    )
     assert saved.status_code == 303, saved.text[:3000]
     after = workshop.rows()
     assert list(wrong(workshop, reckoned(workshop.day, prices), after)) == []
@@ -126,7 +128,7 @@ def test_the_preview_by_json_is_the_same(workshop: Workshop) -> None:
 
 def test_taking_it_back_restores_every_figure(workshop: Workshop) -> None:
     before = workshop.rows()
-    saved = workshop.client.post(ORDERS, data=changed(fields_in(workshop.looked_at().text, ORDERS)))
+    saved = workshop.client.post(ORDERS, data={**fields_in(workshop.looked_at().text, ORDERS), "sure": "price-jump"})
     there = saved.headers["location"].split("?", 1)[0]
     sent = fields(workshop.client, f"{there}/without", f"{there}/withdraw")
     assert workshop.client.post(f"{there}/withdraw", data=sent).status_code == 303
