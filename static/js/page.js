@@ -95,6 +95,16 @@ document.addEventListener("keydown", (event) => {
   focusNext(field);
 });
 
+// What is new is likely an ingredient where it is weighed, packaging where it is counted (as the server presets it).
+document.addEventListener("change", (event) => {
+  const unit = event.target;
+  if (!unit.matches("select[name$='-unit']") || !unit.value) return;
+  const kind = unit.form?.elements[unit.name.replace(/unit$/, "new_kind")];
+  if (!kind?.hasAttribute("data-by-unit")) return;
+  if (unit.value !== "pieces") kind.value = "ingredient";
+  else if (["", "ingredient"].includes(kind.value)) kind.value = "packaging";
+});
+
 // Whoever types in the last line finds a blank one below, as when the server draws the form.
 document.addEventListener("input", (event) => {
   const lines = linesOf(event.target);

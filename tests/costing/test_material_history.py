@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 
 import pytest
 
-from tests.costing.buying import JAR, SHEA, TODAY, book, known, line, order
+from tests.costing.buying import JAR, SHEA, book, known, line, order
 from webapp.costing.book import Book, Material, Quote, Supplier, Workshop
 from webapp.costing.gaps import Gap
 from webapp.costing.material_history import (
@@ -22,10 +21,7 @@ from webapp.costing.material_history import (
     OUTSIDE,
     QUOTE_COUNTS,
     MaterialHistory,
-    Standing,
     material_history,
-    prices_paid,
-    standing,
     thin,
 )
 from webapp.costing.reckoning import Reckoning
@@ -155,34 +151,3 @@ def test_a_long_history_is_thinned_with_its_first_and_last_kept_and_says_so() ->
 @pytest.mark.parametrize(("count", "kept"), [(3, [0, 1, 2]), (4, [0, 1, 2, 3]), (7, [0, 2, 4, 6])])
 def test_thinning_keeps_the_ends(count: int, kept: list[int]) -> None:
     assert thin(range(count), 4) == (kept, count > 4)
-
-
-PAID = [("2025-01-15", "5"), ("2025-06-15", "3"), ("2026-01-15", "4")]
-
-
-@pytest.mark.parametrize(
-    ("cost", "expected"),
-    [
-        ("4.5", Standing("highest", 17)),  # five was paid on 15 January 2025, 17 months and some days before
-        ("6", Standing("highest", None)),
-        ("3.5", Standing("lowest", 12)),  # three was paid on 15 June 2025, 12 months before
-        ("2", Standing("lowest", None)),
-        ("4", None),
-        ("4.0000000000001", None),  # the same at 12 places
-    ],
-)
-def test_a_cost_stands_to_what_was_paid(cost: str, expected: Standing | None) -> None:
-    paid = [(day(when), D(each)) for when, each in PAID]
-    assert standing(paid, D(cost), day("2026-06-15" if cost == "3.5" else "2026-06-30")) == expected
-
-
-@pytest.mark.parametrize(
-    "paid", [[], [("2026-06-30", "3")], [("2026-06-10", "5"), ("2026-06-20", "3")]], ids=["none", "same day", "weeks"]
-)
-def test_nothing_is_said_of_a_cost_without_a_past(paid: Sequence[tuple[str, str]]) -> None:
-    assert standing([(day(when), D(each)) for when, each in paid], D(4), TODAY) is None
-
-
-def test_what_was_paid_is_found_for_it() -> None:
-    known_ = Reckoning(bought(*PAID))
-    assert prices_paid(known_, JAR) == tuple((day(when), D(each)) for when, each in PAID)

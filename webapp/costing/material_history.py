@@ -13,7 +13,6 @@ from decimal import Decimal
 from itertools import pairwise
 from typing import TYPE_CHECKING, TypeVar
 
-from webapp.costing.amounts import snap
 from webapp.costing.basis import MaterialCost, material_cost, quoted
 from webapp.costing.book import Book, Id, Material, Quote
 from webapp.costing.gaps import Figure, from_known
@@ -103,17 +102,6 @@ class MaterialHistory:
     steps: tuple[CostOn, ...]
     thinned: bool
     offers: tuple[Offer, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class Standing:
-    """How a cost stands to what was paid before: `which` is "highest" or "lowest".
-
-    `months`: whole months since it was last as high (as low); None where it never was, in all that is known.
-    """
-
-    which: str
-    months: int | None
 
 
 def material_history(known: Reckoning, material: Id) -> MaterialHistory:
@@ -257,33 +245,3 @@ def _of_line(one: Bought) -> Offer:
 def _of_quote(one: Quoted) -> Offer:
     quote, cost = one.quote, one.unit_cost
     return Offer(quote.supplier, quote.size, quote.unit, quote.since, cost, cost, one.counts, quote=quote.id)
-
-
-# --- is this dear or cheap for it? ------------------------------------------------------------------------------------
-
-
-def prices_paid(known: Reckoning, material: Id) -> tuple[tuple[date, Figure], ...]:
-    """The day and cost of every price-setting purchase, oldest first: what `standing` compares with."""
-    places = known.purchases(material)
-    return tuple((known.book.orders[order].day, known.landed_line(order, index).unit_cost) for order, index in places)
-
-
-def standing(history: Iterable[tuple[date, Figure]], cost: Decimal, day: date) -> Standing | None:
-    """Whether `cost`, paid on `day`, is the highest or lowest of what was paid, and for how many whole months.
-
-    Only purchases before `day` with a known cost are compared, at the snap. None where the last one was the same,
-    nothing was bought before, or less than a whole month is spoken of.
-    """
-    before = sorted((when, snap(paid)) for when, paid in history if when < day and isinstance(paid, Decimal))
-    if not before or before[-1][1] == snap(cost):
-        return None
-    highest = snap(cost) > before[-1][1]
-    equal = [when for when, paid in before if (paid >= snap(cost) if highest else paid <= snap(cost))]
-    months = _months_between(equal[-1], day) if equal else None
-    return None if months == 0 else Standing("highest" if highest else "lowest", months)
-
-
-def _months_between(earlier: date, day: date) -> int:
-    """Whole months from one day to a later one."""
-    months = (day.year - earlier.year) * 12 + day.month - earlier.month
-    return months if months_before(day, Decimal(months)) >= earlier else months - 1

@@ -226,10 +226,11 @@ def _offer(known: Reckoning, at: str, one: MovedRow, answers: Mapping[Pair, Deci
 def _material(desk: Desk, book: Book, moved: MovedMaterial) -> MaterialMove:
     material = book.materials[moved.material]
     found = moved.standing(desk.reckoning)
-    return MaterialMove(material.name, material.by_piece, moved, _standing(desk, found) if found else "")
+    return MaterialMove(material.name, material.by_piece, moved, standing_words(desk, found) if found else "")
 
 
-def _standing(desk: Desk, found: Standing) -> str:
+def standing_words(desk: Desk, found: Standing) -> str:
+    """Where a cost stands in its history, in words."""
     if found.months is None:
         return f"{found.side} ever paid, on record since {desk.formats.day(found.since)}"
     return f"{found.side} in {found.months} months"

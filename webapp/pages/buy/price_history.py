@@ -12,11 +12,11 @@ from webapp.costing.material_history import (
     MaterialHistory,
     Offer,
     material_history,
-    prices_paid,
-    standing,
 )
+from webapp.costing.standing import paid, standing
 from webapp.costing.units import MASS
 from webapp.pages import addresses
+from webapp.pages.offers import standing_words
 from webapp.pages.plots import Plot, Point, Series, amounts, at_day, days, plot
 from webapp.pages.rendering import Desk
 
@@ -116,11 +116,9 @@ def _told(desk: Desk, material: Material, steps: tuple[CostOn, ...]) -> str:
 
 def _standing(desk: Desk, material: Material) -> str:
     """Whether the last price paid is the highest or lowest for long, as a sentence."""
-    paid = prices_paid(desk.reckoning, material.id)
-    if not paid or not isinstance(paid[-1][1], Decimal):
+    bought = paid(desk.reckoning, material.id, desk.day)
+    if not bought:
         return ""
-    found = standing(paid, paid[-1][1], paid[-1][0])
-    if found is None:
-        return ""
-    ago = "ever paid" if found.months is None else "in 1 month" if found.months == 1 else f"in {found.months} months"
-    return f"The price paid on {desk.formats.day(paid[-1][0])} was the {found.which} {ago}."
+    day, cost = bought[-1]
+    found = standing([one for one in bought if one[0] < day], cost, day)
+    return f"The price paid on {desk.formats.day(day)} was the {standing_words(desk, found)}." if found else ""
