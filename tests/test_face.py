@@ -170,6 +170,7 @@ class Typed:
     token: str = "t"
     epoch: str = "e"
     version: str = "1"
+    begins: str = ""
 
     def value(self, path: str) -> str:
         return '"><b>' if path == "name" else ""
@@ -179,6 +180,12 @@ class Typed:
 
     def attrs(self, _path: str) -> dict[str, Any]:
         return {"maxlength": 24, "required": True, "min": None, "max": False}
+
+    def named(self, _path: str, label: str) -> str:
+        return label
+
+    def called(self, path: str) -> str:
+        return path.capitalize()
 
     def checked(self, _path: str, _value: object) -> bool:
         return False

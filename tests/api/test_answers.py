@@ -143,6 +143,8 @@ def test_the_other_changes_are_answered_as_described(client: TestClient, ids: di
         client, "POST /api/materials/starting-prices/preview", "/api/materials/starting-prices/preview", json=prices
     )
     checked(client, "POST /api/materials/starting-prices", "/api/materials/starting-prices", json=prices)
+    sheet = {"text": "Item\tQty\tPack\tPrice\nShea butter\t2\t5 kg\t31.00\nClay\tx\t1 kg\t9.50"}
+    checked(client, "POST /api/orders/lines/reading", "/api/orders/lines/reading", json=sheet)
     version = client.get("/api/changes").json()["items"][0]["version"]
     checked(client, "POST /api/undo/{version}", f"/api/undo/{version}")
 
@@ -159,6 +161,7 @@ def test_every_operation_that_changes_is_looked_at_above() -> None:
     known = rf"(POST|PUT) /api/({kinds})(/preview|/{{ident}}(/retire|/restore|/copy|/(swap|withdraw)(/preview)?)?)?"
     known += r"|(POST|PUT) /api/products/{ident}/channels/{channel}/(price|target|sales)(/withdraw)?"
     known += r"|(POST|PUT) /api/materials/{ident}/review(/withdraw)?"
+    known += r"|POST /api/orders/lines/reading"
     known += (
         r"|PUT /api/settings/(workshop|terms)|POST /api/(example|undo/{version}|materials/starting-prices(/preview)?)"
         r"|POST /api/packs"

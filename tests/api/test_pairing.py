@@ -42,6 +42,7 @@ OTHERS = {
         "GET /api/materials/{ident}",
         "GET /api/materials/{ident}/working",
         "GET /api/materials/{ident}/purchases",
+        "GET /api/materials/{ident}/prices",
         "GET /api/materials/{ident}/uses",
         "GET /api/quotes",
     ),

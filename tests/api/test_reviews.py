@@ -74,7 +74,8 @@ def test_an_old_price_says_what_depends_on_it(client: TestClient, ids: dict[str,
     line = {"material": told["material"], "amount": "100", "unit": "percent"}
     melt = client.post("/api/formulas", json={"name": "Melt", "batch_grams": "1000", "lines": [line]}).json()["id"]
     fill = {"formula": melt, "declared": "100", "unit": "g"}
-    jar = client.post("/api/products", json={"name": "Tub", "fills": [fill], "channels": [ids["channel"]]}).json()["id"]
+    jar = {"name": "Tub", "fills": [fill], "channels": [ids["channel"]], "sure": ["no-minutes"]}
+    jar = client.post("/api/products", json=jar).json()["id"]
     (told,) = [one for one in client.get("/api/needs").json()["stale"] if one["name"] == "Mango butter"]
     assert (told["formulas"], told["products"], told["prices"], told["most"]) == ([melt], [jar], 1, jar)
     assert told["share"] == "1"

@@ -64,7 +64,7 @@ def test_a_new_book_leads_on_from_whatever_was_kept_until_a_price_can_come_of_it
         assert "<strong>Next:</strong> Every cost starts with what you paid." in client.get(page).text
     kitchen(client)
     shea = f"{MATERIALS}/{number_of(client, MATERIALS, 'Shea butter')}"
-    assert "<strong>Next:</strong> No product is defined yet" in client.get(shea).text
+    assert "<strong>Next:</strong> How long Melt takes is not said yet" in client.get(shea).text
     timed = {"work-0-person": str(number_of(client, people, "Ann")), "work-0-per_jar": "2"}
     assert jar(client, **timed).status_code == 303
     there = f"{PRODUCTS}/{number_of(client, PRODUCTS, 'Jar')}"

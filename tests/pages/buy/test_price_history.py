@@ -20,17 +20,17 @@ def test_what_was_never_bought_has_no_plot(client: TestClient) -> None:
 
 
 def test_every_purchase_leads_to_its_order_and_says_whether_it_counts(client: TestClient) -> None:
-    """12.40 in May; 15.50 in June is a quarter more, and the highest ever paid."""
+    """12.40 in May; 15.50 in September is a quarter more, and the highest ever paid."""
     assert order(client, day="2026-05-01").status_code == 303
-    dearer = {"new_supplier": "The other mill", "lines-0-new_kind": "", "day": "2026-06-01", "lines-0-price": "15.50"}
+    dearer = {"new_supplier": "The other mill", "lines-0-new_kind": "", "day": "2026-09-01", "lines-0-price": "15.50"}
     assert order(client, **dearer).status_code == 303
     text = page(client)
     assert text.count('<svg class="plot" viewBox="0 0 360 220" role="img"') == 1
     assert "<title>From 1 May 2026: €12.40\u00a0per kg</title>" in text
-    assert "<title>From 1 Jun 2026: €15.50\u00a0per kg</title>" in text
+    assert "<title>From 1 Sept 2026: €15.50\u00a0per kg</title>" in text
     assert "<strong>counts now</strong>" in text
     assert "a newer order counts" in text
-    assert "The price paid on 1 Jun 2026 was the highest ever paid." in text
+    assert "The price paid on 1 Sept 2026 was the highest ever paid, on record since 1 May 2026." in text
     assert 'style="' not in text
 
 

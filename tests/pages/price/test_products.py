@@ -82,7 +82,7 @@ def test_a_figure_opens_in_place_where_htmx_asks(client: TestClient) -> None:
         ({"fills-0-declared": "1000.5"}, "too little for one jar to sell"),
         ({"fills-0-formula": ""}, "Choose what goes in."),
         ({"set_aside": "10"}, "too little for one jar to sell"),
-        ({"loss_grams": "1000"}, "More is lost than the batch holds."),
+        ({"loss_grams": "1000"}, "All of the batch is lost"),
         ({"parts-0-what": "material:999", "parts-0-pieces": "1"}, "Choose one from the list"),
     ],
 )
