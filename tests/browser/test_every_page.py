@@ -15,10 +15,8 @@ RULES = {"runOnly": {"type": "tag", "values": ["wcag2a", "wcag2aa", "wcag21a", "
 EMPTY = ("/", "/buy/orders", "/buy/materials", "/buy/packs", "/make/formulas", "/price", "/price/products", "/settings")
 LISTS = (
     "/buy/orders",
-    "/buy/orders/lines",
     "/buy/materials",
     "/buy/suppliers",
-    "/buy/check",
     "/make/formulas",
     "/price/products",
     "/price/channels",
@@ -36,6 +34,8 @@ FIXED = (
     "/settings/bills",
     "/buy/materials/paste",
     "/buy/quotes/new",
+    "/buy/orders/lines",
+    "/buy/check",
     "/buy/packs",
     "/api/docs",
 )

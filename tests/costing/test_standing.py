@@ -40,6 +40,11 @@ def test_a_cost_among_what_was_paid(cost: str, wanted: Standing) -> None:
     assert standing(HISTORY, D(cost), TODAY) == wanted
 
 
+def test_what_is_cheaper_than_the_last_time_is_not_the_highest_for_long() -> None:
+    falling = [(date(2025, 10, 22), D("0.0098")), (date(2026, 3, 11), D("0.0084"))]
+    assert standing(falling, D("0.0078"), TODAY) == Standing("lowest", None, date(2025, 10, 22))
+
+
 def test_what_was_paid_a_month_ago_is_neither_high_nor_low() -> None:
     assert standing(HISTORY, D("0.011"), TODAY) is None
 

@@ -137,7 +137,7 @@ def test_an_invoice_is_entered_looked_at_and_saved_with_its_prices(
     save = "Save the order and the prices decided"
     expect(page.get_by_role("button", name=save)).to_be_visible()
     keys.press(save)
-    expect(page.get_by_text("Is that right?")).to_be_visible()  # castor oil at less than half of what it cost
+    expect(page.get_by_text("Castor oil would cost 52.7 % less than before")).to_be_visible()
     keys.to("sure")
     page.keyboard.press("Space")
     keys.press(save)

@@ -44,11 +44,14 @@ def paid(known: Reckoning, material: Id, day: date) -> list[Paid]:
 
 
 def standing(history: list[Paid], cost: Decimal, day: date) -> Standing | None:
-    """Where `cost` stands on a day among what was paid, oldest first; None where it is nothing to speak of."""
-    if not history:
-        return None
+    """Where `cost` stands on a day among what was paid, oldest first; None where it is nothing to speak of.
+
+    One above what was paid last may be the highest for long, one below it the lowest.
+    """
     now = snap(cost)
-    return _on(history, now, day, "highest", ge) or _on(history, now, day, "lowest", le)
+    if not history or now == history[-1][1]:
+        return None
+    return _on(history, now, day, "highest", ge) if now > history[-1][1] else _on(history, now, day, "lowest", le)
 
 
 def _on(
