@@ -304,3 +304,15 @@ def test_prices_that_were_not_seen_are_not_taken_once_something_was_saved(
     answer = client.post(ORDERS, data=many)
     assert answer.status_code == 422
     assert "Look at them once more" in answer.text
+
+
+def test_another_rate_of_exchange_is_looked_at_like_any_correction(priced: TestClient) -> None:
+    """20.00 dollars at 0.62 home units are 12.40, as now; at 0.93 they are 18.60, half as much again."""
+    rate = {"currency": "USD", "exchange-way": "home per unit", "exchange-amount": "0.62", "more": ""}
+    there = dearer(priced, **rate).headers["location"].split("?", 1)[0]
+    assert price_now(priced) == "2.50"
+    block = said(fill(priced, f"{there}/edit", there, named={"exchange-amount": "0.93", "more": "preview"}))
+    assert "+50.0 %" in block
+    assert "12.40" in block
+    assert "18.60" in block
+    assert "falls below its target" in block

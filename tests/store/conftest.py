@@ -13,17 +13,18 @@ from sqlalchemy import create_engine, text
 from webapp.settings import Settings
 from webapp.store.opening import Store, open_store
 
-ADDRESS = os.environ.get("BRIMFUL_TEST_POSTGRES", "")
-KINDS = ["sqlite", *([pytest.param("postgres", marks=pytest.mark.postgres)] if ADDRESS else [])]
+NAMED = bool(os.environ.get("BRIMFUL_TEST_POSTGRES"))
+KINDS = ["sqlite", *([pytest.param("postgres", marks=pytest.mark.postgres)] if NAMED else [])]
 
 
 def emptied_postgres() -> Settings:
-    engine = create_engine(ADDRESS.replace("postgresql://", "postgresql+psycopg://"))
+    address = os.environ["BRIMFUL_TEST_POSTGRES"]  # read only now: each process has been given its own meanwhile
+    engine = create_engine(address.replace("postgresql://", "postgresql+psycopg://"))
     with engine.begin() as connection:
         connection.execute(text("DROP SCHEMA public CASCADE"))
         connection.execute(text("CREATE SCHEMA public"))
     engine.dispose()
-    return Settings(database=SecretStr(ADDRESS))
+    return Settings(database=SecretStr(address))
 
 
 @pytest.fixture(params=KINDS)

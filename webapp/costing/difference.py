@@ -33,10 +33,14 @@ class MovedMaterial(NamedTuple):
         return from_known(lambda now, was: now - was, self.after.unit_cost, self.before.unit_cost)
 
     def standing(self, before: Reckoning) -> Standing | None:
-        """Where the new cost stands among what was paid before: highest where it rises, lowest where it falls."""
+        """Where the new cost stands among what was paid before: highest where it rises, lowest where it falls.
+
+        Only where it is what is paid: an average or a quote is no purchase to be held against others.
+        """
         change, cost = self.change, self.after.unit_cost
         if (
-            not isinstance(change, Decimal)
+            self.after.rule != "latest"
+            or not isinstance(change, Decimal)
             or not isinstance(cost, Decimal)
             or self.material not in before.book.materials
         ):

@@ -158,7 +158,7 @@ def considered(
         offers,
         len(hidden),
         len(rest_asking),
-        difference.lost_more(moved),
+        difference.lost_more(tuple(one for one in moved if one.after.reaches is False)),
         difference.costed_again(desk.reckoning, after),
         _texts(desk, offers, by_pair, _by_pair(typed)) | ({REST: "yes"} if rest else {}),
         (*_at_offers(offers, typed, read.faults), *_moved_on(desk, seen, rest=rest)),

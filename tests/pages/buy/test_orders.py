@@ -553,3 +553,15 @@ def test_the_preview_of_a_cost_that_is_not_known_leads_nowhere_else(client: Test
     assert "Shea butter is bought by volume and its density is not known yet." in page
     assert "can be put right when this is saved" in page
     assert "<a " not in page
+
+
+def test_what_is_on_the_order_and_changes_no_cost_is_said_with_why(client: TestClient) -> None:
+    example(client)
+    named = {"supplier": str(number_of(client, "/buy/suppliers", "Pellamy Oil Mill")), "more": "preview"}
+    for number, name in enumerate(("Argan oil", "Avocado oil", "Mango butter")):
+        fields_of = {"material": name, "packs": "1", "size": "1", "unit": "kg", "price": "12"}
+        named |= {f"lines-{number}-{key}": text for key, text in fields_of.items()}
+    page = fill(client, f"{ORDERS}/new", ORDERS, named=named).text
+    assert "Argan oil: a quote counts as its price until" in page
+    assert "Avocado oil: its dearest price counts, and another order gives that" in page
+    assert "Mango butter:" not in page

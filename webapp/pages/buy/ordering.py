@@ -136,19 +136,24 @@ def reckoned(desk: Desk, order: Order | None, made: Prepared) -> tuple[Sum, Book
 
 
 def what_it_changes(desk: Desk, order: Order, after: Reckoning, answers: Mapping[str, Any], typed: Typed) -> Considered:
-    """What moves with this order; and which of its materials were bought at a later day already."""
-    book = after.book
-    older = sorted(
-        book.materials[ident].name
-        for ident in {line.material for line in order.lines}
-        if (day := after.material(ident).day) is not None and day > order.day and order.id not in _used(after, ident)
-    )
-    said = tuple(f"{name}: older than the newest order of it, so it changes no cost today." for name in older)
-    return replace(impact.considered(desk, after, answers, typed.more, typed.version), notices=said)
+    """What moves with this order; and why a material that is on it does not count by it."""
+    bought = {line.material for line in order.lines if not line.not_priced}
+    said = (uncounted(desk, after, order, material) for material in bought)
+    found = tuple(sorted(words for words in said if words))
+    return replace(impact.considered(desk, after, answers, typed.more, typed.version), notices=found)
 
 
-def _used(known: Reckoning, material: int) -> set[int]:
-    return {order for order, _ in known.material(material).used}
+def uncounted(desk: Desk, after: Reckoning, order: Order, material: int) -> str:
+    """Why the order changes nothing of what a material costs today; "" where it counts."""
+    cost, name = after.material(material), after.book.materials[material].name
+    if order.id in {used for used, _ in cost.used} or cost.day is None or order.day > desk.day:
+        return ""
+    if cost.rule == "quote" and cost.quote is not None:
+        until = desk.formats.day(after.book.quotes[cost.quote].until)
+        return f"{name}: a quote counts as its price until {until}, so this order changes no cost today."
+    if cost.day > order.day:
+        return f"{name}: older than the newest order of it, so it changes no cost today."
+    return f"{name}: its {cost.rule} price counts, and another order gives that, so this one changes no cost today."
 
 
 @router.get(addresses.NEW["order"])

@@ -131,7 +131,7 @@ def _taking_back(desk: Desk, ident: int) -> tuple[impact.Act, list[Change]]:
         # What today's book does not hold cannot leave it: an order of a day ahead is first taken into it.
         changes.insert(0, Put(replace(order, day=desk.today)))
     name = f"the order of {desk.formats.day(order.day)} from {there.book.suppliers[order.supplier].name}"
-    words = "It is taken out of every figure; its history stays, and it can be undone."
+    words = "It is taken out of every figure; prices that were decided with it stay as they are. It can be undone."
     page = addresses.thing("order", ident)
     act = impact.Act(
         f"Take back {name}", words, "Take the order back", addresses.thing("order", ident, "withdraw"), page, PLACE

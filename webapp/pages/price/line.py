@@ -35,7 +35,7 @@ FILTERS = (
 COLUMNS: dict[str, tuple[str, str, Callable[[Row], Figure]]] = {
     "price": ("Price", "", lambda row: row.price),
     "cost": ("Cost", "", lambda row: row.cost),
-    "left": ("Left", "a jar", lambda row: row.contribution),
+    "left": ("Left", "a jar before overhead", lambda row: row.contribution),
     "hundred": ("Left", "per 100 g", lambda row: row.per_100_g),
     "hour": ("Left", "an hour", lambda row: row.per_labour_hour),
 }
