@@ -133,3 +133,14 @@ def test_taking_it_back_restores_every_figure(workshop: Workshop) -> None:
     sent = fields(workshop.client, f"{there}/without", f"{there}/withdraw")
     assert workshop.client.post(f"{there}/withdraw", data=sent).status_code == 303
     assert workshop.rows() == before
+
+
+def test_a_wholesale_price_that_leaves_the_own_stall_cheaper_is_said(workshop: Workshop) -> None:
+    """7.65 net at half for the shop, with 20 % tax: 18.36 on the shelf; the stall's 18.00 is less."""
+    page = workshop.looked_at()
+    at = workshop.answers(page)["oil-100", "shops"]
+    again = {f"{at}-answer": "take", "more": "preview"}
+    looked = workshop.client.post(ORDERS, data=changed(fields_in(page.text, ORDERS), named=again))
+    assert "Scalp oil 100 mL, Market stall: at £18.00 it undercuts your stockists" in looked.text
+    assert "£18.36" in looked.text
+    assert "undercuts your stockists" not in page.text

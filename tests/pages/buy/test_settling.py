@@ -55,3 +55,22 @@ def test_a_button_that_does_not_fit_puts_nothing_in(client: TestClient, total: s
     answer = client.post(ORDERS, data={**typed(client, total), "more": more})
     assert answer.status_code == 200
     assert fields_in(answer.text, ORDERS).get("charges-0-amount", "") == ""
+
+
+def test_one_rate_goes_on_every_line_and_charge_that_has_none(client: TestClient) -> None:
+    """24.80 and 10.00 of goods and 5.00 of freight: 39.80, with 20 % 47.76. What has a rate of its own keeps it."""
+    second = {"material": "Jar", "new_kind": "packaging", "packs": "1", "size": "1", "unit": "pieces", "price": "10"}
+    more = {f"lines-1-{name}": text for name, text in second.items()}
+    sent = typed(client, "47.76", **more, **{"lines-0-tax_rate": "20", "charges-0-amount": "5"})
+    answer = client.post(ORDERS, data={**sent, "more": "same-tax"})
+    assert answer.status_code == 200
+    assert SAME in answer.text
+    now = fields_in(answer.text, ORDERS)
+    assert (now["lines-1-tax_rate"], now["charges-0-tax_rate"]) == ("20", "20")
+    other = client.post(ORDERS, data={**sent, "lines-1-tax_rate": "5", "more": "same-tax"})
+    assert fields_in(other.text, ORDERS)["lines-1-tax_rate"] == "5"
+
+
+def test_without_any_rate_nothing_is_taxed(client: TestClient) -> None:
+    now = fields_in(client.post(ORDERS, data={**typed(client, "24.80"), "more": "same-tax"}).text, ORDERS)
+    assert now["lines-0-tax_rate"] == "0"

@@ -21,7 +21,7 @@ from webapp.pages.buy.beginning import beginning
 from webapp.pages.buy.by_volume import with_published
 from webapp.pages.buy.last_time import NOTHING, About, Fill, about, abouts, currency_of, filled_in, names_of, with_kinds
 from webapp.pages.buy.on_the_spot import Prepared, as_it_is, book_with, prepared
-from webapp.pages.buy.settling import KINDS, settled
+from webapp.pages.buy.settling import KINDS, SAME_TAX, settled, taxed_alike
 from webapp.pages.buy.summing import Sum, so_far, sum_of
 from webapp.pages.drawn import Form
 from webapp.pages.forms import TypedNow
@@ -36,7 +36,7 @@ SUM = f"{addresses.LIST['order']}/sum"
 LINE = f"{addresses.LIST['order']}/line"
 ROW = "lines-(0|[1-9][0-9]{0,2})"
 LAST_TIME = "last"
-GOES_ON = (LAST_TIME, *KINDS)
+GOES_ON = (LAST_TIME, SAME_TAX, *KINDS)
 """Buttons that fill something in and show the form again."""
 Faults: TypeAlias = tuple[tuple[str, str], ...]
 OPTIONS: dict[str, list[tuple[str, str]]] = {
@@ -139,8 +139,8 @@ def what_it_changes(desk: Desk, order: Order, after: Reckoning, answers: Mapping
     """What moves with this order; and why a material that is on it does not count by it."""
     bought = {line.material for line in order.lines if not line.not_priced}
     said = (uncounted(desk, after, order, material) for material in bought)
-    found = tuple(sorted(words for words in said if words))
-    return replace(impact.considered(desk, after, answers, typed.more, typed.version), notices=found)
+    found = impact.considered(desk, after, answers, typed.more, typed.version)
+    return replace(found, notices=(*sorted(words for words in said if words), *found.notices))
 
 
 def uncounted(desk: Desk, after: Reckoning, order: Order, material: int) -> str:
@@ -236,6 +236,8 @@ def save(desk: Desk, sent: Typed, ident: int | None = None) -> Response:
     if typed.more == LAST_TIME:
         named = replace(forms.blank(desk, "order"), texts=flat(typed.data))
         typed = filled_in(desk, named, typed, ident or 0)
+    if typed.more == SAME_TAX:
+        typed = taxed_alike(typed)
     if typed.more in KINDS:
         typed = settled(desk, typed, so_typed(desk, typed, ident).difference)
     made = prepared(desk, typed)
