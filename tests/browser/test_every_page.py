@@ -145,6 +145,7 @@ def test_nothing_is_cut_on_paper_and_nothing_is_on_it_that_can_only_be_pressed(o
 
 
 @pytest.mark.deep  # over a minute each; `.ci/run browser` runs them
+@pytest.mark.deep
 def test_no_link_is_dead(page: Page) -> None:
     load_example(page)
     seen, waiting = {"/"}, ["/"]

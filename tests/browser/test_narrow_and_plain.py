@@ -20,6 +20,7 @@ GUARDS = {
 }
 
 
+@pytest.mark.deep
 def test_narrow_pages_without_javascript_are_whole_and_guarded(open_page: Callable[..., Page]) -> None:
     page = open_page(java_script_enabled=False, viewport={"width": 320, "height": 700})
     load_example(page)

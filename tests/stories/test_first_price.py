@@ -103,7 +103,7 @@ DESK, PHONE = {"width": 1280, "height": 900}, {"width": 390, "height": 800}
 
 @pytest.mark.parametrize(
     ("java_script", "screen"),
-    [(True, DESK), (True, PHONE), (False, DESK)],
+    [(True, DESK), pytest.param(True, PHONE, marks=pytest.mark.deep), (False, DESK)],
     ids=["at a desk", "on a phone", "without JavaScript"],
 )
 def test_from_nothing_to_a_price_that_opens_to_its_order(

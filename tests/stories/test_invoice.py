@@ -93,7 +93,7 @@ def say_what_is_new(keys: Keys) -> None:
     ("java_script", "screen"),
     [
         (True, DESK),
-        (False, PHONE),
+        pytest.param(False, PHONE, marks=pytest.mark.deep),
         pytest.param(True, PHONE, marks=pytest.mark.deep),
         pytest.param(False, DESK, marks=pytest.mark.deep),
     ],
