@@ -112,6 +112,19 @@ def test_what_was_below_already_comes_after_what_falls() -> None:
     ]
 
 
+def test_what_stays_at_its_target_comes_last() -> None:
+    book = workshop()
+    high, low = Price(SMALL, STALL, DAY, D("9.00")), Price(LARGE, STALL, DAY, D("4.50"))
+    book = replace(book, prices={**book.prices, (SMALL, STALL): high, (LARGE, STALL): low})
+    before = Reckoning(book)
+    after = Reckoning(dearer(book, "15"), before)
+    # Butter 100 g costs 2.00 of 9.00 and stays above 50 %; 200 g was below already at 2.50 of 4.50.
+    assert [(one.after.product, one.after.reaches) for one in moved_rows(before, after)] == [
+        (LARGE, False),
+        (SMALL, True),
+    ]
+
+
 def test_a_cheaper_material_loses_less_a_month() -> None:
     before = Reckoning(dearer(workshop(), "15"))
     after = Reckoning(workshop(), before)

@@ -134,6 +134,18 @@ def test_one_button_takes_every_suggested_price(priced: TestClient) -> None:
     assert price_now(priced) == "4.00"
 
 
+def test_one_button_leaves_alone_what_is_at_its_target(client: TestClient) -> None:
+    """There the suggestion is below the present price, and nobody asked for a cheaper jar."""
+    example(client)
+    shea = number_of(client, MATERIALS, "Shea butter, refined")
+    sent = fields(client, f"{ORDERS}/new?material={shea}", ORDERS)
+    page = client.post(ORDERS, data=changed(sent, named={"lines-0-price": "150", "more": "prices"})).text
+    short, _, rest = page.split('id="impact"', 1)[1].partition("<details")
+    assert 'value="take" selected' in short
+    assert 'value="take"' in rest
+    assert 'value="take" selected' not in rest
+
+
 def test_one_undo_takes_back_order_and_price(priced: TestClient) -> None:
     kept = priced.post(ORDERS, data=answered(dearer(priced), **{"prices-0-answer": "take"}))
     there = kept.headers["location"]
