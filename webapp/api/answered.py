@@ -73,12 +73,19 @@ def of_type(hint: Any) -> Schema:
     if origin in (Union, types.UnionType):
         return {"anyOf": [of_type(one) for one in inner]}
     if origin is tuple and inner[-1:] != (Ellipsis,):
-        return {"type": "array", "prefixItems": [of_type(one) for one in inner], "maxItems": len(inner)}
+        return _so_many([of_type(one) for one in inner])
     if origin in (tuple, list, Sequence):
         return several(of_type(inner[0]))
     if isinstance(origin, type) and issubclass(origin, Mapping):
         return {"type": "object", "additionalProperties": of_type(inner[1])}
     return of_fields(hint, _fields(hint))
+
+
+def _so_many(schemas: Sequence[Schema]) -> Schema:
+    """A list of a fixed length. Readers of descriptions disagree on how to say which stands where, so it isn't said."""
+    kinds = [one for place, one in enumerate(schemas) if one not in schemas[:place]]
+    each = kinds[0] if len(kinds) == 1 else {"anyOf": kinds}
+    return {"type": "array", "items": each, "minItems": len(schemas), "maxItems": len(schemas)}
 
 
 def _fields(kind: type[Any]) -> Iterable[str]:
