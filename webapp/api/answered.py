@@ -37,6 +37,7 @@ from webapp.costing.price_working import FIGURES as ROW_WORKINGS
 from webapp.costing.rows import Row
 from webapp.costing.shapes import SHAPES, Many, Part, Rows, Shape
 from webapp.costing.standing import Standing
+from webapp.costing.tax_in_cost import TaxChange
 from webapp.costing.working import Working
 from webapp.store.history import Past
 
@@ -248,9 +249,10 @@ def _difference(kind: str) -> Schema:
     more = {"margin_suggested": FIGURE, "lost_more": FIGURE}
     rows = exactly({**moved, "before": {"anyOf": [before, NULL]}, "after": before, **more})
     costs = {"after": FIGURE, **{key: {"anyOf": [FIGURE, NULL]} for key in ("before", "change", "change_share")}}
+    beside = {"standing": of_type(Standing | None), "tax": of_type(TaxChange | None)}
     told = {
         "questions": several(of_type(Question)),
-        "materials": several(exactly({"material": WHOLE, "name": TEXT, "standing": of_type(Standing | None), **costs})),
+        "materials": several(exactly({"material": WHOLE, "name": TEXT, **beside, **costs})),
         "rows": several(rows),
         "lost_more": of_type(LostMore),
         "costed_again": exactly({"products": WHOLE, "of": WHOLE}),
@@ -295,8 +297,8 @@ def _purchases(_: str) -> Schema:
 
 
 def _prices_of_material(_: str) -> Schema:
-    told = {name: of_type(_hint(MaterialHistory, name)) for name in ("steps", "thinned", "offers")}
-    bought = joined(_purchase(), **of_fields(BoughtLine, ("counts", "why"))["properties"])
+    told = {name: of_type(_hint(MaterialHistory, name)) for name in ("steps", "thinned", "offers", "tax")}
+    bought = joined(_purchase(), **of_fields(BoughtLine, materials.WEIGHED)["properties"])
     quotes = joined(of_fields(Quoted, materials.QUOTED), quote=WHOLE)
     return exactly({"bought": several(bought), "quotes": several(quotes), **told})
 
