@@ -7,8 +7,9 @@ from typing import Any
 import pytest
 
 from webapp.costing.called import Known, Names
-from webapp.costing.pasted_lines import Reading, read_lines, role_of, roles_of, unit_of
+from webapp.costing.pasted_lines import Reading, read_lines, role_of, roles_of
 from webapp.costing.sheets import cut
+from webapp.costing.written_units import unit_of
 
 NAMES = Names(
     (

@@ -115,7 +115,7 @@ def test_the_history_says_it_of_the_step_the_purchase_and_the_offer() -> None:
     assert found.tax == CHANGE
     old_pack = material_history(Reckoning(held(OLD, two)), SHEA)
     # 20 / 2000 g is below 12 / 1000 g
-    assert [(one.size, one.tax) for one in old_pack.offers] == [(2, None), (1, CHANGE)]
+    assert [(one.size, one.tax) for one in old_pack.offers] == [(D(2), None), (D(1), CHANGE)]
 
 
 def test_an_average_over_both_says_it_as_long_as_both_are_in_it() -> None:

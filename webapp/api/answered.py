@@ -31,6 +31,7 @@ from webapp.costing.material_history import MaterialHistory, Quoted
 from webapp.costing.orders import Landed, LandedLine
 from webapp.costing.pack_asking import FREIGHT, OFFER, TypedOffer
 from webapp.costing.pack_facts import Bought, Line, Need, Plan, SupplierOrder
+from webapp.costing.pack_offers import Known as Offered
 from webapp.costing.pasted_lines import SAID
 from webapp.costing.price_history import PriceOn
 from webapp.costing.price_working import FIGURES as ROW_WORKINGS
@@ -332,6 +333,7 @@ def _packs(_: str) -> Schema:
             "complete": of_type(bool),
             "left_out": several(named("gap")),
             "offers": several(of_shown(OFFER)),
+            "prices_of": several({"anyOf": [of_fields(Offered, packs.SOURCE), NULL]}),
             "freights": several(of_shown(FREIGHT)),
         }
     )
