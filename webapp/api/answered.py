@@ -17,6 +17,7 @@ from webapp.api import answers, materials, needs, packs, previews
 from webapp.api.asking import STEMS
 from webapp.api.schemas import Schema, named, of_value
 from webapp.costing.basis import MaterialCost
+from webapp.costing.book import Price
 from webapp.costing.checks import Question
 from webapp.costing.dependence import Dependence
 from webapp.costing.difference import LostMore
@@ -278,11 +279,12 @@ def _line(_: str) -> Schema:
 
 def _needs(_: str) -> Schema:
     which = {"product": WHOLE, "channel": WHOLE}
-    below = joined(of_fields(Row, ("margin", "target", "distance", "lost_a_month")), **which)
+    below = joined(of_fields(Row, needs.BELOW), **which)
     missing = joined(components()["gap"], products=several(WHOLE))
     stale = joined(of_fields(Dependence, needs.DEPENDS), material=WHOLE, name=TEXT, day=of_type(date))
     unpriced = joined(of_fields(Row, ("suggested",)), **which)
-    several_of = {"below_target": below, "missing": missing, "unpriced": unpriced, "stale": stale}
+    kept = joined(below, decided=of_fields(Price, needs.DECIDED))
+    several_of = {"below_target": below, "kept": kept, "missing": missing, "unpriced": unpriced, "stale": stale}
     return exactly({name: several(one) for name, one in several_of.items()})
 
 
