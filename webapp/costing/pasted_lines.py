@@ -8,13 +8,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from decimal import Decimal
 
-from webapp.costing.amounts import JSON_NOTATION, MINOR_UNITS, ZERO, Unreadable, half_up
+from webapp.costing.amounts import JSON_NOTATION, MINOR_UNITS, ZERO, Unreadable, half_up, plain
 from webapp.costing.called import Names, or_meant
 from webapp.costing.shapes import ORDER_LINE
-from webapp.costing.sheets import Line, Sheet, Sign, number_in, sign_of
+from webapp.costing.sheets import Line, Sheet, Sign, bare, number_in, sign_of, written_with
 from webapp.costing.written_units import AMOUNT, WHICH, unit_of
 
 #: what a column can hold -> the heads that say so, without case, marks and what stands in brackets
@@ -89,8 +89,10 @@ def read_lines(sheet: Sheet, names: Names, sign: str = "", roles: Sequence[str] 
     number_cells = [_number_part(cell) for role, cell in _cells(lines, found) if role in NUMBERS]
     told = Sign(sign) if sign else sign_of(number_cells)
     faults = (*_column_faults(found, lines), *_sign_faults(told))
-    read = tuple(_row(line, found, heads, told.sign or ".", names) for line in lines) if not faults else ()
-    return Reading(read, found, heads, told, faults, _remarks(lines, found))
+    read = [_row(line, found, heads, told.sign or ".", names) for line in lines] if not faults else []
+    if read and not sign:  # nobody has said how decimals are written: a number that is read by another one's is named
+        read = [_with_doubts(row, line, found, told.sign) for row, line in zip(read, lines, strict=True)]
+    return Reading(tuple(read), found, heads, told, faults, _remarks(lines, found))
 
 
 # --- columns
@@ -191,6 +193,18 @@ def _remarks(lines: Sequence[Line], roles: Sequence[str]) -> tuple[str, ...]:
 
 
 # --- rows
+
+
+def _with_doubts(row: Row, line: Line, roles: Sequence[str], sign: str) -> Row:
+    """The row with a remark at each number that can be read in two ways: 96,000."""
+    other = "," if sign == "." else "."
+    said = []
+    for role, cell in _cells([line], roles):
+        number = _number_part(cell) if role in row.texts and role in NUMBERS else ""
+        if number and written_with(bare(number)) == "?":
+            read, not_so = (plain(Decimal(number_in(number, one))) for one in (sign, other))
+            said.append(f"{number} is read as {read}, not as {not_so}: look whether that is right.")
+    return replace(row, remarks=(*row.remarks, *said)) if said else row
 
 
 def _row(line: Line, roles: Sequence[str], heads: Sequence[str], sign: str, names: Names) -> Row:
