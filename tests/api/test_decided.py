@@ -8,6 +8,7 @@ from typing import Any
 import pytest
 from starlette.testclient import TestClient
 
+from tests.api.test_answers import checked
 from webapp.api.examples import EXAMPLES, filled
 
 
@@ -88,6 +89,15 @@ def test_a_price_is_kept_knowingly(client: TestClient, ids: dict[str, int], dear
     now = prices(client, ids)
     assert (now["amount"], now["why"]) == (before["amount"], "a promise")
     assert now["since"] > before["since"]
+    told = checked(client, "GET /api/needs", "/api/needs").json()
+    pair = (ids["product"], ids["channel"])
+    assert pair not in [(one["product"], one["channel"]) for one in told["below_target"]]
+    (one,) = told["kept"]
+    assert (one["product"], one["channel"]) == pair
+    assert {name: one["decided"][name] for name in ("since", "amount", "why")} == {
+        name: now[name] for name in ("since", "amount", "why")
+    }
+    assert one["decided"]["suggested"] == client.get("/api/line").json()["items"][0]["suggested"]
 
 
 @pytest.mark.parametrize(

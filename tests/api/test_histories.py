@@ -6,6 +6,9 @@ from datetime import date
 
 from starlette.testclient import TestClient
 
+from tests.api.test_answers import checked
+from tests.api.test_things import tag
+from webapp.api.examples import EXAMPLES
 from webapp.costing.material_history import material_history
 from webapp.costing.price_history import leaning, price_history
 from webapp.costing.reckoning import Reckoning
@@ -42,3 +45,26 @@ def test_a_product_s_history_on_a_channel(client: TestClient, ids: dict[str, int
     assert [one["day"] for one in told["items"]] == [one.day.isoformat() for one in found]
     assert told["thinned"] is False
     assert client.get(f"/api/products/{product}/channels/9999/history").status_code == 404
+
+
+def test_a_registration_between_two_orders_is_told_beside_what_is_compared(
+    client: TestClient, ids: dict[str, int]
+) -> None:
+    """30.00 and 20 % tax are 36.00 for a kilogram in May; registered in July, 33.00 net are 33.00 in September."""
+    argan = ids["argan"]
+    line = {"material": argan, "packs": "1", "size": "1", "unit": "kg", "price": "30", "tax_rate": "20"}
+    body = {"supplier": ids["barn"], "day": "2026-05-01", "currency": "EUR", "lines": [line]}
+    sent = client.post("/api/orders", json=body)
+    assert sent.status_code == 201, sent.text
+    said = {**EXAMPLES["terms"][1], "since": "2026-07-01", "registered": True}
+    sent = client.put("/api/settings/terms", json=said, headers=tag(client, "/api/settings/terms"))
+    assert sent.status_code == 200, sent.text
+    later = {**body, "day": "2026-09-01", "lines": [{**line, "price": "33"}]}
+    looked_at = checked(client, "POST /api/orders/preview", "/api/orders/preview", json=later).json()
+    change = {"since": "2026-07-01", "in_cost": False}
+    assert [(one["after"], one["tax"]) for one in looked_at["materials"]] == [("0.033", change)]
+    assert client.post("/api/orders", json=later).status_code == 201
+    told = checked(client, "GET /api/materials/{ident}/prices", f"/api/materials/{argan}/prices").json()
+    assert told["tax"] == change
+    assert [one["tax"] for one in told["steps"]][-2:] == [None, change]
+    assert [one["tax_in_cost"] for one in told["bought"]][:2] == [False, True]

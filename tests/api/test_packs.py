@@ -35,6 +35,34 @@ def test_the_offers_and_the_freight_of_the_book_are_taken(client: TestClient, id
     assert told["complete"] is True
 
 
+def test_needs_come_in_any_unit(client: TestClient, ids: dict[str, int]) -> None:
+    """12 kg are 12000 g; 500 mL of argan at 0.912 are 456 g; a pound is 453.59237 g."""
+    shea, argan = ids["shea"], ids["argan"]
+    told = ask(client, {"needs": [{"material": shea, "amount": "12", "a_month": "2", "unit": "kg"}]})
+    (bought,) = told["plans"][0]["bought"]
+    assert (bought["needed"], bought["a_month"]) == ("12000", "2000")
+    needs = [{"material": argan, "amount": "500", "unit": "mL"}, {"material": shea, "amount": "1", "unit": "lb"}]
+    wanted = {one["material"]: one["needed"] for one in ask(client, {"needs": needs})["plans"][0]["bought"]}
+    assert wanted == {argan: "456", shea: "453.59237"}
+    jars = client.post(PACKS, json={"needs": [{"material": ids["jar"], "amount": "1", "unit": "kg"}]})
+    assert jars.status_code == 422
+    fault = jars.json()["error"]["faults"][0]
+    assert (fault["field"], fault["sentence"][-40:]) == (
+        "needs-0-unit",
+        "is counted by the piece. Choose pieces.".rjust(40),
+    )
+
+
+def test_every_offer_says_how_old_its_price_is(client: TestClient, ids: dict[str, int]) -> None:
+    """Bought on 2 March; the workshop looks nine months back: on 25 November that is 25 February."""
+    told = ask(client, {"needs": [{"material": ids["shea"], "amount": "12000"}]})
+    source = {"kind": "order", "id": ids["order"], "field": "lines-0"}
+    assert told["prices_of"] == [{"day": "2026-03-02", "stale": False, "tax": None, "source": source}]
+    assert ask(client, {"needs": [{"material": ids["shea"], "amount": "12000"}], "offers": told["offers"]}) == told
+    dearer = [{**told["offers"][0], "price": "44"}]
+    assert ask(client, {"needs": [{"material": ids["shea"], "amount": "1"}], "offers": dearer})["prices_of"] == [None]
+
+
 def test_what_is_sent_decides(client: TestClient, ids: dict[str, int]) -> None:
     offer = {"material": ids["shea"], "supplier": ids["barn"], "size": "1", "unit": "kg", "price": "9"}
     body = {

@@ -88,3 +88,11 @@ def test_another_thing_is_not_offered(typed: str) -> None:
 def test_slips_are_counted(asked: str, word: str, slips: int) -> None:
     assert slips_in(asked, word, 3) == slips
     assert (slips_in(asked, word, slips - 1) > slips - 1) or slips == 0
+
+
+@pytest.mark.parametrize(
+    ("text", "value"), [("jojo", "4"), ("tin", ""), ("mangifera", "2"), ("ma", ""), ("old cl", ""), ("jojxba", "")]
+)
+def test_a_part_of_a_name_is_enough_where_only_one_has_it(text: str, value: str) -> None:
+    """Two tins are two; what was put away is not offered; a slip is no part."""
+    assert NAMES.sole(text) == value

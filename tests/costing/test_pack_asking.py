@@ -162,3 +162,32 @@ def test_a_sum_says_why_so_much_is_used(at_once: str, words: str) -> None:
 def test_without_anything_offered_there_is_no_plan() -> None:
     found = asked(TypedNeed(ROSE_WATER, D(1)))
     assert "Nobody offers any of this" in reason(answered(known(), found))
+
+
+def test_a_need_in_another_unit_is_turned_into_grams_or_pieces() -> None:
+    """1 lb is 453.59237 g; 2 kg a month are 2000 g; 3.5 g weighs a pod."""
+    found = asked(TypedNeed(SHEA, D(1), D(2), unit="lb"), TypedNeed(JAR, D(20), unit="pieces"))
+    assert [(one.amount, one.a_month) for one in found.needs[:1]] == [(D("453.59237"), D("907.18474"))]
+    assert found.needs[1].amount == D(20)
+
+
+@pytest.mark.parametrize(
+    ("need", "words"),
+    [
+        (TypedNeed(JAR, D(1), unit="kg"), "Jar is counted by the piece. Choose pieces."),
+        (TypedNeed(ROSE_WATER, D(1), unit="L"), "Add it at the material, or choose a unit of mass."),
+        (TypedNeed(SHEA, D(1), unit="pieces"), "Or choose a unit of mass."),
+    ],
+)
+def test_a_unit_that_cannot_be_turned_says_what_to_do(need: TypedNeed, words: str) -> None:
+    found = taken(known(), Asking((need,)))
+    assert not isinstance(found, Taken)
+    (fault,) = found
+    assert fault.field == "needs-0-unit"
+    assert fault.sentence.endswith(words)
+
+
+def test_a_typed_offer_is_the_book_s_own_where_nothing_about_it_is_another() -> None:
+    same = TypedOffer(SHEA, 1, D(5), "kg", D(40))
+    found = asked(TypedNeed(SHEA, D(10)), offers=(same, replace(same, price=D(41))))
+    assert [one and one.day for one in found.sources] == [BOUGHT, None]

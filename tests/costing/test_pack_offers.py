@@ -8,10 +8,11 @@ from decimal import Decimal
 from typing import Any
 
 from tests.costing.buying import BOUGHT, JOJOBA, ROSE_WATER, SHEA, TODAY, D, book, charge, exchange, line, order, reason
-from webapp.costing.book import Book, Order, Quote, Supplier
+from webapp.costing.book import Book, Order, Quote, Registration, Supplier
 from webapp.costing.gaps import Ref
 from webapp.costing.pack_offers import Known, last_freight, offers_of
 from webapp.costing.reckoning import Reckoning
+from webapp.costing.tax_in_cost import TaxChange
 
 LATER = BOUGHT + timedelta(days=10)
 YARD = 2
@@ -114,3 +115,26 @@ def test_freight_abroad_is_ours_to_the_cent() -> None:
     assert "exchange rate" in reason(last_freight(Reckoning(unknown), held.suppliers[1]).amount)
     at_home = holding(replace(abroad, exchange=None, charges=(charge("3", money="home"),)))
     assert last_freight(Reckoning(at_home), held.suppliers[1]).amount == D(3)
+
+
+def test_a_price_is_what_it_would_cost_today_with_or_without_its_tax() -> None:
+    """10 and 20 % tax, 5 freight and 20 % on it: 12 and 6 to one who is not registered, 10 and 5 to one who is."""
+    taxed = order(line(price="10", tax_rate="20"), number=1, charges=(charge("5", tax_rate="20"),))
+    since = BOUGHT + timedelta(days=5)
+    registered = replace(holding(taxed), registrations=(Registration(since, registered=True),))
+    (now,) = offers(registered)
+    assert (now.price, now.tax) == (D(10), TaxChange(since, in_cost=False))
+    assert last_freight(Reckoning(registered), registered.suppliers[1]).amount == D(5)
+    left = (Registration(date(2020, 1, 1), registered=True), Registration(since, registered=False))
+    (then,) = offers(replace(holding(taxed), registrations=left))
+    assert (then.price, then.tax) == (D(12), TaxChange(since, in_cost=True))
+    free = replace(holding(order(line(price="10"), number=1)), registrations=registered.registrations)
+    assert (offers(free)[0].price, offers(free)[0].tax) == (D(10), None)
+
+
+def test_a_price_is_old_once_the_workshop_does_not_look_back_so_far() -> None:
+    """Twelve months before 30 June 2026 is 30 June 2025."""
+    days = (date(2025, 6, 29), date(2025, 6, 30))
+    found = [offers(holding(order(line(price="10"), number=1, day=day)))[0] for day in days]
+    assert [(one.day, one.stale) for one in found] == [(days[0], True), (days[1], False)]
+    assert not offers(holding(quotes=(quote(1, "40", since=date(2020, 1, 1)),)))[0].stale

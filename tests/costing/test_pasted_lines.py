@@ -7,8 +7,9 @@ from typing import Any
 import pytest
 
 from webapp.costing.called import Known, Names
-from webapp.costing.pasted_lines import Reading, read_lines, role_of, roles_of, unit_of
+from webapp.costing.pasted_lines import Reading, read_lines, role_of, roles_of
 from webapp.costing.sheets import cut
+from webapp.costing.written_units import unit_of
 
 NAMES = Names(
     (
@@ -152,6 +153,20 @@ def test_a_decimal_sign_that_is_open_is_asked_and_then_holds_for_all() -> None:
     both = "Item\tQty\tSize\tPrice\nSalt\t2\t1 kg\t9.5\nWax\t2\t1 kg\t9,5\n"
     assert faults(both) == [("sign", "9.5 is written with a decimal point and 9,5 with a comma. Choose one.")]
     assert [at for at, _ in faults(both, sign=".")] == ["price"]
+
+
+def test_a_number_with_two_readings_is_named_in_its_row() -> None:
+    """The other rows show a decimal point: 96,000 grams are 96 kilograms, or 96 grams to three places."""
+    text = "Item\tQty\tSize\tPrice\nSalt\t2\t96,000 g\t9.50\nSoda\t1\t1 kg\t3.20\nClay\t1\t2.500 kg\t0.500\n"
+    told = lines(text)
+    assert told.good
+    assert [remark for row in told.rows for remark in row.remarks if "is read as" in remark] == [
+        "96,000 is read as 96000, not as 96: look whether that is right.",
+        "2.500 is read as 2.5, not as 2500: look whether that is right.",
+    ]
+    assert told.rows[0].texts["size"] == "96000"
+    chosen = lines(text, sign=".")
+    assert not any("is read as" in remark for row in chosen.rows for remark in row.remarks)
 
 
 def test_columns_without_a_known_head_are_asked_and_then_chosen() -> None:

@@ -110,6 +110,25 @@ def test_a_price_is_kept_knowingly_with_its_reason(priced: TestClient) -> None:
     assert price_now(priced) == "2.50"
 
 
+def test_what_is_kept_knowingly_stands_apart_until_more_is_suggested(priced: TestClient) -> None:
+    """At 20.00 a kilogram 4.00 is suggested and 2.50 is kept; at 24.00 the jar costs 2.40 and 4.80 is suggested."""
+    kept = {"prices-0-answer": "keep", "prices-0-why": "the regulars know it"}
+    assert priced.post(ORDERS, data=answered(dearer(priced), **kept)).status_code == 303
+    page = said(priced.get("/"))
+    assert "Jar, Stall: margin" not in page
+    assert "1 price below target, kept knowingly" in page
+    line = page.split("Kept knowingly: ", 1)[1].split("</li>", 1)[0]
+    product, stall = number_of(priced, PRODUCTS, "Jar"), number_of(priced, "/price/channels", "Stall")
+    assert line.startswith(f'<a href="{PRODUCTS}/{product}#c-{stall}">Jar, Stall</a> at €2.50, since ')
+    assert line.endswith("because: the regulars know it")
+    again = dearer(priced, **{"lines-0-price": "24"})
+    assert priced.post(ORDERS, data=answered(again)).status_code == 303
+    page = said(priced.get("/"))
+    # both orders are of one day: (20 + 24) / 2 = 22.00 a kilogram, 2.20 a jar, 4.40 suggested
+    assert "Jar, Stall: margin" in page
+    assert "kept knowingly" not in page
+
+
 def test_what_has_no_price_yet_has_none_to_keep(client: TestClient) -> None:
     kitchen(client)
     jar(client)

@@ -17,6 +17,7 @@ from webapp.api import answers, materials, needs, packs, previews
 from webapp.api.asking import STEMS
 from webapp.api.schemas import Schema, named, of_value
 from webapp.costing.basis import MaterialCost
+from webapp.costing.book import Price
 from webapp.costing.checks import Question
 from webapp.costing.dependence import Dependence
 from webapp.costing.difference import LostMore
@@ -31,12 +32,14 @@ from webapp.costing.material_history import MaterialHistory, Quoted
 from webapp.costing.orders import Landed, LandedLine
 from webapp.costing.pack_asking import FREIGHT, OFFER, TypedOffer
 from webapp.costing.pack_facts import Bought, Line, Need, Plan, SupplierOrder
+from webapp.costing.pack_offers import Known as Offered
 from webapp.costing.pasted_lines import SAID
 from webapp.costing.price_history import PriceOn
 from webapp.costing.price_working import FIGURES as ROW_WORKINGS
 from webapp.costing.rows import Row
 from webapp.costing.shapes import SHAPES, Many, Part, Rows, Shape
 from webapp.costing.standing import Standing
+from webapp.costing.tax_in_cost import TaxChange
 from webapp.costing.working import Working
 from webapp.store.history import Past
 
@@ -255,9 +258,10 @@ def _difference(kind: str) -> Schema:
     more = {"margin_suggested": FIGURE, "lost_more": FIGURE}
     rows = exactly({**moved, "before": {"anyOf": [before, NULL]}, "after": before, **more})
     costs = {"after": FIGURE, **{key: {"anyOf": [FIGURE, NULL]} for key in ("before", "change", "change_share")}}
+    beside = {"standing": of_type(Standing | None), "tax": of_type(TaxChange | None)}
     told = {
         "questions": several(of_type(Question)),
-        "materials": several(exactly({"material": WHOLE, "name": TEXT, "standing": of_type(Standing | None), **costs})),
+        "materials": several(exactly({"material": WHOLE, "name": TEXT, **beside, **costs})),
         "rows": several(rows),
         "lost_more": of_type(LostMore),
         "costed_again": exactly({"products": WHOLE, "of": WHOLE}),
@@ -282,11 +286,12 @@ def _line(_: str) -> Schema:
 
 def _needs(_: str) -> Schema:
     which = {"product": WHOLE, "channel": WHOLE}
-    below = joined(of_fields(Row, ("margin", "target", "distance", "lost_a_month")), **which)
+    below = joined(of_fields(Row, needs.BELOW), **which)
     missing = joined(components()["gap"], products=several(WHOLE))
     stale = joined(of_fields(Dependence, needs.DEPENDS), material=WHOLE, name=TEXT, day=of_type(date))
     unpriced = joined(of_fields(Row, ("suggested",)), **which)
-    several_of = {"below_target": below, "missing": missing, "unpriced": unpriced, "stale": stale}
+    kept = joined(below, decided=of_fields(Price, needs.DECIDED))
+    several_of = {"below_target": below, "kept": kept, "missing": missing, "unpriced": unpriced, "stale": stale}
     return exactly({name: several(one) for name, one in several_of.items()})
 
 
@@ -302,8 +307,8 @@ def _purchases(_: str) -> Schema:
 
 
 def _prices_of_material(_: str) -> Schema:
-    told = {name: of_type(_hint(MaterialHistory, name)) for name in ("steps", "thinned", "offers")}
-    bought = joined(_purchase(), **of_fields(BoughtLine, ("counts", "why"))["properties"])
+    told = {name: of_type(_hint(MaterialHistory, name)) for name in ("steps", "thinned", "offers", "tax")}
+    bought = joined(_purchase(), **of_fields(BoughtLine, materials.WEIGHED)["properties"])
     quotes = joined(of_fields(Quoted, materials.QUOTED), quote=WHOLE)
     return exactly({"bought": several(bought), "quotes": several(quotes), **told})
 
@@ -337,6 +342,7 @@ def _packs(_: str) -> Schema:
             "complete": of_type(bool),
             "left_out": several(named("gap")),
             "offers": several(of_shown(OFFER)),
+            "prices_of": several({"anyOf": [of_fields(Offered, packs.SOURCE), NULL]}),
             "freights": several(of_shown(FREIGHT)),
         }
     )

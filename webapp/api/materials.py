@@ -16,6 +16,7 @@ from webapp.costing.material_history import Bought, material_history
 router = Interface()
 PURCHASE = ("goods", "net", "landed", "quantity", "unit_cost")
 BOUGHT = ("packs", "size", "unit")
+WEIGHED = ("counts", "why", "tax_in_cost")
 QUOTED = ("unit_cost", "valid", "chosen", "counts")
 
 
@@ -58,12 +59,13 @@ def price_history(asked: AskedNow, ident: Ident) -> Response:
         "steps": value(found.steps),
         "thinned": found.thinned,
         "offers": value(found.offers),
+        "tax": value(found.tax),
     }
     return JSONResponse(told)
 
 
 def _bought(asked: Asked, one: Bought) -> dict[str, Any]:
-    return {**purchase(asked, one.line.order, one.line.index), **picked(one, ("counts", "why"))}
+    return {**purchase(asked, one.line.order, one.line.index), **picked(one, WEIGHED)}
 
 
 @router.get("/materials/{ident}/uses", tags=["materials"], summary="Where it is used", operation_id="material_uses")

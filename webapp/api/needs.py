@@ -12,21 +12,31 @@ from webapp.api.asking import Asked, AskedNow
 from webapp.api.interface import Interface
 from webapp.costing.dependence import dependents
 from webapp.costing.gaps import Gap
+from webapp.costing.kept import kept_knowingly
 from webapp.costing.rows import Row
 
 router = Interface()
+BELOW = ("margin", "target", "distance", "lost_a_month")
+#: what is said of the decision that keeps a price below its target
+DECIDED = ("since", "amount", "why", "suggested")
 #: what is said of what depends on an old price: ids, how many rows of the line, the largest share of a jar's cost
 DEPENDS = ("formulas", "products", "prices", "share", "most")
 
 
 @router.get("/needs", tags=["line"], summary="What needs the maker now", operation_id="get_needs")
 def needs(asked: AskedNow) -> Response:
-    """As on the first page, but all of it: prices below target, gaps, prices not decided, materials with old prices."""
+    """As on the first page, but all of it: prices below target, gaps, prices not decided, materials with old prices.
+
+    A price below its target is `kept` where that was decided with a reason and no more is suggested now than then.
+    """
     rows = asked.reckoning.line()
-    short = [row for row in rows if row.accepted and row.reaches is False]
+    below = [row for row in rows if row.accepted and row.reaches is False]
+    known = [(row, price) for row in below if (price := kept_knowingly(asked.book, row)) is not None]
+    short = [row for row in below if kept_knowingly(asked.book, row) is None]
     open_prices = [row for row in rows if not row.accepted and not isinstance(row.suggested, Gap)]
     told = {
-        "below_target": [named(row, "margin", "target", "distance", "lost_a_month") for row in short],
+        "below_target": [named(row, *BELOW) for row in short],
+        "kept": [{**named(row, *BELOW), "decided": picked(price, DECIDED)} for row, price in known],
         "missing": missing(rows),
         "unpriced": [named(row, "suggested") for row in open_prices],
         "stale": stale(asked),

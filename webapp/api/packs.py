@@ -24,6 +24,7 @@ ORDER = ("supplier", "goods", "freight", "spared", "total")
 BOUGHT = "amount goods freight cost left lasts left_lasts used spoils per_bought per_used".split()
 OFFERED = ("material", "supplier", "size", "unit")
 LINE = ("packs", "price", "cost")
+SOURCE = ("day", "stale", "tax", "source")
 
 
 @router.post(
@@ -36,7 +37,8 @@ LINE = ("packs", "price", "cost")
 def find_packs(asked: TodayNow, body: BodyNow) -> Response:
     """The cheapest whole packs over suppliers, price breaks and freight, and the next best plans.
 
-    Offers of a material, and the freight of a supplier, are those of the book where none are sent.
+    Offers of a material, and the freight of a supplier, are those of the book where none are sent. `prices_of` says of
+    each offer how old the book's price is; null of one that the book doesn't have at that price.
     """
     asking = acts.taken(asked, "packs", body.data)
     found = taken(asked.reckoning, asking)
@@ -51,6 +53,7 @@ def find_packs(asked: TodayNow, body: BodyNow) -> Response:
             **told,
             "left_out": value(found.left_out),
             "offers": [show(OFFER, one) for one in found.typed],
+            "prices_of": [None if one is None else picked(one, SOURCE) for one in found.sources],
             "freights": [show(FREIGHT, one) for one in found.freights],
         }
     )

@@ -101,6 +101,7 @@ def changed_materials(old: Reckoning, new: Reckoning) -> list[dict[str, Any]]:
             "after": value(moved.after.unit_cost),
             "change": None if moved.change is None else value(moved.change),
             "standing": None if (found := moved.standing(old)) is None else value(found),
+            "tax": None if (tax := moved.tax(old, new)) is None else value(tax),
             "change_share": None if moved.change_share is None else value(moved.change_share),
         }
         for moved in moved_materials(old, new)

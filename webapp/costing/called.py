@@ -109,6 +109,13 @@ class Names:
                     return Meant(several=True, near=tuple(one.name for one in found[:OFFERED]))
         return Meant(near=self._near(_loosely(text)))
 
+    def sole(self, text: str) -> str:
+        """The one thing that is offered and has all of a text in its names; "" where none or several have it."""
+        asked = _loosely(text)
+        found = {name for word, name, _ in self._offered_words if asked in word} if len(asked) >= OFFERED else set()
+        held = [one.value for one in self.offered if one.name in found]
+        return held[0] if len(held) == 1 else ""
+
     @cached_property
     def _strict(self) -> tuple[Mapping[str, list[Known]], ...]:
         return self._by(name_key)

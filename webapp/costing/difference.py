@@ -16,6 +16,7 @@ from webapp.costing.overhead import is_living
 from webapp.costing.reckoning import Reckoning
 from webapp.costing.rows import Row
 from webapp.costing.standing import Standing, paid, standing
+from webapp.costing.tax_in_cost import TaxChange, bought_since, tax_change, tax_sides
 
 
 class MovedMaterial(NamedTuple):
@@ -47,6 +48,15 @@ class MovedMaterial(NamedTuple):
             return None
         found = standing(paid(before, self.material, before.book.day), cost, before.book.day)
         return found if found is not None and (found.side == "highest") == (change > 0) else None
+
+    def tax(self, before: Reckoning, after: Reckoning) -> TaxChange | None:
+        """Where tax is in one of the costs that are compared and not in another: before, after, and paid earlier."""
+        if self.before is None or not after.book.registrations:
+            return None
+        found = self.standing(before)
+        earlier = bought_since(before, self.material, found.since) if found else ()
+        compared = (*earlier, *tax_sides(before, self.before.used), *tax_sides(after, self.after.used))
+        return tax_change(after.book, compared)
 
     @property
     def change_share(self) -> Figure | None:

@@ -6,7 +6,7 @@ older day is asked of the same facts. A figure that is missing is a gap in the t
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from decimal import Decimal
@@ -18,6 +18,7 @@ from webapp.costing.book import Book, Id, Material, Quote
 from webapp.costing.gaps import Figure, from_known
 from webapp.costing.orders import LandedLine
 from webapp.costing.purchases import months_before, window
+from webapp.costing.tax_in_cost import TaxChange, TaxSide, tax_change, tax_side
 
 if TYPE_CHECKING:
     from webapp.costing.reckoning import Reckoning
@@ -43,6 +44,12 @@ class Bought:
     line: LandedLine
     counts: bool
     why: str
+    tax: TaxSide
+
+    @property
+    def tax_in_cost(self) -> bool:
+        """Whether sales tax that is not reclaimed is part of what it cost."""
+        return self.tax.in_cost
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,19 +69,24 @@ class Quoted:
 
 @dataclass(frozen=True, slots=True)
 class CostOn:
-    """What the material cost by the basis in use from `day` on, by which rule, and whether it was a quote."""
+    """What the material cost by the basis in use from `day` on, by which rule, and whether it was a quote.
+
+    `tax`: tax is in some of the purchases of this cost and the one before, and not in others.
+    """
 
     day: date
     unit_cost: Figure
     rule: str
     quote: Id | None
+    tax: TaxChange | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class Offer:
     """The newest price of one supplier's pack: bought, or only quoted (`quote`).
 
-    `dearer` is the share by which its cost is above the cheapest offer's: 0 for the cheapest itself.
+    `dearer` is the share by which its cost is above the cheapest offer's: 0 for the cheapest itself. `tax`: it is in
+    one of these two and not in the other.
     """
 
     supplier: Id
@@ -86,6 +98,7 @@ class Offer:
     counts: bool
     order: Id | None = None
     quote: Id | None = None
+    tax: TaxChange | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,7 +106,8 @@ class MaterialHistory:
     """All that is known of a material's price.
 
     The newest purchase and quote come first, the oldest step, the cheapest offer. `thinned`: there are more days than
-    `MOST_DAYS` on which the cost may have changed, and not all are in `steps`.
+    `MOST_DAYS` on which the cost may have changed, and not all are in `steps`. `tax`: it is in some of the purchases
+    and not in others.
     """
 
     material: Id
@@ -102,6 +116,7 @@ class MaterialHistory:
     steps: tuple[CostOn, ...]
     thinned: bool
     offers: tuple[Offer, ...]
+    tax: TaxChange | None = None
 
 
 def material_history(known: Reckoning, material: Id) -> MaterialHistory:
@@ -111,8 +126,10 @@ def material_history(known: Reckoning, material: Id) -> MaterialHistory:
     quotes = tuple(_quoted(book, held, one) for one in _newest_first(book, material))
     days, thinned = thin(_days(book, held, bought), MOST_DAYS)
     lines = tuple(one.line for one in bought if one.line.sets_price)
-    steps = tuple(_on(material_cost(replace(book, day=day), held, lines), day) for day in days)
-    return MaterialHistory(material, bought, quotes, _changes(steps), thinned, _offers(bought, quotes))
+    costs = [(day, material_cost(replace(book, day=day), held, lines)) for day in days]
+    steps = _steps(book, costs, {(one.line.order, one.line.index): one.tax for one in bought})
+    tax = tax_change(book, (one.tax for one in bought if one.line.sets_price))
+    return MaterialHistory(material, bought, quotes, steps, thinned, _offers(book, bought, quotes), tax)
 
 
 # --- what was bought and quoted ---------------------------------------------------------------------------------------
@@ -129,7 +146,13 @@ def _bought(known: Reckoning, material: Material, cost: MaterialCost) -> tuple[B
     newest = max((order.day for order, index in places if not order.lines[index].not_priced), default=known.book.day)
     lines = [(order.supplier, known.landed(order.id).lines[index]) for order, index in places]
     return tuple(
-        Bought(supplier, line, (line.order, line.index) in cost.used, _why(known.book, material, cost, line, newest))
+        Bought(
+            supplier,
+            line,
+            (line.order, line.index) in cost.used,
+            _why(known.book, material, cost, line, newest),
+            tax_side(known.book, known.invoice(line.order), line.index),
+        )
         for supplier, line in lines
     )
 
@@ -197,33 +220,50 @@ def thin(days: Sequence[Day], most: int) -> tuple[list[Day], bool]:
     return [days[last * place // (most - 1)] for place in range(most)], True
 
 
-def _on(cost: MaterialCost, day: date) -> CostOn:
-    return CostOn(day, cost.unit_cost, cost.rule, cost.quote)
-
-
-def _changes(steps: Sequence[CostOn]) -> tuple[CostOn, ...]:
+def _steps(
+    book: Book, costs: Sequence[tuple[date, MaterialCost]], taxes: Mapping[tuple[Id, int], TaxSide]
+) -> tuple[CostOn, ...]:
     """Only those that differ from the one before."""
-    kept = [after for before, after in pairwise(steps) if replace(before, day=after.day) != after]
-    return (*steps[:1], *kept)
+    first = [_on(day, cost, None) for day, cost in costs[:1]]
+    changed = [
+        _on(day, cost, tax_change(book, (taxes[one] for one in (*before.used, *cost.used))))
+        for (_, before), (day, cost) in pairwise(costs)
+        if _on(day, before, None) != _on(day, cost, None)
+    ]
+    return (*first, *changed)
+
+
+def _on(day: date, cost: MaterialCost, tax: TaxChange | None) -> CostOn:
+    return CostOn(day, cost.unit_cost, cost.rule, cost.quote, tax)
 
 
 # --- suppliers and packs side by side ---------------------------------------------------------------------------------
 
 
-def _offers(bought: Sequence[Bought], quotes: Sequence[Quoted]) -> tuple[Offer, ...]:
+def _offers(book: Book, bought: Sequence[Bought], quotes: Sequence[Quoted]) -> tuple[Offer, ...]:
     """The newest of every supplier and pack, cheapest first, those without a cost last; lapsed quotes are none."""
     found: dict[tuple[Id, Decimal, str, bool], Offer] = {}
+    taxes: dict[tuple[Id, Decimal, str, bool], TaxSide] = {}
     for one in bought:
         if one.line.sets_price:
             made = _of_line(one)
             found.setdefault((made.supplier, made.size, made.unit, True), made)
+            taxes.setdefault((made.supplier, made.size, made.unit, True), one.tax)
     for quote in quotes:
         if quote.valid:
             told = _of_quote(quote)
             found.setdefault((told.supplier, told.size, told.unit, False), told)
     costs = [one.unit_cost for one in found.values() if isinstance(one.unit_cost, Decimal)]
     least = min(costs, default=Decimal(0))
-    offers = [replace(one, dearer=_dearer(one.unit_cost, least)) for one in found.values()]
+    first = min(found, key=lambda key: _cheapest(found[key]), default=None)
+    offers = [
+        replace(
+            one,
+            dearer=_dearer(one.unit_cost, least),
+            tax=tax_change(book, (taxes[each] for each in (first, key) if each in taxes)),
+        )
+        for key, one in found.items()
+    ]
     return tuple(sorted(offers, key=_cheapest))
 
 

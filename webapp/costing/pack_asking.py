@@ -1,22 +1,23 @@
 """What is asked about packs: what a person types, and what the book adds where nothing is typed.
 
 A material without a typed offer has those of the book; a supplier without typed freight has that of its newest order
-with any. Needs are typed in grams or pieces, or come from planned batches. Money is as in pack_facts.
+with any. Needs are typed in any unit, or come from planned batches. Money is as in pack_facts.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from webapp.costing import limits as lim
-from webapp.costing.amounts import JSON_NOTATION, ZERO
+from webapp.costing.amounts import JSON_NOTATION, ZERO, snap
 from webapp.costing.book import Id
 from webapp.costing.gaps import Gap, Ref
 from webapp.costing.limits import Fault
 from webapp.costing.pack_facts import Break, Freight, Need, Offer, Plans
+from webapp.costing.pack_faults import faults_of
 from webapp.costing.pack_offers import Known, last_freight, offers_of
 from webapp.costing.pack_use import Use, keeps, planned, use
 from webapp.costing.packs import MOST_BREAKS, MOST_MATERIALS, MOST_OFFERS, plans
@@ -30,12 +31,16 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class TypedNeed:
-    """Grams or pieces of a material; its use in a month and the months it keeps, where the book is to be overruled."""
+    """So much of a material; its use in a month and the months it keeps, where the book is to be overruled.
+
+    Both amounts are in `unit`; without one in grams, or pieces of what is counted.
+    """
 
     material: Id
     amount: Decimal | None = None
     a_month: Decimal | None = None
     months: Decimal | None = None
+    unit: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,7 +77,8 @@ class Taken(NamedTuple):
     """All that is reckoned with.
 
     `typed` are the offers that were typed and then those of the book, `offers` the same for the search, `freights`
-    likewise. `left_out` says what could not be used, `unsold` which products are not in the use of a material.
+    likewise. `sources` are the book's own prices behind `typed`, None where the book has none that is so. `left_out`
+    says what could not be used, `unsold` which products are not in the use of a material.
     """
 
     needs: tuple[Need, ...]
@@ -81,6 +87,7 @@ class Taken(NamedTuple):
     freights: tuple[Freight, ...]
     left_out: tuple[Gap, ...]
     unsold: Mapping[Id, tuple[Id, ...]]
+    sources: tuple[Known | None, ...] = ()
 
 
 PRICE = lim.Number(lim.MONEY.low, lim.MONEY.high, lim.MONEY.places, above=True, money=True)
@@ -99,6 +106,7 @@ NEED = Shape(
         Field("amount", lim.QUANTITY),
         Field("a_month", lim.QUANTITY_OR_NONE),
         Field("months", MONTHS),
+        Field("unit", lim.Choice(("", *PURCHASE_UNITS))),
     ),
 )
 BATCHES = Shape(
@@ -149,9 +157,10 @@ def answered(known: Reckoning, taken: Taken, most: int = 3) -> Plans | Gap:
 
 def taken(known: Reckoning, asking: Asking) -> Taken | tuple[Fault, ...]:
     """What is reckoned with, or what is wrong with what was typed, at its fields."""
-    faults = tuple(_faults(known, asking))
+    faults = tuple(faults_of(known, asking))
     if faults:
         return faults
+    asking = replace(asking, needs=tuple(_reckoned(known, one) for one in asking.needs))
     wanted = _wanted(known, asking)
     if isinstance(wanted, Fault):
         return (wanted,)
@@ -171,6 +180,7 @@ def taken(known: Reckoning, asking: Asking) -> Taken | tuple[Fault, ...]:
         _freights(known, asking, typed, left_out),
         tuple(left_out),
         _unsold(asking, uses),
+        sources_of(known, typed),
     )
 
 
@@ -205,6 +215,19 @@ def _wanted(known: Reckoning, asking: Asking) -> dict[Id, _Wanted] | Fault:
     return wanted
 
 
+def _reckoned(known: Reckoning, need: TypedNeed) -> TypedNeed:
+    """The same in grams or pieces; ValueError where that can't be, which is refused as a fault before."""
+    held, at = known.book.materials[need.material], Ref("material", need.material)
+    amounts: dict[str, Any] = {}
+    for name, typed in (("amount", need.amount), ("a_month", need.a_month)):
+        if typed is not None and need.unit:
+            found = usable(held, typed, need.unit, at)
+            if isinstance(found, Gap):
+                raise ValueError(found.reason)
+            amounts[name] = snap(found)
+    return replace(need, unit="", **amounts)
+
+
 def _need(known: Reckoning, asking: Asking, wanted: Mapping[Id, _Wanted], material: Id, a_month: Decimal | Gap) -> Need:
     typed = next((one for one in asking.needs if one.material == material), None)
     made = Need(material, wanted[material].amount, a_month, keeps(known, material), wanted[material].at_once)
@@ -228,6 +251,16 @@ def _from_book(known: Reckoning, material: Id, left_out: list[Gap]) -> Iterator[
             left_out.append(
                 Gap(f"{_pack(known, one)} is left out: {name} cost nothing there. Type its price.", one.source)
             )
+
+
+def sources_of(known: Reckoning, offers: Sequence[TypedOffer]) -> tuple[Known | None, ...]:
+    """The book's own price behind each offer: the same pack of the same supplier at the same price."""
+    held = {
+        (one.material, one.supplier, one.size, one.unit, one.price): one
+        for material in {offer.material for offer in offers}
+        for one in offers_of(known, material)
+    }
+    return tuple(held.get((one.material, one.supplier, one.size, one.unit, one.price)) for one in offers)
 
 
 def _pack(known: Reckoning, one: Known) -> str:
@@ -257,58 +290,3 @@ def _freights(known: Reckoning, asking: Asking, offers: list[TypedOffer], left_o
                 left_out.append(Gap(f"These plans are without freight of one supplier. {last.reason}", last.cure))
             found.append(Freight(supplier, ZERO if isinstance(last, Gap) else last))
     return tuple(found)
-
-
-# --- what is wrong
-
-NOT_THERE = ("reference", "Choose one from the list.")
-
-
-def _faults(known: Reckoning, asking: Asking) -> Iterator[Fault]:
-    if not asking.needs and not asking.batches:
-        yield Fault("needs", "required", "Say how much of what is needed, or which batches are planned.")
-    seen: set[Id] = set()
-    for place, need in enumerate(asking.needs):
-        if need.material not in known.book.materials:
-            yield Fault(f"needs-{place}-material", *NOT_THERE)
-        elif need.material in seen:
-            yield Fault(
-                f"needs-{place}-material", "duplicate", "This stands above already. Type all of it in one line."
-            )
-        seen.add(need.material)
-    for place, one in enumerate(asking.batches):
-        if one.formula not in known.book.formulas:
-            yield Fault(f"batches-{place}-formula", *NOT_THERE)
-    for place, offer in enumerate(asking.offers):
-        yield from _faults_of_offer(known, offer, f"offers-{place}")
-    yield from _faults_of_freights(known, asking)
-
-
-def _faults_of_freights(known: Reckoning, asking: Asking) -> Iterator[Fault]:
-    suppliers: set[Id] = set()
-    for place, freight in enumerate(asking.freights):
-        if freight.supplier not in known.book.suppliers:
-            yield Fault(f"freights-{place}-supplier", *NOT_THERE)
-        elif freight.supplier in suppliers:
-            yield Fault(f"freights-{place}-supplier", "duplicate", "This supplier stands above already. Take one out.")
-        suppliers.add(freight.supplier)
-
-
-def _faults_of_offer(known: Reckoning, offer: TypedOffer, at: str) -> Iterator[Fault]:
-    if offer.supplier not in known.book.suppliers:
-        yield Fault(f"{at}-supplier", *NOT_THERE)
-    if offer.material not in known.book.materials:
-        yield Fault(f"{at}-material", *NOT_THERE)
-        return
-    quantity = usable(known.book.materials[offer.material], offer.size, offer.unit, Ref("material", offer.material))
-    if isinstance(quantity, Gap):
-        yield Fault(f"{at}-unit", "missing", quantity.reason)
-    packs, price = Decimal(1), offer.price
-    for place, one in enumerate(offer.breaks):
-        if one.packs <= packs:
-            yield Fault(f"{at}-breaks-{place}-packs", "order", "Type more packs than in the break before it.")
-        if one.price >= price:
-            yield Fault(
-                f"{at}-breaks-{place}-price", "order", "A price break must be cheaper than what stands before it."
-            )
-        packs, price = one.packs, one.price

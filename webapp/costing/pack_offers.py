@@ -1,6 +1,7 @@
 """What the book knows of offers: the newest purchase of each pack from each supplier, valid quotes, the last freight.
 
-Prices are for one pack, in home currency net of reclaimed tax, half-up to the four decimals that a price is typed with.
+Prices are for one pack, in home currency, half-up to the four decimals that a price is typed with: what it would cost
+today, so that tax is in them where it is not reclaimed today, whatever it was when the price was paid.
 The share of freight is not in them: freight is reckoned for each order. Duty and other charges are in neither.
 """
 
@@ -12,12 +13,14 @@ from decimal import Decimal
 from typing import TYPE_CHECKING, NamedTuple
 
 from webapp.costing.amounts import ZERO, Ratio, half_up, to_minor
-from webapp.costing.book import Id, Order, Supplier
+from webapp.costing.book import Book, Id, Order, Supplier
 from webapp.costing.gaps import Figure, Gap, Ref, added
 from webapp.costing.orders import Landed
 from webapp.costing.overhead import is_living
+from webapp.costing.purchases import months_before
 from webapp.costing.quantities import usable
 from webapp.costing.rates import exchanged
+from webapp.costing.tax_in_cost import TaxChange, TaxSide, tax_change
 
 if TYPE_CHECKING:
     from webapp.costing.reckoning import Reckoning
@@ -26,7 +29,11 @@ PLACES = 4
 
 
 class Known(NamedTuple):
-    """A pack that can be bought: `size` in `unit`, its `price`, what it holds in grams or pieces, where that stands."""
+    """A pack that can be bought: `size` in `unit`, its `price`, what it holds in grams or pieces, where that stands.
+
+    `day` is that of its price, `stale` where it was paid longer ago than the workshop looks back. `tax`: it was part of
+    that price and is left out now, or the other way about.
+    """
 
     material: Id
     supplier: Id
@@ -36,6 +43,8 @@ class Known(NamedTuple):
     quantity: Figure
     day: date
     source: Ref
+    stale: bool = False
+    tax: TaxChange | None = None
 
 
 class LastFreight(NamedTuple):
@@ -71,20 +80,31 @@ def _held(one: Known) -> Decimal:
 
 def _purchased(known: Reckoning, material: Id) -> Iterator[Known]:
     """Oldest first, up to the book's day."""
+    book = known.book
+    oldest = months_before(book.day, book.workshop.stale_months)
     for ident, index in known.purchases(material):
-        order = known.book.orders[ident]
-        if order.day > known.book.day:
+        order = book.orders[ident]
+        if order.day > book.day:
             continue
         line, source = order.lines[index], Ref("order", ident, f"lines-{index}")
-        quantity = usable(known.book.materials[material], line.size, line.unit, source)
-        price = _price(known.landed(ident), index)
-        yield Known(material, order.supplier, line.size, line.unit, price, quantity, order.day, source)
+        quantity = usable(book.materials[material], line.size, line.unit, source)
+        landed = known.landed(ident)
+        found = Known(
+            material, order.supplier, line.size, line.unit, _price(book, landed, index), quantity, order.day, source
+        )
+        yield found._replace(stale=order.day < oldest, tax=_tax(book, landed, index))
 
 
-def _price(landed: Landed, index: int) -> Figure:
-    """Goods and unreclaimed tax of a line, for one of its packs."""
+def _tax(book: Book, landed: Landed, index: int) -> TaxChange | None:
+    tax, day = landed.lines[index].tax, landed.order.day
+    then = TaxSide(day, book.registered_on(day), isinstance(tax, Decimal) and bool(tax))
+    return tax_change(book, (then, TaxSide(book.day, book.registered_on(book.day), False)))
+
+
+def _price(book: Book, landed: Landed, index: int) -> Figure:
+    """Goods of a line, and its tax where that is not reclaimed today, for one of its packs."""
     line, rate = landed.lines[index], landed.rate
-    cost = added((line.net, line.tax_cost))
+    cost = line.net if book.registered_on(book.day) else added((line.net, line.tax))
     if isinstance(cost, Gap):
         return cost
     return rate if isinstance(rate, Gap) else _rounded(rate.times(cost).per(line.line.packs))
@@ -108,7 +128,7 @@ def _quoted(known: Reckoning, material: Id) -> Iterator[Known]:
 
 
 def last_freight(known: Reckoning, supplier: Supplier) -> LastFreight:
-    """Freight with its unreclaimed tax on the supplier's newest order that has any."""
+    """Freight on the supplier's newest order that has any, with its tax where that is not reclaimed today."""
     orders = [one for one in known.book.orders.values() if one.supplier == supplier.id and one.day <= known.book.day]
     for order in sorted(orders, key=lambda one: (one.day, one.id), reverse=True):
         if any(charge.kind == "freight" for charge in order.charges):
@@ -122,8 +142,11 @@ def last_freight(known: Reckoning, supplier: Supplier) -> LastFreight:
 def _freight(known: Reckoning, order: Order) -> Figure:
     landed = known.landed(order.id)
     carried = [one for one in landed.charges if one.charge.kind == "freight"]
-    at_home = sum((one.shared for one in carried if one.at_home), ZERO)
-    abroad = sum((one.shared for one in carried if not one.at_home), ZERO)
+    reclaimed = known.book.registered_on(known.book.day)
+    at_home, abroad = (
+        sum((one.net if reclaimed else one.net + one.tax for one in carried if one.at_home is here), ZERO)
+        for here in (True, False)
+    )
     if isinstance(landed.rate, Gap):
         return landed.rate if abroad else at_home
     return to_minor(at_home + landed.rate.times(abroad).value, known.book.workshop.currency)

@@ -8,14 +8,14 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from decimal import Decimal
 
-from webapp.costing.amounts import JSON_NOTATION, MINOR_UNITS, ZERO, Unreadable, half_up
+from webapp.costing.amounts import JSON_NOTATION, MINOR_UNITS, ZERO, Unreadable, half_up, plain
 from webapp.costing.called import Names, or_meant
 from webapp.costing.shapes import ORDER_LINE
-from webapp.costing.sheets import Line, Sheet, Sign, number_in, sign_of
-from webapp.costing.units import PURCHASE_UNITS
+from webapp.costing.sheets import Line, Sheet, Sign, bare, number_in, sign_of, written_with
+from webapp.costing.written_units import AMOUNT, WHICH, unit_of
 
 #: what a column can hold -> the heads that say so, without case, marks and what stands in brackets
 HEADS: dict[str, str] = {
@@ -42,22 +42,6 @@ NUMBERS = ("packs", "size", "price", "total", "tax_rate")
 ROLE_OF = {head: role for role, heads in HEADS.items() for head in heads.split(", ")}
 #: heads that say a rate only where every cell of the column is written with a percent sign
 PERHAPS_RATE = ("tax", "vat", "sales tax", "gst")
-UNIT_OF: dict[str, str] = {unit.casefold(): unit for unit in PURCHASE_UNITS} | {
-    word: unit
-    for unit, words in {
-        "pieces": "piece pcs pc ea each units",
-        "kg": "kilo kilos kilogram kilograms kilogramme kilogrammes kgs",
-        "g": "gram grams gramme grammes gr gm gms",
-        "mg": "milligram milligrams",
-        "L": "litre litres liter liters lt ltr",
-        "mL": "millilitre millilitres milliliter milliliters mls",
-        "lb": "lbs pound pounds",
-        "oz": "ounce ounces",
-    }.items()
-    for word in words.split()
-}
-WHICH = re.compile(r"(fl\.? ?oz|fluid ounces?|gal|gallons?|pints?|quarts?)\.?")
-_AMOUNT = re.compile(r"(?P<number>[-0-9.,][0-9., '\u2019]*)(?P<unit>[^0-9]*)")
 _FIELDS = {one.name: one.kind for one in ORDER_LINE.fields}
 
 
@@ -105,8 +89,10 @@ def read_lines(sheet: Sheet, names: Names, sign: str = "", roles: Sequence[str] 
     number_cells = [_number_part(cell) for role, cell in _cells(lines, found) if role in NUMBERS]
     told = Sign(sign) if sign else sign_of(number_cells)
     faults = (*_column_faults(found, lines), *_sign_faults(told))
-    read = tuple(_row(line, found, heads, told.sign or ".", names) for line in lines) if not faults else ()
-    return Reading(read, found, heads, told, faults, _remarks(lines, found))
+    read = [_row(line, found, heads, told.sign or ".", names) for line in lines] if not faults else []
+    if read and not sign:  # nobody has said how decimals are written: a number that is read by another one's is named
+        read = [_with_doubts(row, line, found, told.sign) for row, line in zip(read, lines, strict=True)]
+    return Reading(tuple(read), found, heads, told, faults, _remarks(lines, found))
 
 
 # --- columns
@@ -183,7 +169,7 @@ def _cells(lines: Sequence[Line], roles: Sequence[str]) -> list[tuple[str, str]]
 
 
 def _number_part(cell: str) -> str:
-    found = _AMOUNT.fullmatch(_without_money(cell))
+    found = AMOUNT.fullmatch(_without_money(cell))
     return found["number"].strip() if found else ""
 
 
@@ -209,6 +195,18 @@ def _remarks(lines: Sequence[Line], roles: Sequence[str]) -> tuple[str, ...]:
 # --- rows
 
 
+def _with_doubts(row: Row, line: Line, roles: Sequence[str], sign: str) -> Row:
+    """The row with a remark at each number that can be read in two ways: 96,000."""
+    other = "," if sign == "." else "."
+    said = []
+    for role, cell in _cells([line], roles):
+        number = _number_part(cell) if role in row.texts and role in NUMBERS else ""
+        if number and written_with(bare(number)) == "?":
+            read, not_so = (plain(Decimal(number_in(number, one))) for one in (sign, other))
+            said.append(f"{number} is read as {read}, not as {not_so}: look whether that is right.")
+    return replace(row, remarks=(*row.remarks, *said)) if said else row
+
+
 def _row(line: Line, roles: Sequence[str], heads: Sequence[str], sign: str, names: Names) -> Row:
     faults: list[tuple[str, str]] = []
     cells = {role: cell for role, cell in zip(roles, line.cells, strict=False) if role}
@@ -232,7 +230,7 @@ def _row(line: Line, roles: Sequence[str], heads: Sequence[str], sign: str, name
 
 def _number(role: str, cell: str, sign: str, faults: list[tuple[str, str]]) -> str:
     money = _without_money(cell) if role in ("price", "total") else cell
-    found = _AMOUNT.fullmatch(money.removesuffix("%").strip() if role == "tax_rate" else money)
+    found = AMOUNT.fullmatch(money.removesuffix("%").strip() if role == "tax_rate" else money)
     unit_wanted = role in ("packs", "size")
     if not found or (found["unit"].strip() and not unit_wanted):
         faults.append((role, f"{cell[:40]} is no amount. Type digits."))
@@ -249,7 +247,7 @@ def _number(role: str, cell: str, sign: str, faults: list[tuple[str, str]]) -> s
 def _unit(cells: Mapping[str, str], roles: Sequence[str], heads: Sequence[str], faults: list[tuple[str, str]]) -> str:
     """The unit of the pack: beside the number, in its own column, or in the column's head; "" where none is said."""
     measured = "size" if "size" in roles else "packs"
-    found = _AMOUNT.fullmatch(cells.get(measured, ""))
+    found = AMOUNT.fullmatch(cells.get(measured, ""))
     head = heads[roles.index(measured)] if heads and measured in roles else ""
     in_head = re.search(r"[(\[](.+?)[)\]]", head)
     said = [found["unit"].strip() if found else "", cells.get("unit", ""), in_head[1] if in_head else ""]
@@ -267,11 +265,6 @@ def _unit(cells: Mapping[str, str], roles: Sequence[str], heads: Sequence[str], 
     if len(set(known)) > 1:
         faults.append(("unit", f"The unit is said twice: {known[0]} and {known[1]}. Leave one out."))
     return known[0] if known else ""
-
-
-def unit_of(word: str) -> str:
-    """A unit by what people write for it; "" where it is none, or none of its own (a fluid ounce is US or imperial)."""
-    return UNIT_OF.get(word.casefold().strip(" .:"), "")
 
 
 def _meant(cells: Mapping[str, str], names: Names, faults: list[tuple[str, str]]) -> tuple[str, str, list[str]]:

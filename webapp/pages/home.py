@@ -12,7 +12,7 @@ from webapp.costing.gaps import Figure
 from webapp.pages import addresses, drafts, forms, localities
 from webapp.pages.drawn import Form
 from webapp.pages.forms import TypedNow
-from webapp.pages.needs import MOST, Need, last_order, needs
+from webapp.pages.needs import MOST, Kept, Need, kept, last_order, needs
 from webapp.pages.rendering import Desk, DeskNow, View, show, whole_number
 from webapp.routes import Routes
 
@@ -23,7 +23,7 @@ FIRST_DOORS = ("supplier", "material", "order", "formula", "product")
 
 @dataclass(frozen=True, slots=True)
 class HomeView:
-    """What needs the maker, what is left unsaid, and what was bought last."""
+    """What needs the maker, what is left unsaid, what was bought last, and which prices are kept knowingly."""
 
     needs: tuple[Need, ...]
     more: int
@@ -31,6 +31,7 @@ class HomeView:
     order: Order | None
     supplier: str
     landed: Figure | None
+    kept: tuple[Kept, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,7 +66,7 @@ def needs_page(desk: Desk) -> View:
         (words, len(desk.things(kind)), addresses.listing(kind))
         for kind, words in (("material", "material"), ("formula", "formula"), ("product", "product"))
     )
-    view = HomeView(found[:MOST], max(0, len(found) - MOST), counts, order, supplier, landed)
+    view = HomeView(found[:MOST], max(0, len(found) - MOST), counts, order, supplier, landed, kept(desk))
     return View("home/needs.html", "What needs you now", "", view, more=drafts.half_entered(desk))
 
 

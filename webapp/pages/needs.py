@@ -6,8 +6,9 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from decimal import Decimal
 
-from webapp.costing.book import KINDS, SHELVES, Order
+from webapp.costing.book import KINDS, SHELVES, Order, Price
 from webapp.costing.gaps import Gap, Ref
+from webapp.costing.kept import kept_knowingly
 from webapp.costing.line import Row
 from webapp.pages import addresses
 from webapp.pages.rendering import Desk
@@ -25,6 +26,15 @@ class Need:
     href: str
     rank: int
     cost: Decimal = ZERO
+
+
+@dataclass(frozen=True, slots=True)
+class Kept:
+    """A price that is kept knowingly, and where it stands."""
+
+    name: str
+    href: str
+    price: Price
 
 
 def needs(desk: Desk) -> tuple[Need, ...]:
@@ -88,9 +98,9 @@ def _first_price(desk: Desk) -> Need | None:
 
 
 def below_target(desk: Desk, rows: tuple[Row, ...]) -> Iterator[Need]:
-    """Accepted prices that do not reach their target, by how much, and what that loses a month."""
+    """Accepted prices that do not reach their target, by how much, and what that loses a month; none kept knowingly."""
     for row in rows:
-        if not row.accepted or row.reaches is not False:
+        if not row.accepted or row.reaches is not False or kept_knowingly(desk.book, row):
             continue
         short = desk.formats.points(row.margin, row.target)
         lost = row.lost_a_month
@@ -104,6 +114,17 @@ def below_target(desk: Desk, rows: tuple[Row, ...]) -> Iterator[Need]:
             0,
             known if known > 0 else gap.scaleb(-6),
         )
+
+
+def kept(desk: Desk) -> tuple[Kept, ...]:
+    """Prices below their target that are kept knowingly, those that were decided last first."""
+    pairs = [(kept_knowingly(desk.book, row), row) for row in desk.reckoning.line()]
+    found = [(price, row) for price, row in pairs if price is not None]
+    found.sort(key=lambda pair: pair[0].since, reverse=True)
+    return tuple(
+        Kept(name_of(desk, row), f"{addresses.thing('product', row.product)}#c-{row.channel}", price)
+        for price, row in found
+    )
 
 
 def missing(desk: Desk, rows: tuple[Row, ...]) -> Iterator[Need]:

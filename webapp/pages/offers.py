@@ -21,6 +21,7 @@ from webapp.costing.limits import MONEY
 from webapp.costing.reckoning import Reckoning
 from webapp.costing.rows import Row
 from webapp.costing.standing import Standing
+from webapp.costing.tax_in_cost import TaxChange
 from webapp.pages.drawn import Form
 from webapp.pages.rendering import Desk
 from webapp.pages.typed import flat
@@ -38,12 +39,16 @@ Pair = tuple[Id, Id]
 
 @dataclass(frozen=True, slots=True)
 class MaterialMove:
-    """A material before and after; `standing` says where the new cost stands in its own history, or nothing."""
+    """A material before and after; `standing` says where the new cost stands in its own history, or nothing.
+
+    `tax` says that sales tax is in one of the costs that are compared and not in another, or nothing.
+    """
 
     name: str
     by_piece: bool
     moved: MovedMaterial
     standing: str = ""
+    tax: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -155,7 +160,7 @@ def considered(
     known = Reckoning(with_prices(after.book, decisions, desk.today), after) if decisions else after
     offers = tuple(_offer(known, f"{PRICES}-{n}", one, by_pair) for n, one in enumerate(shown))
     return Considered(
-        tuple(_material(desk, after.book, one) for one in difference.moved_materials(desk.reckoning, after)),
+        tuple(_material(desk, after, one) for one in difference.moved_materials(desk.reckoning, after)),
         offers,
         len(hidden),
         len(rest_asking),
@@ -238,10 +243,19 @@ def _offer(known: Reckoning, at: str, one: MovedRow, answers: Mapping[Pair, Deci
     return Offer(at, name, *pair, one, suggested, row.margin_at(price))
 
 
-def _material(desk: Desk, book: Book, moved: MovedMaterial) -> MaterialMove:
-    material = book.materials[moved.material]
-    found = moved.standing(desk.reckoning)
-    return MaterialMove(material.name, material.by_piece, moved, standing_words(desk, found) if found else "")
+def _material(desk: Desk, after: Reckoning, moved: MovedMaterial) -> MaterialMove:
+    material = after.book.materials[moved.material]
+    found, tax = moved.standing(desk.reckoning), moved.tax(desk.reckoning, after)
+    standing = standing_words(desk, found) if found else ""
+    return MaterialMove(material.name, material.by_piece, moved, standing, tax_words(desk, tax))
+
+
+def tax_words(desk: Desk, found: TaxChange | None) -> str:
+    """That sales tax is in one cost and not in another; nothing where it is alike."""
+    if found is None:
+        return ""
+    day = desk.formats.day(found.since)
+    return f"from {day} on tax is part of the cost" if found.in_cost else f"before {day} tax was part of the cost"
 
 
 def standing_words(desk: Desk, found: Standing) -> str:

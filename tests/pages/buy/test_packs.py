@@ -196,3 +196,51 @@ def test_htmx_gets_the_form_and_the_answer_alone(client: TestClient) -> None:
     assert part.text.lstrip().startswith('<div id="packs-page">')
     assert "Cheapest: €37.20" in text(part.text)
     assert "<html" not in part.text
+
+
+@pytest.mark.parametrize(
+    "typed",
+    [
+        {"needs-0-amount": "2.5", "needs-0-unit": "kg"},
+        {"needs-0-amount": "2.5 kg"},
+        {"needs-0-amount": "2.5 kilos", "needs-0-unit": "kg"},
+        {"needs-0-amount": "2500 g", "needs-0-material": "shea"},
+    ],
+)
+def test_a_need_is_typed_in_any_unit_and_by_a_part_of_a_name(client: TestClient, typed: dict[str, str]) -> None:
+    order(client)
+    page = ask(client, **{**SHEA, **typed})
+    assert page.status_code == 200
+    assert "Cheapest: €37.20" in text(page.text)
+    sent = fields_in(page.text, PACKS)
+    assert sent["needs-0-material"] == "Shea butter"
+    assert sent["needs-0-unit"] in ("kg", "g")
+
+
+def test_two_units_of_one_need_are_not_guessed_between(client: TestClient) -> None:
+    order(client)
+    page = ask(client, **{**SHEA, "needs-0-amount": "2.5 kg", "needs-0-unit": "g"})
+    assert page.status_code == 422
+    assert fields_in(page.text, PACKS)["needs-0-amount"] == "2.5 kg"
+
+
+def test_a_slip_is_offered_and_put_right_by_one_choice(client: TestClient) -> None:
+    order(client)
+    page = ask(client, **{**SHEA, "needs-0-material": "Shea buttr"})
+    assert page.status_code == 422
+    assert '<option value="Shea butter">Shea butter</option>' in page.text
+    sent = {**fields_in(page.text, PACKS), "needs-0-instead": "Shea butter"}
+    again = client.post(PACKS, data=sent)
+    assert "Cheapest: €37.20" in text(again.text)
+    assert fields_in(again.text, PACKS)["needs-0-material"] == "Shea butter"
+
+
+def test_the_age_of_every_price_stands_beside_it_again_and_again(client: TestClient) -> None:
+    """Thirteen months before 25 November 2026; the workshop looks twelve back."""
+    order(client, day="2025-10-25")
+    page = ask(client, **SHEA)
+    words = "paid 25 Oct 2025, older than 12 months"
+    assert text(page.text).count(words) == 2  # in the plan, and at the offer in the form
+    assert f'<span class="under warn-word">{words}</span>' in page.text
+    assert text(client.post(PACKS, data=fields_in(page.text, PACKS)).text).count(words) == 2
+    assert "Samples and other purchases" in page.text

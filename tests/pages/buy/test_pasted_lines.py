@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from html import unescape
 from typing import Any
 
 import pytest
@@ -65,6 +66,26 @@ def test_what_was_typed_in_the_order_stands_there_again(client: TestClient) -> N
     half = client.get(f"{ORDERS}/new").text
     assert "It is in the form again, not saved yet." in half
     assert 'value="Shea buter"' in half
+
+
+def test_a_second_paste_says_what_stands_there_already_and_may_start_anew(client: TestClient) -> None:
+    first = fields_in(client.post(LINES, data=fields_in(pasted(client, SHEET).text, LINES)).text, ORDERS)
+    again = client.post(LINES, data=first)
+    assert "2 lines stand in the order's form already: what is pasted is put below." in unescape(again.text)
+    shown = pasted(client, SHEET, fields_in(again.text, LINES))
+    both = fields_in(client.post(LINES, data=fields_in(shown.text, LINES)).text, ORDERS)
+    assert [both[f"lines-{row}-material"] for row in range(4)] == ["Shea buter", "Tin"] * 2
+    anew = pasted(client, SHEET, fields_in(again.text, LINES), anew="yes")
+    sent = fields_in(anew.text, LINES)
+    assert sent["anew"] == "yes"
+    only = fields_in(client.post(LINES, data=sent).text, ORDERS)
+    assert [only.get(f"lines-{row}-material", "") for row in range(4)] == ["Shea buter", "Tin", "", ""]
+    assert "stand in the order's form already" not in unescape(client.get(LINES).text)
+
+
+def test_a_number_with_two_readings_is_named_before_it_is_put_in(client: TestClient) -> None:
+    shown = pasted(client, "Item\tQty\tSize\tPrice\nSalt\t2\t96,000 g\t9.50\n")
+    assert '<span class="under">96,000 is read as 96000, not as 96: look whether that is right.</span>' in shown.text
 
 
 def test_lines_are_pasted_into_an_order_that_is_corrected(client: TestClient) -> None:

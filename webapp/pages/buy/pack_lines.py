@@ -1,15 +1,19 @@
-"""What is typed about packs: materials by their names, and the lines that the book adds where nothing is typed."""
+"""What is typed about packs: materials by their names, and the lines that the book adds where nothing is typed.
+
+A name is found as in an order; a part of it is enough where only one material has it. What is only similar is offered.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
 from typing import Any
 
-from webapp.costing.called import Names, or_meant
+from webapp.costing.called import Meant, Names, or_meant
 from webapp.costing.entry import read
 from webapp.costing.entry import show as show_record
 from webapp.costing.pack_asking import ASKING, FREIGHT, OFFER, Asking, Taken, taken
+from webapp.costing.written_units import parted
 from webapp.pages import addresses
 from webapp.pages.buy.last_time import names_of
 from webapp.pages.drawn import Form
@@ -18,15 +22,33 @@ from webapp.pages.typed import Typed, closed_up, flat
 
 #: the lines in which a material is typed by its name
 NAMED = ("needs", "offers")
+#: the field that is answered where a name may have been a slip
+INSTEAD = "instead"
+#: amounts of a need behind which its unit may be typed
+WITH_UNIT = ("amount", "a_month")
 Faults = tuple[tuple[str, str], ...]
 
 
 @dataclass(frozen=True, slots=True)
 class PackReading:
-    """The form as it is drawn again, and what is reckoned with; None where something is wrong."""
+    """The form as it is drawn again, and what is reckoned with; None where something is wrong.
+
+    `near` are the names that may have been meant, by line.
+    """
 
     form: Form
     taken: Taken | None
+    near: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class _Named:
+    """The lines as they are drawn again, the same with the number of every material, and what no name fits."""
+
+    drawn: dict[str, Any]
+    numbered: dict[str, Any]
+    faults: Faults
+    near: dict[str, tuple[str, ...]]
 
 
 def blank(desk: Desk, **values: Any) -> Form:
@@ -41,39 +63,62 @@ def _form(desk: Desk, data: Mapping[str, Any], faults: Faults) -> Form:
 
 def reading(desk: Desk, typed: Typed) -> PackReading:
     """What was typed, with what the book adds in the form from then on. Nothing is stored."""
-    data = closed_up(ASKING, typed.data)
-    numbered, unknown = _numbered(names_of(desk), data)
-    entry = read(ASKING, numbered, desk.notation, today=desk.today)
+    told = _numbered(names_of(desk), closed_up(ASKING, typed.data))
+    entry = read(ASKING, told.numbered, desk.notation, today=desk.today)
     found: Any = entry.faults if entry.record is None else taken(desk.reckoning, entry.record)
-    if unknown or not isinstance(found, Taken):
+    if told.faults or not isinstance(found, Taken):
         others = () if isinstance(found, Taken) else tuple((one.field, one.sentence) for one in found)
-        at = {field for field, _ in unknown}
-        return PackReading(_form(desk, data, (*unknown, *(one for one in others if one[0] not in at))), None)
-    return PackReading(_form(desk, _with_book(desk, data, entry.record, found), ()), found)
+        at = {path for path, _ in told.faults}
+        faults = (*told.faults, *(one for one in others if one[0] not in at))
+        return PackReading(_form(desk, told.drawn, faults), None, told.near)
+    return PackReading(_form(desk, _with_book(desk, told.drawn, entry.record, found), ()), found)
 
 
-def _numbered(names: Names, data: Mapping[str, Any]) -> tuple[dict[str, Any], Faults]:
-    """The same with the number of every material in place of its name, and the names that nothing has."""
-    found, faults = dict(data), []
+def _numbered(names: Names, data: Mapping[str, Any]) -> _Named:
+    told = _Named(dict(data), dict(data), (), {})
+    faults: list[tuple[str, str]] = []
     for rows in NAMED:
         lines = data.get(rows)
         if not isinstance(lines, list):
             continue
-        kept = []
-        for place, line in enumerate(lines):
-            text = str(line.get("material") or "").strip() if isinstance(line, Mapping) else ""
-            meant = names.meant(text)
-            if text and not meant.value:
-                faults.append((f"{rows}-{place}-material", _not_found(text, meant.several, meant.near)))
-            kept.append({**line, "material": meant.value} if isinstance(line, Mapping) else line)
-        found[rows] = kept
-    return found, tuple(faults)
+        each = [_line(names, line, f"{rows}-{place}", faults, told.near) for place, line in enumerate(lines)]
+        told.drawn[rows] = [drawn for drawn, _ in each]
+        told.numbered[rows] = [numbered for _, numbered in each]
+    return replace(told, faults=tuple(faults))
 
 
-def _not_found(text: str, several: bool, near: Sequence[str]) -> str:
-    if several:
-        return f"More than one material is called that. Type its own name: {' or '.join(near)}."
-    return f"{text} is not in the book.{or_meant(near)}"
+def _line(
+    names: Names, line: Any, at: str, faults: list[tuple[str, str]], near: dict[str, tuple[str, ...]]
+) -> tuple[Any, Any]:
+    """One line as it is drawn again, under the material's own name, and as it is read."""
+    if not isinstance(line, Mapping):
+        return line, line
+    own = {name: value for name, value in line.items() if name != INSTEAD}
+    if at.startswith("needs"):
+        own = _unit_apart(own)
+    text = str(line.get(INSTEAD) or line.get("material") or "").strip()
+    meant = names.meant(text)
+    value = meant.value or ("" if meant.several else names.sole(text))
+    if text and not value:
+        faults.append((f"{at}-material", _not_found(text, meant)))
+        near[at] = meant.near
+    shown = names.name_of(value) if value else own.get("material")
+    return ({**own, "material": shown} if "material" in own else own), {**own, "material": value}
+
+
+def _unit_apart(line: dict[str, Any]) -> dict[str, Any]:
+    """The line with the unit that stands behind its amounts ("12 kg") in the unit's own field."""
+    apart = {name: parted(text) for name in WITH_UNIT if isinstance(text := line.get(name), str)}
+    units = {unit for _, unit in apart.values() if unit} | ({line["unit"]} if line.get("unit") else set())
+    if len(units) != 1:
+        return line
+    return {**line, "unit": units.pop(), **{name: number for name, (number, _) in apart.items()}}
+
+
+def _not_found(text: str, meant: Meant) -> str:
+    if meant.several:
+        return f"More than one material is called that. Choose one: {' or '.join(meant.near)}."
+    return f"{text} is not in the book.{or_meant(meant.near)}"
 
 
 def _with_book(desk: Desk, data: Mapping[str, Any], asking: Asking, found: Taken) -> dict[str, Any]:

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from functools import partial
 from typing import Annotated, Any
@@ -17,6 +17,7 @@ from webapp.costing.gaps import Figure, Gap
 from webapp.costing.limits import MONEY
 from webapp.costing.pack_asking import Taken, answered
 from webapp.costing.pack_facts import Bought, Plan, SupplierOrder
+from webapp.costing.pack_offers import Known as Offered
 from webapp.costing.pack_working import total_working, used_working
 from webapp.costing.units import PURCHASE_UNITS
 from webapp.costing.working import Working
@@ -26,6 +27,7 @@ from webapp.pages.buy.last_time import names_of
 from webapp.pages.buy.pack_lines import blank, named, reading
 from webapp.pages.drawn import Form
 from webapp.pages.forms import TypedNow
+from webapp.pages.offers import tax_words
 from webapp.pages.rendering import Desk, DeskNow, View, show
 from webapp.routes import Routes
 
@@ -34,6 +36,7 @@ PLACE = "buy"
 UNITS = [(unit, unit) for unit in PURCHASE_UNITS]
 #: price breaks that a line has room for
 BREAKS = 3
+NO_NEAR: Mapping[str, tuple[str, ...]] = {}
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,6 +49,8 @@ class LineShown:
     packs: int
     price: Decimal
     cost: Decimal
+    age: str
+    stale: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,6 +108,9 @@ class PacksView:
     complete: bool = True
     gap: Gap | None = None
     left_out: tuple[Gap, ...] = ()
+    near: Mapping[str, tuple[tuple[str, str], ...]] = field(default_factory=dict)
+    ages: Mapping[str, str] = field(default_factory=dict)
+    """Of each offer in the form, how old its price is; nothing of one that was typed."""
 
     @property
     def asked(self) -> bool:
@@ -110,7 +118,7 @@ class PacksView:
         return bool(self.plans) or self.gap is not None
 
 
-def page(desk: Desk, form: Form, taken: Taken | None = None) -> View:
+def page(desk: Desk, form: Form, taken: Taken | None = None, near: Mapping[str, tuple[str, ...]] = NO_NEAR) -> View:
     """The form, and the answer where something is asked."""
     view = PacksView(
         names_of(desk).offered,
@@ -120,6 +128,7 @@ def page(desk: Desk, form: Form, taken: Taken | None = None) -> View:
         BREAKS,
         desk.book.workshop.currency,
         forms.press(desk, addresses.create("order")),
+        near={row: tuple((name, name) for name in names) for row, names in near.items()},
     )
     if taken is not None:
         view = _answered(desk, view, taken)
@@ -143,7 +152,9 @@ def find_packs(desk: DeskNow, typed: TypedNow) -> Response:
     if typed.more or typed.less:
         return show(desk, page(desk, forms.with_lines(named(desk, typed), typed)))
     found = reading(desk, typed)
-    return show(desk, page(desk, found.form, found.taken), Unprocessable.status if found.taken is None else 200)
+    return show(
+        desk, page(desk, found.form, found.taken, found.near), Unprocessable.status if found.taken is None else 200
+    )
 
 
 # --- the answer
@@ -151,6 +162,7 @@ def find_packs(desk: DeskNow, typed: TypedNow) -> Response:
 
 def _answered(desk: Desk, view: PacksView, taken: Taken) -> PacksView:
     answer = answered(desk.reckoning, taken)
+    view = replace(view, ages={f"offers-{place}": _age(desk, one) for place, one in enumerate(taken.sources)})
     if isinstance(answer, Gap):
         return replace(view, gap=answer, left_out=taken.left_out)
     first = answer.plans[0].total
@@ -176,8 +188,23 @@ def _lines(desk: Desk, taken: Taken, plan: Plan) -> Sequence[LineShown]:
         name, supplier = desk.book.materials[offer.material].name, desk.book.suppliers[offer.supplier].name
         size = plain(offer.size, desk.formats.decimal_sign)
         href = addresses.thing("material", offer.material)
-        shown.append(LineShown(f"{name}, {size} {offer.unit}", href, supplier, line.packs, line.price, line.cost))
+        source, pack = taken.sources[line.place], f"{name}, {size} {offer.unit}"
+        said = (_age(desk, source), source is not None and source.stale)
+        shown.append(LineShown(pack, href, supplier, line.packs, line.price, line.cost, *said))
     return shown
+
+
+def _age(desk: Desk, source: Offered | None) -> str:
+    """The day of the book's own price, whether it is older than the workshop looks back, and its tax."""
+    if source is None:
+        return ""
+    day = desk.formats.day(source.day)
+    said = [f"quoted {day}" if source.source.kind == "quote" else f"paid {day}"]
+    if source.stale:
+        said.append(f"older than {plain(desk.book.workshop.stale_months)} months")
+    if source.tax is not None:
+        said.append(f"{tax_words(desk, source.tax)}: {'added' if source.tax.in_cost else 'left out'}")
+    return ", ".join(said)
 
 
 def _order(desk: Desk, taken: Taken, plan: Plan, order: SupplierOrder) -> OrderShown:

@@ -34,6 +34,8 @@ LINES = f"{addresses.LIST['order']}/lines"
 KEPT, ORDER_OF = "kept", "order"
 #: under which mark, and on which page, the order's form keeps what is half entered
 MARK, PAGE = "kept_mark", "kept_page"
+#: ticked where the lines that stand in the order's form already are to be left out
+ANEW = "anew"
 MOST_LINES = 120
 """Lines that the form of an order takes: more of them have more fields than one form may send."""
 #: where a fault of the whole sheet is said
@@ -53,6 +55,8 @@ class LinesView:
     kept: tuple[tuple[str, str], ...] = ()
     back: str = ""
     sign: str = "."
+    already: int = 0
+    """How many lines stand in the order's form, below which the pasted ones are put."""
 
     def cell(self, row: Row, role: str) -> str:
         """An amount as it is typed here, or the unit."""
@@ -100,7 +104,7 @@ def reading_of(desk: Desk, typed: Typed) -> Reading:
     roles = tuple(one if one in ROLES else "" for one in chosen)
     has_heads = _text(typed.data, "heads") if same else ""
     found = read_lines(sheet, names_of(desk), SIGNS.get(_text(typed.data, "sign"), ""), roles, has_heads)
-    room = MOST_LINES - len(_lines_of(_kept(typed)))
+    room = MOST_LINES - len(_above(typed))
     if len(found.rows) > room:
         words = f"The form of an order takes {MOST_LINES} lines; there is room for {max(room, 0)}. Paste fewer."
         return replace(found, faults=(*found.faults, ("text", words)))
@@ -118,12 +122,13 @@ def page(desk: Desk, typed: Typed, reading: Reading) -> View:
     texts = {"list": text, "sign": _text(typed.data, "sign"), "seen": _seen(first.cells) if first else ""}
     texts["heads"] = "yes" if reading.heads else "no" if reading.roles else ""
     texts |= {f"columns-{place}": role for place, role in enumerate(reading.roles)}
-    texts |= {name: _text(typed.data, name) for name in (ORDER_OF, MARK, PAGE)}
+    texts |= {name: _text(typed.data, name) for name in (ORDER_OF, MARK, PAGE, ANEW)}
     form = Form(LINES, NO_SHAPE, texts, *_steering(desk, typed), _faults(reading))
     ident = _ident(typed)
     back = addresses.thing("order", ident, "edit") if ident else addresses.new("order")
     carried = tuple(flat(_kept(typed), KEPT).items())
-    view = LinesView(reading, columns, kept=carried, back=back, sign=desk.notation.decimal_sign)
+    already = len(_lines_of(_kept(typed)))
+    view = LinesView(reading, columns, kept=carried, back=back, sign=desk.notation.decimal_sign, already=already)
     return View("buy/orders/lines.html", "Paste lines from a sheet", "buy", view, form, "buy/orders/_lines.html")
 
 
@@ -151,7 +156,7 @@ def into_the_order(desk: Desk, typed: Typed, reading: Reading) -> Response:
     kept = _kept(typed)
     new = [line_of(desk, row) for row in reading.rows]
     ident = _ident(typed)
-    data = {**kept, "lines": [*_lines_of(kept), *new]}
+    data = {**kept, "lines": [*_above(typed), *new]}
     desk = desk_of(desk, ident) if ident else desk
     mark = _text(typed.data, MARK) or new_token()
     there = _text(typed.data, PAGE) or (addresses.edit("order", ident) if ident else addresses.new("order"))
@@ -180,6 +185,11 @@ def _ident(typed: Typed) -> int:
 def _kept(typed: Typed) -> dict[str, Any]:
     kept = typed.data.get(KEPT)
     return dict(kept) if isinstance(kept, Mapping) else {}
+
+
+def _above(typed: Typed) -> list[Any]:
+    """The lines below which the pasted ones are put: none where it was said to start anew."""
+    return [] if _text(typed.data, ANEW) else _lines_of(_kept(typed))
 
 
 def _lines_of(kept: Mapping[str, Any]) -> list[Any]:

@@ -16,7 +16,7 @@ from webapp.costing.material_history import (
 from webapp.costing.standing import paid, standing
 from webapp.costing.units import MASS
 from webapp.pages import addresses
-from webapp.pages.offers import standing_words
+from webapp.pages.offers import standing_words, tax_words
 from webapp.pages.plots import Plot, Point, Series, amounts, at_day, days, plot
 from webapp.pages.rendering import Desk
 
@@ -37,17 +37,28 @@ class Side:
     supplier: str
     href: str
     offer: Offer
+    tax: str
+
+
+@dataclass(frozen=True, slots=True)
+class StepShown:
+    """What it cost from a day on; `tax` says where that can't be compared with the cost before."""
+
+    step: CostOn
+    tax: str
 
 
 @dataclass(frozen=True, slots=True)
 class HistoryView:
-    """What the page says of the price over time; `standing` is a sentence, or nothing."""
+    """What the page says of the price over time; `standing` and `tax` are sentences, or nothing."""
 
     history: MaterialHistory
     plot: Plot | None
+    steps: tuple[StepShown, ...]
     purchases: tuple[Purchase, ...]
     sides: tuple[Side, ...]
     standing: str
+    tax: str
 
 
 def history_of(desk: Desk, material: Material) -> HistoryView:
@@ -56,13 +67,23 @@ def history_of(desk: Desk, material: Material) -> HistoryView:
     return HistoryView(
         found,
         drawn(desk, material, found.steps),
+        tuple(StepShown(one, tax_words(desk, one.tax)) for one in reversed(found.steps)),
         tuple(
             Purchase(_supplier(desk, one.supplier), desk.at(addresses.thing("order", one.line.order)), one)
             for one in found.bought
         ),
-        tuple(Side(_supplier(desk, one.supplier), _source(desk, one), one) for one in found.offers),
+        tuple(_side(desk, one) for one in found.offers),
         _standing(desk, material),
+        _capital(tax_words(desk, found.tax)),
     )
+
+
+def _capital(words: str) -> str:
+    return f"{words[0].upper()}{words[1:]}." if words else ""
+
+
+def _side(desk: Desk, offer: Offer) -> Side:
+    return Side(_supplier(desk, offer.supplier), _source(desk, offer), offer, tax_words(desk, offer.tax))
 
 
 def _supplier(desk: Desk, ident: int) -> str:

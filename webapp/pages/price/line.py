@@ -16,6 +16,7 @@ from webapp.costing.amounts import ZERO
 from webapp.costing.gaps import Figure, Gap
 from webapp.costing.jars import NO_MINUTES
 from webapp.costing.line import Row, Totals, known_totals, left_out, totals
+from webapp.costing.line_order import FIGURES, JARS, MARGIN, NAME, SORTS, part_of, sorted_by
 from webapp.costing.rows import HELD_UP
 from webapp.pages import addresses, formats
 from webapp.pages.formats import symbol_of
@@ -31,26 +32,22 @@ FILTERS = (
     ("unpriced", "No price accepted"),
     ("missing", "Not known yet"),
 )
-#: column -> (heading, unit, the figure that is shown and sorted by)
-COLUMNS: dict[str, tuple[str, str, Callable[[Row], Figure]]] = {
-    "price": ("Price", "", lambda row: row.price),
-    "cost": ("Cost", "", lambda row: row.cost),
-    "left": ("Left", "a jar before overhead", lambda row: row.contribution),
-    "hundred": ("Left", "per 100 g", lambda row: row.per_100_g),
-    "hour": ("Left", "an hour", lambda row: row.per_labour_hour),
+#: column of a figure that is shown and sorted by -> heading, unit
+COLUMNS = {
+    "price": ("Price", ""),
+    "cost": ("Cost", ""),
+    "left": ("Left", "a jar before overhead"),
+    "hundred": ("Left", "per 100 g"),
+    "hour": ("Left", "an hour"),
 }
 #: column -> what stands small below its figure, where it is known: unit and figure
 BELOW: dict[str, tuple[tuple[str, Callable[[Row], Figure | None]], ...]] = {
     "price": (("per 100 g", lambda row: row.price_per_100_g), ("per 100 mL", lambda row: row.price_per_100_ml)),
     "hundred": (("per 100 mL", lambda row: row.per_100_ml),),
 }
-MARGIN = "margin"
-JARS = "jars"
-NAME = "name"
 #: rows on one page; a page of a thousand is slow to draw and slower to read
 MOST = 100
 ALL = "all"
-ORDERS = (NAME, *COLUMNS, MARGIN, JARS)
 
 
 @dataclass(frozen=True, slots=True)
@@ -132,7 +129,7 @@ def line(
     page: Annotated[str, Query()] = "",
 ) -> Response:
     """The whole line, or the part of it that is asked for."""
-    asked = Asked(sort if sort in ORDERS else NAME, bool(down), only if only in dict(FILTERS) else "", channel, page)
+    asked = Asked(sort if sort in SORTS else NAME, bool(down), only if only in dict(FILTERS) else "", channel, page)
     return show(desk, View("price/line/page.html", "The line", PLACE, view_of(desk, asked)))
 
 
@@ -157,15 +154,17 @@ class Asked:
 def view_of(desk: Desk, asked: Asked) -> LineView:
     """The rows that are asked for, in their order, as many as a page has, and what all of them add up to."""
     every = desk.reckoning.line()
-    rows = [row for row in every if _wanted(row, asked)] if asked.only or asked.channel else list(every)
-    rows = _sorted(rows, asked)
+    channel = next(
+        (one.id for one in desk.things("channel") if str(one.id) == asked.channel), 0 if asked.channel else None
+    )
+    rows = sorted_by(part_of(every, asked.only, channel), asked.sort, down=asked.down)
     shown, pages = _page(desk, rows, asked)
     named = [(str(one.id), one.name) for one in desk.things("channel")]
     summed = desk.reckoning.totals if len(rows) == len(every) else totals(desk.book, rows)
     missing = left_out(rows) if isinstance(summed.profit, Gap) or isinstance(summed.net_sales, Gap) else []
     return LineView(
         tuple(_drawn(desk, row) for row in shown),
-        {key: _head(desk, asked, key) for key in ORDERS},
+        {key: _head(desk, asked, key) for key in SORTS},
         tuple((words, asked.href(desk, only=key), key == asked.only) for key, words in FILTERS),
         tuple(
             (name, asked.href(desk, channel=key), key == asked.channel) for key, name in [("", "Every channel"), *named]
@@ -205,35 +204,9 @@ def _span(desk: Desk, place: int, rows: int) -> str:
     return f"{count((place - 1) * MOST + 1)}\u2013{count(min(place * MOST, rows))}"
 
 
-def _wanted(row: Row, asked: Asked) -> bool:
-    if asked.channel and str(row.channel) != asked.channel:
-        return False
-    if asked.only == "below":
-        return row.reaches is False
-    if asked.only == "unpriced":
-        return not row.accepted
-    return row.gap is not None if asked.only == "missing" else True
-
-
-def _sorted(rows: list[Row], asked: Asked) -> list[Row]:
-    """By a figure; what is not known comes last either way. The line comes by name already."""
-    if asked.sort == NAME:
-        return rows[::-1] if asked.down else rows
-    figures = [(_figure(asked.sort, row), row) for row in rows]
-    known = [(figure, row) for figure, row in figures if isinstance(figure, Decimal)]
-    missing = [row for figure, row in figures if not isinstance(figure, Decimal)]
-    return [row for _, row in sorted(known, key=lambda pair: pair[0], reverse=asked.down)] + missing
-
-
-def _figure(sort: str, row: Row) -> Figure | None:
-    if sort == MARGIN:
-        return row.distance
-    return row.jars_a_month if sort == JARS else COLUMNS[sort][2](row)
-
-
 def _head(desk: Desk, asked: Asked, key: str) -> Head:
     label, unit = {NAME: ("Product", ""), MARGIN: ("Margin against its target", ""), JARS: ("Jars a month", "")}.get(
-        key, COLUMNS.get(key, ("", "", None))[:2]
+        key, COLUMNS.get(key, ("", ""))
     )
     now = asked.sort == key
     if key in COLUMNS:  # the currency stands once, at the head
@@ -285,8 +258,8 @@ def _said_once(cells: Sequence[Cell]) -> tuple[Cell, ...]:
 
 
 def _cell(desk: Desk, row: Row, column: str) -> Cell:
-    label, unit, figure_of = COLUMNS[column]
-    figure = figure_of(row)
+    label, unit = COLUMNS[column]
+    figure = FIGURES[column](row)
     label = f"{label}, {_symbol(desk)} {unit}".strip()
     if isinstance(figure, Gap):
         return Cell(label, "", (), figure.reason, addresses.href(figure.cure))
