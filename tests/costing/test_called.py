@@ -91,8 +91,27 @@ def test_slips_are_counted(asked: str, word: str, slips: int) -> None:
 
 
 @pytest.mark.parametrize(
-    ("text", "value"), [("jojo", "4"), ("tin", ""), ("mangifera", "2"), ("ma", ""), ("old cl", ""), ("jojxba", "")]
+    ("typed", "value"),
+    [
+        ("shea", "1"),
+        ("Bees", "5"),
+        ("karit", "1"),  # an alias, without its accent
+        ("essential", "6"),  # a word of a name
+        ("coco", "3"),
+        ("butter", ""),  # two have it
+        ("screw tin", ""),
+        ("sen", ""),  # inside a word
+        ("je", ""),  # too short to be sure of
+        ("old", ""),  # put away
+        ("shae", ""),  # a slip
+    ],
 )
-def test_a_part_of_a_name_is_enough_where_only_one_has_it(text: str, value: str) -> None:
-    """Two tins are two; what was put away is not offered; a slip is no part."""
-    assert NAMES.sole(text) == value
+def test_a_part_of_a_name_is_taken_only_where_one_has_it(typed: str, value: str) -> None:
+    found = NAMES.meant_in_part(typed)
+    assert (found.value, found.partly) == (value, bool(value))
+    assert NAMES.meant(typed).value == ""
+
+
+def test_all_that_a_part_can_mean_is_offered() -> None:
+    assert set(NAMES.meant_in_part("butter").near) == {SHEA, MANGO}
+    assert NAMES.meant_in_part("shea butter refined") == NAMES.meant("shea butter refined")

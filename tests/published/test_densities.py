@@ -110,3 +110,20 @@ def test_one_figure_alone_is_taken_for_about() -> None:
         "Published figures for jojoba are about 0.8642 g/mL. "
         "Check the density and the temperature it was read at; it is kept as typed."
     )
+
+
+@pytest.mark.parametrize(
+    ("name", "figure"),
+    [
+        ("Jojoba", "0.8642"),  # the other one names no temperature
+        ("Castor oil, virgin", "0.958"),  # the British Pharmacopoeia's for that sort, at 20 C
+        ("Shea butter", "0.91 to 0.98"),  # at 20 C; the other one at 40 C, molten
+        ("Sunflower oil", ""),  # two at 20 C, both seen: none is preferred
+        ("Coconut oil", ""),  # read at 40 C, and of virgin oil at 30 C
+    ],
+)
+def test_the_usual_choice_has_its_ground_in_the_source(name: str, figure: str) -> None:
+    """Densities of liquids are stated at 20 or 25 degrees C (pharmacopoeias, Codex): common practice, no source."""
+    found = suggestions(name)
+    assert [one.figure for one in found if one.usual] == ([figure] if figure else [])
+    assert not figure or found[0].usual

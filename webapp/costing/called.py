@@ -1,7 +1,8 @@
 """Things by what people call them: what a field that is typed into offers, and which thing was meant.
 
 A name counts before an alias and an INCI name; case, accents, spaces and hyphens make no difference. What is only
-similar is offered and never taken.
+similar is offered and never taken; the beginning or a word of a name is taken where it is asked for in part and only
+one thing has it.
 """
 
 from __future__ import annotations
@@ -17,6 +18,8 @@ from typing import Any
 from webapp.costing.limits import name_key
 
 OFFERED = 3
+#: how many names are offered that begin with what was typed, or hold it as a word
+BEGUN = 6
 #: from how many letters on one, two or three slips are still thought to be the same word
 LENGTHS = (4, 9, 13)
 
@@ -59,6 +62,8 @@ class Meant:
     value: str = ""
     several: bool = False
     near: tuple[str, ...] = ()
+    partly: bool = False
+    """Whether it was typed in part only, so that what was taken is to be shown."""
 
 
 def known(things: Iterable[Any], kind: str = "") -> tuple[Known, ...]:
@@ -109,12 +114,25 @@ class Names:
                     return Meant(several=True, near=tuple(one.name for one in found[:OFFERED]))
         return Meant(near=self._near(_loosely(text)))
 
-    def sole(self, text: str) -> str:
-        """The one thing that is offered and has all of a text in its names; "" where none or several have it."""
-        asked = _loosely(text)
-        found = {name for word, name, _ in self._offered_words if asked in word} if len(asked) >= OFFERED else set()
-        held = [one.value for one in self.offered if one.name in found]
-        return held[0] if len(held) == 1 else ""
+    def meant_in_part(self, text: str) -> Meant:
+        """As `meant`; where no name is that, the only thing of which the text begins a name or is a word of one.
+
+        Where several have it all of them are offered, the first six by name, and none is taken.
+        """
+        found = self.meant(text)
+        begun = () if found.value or found.several else self._begun(text)
+        if len(begun) == 1:
+            return Meant(begun[0].value, near=(begun[0].name,), partly=True)
+        names = (*(one.name for one in begun), *(found.near if len(begun) < BEGUN else ()))
+        return Meant(several=found.several, near=tuple(dict.fromkeys(names))[:BEGUN]) if begun else found
+
+    def _begun(self, text: str) -> tuple[Known, ...]:
+        asked = _words_of(text)
+        if len(_loosely(text)) < OFFERED:
+            return ()
+        return tuple(
+            one for one in self.offered if any(_has(_words_of(name), asked) for name in (one.name, *one.others))
+        )
 
     @cached_property
     def _strict(self) -> tuple[Mapping[str, list[Known]], ...]:
@@ -181,6 +199,17 @@ def slips_in(asked: str, word: str, most: int) -> int:
             return most + 1
         before, above = above, here
     return min(above)
+
+
+def _has(words: str, asked: str) -> bool:
+    """Whether a name, as `_words_of` gives it, begins with what is asked or holds it as whole words."""
+    return words.startswith(asked) or f" {asked} " in f"{words} "
+
+
+def _words_of(text: str) -> str:
+    """A name's words without case, accents and marks, a space between each."""
+    bare = unicodedata.normalize("NFKD", text.casefold())
+    return " ".join(re.findall(r"[^\W_]+", "".join(one for one in bare if not unicodedata.combining(one))))
 
 
 def _loosely(text: str) -> str:

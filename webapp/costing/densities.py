@@ -9,7 +9,8 @@ named at all. Sources disagree in places, which is why a material's density is t
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from functools import lru_cache
 
@@ -20,6 +21,8 @@ PLACES = 4
 #: how far from a lone published figure ("about") is still called the same: g/mL, and °C between temperatures
 ABOUT = Decimal("0.005")
 NEAR = Decimal(10)
+#: °C between which an oil is poured and bought: most sources read densities at 20 or 25
+ROOM = (Decimal(15), Decimal(25))
 #: g/mL of water by °C: CIPM and ITS-90 tables, from memory
 WATER: dict[str, Decimal] = {
     "15": Decimal("0.99910"),
@@ -121,6 +124,18 @@ class Suggestion:
     source: str
     standing: str
     known_as: tuple[frozenset[str], ...]
+    usual: bool = False
+    """Whether it is the usual choice among those that are suggested with it."""
+
+    @property
+    def sort(self) -> str:
+        """What sort of the material it is of, as the source says: refined, virgin, white; "" where it says none."""
+        return self.name.partition(", ")[2]
+
+    @property
+    def at_room(self) -> bool:
+        """Whether it was read at room temperature, 15 to 25 °C."""
+        return self.temperature is not None and ROOM[0] <= self.temperature <= ROOM[1]
 
     @property
     def middle(self) -> Decimal:
@@ -129,13 +144,35 @@ class Suggestion:
 
 
 def suggestions(name: str, inci: str = "") -> tuple[Suggestion, ...]:
-    """Published figures for a material: by its INCI name where one is known here, else by the words of its name."""
+    """Published figures for a material: by its INCI name where one is known here, else by the words of its name.
+
+    The usual choice, where there is one, stands first.
+    """
+    found = _found(name, inci)
+    first = usual(found, name)
+    marked = (replace(row, usual=True) if row is first else row for row in found)
+    return tuple(sorted(marked, key=lambda row: not row.usual))
+
+
+def _found(name: str, inci: str) -> tuple[Suggestion, ...]:
     by_inci = tuple(row for row in published() if inci and name_key(row.inci) == name_key(inci))
     if by_inci:
         return by_inci
     words = _words(name)
     closest = max((_likeness(row, words) for row in published()), default=0)
     return tuple(row for row in published() if closest and _likeness(row, words) == closest)
+
+
+def usual(found: Sequence[Suggestion], name: str) -> Suggestion | None:
+    """The one of several figures that its source gives a ground for; None where two have the same ground, or none has.
+
+    The ground: it says that it was read at room temperature, it was seen in its source, and it is of no other sort
+    (refined, virgin, white) than `name` says.
+    """
+    words = _words(name)
+    sound = [row for row in found if row.at_room and row.standing == "seen" and _words(row.sort) <= words]
+    ours = [row for row in sound if row.sort] or sound
+    return ours[0] if len(ours) == 1 and len(found) > 1 else None
 
 
 def outside(value: Decimal, name: str, inci: str = "", temperature: Decimal | None = None) -> str | None:

@@ -47,19 +47,32 @@ def needs(desk: Desk) -> tuple[Need, ...]:
 
 def beginnings(desk: Desk) -> Iterator[Need]:
     """What a new book still needs before a price comes of it, in the order in which it is wanted."""
-    book = desk.book
+    book, new = desk.book, addresses.new
     steps = (
-        (book.orders or book.materials, "Every cost starts with what you paid.", "Enter an order", "order"),
-        (book.formulas, "No formula is written yet: what goes in, and how much.", "Write a formula", "formula"),
-        (book.people, "Nobody works here yet, so no jar bears working time.", "Add yourself", "person"),
-        (book.products, "No product is defined yet: its filling, its jar, the minutes.", "Define a product", "product"),
-        (book.channels, "It is not said yet where you sell, so no price comes of it.", "Say where", "channel"),
+        (book.orders or book.materials, "Every cost starts with what you paid.", "Enter an order", new("order")),
+        (book.formulas, "No formula is written yet: what goes in, and how much.", "Write a formula", new("formula")),
+        (
+            book.products,
+            "No product is defined yet: its filling, its jar, the minutes.",
+            "Define a product",
+            new("product"),
+        ),
+        (book.people, "Nobody works here yet, so no jar bears working time.", "Add yourself", _where_minutes(desk)),
+        (book.channels, "It is not said yet where you sell, so no price comes of it.", "Say where", new("channel")),
     )
-    for number, (held, sentence, act, kind) in enumerate(steps):
+    for number, (held, sentence, act, href) in enumerate(steps):
         if not held:
-            yield Need(sentence, act, addresses.new(kind), 6, Decimal(-number))
-        if kind == "person":
+            yield Need(sentence, act, href, 6, Decimal(-number))
+        if number == 1:
             yield from _minutes(desk)
+
+
+def _where_minutes(desk: Desk) -> str:
+    """Where the first who works is made together with the minutes: at the product, at the formula, else alone."""
+    for kind in ("product", "formula"):
+        for one in desk.things(kind)[:1]:
+            return f"{addresses.thing(kind, one.id, 'edit')}#f-work"
+    return addresses.new("person")
 
 
 def _minutes(desk: Desk) -> Iterator[Need]:

@@ -504,7 +504,7 @@ def test_an_order_leads_on_to_what_a_new_book_needs_next(client: TestClient) -> 
     assert "No formula is written yet" in client.get(there).text
     line = {"lines-0-material": "Shea butter", "lines-0-amount": "100", "batch_grams": "1000"}
     made = fill(client, f"{FORMULAS}/new", FORMULAS, name="Melt", named=line)
-    assert "Nobody works here yet" in client.get(made.headers["location"]).text
+    assert "No product is defined yet" in client.get(made.headers["location"]).text
     home = client.get("/").text
     for sentence in ("Nobody works here yet", "No product is defined yet", "where you sell"):
         assert sentence in home

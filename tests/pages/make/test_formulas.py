@@ -317,12 +317,113 @@ def test_one_road_leads_to_the_minutes(client: TestClient) -> None:
     order(client)
     there = melt(client).headers["location"].partition("?")[0]  # type: ignore[attr-defined]
     page = client.get(there).text
-    assert "Add yourself" in page
-    assert "Say who makes it" not in page
+    assert "Define a product" in page  # its form asks who makes it, so there is no way round by the settings
+    assert f'href="{there}/edit#f-work">Add yourself</a>' not in page
+    assert f'href="{there}/edit#f-work">Add yourself' in client.get("/").text
     answer = fill(client, "/settings/people/new", "/settings/people", name="Ann", named={"wage-per_hour": "15"})
     after = client.get(answer.headers["location"]).text
     assert f'<a href="{there}/edit#f-work">Say the minutes</a>' in after
-    minutes = {"work-0-person": str(number_of(client, "/settings/people", "Ann")), "work-0-per_batch": "30"}
-    assert fill(client, f"{there}/edit", there, named=minutes).status_code == 303
+    assert fill(client, f"{there}/edit", there, named={"work-0-per_batch": "30"}).status_code == 303
     assert "Say the minutes" not in client.get(there).text
+    assert "Made by Ann: 30 min for each batch." in said(client.get(there).text)
     assert "Define a product" in client.get(there).text
+
+
+def test_who_makes_it_is_made_where_the_minutes_are_typed(client: TestClient) -> None:
+    order(client)
+    ann = {"work-0-new_person": "Ann", "work-0-new_wage": "15", "work-0-per_batch": "30"}
+    there = melt(client, ("Shea butter", "100"), **ann).headers["location"].partition("?")[0]  # type: ignore[attr-defined]
+    assert "Made by Ann: 30 min for each batch." in said(client.get(there).text)
+    listed = said(client.get("/settings/people").text)
+    assert "Ann" in listed
+    assert "15.00" in listed
+    # The only one who works stands in the next form, in one line, and says nothing where no minutes are typed.
+    page = client.get(f"{FORMULAS}/new").text
+    sent = fields_in(page, FORMULAS)
+    ann_s_number = str(number_of(client, "/settings/people", "Ann"))
+    assert (sent["work-0-person"], "work-1-person" in sent) == (ann_s_number, False)
+    other = melt(client, ("Shea butter", "100"), name="Other").headers["location"].partition("?")[0]  # type: ignore[attr-defined]
+    assert "No working time is said" in client.get(other).text
+
+
+@pytest.mark.parametrize(
+    ("typed", "words"),
+    [
+        ({"work-0-per_batch": "30"}, "Type who it is; your own name will do."),
+        ({"work-0-new_person": "Ann", "work-0-new_wage": "much", "work-0-per_batch": "30"}, "much"),
+    ],
+)
+def test_what_is_wrong_with_somebody_new_stands_at_the_field_and_nothing_is_kept(
+    client: TestClient, typed: dict[str, str], words: str
+) -> None:
+    order(client)
+    answer = melt(client, ("Shea butter", "100"), **typed)
+    assert answer.status_code == 422  # type: ignore[attr-defined]
+    assert words in answer.text  # type: ignore[attr-defined]
+    again = fields_in(answer.text, FORMULAS)  # type: ignore[attr-defined]
+    assert all(again[name] == text for name, text in typed.items())
+    assert "Nobody works here yet." in client.get("/settings/people").text
+    assert "No formula yet." in client.get(FORMULAS).text
+
+
+def test_a_wage_that_is_missing_is_asked_where_the_minutes_are_typed(client: TestClient) -> None:
+    order(client)
+    assert fill(client, "/settings/people/new", "/settings/people", name="Ann").status_code == 303
+    page = client.get(f"{FORMULAS}/new").text
+    assert "data-unpaid selected>Ann" in page
+    there = melt(client, ("Shea butter", "100"), **{"work-0-per_batch": "30"}).headers["location"].partition("?")[0]  # type: ignore[attr-defined]
+    assert "What an hour is worth is not known yet" in said(client.get(there).text)
+    assert fill(client, f"{there}/edit", there, named={"work-0-new_wage": "15"}).status_code == 303
+    assert "15.00" in said(client.get("/settings/people").text)
+    assert "not known yet" not in said(client.get(there).text)
+    assert "data-unpaid" not in client.get(f"{FORMULAS}/new").text
+
+
+def test_somebody_new_beside_those_who_work_already(client: TestClient) -> None:
+    order(client)
+    fill(client, "/settings/people/new", "/settings/people", name="Ann", named={"wage-per_hour": "15"})
+    new = {
+        "work-0-person": "new",
+        "work-0-new_person": "Ben",
+        "work-0-new_whose": "hired",
+        "work-0-new_wage": "12",
+        "work-0-per_kg": "4",
+    }
+    there = melt(client, ("Shea butter", "100"), **new).headers["location"].partition("?")[0]  # type: ignore[attr-defined]
+    assert "Made by Ben: 4 min for each kg." in said(client.get(there).text)
+    assert "hired" in said(client.get("/settings/people").text)
+
+
+def test_a_part_of_a_name_is_taken_where_only_one_has_it(client: TestClient) -> None:
+    order(client)
+    line = {"lines-0-material": "shea", "lines-0-amount": "100"}
+    page = said(client.post(f"{FORMULAS}/line?row=lines-0", data=line).text)
+    assert "shea is taken for Shea butter." in page
+    there = melt(client, ("shea", "100")).headers["location"].partition("?")[0]  # type: ignore[attr-defined]
+    assert "Shea butter" in said(client.get(there).text)
+    # Another ingredient that only begins alike is made where that is ticked.
+    fields_of = {"lines-0-new": "yes"}
+    made = melt(client, ("shea", "100"), name="Other", **fields_of)
+    assert made.status_code == 303  # type: ignore[attr-defined]
+    assert number_of(client, MATERIALS, "shea") != number_of(client, MATERIALS, "Shea butter")
+
+
+def test_a_part_of_several_names_is_never_taken_but_each_is_one_press_away(client: TestClient) -> None:
+    order(client)
+    order(client, **{"new_supplier": "Other", "lines-0-material": "Mango butter"})
+    answer = melt(client, ("butter", "100"))
+    assert answer.status_code == 422  # type: ignore[attr-defined]
+    for place, name in enumerate(("Mango butter", "Shea butter")):
+        assert f'value="lines-0-meant-{place}" formnovalidate>{name}</button>' in answer.text  # type: ignore[attr-defined]
+
+
+def test_a_cost_that_waits_says_for_which_line(client: TestClient) -> None:
+    order(client)
+    there = {"lines-0-material": "Shea butter", "lines-0-amount": "60", "lines-1-material": "Rosewax"}
+    sent = {**fields(client, f"{FORMULAS}/new", FORMULAS), "name": "Melt", **there, "lines-1-amount": "40"}
+    page = client.post(f"{FORMULAS}/totals", data=sent).text
+    assert "Line 2, Rosewax: Rosewax is not in the book yet." in said(page)
+    assert 'href="#f-lines-1-material"' in page
+    without = client.post(f"{FORMULAS}/totals", data={**sent, "lines-1-material": "Shea butter", "lines-1-amount": ""})
+    assert "Line 2, Shea butter:" in said(without.text)
+    assert "from the first line on" in said(client.post(f"{FORMULAS}/totals", data={"way": "percent"}).text)

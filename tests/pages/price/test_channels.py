@@ -201,3 +201,33 @@ def test_a_price_stands_beside_a_new_channel_before_it_has_a_name(client: TestCl
 def test_without_a_product_the_form_of_a_channel_says_that_there_is_none(client: TestClient) -> None:
     kitchen(client)
     assert "There is no product yet." in client.get(f"{CHANNELS}/new").text
+
+
+def test_a_new_channel_has_the_name_of_its_kind_until_it_is_typed(client: TestClient) -> None:
+    assert fields(client, f"{CHANNELS}/new", CHANNELS)["name"] == "Stall"
+    sent = fields(client, f"{CHANNELS}/new?kind=wholesale", CHANNELS)
+    assert sent["name"] == "Shops"
+    other = client.post(f"{CHANNELS}/worked", data={**sent, "kind": "web shop"}).text
+    assert 'data-into="name" data-text="Own web shop" data-over="Shops"' in other
+    typed = client.post(f"{CHANNELS}/worked", data={**sent, "name": "Corner shops", "kind": "web shop"}).text
+    assert "data-into" not in typed
+    assert client.post(CHANNELS, data={**sent, "name": ""}).status_code == 303
+    assert ">Shops</a>" in client.get(CHANNELS).text
+    assert fields(client, f"{CHANNELS}/new?kind=wholesale", CHANNELS)["name"] == "Shops 2"
+
+
+def test_shops_say_why_the_own_price_rises_with_theirs(client: TestClient) -> None:
+    stall(client)
+    sent = changed(fields(client, f"{CHANNELS}/new?kind=wholesale", CHANNELS), target="20")
+    part = client.post(f"{CHANNELS}/worked", data=sent).text
+    words = " ".join(re.sub("<[^>]*>", " ", part).split())
+    # 1.24 / 0.8 = 1.55 to the shops, who keep half of 3.10; the stall alone would ask for 2.48.
+    why = r"A shop that pays this sells it at .3\.10, .* rises with it: Stall from .2\.48 to .3\.10\."
+    assert re.search(why, words), words
+    assert client.post(CHANNELS, data=sent).status_code == 303
+    there = f"{PRODUCTS}/{number_of(client, PRODUCTS, 'Jar')}"
+    page = " ".join(re.sub("<[^>]*>", " ", client.get(there).text).split())
+    assert re.search(r".2\.48 for your target alone; held up so that you do not undercut shops", page)
+    shelf = f"{CHANNELS}/{number_of(client, CHANNELS, 'Stall')}"
+    worked = client.post(f"{shelf}/worked", data=fields(client, shelf, shelf)).text
+    assert "your own price does not undercut them" in worked

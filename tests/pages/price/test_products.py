@@ -355,3 +355,25 @@ def test_working_it_out_adds_no_line_and_stores_nothing(client: TestClient) -> N
     assert "3.10" in answer.text
     assert 'name="fills-2-declared"' not in answer.text
     assert "No product yet." in client.get(PRODUCTS).text
+
+
+def test_who_fills_the_jars_is_made_with_the_product(client: TestClient) -> None:
+    ann = {"work-0-new_person": "Ann", "work-0-new_wage": "18", "work-0-per_jar": "3"}
+    kitchen(client)
+    melt = {
+        "name": "Jar",
+        "fills-0-formula": str(number_of(client, "/make/formulas", "Melt")),
+        "fills-0-declared": "100",
+    }
+    sent = changed(fields(client, f"{PRODUCTS}/new", PRODUCTS), named={**melt, **ann})
+    live = client.post(f"{PRODUCTS}/costed", data=sent).text
+    assert "2.14" in live  # 1.24 and 3 minutes at 18.00 an hour
+    assert "Nobody works here yet." in client.get(PEOPLE).text
+    made = client.post(PRODUCTS, data=sent)
+    assert made.status_code == 303
+    assert "2.14" in client.get(made.headers["location"]).text
+    assert "18.00" in client.get(PEOPLE).text
+    assert client.post(PRODUCTS, data=sent).headers["location"] == made.headers["location"]  # sent twice, kept once
+    refused = client.post(PRODUCTS, data={**sent, "token": "another-token", "work-0-new_person": ""})
+    assert refused.status_code == 422
+    assert fields_in(refused.text, PRODUCTS)["work-0-new_wage"] == "18"

@@ -18,23 +18,13 @@ from webapp.costing.shapes import ORDER_LINE
 from webapp.costing.units import PIECES
 from webapp.pages.buy.instead import NEW_KIND, choices, meant_instead
 from webapp.pages.drawn import Form
+from webapp.pages.filled_in import Fill
 from webapp.pages.rendering import Desk
 from webapp.pages.typed import Typed, flat
 
 #: what is filled in, and what stands in the field while nobody has typed there
 FILLED = {"size": "", "unit": "", "price": "", "tax_rate": "0"}
 GOODS = ("packs", "size", "price", "total")
-
-
-@dataclass(frozen=True, slots=True)
-class Fill:
-    """A text for a field, to be written where the field still says `over` or nothing."""
-
-    field: str
-    text: str
-    over: str = ""
-    only_with: tuple[str, str] = ("", "")
-    """Another field of the line and what it must say: tax is in a price only at that line's own rate."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -19,11 +19,12 @@ from webapp.pages import addresses, drafts, forms, impact
 from webapp.pages.buy.ahead import desk_of
 from webapp.pages.buy.beginning import beginning
 from webapp.pages.buy.by_volume import with_published
-from webapp.pages.buy.last_time import NOTHING, About, Fill, about, abouts, currency_of, filled_in, names_of, with_kinds
+from webapp.pages.buy.last_time import NOTHING, About, about, abouts, currency_of, filled_in, names_of, with_kinds
 from webapp.pages.buy.on_the_spot import Prepared, as_it_is, book_with, prepared
 from webapp.pages.buy.settling import KINDS, SAME_TAX, settled, taxed_alike
 from webapp.pages.buy.summing import Sum, so_far, sum_of
 from webapp.pages.drawn import Form
+from webapp.pages.filled_in import Fill
 from webapp.pages.forms import TypedNow
 from webapp.pages.impact import Considered
 from webapp.pages.rendering import Desk, DeskNow, Ident, View, show, whole_number

@@ -97,8 +97,8 @@ def _line(
     if at.startswith("needs"):
         own = _unit_apart(own)
     text = str(line.get(INSTEAD) or line.get("material") or "").strip()
-    meant = names.meant(text)
-    value = meant.value or ("" if meant.several else names.sole(text))
+    meant = names.meant_in_part(text)
+    value = meant.value
     if text and not value:
         faults.append((f"{at}-material", _not_found(text, meant)))
         near[at] = meant.near

@@ -13,8 +13,8 @@ from webapp.costing.gaps import Figure, Gap
 from webapp.costing.invoices import goods_before_rounding
 from webapp.costing.shapes import SHAPES
 from webapp.pages import forms
-from webapp.pages.buy.last_time import Fill
 from webapp.pages.buy.on_the_spot import Prepared, book_with
+from webapp.pages.filled_in import Fill
 from webapp.pages.rendering import Desk
 from webapp.pages.typed import closed_up
 

@@ -9,21 +9,22 @@ from dataclasses import dataclass, replace
 from starlette.responses import Response
 
 from webapp.costing import formula_working
-from webapp.costing.book import Formula
+from webapp.costing.book import Formula, Work
 from webapp.costing.called import Known, Meant, Names
 from webapp.costing.changes import Put, Restore, Retire
 from webapp.costing.checks import users_of
 from webapp.costing.formulas import FormulaCost, FormulaShare, out_cost
 from webapp.costing.gaps import Figure
 from webapp.errors import NotFound, Unprocessable
-from webapp.pages import addresses, drafts, forms
+from webapp.pages import addresses, drafts, forms, working_time
 from webapp.pages.drawn import Form
 from webapp.pages.forms import TypedNow
 from webapp.pages.make import cautions, sums
-from webapp.pages.make.lines import Written, as_it_is, names_of, taken, written
+from webapp.pages.make.lines import NEW, Written, as_it_is, meant_in, names_of, taken, written
 from webapp.pages.needs import Need, next_step
 from webapp.pages.rendering import Desk, DeskNow, Ident, View, show
 from webapp.pages.typed import Typed, flat
+from webapp.pages.working_time import Worker
 from webapp.routes import Routes
 
 router = Routes()
@@ -78,6 +79,15 @@ def _row(desk: Desk, formula: Formula) -> FormulaRow:
 
 
 @dataclass(frozen=True, slots=True)
+class Maker:
+    """Somebody who makes a formula, the minutes that are said, and what an hour is: a gap where it is not known."""
+
+    name: str
+    minutes: str
+    hour: Figure
+
+
+@dataclass(frozen=True, slots=True)
 class FormulaView:
     """What stands on a formula's page."""
 
@@ -91,9 +101,7 @@ class FormulaView:
     past: tuple[Formula, ...]
     retire: Form
     restore: Form
-    people: tuple[tuple[str, str, str], ...]
-    somebody: bool
-    """Whether anybody works here, so that it can be said who makes it."""
+    makers: tuple[Maker, ...]
     next_step: Need | None
 
     @property
@@ -131,13 +139,16 @@ def view_of(desk: Desk, formula: Formula) -> FormulaView:
         tuple(fact for fact in _facts(desk, formula.id) if fact.since != formula.since),
         retire,
         restore,
-        tuple(
-            (desk.book.people[w.person].name, desk.formats.minutes(w.per_batch), desk.formats.minutes(w.per_kg))
-            for w in formula.work
-        ),
-        bool(desk.things("person")),
+        tuple(_maker(desk, work) for work in formula.work),
         next_step(desk),
     )
+
+
+def _maker(desk: Desk, work: Work) -> Maker:
+    """Only the minutes that are said: on a formula those that are not are none."""
+    said = ((work.per_batch, "for each batch"), (work.per_kg, "for each kg"))
+    minutes = " and ".join(f"{desk.formats.minutes(one)} {words}" for one, words in said if one is not None)
+    return Maker(desk.book.people[work.person].name, minutes, desk.reckoning.hourly(work.person))
 
 
 def _facts(desk: Desk, ident: int) -> tuple[Formula, ...]:
@@ -167,7 +178,7 @@ class FormulaFormView:
     """What stands beside the form: the choosers and the sum."""
 
     things: tuple[Known, ...]
-    people: list[tuple[str, str]]
+    workers: tuple[Worker, ...]
     sum: sums.Sum
     ways: list[tuple[str, str]]
     units: list[tuple[str, str]]
@@ -181,14 +192,13 @@ class FormulaFormView:
 
 def form_page(desk: Desk, form: Form, record: Formula | None, made: Written, read: Formula | None = None) -> View:
     """The form of a formula, new or known; `read` is what stands in it, where it could be read: never an older one."""
-    form = made.shown(form)
+    form = working_time.begun(desk, made.shown(form))
     names = names_of(desk, record.id if record else 0)
-    people = (
-        desk.options("person", *(work.person for work in record.work if record)) if record else desk.options("person")
-    )
     view = FormulaFormView(
         names.offered,
-        people,
+        working_time.workers(desk, *(work.person for work in record.work if record))
+        if record
+        else working_time.workers(desk),
         sums.of_form(desk, form, read, made.puts),
         WAYS,
         UNITS,
@@ -200,11 +210,15 @@ def form_page(desk: Desk, form: Form, record: Formula | None, made: Written, rea
 
 
 def unknown(form: Form, names: Names) -> dict[str, Meant]:
-    """The lines whose name is not in the book; in a book without anything to put in, every line to come as well."""
+    """The lines whose name is not in the book or typed in part; with nothing to put in, every line to come as well."""
     rows = form.typed_rows("lines") if names.offered else form.rows("lines")
     texts = {f"lines-{number}": form.value(f"lines-{number}-material").strip() for number in range(rows)}
-    found = {row: names.meant(text) for row, text in texts.items() if text or not names.offered}
-    return {row: meant for row, meant in found.items() if not meant.value}
+    found = {
+        row: meant_in(names, text, form.checked(f"{row}-{NEW}", "yes"))
+        for row, text in texts.items()
+        if text or not names.offered
+    }
+    return {row: meant for row, meant in found.items() if meant.partly or not meant.value}
 
 
 def fitted(typed: Typed) -> Typed:

@@ -1,6 +1,6 @@
 """The lines of a formula as they are typed: an ingredient or a formula by any of its names.
 
-An ingredient that is not in the book yet is made on the spot, where that is ticked.
+An ingredient that is not in the book yet is made on the spot, where that is ticked; and so is who makes it.
 """
 
 from __future__ import annotations
@@ -19,6 +19,7 @@ from webapp.costing.shapes import MATERIAL
 from webapp.pages.drawn import Form
 from webapp.pages.rendering import Desk
 from webapp.pages.typed import Typed
+from webapp.pages.working_time import Hired, hired
 
 NEW = "new"
 #: the button of a name that may have been meant: in which line, which of the names
@@ -40,22 +41,29 @@ def names_of(desk: Desk, own: int = 0) -> Names:
     return Names(tuple(things))
 
 
+def meant_in(names: Names, text: str, new: bool) -> Meant:
+    """What a line's text means; where it is ticked as `new`, a part of another name is not taken for that."""
+    return names.meant(text) if new else names.meant_in_part(text)
+
+
 def _number(one: Known) -> int:
     return int(one.value.partition(":")[2])
 
 
 @dataclass(frozen=True, slots=True)
 class Written:
-    """The form as the formula's own fields, and the ingredients to be made with it."""
+    """The form as the formula's own fields, and the ingredients and people to be made with it."""
 
     typed: Typed
     puts: tuple[Put, ...] = ()
     names: Mapping[str, str] = field(default_factory=dict)
     """What each thing is called in the form, by its kind and number."""
     faults: Faults = ()
+    staff: Hired | None = None
 
     def shown(self, form: Form) -> Form:
         """The form as it was typed: every line's thing by its name, in one field."""
+        form = self.staff.shown(form) if self.staff else form
         texts = {at: text for at, text in form.texts.items() if not _names_a_thing(at)}
         for at, text in form.texts.items():
             if _names_a_thing(at) and text:
@@ -79,12 +87,15 @@ def written(desk: Desk, typed: Typed, own: int = 0) -> Written:
     """Take the names out of the lines of a form, and make what is new and ticked as such."""
     names = names_of(desk, own)
     making = _Making(desk, names)
-    lines = typed.data.get("lines")
+    staff = hired(desk, typed)
+    typed, lines = staff.typed, typed.data.get("lines")
     if isinstance(lines, list):
         kept = [line for line in lines if isinstance(line, Mapping) and not _blank(line)]
         lines = [making.line(line, f"lines-{number}") for number, line in enumerate(kept)]
         typed = replace(typed, data={**typed.data, "lines": lines})
-    return Written(typed, tuple(making.puts), {**_called(names), **making.names}, tuple(making.faults))
+    called = {**_called(names), **making.names}
+    faults = (*making.faults, *staff.faults)
+    return Written(typed, (*staff.puts, *making.puts), called, faults, replace(staff, faults=()))
 
 
 def taken(desk: Desk, typed: Typed, own: int = 0) -> Typed:
@@ -94,7 +105,7 @@ def taken(desk: Desk, typed: Typed, own: int = 0) -> Typed:
         return typed
     row, place = int(pressed[1]), int(pressed[2])
     line = lines[row] if isinstance(lines[row], Mapping) else {}
-    near = names_of(desk, own).meant(_text(line.get("material"))).near
+    near = names_of(desk, own).meant_in_part(_text(line.get("material"))).near
     if place >= len(near):
         return typed
     kept = [{**line, "material": near[place]} if number == row else one for number, one in enumerate(lines)]
@@ -125,7 +136,7 @@ class _Making:
         """A line with its thing by its number."""
         own = {key: value for key, value in line.items() if key not in ("material", NEW)}
         name = _text(line.get("material"))
-        found = self.known.meant(name)
+        found = meant_in(self.known, name, _text(line.get(NEW)) == "yes")
         if not name:
             return own
         if found.value:

@@ -18,7 +18,7 @@ from webapp.costing.working import Working
 from webapp.pages.drawn import Form
 from webapp.pages.rendering import Desk
 
-WAITING = Gap("It can be reckoned when every line has what it needs.")
+WAITING = "It can be reckoned from the first line on."
 NOT_WHOLE = Gap("It can be reckoned when the lines add up to 100 %.")
 TO_RIGHT = Gap("It can be reckoned when that is put right.")
 SUM = "formula-sum"
@@ -40,12 +40,20 @@ def hundred_of(known: Reckoning, formula: Formula) -> Hundred:
 
 
 @dataclass(frozen=True, slots=True)
+class Waiting:
+    """What a formula that can't be read yet waits for, and the field of the form that cures it."""
+
+    reason: str
+    href: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class Sum:
     """What stands in sight while a formula is typed."""
 
     words: str
     complete: bool
-    missing: Gap | None = None
+    missing: Gap | Waiting | None = None
     hundred: Hundred | None = None
     shares: tuple[FormulaShare, ...] = ()
     faults: tuple[str, ...] = ()
@@ -55,7 +63,7 @@ def of_form(desk: Desk, form: Form, record: Formula | None, new: Sequence[Put] =
     """The sum of what is typed; with its cost as soon as the formula could be kept, `new` ingredients with it."""
     words, complete = in_words(desk, form)
     if record is None:
-        return Sum(words, complete, WAITING)
+        return Sum(words, complete, waiting(form))
     after = apply_all(desk.book, (*new, Put(record)))
     if not isinstance(after, Book):
         return _refused(words, [fault for fault in after if fault.field])
@@ -67,6 +75,20 @@ def _refused(words: str, faults: Sequence[Fault]) -> Sum:
     """By how much the lines miss 100 is said by the sum already; it is not said twice."""
     others = tuple(fault.sentence for fault in faults if fault.code != SUM)
     return Sum(words, False, TO_RIGHT if others else NOT_WHOLE, faults=others)
+
+
+def waiting(form: Form) -> Waiting:
+    """The first thing that is wrong or missing, by the line that it stands in."""
+    faults = [(at, words) for at, words in form.faults if at] if form.typed_rows("lines") else []
+    if not faults:
+        return Waiting(WAITING)
+    at, words = min(faults, key=lambda fault: not fault[0].startswith("lines-"))
+    prefix, _, rest = at.partition("-")
+    row = rest.partition("-")[0]
+    if prefix != "lines" or not row.isdigit():
+        return Waiting(words, f"#f-{at}")
+    name = form.value(f"lines-{row}-material").strip()
+    return Waiting(f"Line {int(row) + 1}{f', {name}' if name else ''}: {words}", f"#f-{at}")
 
 
 def in_words(desk: Desk, form: Form) -> tuple[str, bool]:

@@ -19,6 +19,14 @@ KINDS = {
     "wholesale": "wholesale, to stockists",
     "consignment": "on consignment: paid when it is sold",
 }
+#: what a channel of a kind is called until somebody calls it otherwise
+NAMES = {
+    "stall": "Stall",
+    "web shop": "Own web shop",
+    "marketplace": "Marketplace",
+    "wholesale": "Shops",
+    "consignment": "On consignment",
+}
 TAXES = {"in": "it is in the price", "added": "it is added to the price", "none": "none is charged"}
 #: field -> its label on the form, and how its value is written; in the form's order. Name and note are not dated.
 FIELDS: tuple[tuple[str, str, str], ...] = (

@@ -12,14 +12,17 @@ from starlette.responses import Response
 from webapp.costing import price_working
 from webapp.costing.book import Book, Channel
 from webapp.costing.changes import Put, Restore, Retire, apply
+from webapp.costing.gaps import Figure
 from webapp.costing.line import Row
 from webapp.costing.reckoning import Reckoning
+from webapp.costing.rows import HELD_UP
 from webapp.costing.working import Working
 from webapp.pages import addresses, drafts, forms
 from webapp.pages.drawn import Form
+from webapp.pages.filled_in import Fill
 from webapp.pages.forms import TypedNow
 from webapp.pages.needs import Need, next_step
-from webapp.pages.price import channel_past
+from webapp.pages.price import channel_names, channel_past
 from webapp.pages.rendering import Desk, DeskNow, Ident, View, show
 from webapp.pages.typed import Typed
 from webapp.routes import Routes
@@ -47,12 +50,23 @@ class ChannelsView:
 
 
 @dataclass(frozen=True, slots=True)
+class HeldUp:
+    """A channel whose suggestion is above what its target alone would ask, so that no stockist is undercut there."""
+
+    name: str
+    alone: Figure
+    suggested: Figure
+    here: bool
+
+
+@dataclass(frozen=True, slots=True)
 class WorkedJar:
     """A jar priced by what is typed."""
 
     product: str
     row: Row
     hows: dict[str, Working]
+    held_up: tuple[HeldUp, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,6 +84,7 @@ class ChannelView:
     past: tuple[channel_past.Day, ...] = ()
     retire: Form | None = None
     restore: Form | None = None
+    fills: tuple[Fill, ...] = ()
 
     def used(self, form: Form, *names: str) -> bool:
         """Whether one of these fields says anything but what it starts with: 0, nothing, one jar."""
@@ -86,8 +101,10 @@ def channels(desk: DeskNow) -> Response:
     return show(desk, View("price/channels/list.html", "Channels", PLACE, view, more=half))
 
 
-def form_page(desk: Desk, form: Form, record: Channel | None = None, read: Channel | None = None) -> View:
-    """The form of a channel; `read` is what was typed, where it could be read."""
+def form_page(
+    desk: Desk, form: Form, record: Channel | None = None, read: Channel | None = None, fills: tuple[Fill, ...] = ()
+) -> View:
+    """The form of a channel; `read` is what was typed, where it could be read, and `fills` what the answer adds."""
     people = desk.options("person", *(work.person for work in record.work)) if record else desk.options("person")
     view = ChannelView(
         KINDS,
@@ -98,6 +115,7 @@ def form_page(desk: Desk, form: Form, record: Channel | None = None, read: Chann
         bool(desk.things("product")),
         _worked_href(record),
         record,
+        fills=fills,
     )
     if record is not None:
         retire, restore = forms.putting_away(desk, "channel", record.id)
@@ -127,7 +145,19 @@ def worked(desk: Desk, channel: Channel | None) -> WorkedJar | None:
         return None
     known = Reckoning(after, desk.reckoning)
     row = known.row(product.id, channel.id)
-    return WorkedJar(product.name, row, {figure: price_working.working(known, row, figure) for figure in OPENED})
+    hows = {figure: price_working.working(known, row, figure) for figure in OPENED}
+    return WorkedJar(product.name, row, hows, held_up(known, product.id, channel.id))
+
+
+def held_up(known: Reckoning, product: int, channel: int) -> tuple[HeldUp, ...]:
+    """The product's channels that shops hold up: of a wholesale channel all of them, else that channel alone."""
+    book = known.book
+    shops = book.channels[channel].kind == "wholesale"
+    return tuple(
+        HeldUp(book.channels[row.channel].name, row.suggested_alone, row.suggested, row.channel == channel)
+        for row in known.rows(product)
+        if HELD_UP in row.marks and (shops or row.channel == channel)
+    )
 
 
 @router.get(addresses.NEW["channel"])
@@ -136,7 +166,7 @@ def new_channel(desk: DeskNow, kind: Annotated[str, Query()] = "") -> Response:
     read = Channel(forms.NEW_ID, UNNAMED, desk.today)
     if kind in channel_past.KINDS:
         read = replace(read, kind=kind)
-    blank = forms.blank(desk, "channel", kind=read.kind)
+    blank = channel_names.with_name(desk, forms.blank(desk, "channel", kind=read.kind))
     return drafts.again(desk, create_channel) or show(desk, form_page(desk, blank, read=read))
 
 
@@ -154,17 +184,21 @@ def worked_jar_there(desk: DeskNow, typed: TypedNow, ident: Ident) -> Response:
 
 
 def _worked(desk: Desk, typed: Typed, ident: int | None = None) -> Response:
-    if not str(typed.data.get("name", "")).strip():  # a price does not wait for the name
+    name = str(typed.data.get("name", ""))
+    if not name.strip():  # a price does not wait for the name
         typed = replace(typed, data={**typed.data, "name": UNNAMED})
     reading = forms.read(desk, typed, "channel", ident)
-    view = form_page(desk, reading.form, read=reading.record)
+    name_now = channel_names.proposed(desk, reading.form.value("kind"))
+    is_new = ident is None and name != name_now and channel_names.as_proposed(desk, name)
+    fills = (Fill("name", name_now, name),) if is_new else ()
+    view = form_page(desk, reading.form, read=reading.record, fills=fills)
     return show(desk, replace(view, template="price/channels/_live.html", fragment="price/channels/_live.html"))
 
 
 @router.post(addresses.LIST["channel"])
 def create_channel(desk: DeskNow, typed: TypedNow) -> Response:
-    """Keep a new channel."""
-    return forms.save(desk, typed, "channel", form_page, to=_to_channels)
+    """Keep a new channel; without a name as its kind is called."""
+    return forms.save(desk, channel_names.named(desk, typed), "channel", form_page, to=_to_channels, sent=typed)
 
 
 @router.get(addresses.ONE["channel"])

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import partial
 from typing import Any
@@ -10,17 +11,19 @@ from typing import Any
 from starlette.responses import Response
 
 from webapp.costing.book import Book, Product
-from webapp.costing.changes import Put, apply
+from webapp.costing.changes import Put, apply_all
 from webapp.costing.gaps import Figure
 from webapp.costing.jars import CostSheet
 from webapp.costing.reckoning import Reckoning
 from webapp.costing.rows import HELD_UP
 from webapp.costing.shapes import SHAPES, Rows
-from webapp.pages import addresses, choosing, drafts, forms
+from webapp.errors import Unprocessable
+from webapp.pages import addresses, choosing, drafts, forms, working_time
 from webapp.pages.drawn import Form, defaults, field_at
 from webapp.pages.forms import TypedNow
 from webapp.pages.rendering import Desk, DeskNow, Ident, View, show
 from webapp.pages.typed import Typed
+from webapp.pages.working_time import Worker, hired
 from webapp.routes import Routes
 
 router = Routes()
@@ -52,7 +55,7 @@ class DefiningView:
     formulas: list[tuple[str, str]]
     parts: choosing.Options
     products: list[tuple[str, str]]
-    people: list[tuple[str, str]]
+    workers: tuple[Worker, ...]
     channels: list[tuple[str, str]]
     costed: Costed
     units: list[tuple[str, str]]
@@ -62,8 +65,11 @@ class DefiningView:
         return choosing.chosen(self.form, row, KINDS)
 
 
-def form_page(desk: Desk, form: Form, record: Product | None = None, read: Product | None = None) -> View:
-    """The form of a product; `read` is what was typed, where it could be read."""
+def form_page(
+    desk: Desk, form: Form, record: Product | None = None, read: Product | None = None, new: Sequence[Put] = ()
+) -> View:
+    """The form of a product; `read` is what was typed, where it could be read, with whoever is `new`."""
+    form = working_time.begun(desk, form)
     old = record or Product(0, "", desk.today)
     in_use = {part.material for part in old.parts}
     retired = (one for one in desk.things("material", retired=True) if one.id in in_use)
@@ -79,20 +85,20 @@ def form_page(desk: Desk, form: Form, record: Product | None = None, read: Produ
             for option in desk.options("product", *(one.product for one in old.members))
             if option[0] != str(old.id)
         ],
-        desk.options("person", *(work.person for work in old.work)),
+        working_time.workers(desk, *(work.person for work in old.work)),
         desk.options("channel"),
-        costed(desk, read or record),
+        costed(desk, read or record, new),
         UNITS,
     )
     title = record.name if record else "A new product"
     return View("price/products/form.html", title, PLACE, view, form, "price/products/_form.html")
 
 
-def costed(desk: Desk, product: Product | None) -> Costed:
-    """What a product would cost if it were kept like this."""
+def costed(desk: Desk, product: Product | None, new: Sequence[Put] = ()) -> Costed:
+    """What a product would cost if it were kept like this, with whoever is `new`."""
     if product is None:
         return Costed()
-    after = apply(desk.book, Put(product))
+    after = apply_all(desk.book, (*new, Put(product)))
     if not isinstance(after, Book):
         return Costed(faults=tuple(fault.sentence for fault in after))
     if product.id not in after.products:
@@ -152,8 +158,9 @@ def live_cost_there(desk: DeskNow, typed: TypedNow, ident: Ident) -> Response:
 
 
 def _live(desk: Desk, typed: Typed, ident: int | None = None) -> Response:
-    reading = forms.read(desk, fitted(desk, typed), "product", ident)
-    view = form_page(desk, reading.form, read=reading.record)
+    staff = hired(desk, fitted(desk, typed))
+    reading = forms.read(desk, staff.typed, "product", ident)
+    view = form_page(desk, reading.form, read=None if staff.faults else reading.record, new=staff.puts)
     return show(desk, replace(view, template="price/products/_live.html", fragment="price/products/_live.html"))
 
 
@@ -166,7 +173,6 @@ def new_product(desk: DeskNow) -> Response:
     starts: dict[str, Any] = {
         "fills": _only("fills", "formula", [ident for ident, _ in desk.options("formula")]),
         "parts": _only("parts", "group", groups) or _only("parts", "material", pieces),
-        "work": _only("work", "person", [ident for ident, _ in desk.options("person")]),
     }
     new = forms.blank(desk, "product", channels=channels, **starts)
     return drafts.again(desk, save) or show(desk, form_page(desk, new))
@@ -208,12 +214,22 @@ def change_product(desk: DeskNow, typed: TypedNow, ident: Ident) -> Response:
 def save(desk: Desk, typed: Typed, ident: int | None = None) -> Response:
     """Keep what was typed, or show it again with what is wrong."""
     record = desk.thing("product", ident) if ident is not None else None
-    typed = fitted(desk, typed)
+    staff = hired(desk, fitted(desk, typed))
+    asked = typed.more or typed.less
+    known = replace(staff, faults=()) if asked else staff
 
     def draw(desk: Desk, form: Form) -> View:
-        return form_page(desk, form, record, forms.read(desk, typed, "product", ident).record)
+        read = forms.read(desk, staff.typed, "product", ident).record if not staff.faults else None
+        return form_page(desk, known.shown(form), record, read, staff.puts)
 
-    return forms.save(desk, typed, "product", draw, ident, changes=lambda product: (Put(_everywhere(desk, product)),))
+    if staff.faults and not asked:
+        again = draw(desk, forms.read(desk, staff.typed, "product", ident).form)
+        return drafts.shown_again(desk, typed, again, Unprocessable.status)
+
+    def changes(product: Product) -> tuple[Put, ...]:
+        return (*staff.puts, Put(_everywhere(desk, product)))
+
+    return forms.save(desk, staff.typed, "product", draw, ident, changes=changes, sent=typed)
 
 
 def _everywhere(desk: Desk, product: Product) -> Product:
