@@ -175,7 +175,7 @@ def test_the_form_of_a_channel_folds_what_says_nothing_and_names_the_workshop_s_
     assert fill(client, terms, terms, target="40").status_code == 303
     page = client.get(f"{CHANNELS}/new").text.replace("\u00a0", " ")
     assert "Empty: the workshop&#39;s 40 %." in page
-    assert page.count('<details class="fold">') == 4
+    assert page.count('<details class="fold">') == 5
     typed = {"share_paid": "2.5", "endings": ".50", "jars_per_order": "3"}
     assert fill(client, there, there, named=typed).status_code == 303
     again = client.get(there).text
@@ -189,13 +189,14 @@ def test_a_price_stands_beside_a_new_channel_before_it_has_a_name(client: TestCl
     page = client.get(f"{CHANNELS}/new").text
     assert "As soon as there is" not in page
     assert "Jar, as it would be priced:" in page
-    sent = changed(fields(client, f"{CHANNELS}/new", CHANNELS), target="50")
+    sent = changed(fields(client, f"{CHANNELS}/new", CHANNELS), name="", target="50")
     part = client.post(f"{CHANNELS}/worked", data=sent).text
     assert (
         "Jar: <strong>€2.48</strong> there"
         in part[part.index('id="worked-sum" class="where-narrow" hx-swap-oob="true"') :]
     )
-    assert client.post(CHANNELS, data=sent).status_code == 422  # to be kept it needs one
+    assert client.post(CHANNELS, data=sent).status_code == 303
+    assert ">Stall 2</a>" in client.get(CHANNELS).text  # it is kept by the next name of its kind
 
 
 def test_without_a_product_the_form_of_a_channel_says_that_there_is_none(client: TestClient) -> None:

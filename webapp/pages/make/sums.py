@@ -20,7 +20,6 @@ from webapp.pages.rendering import Desk
 
 WAITING = "It can be reckoned from the first line on."
 NOT_WHOLE = Gap("It can be reckoned when the lines add up to 100 %.")
-TO_RIGHT = Gap("It can be reckoned when that is put right.")
 SUM = "formula-sum"
 
 
@@ -66,15 +65,15 @@ def of_form(desk: Desk, form: Form, record: Formula | None, new: Sequence[Put] =
         return Sum(words, complete, waiting(form))
     after = apply_all(desk.book, (*new, Put(record)))
     if not isinstance(after, Book):
-        return _refused(words, [fault for fault in after if fault.field])
+        return _refused(form, words, [fault for fault in after if fault.field])
     known = Reckoning(after, desk.reckoning)
     return Sum(words, True, None, hundred_of(known, record), known.shares(record.id))
 
 
-def _refused(words: str, faults: Sequence[Fault]) -> Sum:
+def _refused(form: Form, words: str, faults: Sequence[Fault]) -> Sum:
     """By how much the lines miss 100 is said by the sum already; it is not said twice."""
-    others = tuple(fault.sentence for fault in faults if fault.code != SUM)
-    return Sum(words, False, TO_RIGHT if others else NOT_WHOLE, faults=others)
+    first, *others = [_at(form, fault.field, fault.sentence) for fault in faults if fault.code != SUM] or [None]
+    return Sum(words, False, first or NOT_WHOLE, faults=tuple(one.reason for one in others if one))
 
 
 def waiting(form: Form) -> Waiting:
@@ -82,7 +81,11 @@ def waiting(form: Form) -> Waiting:
     faults = [(at, words) for at, words in form.faults if at] if form.typed_rows("lines") else []
     if not faults:
         return Waiting(WAITING)
-    at, words = min(faults, key=lambda fault: not fault[0].startswith("lines-"))
+    return _at(form, *min(faults, key=lambda fault: not fault[0].startswith("lines-")))
+
+
+def _at(form: Form, at: str, words: str) -> Waiting:
+    """What is wrong at a field, with the line that it stands in."""
     prefix, _, rest = at.partition("-")
     row = rest.partition("-")[0]
     if prefix != "lines" or not row.isdigit():
