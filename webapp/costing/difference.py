@@ -10,7 +10,7 @@ from typing import NamedTuple
 
 from webapp.costing.amounts import ZERO, snap
 from webapp.costing.basis import MaterialCost
-from webapp.costing.book import Id
+from webapp.costing.book import Book, Id
 from webapp.costing.gaps import Figure, Gap, from_known
 from webapp.costing.overhead import is_living
 from webapp.costing.reckoning import Reckoning
@@ -32,9 +32,10 @@ class MovedMaterial(NamedTuple):
             return None
         return from_known(lambda now, was: now - was, self.after.unit_cost, self.before.unit_cost)
 
-    def standing(self, before: Reckoning) -> Standing | None:
-        """Where the new cost stands among what was paid before: highest where it rises, lowest where it falls.
+    def standing(self, before: Reckoning, after: Book) -> Standing | None:
+        """Where the new cost stands among what was paid: highest where it rises, lowest where it falls.
 
+        An order that the change corrects or takes back is no part of what was paid, neither as it was nor as it will be.
         Only where it is what is paid: an average or a quote is no purchase to be held against others.
         """
         change, cost = self.change, self.after.unit_cost
@@ -45,7 +46,7 @@ class MovedMaterial(NamedTuple):
             or self.material not in before.book.materials
         ):
             return None
-        found = standing(paid(before, self.material, before.book.day), cost, before.book.day)
+        found = standing(paid(before, self.material, before.book.day, after), cost, before.book.day)
         return found if found is not None and (found.side == "highest") == (change > 0) else None
 
     @property

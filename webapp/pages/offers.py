@@ -240,7 +240,7 @@ def _offer(known: Reckoning, at: str, one: MovedRow, answers: Mapping[Pair, Deci
 
 def _material(desk: Desk, book: Book, moved: MovedMaterial) -> MaterialMove:
     material = book.materials[moved.material]
-    found = moved.standing(desk.reckoning)
+    found = moved.standing(desk.reckoning, book)
     return MaterialMove(material.name, material.by_piece, moved, standing_words(desk, found) if found else "")
 
 
