@@ -35,7 +35,7 @@ class MovedMaterial(NamedTuple):
     def standing(self, before: Reckoning, after: Book) -> Standing | None:
         """Where the new cost stands among what was paid: highest where it rises, lowest where it falls.
 
-        An order that the change corrects or takes back is no part of what was paid, neither as it was nor as it will be.
+        An order that the change corrects or takes back is no part of what was paid, in neither form.
         Only where it is what is paid: an average or a quote is no purchase to be held against others.
         """
         change, cost = self.change, self.after.unit_cost
