@@ -66,6 +66,14 @@ function focusNext(field) {
   (next ? next.querySelector(FIELDS) : field.form?.querySelector(".main-act"))?.focus();
 }
 
+// Into the first field of a line that still has to be typed; where none is left, on to the next line.
+function toWhatLacks(line) {
+  const needed = ["packs", "size", "unit", "price"].map((last) => line.querySelector(`[name$="-${last}"]`));
+  const lacks = needed.find((one) => !one.value);
+  if (lacks) lacks.focus();
+  else focusNext(needed.at(-1));
+}
+
 document.addEventListener("click", (event) => {
   const add = event.target.closest("[data-add]");
   if (add) {
@@ -117,11 +125,12 @@ document.addEventListener("change", (event) => {
   const chooser = event.target;
   if (!chooser.matches("select[name$='-new_kind']") || !chooser.value.startsWith("=")) return;
   const { elements } = chooser.form;
-  const [name, packs] = ["material", "packs"].map((last) => elements[chooser.name.replace("new_kind", last)]);
+  const name = elements[chooser.name.replace("new_kind", "material")];
   name.value = chooser.value.slice(1);
   chooser.value = "";
-  if (packs.value) focusNext(chooser);
-  else packs.focus();
+  const line = chooser.closest("[data-line]");
+  line.setAttribute("data-goes-on", "");
+  toWhatLacks(line);
   name.dispatchEvent(new Event("change", { bubbles: true }));
 });
 
@@ -159,8 +168,12 @@ function fillIn(fill) {
 document.addEventListener("htmx:after:swap", (event) => {
   const target = document.getElementById(event.detail.ctx.target?.id);
   if (!target || isWholeForm(event.detail.ctx)) return;
-  if (target.id.startsWith("about-")) emptyAgain(target.closest("[data-line]"));
+  const line = target.id.startsWith("about-") ? target.closest("[data-line]") : null;
+  if (line) emptyAgain(line);
   target.querySelectorAll("[data-into]").forEach(fillIn);
+  if (!line?.hasAttribute("data-goes-on")) return;
+  line.removeAttribute("data-goes-on");
+  if (line.contains(document.activeElement)) toWhatLacks(line); // what was brought need not be typed
 });
 
 document.addEventListener("change", (event) => {

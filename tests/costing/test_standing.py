@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 
 import pytest
 
 from tests.costing.buying import book, line, order
+from webapp.costing.book import Book
+from webapp.costing.difference import moved_materials
 from webapp.costing.reckoning import Reckoning
 from webapp.costing.standing import Standing, paid, standing, whole_months
 
@@ -80,3 +83,36 @@ def test_what_was_paid_is_landed_and_only_what_sets_the_price() -> None:
     )
     found = paid(known, 1, date(2026, 2, 28))
     assert found == [(date(2026, 1, 2), D("0.01")), (date(2026, 2, 2), D("0.02"))]
+
+
+def three_orders() -> Book:
+    """Shea at 0.012, 0.010 and, on the day, 0.014 a gram."""
+    bought = ((date(2025, 9, 2), "12"), (date(2026, 1, 2), "10"), (TODAY, "14"))
+    return book(
+        day=TODAY,
+        orders={n: order(line(price=price), number=n, day=day) for n, (day, price) in enumerate(bought, 1)},
+    )
+
+
+def moved_by(after: Book, before: Book) -> Standing | None:
+    (moved,) = moved_materials(Reckoning(before), Reckoning(after))
+    return moved.standing(Reckoning(before), after)
+
+
+def with_last_at(known: Book, price: str) -> Book:
+    return replace(known, orders={**known.orders, 3: order(line(price=price), number=3, day=TODAY)})
+
+
+def test_a_corrected_order_does_not_stand_in_its_own_history() -> None:
+    known = three_orders()
+    # 0.0139 is less than the 0.014 that was typed wrongly, but more than all that was paid: not "lowest"
+    assert moved_by(with_last_at(known, "13.90"), known) is None
+    # and 0.0145 is the highest on record, 0.009 the lowest: the two orders before it are the record
+    assert moved_by(with_last_at(known, "14.50"), known) == Standing("highest", None, date(2025, 9, 2))
+    assert moved_by(with_last_at(known, "9"), known) == Standing("lowest", None, date(2025, 9, 2))
+
+
+def test_a_cost_that_an_order_taken_back_uncovers_is_not_the_lowest_for_long() -> None:
+    known = three_orders()
+    # 0.010 counts again; it was the last that was paid, and below it nothing was
+    assert moved_by(replace(known, orders={n: known.orders[n] for n in (1, 2)}), known) is None

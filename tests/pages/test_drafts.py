@@ -161,7 +161,7 @@ def test_changes_to_a_thing_are_said_by_its_name_and_not_once_it_is_gone(client:
     type_in(client, f"{ORDERS}/{number}/edit", f"{ORDERS}/{number}", HALF)
     type_in(client, f"{shea}/edit", shea, {"note": "half"})
     assert "Half-entered changes to Shea butter, from" in client.get(MATERIALS).text
-    assert "Half-entered changes to one order, from" in client.get(ORDERS).text
+    assert "Half-entered changes to the order of " in client.get(ORDERS).text
     gone = fields(client, f"{ORDERS}/{number}/without", f"{ORDERS}/{number}/withdraw")
     assert client.post(f"{ORDERS}/{number}/withdraw", data=gone).status_code == 303
     assert waiting(client) == []

@@ -100,7 +100,7 @@ def changed_materials(old: Reckoning, new: Reckoning) -> list[dict[str, Any]]:
             "before": value(moved.before.unit_cost) if moved.before else None,
             "after": value(moved.after.unit_cost),
             "change": None if moved.change is None else value(moved.change),
-            "standing": None if (found := moved.standing(old)) is None else value(found),
+            "standing": None if (found := moved.standing(old, new.book)) is None else value(found),
             "tax": None if (tax := moved.tax(old, new)) is None else value(tax),
             "change_share": None if moved.change_share is None else value(moved.change_share),
         }

@@ -10,7 +10,7 @@ from typing import NamedTuple
 
 from webapp.costing.amounts import ZERO, snap
 from webapp.costing.basis import MaterialCost
-from webapp.costing.book import Id
+from webapp.costing.book import Book, Id
 from webapp.costing.gaps import Figure, Gap, from_known
 from webapp.costing.overhead import is_living
 from webapp.costing.reckoning import Reckoning
@@ -33,9 +33,10 @@ class MovedMaterial(NamedTuple):
             return None
         return from_known(lambda now, was: now - was, self.after.unit_cost, self.before.unit_cost)
 
-    def standing(self, before: Reckoning) -> Standing | None:
-        """Where the new cost stands among what was paid before: highest where it rises, lowest where it falls.
+    def standing(self, before: Reckoning, after: Book) -> Standing | None:
+        """Where the new cost stands among what was paid: highest where it rises, lowest where it falls.
 
+        An order that the change corrects or takes back is no part of what was paid, in neither form.
         Only where it is what is paid: an average or a quote is no purchase to be held against others.
         """
         change, cost = self.change, self.after.unit_cost
@@ -46,14 +47,14 @@ class MovedMaterial(NamedTuple):
             or self.material not in before.book.materials
         ):
             return None
-        found = standing(paid(before, self.material, before.book.day), cost, before.book.day)
+        found = standing(paid(before, self.material, before.book.day, after), cost, before.book.day)
         return found if found is not None and (found.side == "highest") == (change > 0) else None
 
     def tax(self, before: Reckoning, after: Reckoning) -> TaxChange | None:
         """Where tax is in one of the costs that are compared and not in another: before, after, and paid earlier."""
         if self.before is None or not after.book.registrations:
             return None
-        found = self.standing(before)
+        found = self.standing(before, after.book)
         earlier = bought_since(before, self.material, found.since) if found else ()
         compared = (*earlier, *tax_sides(before, self.before.used), *tax_sides(after, self.after.used))
         return tax_change(after.book, compared)

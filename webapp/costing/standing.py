@@ -13,7 +13,7 @@ from operator import ge, le
 from typing import NamedTuple
 
 from webapp.costing.amounts import snap
-from webapp.costing.book import Id
+from webapp.costing.book import Book, Id
 from webapp.costing.gaps import Gap
 from webapp.costing.reckoning import Reckoning
 
@@ -32,10 +32,16 @@ class Standing(NamedTuple):
     """The last day on which as much (as little) was paid; where nothing reaches it, the first day on record."""
 
 
-def paid(known: Reckoning, material: Id, day: date) -> list[Paid]:
-    """What each price-setting purchase up to a day cost, oldest first; one without a known cost is left out."""
+def paid(known: Reckoning, material: Id, day: date, after: Book | None = None) -> list[Paid]:
+    """What each price-setting purchase up to a day cost, oldest first; one without a known cost is left out.
+
+    With `after`, the book after a change, only the orders that stand in it as they are: what a corrected or withdrawn
+    order says today was not paid.
+    """
     found = []
     for order, index in known.purchases(material):
+        if after is not None and after.orders.get(order) != known.book.orders[order]:
+            continue
         cost = known.landed_line(order, index).unit_cost
         bought = known.book.orders[order].day
         if bought <= day and not isinstance(cost, Gap):

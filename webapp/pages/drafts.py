@@ -194,7 +194,8 @@ def _words(desk: Desk, draft: Draft) -> str:
     held = getattr(desk.book, SHELVES[KINDS[draft.kind]][1]).get(ident)
     if held is None and not desk.store.facts(draft.kind, ident):
         return ""
-    name = getattr(held, "name", f"one {noun}")
+    day = getattr(held, "day", None)
+    name = getattr(held, "name", f"the {noun} of {desk.formats.day(day)}" if day else f"one {noun}")
     return f"One half-entered {noun} like {name}" if found["act"] == "copy" else f"Half-entered changes to {name}"
 
 

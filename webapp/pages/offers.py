@@ -245,7 +245,7 @@ def _offer(known: Reckoning, at: str, one: MovedRow, answers: Mapping[Pair, Deci
 
 def _material(desk: Desk, after: Reckoning, moved: MovedMaterial) -> MaterialMove:
     material = after.book.materials[moved.material]
-    found, tax = moved.standing(desk.reckoning), moved.tax(desk.reckoning, after)
+    found, tax = moved.standing(desk.reckoning, after.book), moved.tax(desk.reckoning, after)
     standing = standing_words(desk, found) if found else ""
     return MaterialMove(material.name, material.by_piece, moved, standing, tax_words(desk, tax))
 

@@ -70,3 +70,26 @@ def test_in_a_browser_the_choice_takes_the_place_of_the_slip(page: Page) -> None
     expect(page.locator('[name="lines-0-price"]')).to_have_value("21.90")
     expect(page.locator('[name="lines-0-packs"]')).to_be_focused()
     expect(page.locator('[name="lines-0-new_kind"]')).to_have_count(0)
+
+
+@pytest.mark.browser
+@pytest.mark.parametrize(
+    ("supplier", "goes_to"),
+    [
+        # it was bought here before: its pack and price are brought, so the line is done
+        ("Sorrelgate Botanicals", "lines-1-material"),
+        # never bought here: the pack has still to be typed
+        ("Tuppahanna Wax and Butter", "lines-0-size"),
+    ],
+)
+def test_in_a_browser_the_choice_goes_on_to_what_the_line_lacks(page: Page, supplier: str, goes_to: str) -> None:
+    page.goto("/")
+    page.locator('form[action="/example"] button').click()
+    page.goto(f"{ORDERS}/new")
+    page.locator('[name="supplier"]').select_option(label=supplier)
+    page.locator('[name="lines-0-material"]').fill("magno buter")
+    page.keyboard.press("Enter")
+    page.locator('[name="lines-0-packs"]').fill("2")
+    page.locator('[name="lines-0-new_kind"]').select_option(label="no: Mango butter")
+    expect(page.locator('[name="lines-0-new_kind"]')).to_have_count(0)
+    expect(page.locator(f'[name="{goes_to}"]')).to_be_focused()

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 from starlette.testclient import TestClient
 
@@ -71,6 +73,11 @@ def test_one_rate_goes_on_every_line_and_charge_that_has_none(client: TestClient
     assert fields_in(other.text, ORDERS)["lines-1-tax_rate"] == "5"
 
 
-def test_without_any_rate_nothing_is_taxed(client: TestClient) -> None:
-    now = fields_in(client.post(ORDERS, data={**typed(client, "24.80"), "more": "same-tax"}).text, ORDERS)
-    assert now["lines-0-tax_rate"] == "0"
+def test_without_any_rate_nothing_is_taxed_and_it_is_said_where_to_type_one(client: TestClient) -> None:
+    answer = client.post(ORDERS, data={**typed(client, "24.80"), "more": "same-tax"})
+    assert answer.status_code == 422
+    assert fields_in(answer.text, ORDERS)["lines-0-tax_rate"] == "0"
+    field = re.search(r'<input[^>]*name="lines-0-tax_rate"[^>]*>', answer.text)
+    assert field
+    assert 'aria-invalid="true"' in field[0]
+    assert "Type the rate of tax here" in answer.text

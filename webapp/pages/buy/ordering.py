@@ -21,7 +21,7 @@ from webapp.pages.buy.beginning import beginning
 from webapp.pages.buy.by_volume import with_published
 from webapp.pages.buy.last_time import NOTHING, About, about, abouts, currency_of, filled_in, names_of, with_kinds
 from webapp.pages.buy.on_the_spot import Prepared, as_it_is, book_with, prepared
-from webapp.pages.buy.settling import KINDS, SAME_TAX, settled, taxed_alike
+from webapp.pages.buy.settling import KINDS, SAME_TAX, rate_to_type, settled, taxed_alike
 from webapp.pages.buy.summing import Sum, so_far, sum_of
 from webapp.pages.drawn import Form
 from webapp.pages.filled_in import Fill
@@ -254,7 +254,9 @@ def save(desk: Desk, sent: Typed, ident: int | None = None) -> Response:
         return impact.drawn(form_page(desk, shown.shown(form), record, total), found, answers)
 
     if typed.more in GOES_ON:
-        return drafts.shown_again(desk, typed, draw(desk, replace(reading.form, faults=())))
+        lacks = rate_to_type(typed) if typed.more == SAME_TAX else ()
+        status = Unprocessable.status if lacks else 200
+        return drafts.shown_again(desk, typed, draw(desk, replace(reading.form, faults=lacks)), status)
     if asked:
         form = reading.form
         if found is None and reading.record is not None and not made.faults:

@@ -30,6 +30,13 @@ def settled(desk: Desk, typed: Typed, difference: Figure | None) -> Typed:
     return replace(typed, data={**typed.data, "charges": [*charges, {**fields, **charge}]})
 
 
+def rate_to_type(typed: Typed) -> tuple[tuple[str, str], ...]:
+    """The fault at the first line where one tax is asked for and none is typed yet."""
+    if any(not _untaxed(row) for name in ("lines", "charges") for row in _rows(typed, name)):
+        return ()
+    return (("lines-0-tax_rate", "Type the rate of tax here, then press “One tax for all” again."),)
+
+
 def taxed_alike(typed: Typed) -> Typed:
     """The same form with the rate of the first line that has one on every line and charge that says none."""
     rows = [row for name in ("lines", "charges") for row in _rows(typed, name)]
