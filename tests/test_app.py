@@ -17,7 +17,7 @@ from starlette.responses import StreamingResponse
 from starlette.testclient import TestClient
 
 from webapp import VERSION, errors
-from webapp.app import Unforeseen, join_interface, make_app
+from webapp.app import Unforeseen, join_interface, join_pages, make_app
 from webapp.errors import Fault, Problem, Stale, Unprocessable, as_json
 from webapp.settings import Settings
 
@@ -183,6 +183,7 @@ def test_a_changing_address_answers_to_its_own_method_only(broken: TestClient, m
 def test_no_address_that_changes_anything_answers_get(settings: Settings) -> None:
     app = make_app(settings)
     join_interface(app)
+    join_pages(app)
     routes = [route for route in app.routes if isinstance(route, APIRoute)]
     assert {"/buy/orders", "/api/{stem}"} <= {route.path for route in routes}
     both = [r.path for r in routes if r.methods and "GET" in r.methods and r.methods - {"GET", "HEAD", "OPTIONS"}]

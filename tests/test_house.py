@@ -8,6 +8,7 @@ import re
 import sys
 import tomllib
 from collections.abc import Iterator
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -37,7 +38,7 @@ MAY_USE: dict[str, set[str]] = {
     "costing": {"costing"},
     "store": GROUND | {"costing", "store"},
     "exchange": GROUND | {"costing", "exchange"},
-    "guard": {"errors", "store"},
+    "guard": {"", "errors", "store"},
     "methods": {"errors", "guard"},
     "routes": set(),
     "pages": GROUND | {"costing", "store", "exchange", "example", "routes", "pages"},
@@ -95,8 +96,13 @@ def part_of(path: Path) -> str:
     return "" if first == "__init__" else first
 
 
-def imported(path: Path) -> Iterator[str]:
+@cache
+def imported(path: Path) -> tuple[str, ...]:
     """Full names of the modules that a module imports, also inside functions and by name."""
+    return tuple(imports_of(path))
+
+
+def imports_of(path: Path) -> Iterator[str]:
     for node in ast.walk(tree(path)):
         if isinstance(node, ast.Import):
             yield from (alias.name for alias in node.names)

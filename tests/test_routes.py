@@ -16,7 +16,7 @@ from fastapi.routing import APIRoute
 from starlette.testclient import TestClient
 
 from webapp import api, pages
-from webapp.app import join_interface, make_app
+from webapp.app import join_interface, join_pages, make_app
 from webapp.routes import LateRoute, Routes
 from webapp.settings import Settings
 
@@ -27,18 +27,32 @@ AT_ONCE = 8
 
 STARTED = """
 import sys
+import threading
 from pathlib import Path
 from tests.bench.asking import ask
+from webapp import app as program
 from webapp import pages
-from webapp.app import make_app
 from webapp.settings import Settings
 from webapp.store.opening import open_store
 
+LATE = ("alembic", "httpx", "sqlalchemy.dialects.postgresql", "webapp.api", "webapp.pages.buy", "webapp.pages.price")
+loaded, joined = [], threading.Event()
+join_pages = program.join_pages
+
+def join_after_the_answer(app):
+    loaded.extend(name for name in LATE if name in sys.modules)
+    join_pages(app)
+    joined.set()
+
+program.join_pages = join_after_the_answer
 settings = Settings(data=Path(sys.argv[1]), database=None)
-app = make_app(settings, open_store(settings))
+app = program.make_app(settings, open_store(settings))
+before = len(app.routes)
 assert ask(app, "/").status == 200
-print(*(name for name in ("alembic", "webapp.api", "httpx") if name in sys.modules))
+assert joined.wait(60)
+print(*loaded)
 print(*(one.name for router in pages.routers for one in router.routes if "dependant" in vars(one)))
+print(len(app.routes) - before)
 """
 
 
@@ -55,9 +69,10 @@ def test_a_start_makes_ready_the_first_page_and_no_more(settings: Settings) -> N
     done = subprocess.run(
         [sys.executable, "-c", STARTED, str(settings.data)], cwd=ROOT, capture_output=True, text=True, check=True
     )
-    loaded, ready = done.stdout.splitlines()
+    loaded, ready, joined = done.stdout.splitlines()
     assert loaded == ""
     assert ready == "home"
+    assert int(joined) == sum(len(router.routes) for router in pages.routers if router not in pages.first)
 
 
 def test_every_router_is_one_of_late_routes() -> None:
@@ -121,6 +136,7 @@ def test_several_at_once_make_a_route_once(monkeypatch: pytest.MonkeyPatch) -> N
 
 def test_the_interface_is_joined_once_however_many_ask_first(settings: Settings) -> None:
     app = make_app(settings)
+    join_pages(app)
     before, together = len(app.routes), threading.Barrier(AT_ONCE)
 
     def asked(_: int) -> int:
@@ -131,6 +147,32 @@ def test_the_interface_is_joined_once_however_many_ask_first(settings: Settings)
         assert list(threads.map(asked, range(AT_ONCE))) == [200] * AT_ONCE
     join_interface(app)
     assert len(app.routes) - before == sum(len(part.router.routes) for part in api.PARTS)
+
+
+def test_all_other_pages_are_joined_once_however_many_ask_first(settings: Settings) -> None:
+    app = make_app(settings)
+    before, together = len(app.routes), threading.Barrier(AT_ONCE)
+
+    def asked(number: int) -> int:
+        together.wait(5)
+        return client.get("/" if number % 2 else "/price").status_code
+
+    with TestClient(app, base_url="http://127.0.0.1") as client, ThreadPoolExecutor(AT_ONCE) as threads:
+        assert list(threads.map(asked, range(AT_ONCE))) == [200] * AT_ONCE
+    joined = sum(len(router.routes) for router in pages.routers if router not in pages.first)
+    assert len(app.routes) - before == joined > 100
+
+
+def test_pages_that_cannot_be_joined_are_a_calm_500_and_the_first_page_is_shown(
+    settings: Settings, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(pages, "routers", (None,), raising=False)
+    app = make_app(settings)
+    with TestClient(app, base_url="http://127.0.0.1", raise_server_exceptions=False) as client:
+        assert client.get("/").status_code == 200
+        assert client.get("/price").status_code == 500
+        monkeypatch.undo()
+        assert client.get("/price").status_code == 200
 
 
 @pytest.mark.parametrize("method", ["POST", "DELETE"])

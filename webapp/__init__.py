@@ -5,6 +5,8 @@ from __future__ import annotations
 from pathlib import Path
 
 VERSION = "0.1.0"
+STATIC = "/static/"
+"""Where the files of the folder `static` are served."""
 
 
 def resource_dir(name: str) -> Path:

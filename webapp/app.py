@@ -13,13 +13,13 @@ import secrets
 import threading
 import time
 import traceback
-from collections.abc import AsyncIterator, Callable, Iterator
+from collections.abc import AsyncIterator, Callable, Iterable, Iterator
 from contextlib import asynccontextmanager, contextmanager
 from datetime import date
 from html import escape
 from typing import Any
 
-from fastapi import FastAPI
+from fastapi import APIRouter, FastAPI
 from fastapi.exceptions import RequestValidationError
 from fastapi.telemetry import TelemetryConfig
 from starlette.datastructures import MutableHeaders
@@ -30,7 +30,7 @@ from starlette.responses import HTMLResponse, PlainTextResponse, Response
 from starlette.staticfiles import StaticFiles
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
-from webapp import VERSION, pages, resource_dir
+from webapp import STATIC, VERSION, pages, resource_dir
 from webapp.errors import (
     BadJson,
     BadRequest,
@@ -46,12 +46,14 @@ from webapp.errors import (
 from webapp.guard import Guard, is_json_path
 from webapp.methods import Addresses, Methods, not_allowed
 from webapp.pages import rendering
+from webapp.pages.addresses import HOME
 from webapp.routes import Later
 from webapp.settings import Settings
 from webapp.store.opening import Store, open_store
 
 log = logging.getLogger("brimful")
 
+# Held while parts of the program are imported and joined, so that two threads never import them across each other.
 _JOINING = threading.Lock()
 NO_TELEMETRY: TelemetryConfig = {"tracing": False, "metrics": False, "logs": False, "auto_configure": False}
 FALLBACK = """<!doctype html>
@@ -96,28 +98,43 @@ def make_app(
             Middleware(Timing),
             Middleware(LastResort),
             Middleware(Later, wanted=is_json_path, join=join_interface),
+            Middleware(Later, wanted=is_inner_page, join=join_pages, unasked=True),
             Middleware(Methods, addresses=addresses, answer=answer),
         ],
         exception_handlers={Problem: handle, HTTPException: handle, RequestValidationError: handle},
     )
     app.state.settings, app.state.store, app.state.today = settings, store, today
-    app.state.addresses, app.state.has_interface = addresses, False
+    app.state.addresses, app.state.joined = addresses, []
     mount_static(app)
-    for router in pages.routers:
-        app.router.routes.extend(router.routes)  # as they are: to include them would make each route once more
-        addresses.add(router.routes)
+    join(app, pages.first)
     return app
 
 
-def join_interface(app: FastAPI) -> None:
-    """Add the JSON interface to an application that has none yet. Threads may call it at the same time."""
-    api = importlib.import_module("webapp.api")  # half a second that a start and the pages do not need
+def is_inner_page(path: str) -> bool:
+    """Whether more than the first page and its files may be meant."""
+    return path != HOME and not path.startswith(STATIC) and not is_json_path(path)
+
+
+def join_pages(app: FastAPI) -> None:
+    """Add all other pages: a fifth of a second that the first does not need."""
     with _JOINING:
-        if not app.state.has_interface:
-            for part in api.PARTS:
-                app.state.addresses.add(part.router.routes, api.STEMS)
-                app.router.routes.extend(part.router.routes)
-            app.state.has_interface = True
+        join(app, pages.routers)
+
+
+def join_interface(app: FastAPI) -> None:
+    """Add the JSON interface: half a second that a start and the pages do not need."""
+    with _JOINING:
+        api = importlib.import_module("webapp.api")
+        join(app, [part.router for part in api.PARTS], api.STEMS)
+
+
+def join(app: FastAPI, routers: Iterable[APIRouter], words: Iterable[str] = ()) -> None:
+    """Add those `routers` that the application does not have yet."""
+    for router in routers:
+        if router not in app.state.joined:
+            app.state.addresses.add(router.routes, words)
+            app.router.routes.extend(router.routes)  # as they are: to include them would make each route once more
+            app.state.joined.append(router)
 
 
 @contextmanager
@@ -151,7 +168,7 @@ def mount_static(app: FastAPI) -> None:
     mimetypes.add_type("text/css", ".css")
     mimetypes.add_type("image/svg+xml", ".svg")
     mimetypes.add_type("font/woff2", ".woff2")
-    app.mount("/static", StaticFiles(directory=resource_dir("static")), name="static")
+    app.mount(STATIC.rstrip("/"), StaticFiles(directory=resource_dir("static")), name="static")
 
 
 # --- errors: one handler, two shapes

@@ -14,6 +14,7 @@ from collections.abc import Callable, Iterable
 from starlette.datastructures import Headers, MutableHeaders
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
+from webapp import STATIC
 from webapp.errors import (
     BadRange,
     BadRequest,
@@ -184,7 +185,7 @@ def replay(body: bytes, receive: Receive) -> Receive:
 
 def cache_rule(scope: Scope, status: int) -> str:
     """How long an answer may be kept: files with a version in the address a year, pages with data never."""
-    if not scope["path"].startswith("/static/") or status not in (200, 206, 304):
+    if not scope["path"].startswith(STATIC) or status not in (200, 206, 304):
         return "no-store"
     return YEAR if scope.get("query_string", b"").startswith(b"v=") else "no-cache"
 

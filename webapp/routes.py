@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import threading
 from collections.abc import Callable
+from contextlib import suppress
 from typing import Any
 
 from fastapi import APIRouter, FastAPI
@@ -61,13 +62,17 @@ class Routes(APIRouter):
 class Later:
     """ASGI middleware: before the first request for a `wanted` path goes on, `join` adds what answers it.
 
-    It joins in a thread, so that other answers need not wait. `join` may be called by several at once.
+    It joins in a thread, so that other answers need not wait. `join` may be called by several at once. What will be
+    wanted soon is joined `unasked` once anything else was answered: whoever reads that does not wait for it.
     """
 
-    def __init__(self, app: ASGIApp, *, wanted: Callable[[str], bool], join: Callable[[FastAPI], None]) -> None:
+    def __init__(
+        self, app: ASGIApp, *, wanted: Callable[[str], bool], join: Callable[[FastAPI], None], unasked: bool = False
+    ) -> None:
         self.app = app
         self.wanted = wanted
         self.join = join
+        self.unasked = unasked
         self.joined = False
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
@@ -76,3 +81,11 @@ class Later:
             await run_in_threadpool(self.join, scope["app"])
             self.joined = True
         await self.app(scope, receive, send)
+        if self.unasked and scope["type"] == "http":
+            self.unasked = False
+            # Not in this request's own task: a server that is stopped meanwhile would have to break it off.
+            threading.Thread(target=self._join_ahead, args=(scope["app"],)).start()
+
+    def _join_ahead(self, app: FastAPI) -> None:
+        with suppress(Exception):  # whoever asks for it is told
+            self.join(app)

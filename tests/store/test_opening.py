@@ -16,6 +16,7 @@ from webapp.costing.changes import Put
 from webapp.settings import Settings
 from webapp.store import migrations
 from webapp.store.backup import BackupFailed, make_backup, verify_backup
+from webapp.store.migrations.wanted import metadata
 from webapp.store.opening import FILE, check, open_store
 from webapp.store.tables import HELD
 from webapp.store.writing import Intent
@@ -95,13 +96,12 @@ def test_the_migrations_make_what_the_tables_say(tmp_path: Path) -> None:
     from alembic.autogenerate import compare_metadata
     from alembic.migration import MigrationContext
     from sqlalchemy import create_engine
-    from sqlmodel import SQLModel
 
     open_store(Settings(data=tmp_path)).close()
     made, wanted = create_engine(f"sqlite:///{tmp_path / FILE}"), create_engine("sqlite://")
     with made.connect() as connection, wanted.connect() as other:
-        assert compare_metadata(MigrationContext.configure(connection), SQLModel.metadata) == []
-        SQLModel.metadata.create_all(other)
+        assert compare_metadata(MigrationContext.configure(connection), metadata()) == []
+        metadata().create_all(other)
         query = "SELECT name, sql FROM sqlite_master WHERE type = 'table'"
         checks = []
         for one in (connection, other):

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import importlib
 import pkgutil
+from functools import cache
 
 from fastapi import APIRouter
 from starlette.routing import BaseRoute
 
 
+@cache
 def _found() -> list[APIRouter]:
     """The router of every module below this package that has one."""
     names = (found.name for found in pkgutil.walk_packages(__path__, f"{__name__}."))
@@ -23,7 +25,12 @@ def _has_a_variable(route: BaseRoute) -> bool:
 
 
 def __getattr__(name: str) -> list[APIRouter]:
-    """`routers` is looked for when it is asked for, so that one module of pages can be imported alone."""
+    """`routers` is looked for when it is asked for, so that one module of pages can be imported alone.
+
+    `first` is what the first page needs of them.
+    """
     if name == "routers":
         return _found()
+    if name == "first":
+        return [importlib.import_module(f"{__name__}.home").router]
     raise AttributeError(name)

@@ -19,7 +19,7 @@ from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from starlette.requests import Request
 from starlette.responses import HTMLResponse
 
-from webapp import resource_dir
+from webapp import STATIC, resource_dir
 from webapp.costing import limits
 from webapp.costing.amounts import Notation, Unreadable
 from webapp.costing.book import KINDS, SHELVES, Book
@@ -223,7 +223,7 @@ class PageFrame:
 def asset(path: str) -> str:
     """The address of a static file, with a mark of its content so that a browser may keep it."""
     content = (resource_dir("static") / path).read_bytes()
-    return f"/static/{path}?v={hashlib.sha256(content).hexdigest()[:12]}"
+    return f"{STATIC}{path}?v={hashlib.sha256(content).hexdigest()[:12]}"
 
 
 def _filter(name: str) -> Any:

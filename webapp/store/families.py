@@ -11,12 +11,11 @@ from datetime import date, datetime
 from typing import Any
 
 from pydantic import ConfigDict
-from sqlalchemy import Index, text
 from sqlalchemy.ext.declarative import DeferredReflection
 from sqlalchemy.orm import declared_attr
 from sqlmodel import Field, SQLModel
 
-from webapp.store.columns import Amount, Day, Moment, hold_whole_numbers
+from webapp.store.columns import Amount, Day, Moment
 
 SQLModel.metadata.naming_convention = {
     "ix": "ix_%(table_name)s_%(column_0_N_name)s",
@@ -181,15 +180,3 @@ def rows_held() -> Iterator[type[Held]]:
     families = (Held, Of, Dated, Line, DatedLine, Pair, About, Named)
     for family in families:
         yield from (row for row in family.__subclasses__() if row not in families)
-
-
-def finish() -> None:
-    """Give every table that is made and ended its checks, and its "one row at a time" where rows hold now."""
-    holds = text("ended_in IS NULL")
-    live: dict[str, Any] = {"unique": True, "sqlite_where": holds, "postgresql_where": holds}
-    for row in rows_held():
-        table = row.metadata.tables[row.table_name()]
-        hold_whole_numbers(table)
-        Index(f"one_{table.name}", *(table.c[name] for name in key_of(row)), **live)
-        if issubclass(row, Named):
-            Index(f"one_name_{table.name}", table.c.name_key, **live)

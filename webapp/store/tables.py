@@ -17,7 +17,6 @@ from webapp.store.families import (
     Pair,
     a_day,
     exact,
-    finish,
     rows_held,
     to_thing,
 )
@@ -348,4 +347,3 @@ class SalesRow(Pair, table=True):
 
 #: Table name -> row class, for every table whose rows are made and ended.
 HELD: dict[str, type[Held]] = {row.table_name(): row for row in rows_held()}
-finish()

@@ -8,7 +8,7 @@ import sqlalchemy as sa
 from alembic import context
 
 from webapp.store.columns import Amount, Day, Moment
-from webapp.store.tables import RetiredRow
+from webapp.store.migrations.wanted import metadata
 
 
 def render_item(kind: str, item: Any, autogen: Any) -> str | Literal[False]:
@@ -27,7 +27,7 @@ def render_item(kind: str, item: Any, autogen: Any) -> str | Literal[False]:
 
 context.configure(
     connection=context.config.attributes["connection"],
-    target_metadata=RetiredRow.metadata,
+    target_metadata=metadata(),
     render_as_batch=True,
     render_item=render_item,
     transaction_per_migration=False,
