@@ -194,6 +194,15 @@ def _past() -> Schema:
     return joined(told, facts=several({"anyOf": [named(f"{kind}_record") for kind in SHAPES]}))
 
 
+def _lately(_: str) -> Schema:
+    """The newest changes of all."""
+    prices = several(joined(of_shown(SHAPES["price"]), product=WHOLE, channel=WHOLE, holds=of_type(bool)))
+    about = several(exactly({"kind": TEXT, "id": WHOLE}))
+    held_up_by = {"anyOf": [WHOLE, NULL]}
+    more = {"about": about, "prices": prices, "can_undo": of_type(bool), "held_up_by": held_up_by}
+    return items(joined(_past(), **more))
+
+
 @cache
 def components() -> dict[str, Schema]:
     """The schemas of answers that have a name."""
@@ -363,7 +372,7 @@ ANSWERS: dict[str, Callable[[str], Schema]] = {
     **dict.fromkeys(("history_{fact}", "history_review"), _histories),
     **{f"{act}_{kind}": _single(kind) for kind in ("workshop", "terms") for act in ("get", "change")},
     **{f"history_{kind}": _histories for kind in ("workshop", "terms")},
-    "list_changes": _histories,
+    "list_changes": _lately,
     **dict.fromkeys(("undo", "load_example"), _version),
     "get_line": _line,
     "get_needs": _needs,

@@ -11,7 +11,6 @@ from decimal import Decimal
 from typing import Any
 
 from webapp.costing import difference
-from webapp.costing.amounts import snap
 from webapp.costing.book import Book, Id
 from webapp.costing.changes import Put
 from webapp.costing.decisions import KEEP, LEAVE, TAKE, Decision, decided, puts, with_prices
@@ -165,21 +164,7 @@ def considered(
         (*_at_offers(offers, typed, read.faults), *_moved_on(desk, seen, rest=rest)),
         decisions,
         known,
-        tuple(_undercut(desk, known, decisions)),
     )
-
-
-def _undercut(desk: Desk, known: Reckoning, decisions: Iterable[Decision]) -> Iterable[str]:
-    """Own prices below what stockists ask on their shelf once the wholesale prices taken hold."""
-    raised = {one.product for one in decisions if one.answer == TAKE and not known.terms[one.channel].retail}
-    for row in (row for product in sorted(raised) for row in known.rows(product)):
-        asked, paid = row.recommended_retail, row.paid
-        if not (row.terms.retail and row.accepted and isinstance(asked, Decimal) and isinstance(paid, Decimal)):
-            continue
-        if snap(paid) < snap(asked):
-            name = f"{known.book.products[row.product].name}, {known.book.channels[row.channel].name}"
-            price, shelf = desk.formats.money(paid), desk.formats.money(asked)
-            yield f"{name}: at {price} it undercuts your stockists, who are then to ask {shelf}."
 
 
 def _moved_on(desk: Desk, seen: int | None, *, rest: bool) -> Faults:

@@ -248,6 +248,9 @@ def save(desk: Desk, sent: Typed, ident: int | None = None) -> Response:
     if after is not None and not made.faults and (asked or answers):
         found = what_it_changes(desk, reading.record, impact.then(desk, after), answers, typed)
 
+    def all_of(order: Order) -> tuple[Put, ...]:
+        return (*made.puts, Put(order), *_prices(desk, order, found))
+
     def draw(desk: Desk, form: Form) -> View:
         shown = replace(made, faults=()) if (typed.more or typed.less) and not asked else made
         return impact.drawn(form_page(desk, shown.shown(form), record, total), found, answers)
@@ -256,7 +259,9 @@ def save(desk: Desk, sent: Typed, ident: int | None = None) -> Response:
         return drafts.shown_again(desk, typed, draw(desk, replace(reading.form, faults=())))
     if asked:
         form = reading.form
-        if found is None and reading.record is not None and not made.faults:
+        if found is not None:
+            form = impact.doubting(desk, form, all_of(reading.record))
+        elif reading.record is not None and not made.faults:
             form = replace(form, faults=refused)
         return drafts.shown_again(desk, typed, draw(desk, form), 200 if found else Unprocessable.status)
     wrong = not made.readable or (found is not None and found.faults)
@@ -268,7 +273,7 @@ def save(desk: Desk, sent: Typed, ident: int | None = None) -> Response:
         "order",
         draw,
         ident,
-        changes=lambda order: (*made.puts, Put(order), *_prices(desk, order, found)),
+        changes=all_of,
         sent=sent,
         also=impact.also(found),
     )
