@@ -383,3 +383,19 @@ def test_ticks_stay_while_a_line_is_added(priced: TestClient) -> None:
     ticks = doubts_in(page.text)
     more = priced.post(ORDERS, data=changed(fields_in(page.text, ORDERS), named={"sure": ticks, "more": "lines"}))
     assert sorted(doubts_in(more.text)) == sorted(ticks)
+
+
+def test_a_cost_that_rests_on_a_quote_says_so_wherever_it_stands(priced: TestClient) -> None:
+    """In the preview, on the line, on the first page and in JSON; nobody bought at 20.00."""
+    shea, mill = number_of(priced, MATERIALS, "Shea butter"), number_of(priced, "/buy/suppliers", "The mill")
+    words = "rests on a quote: Shea butter"
+    for page in ("/", "/price"):
+        assert words not in priced.get(page).text
+    assert priced.get("/api/line").json()["items"][0]["quoted"] == []
+    quote = {"supplier": str(mill), "until": "2027-01-31", "size": "1", "unit": "kg", "price": "20", "counts": "yes"}
+    looked = fill(priced, f"/buy/quotes/new?material={shea}", "/buy/quotes", named={**quote, "more": "preview"})
+    assert words in looked.text.split('id="impact"', 1)[1]
+    assert priced.post("/buy/quotes", data=fields_in(looked.text, "/buy/quotes")).status_code == 303
+    for page in ("/", "/price"):
+        assert words in priced.get(page).text, page
+    assert priced.get("/api/line").json()["items"][0]["quoted"] == [shea]

@@ -176,7 +176,7 @@ def _row() -> Schema:
     workings = exactly(dict.fromkeys(ROW_WORKINGS, named("working")))
     rooms = {"anyOf": [{"type": "object", "additionalProperties": FIGURE}, named("gap")]}
     figures = of_fields(Row, ("product", "channel", *answers.ROW_FIGURES))
-    return joined(figures, ("workings",), headroom=rooms, workings=workings)
+    return joined(figures, ("workings",), quoted=several(WHOLE), headroom=rooms, workings=workings)
 
 
 def _sheet() -> Schema:
@@ -253,7 +253,7 @@ def _version(_: str) -> Schema:
 
 def _difference(kind: str) -> Schema:
     before = of_fields(Row, previews.ROW)
-    moved = {"product": WHOLE, "channel": WHOLE, "falls_below_target": of_type(bool)}
+    moved = {"product": WHOLE, "channel": WHOLE, "falls_below_target": of_type(bool), "quoted": several(WHOLE)}
     more = {"margin_suggested": FIGURE, "lost_more": FIGURE}
     rows = exactly({**moved, "before": {"anyOf": [before, NULL]}, "after": before, **more})
     costs = {"after": FIGURE, **{key: {"anyOf": [FIGURE, NULL]} for key in ("before", "change", "change_share")}}

@@ -14,9 +14,9 @@ from webapp.costing.dependence import dependents
 from webapp.costing.gaps import Figure
 from webapp.errors import NotFound
 from webapp.pages import addresses, forms
+from webapp.pages.done import counted
 from webapp.pages.drawn import Form
 from webapp.pages.forms import TypedNow
-from webapp.pages.done import counted
 from webapp.pages.rendering import Desk, DeskNow, View, show, whole_number
 from webapp.routes import Routes
 from webapp.store.history import Past

@@ -1,4 +1,4 @@
-"""What is said above the page of what was just done: its words, its undo, prices that hold still, stockists undercut."""
+"""What is said above the page of what was just done: its words, its undo, what hangs on it still."""
 
 from __future__ import annotations
 

@@ -22,8 +22,8 @@ from webapp.costing.entry import show as show_record
 from webapp.costing.shapes import SHAPES, Many, Shape
 from webapp.errors import Conflict, MissingPrecondition, Problem, Questions, Stale, Unprocessable
 from webapp.pages import addresses, drafts
-from webapp.pages.drawn import Form, defaults, field_at
 from webapp.pages.done import new_token
+from webapp.pages.drawn import Form, defaults, field_at
 from webapp.pages.rendering import VARY, Desk, View, show
 from webapp.pages.typed import Typed, TypedNow, closed_up, flat
 from webapp.store.writing import UNCHANGED, Intent, Moved
@@ -322,5 +322,6 @@ def act(desk: Desk, typed: Typed, *changes: Change, to: str = "", why: str = "",
         return _ask(desk, typed, asked)
     if to:
         return go_on(desk, to, saved.change)
-    listed = isinstance(key, tuple) or kind in ("order", "quote")
-    return go_on(desk, addresses.listing(kind) if listed else addresses.thing(kind, key), saved.change)
+    if isinstance(key, tuple) or kind in ("order", "quote"):
+        return go_on(desk, addresses.listing(kind), saved.change)
+    return go_on(desk, addresses.thing(kind, key), saved.change)

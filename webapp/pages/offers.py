@@ -21,6 +21,7 @@ from webapp.costing.reckoning import Reckoning
 from webapp.costing.rows import Row
 from webapp.costing.standing import Standing
 from webapp.pages.drawn import Form
+from webapp.pages.needs import quotes_in
 from webapp.pages.rendering import Desk
 from webapp.pages.typed import flat
 
@@ -56,6 +57,8 @@ class Offer:
     moved: MovedRow
     suggested: Figure
     margin_new: Figure
+    quoted: str = ""
+    """That its cost then rests on a quote, in words."""
 
     @property
     def asks(self) -> bool:
@@ -220,7 +223,7 @@ def _offer(known: Reckoning, at: str, one: MovedRow, answers: Mapping[Pair, Deci
     answer = answers.get(pair)
     price = answer.amount if answer is not None and answer.amount is not None else suggested
     name = f"{book.products[row.product].name}, {book.channels[row.channel].name}"
-    return Offer(at, name, *pair, one, suggested, row.margin_at(price))
+    return Offer(at, name, *pair, one, suggested, row.margin_at(price), quotes_in(known, row.product))
 
 
 def _material(desk: Desk, book: Book, moved: MovedMaterial) -> MaterialMove:

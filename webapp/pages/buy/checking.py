@@ -25,9 +25,9 @@ from webapp.costing.renewing import ANSWER, NEW, STILL, Answered, Pack, pack_of,
 from webapp.costing.shapes import Field, Rows, Shape
 from webapp.errors import Problem, Questions, Unprocessable
 from webapp.pages import addresses, forms, impact
+from webapp.pages.done import new_token
 from webapp.pages.drawn import Form
 from webapp.pages.forms import TypedNow
-from webapp.pages.done import new_token
 from webapp.pages.rendering import Desk, DeskNow, Ident, View, show
 from webapp.pages.typed import Typed, flat
 from webapp.routes import Routes

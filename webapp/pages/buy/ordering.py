@@ -227,19 +227,24 @@ def started(desk: Desk, typed: Typed, ident: int | None = None) -> View:
     return form_page(desk, form, record, reckoned(desk, reading.record, made)[0])
 
 
+def _gone_on(desk: Desk, typed: Typed, ident: int | None) -> Typed:
+    """What is typed, with what the pressed button fills in."""
+    if typed.more == LAST_TIME:
+        named = replace(forms.blank(desk, "order"), texts=flat(typed.data))
+        return filled_in(desk, named, typed, ident or 0)
+    if typed.more == SAME_TAX:
+        return taxed_alike(typed)
+    if typed.more in KINDS:
+        return settled(desk, typed, so_typed(desk, typed, ident).difference)
+    return typed
+
+
 def save(desk: Desk, sent: Typed, ident: int | None = None) -> Response:
     """Keep the order and the prices decided with it, or show it again: with faults, what it changes, more lines."""
     desk = desk_of(desk, ident) if ident is not None else desk
     record = desk.thing("order", ident) if ident is not None else None
     typed, answers = impact.parted(sent)
-    typed = with_published(desk, typed, ident or 0)
-    if typed.more == LAST_TIME:
-        named = replace(forms.blank(desk, "order"), texts=flat(typed.data))
-        typed = filled_in(desk, named, typed, ident or 0)
-    if typed.more == SAME_TAX:
-        typed = taxed_alike(typed)
-    if typed.more in KINDS:
-        typed = settled(desk, typed, so_typed(desk, typed, ident).difference)
+    typed = _gone_on(desk, with_published(desk, typed, ident or 0), ident)
     made = prepared(desk, typed)
     reading = forms.read(desk, made.typed, "order", ident)
     total, after, refused = reckoned(desk, reading.record, made)

@@ -12,8 +12,8 @@ from webapp.costing.entry import show as show_record
 from webapp.costing.pack_asking import ASKING, FREIGHT, OFFER, Asking, Taken, taken
 from webapp.pages import addresses
 from webapp.pages.buy.last_time import names_of
-from webapp.pages.drawn import Form
 from webapp.pages.done import new_token
+from webapp.pages.drawn import Form
 from webapp.pages.rendering import Desk
 from webapp.pages.typed import Typed, closed_up, flat
 

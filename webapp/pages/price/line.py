@@ -19,6 +19,7 @@ from webapp.costing.line import Row, Totals, known_totals, left_out, totals
 from webapp.costing.rows import HELD_UP
 from webapp.pages import addresses, formats
 from webapp.pages.formats import symbol_of
+from webapp.pages.needs import quotes_in
 from webapp.pages.price import makeup
 from webapp.pages.rendering import Desk, DeskNow, View, show
 from webapp.routes import Routes
@@ -35,9 +36,9 @@ FILTERS = (
 COLUMNS: dict[str, tuple[str, str, Callable[[Row], Figure]]] = {
     "price": ("Price", "", lambda row: row.price),
     "cost": ("Cost", "", lambda row: row.cost),
-    "left": ("Left", "a jar before overhead", lambda row: row.contribution),
-    "hundred": ("Left", "per 100 g", lambda row: row.per_100_g),
-    "hour": ("Left", "an hour", lambda row: row.per_labour_hour),
+    "left": ("Contributes", "a jar before overhead", lambda row: row.contribution),
+    "hundred": ("Contributes", "per 100 g", lambda row: row.per_100_g),
+    "hour": ("Contributes", "an hour", lambda row: row.per_labour_hour),
 }
 #: column -> what stands small below its figure, where it is known: unit and figure
 BELOW: dict[str, tuple[tuple[str, Callable[[Row], Figure | None]], ...]] = {
@@ -75,6 +76,7 @@ class LineRow:
     decide: str
     accepted: bool
     untimed: bool
+    quoted: str
     because: str
     short: bool
     cells: tuple[Cell, ...]
@@ -256,6 +258,7 @@ def _drawn(desk: Desk, row: Row) -> LineRow:
         addresses.pair("price", row.product, row.channel),
         row.accepted,
         NO_MINUTES in row.sheet.marks,
+        quotes_in(desk.reckoning, row.product),
         _because(desk, row),
         row.reaches is False,
         cells,
