@@ -11,6 +11,7 @@ from typing import Any
 import pytest
 
 from webapp import resource_dir
+from webapp.costing.checks import Question
 from webapp.costing.gaps import Gap, Ref
 from webapp.costing.working import Step, Working
 from webapp.pages.formats import Vessel, current, formats_for
@@ -165,7 +166,10 @@ class Typed:
     """A form as the macros see it."""
 
     faults: tuple[tuple[str, str], ...] = ()
-    questions: tuple[tuple[str, str], ...] = ()
+    questions: tuple[Question, ...] = ()
+    at_lines: tuple[Question, ...] = ()
+    elsewhere: tuple[Question, ...] = ()
+    answered_before: tuple[str, ...] = ()
     action: str = "/buy/orders"
     token: str = "t"
     epoch: str = "e"
@@ -189,6 +193,9 @@ class Typed:
 
     def checked(self, _path: str, _value: object) -> bool:
         return False
+
+    def asked_at(self, _line: str) -> tuple[Question, ...]:
+        return ()
 
     def rows(self, _prefix: str) -> int:
         return 2

@@ -18,6 +18,8 @@ class Fault:
     field: str
     code: str
     sentence: str
+    answer: str = ""
+    """What to send where it is a question and the answer is yes."""
 
 
 class AtField(Protocol):
@@ -201,11 +203,15 @@ class Question(Protocol):
 
     @property
     def code(self) -> str:
-        """What to answer with."""
+        """Which kind of question it is."""
 
     @property
     def sentence(self) -> str:
         """The question in words."""
+
+    @property
+    def answer(self) -> str:
+        """What to answer with: it holds for this question and for no other."""
 
 
 class Questions(Unprocessable):
@@ -216,7 +222,7 @@ class Questions(Unprocessable):
 
     def __init__(self, questions: Sequence[Question], sentence: str | None = None) -> None:
         self.questions = tuple(questions)
-        super().__init__([Fault(one.field, one.code, one.sentence) for one in self.questions], sentence)
+        super().__init__([Fault(one.field, one.code, one.sentence, one.answer) for one in self.questions], sentence)
 
 
 class MissingPrecondition(Problem):
@@ -276,10 +282,16 @@ def as_json(problem: Problem, reference: str = "") -> dict[str, object]:
     body: dict[str, object] = {
         "code": problem.code,
         "sentence": problem.sentence,
-        "faults": [{"field": f.field, "code": f.code, "sentence": f.sentence} for f in faults],
+        "faults": [_as_json(fault) for fault in faults],
     }
     if isinstance(problem, Stale):
         body["versions"] = {"read_at": problem.read_at, "now": problem.now}
     if reference:
         body["reference"] = reference
     return {"error": body}
+
+
+def _as_json(fault: AtField) -> dict[str, str]:
+    told = {"field": fault.field, "code": fault.code, "sentence": fault.sentence}
+    answer = getattr(fault, "answer", "")
+    return {**told, "answer": answer} if answer else told

@@ -183,7 +183,7 @@ document.addEventListener("change", (event) => {
 
 // The links of an error summary lead into the field, not only to it.
 document.addEventListener("click", (event) => {
-  const link = event.target.closest("[data-faults] a[href^='#']");
+  const link = event.target.closest("[data-faults] a[href^='#'], [data-doubts] a[href^='#']");
   const field = link && document.getElementById(link.hash.slice(1));
   if (!field) return;
   event.preventDefault();

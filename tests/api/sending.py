@@ -43,3 +43,10 @@ def send_examples(client: TestClient) -> dict[str, int]:
         if "id" in answer.json():
             ids[name] = answer.json()["id"]
     return ids
+
+
+def doubts(client: TestClient, address: str, body: Any) -> list[str]:
+    """The answers to all that is asked before this body is entered; nothing is stored."""
+    asked = client.post(address, json=body)
+    assert (asked.status_code, asked.json()["error"]["code"]) == (422, "confirm"), asked.text
+    return [one["answer"] for one in asked.json()["error"]["faults"]]

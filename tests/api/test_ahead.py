@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 from starlette.testclient import TestClient
 
-from tests.api.sending import STEM_OF
+from tests.api.sending import STEM_OF, doubts
 from webapp.api.examples import EXAMPLES, filled
 
 AHEAD = "2026-12-20"
@@ -16,8 +16,9 @@ DAYS = {"order": "day", "quote": "since", "formula": "since", "group": "since", 
 
 def entered(client: TestClient, ids: dict[str, int], name: str) -> Any:
     """An example once more, of a day that lies ahead."""
-    body = filled(EXAMPLES[name][1], ids) | {DAYS[name]: AHEAD, "sure": ["future-day"]}
+    body = filled(EXAMPLES[name][1], ids) | {DAYS[name]: AHEAD}
     body |= {"name": "Another one"} if "name" in body else {}
+    body |= {"sure": doubts(client, "/api/orders", body)} if name == "order" else {}
     return client.post(f"/api/{STEM_OF[name]}", json=body)
 
 
@@ -53,7 +54,8 @@ def test_what_lies_ahead_is_taken_back_and_returned(client: TestClient, ids: dic
 def test_an_order_of_a_day_ahead_is_corrected(client: TestClient, ids: dict[str, int]) -> None:
     made = entered(client, ids, "order")
     address, tag = made.headers["Location"], {"If-Match": made.headers["ETag"]}
-    body = filled(EXAMPLES["order"][1], ids) | {"day": AHEAD, "number": "B-2000", "sure": ["future-day"]}
+    body = filled(EXAMPLES["order"][1], ids) | {"day": AHEAD, "number": "B-2000"}
+    body["sure"] = doubts(client, "/api/orders", body)
     assert client.post(f"/api/orders/preview?change={made.json()['id']}", json=body).status_code == 200
     assert client.put(address, json=body, headers=tag).json()["number"] == "B-2000"
     assert client.get(f"{address}/working").status_code == 200

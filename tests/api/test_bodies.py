@@ -323,7 +323,9 @@ def ask_first(client: TestClient, content: Content, address: str, body: dict[str
     assert (asked.status_code, asked.json()["error"]["code"]) == (422, "confirm"), asked.text
     assert [one["code"] for one in asked.json()["error"]["faults"]] == [code]
     assert content() == before
-    assert client.post(address, json={**body, "sure": [code]}).status_code == 201
+    assert client.post(address, json={**body, "sure": [code]}).status_code == 422
+    sure = [one["answer"] for one in asked.json()["error"]["faults"]]
+    assert client.post(address, json={**body, "sure": sure}).status_code == 201
     assert content() != before
 
 

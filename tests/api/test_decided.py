@@ -8,15 +8,17 @@ from typing import Any
 import pytest
 from starlette.testclient import TestClient
 
+from tests.api.sending import doubts
 from tests.api.test_answers import checked
 from webapp.api.examples import EXAMPLES, filled
 
 
 @pytest.fixture
-def dearer(ids: dict[str, int]) -> dict[str, Any]:
+def dearer(client: TestClient, ids: dict[str, int]) -> dict[str, Any]:
     """An order of the same shea butter, more than twice as dear, and that this is right."""
     body = filled(EXAMPLES["order"][1], ids) | {"day": "2026-11-20", "invoice_total": None}
-    return {**body, "lines": [{**body["lines"][0], "price": "95.00"}], "sure": ["price-jump"]}
+    body["lines"] = [{**body["lines"][0], "price": "95.00"}]
+    return {**body, "sure": doubts(client, "/api/orders", body)}
 
 
 def taken(client: TestClient, body: dict[str, Any]) -> list[dict[str, Any]]:

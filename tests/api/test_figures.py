@@ -110,7 +110,8 @@ def test_a_preview_shows_what_saving_does_and_stores_nothing(
     assert [one["name"] for one in told["materials"]] == ["Shea butter"]
     (change,) = told["rows"]
     assert change["falls_below_target"] is True
-    assert client.post("/api/orders", json={**body, "sure": ["price-jump"]}).status_code == 201
+    sure = [one["answer"] for one in told["questions"]]
+    assert client.post("/api/orders", json={**body, "sure": sure}).status_code == 201
     after = client.get("/api/line").json()["items"][0]
     assert {name: after[name] for name in change["after"]} == change["after"]
     assert client.get(f"/api/materials/{ids['shea']}").json()["figures"]["unit_cost"] == told["materials"][0]["after"]

@@ -7,6 +7,8 @@ from typing import Any
 import pytest
 from starlette.testclient import TestClient
 
+from tests.api.sending import doubts
+
 #: the example looks back 9 months: on 25 November 2026 what is from before 25 February 2026 is old
 ORDER = {"day": "2026-01-05", "currency": "EUR"}
 
@@ -74,7 +76,8 @@ def test_an_old_price_says_what_depends_on_it(client: TestClient, ids: dict[str,
     line = {"material": told["material"], "amount": "100", "unit": "percent"}
     melt = client.post("/api/formulas", json={"name": "Melt", "batch_grams": "1000", "lines": [line]}).json()["id"]
     fill = {"formula": melt, "declared": "100", "unit": "g"}
-    jar = {"name": "Tub", "fills": [fill], "channels": [ids["channel"]], "sure": ["no-minutes"]}
+    jar = {"name": "Tub", "fills": [fill], "channels": [ids["channel"]]}
+    jar["sure"] = doubts(client, "/api/products", jar)
     jar = client.post("/api/products", json=jar).json()["id"]
     (told,) = [one for one in client.get("/api/needs").json()["stale"] if one["name"] == "Mango butter"]
     assert (told["formulas"], told["products"], told["prices"], told["most"]) == ([melt], [jar], 1, jar)

@@ -43,3 +43,27 @@ def test_no_sheet_of_paper_is_blank_and_each_says_whose_it_is(open_page: Callabl
     page.emulate_media(media="print")
     expect(page.locator(".on-paper")).to_contain_text("Wendlemoor Hair Kitchen")
     expect(page.get_by_text("More about this price").first).not_to_be_visible()
+
+
+def test_the_points_of_a_plot_are_gone_through_by_keyboard(open_page: Callable[..., Page]) -> None:
+    """One tab stop; arrow keys and Home go from point to point, and what each tells is said and shown."""
+    page = open_page(viewport={"width": 360, "height": 700}, locale="en-GB")
+    load_example(page)
+    page.goto("/buy/materials")
+    page.goto(page.get_by_role("link", name="Shea butter, refined", exact=True).get_attribute("href") or "")
+    slider = page.locator("[data-plot-at]").first
+    box = page.locator(".plot-box").first
+    slider.focus()
+    dots = box.locator(".plot-dot")
+    newest = box.locator("output").inner_text()
+    expect(box.locator(".plot-dot.at")).to_have_count(1)
+    page.keyboard.press("Home")
+    expect(box.locator("output")).not_to_have_text(newest)
+    first = box.locator("output").inner_text()
+    assert first in dots.locator("title").all_text_contents()
+    assert slider.get_attribute("aria-valuetext") == first
+    page.keyboard.press("End")
+    expect(box.locator("output")).to_have_text(newest)
+    page.keyboard.press("Tab")
+    expect(slider).not_to_be_focused()
+    assert page.evaluate("document.documentElement.scrollWidth") <= 360

@@ -319,19 +319,32 @@ def test_a_cost_far_from_the_present_one_is_asked(price: str, words: str | None)
     assert all(question.field == "lines-0-price" for question in asked)
 
 
-def test_a_jump_is_asked_once_over_all_lines_and_not_of_what_sets_no_price_or_stays_as_it_is() -> None:
+def test_a_jump_is_asked_at_each_line_and_not_of_what_sets_no_price_or_stays_as_it_is() -> None:
     tins = b.Order(41, 50, DAY, (b.OrderLine(2, d("1"), d("100"), "pieces", price=d("40")),))
     held = shop(order(), tins)
     dear = b.OrderLine(2, d("1"), d("10"), "pieces", price=d("10"))
-    (both,) = questions(held, [Put(order(id=-1, lines=(line(price=d("1")), dear)))])
-    assert "Shea butter would cost 91.9 % less than before: 1.00 instead of 12.40 EUR per kg." in both.sentence
-    assert "Tin would cost 2.5 times as much as before: 1.00 instead of 0.40 EUR per piece." in both.sentence
-    assert both.sentence.endswith(" Are these right?")
+    butter, tin = questions(held, [Put(order(id=-1, lines=(line(price=d("1")), dear)))])
+    assert (butter.field, tin.field) == ("lines-0-price", "lines-1-price")
+    assert "Shea butter would cost 91.9 % less than before: 1.00 instead of 12.40 EUR per kg." in butter.sentence
+    assert "Tin would cost 2.5 times as much as before: 1.00 instead of 0.40 EUR per piece." in tin.sentence
+    assert butter.answer != tin.answer
     assert questions(held, [Put(bought("1", not_priced="sample"))]) == ()
     assert questions(held, [Put(bought("30", discount=d("20")))]) == ()
     cheap = shop(order(), replace(bought("1"), id=42, day=EARLIER))
     assert questions(cheap, [Put(replace(bought("1"), id=42, day=EARLIER, note="found it"))]) == ()
     assert questions(cheap, [Put(replace(bought("2"), id=42, day=EARLIER))]) != ()
+
+
+def test_an_answer_holds_for_what_was_read_and_for_nothing_else() -> None:
+    """Another figure is another question; the same one at another line, asked twice, has two answers."""
+    held = shop(order())
+    (once,) = questions(held, [Put(bought("1"))])
+    assert questions(held, [Put(replace(bought("1"), note="found it"))])[0].answer == once.answer
+    assert questions(held, [Put(bought("1.10"))])[0].answer != once.answer
+    free = line(price=d("0"))
+    first, second = questions(held, [Put(order(id=-1, lines=(free, free)))])
+    assert first.sentence == second.sentence
+    assert first.answer != second.answer
 
 
 def jar(**more: object) -> b.Product:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from html.parser import HTMLParser
 from typing import Any
@@ -65,6 +66,11 @@ def fields(client: TestClient, page: str, action: str) -> dict[str, str]:
     return fields_in(answer.text, action)
 
 
+def doubts_in(text: str) -> list[str]:
+    """The answers to all that a page asks to be sure of, as its ticks would send them."""
+    return re.findall(r'name="sure" value="([^"]+)"', text)
+
+
 def fields_in(text: str, action: str) -> dict[str, str]:
     """The same from a page that was answered already (with faults, with a question)."""
     reader = Fields(action)
@@ -82,8 +88,8 @@ def fill(client: TestClient, page: str, action: str, **typed: Any) -> Any:
     return client.post(action, data=changed(sent, **typed))
 
 
-def changed(sent: Mapping[str, str], **typed: Any) -> dict[str, str]:
-    """What is sent, with fields typed anew. A name may be given as it is in a dict called `named`."""
+def changed(sent: Mapping[str, Any], **typed: Any) -> dict[str, Any]:
+    """What is sent, with fields typed anew (several ticks as a list). A name may stand as it is in `named`."""
     named: Mapping[str, Any] = typed.pop("named", {})
     together = {**sent, **named, **typed}
-    return {name: str(text) for name, text in together.items() if text is not None}
+    return {name: one if isinstance(one, list) else str(one) for name, one in together.items() if one is not None}

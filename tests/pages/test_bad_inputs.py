@@ -18,7 +18,7 @@ from sqlmodel import SQLModel
 from starlette.testclient import TestClient
 
 from tests.bad_inputs import inputs_of
-from tests.pages.filling import changed, fields, fields_in, fill
+from tests.pages.filling import changed, doubts_in, fields, fields_in, fill
 from tests.pages.workshop import CHANNELS, FORMULAS, MATERIALS, ORDERS, PRODUCTS, jar, kitchen, number_of, order
 
 #: code -> how the sentence of that fault on a page reads, any of them
@@ -131,7 +131,7 @@ def test_a_price_of_nothing_is_asked(client: TestClient, content: Content) -> No
     assert asked.status_code == 200
     assert "costs nothing here" in asked.text
     assert content() == before
-    assert client.post(ORDERS, data={**fields_in(asked.text, ORDERS), "sure": "zero-price"}).status_code == 303
+    assert client.post(ORDERS, data={**fields_in(asked.text, ORDERS), "sure": doubts_in(asked.text)}).status_code == 303
 
 
 @published("numbers", "batch.jar_count")

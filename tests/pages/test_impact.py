@@ -11,7 +11,7 @@ from typing import Any
 import pytest
 from starlette.testclient import TestClient
 
-from tests.pages.filling import changed, fields, fields_in, fill
+from tests.pages.filling import changed, doubts_in, fields, fields_in, fill
 from tests.pages.workshop import MATERIALS, ORDERS, PRODUCTS, example, jar, kitchen, number_of
 from webapp.pages import offers
 
@@ -198,7 +198,7 @@ def test_a_price_of_nothing_is_asked_about(priced: TestClient) -> None:
     assert asked.status_code == 200
     assert "given away" in asked.text
     assert fields_in(asked.text, ORDERS)["prices-0-answer"] == "take"
-    assert priced.post(ORDERS, data={**answered(asked), "sure": "zero-price"}).status_code == 303
+    assert priced.post(ORDERS, data={**answered(asked), "sure": doubts_in(asked.text)}).status_code == 303
     assert price_now(priced) == "0.00"
 
 
@@ -289,7 +289,7 @@ def test_a_stockist_s_new_price_raises_what_the_own_stall_is_offered(client: Tes
     shea = number_of(client, MATERIALS, "Shea butter, refined")
     sent = fields(client, f"{ORDERS}/new?material={shea}", ORDERS)
     page = client.post(ORDERS, data=changed(sent, named={"lines-0-price": "900", "more": "prices"}))
-    kept = client.post(ORDERS, data=changed(fields_in(page.text, ORDERS), sure="price-jump"))
+    kept = client.post(ORDERS, data=changed(fields_in(page.text, ORDERS), sure=doubts_in(page.text)))
     assert kept.status_code == 303
     for product in ("Hair butter 50 g", "Hair butter 200 g"):
         number = number_of(client, PRODUCTS, product)
@@ -306,7 +306,7 @@ def many(client: TestClient, monkeypatch: pytest.MonkeyPatch) -> dict[str, str]:
     page = client.post(ORDERS, data=changed(sent, named={"lines-0-price": "900", "more": "preview"}))
     assert "These are the 2 that need you most" in page.text
     assert len([name for name in fields_in(page.text, ORDERS) if name.endswith("-answer")]) == 2
-    return changed(fields_in(page.text, ORDERS), named={"rest_prices": "yes", "sure": "price-jump"})
+    return changed(fields_in(page.text, ORDERS), named={"rest_prices": "yes", "sure": doubts_in(page.text)})
 
 
 def below(client: TestClient) -> int:
@@ -347,3 +347,74 @@ def test_another_rate_of_exchange_is_looked_at_like_any_correction(priced: TestC
     assert "12.40" in block
     assert "18.60" in block
     assert "falls below its target" in block
+
+
+# --- what there is to be sure of
+
+
+def two_doubts(client: TestClient, **more: str) -> Any:
+    """Shea butter at 40.00 instead of 12.40 on two lines of different packs: each line is a doubt of its own."""
+    line = {"material": "Shea butter", "packs": "1", "size": "2", "unit": "kg", "price": "90"}
+    named = {"lines-0-price": "40", **{f"lines-1-{name}": text for name, text in line.items()}}
+    return dearer(client, **named, **more)
+
+
+def test_doubts_stand_at_their_lines_already_where_it_is_looked_at(priced: TestClient) -> None:
+    page = two_doubts(priced)
+    assert page.status_code == 200
+    first, second = (page.text.split(f'id="f-lines-{n}"', 1)[1].split('id="f-lines-', 1)[0] for n in (0, 1))
+    assert "3.2 times as much" in first.split("Take out line", 1)[0]  # 40 / 12.40
+    assert "3.6 times as much" in second.split("Take out line", 1)[0]  # 45 / 12.40
+    assert "2 things to be sure of" in page.text
+    assert "Line 2: Shea butter would cost" in page.text
+    assert " checked" not in page.text.split('name="sure"', 1)[1].split(">", 1)[0]
+
+
+def test_nothing_is_saved_until_every_doubt_is_ticked(priced: TestClient) -> None:
+    page = two_doubts(priced)
+    one, other = doubts_in(page.text)
+    asked = priced.post(ORDERS, data=answered(page, sure=one))
+    assert asked.status_code == 200
+    assert doubts_in(asked.text) == [one, other]
+    ticked = asked.text.split(f'value="{one}"', 1)[1].split(">", 1)[0]
+    assert "checked" in ticked
+    assert "40.00" not in priced.get(MATERIALS).text
+    kept = priced.post(ORDERS, data=changed(fields_in(asked.text, ORDERS), sure=[one, other]))
+    assert kept.status_code == 303
+
+
+def test_a_doubt_that_an_edit_makes_is_asked_anew(priced: TestClient) -> None:
+    page = two_doubts(priced)
+    ticks = doubts_in(page.text)
+    sent = changed(fields_in(page.text, ORDERS), named={"sure": ticks, "lines-0-price": "400"})
+    asked = priced.post(ORDERS, data=sent)
+    assert asked.status_code == 200
+    assert "32.3 times as much" in asked.text  # 400 / 12.40
+    new = [one for one in doubts_in(asked.text) if one not in ticks]
+    assert len(new) == 1
+    # The tick at the other line, and the one of what was typed before, stay with the form.
+    assert set(ticks) < set(doubts_in(asked.text))
+    assert priced.post(ORDERS, data={**sent, "sure": doubts_in(asked.text)}).status_code == 303
+
+
+def test_ticks_stay_while_a_line_is_added(priced: TestClient) -> None:
+    page = two_doubts(priced)
+    ticks = doubts_in(page.text)
+    more = priced.post(ORDERS, data=changed(fields_in(page.text, ORDERS), named={"sure": ticks, "more": "lines"}))
+    assert sorted(doubts_in(more.text)) == sorted(ticks)
+
+
+def test_a_cost_that_rests_on_a_quote_says_so_wherever_it_stands(priced: TestClient) -> None:
+    """In the preview, on the line, on the first page and in JSON; nobody bought at 20.00."""
+    shea, mill = number_of(priced, MATERIALS, "Shea butter"), number_of(priced, "/buy/suppliers", "The mill")
+    words = "rests on a quote: Shea butter"
+    for page in ("/", "/price"):
+        assert words not in priced.get(page).text
+    assert priced.get("/api/line").json()["items"][0]["quoted"] == []
+    quote = {"supplier": str(mill), "until": "2027-01-31", "size": "1", "unit": "kg", "price": "20", "counts": "yes"}
+    looked = fill(priced, f"/buy/quotes/new?material={shea}", "/buy/quotes", named={**quote, "more": "preview"})
+    assert words in looked.text.split('id="impact"', 1)[1]
+    assert priced.post("/buy/quotes", data=fields_in(looked.text, "/buy/quotes")).status_code == 303
+    for page in ("/", "/price"):
+        assert words in priced.get(page).text, page
+    assert priced.get("/api/line").json()["items"][0]["quoted"] == [shea]

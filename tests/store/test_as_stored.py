@@ -31,7 +31,7 @@ MAKER = Callable[[b.Book, date], Iterator[Change]]
 
 def store_all(store: Store, *changes: Change) -> Saved:
     snapshot = store.snapshot(DAY)
-    yes = frozenset(one.code for one in questions(snapshot.book, changes))
+    yes = frozenset(one.answer for one in questions(snapshot.book, changes))
     return store.save(changes, Intent("test", epoch=snapshot.epoch, version=snapshot.version, sure=yes), DAY)
 
 

@@ -128,7 +128,7 @@ def test_whatever_is_written_refreshed_is_read_afresh(store: Store, steps: list[
     for shelf, day, amount, act, undone in steps:
         now = store.snapshot(DAY)
         change = written(now.book, shelf, day, amount, act)
-        sure = frozenset(one.code for one in questions(now.book, [change]))
+        sure = frozenset(one.answer for one in questions(now.book, [change]))
         saved = store.save(change, Intent("w", epoch=now.epoch, version=now.version, sure=sure), DAY)
         if saved.change and undone:
             store.undo(saved.change, Intent("undo"), DAY)

@@ -22,7 +22,7 @@ from webapp.store.writing import Intent, Moved, Saved
 
 def sure(store: Store, changes: list[Change], today: date, **more: Any) -> Saved:
     snapshot = store.snapshot(today)
-    yes = frozenset(one.code for one in questions(snapshot.book, changes))
+    yes = frozenset(one.answer for one in questions(snapshot.book, changes))
     return store.save(changes, Intent("test", version=snapshot.version, sure=yes, **more), today)
 
 

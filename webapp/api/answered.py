@@ -186,7 +186,7 @@ def _row() -> Schema:
     workings = exactly(dict.fromkeys(ROW_WORKINGS, named("working")))
     rooms = {"anyOf": [{"type": "object", "additionalProperties": FIGURE}, named("gap")]}
     figures = of_fields(Row, ("product", "channel", *answers.ROW_FIGURES))
-    return joined(figures, ("workings",), headroom=rooms, workings=workings)
+    return joined(figures, ("workings",), quoted=several(WHOLE), headroom=rooms, workings=workings)
 
 
 def _sheet() -> Schema:
@@ -202,6 +202,15 @@ def _working() -> Schema:
 def _past() -> Schema:
     told = of_fields(Past, ("version", "kind", "why", "device", "undoes", "undone_by", "when"))
     return joined(told, facts=several({"anyOf": [named(f"{kind}_record") for kind in SHAPES]}))
+
+
+def _lately(_: str) -> Schema:
+    """The newest changes of all."""
+    prices = several(joined(of_shown(SHAPES["price"]), product=WHOLE, channel=WHOLE, holds=of_type(bool)))
+    about = several(exactly({"kind": TEXT, "id": WHOLE}))
+    held_up_by = {"anyOf": [WHOLE, NULL]}
+    more = {"about": about, "prices": prices, "can_undo": of_type(bool), "held_up_by": held_up_by}
+    return items(joined(_past(), **more))
 
 
 @cache
@@ -254,7 +263,7 @@ def _version(_: str) -> Schema:
 
 def _difference(kind: str) -> Schema:
     before = of_fields(Row, previews.ROW)
-    moved = {"product": WHOLE, "channel": WHOLE, "falls_below_target": of_type(bool)}
+    moved = {"product": WHOLE, "channel": WHOLE, "falls_below_target": of_type(bool), "quoted": several(WHOLE)}
     more = {"margin_suggested": FIGURE, "lost_more": FIGURE}
     rows = exactly({**moved, "before": {"anyOf": [before, NULL]}, "after": before, **more})
     costs = {"after": FIGURE, **{key: {"anyOf": [FIGURE, NULL]} for key in ("before", "change", "change_share")}}
@@ -376,7 +385,7 @@ ANSWERS: dict[str, Callable[[str], Schema]] = {
     **dict.fromkeys(("history_{fact}", "history_review"), _histories),
     **{f"{act}_{kind}": _single(kind) for kind in ("workshop", "terms") for act in ("get", "change")},
     **{f"history_{kind}": _histories for kind in ("workshop", "terms")},
-    "list_changes": _histories,
+    "list_changes": _lately,
     **dict.fromkeys(("undo", "load_example"), _version),
     "get_line": _line,
     "get_needs": _needs,

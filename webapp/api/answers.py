@@ -18,6 +18,7 @@ from webapp.costing.formulas import out_cost
 from webapp.costing.gaps import Gap
 from webapp.costing.headroom import rooms
 from webapp.costing.orders import Landed
+from webapp.costing.price_history import quoted_in
 from webapp.costing.price_working import FIGURES as PRICE_WORKINGS
 from webapp.costing.price_working import working as price_working
 from webapp.costing.rows import Row
@@ -174,6 +175,7 @@ def rows(asked: Asked, ident: int) -> list[Row]:
 def row(asked: Asked, found: Row, *, workings: bool = False) -> Answer:
     """A product on a channel: what is charged, what is left, what is suggested, how much dearer a gram may get."""
     told: Answer = {"product": found.product, "channel": found.channel, **picked(found, ROW_FIGURES)}
+    told["quoted"] = list(quoted_in(asked.reckoning, found.product))
     told["headroom"] = value(rooms(asked.reckoning, found))
     return {**told, "workings": row_workings(asked, found)} if workings else told
 

@@ -21,7 +21,7 @@ from webapp.store.writing import Intent
 KEY = re.compile(r"[!-~]{8,64}", re.ASCII)
 TAG = re.compile(r'"([A-Za-z0-9_-]{1,64})\.(0|[1-9][0-9]{0,17})"', re.ASCII)
 LONGEST_WHOLE = 18
-MOST_ANSWERS = 20
+MOST_ANSWERS = 300
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,13 +81,13 @@ async def read_nothing(request: Request) -> Sent:
 
 
 def parted(data: Any) -> tuple[Any, frozenset[str]]:
-    """What was sent without `sure`, and the codes of the questions that it answers with yes."""
+    """What was sent without `sure`, and the answers to the questions that it says yes to."""
     if not isinstance(data, dict) or "sure" not in data:
         return data, frozenset()
     codes = data["sure"]
     listed = isinstance(codes, list) and len(codes) <= MOST_ANSWERS and all(isinstance(one, str) for one in codes)
     if not listed:
-        sentence = f"Write this as a list of the codes that were asked, {MOST_ANSWERS} at most."
+        sentence = f"Write this as a list of the answers that were named with what was asked, {MOST_ANSWERS} at most."
         raise Unprocessable([Fault("sure", "shape", sentence)])
     return {name: one for name, one in data.items() if name != "sure"}, frozenset(codes)
 
@@ -141,7 +141,7 @@ def read_terms(
     if_match: Annotated[str | None, Header(description="the ETag of the record as it was read")] = None,
     sure: Annotated[
         list[str] | None,
-        Query(max_length=MOST_ANSWERS, description="codes of questions answered with yes; the body may name them too"),
+        Query(max_length=MOST_ANSWERS, description="answers to questions; the body may name them too"),
     ] = None,
 ) -> Terms:
     """Idempotency-Key, If-Match and the questions that are answered."""

@@ -146,7 +146,7 @@ EXAMPLES: dict[str, tuple[str, dict[str, Any]]] = {
 }
 
 #: an act that takes no fields, with a question answered
-ACT: dict[str, Any] = {"sure": ["in-use"]}
+ACT: dict[str, Any] = {"sure": ["in-use-5f0c2a91b7de"]}
 PRICED: dict[str, Any] = {"prices": [{"product": 18, "channel": 15, "amount": "9.50", "why": "butter got dearer"}]}
 #: taking back the price, target or jars a month of one day
 WITHDRAW: dict[str, Any] = {"since": "2026-03-06"}

@@ -24,6 +24,7 @@ from webapp.costing.book import Formula, Price
 from webapp.costing.changes import Change, Put, questions, swapped
 from webapp.costing.difference import MovedRow, costed_again, lost_more, moved_materials, moved_rows
 from webapp.costing.limits import COUNT, FEE, MONEY, Number
+from webapp.costing.price_history import quoted_in
 from webapp.costing.reckoning import Reckoning
 from webapp.errors import Fault, NotFound, Unprocessable
 
@@ -85,7 +86,7 @@ def difference(asked: Asked, changes: Sequence[Change], prices: Sequence[Any] = 
     return {
         "questions": [value(one) for one in questions(asked.book, with_them)],
         "materials": changed_materials(old, new),
-        "rows": changed_rows(moved),
+        "rows": changed_rows(moved, new),
         "lost_more": value(lost_more(moved)),
         "costed_again": costed_again(old, new)._asdict(),
     }
@@ -108,13 +109,14 @@ def changed_materials(old: Reckoning, new: Reckoning) -> list[dict[str, Any]]:
     ]
 
 
-def changed_rows(rows: Sequence[MovedRow]) -> list[dict[str, Any]]:
+def changed_rows(rows: Sequence[MovedRow], known: Reckoning) -> list[dict[str, Any]]:
     """Rows with another cost or suggestion afterwards, the worst first."""
     return [
         {
             "product": moved.after.product,
             "channel": moved.after.channel,
             "falls_below_target": moved.falls_below,
+            "quoted": list(quoted_in(known, moved.after.product)),
             "before": picked(moved.before, ROW) if moved.before else None,
             "after": picked(moved.after, ROW),
             "margin_suggested": value(moved.margin_suggested),

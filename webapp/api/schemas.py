@@ -6,6 +6,7 @@ from collections.abc import Callable
 from typing import Any
 
 from webapp.api.asking import STEMS
+from webapp.api.bodies import MOST_ANSWERS
 from webapp.costing import limits as lim
 from webapp.costing.amounts import MINOR_UNITS, plain
 from webapp.costing.decisions import DECISION
@@ -29,7 +30,7 @@ ERROR: Schema = {
                     "items": {
                         "type": "object",
                         "required": ["field", "code", "sentence"],
-                        "properties": {name: {"type": "string"} for name in ("field", "code", "sentence")},
+                        "properties": {name: {"type": "string"} for name in ("field", "code", "sentence", "answer")},
                     },
                 },
                 "versions": {"type": "object"},
@@ -44,9 +45,9 @@ ERROR_NAME = "error"
 #: answers to questions: any body of a change may hold them
 SURE: Schema = {
     "type": "array",
-    "maxItems": 20,
+    "maxItems": MOST_ANSWERS,
     "items": {"type": "string", "maxLength": 64},
-    "description": "codes of questions that are answered with yes",
+    "description": "the `answer` of every question that is answered with yes: it holds for that one as it was asked",
 }
 #: what an act takes that needs no fields
 ACT: Schema = {"type": "object", "additionalProperties": False, "properties": {"sure": SURE}}

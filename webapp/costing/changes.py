@@ -84,20 +84,17 @@ def apply_all(book: Book, changes: Iterable[Change]) -> Book | Faults:
 
 
 def questions(book: Book, changes: Sequence[Change]) -> tuple[Question, ...]:
-    """What the person must be sure of before this is stored (asked once per code)."""
-    asked: dict[str, Question] = {}
+    """What the person must be sure of before this is stored: each is answered for itself."""
+    before = book
+    asked: list[Question] = []
     for change in changes:
         if isinstance(change, Put):
-            found = checks.questions_of(book, change.record)
+            asked += checks.questions_of(book, change.record)
         elif isinstance(change, Retire):
-            found = checks.in_use(book, change.kind, change.id)
-        else:
-            found = ()
-        for question in found:
-            asked.setdefault(question.code, question)
+            asked += checks.in_use(book, change.kind, change.id)
         after = apply(book, change)
         book = after if isinstance(after, Book) else book
-    return tuple(asked.values())
+    return checks.told_apart([*asked, *checks.undercut_questions(before, book)])
 
 
 def key_of(record: b.Record) -> Key:

@@ -167,7 +167,7 @@ def _per_hundred(told: Told, figure: str) -> Working:
     if of_price:
         first = Step("", row.price, "money", "price", working=_price(told))
     else:
-        first = Step("", row.contribution, "money", "left by a jar", working=_contribution(told))
+        first = Step("", row.contribution, "money", "contributed by a jar", working=_contribution(told))
     unit = "mL" if by_volume else "g"
     declared: Figure = (row.sheet.declared_ml or ZERO) if by_volume else row.sheet.declared_grams
     below = declared_working(told.known, row.product, unit)
@@ -175,7 +175,7 @@ def _per_hundred(told: Told, figure: str) -> Working:
     result: Figure | None = getattr(row, figure)
     if result is None:
         return Working(f"Not sold by volume: {told.name}", (), ZERO, "money")
-    words = "Price" if of_price else "Left"
+    words = "Price" if of_price else "Contributes"
     return Working(f"{words} per 100 {unit}: {told.name}", steps, result, "money", unit=f"per 100 {unit}")
 
 

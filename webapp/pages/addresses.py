@@ -16,6 +16,9 @@ DEARER = f"{PRICE}/dearer"
 PACKS = f"{BUY}/packs"
 SETTINGS = "/settings"
 UNDO = "/undo/{version}"
+CHANGES = "/changes"
+CHANGE = f"{CHANGES}/{{version}}"
+PRICES_BACK = f"{CHANGE}/prices"
 DRAFTS = "/drafts"
 ANEW = f"{DRAFTS}/anew"
 
@@ -64,7 +67,15 @@ PLACES = (
 
 
 #: places that are no list of things
-ROOMS = {"settings": SETTINGS, "line": LINE, "dearer": DEARER, "drafts": DRAFTS, "check": CHECK, "packs": PACKS}
+ROOMS = {
+    "settings": SETTINGS,
+    "line": LINE,
+    "dearer": DEARER,
+    "drafts": DRAFTS,
+    "check": CHECK,
+    "packs": PACKS,
+    "changes": CHANGES,
+}
 
 
 def listing(kind: str) -> str:
@@ -118,6 +129,11 @@ def how(product: int, figure: str) -> str:
 def how_pair(product: int, channel: int, figure: str) -> str:
     """Where a figure of one product on one channel is opened to its working."""
     return HOW_PAIR.format(product=product, channel=channel, figure=figure)
+
+
+def change(version: int) -> str:
+    """The page of one change: what was decided with it, and its undo."""
+    return CHANGE.format(version=version)
 
 
 def undo(version: int, kind: str = "") -> str:

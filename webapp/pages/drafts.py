@@ -19,8 +19,9 @@ from starlette.responses import RedirectResponse, Response
 from webapp.costing.book import KINDS, SHELVES
 from webapp.errors import Fault, Problem, Unprocessable
 from webapp.pages import addresses
+from webapp.pages.done import new_token
 from webapp.pages.drawn import Form
-from webapp.pages.rendering import Desk, DeskNow, HalfEntered, View, new_token, show
+from webapp.pages.rendering import Desk, DeskNow, HalfEntered, View, show
 from webapp.pages.typed import Typed, TypedNow, flat, nested
 from webapp.routes import Routes
 from webapp.store.drafts import Draft

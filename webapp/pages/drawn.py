@@ -8,6 +8,7 @@ from typing import Any
 
 from webapp.costing import limits
 from webapp.costing.amounts import Notation
+from webapp.costing.checks import Question
 from webapp.costing.shapes import Field, Many, Part, Rows, Shape
 from webapp.pages.typed import SURE
 
@@ -23,8 +24,10 @@ class Form:
     epoch: str
     version: str
     faults: tuple[tuple[str, str], ...] = ()
-    questions: tuple[tuple[str, str], ...] = ()
+    questions: tuple[Question, ...] = ()
     sure: frozenset[str] = frozenset()
+    stopped: bool = False
+    """Whether the save waits for these questions; else they are only said, where a change is looked at."""
     extra: Mapping[str, int] = field(default_factory=dict)
     """More blank lines that were asked for, by the name of the lines."""
     draft: str = ""
@@ -32,6 +35,9 @@ class Form:
     """Where what is typed is kept until it is saved: the form's own mark, and the page that it stands on."""
     labels: dict[str, str] = field(default_factory=dict, compare=False, repr=False)
     """What fields and lines are called on the page, noted as they are drawn."""
+
+    asking_lines: set[str] = field(default_factory=set, compare=False, repr=False)
+    """The lines of the page that ask their questions themselves, noted as they are drawn."""
 
     def named(self, path: str, label: str) -> str:
         """The label of a field or a line, noted so that the list of faults can name it."""
@@ -43,6 +49,32 @@ class Form:
         prefix, _, rest = path.partition("-")
         line = self.labels.get(f"{prefix}-{rest.partition('-')[0]}", "") if "-" in rest else ""
         return ", ".join(word for word in (line, self.labels.get(path, "")) if word)
+
+    def asked_at(self, line: str) -> tuple[Question, ...]:
+        """The questions about one line, to be answered there; the line is noted as one that asks them."""
+        self.asking_lines.add(line)
+        return tuple(one for one in self.questions if one.field == line or one.field.startswith(f"{line}-"))
+
+    def line_of(self, question: Question) -> str:
+        """The line, as it is drawn on this page, that a question stands at; "" where it is about none."""
+        prefix, _, rest = question.field.partition("-")
+        line = f"{prefix}-{rest.partition('-')[0]}"
+        return line if rest and line in self.asking_lines else ""
+
+    @property
+    def at_lines(self) -> tuple[Question, ...]:
+        """The questions that stand at a line of this page."""
+        return tuple(one for one in self.questions if self.line_of(one))
+
+    @property
+    def elsewhere(self) -> tuple[Question, ...]:
+        """The questions that stand at no line: they are asked below the form."""
+        return tuple(one for one in self.questions if not self.line_of(one))
+
+    @property
+    def answered_before(self) -> tuple[str, ...]:
+        """Answers to what is not asked on this page just now: carried along, so that no tick is lost."""
+        return tuple(sorted(self.sure - {one.answer for one in self.questions}))
 
     @property
     def begins(self) -> str:

@@ -16,13 +16,15 @@ from starlette.responses import RedirectResponse, Response
 from webapp.costing import limits
 from webapp.costing.book import KINDS, SHELVES
 from webapp.costing.changes import Change, Put, affected
+from webapp.costing.checks import Question
 from webapp.costing.entry import read as read_entry
 from webapp.costing.entry import show as show_record
 from webapp.costing.shapes import SHAPES, Many, Shape
 from webapp.errors import Conflict, MissingPrecondition, Problem, Questions, Stale, Unprocessable
 from webapp.pages import addresses, drafts
+from webapp.pages.done import new_token
 from webapp.pages.drawn import Form, defaults, field_at
-from webapp.pages.rendering import VARY, Desk, View, new_token, show
+from webapp.pages.rendering import VARY, Desk, View, show
 from webapp.pages.typed import Typed, TypedNow, closed_up, flat
 from webapp.store.writing import UNCHANGED, Intent, Moved
 
@@ -190,8 +192,7 @@ def save(
     try:
         saved = desk.store.save(wanted, intent(desk, sent or typed, said, why), desk.today)
     except Questions as asked:
-        found = tuple((one.code, one.sentence) for one in asked.questions)
-        return drafts.shown_again(desk, typed, draw(desk, replace(reading.form, questions=found)))
+        return drafts.shown_again(desk, typed, draw(desk, asking(reading.form, asked)))
     except Problem as problem:
         return not_saved(desk, typed, draw, reading.form, problem)
     if saved.change == UNCHANGED:
@@ -199,6 +200,12 @@ def save(
     number = saved.real(getattr(reading.record, "id", 0)) if ident is None else ident
     where = to(number) if to else addresses.thing(kind, number)
     return go_on(desk, where, saved.change)
+
+
+def asking(form: Form, asked: Questions) -> Form:
+    """The form with what it has to be asked before it is saved."""
+    found = tuple(Question(one.code, one.field, one.sentence, one.answer) for one in asked.questions)
+    return replace(form, questions=found, stopped=True)
 
 
 def _named(record: Any) -> str:
@@ -298,9 +305,9 @@ def _without_line(texts: Mapping[str, str], prefix: str, gone: int) -> dict[str,
     return kept
 
 
-def _ask(desk: Desk, typed: Typed, questions: tuple[tuple[str, str], ...]) -> Response:
+def _ask(desk: Desk, typed: Typed, asked: Questions) -> Response:
     """A page with nothing but the questions: a button has no form of its own to ask in."""
-    form = replace(press(desk, desk.request.url.path), questions=questions, token=typed.token, sure=typed.sure)
+    form = replace(asking(press(desk, desk.request.url.path), asked), token=typed.token, sure=typed.sure)
     return show(desk, View("home/sure.html", "Before it is done", form=form))
 
 
@@ -312,8 +319,9 @@ def act(desk: Desk, typed: Typed, *changes: Change, to: str = "", why: str = "",
     try:
         saved = desk.store.save(changes, intent(desk, typed, done, why), desk.today)
     except Questions as asked:
-        return _ask(desk, typed, tuple((one.code, one.sentence) for one in asked.questions))
-    there = addresses.listing(kind) if isinstance(key, tuple) else addresses.thing(kind, key)
-    if kind in ("order", "quote"):
-        there = addresses.listing(kind)
-    return go_on(desk, to or there, saved.change)
+        return _ask(desk, typed, asked)
+    if to:
+        return go_on(desk, to, saved.change)
+    if isinstance(key, tuple) or kind in ("order", "quote"):
+        return go_on(desk, addresses.listing(kind), saved.change)
+    return go_on(desk, addresses.thing(kind, key), saved.change)

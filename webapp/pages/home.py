@@ -121,7 +121,8 @@ def undo(desk: DeskNow, typed: TypedNow, version: str, kind: str = "") -> Respon
     """Take back what one change did."""
     made = forms.intent(desk, replace(typed, version=desk.snapshot.version, epoch=desk.snapshot.epoch), "Undone")
     saved = desk.store.undo(whole_number(version), made, desk.today)
-    return forms.go_on(desk, addresses.listing(kind) if kind in addresses.BASE else addresses.HOME, saved.change)
+    there = addresses.listing(kind) if kind in addresses.BASE else addresses.ROOMS.get(kind, addresses.HOME)
+    return forms.go_on(desk, there, saved.change)
 
 
 @router.get(addresses.BUY)

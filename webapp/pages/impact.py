@@ -13,7 +13,7 @@ from typing import Any
 from starlette.responses import Response
 
 from webapp.costing.book import Book
-from webapp.costing.changes import Change, Put, apply_all
+from webapp.costing.changes import Change, Put, apply_all, questions
 from webapp.costing.reckoning import Reckoning
 from webapp.errors import Fault, Questions, Unprocessable
 from webapp.pages import drafts, forms
@@ -31,6 +31,7 @@ __all__ = [
     "after_changes",
     "also",
     "considered",
+    "doubting",
     "drawn",
     "parted",
     "save",
@@ -56,6 +57,12 @@ def after_changes(desk: Desk, changes: Iterable[Change], book: Book | None = Non
     completed = [desk.store.completed(change, desk.today) for change in changes]
     after = apply_all(book or desk.book, completed)
     return after if isinstance(after, Book) else tuple((fault.field, fault.sentence) for fault in after)
+
+
+def doubting(desk: Desk, form: Form, changes: Iterable[Change]) -> Form:
+    """The form with what there is to be sure of in the changes, said already where they are looked at."""
+    completed = [desk.store.completed(change, desk.today) for change in changes]
+    return replace(form, questions=questions(desk.book, completed))
 
 
 # --- a form whose save keeps prices too
@@ -109,6 +116,8 @@ def save(
     if asked or (found is not None and found.faults and not typed.more and not typed.less):
         form = replace(reading.form, faults=(*reading.form.faults, *refused))
         right = asked and found is not None and not found.faults
+        if found is not None:
+            form = doubting(desk, form, (*changes(reading.record), *found.kept(desk, why)))
         return drafts.shown_again(desk, sent, with_it(desk, form), 200 if right else Unprocessable.status)
 
     def wanted(record: Any) -> Sequence[Change]:
@@ -157,6 +166,8 @@ def act_page(desk: Desk, act: Act, changes: Sequence[Change], *, status: int = 2
     if not isinstance(after, Book):
         return show(desk, View("home/act.html", act.title, act.place, act, replace(form, faults=after)), 422)
     found = considered(desk, then(desk, after), more.get("answers", {}), more.get("asked", ""))
+    if not form.stopped:
+        form = doubting(desk, form, (*changes, *found.kept(desk)))
     view = View("home/act.html", act.title, act.place, act, form)
     return show(desk, drawn(view, found), status)
 
@@ -179,6 +190,6 @@ def act(
     try:
         saved = desk.store.save((*changes, *found.kept(desk, why)), intent, desk.today)
     except Questions as asked:
-        form = replace(form, questions=tuple((one.code, one.sentence) for one in asked.questions), token=typed.token)
+        form = replace(forms.asking(form, asked), token=typed.token)
         return act_page(desk, done, changes, form=form, answers=answers)
     return forms.go_on(desk, to, saved.change)

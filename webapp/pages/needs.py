@@ -7,9 +7,12 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from webapp.costing.book import KINDS, SHELVES, Order, Price
+from webapp.costing.checks.found import in_words
 from webapp.costing.gaps import Gap, Ref
 from webapp.costing.kept import kept_knowingly
 from webapp.costing.line import Row
+from webapp.costing.price_history import quoted_in
+from webapp.costing.reckoning import Reckoning
 from webapp.pages import addresses
 from webapp.pages.rendering import Desk
 
@@ -121,7 +124,7 @@ def below_target(desk: Desk, rows: tuple[Row, ...]) -> Iterator[Need]:
         month = f" That is {desk.formats.money(known)} a month." if known > 0 else ""
         gap = row.target - row.margin if isinstance(row.margin, Decimal) else ZERO
         yield Need(
-            f"{name_of(desk, row)}: margin {short} %.{month}",
+            f"{name_of(desk, row)}: margin {short} %.{month}{_on_a_quote(desk, row)}",
             "Look at its price",
             addresses.thing("product", row.product),
             0,
@@ -167,8 +170,9 @@ def unpriced(desk: Desk, rows: tuple[Row, ...]) -> Iterator[Need]:
     """Products that have no accepted price where they are sold."""
     waiting = [row for row in rows if not row.accepted and isinstance(row.suggested, Decimal)]
     for row in waiting[:3]:
+        suggested = f"{desk.formats.money(row.suggested)} is suggested.{_on_a_quote(desk, row)}"
         yield Need(
-            f"{name_of(desk, row)} has no price yet; {desk.formats.money(row.suggested)} is suggested.",
+            f"{name_of(desk, row)} has no price yet; {suggested}",
             "Decide its price",
             addresses.thing("product", row.product),
             2,
@@ -195,6 +199,17 @@ def stale(desk: Desk) -> Iterator[Need]:
 def last_order(desk: Desk) -> Order | None:
     """The newest order."""
     return next(iter(desk.things("order")), None)
+
+
+def quotes_in(known: Reckoning, product: int) -> str:
+    """That a cost rests on a quote, for which materials; "" where all of it was bought or is not known."""
+    names = [known.book.materials[one].name for one in quoted_in(known, product)]
+    return f"rests on a quote: {in_words(names)}" if names else ""
+
+
+def _on_a_quote(desk: Desk, row: Row) -> str:
+    words = quotes_in(desk.reckoning, row.product)
+    return f" Its cost {words}." if words else ""
 
 
 def name_of(desk: Desk, row: Row) -> str:

@@ -11,7 +11,6 @@ from decimal import Decimal
 from typing import Any
 
 from webapp.costing import difference
-from webapp.costing.amounts import snap
 from webapp.costing.book import Book, Id
 from webapp.costing.changes import Put
 from webapp.costing.decisions import KEEP, LEAVE, TAKE, Decision, decided, puts, with_prices
@@ -23,6 +22,7 @@ from webapp.costing.rows import Row
 from webapp.costing.standing import Standing
 from webapp.costing.tax_in_cost import TaxChange
 from webapp.pages.drawn import Form
+from webapp.pages.needs import quotes_in
 from webapp.pages.rendering import Desk
 from webapp.pages.typed import flat
 
@@ -62,6 +62,8 @@ class Offer:
     moved: MovedRow
     suggested: Figure
     margin_new: Figure
+    quoted: str = ""
+    """That its cost then rests on a quote, in words."""
 
     @property
     def asks(self) -> bool:
@@ -170,21 +172,7 @@ def considered(
         (*_at_offers(offers, typed, read.faults), *_moved_on(desk, seen, rest=rest)),
         decisions,
         known,
-        tuple(_undercut(desk, known, decisions)),
     )
-
-
-def _undercut(desk: Desk, known: Reckoning, decisions: Iterable[Decision]) -> Iterable[str]:
-    """Own prices below what stockists ask on their shelf once the wholesale prices taken hold."""
-    raised = {one.product for one in decisions if one.answer == TAKE and not known.terms[one.channel].retail}
-    for row in (row for product in sorted(raised) for row in known.rows(product)):
-        asked, paid = row.recommended_retail, row.paid
-        if not (row.terms.retail and row.accepted and isinstance(asked, Decimal) and isinstance(paid, Decimal)):
-            continue
-        if snap(paid) < snap(asked):
-            name = f"{known.book.products[row.product].name}, {known.book.channels[row.channel].name}"
-            price, shelf = desk.formats.money(paid), desk.formats.money(asked)
-            yield f"{name}: at {price} it undercuts your stockists, who are then to ask {shelf}."
 
 
 def _moved_on(desk: Desk, seen: int | None, *, rest: bool) -> Faults:
@@ -240,7 +228,7 @@ def _offer(known: Reckoning, at: str, one: MovedRow, answers: Mapping[Pair, Deci
     answer = answers.get(pair)
     price = answer.amount if answer is not None and answer.amount is not None else suggested
     name = f"{book.products[row.product].name}, {book.channels[row.channel].name}"
-    return Offer(at, name, *pair, one, suggested, row.margin_at(price))
+    return Offer(at, name, *pair, one, suggested, row.margin_at(price), quotes_in(known, row.product))
 
 
 def _material(desk: Desk, after: Reckoning, moved: MovedMaterial) -> MaterialMove:

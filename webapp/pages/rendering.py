@@ -6,7 +6,6 @@ A route opens a `Desk` (the book as it holds on a day, and how the workshop writ
 from __future__ import annotations
 
 import hashlib
-import secrets
 from collections.abc import Mapping
 from contextvars import ContextVar
 from dataclasses import dataclass, field
@@ -29,10 +28,10 @@ from webapp.errors import Busy, Fault, NotFound, Problem, Unprocessable
 from webapp.pages import addresses
 from webapp.pages.as_of import AsOf, as_of, stay_on, today_of
 from webapp.pages.compiled import CompiledTemplates
+from webapp.pages.done import NOTHING_DONE, Done, what_was_done
 from webapp.pages.formats import FILTERS, Formats, age, current, formats_for, formats_of
 from webapp.store.opening import Store
 from webapp.store.snapshots import Snapshot
-from webapp.store.writing import UNCHANGED
 
 #: whether the page that is being rendered shows another day: then no act is offered, wherever it is written
 looking_back: ContextVar[bool] = ContextVar("looking_back", default=False)
@@ -193,15 +192,6 @@ class View:
 
 
 @dataclass(frozen=True, slots=True)
-class Undo:
-    """The offer to take back what was just done."""
-
-    action: str
-    token: str
-    label: str = "Undo"
-
-
-@dataclass(frozen=True, slots=True)
 class PageFrame:
     """What stands on every page."""
 
@@ -209,8 +199,7 @@ class PageFrame:
     place: str
     workshop_name: str = ""
     notices: tuple[str, ...] = ()
-    done: str = ""
-    undo: Undo | None = None
+    done: Done = NOTHING_DONE
     on_day: str = ""
     draft: HalfEntered | None = None
     as_of: AsOf | None = None
@@ -276,11 +265,11 @@ def show(desk: Desk, view: View, status: int = 200) -> HTMLResponse:
 
 def frame_of(desk: Desk, view: View) -> PageFrame:
     """What stands round a view: the place it is in, what was just done, the day that is shown."""
-    done, undo = ("", None) if desk.partial else what_was_done(desk)
+    done = NOTHING_DONE if desk.partial else what_was_done(desk)
     on_day = f"As it was on {desk.formats.day(desk.on)}." if desk.on else ""
     asked, day = as_of(desk.request, desk.on), desk.formats.day(desk.day)
     name, places = desk.book.workshop.name, places_of(desk)
-    return PageFrame(view.title, view.place, name, view.notices, done, undo, on_day, desk.draft, asked, places, day=day)
+    return PageFrame(view.title, view.place, name, view.notices, done, on_day, desk.draft, asked, places, day=day)
 
 
 def places_of(desk: Desk) -> tuple[tuple[str, str, str], ...]:
@@ -288,26 +277,6 @@ def places_of(desk: Desk) -> tuple[tuple[str, str, str], ...]:
     if desk.on is None:
         return addresses.PLACES
     return tuple((key, label, f"{href}?on={desk.on}") for key, label, href in addresses.PLACES)
-
-
-def what_was_done(desk: Desk) -> tuple[str, Undo | None]:
-    """The sentence about the change that `?done=` names, and the offer to undo it while that can be done."""
-    text = desk.request.query_params.get("done", "")
-    if not (text.isascii() and text.isdigit() and len(text) <= 9):
-        return "", None
-    if int(text) == UNCHANGED:
-        return "Nothing was changed: all of it stood there already.", None
-    for past in desk.store.changes(20):
-        if past.version == int(text):
-            can = past.undone_by is None and past.undoes is None
-            action = addresses.undo(past.version, addresses.kind_at(desk.request.url.path))
-            return f"{past.kind}.", Undo(action, new_token()) if can else None
-    return "", None
-
-
-def new_token() -> str:
-    """A token that makes a save happen once, however often it is sent."""
-    return secrets.token_urlsafe(18)
 
 
 # --- errors

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any
@@ -57,6 +57,11 @@ def newest_changes(connection: Connection, most: int) -> tuple[Past, ...]:
     """The newest changes of all, newest first, without their facts."""
     query = select(CHANGE.c.id).order_by(CHANGE.c.id.desc()).limit(most)
     return _changes(connection, dict.fromkeys(connection.execute(query).scalars(), ()))
+
+
+def past_changes(connection: Connection, versions: Iterable[int]) -> tuple[Past, ...]:
+    """The changes of these numbers, newest first, without their facts."""
+    return _changes(connection, dict.fromkeys(versions, ()))
 
 
 def facts_of(live: Live, kind: str, identity: Identity) -> tuple[Any, ...]:

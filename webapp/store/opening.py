@@ -23,7 +23,8 @@ from webapp.store.backup import BackupFailed, make_backup
 from webapp.store.checking import examine
 from webapp.store.difference import completed
 from webapp.store.drafts import Draft, drafts_in
-from webapp.store.history import Past, facts_of, history_of, newest_changes
+from webapp.store.history import Past, facts_of, history_of, newest_changes, past_changes
+from webapp.store.lately import Lately, StoredPrice, lately, left_behind, prices_of
 from webapp.store.past_days import Leaning, books_of_days
 from webapp.store.snapshots import Reader, Snapshot
 from webapp.store.writing import Intent, Saved, Writer
@@ -67,6 +68,17 @@ class Store:
         """The newest changes of all."""
         with doors.situations(), doors.reading(self._engine).connect() as connection, connection.begin():
             return newest_changes(connection, most)
+
+    def lately(self, most: int, before: int | None = None) -> tuple[Lately, ...]:
+        """The newest changes with their prices and what holds up their undo; with `before` only older ones."""
+        with doors.situations(), doors.reading(self._engine).connect() as connection, connection.begin():
+            return lately(connection, most, before)
+
+    def saved_in(self, version: int) -> tuple[Past, tuple[StoredPrice, ...], tuple[StoredPrice, ...]] | None:
+        """One change, the prices stored with it, and those of an order that it took back which hold all the same."""
+        with doors.situations(), doors.reading(self._engine).connect() as connection, connection.begin():
+            found = past_changes(connection, (version,))
+            return (found[0], prices_of(connection, version), left_behind(connection, version)) if found else None
 
     def facts(self, kind: str, identity: Identity) -> tuple[object, ...]:
         """The dated facts of a thing or pair that hold now, newest first."""

@@ -51,7 +51,7 @@ class Intent:
     """Why a change is made and what its maker had before her.
 
     `kind` is a word or two for the history; `token` and `input_hash` make a second sending of the same harmless;
-    `epoch` and `version` are those of the page that was read; `sure` the codes of questions answered with yes;
+    `epoch` and `version` are those of the page that was read; `sure` the answers to questions (`Question.answer`);
     `draft` is the mark of the form, whose half-entered texts go when it is stored.
     """
 
@@ -126,7 +126,7 @@ class Writer:
         after = core.apply_all(book, changes)
         if not isinstance(after, Book):
             raise errors.Unprocessable([errors.Fault(one.field, one.code, one.sentence) for one in after])
-        open_questions = [one for one in core.questions(book, changes) if one.code not in turn.intent.sure]
+        open_questions = [one for one in core.questions(book, changes) if one.answer not in turn.intent.sure]
         if open_questions:
             raise errors.Questions(open_questions)
         ids = turn.identities(changes)

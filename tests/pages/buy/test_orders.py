@@ -7,7 +7,7 @@ import re
 import pytest
 from starlette.testclient import TestClient
 
-from tests.pages.filling import changed, fields, fields_in, fill
+from tests.pages.filling import changed, doubts_in, fields, fields_in, fill
 from tests.pages.workshop import FORMULAS, MATERIALS, ORDER, ORDERS, example, jar, kitchen, number_of, order
 
 SUM = f"{ORDERS}/sum"
@@ -154,7 +154,7 @@ def test_a_price_of_nothing_is_asked_and_then_kept(client: TestClient) -> None:
     assert "costs nothing here" in asked.text
     assert "No order yet." in client.get(ORDERS).text
     sent = fields_in(asked.text, ORDERS)
-    assert client.post(ORDERS, data={**sent, "sure": "zero-price"}).status_code == 303
+    assert client.post(ORDERS, data={**sent, "sure": doubts_in(asked.text)}).status_code == 303
 
 
 def test_more_lines_begin_where_one_types_on(client: TestClient) -> None:

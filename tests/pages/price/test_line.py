@@ -124,7 +124,7 @@ def test_a_jar_sold_by_volume_stands_per_100_ml_too(client: TestClient) -> None:
     # 7.9167 of net price - 1.1136 of fees - 5.2848 of direct cost = 1.5182, is that of 100 mL; / 0.914 = 1.6611.
     nettle = ("Nettle oil 100 mL", "Market stall")
     assert cell(page, *nettle, "Price, £") == "9.50 10.39 per 100 g 9.50 per 100 mL"
-    assert cell(page, *nettle, "Left, £ per 100 g") == "1.66 1.52 per 100 mL"
+    assert cell(page, *nettle, "Contributes, £ per 100 g") == "1.66 1.52 per 100 mL"
     assert "per 100 mL" not in cell(page, "Firm pomade 50 g", "Market stall", "Price, £")
 
 

@@ -9,7 +9,7 @@ from decimal import ROUND_HALF_UP, Decimal
 import pytest
 from starlette.testclient import TestClient
 
-from tests.pages.filling import changed, fields, fields_in, fill
+from tests.pages.filling import changed, doubts_in, fields, fields_in, fill
 from tests.pages.workshop import CHANNELS, PARTS, PEOPLE, PRODUCTS, example, jar, kitchen, number_of, order
 from webapp import resource_dir
 
@@ -114,7 +114,7 @@ def test_more_than_the_jar_holds_is_asked(client: TestClient) -> None:
     assert "66.7 mL into a jar that holds 50 mL" in asked.text
     assert "No product yet." in client.get(PRODUCTS).text
     sent = fields_in(asked.text, PRODUCTS)
-    assert client.post(PRODUCTS, data={**sent, "sure": "overfull"}).status_code == 303
+    assert client.post(PRODUCTS, data={**sent, "sure": doubts_in(asked.text)}).status_code == 303
 
 
 def worker(client: TestClient) -> int:
@@ -131,7 +131,7 @@ def test_a_jar_without_working_time_is_asked_and_says_so_where_it_is_kept_so(cli
     assert asked.status_code == 200
     assert "No working time is said, so a jar bears no pay." in asked.text
     assert "No product yet." in client.get(PRODUCTS).text
-    kept = client.post(PRODUCTS, data={**fields_in(asked.text, PRODUCTS), "sure": "no-minutes"})
+    kept = client.post(PRODUCTS, data={**fields_in(asked.text, PRODUCTS), "sure": doubts_in(asked.text)})
     there = kept.headers["location"].split("?", 1)[0]
     assert "No working time is said, so no pay is in it" in client.get(there).text
     assert "without working time" in client.get("/price").text

@@ -11,12 +11,13 @@ from typing import Any
 from webapp.costing import book as b
 from webapp.costing.book import Book, Id
 from webapp.costing.checks import buying, jars, making, selling, workshop
-from webapp.costing.checks.found import Found, Question
+from webapp.costing.checks.found import Found, Question, told_apart
+from webapp.costing.checks.undercutting import undercut_questions
 from webapp.costing.checks.using import in_use, users_of
 from webapp.costing.limits import Fault, Reference
 from webapp.costing.shapes import SHAPES, Many, Part, Rows, Shape
 
-__all__ = ["Faults", "Question", "faults_of", "in_use", "questions_of", "users_of"]
+__all__ = ["Faults", "Question", "faults_of", "in_use", "questions_of", "told_apart", "undercut_questions", "users_of"]
 
 Faults = tuple[Fault, ...]
 

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import hashlib
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from typing import Any
 
@@ -14,14 +15,29 @@ from webapp.costing.limits import Fault, name_key
 
 @dataclass(frozen=True, slots=True)
 class Question:
-    """Something to be sure of: a code to answer with, the field it is about, and a sentence."""
+    """Something to be sure of: its kind, the field it is about, and a sentence.
+
+    `answer` is what is ticked or sent for it. It is made of the sentence with its figures, so that an answer holds for
+    what was read, and not for what is typed afterwards.
+    """
 
     code: str
     field: str
     sentence: str
+    answer: str = ""
 
 
 Found = Iterator[Fault]
+
+
+def told_apart(asked: Iterable[Question]) -> tuple[Question, ...]:
+    """The questions once each, every one with an answer of its own; what two ask in the same words is counted on."""
+    found: list[Question] = []
+    for one in dict.fromkeys(asked):
+        mark = f"{one.code}-{hashlib.sha256(one.sentence.encode()).hexdigest()[:12]}"
+        again = sum(other.answer.startswith(mark) for other in found)
+        found.append(replace(one, answer=f"{mark}-{again + 1}" if again else mark))
+    return tuple(found)
 
 
 def name_taken(held: Mapping[Id, Any], record: Any) -> Found:

@@ -18,24 +18,20 @@ FAR = Decimal(2)
 
 
 def jump_questions(book: Book, order: Order) -> Iterator[Question]:
-    """One question over all lines of `order` whose cost lies far from the material's present one.
+    """A question for every line of `order` whose cost lies far from the material's present one.
 
     Lines that set no price are not asked about, nor those of a correction that cost what they cost before.
     """
     known = Reckoning(book)
     held = _as_held(known, order)
-    found: dict[Id, tuple[int, str]] = {}
     for line in landing.landed(book, order).lines:
         material, cost = line.line.material, line.unit_cost
-        if not line.sets_price or material in found or (material, cost) in held:
+        if not line.sets_price or (material, cost) in held:
             continue
         before = known.material(material).unit_cost
         if isinstance(before, Decimal) and isinstance(cost, Decimal) and is_far(before, cost):
-            found[material] = line.index, _said(book, book.materials[material], before, cost)
-    if found:
-        first, _ = next(iter(found.values()))
-        every = " ".join(words for _, words in found.values())
-        yield Question(JUMP, f"lines-{first}-price", f"{every} {'Is that' if len(found) == 1 else 'Are these'} right?")
+            said = _said(book, book.materials[material], before, cost)
+            yield Question(JUMP, f"lines-{line.index}-price", f"{said} Is that right?")
 
 
 def _as_held(known: Reckoning, order: Order) -> set[tuple[Id, object]]:

@@ -25,9 +25,10 @@ from webapp.costing.renewing import ANSWER, NEW, STILL, Answered, Pack, pack_of,
 from webapp.costing.shapes import Field, Rows, Shape
 from webapp.errors import Problem, Questions, Unprocessable
 from webapp.pages import addresses, forms, impact
+from webapp.pages.done import new_token
 from webapp.pages.drawn import Form
 from webapp.pages.forms import TypedNow
-from webapp.pages.rendering import Desk, DeskNow, Ident, View, new_token, show
+from webapp.pages.rendering import Desk, DeskNow, Ident, View, show
 from webapp.pages.typed import Typed, flat
 from webapp.routes import Routes
 
@@ -217,6 +218,8 @@ def keep_checked(desk: DeskNow, typed: TypedNow) -> Response:
         return impact.drawn(page(there, form, now), found, decided)
 
     wrong = bool(form.faults or (found and found.faults))
+    if found is not None and own.more:
+        form = impact.doubting(desk, form, (*changes, *found.kept(desk)))
     if wrong or own.more or own.less:
         return show(desk, draw(desk, form), Unprocessable.status if wrong else 200)
     try:
@@ -224,8 +227,7 @@ def keep_checked(desk: DeskNow, typed: TypedNow) -> Response:
         intent = forms.intent(desk, typed, said(read) + impact.also(found))
         saved = desk.store.save((*changes, *prices), intent, desk.today)
     except Questions as open_ones:
-        questions = tuple((one.code, one.sentence) for one in open_ones.questions)
-        return show(desk, draw(desk, replace(form, questions=questions)))
+        return show(desk, draw(desk, forms.asking(form, open_ones)))
     except Problem as problem:
         return forms.not_saved(desk, typed, draw, form, problem)
     return forms.go_on(desk, addresses.CHECK, saved.change)

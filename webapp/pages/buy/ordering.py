@@ -228,19 +228,24 @@ def started(desk: Desk, typed: Typed, ident: int | None = None) -> View:
     return form_page(desk, form, record, reckoned(desk, reading.record, made)[0])
 
 
+def _gone_on(desk: Desk, typed: Typed, ident: int | None) -> Typed:
+    """What is typed, with what the pressed button fills in."""
+    if typed.more == LAST_TIME:
+        named = replace(forms.blank(desk, "order"), texts=flat(typed.data))
+        return filled_in(desk, named, typed, ident or 0)
+    if typed.more == SAME_TAX:
+        return taxed_alike(typed)
+    if typed.more in KINDS:
+        return settled(desk, typed, so_typed(desk, typed, ident).difference)
+    return typed
+
+
 def save(desk: Desk, sent: Typed, ident: int | None = None) -> Response:
     """Keep the order and the prices decided with it, or show it again: with faults, what it changes, more lines."""
     desk = desk_of(desk, ident) if ident is not None else desk
     record = desk.thing("order", ident) if ident is not None else None
     typed, answers = impact.parted(sent)
-    typed = with_published(desk, typed, ident or 0)
-    if typed.more == LAST_TIME:
-        named = replace(forms.blank(desk, "order"), texts=flat(typed.data))
-        typed = filled_in(desk, named, typed, ident or 0)
-    if typed.more == SAME_TAX:
-        typed = taxed_alike(typed)
-    if typed.more in KINDS:
-        typed = settled(desk, typed, so_typed(desk, typed, ident).difference)
+    typed = _gone_on(desk, with_published(desk, typed, ident or 0), ident)
     made = prepared(desk, typed)
     reading = forms.read(desk, made.typed, "order", ident)
     total, after, refused = reckoned(desk, reading.record, made)
@@ -248,6 +253,9 @@ def save(desk: Desk, sent: Typed, ident: int | None = None) -> Response:
     found = None
     if after is not None and not made.faults and (asked or answers):
         found = what_it_changes(desk, reading.record, impact.then(desk, after), answers, typed)
+
+    def all_of(order: Order) -> tuple[Put, ...]:
+        return (*made.puts, Put(order), *_prices(desk, order, found))
 
     def draw(desk: Desk, form: Form) -> View:
         shown = replace(made, faults=()) if (typed.more or typed.less) and not asked else made
@@ -259,7 +267,9 @@ def save(desk: Desk, sent: Typed, ident: int | None = None) -> Response:
         return drafts.shown_again(desk, typed, draw(desk, replace(reading.form, faults=lacks)), status)
     if asked:
         form = reading.form
-        if found is None and reading.record is not None and not made.faults:
+        if found is not None:
+            form = impact.doubting(desk, form, all_of(reading.record))
+        elif reading.record is not None and not made.faults:
             form = replace(form, faults=refused)
         return drafts.shown_again(desk, typed, draw(desk, form), 200 if found else Unprocessable.status)
     wrong = not made.readable or (found is not None and found.faults)
@@ -271,7 +281,7 @@ def save(desk: Desk, sent: Typed, ident: int | None = None) -> Response:
         "order",
         draw,
         ident,
-        changes=lambda order: (*made.puts, Put(order), *_prices(desk, order, found)),
+        changes=all_of,
         sent=sent,
         also=impact.also(found),
     )

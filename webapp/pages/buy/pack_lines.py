@@ -16,8 +16,9 @@ from webapp.costing.pack_asking import ASKING, FREIGHT, OFFER, Asking, Taken, ta
 from webapp.costing.written_units import parted
 from webapp.pages import addresses
 from webapp.pages.buy.last_time import names_of
+from webapp.pages.done import new_token
 from webapp.pages.drawn import Form
-from webapp.pages.rendering import Desk, new_token
+from webapp.pages.rendering import Desk
 from webapp.pages.typed import Typed, closed_up, flat
 
 #: the lines in which a material is typed by its name

@@ -22,9 +22,10 @@ from webapp.pages.buy.ahead import desk_of
 from webapp.pages.buy.beginning import beginning
 from webapp.pages.buy.last_time import names_of
 from webapp.pages.buy.ordering import started
+from webapp.pages.done import new_token
 from webapp.pages.drawn import Form, default_text
 from webapp.pages.forms import TypedNow
-from webapp.pages.rendering import Desk, DeskNow, View, new_token, show, whole_number
+from webapp.pages.rendering import Desk, DeskNow, View, show, whole_number
 from webapp.pages.typed import Typed, flat
 from webapp.routes import Routes
 

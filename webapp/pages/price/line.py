@@ -20,6 +20,7 @@ from webapp.costing.line_order import FIGURES, JARS, MARGIN, NAME, SORTS, part_o
 from webapp.costing.rows import HELD_UP
 from webapp.pages import addresses, formats
 from webapp.pages.formats import symbol_of
+from webapp.pages.needs import quotes_in
 from webapp.pages.price import makeup
 from webapp.pages.rendering import Desk, DeskNow, View, show
 from webapp.routes import Routes
@@ -36,9 +37,9 @@ FILTERS = (
 COLUMNS = {
     "price": ("Price", ""),
     "cost": ("Cost", ""),
-    "left": ("Left", "a jar before overhead"),
-    "hundred": ("Left", "per 100 g"),
-    "hour": ("Left", "an hour"),
+    "left": ("Contributes", "a jar before overhead"),
+    "hundred": ("Contributes", "per 100 g"),
+    "hour": ("Contributes", "an hour"),
 }
 #: column -> what stands small below its figure, where it is known: unit and figure
 BELOW: dict[str, tuple[tuple[str, Callable[[Row], Figure | None]], ...]] = {
@@ -72,6 +73,7 @@ class LineRow:
     decide: str
     accepted: bool
     untimed: bool
+    quoted: str
     because: str
     short: bool
     cells: tuple[Cell, ...]
@@ -229,6 +231,7 @@ def _drawn(desk: Desk, row: Row) -> LineRow:
         addresses.pair("price", row.product, row.channel),
         row.accepted,
         NO_MINUTES in row.sheet.marks,
+        quotes_in(desk.reckoning, row.product),
         _because(desk, row),
         row.reaches is False,
         cells,
