@@ -56,8 +56,9 @@ def test_orders_on_one_side_of_it_are_alike() -> None:
 
 def test_what_is_held_against_an_older_day_is_compared_with_that_day_too() -> None:
     """12.00 in November (10 and its tax), 11.00 and now 11.50 afterwards: the highest since November, with its tax."""
-    found, tax = moved(held(OLD, NEW), held(OLD, NEW, bought(3, "2026-06-20", "11.50")))
-    standing = found.standing(Reckoning(held(OLD, NEW)))
+    before, after = held(OLD, NEW), held(OLD, NEW, bought(3, "2026-06-20", "11.50"))
+    found, tax = moved(before, after)
+    standing = found.standing(Reckoning(before), after)
     assert standing is not None
     assert (standing.side, standing.since) == ("highest", OLD.day)
     assert tax == CHANGE
