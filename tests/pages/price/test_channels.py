@@ -201,3 +201,13 @@ def test_a_price_stands_beside_a_new_channel_before_it_has_a_name(client: TestCl
 def test_without_a_product_the_form_of_a_channel_says_that_there_is_none(client: TestClient) -> None:
     kitchen(client)
     assert "There is no product yet." in client.get(f"{CHANNELS}/new").text
+
+
+def test_a_shop_on_consignment_is_asked_for_its_share_in_words(client: TestClient) -> None:
+    kitchen(client)
+    asked = fill(client, f"{CHANNELS}/new", CHANNELS, name="Salon", kind="consignment")
+    assert asked.status_code == 200
+    assert "of the price on its shelf, as the buyer pays it, or of the price without tax" in asked.text
+    before = asked.text[: asked.text.index('name="share_paid"')]
+    assert before[before.rindex("<details") :].startswith('<details class="fold" open>')
+    assert client.post(CHANNELS, data=changed(fields_in(asked.text, CHANNELS), share_paid="40")).status_code == 303
