@@ -446,6 +446,20 @@ def test_a_channel_that_cannot_be_reckoned_is_refused(wrong: dict[str, object], 
     assert codes(apply(Book(DAY), Put(channel))) == [wanted]
 
 
+@pytest.mark.parametrize(
+    ("changed", "wanted"),
+    [
+        ({}, ["consignment-share"]),
+        ({"share_paid": d("40")}, []),
+        ({"share_net": d("40")}, []),
+        ({"kind": "stall"}, []),
+    ],
+)
+def test_a_shop_on_consignment_that_keeps_nothing_is_asked_about(changed: dict[str, object], wanted: list[str]) -> None:
+    channel = replace(b.Channel(30, "Salon", EARLIER, kind="consignment"), **changed)  # type: ignore[arg-type]
+    assert [question.code for question in questions(Book(DAY), [Put(channel)])] == wanted
+
+
 def test_home_currency_stays_once_amounts_are_kept() -> None:
     held = apply(shop(), Put(order()))
     assert isinstance(held, Book)

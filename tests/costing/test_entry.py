@@ -139,6 +139,30 @@ def test_a_spare_line_of_a_form_is_skipped_and_one_half_filled_is_not() -> None:
     assert codes(order_of(typed_order(lines=[spare]))) == {"lines": "required"}
 
 
+@pytest.mark.parametrize(
+    ("rows", "typed", "fault"),
+    [
+        ("charges", {"label": "Customs agent"}, {"charges-0-amount": "required"}),
+        ("lines", {"arrived": "45"}, {"lines-0-material": "required"}),
+        ("lines", {"discount": "x"}, {"lines-0-discount": "number-format"}),
+    ],
+)
+def test_what_was_typed_beside_an_empty_amount_is_told_and_never_dropped(
+    rows: str, typed: dict[str, str], fault: dict[str, str]
+) -> None:
+    """A charge whose amount was forgotten would be missing from every cost."""
+    starts = {"lines": {"tax_rate": "20", "unit": "kg"}, "charges": {"kind": "freight", "share": "value"}}[rows]
+    found = codes(order_of(typed_order(**{rows: [{**starts, **typed}]})))
+    assert fault.items() <= found.items()
+
+
+def test_where_a_density_is_from_without_the_density_is_told_and_never_dropped() -> None:
+    for notation in (JSON_NOTATION, POINT):
+        typed = {"name": "Oil", "kind": "ingredient", "density": {"value": "", "source": "weighed"}}
+        told = read(SHAPES["material"], typed, notation, today=TODAY, given={"id": 1})
+        assert codes(told) == {"density-value": "required"}
+
+
 def test_json_skips_no_line() -> None:
     lines = [{"material": 3, "packs": "2", "size": "0.5", "unit": "kg"}, {}]
     assert set(codes(order_of(typed_order(lines=lines), JSON_NOTATION))) == {

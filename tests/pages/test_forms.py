@@ -105,6 +105,14 @@ def test_empty_lines_are_closed_up() -> None:
     assert closed_up(shape, typed) == {"lines": [{"material": "5", "unit": "g"}]}
 
 
+def test_a_line_with_words_only_is_no_empty_line() -> None:
+    charges = [
+        {"kind": "freight", "amount": " ", "label": ""},
+        {"kind": "duty", "amount": "", "label": "Customs agent"},
+    ]
+    assert closed_up(SHAPES["order"], {"charges": charges}) == {"charges": charges[1:]}
+
+
 # --- what is drawn
 
 

@@ -7,7 +7,7 @@ flags and whole numbers for references; amounts are always texts. A fault names 
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import MISSING, dataclass, fields
 from datetime import date
 from typing import Any
@@ -75,7 +75,7 @@ def _field(  # noqa: PLR0911 - one way out per kind of field
     if isinstance(kind, Many):
         return _many(reading, kind, typed, at)
     if isinstance(kind, Part):
-        if _is_empty(typed) or (isinstance(typed, Mapping) and _row_is_empty(typed, kind.keys)):
+        if _is_empty(typed) or is_spare(typed, kind):
             return _nothing(reading, shape, field, at)
         return _record(reading, kind.shape, typed, f"{at}-", {})
     if isinstance(kind, lim.Flag) and typed in (None, ""):
@@ -125,7 +125,7 @@ def _rows(reading: _Reading, field: Field, kind: Rows, typed: Any, at: str) -> t
         return ()
     rows = []
     for index, row in enumerate(typed):
-        if row is None or (not reading.notation.strict and _row_is_empty(row, kind.keys)):
+        if row is None or (not reading.notation.strict and is_spare(row, kind)):
             continue
         rows.append(_record(reading, kind.shape, row, f"{at}-{index}-", {}))
     if len(rows) < kind.least:
@@ -153,8 +153,23 @@ def _is_empty(typed: Any) -> bool:
     return typed is None or (isinstance(typed, str) and not typed.strip())
 
 
-def _row_is_empty(row: Any, keys: Iterable[str]) -> bool:
-    return isinstance(row, Mapping) and all(_is_empty(row.get(key)) for key in keys)
+def is_spare(row: Any, kind: Part | Rows) -> bool:
+    """Whether nothing was typed into a line or a part: all that it could be known by is empty.
+
+    That is what makes it count, and whatever starts empty: a charge with words and without an amount is a mistake to
+    tell, not a spare line. What starts with something (a unit, a rate of tax) says nothing.
+    """
+    return isinstance(row, Mapping) and all(
+        _is_empty(row.get(name)) for name in (*kind.keys, *_starts_empty(kind.shape))
+    )
+
+
+def _starts_empty(shape: Shape) -> Iterator[str]:
+    """The texts and amounts of a record that have nothing in them until something is typed."""
+    begins = {one.name: one.default for one in fields(shape.record)}
+    for field in shape.fields:
+        if isinstance(field.kind, lim.Text | lim.Number) and begins[field.name] in (MISSING, None, ""):
+            yield field.name
 
 
 def _nothing(reading: _Reading, shape: Shape, field: Field, at: str) -> Any:

@@ -41,7 +41,7 @@ class Shape:
 
 @dataclass(frozen=True, slots=True)
 class Part:
-    """A record inside a record; left out when all of `keys` are empty."""
+    """A record inside a record; left out when all of `keys`, and whatever else starts empty, are empty."""
 
     shape: Shape
     keys: tuple[str, ...]
@@ -49,7 +49,7 @@ class Part:
 
 @dataclass(frozen=True, slots=True)
 class Rows:
-    """Lines of a record. A typed row is skipped when all of `keys` are empty (a spare line of a form)."""
+    """Lines of a record. A typed row in which `keys` and whatever else starts empty are empty is spare and skipped."""
 
     shape: Shape
     keys: tuple[str, ...]

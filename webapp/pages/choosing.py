@@ -30,7 +30,10 @@ def _parted(line: Any, kinds: Sequence[str]) -> Any:
         return line
     kind, _, ident = line[WHAT].partition(":")
     kept = {name: text for name, text in line.items() if name != WHAT}
-    return {**kept, kind: ident} if kind in kinds else kept
+    if kind in kinds:
+        return {**kept, kind: ident}
+    # What no chooser offers is told where one chooses, and never taken for a line that was left empty.
+    return {**kept, kinds[0]: line[WHAT]} if line[WHAT].strip() else kept
 
 
 def chosen(form: Form, row: str, kinds: Sequence[str]) -> str:

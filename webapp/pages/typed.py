@@ -12,6 +12,7 @@ from fastapi import Depends
 from starlette.requests import Request
 
 from webapp.costing import limits
+from webapp.costing.entry import is_spare
 from webapp.costing.shapes import Rows, Shape
 from webapp.errors import BadEncoding, Fault, MediaType, Unprocessable
 
@@ -129,11 +130,5 @@ def closed_up(shape: Shape, data: Data) -> Data:
     for one in shape.fields:
         rows = kept.get(one.name)
         if isinstance(one.kind, Rows) and isinstance(rows, list):
-            kept[one.name] = [row for row in rows if not _is_empty(row, one.kind.keys)]
+            kept[one.name] = [row for row in rows if row is not None and not is_spare(row, one.kind)]
     return kept
-
-
-def _is_empty(row: Any, keys: Sequence[str]) -> bool:
-    if isinstance(row, Mapping):
-        return all(not str(row.get(key) or "").strip() for key in keys)
-    return row is None

@@ -232,3 +232,13 @@ def test_shops_say_why_the_own_price_rises_with_theirs(client: TestClient) -> No
     shelf = f"{CHANNELS}/{number_of(client, CHANNELS, 'Stall')}"
     worked = client.post(f"{shelf}/worked", data=fields(client, shelf, shelf)).text
     assert "your own price does not undercut them" in worked
+
+
+def test_a_shop_on_consignment_is_asked_for_its_share_in_words(client: TestClient) -> None:
+    kitchen(client)
+    asked = fill(client, f"{CHANNELS}/new", CHANNELS, name="Salon", kind="consignment")
+    assert asked.status_code == 200
+    assert "of the price on its shelf, as the buyer pays it, or of the price without tax" in asked.text
+    before = asked.text[: asked.text.index('name="share_paid"')]
+    assert before[before.rindex("<details") :].startswith('<details class="fold" open>')
+    assert client.post(CHANNELS, data=changed(fields_in(asked.text, CHANNELS), share_paid="40")).status_code == 303

@@ -84,6 +84,7 @@ def test_a_figure_opens_in_place_where_htmx_asks(client: TestClient) -> None:
         ({"set_aside": "10"}, "too little for one jar to sell"),
         ({"loss_grams": "1000"}, "All of the batch is lost"),
         ({"parts-0-what": "material:999", "parts-0-pieces": "1"}, "Choose one from the list"),
+        ({"parts-0-what": "a lid"}, "Choose one from the list"),
     ],
 )
 def test_a_fault_is_said_and_nothing_is_kept(client: TestClient, wrong: dict[str, str], words: str) -> None:

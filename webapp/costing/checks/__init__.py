@@ -94,5 +94,6 @@ _QUESTIONS: dict[type[Any], Callable[[Book, Any], Iterator[Question]]] = {
     b.Order: buying.order_questions,
     b.PartGroup: jars.group_questions,
     b.Product: jars.product_questions,
+    b.Channel: selling.channel_questions,
     b.Price: selling.price_questions,
 }

@@ -26,6 +26,18 @@ def channel(book: Book, channel: b.Channel) -> Found:
         yield Fault("share_paid", "number-range", "The shares take the whole price. Make them smaller.")
 
 
+def channel_questions(book: Book, channel: b.Channel) -> Iterator[Question]:
+    """A shop on consignment that keeps nothing: its share was forgotten, or else every price there is too low."""
+    del book
+    if channel.kind == "consignment" and not channel.share_paid and not channel.share_net:
+        yield Question(
+            "consignment-share",
+            "share_paid",
+            "A shop on consignment keeps a share of each jar it sells: of the price on its shelf, as the buyer pays it,"
+            " or of the price without tax. Nothing is typed for either. Is a share of 0 right?",
+        )
+
+
 def _endings(book: Book, channel: b.Channel) -> Found:
     read = read_endings(channel.endings, channel.step, book.workshop.currency)
     if isinstance(read, Unusable):
