@@ -194,6 +194,14 @@ class Unprocessable(Problem):
         return self._faults
 
 
+class NotYet(Unprocessable):
+    """422: a thing of a day ahead cannot be put away yet. `made` is the number of the change that it is from."""
+
+    def __init__(self, faults: Sequence[AtField], made: int) -> None:
+        self.made = made
+        super().__init__(faults)
+
+
 class Question(Protocol):
     """Something that the person has to be sure of, as the core asks it."""
 

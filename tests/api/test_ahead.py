@@ -37,6 +37,25 @@ def test_a_thing_of_a_day_ahead_is_read_where_it_was_entered(
     assert len(listed) == 2
 
 
+@pytest.mark.parametrize("name", ["formula", "group", "channel", "product"])
+def test_what_lies_ahead_cannot_be_put_away_and_says_from_when_it_is_there(
+    client: TestClient, ids: dict[str, int], name: str
+) -> None:
+    made = entered(client, ids, name)
+    address, tag = made.headers["Location"], {"If-Match": made.headers["ETag"]}
+    number = client.get(f"{address}/history").json()["items"][-1]["version"]
+    for act in ("retire", "restore"):
+        answer = client.post(f"{address}/{act}", headers=tag, json={"sure": ["in-use"]})
+        assert answer.status_code == 422, answer.text
+        (fault,) = answer.json()["error"]["faults"]
+        assert fault["code"] == "not-yet"
+        assert fault["sentence"].startswith(f"It exists from {AHEAD} on")
+        assert fault["sentence"].endswith(f"undo the change that made it, number {number}.")
+    assert client.post(f"/api/undo/{number}").status_code == 200
+    assert client.get(address).status_code == 404
+    assert client.post(f"{address}/retire", headers=tag).status_code == 404
+
+
 @pytest.mark.parametrize("name", ["order", "quote"])
 def test_what_lies_ahead_is_taken_back_and_returned(client: TestClient, ids: dict[str, int], name: str) -> None:
     made = entered(client, ids, name)

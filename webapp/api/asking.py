@@ -16,6 +16,7 @@ from webapp.costing.amounts import JSON_NOTATION, Unreadable
 from webapp.costing.book import KINDS, SHELVES, Book
 from webapp.costing.reckoning import Reckoning
 from webapp.errors import Busy, Fault, NotFound, Unprocessable
+from webapp.store.ahead import first_day
 from webapp.store.opening import Store
 from webapp.store.snapshots import Snapshot
 
@@ -100,12 +101,6 @@ class Asked:
     def tag(self, kind: str, key: object) -> str:
         """The ETag of a record: when it was changed last."""
         return f'"{self.snapshot.epoch}.{self.snapshot.moved.get((kind, key), 0)}"'
-
-
-def first_day(fact: Any) -> date:
-    """From when on a fact holds: an order on its day, what is dated since its day."""
-    found: date = fact.day if hasattr(fact, "day") else getattr(fact, "since", limits.FIRST_DAY)
-    return found
 
 
 #: which words a route knows behind the question mark, looked up once

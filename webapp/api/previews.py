@@ -12,7 +12,7 @@ from starlette.responses import JSONResponse, Response
 
 from webapp.api import acts, answers, decided
 from webapp.api.answers import picked, value
-from webapp.api.asking import ID_PATTERN, Asked, AskedNow, ChannelIdent, Ident, TodayNow, first_day
+from webapp.api.asking import ID_PATTERN, Asked, AskedNow, ChannelIdent, Ident, TodayNow
 from webapp.api.bodies import BodyNow, PricesOnly, TermsNow
 from webapp.api.decided import after
 from webapp.api.describing import BODY, PRICED
@@ -27,6 +27,7 @@ from webapp.costing.limits import COUNT, FEE, MONEY, Number
 from webapp.costing.price_history import quoted_in
 from webapp.costing.reckoning import Reckoning
 from webapp.errors import Fault, NotFound, Unprocessable
+from webapp.store.ahead import first_day
 
 router = Interface()
 ROW = ("cost", "price", "margin", "reaches", "suggested", "floor")

@@ -183,6 +183,8 @@ def withdrawing(asked: Asked, kind: str, ident: int, *, known: bool = True) -> t
 def _act(asked: Asked, act: Retire | Restore, said: str, body: Sent, terms: Terms) -> Response:
     if act.kind in WITHDRAWN:
         raise NotFound
+    if act.id not in asked.shelf(act.kind) and (ahead := asked.store.not_yet(act.kind, act.id, asked.today)):
+        raise ahead
     asked.thing(act.kind, act.id)
     stored(asked, [act], terms, body, f"{act.kind} {said}", must_match=True)
     return one(asked.now(), act.kind, act.id)

@@ -15,7 +15,7 @@ from starlette.responses import RedirectResponse, Response
 
 from webapp.costing import limits
 from webapp.costing.book import KINDS, SHELVES
-from webapp.costing.changes import Change, Put, affected
+from webapp.costing.changes import Change, Put, Restore, Retire, affected
 from webapp.costing.checks import Question
 from webapp.costing.entry import read as read_entry
 from webapp.costing.entry import show as show_record
@@ -311,9 +311,21 @@ def _ask(desk: Desk, typed: Typed, asked: Questions) -> Response:
     return show(desk, View("home/sure.html", "Before it is done", form=form))
 
 
+def _not_yet(desk: Desk, kind: str, ident: int) -> Response | None:
+    """Why a thing of a day ahead can't be put away, with the button that takes it back; None where it is of today."""
+    held = getattr(desk.book, SHELVES[KINDS[kind]][1])
+    ahead = desk.store.not_yet(kind, ident, desk.today) if ident not in held else None
+    if ahead is None:
+        return None
+    undo = press(desk, addresses.undo(ahead.made, kind))
+    return show(desk, View("home/not_yet.html", "Not there yet", view=(ahead.sentence, undo)), ahead.status)
+
+
 def act(desk: Desk, typed: Typed, *changes: Change, to: str = "", why: str = "", said: str = "") -> Response:
     """Store one act of a button (retire, bring back, withdraw) and go on. What stands against it is an error page."""
     kind, key = affected(changes[0])
+    if isinstance(changes[0], Retire | Restore) and (ahead := _not_yet(desk, kind, changes[0].id)):
+        return ahead
     words = {"Retire": "put away", "Restore": "brought back", "Withdraw": "taken back"}
     done = said or f"{WORDS[kind]} {words.get(type(changes[0]).__name__, 'saved')}"
     try:

@@ -14,10 +14,11 @@ from sqlalchemy.exc import SQLAlchemyError
 from webapp.costing.book import Book
 from webapp.costing.changes import Change, Put, Restore, Retire, Withdraw
 from webapp.costing.material_history import MOST_DAYS
-from webapp.errors import CannotStart, Problem
+from webapp.errors import CannotStart, NotYet, Problem
 from webapp.settings import Settings
 from webapp.store import engine as doors
 from webapp.store import migrations
+from webapp.store.ahead import not_yet
 from webapp.store.aspects import Identity
 from webapp.store.backup import BackupFailed, make_backup
 from webapp.store.checking import examine
@@ -63,6 +64,10 @@ class Store:
         """Every change of a thing or pair, newest first."""
         with doors.situations(), doors.reading(self._engine).connect() as connection, connection.begin():
             return history_of(connection, kind, identity)
+
+    def not_yet(self, kind: str, identity: int, today: date) -> NotYet | None:
+        """Why a thing of a day ahead cannot be put away; None for any other."""
+        return not_yet(self.facts(kind, identity), self.history(kind, identity), today)
 
     def changes(self, most: int = 50) -> tuple[Past, ...]:
         """The newest changes of all."""

@@ -7,8 +7,9 @@ from dataclasses import dataclass, replace
 from starlette.responses import RedirectResponse, Response
 
 from webapp.costing.book import Quote
-from webapp.costing.changes import Put, Withdraw
+from webapp.costing.changes import Change, Put, Withdraw
 from webapp.costing.units import PURCHASE_UNITS
+from webapp.errors import NotFound
 from webapp.pages import addresses, drafts, forms, impact
 from webapp.pages.drawn import Form
 from webapp.pages.forms import TypedNow
@@ -113,11 +114,24 @@ def _counting(desk: Desk, quote: Quote, *, counts: bool) -> tuple[Put, ...]:
     return (Put(replace(material, quote=quote.id if counts else None)),)
 
 
+def _ahead(desk: Desk, ident: int) -> Quote:
+    """A quote of a day ahead; NotFound where there is none of that number."""
+    found = [one for one in desk.store.facts("quote", ident) if isinstance(one, Quote)]
+    if not found:
+        raise NotFound
+    return found[0]
+
+
 @router.post(addresses.WITHDRAW["quote"])
 def withdraw_quote(desk: DeskNow, typed: TypedNow, ident: Ident) -> Response:
     """Take a quote back."""
-    quote = desk.thing("quote", ident)
-    return forms.act(desk, typed, Withdraw("quote", ident), to=addresses.thing("material", quote.material))
+    quote = desk.book.quotes.get(ident) or _ahead(desk, ident)
+    changes: list[Change] = [Withdraw("quote", ident)]
+    if ident not in desk.book.quotes:
+        # What today's book does not hold cannot leave it: a quote of a day ahead is first taken into it.
+        changes.insert(0, Put(replace(quote, since=desk.today)))
+    to = addresses.thing("material", quote.material)
+    return forms.act(desk, typed, *changes, to=to, said="Quote taken back")
 
 
 def _choosing(desk: Desk, ident: int) -> tuple[impact.Act, tuple[Put]]:
