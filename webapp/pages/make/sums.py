@@ -72,8 +72,8 @@ def of_form(desk: Desk, form: Form, record: Formula | None, new: Sequence[Put] =
 
 def _refused(form: Form, words: str, faults: Sequence[Fault]) -> Sum:
     """By how much the lines miss 100 is said by the sum already; it is not said twice."""
-    first, *others = [_at(form, fault.field, fault.sentence) for fault in faults if fault.code != SUM] or [None]
-    return Sum(words, False, first or NOT_WHOLE, faults=tuple(one.reason for one in others if one))
+    told = [_at(form, fault.field, fault.sentence) for fault in faults if fault.code != SUM]
+    return Sum(words, False, told[0] if told else NOT_WHOLE, faults=tuple(one.reason for one in told[1:]))
 
 
 def waiting(form: Form) -> Waiting:
