@@ -6,6 +6,7 @@ A jar of 100 g holds 1.24 of shea butter at 12.40 a kg and sells at the stall, w
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
 import pytest
@@ -328,3 +329,8 @@ def test_another_rate_of_exchange_is_looked_at_like_any_correction(priced: TestC
     assert "12.40" in block
     assert "18.60" in block
     assert "falls below its target" in block
+
+
+def test_looking_first_stands_beside_saving(client: TestClient) -> None:
+    acts = client.get(f"{ORDERS}/new").text.split('<div class="acts">', 1)[1].split("</div>", 1)[0]
+    assert re.findall(r"See what it changes|Save the order", acts) == ["See what it changes", "Save the order"]
