@@ -67,11 +67,11 @@ function focusNext(field) {
 }
 
 // Into the first field of a line that still has to be typed; where none is left, on to the next line.
-function toWhatLacks(line) {
+function toWhatLacks(line, from) {
   const needed = ["packs", "size", "unit", "price"].map((last) => line.querySelector(`[name$="-${last}"]`));
   const lacks = needed.find((one) => !one.value);
   if (lacks) lacks.focus();
-  else focusNext(needed.at(-1));
+  else focusNext(from ?? needed.at(-1));
 }
 
 document.addEventListener("click", (event) => {
@@ -130,7 +130,7 @@ document.addEventListener("change", (event) => {
   chooser.value = "";
   const line = chooser.closest("[data-line]");
   line.setAttribute("data-goes-on", "");
-  toWhatLacks(line);
+  toWhatLacks(line, chooser); // which goes away with the answer
   name.dispatchEvent(new Event("change", { bubbles: true }));
 });
 

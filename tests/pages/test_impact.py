@@ -6,6 +6,7 @@ A jar of 100 g holds 1.24 of shea butter at 12.40 a kg and sells at the stall, w
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
 import pytest
@@ -418,3 +419,8 @@ def test_a_cost_that_rests_on_a_quote_says_so_wherever_it_stands(priced: TestCli
     for page in ("/", "/price"):
         assert words in priced.get(page).text, page
     assert priced.get("/api/line").json()["items"][0]["quoted"] == [shea]
+
+
+def test_looking_first_stands_beside_saving(client: TestClient) -> None:
+    acts = client.get(f"{ORDERS}/new").text.split('<div class="acts">', 1)[1].split("</div>", 1)[0]
+    assert re.findall(r"See what it changes|Save the order", acts) == ["See what it changes", "Save the order"]
