@@ -238,7 +238,7 @@ def test_a_page_of_errors_that_cannot_be_drawn_is_still_a_page(
     def fail(*_: object) -> str:
         raise RuntimeError
 
-    monkeypatch.setattr("webapp.app.rendering.error_page", fail)
+    monkeypatch.setattr("webapp.app.error_pages.error_page", fail)
     answer = broken.get("/nowhere")
     assert answer.status_code == 404
     assert "There is nothing at this address." in answer.text

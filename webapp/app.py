@@ -45,7 +45,7 @@ from webapp.errors import (
 )
 from webapp.guard import Guard, is_json_path
 from webapp.methods import Addresses, Methods, not_allowed
-from webapp.pages import rendering
+from webapp.pages import error_pages
 from webapp.pages.addresses import HOME
 from webapp.routes import Later
 from webapp.settings import Settings
@@ -252,7 +252,7 @@ def answer(scope: Scope, problem: Problem, reference: str = "") -> Response:
 def error_page(scope: Scope, problem: Problem, reference: str) -> str:
     """The page of an error; a plain one where the drawn one cannot be made."""
     try:
-        return rendering.error_page(Request(scope), problem, reference)
+        return error_pages.error_page(Request(scope), problem, reference)
     except Exception as error:  # noqa: BLE001 - whatever is wrong with a template, the person still gets an answer
         log_fault("error page", error, reference)
     more = f"Reference: {reference}" if reference else ""

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import os
 import re
+import shutil
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date
@@ -26,17 +27,19 @@ from schemathesis.specs.openapi.checks import (
 )
 from starlette.testclient import TestClient
 
-from tests.api.sending import STEM_OF, send_examples
+from tests.api.sending import STEM_OF
 from tests.conftest import serving
 from webapp.api.docs import description
 from webapp.api.examples import EXAMPLES
 from webapp.app import make_app
 from webapp.settings import Settings
+from webapp.store.opening import FILE
 
 #: `.ci/run` sends 60; a plain run, which somebody waits for, fewer
 EXAMPLES_AN_OPERATION = int(os.environ.get("FUZZED_AN_OPERATION", "15"))
 CHECKS = [not_a_server_error, status_code_conformance, content_type_conformance, response_schema_conformance]
 SCHEMA = description(make_app(Settings(data=Path("nowhere"), database=None)))
+LOADED = schemathesis.openapi.from_dict(SCHEMA)  # once: to look through all of it takes longer than most operations
 OPERATIONS = [(method, path) for path, methods in SCHEMA["paths"].items() for method in methods]
 #: what takes things back comes last, so that the others find them
 OPERATIONS.sort(key=lambda one: re.search("retire|withdraw|undo", one[1]) is not None)
@@ -69,10 +72,12 @@ class Served:
 
 
 @pytest.fixture(scope="module")
-def served(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Served]:
-    app = make_app(Settings(data=tmp_path_factory.mktemp("fuzzed"), database=None), today=lambda: date(2026, 11, 25))
+def served(prepared: tuple[Path, dict[str, int]], tmp_path_factory: pytest.TempPathFactory) -> Iterator[Served]:
+    file, ids = prepared
+    folder = tmp_path_factory.mktemp("fuzzed")
+    shutil.copy(file, folder / FILE)
+    app = make_app(Settings(data=folder, database=None), today=lambda: date(2026, 11, 25))
     with TestClient(app, base_url="http://127.0.0.1") as client:
-        ids = send_examples(client)
         epoch = client.get("/api/settings/workshop").headers["ETag"].strip('"').partition(".")[0]
     with serving(app) as address:
         yield Served(address, ids, f'"{epoch}.999999999"')
@@ -115,7 +120,7 @@ def test_what_is_made_real_is_answered(served: Served) -> None:
 
 
 def fuzz(served: Served, method: str, path: str) -> None:
-    operation = schemathesis.openapi.from_dict(SCHEMA)[path][method.upper()]
+    operation = LOADED[path][method.upper()]
 
     @seed(20261125)
     @settings(

@@ -10,6 +10,7 @@ from typing import Any
 from webapp.api import schemas
 from webapp.api.asking import Asked
 from webapp.api.describing import Operation, described_body
+from webapp.api.examples import shown
 from webapp.costing import limits as lim
 from webapp.costing.amounts import Notation
 from webapp.costing.entry import read
@@ -110,8 +111,9 @@ _PASTED = Shape(
     ),
 )
 SHAPES = {"swap": _SWAP, "copy": _COPY, "starting_prices": _STARTING, "packs": ASKING, "pasted_lines": _PASTED}
+#: as in `examples`: references are the names of what is sent there
 EXAMPLES: dict[str, dict[str, Any]] = {
-    "swap": {"old": 7, "new": 8},
+    "swap": {"old": "$shea", "new": "$wax"},
     "copy": {"name": "Hair butter, 50 g"},
     "starting_prices": {
         "lines": [
@@ -120,20 +122,20 @@ EXAMPLES: dict[str, dict[str, Any]] = {
         ]
     },
     "packs": {
-        "needs": [{"material": 7, "amount": "3700", "a_month": "450", "months": "18"}],
-        "batches": [{"formula": 13, "batches": "2"}],
+        "needs": [{"material": "$shea", "amount": "3700", "a_month": "450", "months": "18"}],
+        "batches": [{"formula": "$formula", "batches": "2"}],
         "offers": [
             {
-                "material": 7,
-                "supplier": 6,
+                "material": "$shea",
+                "supplier": "$barn",
                 "size": "1",
                 "unit": "kg",
                 "price": "9.40",
                 "breaks": [{"packs": "5", "price": "8.90"}],
             },
-            {"material": 7, "supplier": 6, "size": "5", "unit": "kg", "price": "41.50"},
+            {"material": "$shea", "supplier": "$barn", "size": "5", "unit": "kg", "price": "41.50"},
         ],
-        "freights": [{"supplier": 6, "amount": "12.60", "free_from": "100", "least": "25"}],
+        "freights": [{"supplier": "$barn", "amount": "12.60", "free_from": "100", "least": "25"}],
     },
     "pasted_lines": {"text": "Item;Qty;Pack size;Price\nShea butter;2;2,5 kg;31,00\nJojoba;1;500 mL;14,80\n"},
 }
@@ -141,7 +143,7 @@ EXAMPLES: dict[str, dict[str, Any]] = {
 
 def taking(name: str) -> Operation:
     """The description of a route that takes one of these bodies."""
-    return described_body(schemas.named(name), EXAMPLES[name])
+    return described_body(schemas.named(name), shown(EXAMPLES[name]))
 
 
 def components() -> dict[str, schemas.Schema]:

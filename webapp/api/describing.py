@@ -33,7 +33,9 @@ ACT: Operation = {
 PRICED: Operation = {
     "requestBody": {
         "required": False,
-        "content": {"application/json": {"schema": schemas.named("priced"), "example": examples.PRICED}},
+        "content": {
+            "application/json": {"schema": schemas.named("priced"), "example": examples.shown(examples.PRICED)}
+        },
     }
 }
 WITHDRAWN = ("order", "quote")

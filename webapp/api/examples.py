@@ -1,6 +1,7 @@
 """An example of every body, in an order in which they can be sent one after the other to an empty installation.
 
-References are names of the examples before ("$shea"); the documentation shows numbers in their place.
+References are names of the examples before ("$shea"); the documentation shows in their place the numbers that they
+get, so that whoever sends what is shown, in this order, is answered well.
 """
 
 from __future__ import annotations
@@ -147,9 +148,14 @@ EXAMPLES: dict[str, tuple[str, dict[str, Any]]] = {
 
 #: an act that takes no fields, with a question answered
 ACT: dict[str, Any] = {"sure": ["in-use-5f0c2a91b7de"]}
-PRICED: dict[str, Any] = {"prices": [{"product": 18, "channel": 15, "amount": "9.50", "why": "butter got dearer"}]}
+PRICED: dict[str, Any] = {
+    "prices": [{"product": "$product", "channel": "$channel", "amount": "9.50", "why": "butter got dearer"}]
+}
 #: taking back the price, target or jars a month of one day
 WITHDRAW: dict[str, Any] = {"since": "2026-03-06"}
+#: what is a thing of its own gets a number; the others belong to the workshop, a material, or a product on a channel
+NO_THINGS = ("workshop", "terms", "review", "price", "target", "sales")
+FIRST_NUMBER = 2  # the workshop itself has 1
 
 
 def filled(value: Any, ids: dict[str, int]) -> Any:
@@ -162,8 +168,12 @@ def filled(value: Any, ids: dict[str, int]) -> Any:
 
 
 def documented(kind: str) -> dict[str, Any]:
-    """The example of a kind as it is shown, with the numbers that things would have."""
-    ids = {name: number for number, name in enumerate(EXAMPLES, 2)}
-    body = next(body for one, body in EXAMPLES.values() if one == kind)
-    found: dict[str, Any] = filled(body, ids)
+    """The example of a kind as it is shown."""
+    return shown(next(body for one, body in EXAMPLES.values() if one == kind))
+
+
+def shown(body: dict[str, Any]) -> dict[str, Any]:
+    """An example with the numbers that things get in a new installation."""
+    things = (name for name, (kind, _) in EXAMPLES.items() if kind not in NO_THINGS)
+    found: dict[str, Any] = filled(body, {name: number for number, name in enumerate(things, FIRST_NUMBER)})
     return found

@@ -24,12 +24,12 @@ from webapp.costing.amounts import Notation, Unreadable
 from webapp.costing.book import KINDS, SHELVES, Book
 from webapp.costing.reckoning import Reckoning
 from webapp.costing.working import told_once
-from webapp.errors import Busy, Fault, NotFound, Problem, Unprocessable
+from webapp.errors import Busy, Fault, NotFound, Unprocessable
 from webapp.pages import addresses
-from webapp.pages.as_of import AsOf, as_of, stay_on, today_of
+from webapp.pages.as_of import AsOf, as_of, stay_on
 from webapp.pages.compiled import CompiledTemplates
 from webapp.pages.done import NOTHING_DONE, Done, what_was_done
-from webapp.pages.formats import FILTERS, Formats, age, current, formats_for, formats_of
+from webapp.pages.formats import FILTERS, Formats, age, current, formats_of
 from webapp.store.opening import Store
 from webapp.store.snapshots import Snapshot
 
@@ -277,49 +277,3 @@ def places_of(desk: Desk) -> tuple[tuple[str, str, str], ...]:
     if desk.on is None:
         return addresses.PLACES
     return tuple((key, label, f"{href}?on={desk.on}") for key, label, href in addresses.PLACES)
-
-
-# --- errors
-
-TITLES = {
-    400: "That could not be read",
-    403: "That is not allowed from there",
-    404: "There is nothing at this address",
-    405: "That cannot be done here",
-    408: "That took too long",
-    409: "That contradicts what is stored",
-    413: "That is too much at once",
-    415: "That kind of content is not read here",
-    416: "That part of the file is not given",
-    422: "Something is not right yet",
-    428: "This page is too old to save from",
-    429: "Too many tries",
-    500: "Something went wrong inside the program",
-    503: "The data is busy just now",
-    507: "The disk is full",
-}
-
-
-@dataclass(frozen=True, slots=True)
-class ErrorView:
-    """What the error page says."""
-
-    status: int
-    title: str
-    words: str
-    what_to_do: tuple[tuple[str, str], ...]
-    reference: str
-
-
-def error_page(request: Request, problem: Problem, reference: str = "") -> str:
-    """An error as a page; as a part of one where htmx asked. It needs no store: that may be what is broken."""
-    headers = request.headers
-    partial = headers.get("HX-Request") == "true" and headers.get("HX-Request-Type") == "partial"
-    title = TITLES.get(problem.status, "That did not work")
-    words = " ".join([problem.sentence, *(fault.sentence for fault in problem.faults)][:4])
-    ways: tuple[tuple[str, str], ...] = (("First page", addresses.HOME),)
-    if "on" in request.query_params:
-        ways = (("The same page today", today_of(request)), *ways)
-    error = ErrorView(problem.status, title, words, ways, reference)
-    template = "errors/_error.html" if partial else "errors/error.html"
-    return render(formats_for("en_GB", "EUR", "kg"), template, error=error, page=PageFrame(title, "none"))

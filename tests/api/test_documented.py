@@ -1,0 +1,100 @@
+"""The documented bodies, sent as they stand to the addresses that they are documented at, are all answered well."""
+
+from __future__ import annotations
+
+import re
+import shutil
+from collections.abc import Iterator
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+import pytest
+from starlette.testclient import TestClient
+
+from tests.api.sending import ABOUT, FACTS, SINGLE, STEM_OF, address_of
+from webapp.api.docs import description
+from webapp.api.examples import EXAMPLES, filled
+from webapp.app import make_app
+from webapp.settings import Settings
+from webapp.store.opening import FILE
+
+TODAY = date(2026, 11, 25)
+PATHS = description(make_app(Settings(data=Path("nowhere"), database=None)))["paths"]
+#: (method, path) -> the body that is shown there
+SHOWN = {
+    (method, path): operation["requestBody"]["content"]["application/json"]["example"]
+    for path, methods in PATHS.items()
+    for method, operation in methods.items()
+    if "requestBody" in operation
+}
+ENTERED = [(kind, stem) for kind, stem in STEM_OF.items() if ("post", f"/api/{stem}") in SHOWN]
+ENTERING = {("post", f"/api/{stem}{act}") for _, stem in ENTERED for act in ("", "/preview")}
+LOADED = ("post", "/api/example")
+ON_WHAT_IS_THERE = [one for one in SHOWN if one not in ENTERING and one != LOADED]
+
+
+def test_every_kind_can_be_entered_as_it_is_shown(client: TestClient) -> None:
+    """In the order of the documentation, each looked at first; what is not shown of a kind is sent between."""
+    ids: dict[str, int] = {}
+    seen = set()
+    for name, (kind, body) in EXAMPLES.items():
+        if kind in (*SINGLE, *FACTS, *ABOUT):
+            continue
+        address, sent = address_of(kind, ids), filled(body, ids)
+        if kind not in seen:
+            sent = SHOWN["post", address]
+            looked = client.post(f"{address}/preview", json=SHOWN["post", f"{address}/preview"])
+            assert looked.status_code == 200, looked.text
+        answer = client.post(address, json=sent)
+        assert answer.status_code == 201, (kind, answer.text)
+        ids[name] = answer.json()["id"]
+        seen.add(kind)
+    assert seen == {kind for kind, _ in ENTERED}
+
+
+def test_the_example_workshop_is_loaded_as_it_is_shown(client: TestClient) -> None:
+    answer = client.post(LOADED[1], json=SHOWN[LOADED])
+    assert answer.status_code in (200, 201), answer.text
+
+
+@pytest.fixture(scope="module")
+def filled_client(
+    prepared: tuple[Path, dict[str, int]], tmp_path_factory: pytest.TempPathFactory
+) -> Iterator[TestClient]:
+    """One installation with all examples; whoever changes it takes that back."""
+    folder = tmp_path_factory.mktemp("documented")
+    shutil.copy(prepared[0], folder / FILE)
+    app = make_app(Settings(data=folder, database=None), today=lambda: TODAY)
+    with TestClient(app, base_url="http://127.0.0.1") as client:
+        yield client
+
+
+@pytest.mark.parametrize(("method", "path"), ON_WHAT_IS_THERE, ids=lambda one: one.replace("/", "."))
+def test_every_other_body_is_taken_as_it_is_shown(
+    filled_client: TestClient, prepared: tuple[Path, dict[str, int]], method: str, path: str
+) -> None:
+    before = [("post", path.replace("/restore", "/retire"))] if path.endswith("/restore") else []
+    made = []
+    for one in [*before, (method, path)]:
+        answer = sent(filled_client, prepared[1], *one)
+        assert answer.status_code in (200, 201), (one, answer.text)
+        if not path.endswith("/preview") and answer.json().get("version"):
+            made.append(answer.json()["version"])
+    for version in reversed(made):
+        undone = filled_client.post(f"/api/undo/{version}", json={"sure": ["in-use"]})
+        assert undone.status_code == 200, undone.text
+
+
+def sent(client: TestClient, ids: dict[str, int], method: str, path: str) -> Any:
+    """The answer to what is shown there, sent about the first example of the kind that the address names."""
+    kinds = {stem: kind for kind, stem in STEM_OF.items()}
+    kind = kinds.get(path.split("/")[2], "")
+    epoch = client.get("/api/settings/workshop").headers["ETag"].strip('"').partition(".")[0]
+    numbers = {
+        "ident": next((ids[name] for name, (one, _) in EXAMPLES.items() if one == kind), 0),
+        "channel": ids["channel"],
+        "version": client.get("/api/changes").json()["items"][0]["version"],
+    }
+    address = re.sub(r"\{(\w+)\}", lambda found: str(numbers[found[1]]), path)
+    return client.request(method, address, json=SHOWN[method, path], headers={"If-Match": f'"{epoch}.999999999"'})
