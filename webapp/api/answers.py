@@ -51,7 +51,7 @@ _UNTOLD: dict[type[Any], tuple[str, ...]] = {CostSheet: ("work",), Share: ("of",
 
 def told_fields(kind: type[Any]) -> tuple[str, ...]:
     """What is told of a result with named fields."""
-    kept = [name for name in kind._fields if name not in _UNTOLD.get(kind, ())]  # type: ignore[attr-defined]
+    kept = [name for name in kind._fields if name not in _UNTOLD.get(kind, ())]
     return (*kept, *DERIVED.get(kind, ()))
 
 
