@@ -102,7 +102,7 @@ def test_a_review_never_changes_a_cost(seed: int, pick: int, ago: int) -> None:
     line = was.line()
     carried = Reckoning(made, was)
     for one, cost in costs.items():
-        assert replace(afresh.material(one), stale=cost.stale) == cost
+        assert afresh.material(one)._replace(stale=cost.stale) == cost
         assert carried.material(one) == afresh.material(one)
     assert carried.line() == afresh.line() == line
 

@@ -25,7 +25,7 @@ def test_setting_up_is_shared_by_the_jars_of_the_batch(batch: str, unit: str) ->
     assert near(without.full, answers["variable"])
     if batch == given["batch"]:
         assert unit == answers["unit"]
-        assert near(one.full * one.fills[0].jars, answers["total"])  # type: ignore[operator]
+        assert near(one.full * one.fills[0].jars, answers["total"])
 
 
 def test_a_batch_less_its_loss_fills_whole_jars() -> None:

@@ -32,4 +32,4 @@ def test_one_rate_for_all_hours_costs_each_product_by_its_own(boat: str) -> None
     assert near(one.labour, made["labour"])
     assert near(one.overhead, answers[f"{boat}_oh"])
     assert near(one.full, answers[f"{boat}_cost"])
-    assert near(Decimal(made["price"]) - one.full, answers[f"{boat}_profit"])  # type: ignore[operator]
+    assert near(Decimal(made["price"]) - one.full, answers[f"{boat}_profit"])

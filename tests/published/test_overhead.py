@@ -40,4 +40,4 @@ def test_fewer_hours_than_planned_bear_less_than_the_bills() -> None:
         )
     )
     assert near(one.overhead, answers["absorbed"])
-    assert near(one.overhead / one.making_hours, answers["rate"])  # type: ignore[operator]
+    assert near(one.overhead / one.making_hours, answers["rate"])

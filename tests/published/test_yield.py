@@ -31,7 +31,7 @@ def test_normal_loss_is_borne_by_the_good_kilos() -> None:
     assert near(one.full, answers["cost_per_kg"])
     jars = one.fills[0].jars
     assert jars == 900
-    assert near(one.full * jars, answers["total"])  # type: ignore[operator]
+    assert near(one.full * jars, answers["total"])
 
 
 def test_what_the_scrap_earns_is_taken_off_the_input() -> None:
@@ -53,7 +53,7 @@ def test_what_the_scrap_earns_is_taken_off_the_input() -> None:
     one = sheet(replace(book, orders={9: order}, suppliers={8: Supplier(8, "Stuff & Co")}))
     jars = one.fills[0].jars
     assert near(jars, answers["units_out"])
-    assert near(one.full * jars, answers["net_cost"])  # type: ignore[operator]
+    assert near(one.full * jars, answers["net_cost"])
 
 
 def test_what_is_bought_less_the_trim_is_usable() -> None:

@@ -93,8 +93,7 @@ def _so_many(schemas: Sequence[Schema]) -> Schema:
 
 def _fields(kind: type[Any]) -> Iterable[str]:
     if hasattr(kind, "_fields"):
-        names: tuple[str, ...] = kind._fields
-        return names
+        return answers.told_fields(kind)
     if not is_dataclass(kind):
         raise TypeError(kind)
     return tuple(kind.__dataclass_fields__)
@@ -191,7 +190,7 @@ def _row() -> Schema:
 
 def _sheet() -> Schema:
     workings = exactly(dict.fromkeys(SHEET_WORKINGS, named("working")))
-    figures = of_fields(CostSheet, (*_fields(CostSheet), "making_hours", "own_hours"))
+    figures = of_fields(CostSheet, _fields(CostSheet))
     return joined(figures, ("workings",), workings=workings)
 
 

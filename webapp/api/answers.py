@@ -11,12 +11,15 @@ from typing import Any
 
 from webapp.api.asking import Asked
 from webapp.costing.amounts import plain, snap
+from webapp.costing.batches import FillSheet
 from webapp.costing.book import Price
 from webapp.costing.changes import key_of
+from webapp.costing.charges import Share
 from webapp.costing.entry import show
 from webapp.costing.formulas import out_cost
 from webapp.costing.gaps import Gap
 from webapp.costing.headroom import rooms
+from webapp.costing.jars import CostSheet
 from webapp.costing.orders import Landed
 from webapp.costing.price_history import quoted_in
 from webapp.costing.price_working import FIGURES as PRICE_WORKINGS
@@ -38,6 +41,19 @@ FORMULA_FIGURES = "whole cost per_gram good_cost minutes carried batch_grams yie
 SHARE_FIGURES = "place name amount share grams unit_cost cost cost_share".split()
 LANDED_LINE = "index goods net tax tax_cost landed quantity unit_cost shares".split()
 LANDED = "goods tax total home_total difference".split()
+#: figures that a result works out when it is asked, told beside those that it keeps
+DERIVED: dict[type[Any], tuple[str, ...]] = {
+    CostSheet: ("times", "own_minutes", "labour_own", "labour_hired", "making_hours", "own_hours"),
+    FillSheet: ("left_grams",),
+    Share: ("words",),
+}
+_UNTOLD: dict[type[Any], tuple[str, ...]] = {CostSheet: ("work",), Share: ("of",)}
+
+
+def told_fields(kind: type[Any]) -> tuple[str, ...]:
+    """What is told of a result with named fields."""
+    kept = [name for name in kind._fields if name not in _UNTOLD.get(kind, ())]
+    return (*kept, *DERIVED.get(kind, ()))
 
 
 @singledispatch
@@ -71,8 +87,8 @@ def _named(found: Mapping[Any, Any]) -> Answer:
 @value.register(tuple)
 @value.register(list)
 def _several(found: Sequence[Any]) -> Any:
-    if hasattr(found, "_asdict"):
-        return _named(found._asdict())
+    if hasattr(found, "_fields"):
+        return picked(found, told_fields(type(found)))
     return [value(one) for one in found]
 
 
@@ -161,9 +177,8 @@ def _product(asked: Asked, ident: int) -> Answer:
 
 def sheet(asked: Asked, ident: int) -> Answer:
     """The cost sheet of one jar."""
-    found = asked.reckoning.sheet(ident)
-    times: Answer = {"making_hours": value(found.making_hours), "own_hours": value(found.own_hours)}
-    return {**value(found), **times}
+    told: Answer = value(asked.reckoning.sheet(ident))
+    return told
 
 
 def rows(asked: Asked, ident: int) -> list[Row]:

@@ -12,6 +12,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import ROUND_CEILING, ROUND_DOWN, ROUND_FLOOR, ROUND_HALF_UP, Decimal
 from functools import lru_cache
+from typing import NamedTuple
 
 PRECISION = 50
 # Threads started later take their context from DefaultContext, the present one must be set as well: the default
@@ -62,6 +63,7 @@ def rounded_down(value: Decimal, places: int) -> Decimal:
 
 
 _SNAP = unit_of(SNAP_PLACES)
+_HUNDREDTH = unit_of(2)
 
 
 def snap(value: Decimal) -> Decimal:
@@ -69,9 +71,14 @@ def snap(value: Decimal) -> Decimal:
     return value.quantize(_SNAP, ROUND_HALF_UP)
 
 
-def whole(value: Decimal) -> int:
+def whole_number(value: Decimal) -> Decimal:
     """Whole jars: the snapped value, floored towards zero."""
-    return int(snap(value).to_integral_value(ROUND_DOWN))
+    return value.quantize(_SNAP, ROUND_HALF_UP).to_integral_value(ROUND_DOWN)
+
+
+def whole(value: Decimal) -> int:
+    """The same to count with."""
+    return int(whole_number(value))
 
 
 _SMALLEST = {currency: unit_of(places) for currency, places in MINOR_UNITS.items()}
@@ -88,12 +95,13 @@ def to_minor(value: Decimal, currency: str) -> Decimal:
     Not snapped first: nothing was divided before it but by a tax rate, and that quotient is either exact or nowhere
     near a half.
     """
-    return value.quantize(_SMALLEST[currency], ROUND_HALF_UP) + ZERO
+    rounded = value.quantize(_SMALLEST[currency], ROUND_HALF_UP)
+    return rounded or abs(rounded)  # never the -0 that a small amount taken off would leave
 
 
 def percent(value: Decimal) -> Decimal:
     """A typed percentage as a fraction: 45 is 0.45. Exact."""
-    return value.scaleb(-2)
+    return value * _HUNDREDTH  # a third of what scaleb takes
 
 
 def share_out(total: Decimal, weights: Sequence[Decimal], places: int) -> tuple[Decimal, ...]:
@@ -113,23 +121,23 @@ def share_out(total: Decimal, weights: Sequence[Decimal], places: int) -> tuple[
     whole_weight = sum(used)
     parts = [divmod(int(units) * weight, whole_weight) for weight in used]
     left = int(units) - sum(quotient for quotient, _ in parts)
-    order = sorted(range(len(used)), key=lambda index: (-parts[index][1], index))
-    extra = set(order[:left])
+    most_left = sorted([(-remainder, index) for index, (_, remainder) in enumerate(parts)])
+    extra = {index for _, index in most_left[:left]}
     sign = -1 if total < 0 else 1
-    return tuple(
-        Decimal((quotient + (1 if index in extra else 0)) * sign).scaleb(-places)
-        for index, (quotient, _) in enumerate(parts)
-    )
+    unit = unit_of(places)
+    return tuple([(quotient + (index in extra)) * sign * unit for index, (quotient, _) in enumerate(parts)])
 
 
 def _whole_weights(weights: Sequence[Decimal]) -> list[int]:
     """The same proportions in whole numbers: those never run out of digits, so that a remainder is exact."""
-    finest = min(int(weight.as_tuple().exponent) for weight in weights)
-    return [int(weight.scaleb(-finest)) for weight in weights]
+    _, digits, finest = sum(weights, ZERO).as_tuple()
+    if len(digits) == PRECISION:  # the sum may have been rounded, else it has the places of the finest weight
+        finest = min(int(weight.as_tuple().exponent) for weight in weights)
+    scale = ONE.scaleb(-int(finest))
+    return [int(weight * scale) for weight in weights]
 
 
-@dataclass(frozen=True, slots=True)
-class Ratio:
+class Ratio(NamedTuple):
     """A figure kept as one division that is not done yet, so that a chain of them divides once, at the end."""
 
     over: Decimal
@@ -138,13 +146,13 @@ class Ratio:
     @property
     def value(self) -> Decimal:
         """The figure; decimal.DivisionByZero where `under` is zero."""
-        return self.over / self.under
+        return self.over if self.under is ONE else self.over / self.under
 
     def times(self, factor: Decimal) -> Ratio:
         return Ratio(self.over * factor, self.under)
 
     def per(self, divisor: Decimal) -> Ratio:
-        return Ratio(self.over, self.under * divisor)
+        return Ratio(self.over, divisor if self.under is ONE else self.under * divisor)
 
     def plus(self, other: Ratio) -> Ratio:
         if self.under == other.under:

@@ -7,10 +7,12 @@ materials change nothing: what was paid was paid.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from functools import reduce
+from operator import attrgetter
+from typing import NamedTuple
 
 from webapp.costing import order_working
 from webapp.costing.amounts import ONE, ZERO, Ratio
@@ -22,6 +24,8 @@ from webapp.costing.quantities import conversion, per_one, reckoned_in, usable
 from webapp.costing.quantities import working as quantity_working
 from webapp.costing.rates import exchanged
 from webapp.costing.working import Step, Working
+
+_BY_DAY = attrgetter("day", "order", "index")
 
 OLDER = "older than the window"
 STARTING = "starting price"
@@ -36,8 +40,7 @@ RULES = {
 LAPSED = "its quote is not valid on this day"
 
 
-@dataclass(frozen=True, slots=True)
-class MaterialCost:
+class MaterialCost(NamedTuple):
     """What a material costs, by which rule, and where that came from.
 
     `unit_cost` is per gram or piece, `exact` the same undivided; `landed` over `quantity` where both are known.
@@ -87,8 +90,8 @@ def material_cost(book: Book, material: Material, purchases: Sequence[LandedLine
 
 def _price_setting(book: Book, purchases: Sequence[LandedLine]) -> list[LandedLine]:
     """Oldest first; within a day by order and line, so that the order of typing changes nothing."""
-    lines = [line for line in purchases if line.sets_price and line.day <= book.day]
-    return sorted(lines, key=lambda line: (line.day, line.order, line.index))
+    lines = [line for line in purchases if not line.line.not_priced and line.day <= book.day]
+    return sorted(lines, key=_BY_DAY) if len(lines) > 1 else lines
 
 
 # --- which lines, and how they become one cost ------------------------------------------------------------------------
@@ -136,24 +139,23 @@ def _settled(book: Book, material: Material, lines: Sequence[LandedLine], rule: 
     marks = () if chosen else (OLDER,)
     for line in counted:
         if isinstance(line.exact, Gap):
-            return replace(_missing(material, line.exact), used=((line.order, line.index),), marks=marks)
+            return _missing(material, line.exact)._replace(used=((line.order, line.index),), marks=marks)
     used = BASES[rule].settle(counted)
+    stale = _is_old(book, material, lines[-1].day)
+    if len(used) == 1:
+        one = used[0]
+        at = ((one.order, one.index),)
+        return MaterialCost(
+            material.id, one.unit_cost, one.exact, one.landed, one.quantity, rule, at, one.day, marks, stale
+        )
     # A line whose unit cost is known has both.
     home = reduce(Ratio.plus, [line.home for line in used if isinstance(line.home, Ratio)])
     quantity = sum([line.quantity for line in used if isinstance(line.quantity, Decimal)], ZERO)
     exact = home.per(quantity)
+    places, day = tuple((line.order, line.index) for line in used), max(line.day for line in used)
     return MaterialCost(
-        material.id,
-        unit_cost=exact.value,
-        exact=exact,
-        landed=home.value,
-        quantity=quantity,
-        rule=rule,
-        used=tuple((line.order, line.index) for line in used),
-        day=max(line.day for line in used),
-        marks=marks,
-        stale=_is_old(book, material, lines[-1].day),
-    )
+        material.id, exact.value, exact, home.value, quantity, rule, places, day, marks, stale
+    )  # fmt: skip
 
 
 def _is_old(book: Book, material: Material, bought: date | None) -> bool:
@@ -185,7 +187,7 @@ def quoted(book: Book, material: Material, quote: Quote) -> MaterialCost:
     rate = exchanged(book, quote.currency, quote.exchange, quote.price, cure)
     home = rate if isinstance(rate, Gap) else rate.times(quote.price)
     quantity = usable(material, quote.size, quote.unit, Ref("quote", quote.id, "unit"))
-    return replace(_divided(material, home, quantity), rule="quote", day=quote.since, quote=quote.id)
+    return _divided(material, home, quantity)._replace(rule="quote", day=quote.since, quote=quote.id)
 
 
 def _started(book: Book, material: Material) -> MaterialCost:
@@ -194,11 +196,11 @@ def _started(book: Book, material: Material) -> MaterialCost:
         return _missing(material, Gap(f"{material.name} has no price yet. Enter an order, or a starting price.", at))
     quantity = usable(material, ONE, material.starting.unit, at)
     cost = _divided(material, Ratio(material.starting.amount), quantity)
-    return replace(cost, rule="starting price", marks=(STARTING,), stale=_is_old(book, material, None))
+    return cost._replace(rule="starting price", marks=(STARTING,), stale=_is_old(book, material, None))
 
 
 def _marked(cost: MaterialCost, mark: str) -> MaterialCost:
-    return replace(cost, marks=(*cost.marks, mark)) if mark else cost
+    return cost._replace(marks=(*cost.marks, mark)) if mark else cost
 
 
 # --- opened to its working -------------------------------------------------------------------------------------------

@@ -5,24 +5,41 @@ Grams, millilitres, whole jars as Decimals. The cost of all grams of a batch is 
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from decimal import Decimal
 from typing import TYPE_CHECKING, NamedTuple
 
-from webapp.costing.amounts import HUNDRED, ZERO, half_up, plain, snap, whole
-from webapp.costing.book import Fill, Formula, Id, Product
+from webapp.costing.amounts import HUNDRED, ONE, ZERO, half_up, plain, snap, whole_number
+from webapp.costing.book import Fill, Formula, Id, Product, Work
 from webapp.costing.gaps import Figure, Gap, Ref
+from webapp.costing.labour import BatchWork, batch_minutes, batch_work, work_of_batch
 from webapp.costing.weighing import finished_density
 
 if TYPE_CHECKING:
     from webapp.costing.reckoning import Reckoning
 
 
+class Batch(NamedTuple):
+    """A batch of a formula before it is filled; most products of a formula share one.
+
+    `cost` / `whole` is what its ingredients cost in home currency, divided where the jars are known. In `work` is what
+    its made-ahead blends bring along.
+    """
+
+    formula: Formula
+    grams: Figure
+    loss: Figure
+    good: Figure
+    cost: Figure
+    whole: Figure
+    work: BatchWork | Gap
+
+
 class FillSheet(NamedTuple):
     """One filling from batch to jars, the one at `place` from 0; `ingredients` in home currency per good jar.
 
-    `filled` are the whole jars out of the yield, `jars` those left after setting aside; `left_grams` is the part-jar
-    that is paid for and not filled. `density` is the finished one and `declared_ml` a figure only where the label
-    declares a volume.
+    `filled` are the whole jars out of the yield, `jars` those left after setting aside. `density` is the finished one
+    and `declared_ml` a figure only where the label declares a volume.
     """
 
     place: int
@@ -34,59 +51,101 @@ class FillSheet(NamedTuple):
     density: Figure | None
     filled: Figure
     jars: Figure
-    left_grams: Figure
     ingredients: Figure
     declared_grams: Figure
     declared_ml: Decimal | None
 
+    @property
+    def left_grams(self) -> Figure:
+        """The part-jar that is paid for and not filled."""
+        left = self.yield_grams - self.jar_grams * self.filled
+        return left if isinstance(left, Gap) else max(ZERO, left)
 
-def fill_sheet(known: Reckoning, product: Product, place: int) -> FillSheet:
-    """A filling costed as if it filled the batch. The product's own batch and loss win where it has one filling."""
-    fill = product.fills[place]
-    formula = known.book.formulas[fill.formula]
-    cost = known.formula(fill.formula)
-    batch, percent, fixed = cost.batch_grams, formula.loss, formula.loss_grams
-    if len(product.fills) == 1:
-        batch = batch if product.batch_grams is None else product.batch_grams
-        percent = percent if product.loss is None else product.loss
-        fixed = fixed if product.loss_grams is None else product.loss_grams
+
+# --- the batch -----------------------------------------------------------------------------------------------------
+
+
+def own_batch(known: Reckoning, formula: Formula) -> Batch:
+    """The batch as the formula says it."""
+    return _batch(known, formula, known.formula(formula.id).batch_grams, formula.loss, formula.loss_grams)
+
+
+def batch_for(known: Reckoning, product: Product, fill: Fill) -> Batch:
+    """The batch that a filling comes from. The product's own size and loss win where it has one filling."""
+    if len(product.fills) > 1 or (product.batch_grams is product.loss is product.loss_grams is None):
+        return known.batch(fill.formula)
+    formula, grams = known.book.formulas[fill.formula], product.batch_grams
+    loss = formula.loss if product.loss is None else product.loss
+    fixed = formula.loss_grams if product.loss_grams is None else product.loss_grams
+    return _batch(known, formula, known.formula(formula.id).batch_grams if grams is None else grams, loss, fixed)
+
+
+def _batch(known: Reckoning, formula: Formula, grams: Figure, percent: Decimal, fixed: Decimal) -> Batch:
+    """`percent` of it is lost, and `fixed` grams every time."""
+    if isinstance(grams, Gap):
+        return Batch(formula, grams, grams, grams, grams, grams, grams)
+    made = known.formula(formula.id)
+    loss = grams * percent / HUNDRED + fixed
+    work = _work(known, formula, formula.work, grams)
+    return Batch(formula, grams, loss, grams - loss, made.cost * grams, made.whole, work)
+
+
+def _work(known: Reckoning, formula: Formula, work: Iterable[Work], grams: Decimal) -> BatchWork | Gap:
+    """What that work comes to in a batch of so many grams, with that of its made-ahead blends."""
+    carried = known.formula(formula.id).carried
+    if isinstance(carried, Gap):
+        return carried
+    spent: dict[Id, Decimal] = {}
+    for one in work:
+        spent[one.person] = spent.get(one.person, ZERO) + batch_minutes(one, grams)
+    for person, each in carried:
+        spent[person] = spent.get(person, ZERO) + each * grams
+    return batch_work(known.rates, spent)
+
+
+def work_for(known: Reckoning, product: Product, batch: Batch) -> BatchWork | Gap:
+    """The work of a batch; figures of the product's own win where it has one filling."""
+    ours = batch.formula.work
+    work = work_of_batch(ours, product.work) if len(product.fills) == 1 and product.work else ours
+    if work is ours or isinstance(batch.grams, Gap):
+        return batch.work
+    return _work(known, batch.formula, work, batch.grams)
+
+
+# --- its jars ------------------------------------------------------------------------------------------------------
+
+
+def fill_sheet(product: Product, place: int, batch: Batch) -> FillSheet:
+    """A filling costed as if it filled the batch."""
+    fill, formula, good = product.fills[place], batch.formula, batch.good
     takes = fill.declared + fill.overfill
     density: Figure | None = None
-    volume, declared, jar_grams = None, fill.declared, takes
+    volume: Decimal | None = None
+    declared: Figure = fill.declared
+    jar_grams: Figure = takes
     if fill.unit == "mL":
         density, volume = finished_density(formula), fill.declared
-        declared, jar_grams = _by_density(volume, density), _by_density(takes, density)  # type: ignore[assignment]
-    if isinstance(batch, Gap):
-        gaps = (batch,) * 4
-        return FillSheet(place, formula.id, *gaps[:3], jar_grams, density, *gaps, declared, volume)
-    loss = batch * percent / HUNDRED + fixed
-    good = batch - loss
-    filled = _filled(formula, fill, good)
-    jars = _good_jars(product, formula, filled, good, jar_grams)
-    ingredients: Figure = jars
-    if not isinstance(jars, Gap):
-        total = cost.cost
-        ingredients = total if isinstance(total, Gap) else total * batch / (cost.whole * jars)  # type: ignore[operator]
-    left = jar_grams if isinstance(filled, Gap) else max(ZERO, good - filled * jar_grams)
+        declared, jar_grams = volume * density, takes * density
+    filled = jars = ingredients = good
+    if not isinstance(good, Gap):
+        filled = _filled(formula, fill, takes, good)
+        jars = _good_jars(product, formula, filled, good, jar_grams)
+        ingredients = jars if isinstance(jars, Gap) else batch.cost / (batch.whole * jars)
     return FillSheet(
-        place, formula.id, batch, loss, good, jar_grams, density, filled, jars, left, ingredients, declared, volume
+        place, formula.id, batch.grams, batch.loss, good, jar_grams, density, filled, jars, ingredients, declared,
+        volume,
     )  # fmt: skip
 
 
-def _by_density(millilitres: Decimal, density: Figure) -> Figure:
-    return density if isinstance(density, Gap) else millilitres * density
-
-
-def _filled(formula: Formula, fill: Fill, good: Decimal) -> Figure:
+def _filled(formula: Formula, fill: Fill, takes: Decimal, good: Decimal) -> Figure:
     """Whole jars out of the good grams; by volume multiplied through, so that an exact fit is not lost."""
-    takes = fill.declared + fill.overfill
-    if good <= 0:
+    if good <= ZERO:
         return ZERO
     if fill.unit != "mL":
-        return Decimal(whole(good / takes))
+        return whole_number(good / takes)
     if formula.density is None:
         return finished_density(formula)
-    return Decimal(whole(good * (HUNDRED + formula.air) / (takes * formula.density * HUNDRED)))
+    return whole_number(good * (HUNDRED + formula.air) / (takes * formula.density * HUNDRED))
 
 
 def _good_jars(product: Product, formula: Formula, filled: Figure, good: Decimal, jar_grams: Figure) -> Figure:
@@ -95,9 +154,9 @@ def _good_jars(product: Product, formula: Formula, filled: Figure, good: Decimal
         return filled
     aside = product.set_aside if len(product.fills) == 1 else ZERO
     jars = filled - aside if aside else filled
-    if jars >= 1:
+    if jars >= ONE:
         return jars
-    if filled >= 1:
+    if filled >= ONE:
         return Gap(
             f"No jar of “{product.name}” is left: a batch fills {plain(filled)} and {plain(aside)} are set aside. "
             "Set fewer aside or make a bigger batch.",

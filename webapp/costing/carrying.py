@@ -5,8 +5,8 @@ Asked only while a reckoning is made; the one before may be asked by other threa
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass, field, replace
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
 from decimal import Decimal
 from typing import TYPE_CHECKING, Any, TypeVar
 
@@ -16,6 +16,7 @@ from webapp.costing.purchases import counting_with
 
 if TYPE_CHECKING:
     from webapp.costing.basis import MaterialCost
+    from webapp.costing.batches import Batch
     from webapp.costing.formulas import FormulaCost
     from webapp.costing.jars import CostSheet
     from webapp.costing.orders import Invoice, Landed
@@ -31,7 +32,8 @@ Result = TypeVar("Result")
 class Kept:
     """What was worked out on one book, by id.
 
-    `uses`: every record that a formula's, group's or product's costs lean on; `users` the other way round.
+    `uses`: every record that a formula's, group's or product's costs lean on, through everything in it; `users`: the
+    formulas, groups and products that name a record themselves.
     """
 
     invoices: dict[Id, Invoice] = field(default_factory=dict)
@@ -42,11 +44,11 @@ class Kept:
     formulas: dict[Id, FormulaCost] = field(default_factory=dict)
     leaves: dict[Id, Mapping[Id, Decimal] | Gap] = field(default_factory=dict)
     groups: dict[Id, Figure] = field(default_factory=dict)
-    hourly: dict[Id, Figure] = field(default_factory=dict)
+    batches: dict[Id, Batch] = field(default_factory=dict)
     sheets: dict[Id, CostSheet] = field(default_factory=dict)
     rows: dict[Id, tuple[Row, ...]] = field(default_factory=dict)
     uses: dict[Key, frozenset[Key]] = field(default_factory=dict)
-    users: Mapping[Key, set[Key]] | None = None
+    users: Mapping[Key, Sequence[Key]] | None = None
 
 
 def keep(kept: dict[Any, Result], key: Any, result: Result) -> Result:
@@ -110,16 +112,34 @@ def uses(known: Reckoning, key: Key) -> frozenset[Key]:
     return kept if kept is not None else keep(known.kept.uses, key, _used(known.book, key))
 
 
-def _users(known: Reckoning) -> Mapping[Key, set[Key]]:
-    """For every record of the book, the formulas, groups and products whose costs lean on it, itself included."""
+def _users(known: Reckoning) -> Mapping[Key, Sequence[Key]]:
+    """For every record of the book, the formulas, groups and products that name it.
+
+    One pass over what is named; to gather for each product all that it leans on takes ten times as long, and the first
+    look at a change would wait for it.
+    """
     if known.kept.users is None:
-        found: dict[Key, set[Key]] = {}
+        found: dict[Key, list[Key]] = {}
         for kind, shelf in _SHELVES.items():
-            for one in getattr(known.book, shelf):
-                for used in uses(known, (kind, one)):
-                    found.setdefault(used, set()).add((kind, one))
+            inside = _INSIDE[kind]
+            for one, record in getattr(known.book, shelf).items():
+                user = (kind, one)
+                for used in inside(record):
+                    found.setdefault(used, []).append(user)
         known.kept.users = found
     return known.kept.users
+
+
+def _upwards(known: Reckoning, moved: set[Key]) -> set[Key]:
+    """What moved, and everything that leans on it, through however many others."""
+    users = _users(known)
+    found, waiting = set(moved), list(moved)
+    while waiting:
+        for user in users.get(waiting.pop(), ()):
+            if user not in found:
+                found.add(user)
+                waiting.append(user)
+    return found
 
 
 def _leaning(before: Reckoning, moved: set[Key]) -> set[Key]:
@@ -135,8 +155,7 @@ def _leaning(before: Reckoning, moved: set[Key]) -> set[Key]:
     if before.kept.users is None and asked * 2 < len(before.book.products):
         keys = [(kind, one) for kind, of in _kept_by(kept) for one in of.copy()]
         return {key for key in keys if not uses(before, key).isdisjoint(moved)}
-    users = _users(before)
-    return moved.union(*(users.get(key, ()) for key in moved))
+    return _upwards(before, moved)
 
 
 def _kept_by(kept: Kept) -> tuple[tuple[str, dict[Id, Any]], ...]:
@@ -187,6 +206,7 @@ def _carry_made(now: Reckoning, before: Reckoning, leaning: set[Key]) -> None:
     _carry(kept.formulas, was.formulas, "formula", leaning)
     _carry(kept.groups, was.groups, "group", leaning)
     kept.leaves.update((one, leaves) for one, leaves in was.leaves.copy().items() if one in kept.formulas)
+    _carry(kept.batches, was.batches, "formula", leaning)
 
 
 def _carry(kept: dict[Id, Any], before: dict[Id, Any], kind: str, leaning: set[Key]) -> None:
@@ -294,7 +314,7 @@ def _recosted(now: Reckoning, before: Reckoning, touched: set[Id]) -> set[Id]:
             anew = now.material_cost(now.book.materials[material])
             if anew == cost:
                 now.kept.materials[material] = cost
-            elif replace(anew, stale=cost.stale) == cost:
+            elif anew._replace(stale=cost.stale) == cost:
                 now.kept.materials[material] = anew  # nothing that is reckoned leans on how old it is
             else:
                 moved.add(material)

@@ -8,7 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from decimal import Decimal
 
-from webapp.costing.amounts import ONE, ZERO, minor_places, percent
+from webapp.costing.amounts import ONE, ZERO, Ratio, minor_places, percent
 from webapp.costing.book import Book, Channel, Id
 from webapp.costing.endings import Endings, Unusable, every_minor_unit, read_endings
 from webapp.costing.gaps import Figure, Gap, Ref, added, from_known
@@ -58,6 +58,9 @@ class PriceTerms:
     gross: Decimal = field(init=False)  # what the buyer pays for 1 net of tax
     marked: Decimal = field(init=False)  # what the price tag says for 1 net of tax
     share: Decimal = field(init=False)
+    left: Decimal = field(init=False)  # of 1 net of tax, for cost and the channel's own costs, at the channel's target
+    retail: bool = field(init=False)  # whether the consumer pays this price: not at wholesale, but on consignment
+    shelf: Ratio = field(init=False)  # what the recommended retail price is for 1 net of tax
 
     def __post_init__(self) -> None:
         """A rate counts only where a tax is charged."""
@@ -66,11 +69,9 @@ class PriceTerms:
         keep(self, "gross", ONE + self.rate)
         keep(self, "marked", self.gross if self.tax == "in" else ONE)
         keep(self, "share", self.share_net + self.share_paid * self.gross)
-
-    @property
-    def retail(self) -> bool:
-        """Whether the consumer pays this price: everywhere but at wholesale, on a consignment shelf too."""
-        return self.kind != "wholesale"
+        keep(self, "left", ONE - self.target - self.share)
+        keep(self, "retail", self.kind != "wholesale")
+        keep(self, "shelf", Ratio(ONE + self.stockist_tax, ONE - self.stockist_margin))
 
 
 def all_terms(book: Book) -> dict[Id, PriceTerms]:

@@ -29,7 +29,12 @@ class Share(NamedTuple):
     amount: Figure
     currency: str
     at_home: bool  # already in home money, not to be exchanged
-    words: str
+    of: Charge | None
+
+    @property
+    def words(self) -> str:
+        """What the share is called in a working."""
+        return "share of the order's sales tax, by value" if self.of is None else share_words(self.of)
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,12 +111,9 @@ def missing_mass(book: Book, order: Order) -> tuple[int, ...]:
 
 def shares_of(order: Order, charges: Sequence[LandedCharge], lump: Sequence[Figure], index: int) -> tuple[Share, ...]:
     """What line `index` bears of every charge, and of a lump sum of tax (`lump`, by line)."""
-    shares = [
-        Share(one.index, one.shares[index], one.currency, one.at_home, share_words(one.charge)) for one in charges
-    ]
+    shares = [Share(one.index, one.shares[index], one.currency, one.at_home, one.charge) for one in charges]
     if order.tax_total is not None:
-        words = "share of the order's sales tax, by value"
-        shares.append(Share(None, lump[index], order.currency, False, words))
+        shares.append(Share(None, lump[index], order.currency, False, None))
     return tuple(shares)
 
 

@@ -31,7 +31,7 @@ class MovedMaterial(NamedTuple):
         """The cost afterwards less the cost before, per gram or piece; None for a new material."""
         if self.before is None:
             return None
-        return from_known(lambda now, was: now - was, self.after.unit_cost, self.before.unit_cost)
+        return self.after.unit_cost - self.before.unit_cost
 
     def standing(self, before: Reckoning, after: Book) -> Standing | None:
         """Where the new cost stands among what was paid: highest where it rises, lowest where it falls.
@@ -78,14 +78,19 @@ class MovedRow(NamedTuple):
     @property
     def falls_below(self) -> bool:
         """It reached its target before, or was not known to miss it, and misses it now."""
-        return self.after.reaches is False and (self.before is None or self.before.reaches is not False)
+        return self.after.reaches is False and self.was_right
+
+    @property
+    def was_right(self) -> bool:
+        """It reached its target before, or was not known to miss it."""
+        return self.before is None or self.before.reaches is not False
 
     @property
     def lost_more(self) -> Figure:
         """What being below target costs a month afterwards, less what it cost before; below zero it costs less."""
         if self.before is None:
             return self.after.lost_a_month
-        return from_known(lambda now, was: now - was, self.after.lost_a_month, self.before.lost_a_month)
+        return self.after.lost_a_month - self.before.lost_a_month
 
     @property
     def margin_suggested(self) -> Figure:
@@ -117,8 +122,11 @@ def moved_rows(before: Reckoning, after: Reckoning) -> tuple[MovedRow, ...]:
     more a month, then by how far they are short, then as in the line.
     """
     found: list[MovedRow] = []
+    kept_now, kept_before = after.kept.rows, before.kept.rows
     for ident, product in after.book.products.items():
-        if not is_living(after.book, product):
+        carried = kept_now.get(ident)
+        # Nearly all are carried over, so that is asked first.
+        if (carried is not None and carried is kept_before.get(ident)) or not is_living(after.book, product):
             continue
         now, was = after.rows(ident), before.rows(ident) if ident in before.book.products else ()
         if now is not was:
@@ -136,7 +144,7 @@ def _differs(was: Row | None, now: Row) -> bool:
 
 
 def _worst_first(pair: MovedRow) -> tuple[int, Decimal, Decimal]:
-    group = 2 if pair.after.reaches is not False else 0 if pair.falls_below else 1
+    group = 2 if pair.after.reaches is not False else 0 if pair.was_right else 1
     lost, distance = pair.lost_more, pair.after.distance
     return (
         group,
@@ -168,5 +176,7 @@ class CostedAgain(NamedTuple):
 
 def costed_again(before: Reckoning, after: Reckoning) -> CostedAgain:
     """The products whose cost sheet was not carried over from the book before."""
-    sold = [ident for ident, product in after.book.products.items() if is_living(after.book, product)]
-    return CostedAgain(sum(before.kept.sheets.get(ident) is not after.sheet(ident) for ident in sold), len(sold))
+    now, was, book = after.kept.sheets, before.kept.sheets, after.book
+    sold = sum([is_living(book, product) for product in book.products.values()])
+    others = [ident for ident in book.products if ident not in now or was.get(ident) is not now[ident]]
+    return CostedAgain(sum([is_living(book, book.products[ident]) for ident in others]), sold)

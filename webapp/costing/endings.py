@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
-from decimal import ROUND_CEILING, Decimal
+from decimal import Decimal
 
 from webapp.costing.amounts import ONE, ZERO, minor_places, snap, unit_of
 
@@ -73,14 +73,11 @@ def next_ending(price: Decimal, endings: Endings) -> Decimal:
 
 
 def _next(price: Decimal, every: Decimal, ends: tuple[Decimal, ...]) -> Decimal:
-    if len(ends) == 1:
-        end = ends[0]
-        steps = ((price - end) / every).to_integral_value(ROUND_CEILING)
-        moved = end + steps * every
-        return moved if moved > 0 else moved + every
     beyond = price % every
     base = price - beyond
     for end in ends:
-        if end >= beyond and base + end > 0:
-            return base + end
+        if end >= beyond:
+            moved = base + end
+            if moved > ZERO:
+                return moved
     return base + every + ends[0]

@@ -68,8 +68,7 @@ class FormulaShare(NamedTuple):
 def formula_cost(known: Reckoning, formula: Formula) -> FormulaCost:
     """Ingredient cost per gram, and the minutes that travel with it. Missing prices are gaps with their own reason."""
     amounts, whole = amounts_of(known.book, formula)
-    gap = whole if isinstance(whole, Gap) else None
-    total = ZERO
+    total: Figure = ZERO
     depth = 0
     blends: list[tuple[Figure, FormulaCost]] = []
     for line, amount in zip(formula.lines, amounts, strict=True):
@@ -83,20 +82,17 @@ def formula_cost(known: Reckoning, formula: Formula) -> FormulaCost:
             unit_cost = known.unit_costs[line.material]
         else:
             unit_cost = _unchosen(formula)
-        if isinstance(unit_cost, Gap):
-            gap = gap or unit_cost
-        elif gap is None:
-            total += amount * unit_cost  # type: ignore[operator]  # no gap among the amounts where whole is known
+        total += amount * unit_cost
     if depth >= NESTING:
         return without_cost(formula, _too_deep(formula), depth + 1)
-    cost: Figure = total if gap is None else gap
+    cost = whole if isinstance(whole, Gap) else total
     return _finished(formula, whole, cost, _carried(blends, whole) if blends else (), depth + 1)
 
 
 def _finished(formula: Formula, whole: Figure, cost: Figure, carried: Minutes, depth: int) -> FormulaCost:
     batch = batch_of(formula)
     good = yield_grams(formula, batch)
-    per_gram = cost if isinstance(cost, Gap) else cost / whole  # type: ignore[operator]  # known with the cost
+    per_gram = cost / whole
     good_cost, minutes = per_gram, carried
     if formula.made_ahead:
         good_cost = _good_cost(cost, whole, weighed_per_good(formula))
@@ -106,8 +102,8 @@ def _finished(formula: Formula, whole: Figure, cost: Figure, carried: Minutes, d
 
 def _good_cost(cost: Figure, whole: Figure, swell: Ratio | Gap) -> Figure:
     """Loss divides: what went in is paid by what came out."""
-    if isinstance(swell, Gap) or isinstance(whole, Gap) or isinstance(cost, Gap):
-        return first_gap((cost, whole)) or swell  # type: ignore[return-value]  # one of the three is a gap
+    if isinstance(swell, Gap):
+        return first_gap((cost, whole)) or swell
     return cost * swell.over / (whole * swell.under)
 
 
@@ -128,7 +124,7 @@ def _carried(blends: Iterable[tuple[Figure, FormulaCost]], whole: Figure) -> Min
         if isinstance(inner.minutes, Gap):
             return inner.minutes
         for person, minutes in inner.minutes:
-            total[person] = total.get(person, ZERO) + amount * minutes  # type: ignore[operator]  # whole is known
+            total[person] = total.get(person, ZERO) + amount * minutes  # type: ignore[assignment]  # known with the whole
     return tuple((person, minutes / whole) for person, minutes in sorted(total.items()))
 
 
@@ -219,7 +215,7 @@ def leaves_of(known: Reckoning, formula: Formula) -> Mapping[Id, Decimal] | Gap:
         return whole
     total: dict[Id, Decimal] = {}
     for line, amount in zip(formula.lines, amounts, strict=True):
-        share = amount / whole  # type: ignore[operator]  # no gap among the amounts where whole is known
+        share: Decimal = amount / whole  # type: ignore[assignment]  # no gap among the amounts where whole is known
         if line.material is not None:
             total[line.material] = total.get(line.material, ZERO) + share
         elif line.formula is not None:

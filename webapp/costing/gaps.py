@@ -1,6 +1,8 @@
 """A figure that cannot be worked out: the reason, and the field that would cure it.
 
 A gap travels beside figures: whatever depends on it is missing with the same reason. It is never zero.
+It does so by itself through + - x and /, so that a sum over figures reads as it is and asks nothing on its way; what
+is compared, rounded or counted with must be known, there a gap is a TypeError.
 """
 
 from __future__ import annotations
@@ -34,6 +36,12 @@ class Gap:
         """True, so that `gap or figure` reads as it should; a gap is not an empty thing."""
         return True
 
+    def _travels(self, _: Decimal | Gap) -> Gap:
+        """Of two gaps the first one."""
+        return self
+
+    __add__ = __radd__ = __sub__ = __rsub__ = __mul__ = __rmul__ = __truediv__ = __rtruediv__ = _travels
+
 
 Figure: TypeAlias = Decimal | Gap
 
@@ -48,12 +56,12 @@ def first_gap(figures: Iterable[Figure]) -> Gap | None:
 
 def added(figures: Iterable[Figure]) -> Figure:
     """The sum of figures, or the first gap among them."""
-    total = Decimal(0)
+    total: Decimal | None = None
     for figure in figures:
         if isinstance(figure, Gap):
             return figure
-        total += figure
-    return total
+        total = figure if total is None else total + figure
+    return Decimal(0) if total is None else total
 
 
 def plus(one: Figure, other: Figure) -> Figure:

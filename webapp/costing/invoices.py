@@ -67,7 +67,7 @@ def goods(book: Book, order: Order, index: int) -> Figure:
     amount = goods_before_rounding(line)
     if amount is None:
         return line_gap(book, order, index, "has no price. Type its price per pack or the line total.", "price")
-    if amount < 0:
+    if amount < ZERO:
         words = "costs less than nothing after its discount. Lower the discount."
         return line_gap(book, order, index, words, "discount")
     return to_minor(amount, order.currency)

@@ -6,15 +6,25 @@ part of a sheet is missing on its own: packaging may be known where ingredients 
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping, Sequence
 from decimal import Decimal
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from webapp.costing.amounts import ONE, ZERO
-from webapp.costing.batches import FillSheet, fill_sheet
-from webapp.costing.book import Id, Product
-from webapp.costing.gaps import Figure, Gap, Ref, plus
-from webapp.costing.labour import HOUR, Times, batch_minutes, joined, time_is_said, times_of, totals_of, work_of_batch
+from webapp.costing.batches import Batch, FillSheet, batch_for, fill_sheet, work_for
+from webapp.costing.book import Book, Id, Product
+from webapp.costing.gaps import Figure, Gap, Ref, added
+from webapp.costing.labour import (
+    HOUR,
+    BatchWork,
+    Times,
+    Worked,
+    batch_work,
+    joined,
+    minutes_in,
+    pay_in,
+    time_is_said,
+)
 from webapp.costing.overhead import overhead_share
 from webapp.costing.parts import parts_cost
 
@@ -33,11 +43,8 @@ class CostSheet(NamedTuple):
     fills: tuple[FillSheet, ...]
     ingredients: Figure
     packaging: Figure
-    times: Times
+    work: Worked | Times
     minutes: Figure
-    own_minutes: Figure
-    labour_own: Figure
-    labour_hired: Figure
     labour: Figure
     overhead: Figure
     one_offs: Figure
@@ -49,26 +56,39 @@ class CostSheet(NamedTuple):
     marks: tuple[str, ...]
 
     @property
+    def times(self) -> Times:
+        """Each person's time and pay per jar."""
+        return self.work.times if isinstance(self.work, Worked) else self.work
+
+    @property
+    def own_minutes(self) -> Figure:
+        """Minutes of own people per jar."""
+        return minutes_in(self.times, own=True)
+
+    @property
+    def labour_own(self) -> Figure:
+        """Pay of own people per jar."""
+        return pay_in(self.times, own=True)
+
+    @property
+    def labour_hired(self) -> Figure:
+        """Pay of helpers per jar."""
+        return pay_in(self.times, own=False)
+
+    @property
     def making_hours(self) -> Figure:
         """Hours of making per jar, everybody's."""
-        return self.minutes if isinstance(self.minutes, Gap) else self.minutes / HOUR
+        return self.minutes / HOUR
 
     @property
     def own_hours(self) -> Figure:
         """Hours of own people per jar."""
-        return self.own_minutes if isinstance(self.own_minutes, Gap) else self.own_minutes / HOUR
+        return self.own_minutes / HOUR
 
     @property
     def gap(self) -> Gap | None:
         """Why the full cost is missing."""
         return self.full if isinstance(self.full, Gap) else None
-
-
-class _Made(NamedTuple):
-    """Good jars and jars filled of one batch; 1 and 1 where there is not exactly one filling."""
-
-    jars: Decimal
-    filled: Decimal
 
 
 def cost_sheet(known: Reckoning, product: Product) -> CostSheet:
@@ -79,79 +99,67 @@ def cost_sheet(known: Reckoning, product: Product) -> CostSheet:
 
 def own_sheet(known: Reckoning, product: Product) -> CostSheet:
     """The sheet without the products in a set."""
-    count = len(product.fills)
-    fills = tuple([fill_sheet(known, product, place) for place in range(count)])
-    made: _Made | Gap = _Made(ONE, ONE)
-    if count == 1:
-        jars, filled = fills[0].jars, fills[0].filled
-        made = jars if isinstance(jars, Gap) else _Made(jars, filled)  # type: ignore[arg-type]  # known with the jars
-    ingredients = fills[0].ingredients if count == 1 else total(fill.ingredients for fill in fills)
-    packaging = _packaging(known, product, made)
-    times: Times = made if isinstance(made, Gap) else _times(known, product, fills, made)
-    minutes, own_minutes, labour_own, labour_hired, labour = totals_of(times)
+    batches = [batch_for(known, product, fill) for fill in product.fills]
+    fills = tuple([fill_sheet(product, place, batch) for place, batch in enumerate(batches)])
+    if len(fills) == 1:
+        only = fills[0]
+        ingredients, jars, filled = only.ingredients, only.jars, only.filled
+    else:
+        ingredients, jars, filled = added(fill.ingredients for fill in fills), ONE, ONE
+    packaging = parts_cost(known, product.parts)
+    if product.set_aside and packaging:  # parts that cost nothing cost nothing, known or not how many are set aside
+        packaging = packaging * filled / jars
+    work = _work(known, product, batches, fills, (jars, filled))
+    minutes, labour = (work, work) if isinstance(work, Gap) else work.together()
     overhead = overhead_share(known, product, minutes)
     one_offs = sum((one.amount / one.jars for one in product.one_offs), ZERO) if product.one_offs else ZERO
     grams, volume = _declared(product, fills)
-    materials = plus(ingredients, packaging)
-    direct = plus(materials, labour)
-    full = plus(plus(direct, overhead), one_offs)
+    materials = ingredients + packaging
+    direct = materials + labour
+    full = direct + overhead + one_offs
     return CostSheet(
-        product.id, fills, ingredients, packaging, times, minutes, own_minutes, labour_own, labour_hired, labour,
-        overhead, one_offs, materials, direct, full, grams, volume, _marks(known, product, minutes, times),
+        product.id, fills, ingredients, packaging, work, minutes, labour, overhead, one_offs, materials, direct, full,
+        grams, volume, _marks(known, product, work, minutes),
     )  # fmt: skip
 
 
-def total(figures: Iterable[Figure]) -> Figure:
-    """All figures added, or the first gap among them."""
-    added: Figure = ZERO
-    for figure in figures:
-        added = plus(added, figure)
-    return added
-
-
-def _packaging(known: Reckoning, product: Product, made: _Made | Gap) -> Figure:
-    """The parts of every jar that is filled, borne by the good ones: only jars set aside make a difference."""
-    cost = parts_cost(known, product.parts)
-    if not product.set_aside or isinstance(cost, Gap) or not cost:
-        return cost
-    return made if isinstance(made, Gap) else cost * made.filled / made.jars
-
-
-def _times(known: Reckoning, product: Product, fills: tuple[FillSheet, ...], made: _Made) -> Times:
-    """Minutes of each person: of the whole batch where there is one filling, divided by its jars; else per jar."""
-    spent: dict[Id, Decimal] = {}
-    for fill in fills:
-        gap = _add_batch(known, product, fill, spent)
-        if gap is not None:
-            return gap
-    for work in product.work:
-        if work.per_jar is not None:
-            spent[work.person] = spent.get(work.person, ZERO) + work.per_jar * made.filled
-        if not fills and (work.per_batch or work.per_kg):
-            return Gap(
-                f"“{product.name}” has no batch of its own. Type its working time per jar.",
-                Ref("product", product.id, "work"),
-            )
-    return times_of(known, spent, made.jars)
-
-
-def _add_batch(known: Reckoning, product: Product, fill: FillSheet, spent: dict[Id, Decimal]) -> Gap | None:
-    """Add the minutes of one filling's batch, with those its made-ahead blends bring along."""
-    batch, jars, carried = fill.batch_grams, fill.jars, known.formula(fill.formula).carried
-    if isinstance(batch, Gap):
-        return batch
+def _work(
+    known: Reckoning,
+    product: Product,
+    batches: Sequence[Batch],
+    fills: Sequence[FillSheet],
+    made: tuple[Figure, Figure],
+) -> Worked | Gap:
+    """The work of the whole batch where there is one filling, over its jars (`made`: good, filled); else of one jar."""
+    jars, filled = made
     if isinstance(jars, Gap):
         return jars
-    if isinstance(carried, Gap):
-        return carried
-    alone = len(product.fills) == 1
-    work = known.book.formulas[fill.formula].work
-    for one in work_of_batch(work, product.work) if alone and product.work else work:
-        minutes = batch_minutes(one, batch)
-        spent[one.person] = spent.get(one.person, ZERO) + (minutes if alone else minutes / jars)
-    for person, each in carried:
-        spent[person] = spent.get(person, ZERO) + (each * batch if alone else each * batch / jars)
-    return None
+    if len(fills) == 1:
+        batch = work_for(known, product, batches[0])
+    else:
+        batch = _work_of_a_jar(known, product, batches, fills)
+    if isinstance(batch, Gap):
+        return batch
+    return Worked(batch, product.work, jars, filled, known.rates)  # type: ignore[arg-type]  # known with the jars
+
+
+def _work_of_a_jar(
+    known: Reckoning, product: Product, batches: Sequence[Batch], fills: Sequence[FillSheet]
+) -> BatchWork | Gap:
+    """Each filling's batch over its own jars; without a filling there is no batch to have minutes."""
+    spent: dict[Id, Decimal] = {}
+    for batch, fill in zip(batches, fills, strict=True):
+        for figure in (batch.grams, fill.jars, batch.work):
+            if isinstance(figure, Gap):
+                return figure
+        for person, minutes in batch.work.minutes.items():  # type: ignore[union-attr]  # gaps have left above
+            spent[person] = spent.get(person, ZERO) + minutes / fill.jars  # type: ignore[assignment]
+    if not fills and any(work.per_batch or work.per_kg for work in product.work):
+        return Gap(
+            f"“{product.name}” has no batch of its own. Type its working time per jar.",
+            Ref("product", product.id, "work"),
+        )
+    return batch_work(known.rates, spent)
 
 
 def _declared(product: Product, fills: tuple[FillSheet, ...]) -> tuple[Figure, Decimal | None]:
@@ -163,29 +171,28 @@ def _declared(product: Product, fills: tuple[FillSheet, ...]) -> tuple[Figure, D
         return Gap(nothing, Ref("product", product.id, "fills")), None
     volumes = [fill.declared_ml for fill in fills if fill.declared_ml is not None]
     volume = sum(volumes, ZERO) if len(volumes) == len(fills) else None
-    return total(fill.declared_grams for fill in fills), volume
+    return added(fill.declared_grams for fill in fills), volume
 
 
-def _marks(known: Reckoning, product: Product, minutes: Figure, times: Times) -> tuple[str, ...]:
-    marks: tuple[str, ...] = ()
-    if not known.overhead and known.book.terms.overhead != "left out":
-        marks = (NO_BILLS,)
-    if isinstance(times, Gap):
+def _marks(known: Reckoning, product: Product, work: Worked | Gap, minutes: Figure) -> tuple[str, ...]:
+    marks = known.sheet_marks
+    if isinstance(work, Gap):
         return marks
     if not minutes:
         return marks if time_is_said(known.book, product) else (*marks, NO_MINUTES)
-    for time in times:
-        if time.own and time.minutes and not time.labour:
-            return (*marks, UNPAID)
+    if known.unpaid and any(time.person in known.unpaid and time.minutes for time in work.times):
+        return (*marks, UNPAID)
     return marks
+
+
+def marks_of_all(book: Book, overhead: Decimal) -> tuple[str, ...]:
+    """Words that stand beside every sheet of the book."""
+    return (NO_BILLS,) if not overhead and book.terms.overhead != "left out" else ()
 
 
 # --- sets ----------------------------------------------------------------------------------------------------------
 
-_ADDED = (
-    "ingredients", "packaging", "minutes", "own_minutes", "labour_own", "labour_hired", "labour", "overhead",
-    "one_offs", "materials", "direct", "full",
-)  # fmt: skip
+_ADDED = ("ingredients", "packaging", "minutes", "labour", "overhead", "one_offs", "materials", "direct", "full")
 
 
 def _with_members(known: Reckoning, product: Product, own: CostSheet) -> CostSheet:
@@ -197,23 +204,17 @@ def _with_members(known: Reckoning, product: Product, own: CostSheet) -> CostShe
     for member in product.members:
         sheet = known.sheet(member.product)
         for name in _ADDED:
-            figures[name] = plus(figures[name], _counted(getattr(sheet, name), member.count))
+            figures[name] += getattr(sheet, name) * member.count
         times = joined(times, sheet.times, member.count)
-        grams = plus(grams, _counted(sheet.declared_grams, member.count))
+        grams += sheet.declared_grams * member.count
         volume = None if volume is None or sheet.declared_ml is None else volume + sheet.declared_ml * member.count
         marks |= dict.fromkeys(sheet.marks)
-    return own._replace(**figures, times=times, declared_grams=grams, declared_ml=volume, marks=tuple(marks))
-
-
-def _counted(figure: Figure, count: Decimal) -> Figure:
-    return figure if isinstance(figure, Gap) else figure * count
+    return own._replace(**figures, work=times, declared_grams=grams, declared_ml=volume, marks=tuple(marks))
 
 
 def without_cost(product: Product, gap: Gap) -> CostSheet:
     """The sheet of a product that cannot be worked out at all: every figure is `gap`."""
-    return CostSheet(
-        product.id, (), gap, gap, gap, gap, gap, gap, gap, gap, gap, gap, gap, gap, gap, gap, None, ()
-    )  # fmt: skip
+    return CostSheet(product.id, (), gap, gap, gap, gap, gap, gap, gap, gap, gap, gap, gap, None, ())
 
 
 # --- asked for by others -------------------------------------------------------------------------------------------
@@ -231,7 +232,7 @@ def charged_grams(known: Reckoning, product: Id) -> Mapping[Id, Decimal] | Gap:
             if isinstance(figure, Gap):
                 return figure
         for material, share in leaves.items():  # type: ignore[union-attr]  # gaps have left above
-            charged[material] = charged.get(material, ZERO) + share * batch / jars  # type: ignore[operator]
+            charged[material] = charged.get(material, ZERO) + share * batch / jars  # type: ignore[assignment]
     for member in known.book.products[product].members:
         inner = charged_grams(known, member.product)
         if isinstance(inner, Gap):

@@ -7,17 +7,21 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from decimal import Decimal
-from typing import TYPE_CHECKING, NamedTuple, TypeAlias
+from typing import NamedTuple, TypeAlias
 
 from webapp.costing.amounts import HUNDRED, ZERO
 from webapp.costing.book import Book, Formula, Id, Person, Product, Work
-from webapp.costing.gaps import Figure, Gap, Ref, plus
-
-if TYPE_CHECKING:
-    from webapp.costing.reckoning import Reckoning
+from webapp.costing.gaps import Figure, Gap, Ref, added
 
 HOUR = Decimal(60)
 KG = Decimal(1000)
+
+
+class Rate(NamedTuple):
+    """What an hour of a person costs, and whether the person is the maker's own."""
+
+    an_hour: Figure
+    own: bool
 
 
 class PersonTime(NamedTuple):
@@ -32,14 +36,50 @@ class PersonTime(NamedTuple):
 Times: TypeAlias = "tuple[PersonTime, ...] | Gap"
 
 
-class TimeTotals(NamedTuple):
-    """Of everybody per jar: minutes, minutes of own people, pay of own people, pay of helpers, all pay."""
+class BatchWork(NamedTuple):
+    """Minutes of each person in a batch, all of them together, and their sum x what an hour of each costs."""
 
-    minutes: Figure
-    own_minutes: Figure
-    labour_own: Figure
-    labour_hired: Figure
-    labour: Figure
+    minutes: Mapping[Id, Decimal]
+    spent: Decimal
+    pay: Figure
+
+
+class Worked(NamedTuple):
+    """The work in a jar: a batch of `jars` good ones, and the product's own work for each of the `filled` ones.
+
+    Whose work it is is asked for much less often than what it comes to, and is worked out then.
+    """
+
+    batch: BatchWork
+    own: tuple[Work, ...]
+    jars: Decimal
+    filled: Decimal
+    rates: Mapping[Id, Rate]
+
+    @property
+    def times(self) -> tuple[PersonTime, ...]:
+        """Each person's time and pay per jar."""
+        spent = dict(self.batch.minutes)
+        for work in self.own:
+            if work.per_jar is not None:
+                spent[work.person] = spent.get(work.person, ZERO) + work.per_jar * self.filled
+        return tuple(self._time(person, minutes) for person, minutes in spent.items())
+
+    def _time(self, person: Id, minutes: Decimal) -> PersonTime:
+        """No time costs nothing, whatever an hour is worth, known or not."""
+        rate = self.rates[person]
+        labour = minutes * rate.an_hour / (HOUR * self.jars) if minutes else ZERO
+        return PersonTime(person, minutes / self.jars, labour, rate.own)
+
+    def together(self) -> tuple[Decimal, Figure]:
+        """Everybody's minutes and pay per jar, in one pass: it is asked of every product."""
+        _, spent, pay = self.batch
+        for work in self.own:
+            if work.per_jar:
+                minutes = work.per_jar * self.filled
+                spent += minutes
+                pay += minutes * self.rates[work.person].an_hour
+        return spent / self.jars, pay / (HOUR * self.jars)
 
 
 def hourly(person: Person) -> Figure:
@@ -50,6 +90,11 @@ def hourly(person: Person) -> Figure:
             Ref("person", person.id, "wage-per_hour"),
         )
     return person.wage.per_hour * (HUNDRED + person.wage.extra) / HUNDRED
+
+
+def rates_of(book: Book) -> dict[Id, Rate]:
+    """Every person's rate. A plain dict: sheets hold it, and must not hold what their book was reckoned in."""
+    return {person.id: Rate(hourly(person), person.whose == "own") for person in book.people.values()}
 
 
 def time_is_said(book: Book, product: Product) -> bool:
@@ -99,36 +144,23 @@ def _overridden(ours: Work | None, own: Work | None) -> Work:
     return Work(own.person, per_batch, ours.per_kg if own.per_kg is None else own.per_kg)
 
 
-def times_of(known: Reckoning, spent: Mapping[Id, Decimal], jars: Decimal) -> tuple[PersonTime, ...]:
-    """Minutes spent on so many good jars as each person's time and pay per jar."""
-    people, hours = known.book.people, HOUR * jars
-    times = []
-    for person, minutes in spent.items():
-        labour: Figure = ZERO
-        if minutes:
-            rate = known.hourly(person)
-            labour = rate if isinstance(rate, Gap) else minutes * rate / hours
-        times.append(PersonTime(person, minutes / jars, labour, people[person].whose == "own"))
-    return tuple(times)
+def batch_work(rates: Mapping[Id, Rate], minutes: Mapping[Id, Decimal]) -> BatchWork:
+    """The minutes of a batch with their sum and their pay."""
+    pay: Figure = ZERO
+    for person, spent in minutes.items():
+        if spent:
+            pay += spent * rates[person].an_hour
+    return BatchWork(minutes, sum(minutes.values(), ZERO), pay)
 
 
-def totals_of(times: Times) -> TimeTotals:
-    """What the times of all come to."""
-    if isinstance(times, Gap):
-        return TimeTotals(times, times, times, times, times)
-    minutes = own_minutes = ZERO
-    labour_own: Figure = ZERO
-    labour_hired: Figure = ZERO
-    labour: Figure = ZERO
-    for _, spent, pay, own in times:
-        minutes += spent
-        labour = plus(labour, pay)
-        if own:
-            own_minutes += spent
-            labour_own = plus(labour_own, pay)
-        else:
-            labour_hired = plus(labour_hired, pay)
-    return TimeTotals(minutes, own_minutes, labour_own, labour_hired, labour)
+def minutes_in(times: Times, *, own: bool) -> Figure:
+    """The minutes of own people, or of helpers, together."""
+    return times if isinstance(times, Gap) else added(one.minutes for one in times if one.own is own)
+
+
+def pay_in(times: Times, *, own: bool) -> Figure:
+    """The pay of own people, or of helpers, together."""
+    return times if isinstance(times, Gap) else added(one.labour for one in times if one.own is own)
 
 
 def joined(times: Times, others: Times, count: Decimal) -> Times:
@@ -140,9 +172,6 @@ def joined(times: Times, others: Times, count: Decimal) -> Times:
     together = {time.person: time for time in times}
     for person, minutes, labour, own in others:
         before = together.get(person, PersonTime(person, ZERO, ZERO, own))
-        pay = labour if isinstance(labour, Gap) else labour * count
-        both = before.labour if isinstance(before.labour, Gap) or isinstance(pay, Gap) else before.labour + pay
-        together[person] = PersonTime(
-            person, before.minutes + minutes * count, pay if isinstance(pay, Gap) else both, own
-        )
+        pay = before.labour + labour * count
+        together[person] = PersonTime(person, before.minutes + minutes * count, pay, own)
     return tuple(together.values())

@@ -155,4 +155,4 @@ def _weighted(net_sales: Figure, profit: Figure) -> Figure:
     if net_sales == 0:
         return Gap("Nothing is sold at a price yet. Type how many jars are sold a month.")
     gap = first_gap((profit, net_sales))
-    return gap or profit / net_sales  # type: ignore[operator]
+    return gap or profit / net_sales

@@ -10,18 +10,18 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
+from typing import NamedTuple
 
 from webapp.costing.amounts import ZERO, Ratio, to_minor
 from webapp.costing.book import Book, Id, Order, OrderLine
 from webapp.costing.charges import WEIGHTS, LandedCharge, Lines, Share, charge, shared_out, shares_of
-from webapp.costing.gaps import Figure, Gap, Ref, added, plus
+from webapp.costing.gaps import Figure, Gap, Ref, added
 from webapp.costing.invoices import Taxed, goods, line_gap, taxed
-from webapp.costing.quantities import usable
-from webapp.costing.rates import exchanged
+from webapp.costing.quantities import mass, usable
+from webapp.costing.rates import WHOLE, exchanged
 
 
-@dataclass(frozen=True, slots=True)
-class LandedLine:
+class LandedLine(NamedTuple):
     """One line worked out.
 
     `goods` as typed, `net`, `tax`, `tax_cost` (not reclaimed) in the order's `currency`; `landed` in home currency;
@@ -31,7 +31,7 @@ class LandedLine:
 
     order: Id
     day: date
-    index: int
+    index: int  # type: ignore[assignment]  # in place of the method of tuples, which nobody asks for here
     line: OrderLine
     currency: str
     goods: Figure
@@ -83,8 +83,12 @@ class Invoice:
     tax_shared: Decimal
     tax_shares: tuple[Figure, ...]
     tax_lump: Decimal
-    total: Figure
     rate: Ratio | Gap
+
+    @property
+    def total(self) -> Figure:
+        """What the invoice should say, tax included, in the order's currency."""
+        return _total(self.billed, self.charges, self.tax_lump)
 
 
 def invoice(book: Book, order: Order) -> Invoice:
@@ -94,10 +98,11 @@ def invoice(book: Book, order: Order) -> Invoice:
     charges = tuple([charge(book, order, index, billed, reclaimed) for index in range(len(order.charges))])
     lump = to_minor(order.tax_total or ZERO, order.currency)
     tax_shared = ZERO if reclaimed else lump
-    tax_shares = shared_out(tax_shared, WEIGHTS["value"](book, order, billed), order.currency)
-    total = _total(billed, charges, lump)
+    weights = WEIGHTS["value"](book, order, billed) if tax_shared else (ZERO,) * len(billed)
+    tax_shares = shared_out(tax_shared, weights, order.currency)
+    total = ZERO if order.exchange is None else _total(billed, charges, lump)  # asked for only by a rate
     rate = exchanged(book, order.currency, order.exchange, total, Ref("order", order.id, "exchange-amount"))
-    return Invoice(order, billed, charges, tax_shared, tax_shares, lump, total, rate)
+    return Invoice(order, billed, charges, tax_shared, tax_shares, lump, rate)
 
 
 def landed(book: Book, order: Order) -> Landed:
@@ -107,7 +112,7 @@ def landed(book: Book, order: Order) -> Landed:
 
 def landed_from(book: Book, known: Invoice) -> Landed:
     """The same from an invoice that was worked out before, on this book."""
-    order, charges = known.order, known.charges
+    order, charges, total = known.order, known.charges, known.total
     lines = tuple([landed_line(book, known, index) for index in range(len(order.lines))])
     return Landed(
         order=order,
@@ -115,11 +120,11 @@ def landed_from(book: Book, known: Invoice) -> Landed:
         charges=charges,
         goods=added(line.net for line in lines),
         tax=added([*(line.tax for line in lines), *(one.tax for one in _invoiced(charges)), known.tax_lump]),
-        total=known.total,
+        total=total,
         tax_shared=known.tax_shared,
         rate=known.rate,
         home_total=_home_total(known),
-        difference=_difference(order, known.total),
+        difference=_difference(order, total),
     )
 
 
@@ -157,7 +162,9 @@ def _in_home(abroad: Figure, at_home: Figure, rate: Ratio | Gap) -> Ratio | Gap:
         return abroad
     if isinstance(at_home, Gap):
         return at_home
-    return rate if isinstance(rate, Gap) else Ratio(abroad * rate.over + at_home * rate.under, rate.under)
+    if rate is WHOLE or isinstance(rate, Gap):
+        return Ratio(abroad + at_home) if rate is WHOLE else rate
+    return Ratio(abroad * rate.over + at_home * rate.under, rate.under)
 
 
 def _difference(order: Order, total: Figure) -> Decimal | None:
@@ -176,23 +183,13 @@ def landed_line(book: Book, invoice: Invoice, index: int) -> LandedLine:
     home = _home_cost(book, invoice, index, shares)
     quantity = _quantity(book, order, index)
     exact = _unit_cost(home, quantity)
+    typed, net, tax, tax_cost = (billed,) * 4 if isinstance(billed, Gap) else billed
+    landed = home if isinstance(home, Gap) else home.value
+    unit_cost = exact if isinstance(exact, Gap) else exact.value
     return LandedLine(
-        order=order.id,
-        day=order.day,
-        index=index,
-        line=order.lines[index],
-        currency=order.currency,
-        goods=billed if isinstance(billed, Gap) else billed.typed,
-        net=billed if isinstance(billed, Gap) else billed.net,
-        tax=billed if isinstance(billed, Gap) else billed.tax,
-        tax_cost=billed if isinstance(billed, Gap) else billed.tax_cost,
-        shares=shares,
-        home=home,
-        landed=home if isinstance(home, Gap) else home.value,
-        quantity=quantity,
-        exact=exact,
-        unit_cost=exact if isinstance(exact, Gap) else exact.value,
-    )
+        order.id, order.day, index, order.lines[index], order.currency, typed, net, tax, tax_cost, shares, home, landed,
+        quantity, exact, unit_cost,
+    )  # fmt: skip
 
 
 def _home_cost(book: Book, invoice: Invoice, index: int, shares: Sequence[Share]) -> Ratio | Gap:
@@ -203,11 +200,11 @@ def _home_cost(book: Book, invoice: Invoice, index: int, shares: Sequence[Share]
     at_home: Figure = ZERO
     for share in shares:
         if share.at_home:
-            at_home = plus(at_home, share.amount)
+            at_home += share.amount
         else:
-            abroad = plus(abroad, share.amount)
+            abroad += share.amount
     cost = _in_home(abroad, at_home, invoice.rate)
-    if isinstance(cost, Ratio) and cost.over < 0:
+    if isinstance(cost, Ratio) and cost.over < ZERO:
         words = "costs less than nothing after discounts and credits. Lower them."
         return line_gap(book, invoice.order, index, words, "price")
     return cost
@@ -216,10 +213,12 @@ def _home_cost(book: Book, invoice: Invoice, index: int, shares: Sequence[Share]
 def _quantity(book: Book, order: Order, index: int) -> Figure:
     line = order.lines[index]
     amount = line.packs * line.size if line.arrived is None else line.arrived
-    if amount <= 0:
+    if amount <= ZERO:
         return line_gap(book, order, index, "did not arrive usable. Type what arrived.", "arrived")
-    at = Ref("order", order.id, f"lines-{index}-unit")
-    return usable(book.materials[line.material], amount, line.unit, at)
+    material = book.materials[line.material]
+    if not material.by_piece:
+        return mass(material, amount, line.unit)
+    return usable(material, amount, line.unit, Ref("order", order.id, f"lines-{index}-unit"))
 
 
 def _unit_cost(home: Ratio | Gap, quantity: Figure) -> Ratio | Gap:

@@ -42,12 +42,17 @@ def overhead_share(known: Reckoning, product: Product, minutes: Figure) -> Figur
         return ZERO if product.members else known.overhead_a_jar
     if isinstance(minutes, Gap):
         return minutes
-    if terms.making_hours is None:
+    if known.making_minutes is None:
         return Gap(
             "The monthly bills can't be shared out yet: type how many hours of making you plan a month.",
             Ref("terms", terms.id, "making_hours"),
         )
-    return minutes * known.overhead / (HOUR * terms.making_hours)
+    return minutes * known.overhead / known.making_minutes
+
+
+def making_minutes(book: Book) -> Decimal | None:
+    """Minutes of making that are planned a month, if that is said."""
+    return None if book.terms.making_hours is None else HOUR * book.terms.making_hours
 
 
 def overhead_a_jar(book: Book, overhead: Decimal) -> Figure:

@@ -8,7 +8,7 @@ from __future__ import annotations
 from decimal import Decimal
 from typing import TYPE_CHECKING, NamedTuple
 
-from webapp.costing.amounts import HUNDRED, ONE, ZERO, percent
+from webapp.costing.amounts import HUNDRED, ONE, ZERO
 from webapp.costing.book import Id, Part, Product
 from webapp.costing.gaps import Figure, Gap, from_known
 
@@ -30,7 +30,7 @@ class PartCost(NamedTuple):
 
 def parts_cost(known: Reckoning, parts: tuple[Part, ...]) -> Figure:
     """What the parts of one jar cost: pieces x unit cost x (1 + spoiled per 100 used well)."""
-    total = ZERO
+    total: Figure = ZERO
     for part in parts:
         if part.material is not None:
             each = known.unit_costs[part.material]
@@ -38,10 +38,8 @@ def parts_cost(known: Reckoning, parts: tuple[Part, ...]) -> Figure:
             each = known.group(part.group)
         else:
             each = Gap("One of the parts is not chosen yet. Choose it.")
-        if isinstance(each, Gap):
-            return each
         total += part.pieces * each * (HUNDRED + part.spoiled)
-    return percent(total)
+    return total / HUNDRED
 
 
 def aside_factor(known: Reckoning, product: Product) -> Figure:

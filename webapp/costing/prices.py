@@ -69,13 +69,13 @@ def _solved(cost: Decimal, target: Decimal, terms: PriceTerms, times: Decimal) -
     extras = terms.extras
     if isinstance(extras, Gap):
         return extras
-    left = ONE - target - terms.share
-    if left <= 0:
+    left = terms.left if target is terms.target else ONE - target - terms.share
+    if left <= ZERO:
         return _out_of_reach(target, terms)
     to_cover = cost + extras
-    if to_cover <= 0:
+    if to_cover <= ZERO:
         return _nothing_to_cover(extras, terms)
-    return to_cover * times / left
+    return to_cover / left if times is ONE else to_cover * times / left
 
 
 def _out_of_reach(target: Decimal, terms: PriceTerms) -> Gap:
@@ -119,8 +119,9 @@ def not_undercutting(suggested: Decimal, recommended: Decimal, terms: PriceTerms
 
     The larger of the two before the ending and this are the same price: an ending at or above both stays.
     """
-    tag = snap(tag_for(recommended, terms))
-    if tag <= suggested or isinstance(terms.endings, Gap):
+    tag = tag_for(recommended, terms)
+    # What is not above it is not above it when snapped either: it has an ending, so no more than 12 places.
+    if tag <= suggested or snap(tag) <= suggested or isinstance(terms.endings, Gap):
         return suggested
     return next_ending(tag, terms.endings)
 

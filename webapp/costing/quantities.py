@@ -25,15 +25,15 @@ def usable(material: Material, amount: Decimal, unit: str, at: Ref) -> Figure:
 
 def mass(material: Material, amount: Decimal, unit: str) -> Figure:
     """`amount` of a purchase `unit` in grams, of anything: what a charge by mass is shared on."""
+    if unit in units.MASS:
+        return amount * units.MASS[unit]
     if unit == units.PIECES:
         return _pieces_in_grams(material, amount)
-    density = material.density.value if material.density else None
-    if unit in units.VOLUME and density is None:
-        return Gap(
-            f"{material.name} is bought by volume and its density is not known yet. Add its density (g/mL).",
-            Ref("material", material.id, "density-value"),
-        )
-    return units.grams(amount, unit, density, Ref("material", material.id, "density-value"))
+    cure = Ref("material", material.id, "density-value")
+    if unit in units.VOLUME and material.density is None:
+        words = f"{material.name} is bought by volume and its density is not known yet. Add its density (g/mL)."
+        return Gap(words, cure)
+    return units.grams(amount, unit, material.density.value if material.density else None, cure)
 
 
 def _pieces_in_grams(material: Material, pieces: Decimal) -> Figure:

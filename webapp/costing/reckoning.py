@@ -7,11 +7,11 @@ alive. Threads may ask at the same time: a result is published by one assignment
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from decimal import Decimal
 from functools import cached_property
 
-from webapp.costing import basis, carrying, channels, formulas, jars, labour, line, orders, overhead, parts
+from webapp.costing import basis, batches, carrying, channels, formulas, jars, labour, line, orders, overhead, parts
 from webapp.costing.book import Book, Formula, Id, Material, Product
 from webapp.costing.gaps import Figure, Gap, Ref
 from webapp.costing.line import Row, Totals
@@ -19,15 +19,15 @@ from webapp.costing.purchases import Purchase, counting, history
 from webapp.costing.working import Working
 
 
-class _UnitCosts(dict[Id, Figure]):
-    """Unit costs by material, asked so often that a call each would be felt."""
+class _Asked(dict[Id, Figure]):
+    """Figures by id, asked for so often that a call each would be felt."""
 
-    def __init__(self, known: Reckoning) -> None:
-        self._known = known
+    def __init__(self, ask: Callable[[Id], Figure]) -> None:
+        self._ask = ask
 
-    def __missing__(self, material: Id) -> Figure:
+    def __missing__(self, one: Id) -> Figure:
         """Ask once."""
-        return self.setdefault(material, self._known.material(material).unit_cost)
+        return self.setdefault(one, self._ask(one))
 
 
 class Reckoning:
@@ -38,7 +38,11 @@ class Reckoning:
         self.book = book
         self.overhead = overhead.monthly_overhead(book)
         self.kept = carrying.Kept()
-        self.unit_costs: Mapping[Id, Figure] = _UnitCosts(self)
+        self.making_minutes = overhead.making_minutes(book)
+        self.unit_costs: Mapping[Id, Figure] = _Asked(lambda one: self.material(one).unit_cost)
+        self.rates = labour.rates_of(book)
+        self.unpaid = frozenset(one for one, rate in self.rates.items() if rate.own and not rate.an_hour)
+        self.sheet_marks = jars.marks_of_all(book, self.overhead)
         if before is not None:
             carrying.carry_over(self, before)
 
@@ -125,12 +129,16 @@ class Reckoning:
 
     # --- jars ---
 
+    def batch(self, formula: Id) -> batches.Batch:
+        """A batch of the formula as it says it, which most of its products share."""
+        kept = self.kept.batches.get(formula)
+        if kept is None:
+            kept = carrying.keep(self.kept.batches, formula, batches.own_batch(self, self.book.formulas[formula]))
+        return kept
+
     def hourly(self, person: Id) -> Figure:
         """What an hour of the person costs."""
-        kept = self.kept.hourly.get(person)
-        if kept is None:
-            kept = carrying.keep(self.kept.hourly, person, labour.hourly(self.book.people[person]))
-        return kept
+        return self.rates[person].an_hour
 
     def group(self, group: Id) -> Figure:
         """What one use of a group of parts costs."""

@@ -21,7 +21,6 @@ from webapp.costing.prices import (
     markup,
     not_undercutting,
     paid,
-    recommended_retail,
     suggest,
 )
 
@@ -70,7 +69,10 @@ class Row(NamedTuple):
     @property
     def reaches(self) -> bool | None:
         """Whether the margin is at or above its target; None while it is not known."""
-        return None if isinstance(self.margin, Gap) else snap(self.margin) >= self.target
+        if isinstance(self.margin, Gap):
+            return None
+        # What is above the target as it stands is above it when snapped, and that is nearly every row.
+        return self.margin >= self.target or snap(self.margin) >= self.target
 
     @property
     def markup(self) -> Figure:
@@ -125,7 +127,7 @@ class Row(NamedTuple):
     def margin_before_own_pay(self) -> Figure:
         """The margin as if own hours cost nothing."""
         gap = first_gap((self.profit, self.own_pay, self.margin))
-        return gap or (self.profit + self.own_pay) / self.net  # type: ignore[operator]
+        return gap or (self.profit + self.own_pay) / self.net
 
     @property
     def per_100_g(self) -> Figure:
@@ -168,7 +170,7 @@ class Row(NamedTuple):
             return net if isinstance(net, Gap) else profit
         missed = self.target * net - profit
         # Nothing at or below zero is above it when snapped, and most rows are there.
-        return missed * jars if missed > 0 and snap(missed) > 0 else ZERO
+        return missed * jars if missed > ZERO and snap(missed) > ZERO else ZERO
 
     @property
     def highest_cost(self) -> Figure:
@@ -200,18 +202,23 @@ def product_rows(known: Reckoning, product: Product) -> list[Row]:
     """The rows of one product, on every channel where it is sold, by channel; all with one recommended retail price."""
     sheet, cost = _sheet_and_cost(known, product.id)
     book, terms = known.book, known.sold_on(product)
-    made: dict[Id, Row] = {}
+    sold: dict[Id, Row] = {}
     recommended: Figure | None = None
     for one in terms:
         if not one.retail:
-            made[one.channel] = sold = _row(book, sheet, cost, one, None)
-            recommended = _higher(recommended, sold.recommended_retail)
-    for one in terms:
-        if one.retail:
-            made[one.channel] = _row(book, sheet, cost, one, recommended)
-        else:
-            made[one.channel] = made[one.channel]._replace(recommended_retail=recommended)
-    return [made[one.channel] for one in terms]
+            sold[one.channel] = made = _row(book, sheet, cost, one, None)
+            recommended = _higher(recommended, made.recommended_retail)
+    return [
+        _row(book, sheet, cost, one, recommended) if one.retail else _with_recommended(sold[one.channel], recommended)
+        for one in terms
+    ]
+
+
+def _with_recommended(wholesale: Row, recommended: Figure | None) -> Row:
+    """The same row where it is the one that recommends, as a product's only wholesale row is."""
+    if wholesale.recommended_retail is recommended:
+        return wholesale
+    return wholesale._replace(recommended_retail=recommended)
 
 
 def row(known: Reckoning, product: Id, channel: Id) -> Row:
@@ -238,16 +245,13 @@ def _higher(one: Figure | None, other: Figure | None) -> Figure | None:
 
 def _row(book: Book, sheet: CostSheet, base: Figure, terms: PriceTerms, recommended: Figure | None) -> Row:
     key = (sheet.product, terms.channel)
-    labour = terms.labour
-    cost = base + labour if isinstance(base, Decimal) and isinstance(labour, Decimal) else added((base, labour))
+    cost = base + terms.labour
     own_target = book.targets.get(key)
     target = terms.target if own_target is None or own_target.margin is None else percent(own_target.margin)
     suggested, held_up = _suggestion(cost, target, terms, recommended if terms.retail else None)
     fact = book.prices.get(key)
     price: Figure = suggested if fact is None else fact.amount
     net, fees, profit, left = _outcome(price, cost, terms)
-    if not terms.retail:
-        recommended = _recommended(net, terms)
     sales = book.sales.get(key)
     return Row(
         sheet.product,
@@ -255,7 +259,7 @@ def _row(book: Book, sheet: CostSheet, base: Figure, terms: PriceTerms, recommen
         price,
         fact is not None,
         suggested,
-        recommended,
+        recommended if terms.retail else _recommended(net, terms),
         cost,
         net,
         fees,
@@ -288,20 +292,14 @@ def _outcome(price: Figure, cost: Figure, terms: PriceTerms) -> tuple[Figure, Fi
     if isinstance(price, Gap):
         return price, price, price, price
     net = price if terms.marked is ONE else price / terms.marked
-    extras = terms.extras
-    if isinstance(extras, Gap) or isinstance(cost, Gap):
-        fees = from_known(lambda known: net * terms.share + known, extras)
-        missing = cost if isinstance(cost, Gap) else fees
-        return net, fees, missing, missing
-    fees = net * terms.share + extras
+    fees = net * terms.share + terms.extras
     profit = net - cost - fees
-    return net, fees, profit, profit / net if net else margin(net, cost, fees)
+    return net, fees, profit, profit / net if net or isinstance(profit, Gap) else margin(net, ZERO)
 
 
 def _recommended(net: Figure, terms: PriceTerms) -> Figure:
-    if isinstance(net, Gap):
-        return net
-    return recommended_retail(net, terms.stockist_margin, terms.stockist_tax)
+    """`prices.recommended_retail`, its factors made once a channel."""
+    return net * terms.shelf.over / terms.shelf.under
 
 
 def recommended_by(wholesale: Row) -> Figure:
@@ -313,7 +311,7 @@ def _marks(*, accepted: bool, held_up: bool, profit: Figure) -> tuple[str, ...]:
     if not accepted:
         return (SUGGESTED, HELD_UP) if held_up else (SUGGESTED,)
     # A profit above zero needs no snap to be above it, and that is nearly every row.
-    below = isinstance(profit, Decimal) and profit < 0 and snap(profit) < 0
+    below = isinstance(profit, Decimal) and profit < ZERO and snap(profit) < ZERO
     if held_up:
         return (HELD_UP, BELOW_FLOOR) if below else (HELD_UP,)
     return (BELOW_FLOOR,) if below else ()
