@@ -33,7 +33,7 @@ class PersonTime(NamedTuple):
     own: bool
 
 
-Times: TypeAlias = "tuple[PersonTime, ...] | Gap"
+Times: TypeAlias = tuple[PersonTime, ...] | Gap
 
 
 class BatchWork(NamedTuple):
