@@ -138,6 +138,7 @@ def test_an_invoice_is_entered_looked_at_and_saved_with_its_prices(
     expect(page.get_by_role("button", name=save)).to_be_visible()
     keys.press(save)
     expect(page.get_by_text("Castor oil would cost 52.7 % less than before").first).to_be_visible()
+    expect(page.locator("[data-ask]").first).to_be_visible()  # said before, and asked now
     for _ in range(page.locator("[name=sure]").count()):  # each doubt for itself
         keys.to("sure")
         page.keyboard.press("Space")

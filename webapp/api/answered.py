@@ -205,7 +205,7 @@ def _past() -> Schema:
 
 def _lately(_: str) -> Schema:
     """The newest changes of all."""
-    prices = several(joined(of_shown(SHAPES["price"]), product=WHOLE, channel=WHOLE, holds=of_type(bool)))
+    prices = several(joined(of_record("price"), product=WHOLE, channel=WHOLE, holds=of_type(bool)))
     about = several(exactly({"kind": TEXT, "id": WHOLE}))
     held_up_by = {"anyOf": [WHOLE, NULL]}
     more = {"about": about, "prices": prices, "can_undo": of_type(bool), "held_up_by": held_up_by}
