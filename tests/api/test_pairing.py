@@ -65,6 +65,7 @@ OTHERS = {
     "GET /make/formulas/{ident}/swap": ("POST /api/formulas/{ident}/swap/preview",),
     "POST /make/formulas/{ident}/swap": ("POST /api/formulas/{ident}/swap",),
     "GET /price": ("GET /api/line",),
+    "GET /price/looks": ("GET /api/line",),
     "GET /price/weakest": ("GET /api/line/weakest",),
     "GET /price/suggested": ("GET /api/line/suggested",),
     "POST /price/suggested": (f"PUT {PAIR}/price",),
@@ -81,6 +82,10 @@ OTHERS = {
     "POST /price/products/costed": ("POST /api/products/preview",),
     "GET /price/products/{ident}/copy": ("POST /api/products/{ident}/copy",),
     "GET /price/products/{ident}/try": (f"GET {PAIR}/try",),
+    "GET /price/products/{product}/{channel}/opened": (
+        "GET /api/products/{ident}/sheet",
+        f"GET {PAIR}/workings/{{figure}}",
+    ),
     "GET /price/products/{ident}/how/{figure}": ("GET /api/products/{ident}/workings/{figure}",),
     "GET /price/products/{product}/{channel}/how/{figure}": (f"GET {PAIR}/workings/{{figure}}",),
     "GET /settings": ("GET /api/settings/workshop", "GET /api/settings/terms", "GET /api/people", "GET /api/bills"),

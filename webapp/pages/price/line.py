@@ -125,6 +125,7 @@ class LineView:
     choices: Choices
     weakest: str
     suggested: str
+    looks: str
 
 
 @router.get(addresses.LINE)
@@ -160,6 +161,7 @@ def view_of(desk: Desk, asked: Asked) -> LineView:
         choices,
         asked.href(desk, addresses.WEAKEST),
         asked.href(desk, addresses.SUGGESTED),
+        asked.href(desk, addresses.LOOKS),
     )
 
 

@@ -36,7 +36,7 @@ def sentence(desk: Desk, one: Explained) -> str:
         words.append(f"stockists are to ask {money(tag)}, so here it is no less")
     elif one.row.terms.retail and isinstance(one.tag, Decimal):
         words.append("that is no less than stockists are to ask")
-    words.append(f"it leaves {money(one.leaves)} a jar, {percent(one.margin_then)}")
+    words.append(f"{money(one.suggested)} leaves {money(one.leaves)} a jar, {percent(one.margin_then)}")
     return f"{'; '.join(words)}. {moved_up(desk.book.channels[one.row.channel])}"
 
 
