@@ -46,12 +46,12 @@ def test_a_group_has_what_its_rows_add_up_to() -> None:
     assert set(found) == {(21,), (INFUSED,), (24,), ()}
     tub = found[21,]
     # 10 x 4 + 30 x 5; 10 x 1.32 + 30 x 2.32
-    assert (tub.totals.jars, tub.totals.net_sales, tub.totals.profit) == (40, 190, D("82.8"))
+    assert (tub.totals.jars, tub.totals.net_sales, tub.totals.profit) == (D(40), D(190), D("82.8"))
     assert tub.totals.weighted_margin == D("82.8") / 190
     by_channel = grouped(known, known.line(), CHANNEL)
     assert [(one.things, len(one.rows), one.totals.net_sales) for one in by_channel] == [
-        ((STALL,), 4, 40),
-        ((SHOP,), 4, 150),
+        ((STALL,), 4, D(40)),
+        ((SHOP,), 4, D(150)),
     ]
 
 
@@ -68,7 +68,7 @@ def test_a_row_that_sells_and_is_not_known_is_counted_beside_the_others() -> Non
     unknown = replace(FOUR, channels={**FOUR.channels, SHOP: replace(FOUR.channels[SHOP], pitch=D(30))})
     known = Reckoning(unknown)
     (tub,) = (one for one in grouped(known, known.line(), FORMULA) if one.things == (21,))
-    assert (tub.left_out, tub.totals.net_sales) == (1, 40)
+    assert (tub.left_out, tub.totals.net_sales) == (1, D(40))
 
 
 @pytest.mark.parametrize("by", GROUPS)

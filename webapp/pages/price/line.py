@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
@@ -20,7 +20,7 @@ from webapp.pages import addresses, formats
 from webapp.pages.needs import quotes_in
 from webapp.pages.price import makeup
 from webapp.pages.price.line_asked import Asked, AskedNow, paged
-from webapp.pages.price.line_columns import COLUMNS, Cell, cells, chosen, heading
+from webapp.pages.price.line_columns import COLUMNS, Cell, cells, chosen, heading, labels
 from webapp.pages.rendering import Desk, DeskNow, View, show
 from webapp.routes import Routes
 
@@ -171,7 +171,7 @@ def _choices(desk: Desk, asked: Asked, columns: Sequence[str]) -> Choices:
 
     formulas = [(str(one.id), one.name) for one in desk.things("formula")]
     channels = [(str(one.id), one.name) for one in desk.things("channel")]
-    named = [(key, ", ".join(word for word in heading(desk, key) if word)) for key in COLUMNS]
+    named = list(labels(desk, tuple(COLUMNS)).items())
     sorts = [(key, heading(desk, key)[0]) for key in (NAME, MARGIN)]
     return Choices(
         asked,
@@ -189,7 +189,8 @@ def _groups(
     desk: Desk, shown: Sequence[Row], groups: Sequence[Group], asked: Asked, columns: Sequence[str]
 ) -> tuple[LineGroup, ...]:
     """The rows of this page in their groups; without groups all in one that has no name."""
-    drawn = {(row.product, row.channel): _drawn(desk, row, columns) for row in shown}
+    named = labels(desk, columns)
+    drawn = {(row.product, row.channel): _drawn(desk, row, named) for row in shown}
     if not groups:
         return (LineGroup("", tuple(drawn.values())),)
     found = []
@@ -235,7 +236,7 @@ def _head(desk: Desk, asked: Asked, key: str) -> Head:
     return Head(label, unit, href, ("descending" if asked.down else "ascending") if now else "")
 
 
-def _drawn(desk: Desk, row: Row, columns: Sequence[str]) -> LineRow:
+def _drawn(desk: Desk, row: Row, columns: Mapping[str, str]) -> LineRow:
     name, channel = desk.book.products[row.product].name, desk.book.channels[row.channel].name
     return LineRow(
         name,

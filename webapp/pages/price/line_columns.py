@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
@@ -78,8 +78,16 @@ def _symbol(desk: Desk) -> str:
     return symbol_of(desk.formats.currency, desk.formats.locale)
 
 
-def cells(desk: Desk, row: Row, columns: Sequence[str]) -> tuple[Cell, ...]:
-    """A row's figures. One reason is said in the first of its cells; five times over it made the table too wide."""
+def labels(desk: Desk, columns: Sequence[str]) -> dict[str, str]:
+    """What each of the columns is called in one line, its unit with it."""
+    return {key: ", ".join(word for word in heading(desk, key) if word) for key in columns}
+
+
+def cells(desk: Desk, row: Row, columns: Mapping[str, str]) -> tuple[Cell, ...]:
+    """A row's figures in columns, which come with their labels.
+
+    One reason is said in the first of its cells; five times over it made the table too wide.
+    """
     found = [_cell(desk, row, column, columns) for column in columns]
     if not any(cell.reason for cell in found):
         return tuple(found)
@@ -91,9 +99,8 @@ def cells(desk: Desk, row: Row, columns: Sequence[str]) -> tuple[Cell, ...]:
     return tuple(kept)
 
 
-def _cell(desk: Desk, row: Row, column: str, columns: Sequence[str]) -> Cell:
-    label = ", ".join(word for word in heading(desk, column) if word)
-    figure = FIGURES[column](row)
+def _cell(desk: Desk, row: Row, column: str, columns: Mapping[str, str]) -> Cell:
+    label, figure = columns[column], FIGURES[column](row)
     if figure is None:
         return Cell(label, "–")
     if isinstance(figure, Gap):
@@ -104,10 +111,11 @@ def _cell(desk: Desk, row: Row, column: str, columns: Sequence[str]) -> Cell:
 def written(desk: Desk, column: str, figure: Decimal) -> str:
     """A figure of a column as text, money without its currency."""
     kind = COLUMNS[column][2]
-    formats = desk.formats
-    return {MONEY: formats.bare, SHARE: formats.percent, NUMBER: formats.number}[kind](figure)
+    if kind == MONEY:
+        return desk.formats.bare(figure)
+    return desk.formats.percent(figure) if kind == SHARE else desk.formats.number(figure)
 
 
-def _below(desk: Desk, row: Row, column: str, columns: Sequence[str]) -> tuple[str, ...]:
+def _below(desk: Desk, row: Row, column: str, columns: Mapping[str, str]) -> tuple[str, ...]:
     small = [(unit, figure_of(row)) for unit, figure_of, own in BELOW.get(column, ()) if own not in columns]
     return tuple([f"{desk.formats.bare(one)} {unit}" for unit, one in small if isinstance(one, Decimal)])
