@@ -96,3 +96,11 @@ def test_suggested_prices_are_taken_wholesale_first() -> None:
     assert alone == {}
     right = replace(book, prices={})
     assert set(take_suggested(Reckoning(right), Reckoning(right).line(), book.day)) == {(TUB, TRADE), (TUB, STALL)}
+
+
+def test_where_tax_is_added_the_way_out_is_a_price_before_tax() -> None:
+    taxed = channel(STALL, tax="added", tax_rate="20", endings=".00 .50")
+    found = of(selling(JARRED, taxed, TRADED, prices=[(TUB, TRADE, "3"), (TUB, STALL, "5")])).conflict
+    assert isinstance(found, Undercuts)
+    # a buyer pays 5 x 1.2 = 6.00 where shops ask 7.20, which is 6.00 before tax
+    assert (found.paid, found.asked, found.raise_to) == (D(6), D("7.20"), D(6))
