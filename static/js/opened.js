@@ -35,6 +35,37 @@ document.addEventListener("htmx:after:swap", (event) => {
   link.dataset.brought = "yes";
 });
 
+// A row that is open closes by the same link, or by Escape from within it; the link has the focus again.
+const ROWS = "main a[data-opens-row]";
+
+function close(link) {
+  placeOf(link)?.replaceChildren();
+  delete link.dataset.brought;
+  link.setAttribute("aria-expanded", "false");
+}
+
+document.addEventListener("htmx:after:swap", (event) => {
+  const link = event.detail.ctx.sourceElement;
+  if (link?.matches?.(ROWS)) link.setAttribute("aria-expanded", "true");
+});
+
+document.addEventListener("click", (event) => {
+  const link = event.target.closest?.(ROWS);
+  if (!link?.dataset.brought || event.ctrlKey || event.metaKey || event.shiftKey) return;
+  event.preventDefault();
+  event.stopImmediatePropagation();
+  close(link);
+}, true);
+
+document.addEventListener("keydown", (event) => {
+  if (event.key !== "Escape") return;
+  const place = event.target.closest?.(".opened-row > td");
+  const link = place ? document.querySelector(`${ROWS}[hx-target="#${place.id}"]`) : event.target.closest?.(ROWS);
+  if (!link?.dataset.brought) return;
+  close(link);
+  link.focus();
+});
+
 window.addEventListener("pagehide", keepWhatIsOpen);
 document.addEventListener("click", (event) => {
   if (event.target.closest("main a[href]:not([hx-get])")) keepWhatIsOpen();

@@ -15,6 +15,9 @@ function goTo(slider) {
   const words = at?.querySelector("title")?.textContent ?? "";
   slider.setAttribute("aria-valuetext", words);
   box.querySelector("output").textContent = words;
+  const link = box.querySelector("[data-plot-to]");
+  link.hidden = !at?.dataset.to;
+  if (at?.dataset.to) link.href = at.dataset.to;
 }
 
 for (const kind of ["input", "focusin"]) {
@@ -30,4 +33,5 @@ document.addEventListener("click", (event) => {
   if (!slider) return;
   slider.value = pointsOf(slider.closest(".plot-box")).indexOf(dot) + 1;
   goTo(slider);
+  if (dot.dataset.to) location.assign(dot.dataset.to);
 });

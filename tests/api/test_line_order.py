@@ -46,11 +46,14 @@ def test_parts_and_orders_of_the_line(client: TestClient) -> None:
 @pytest.mark.parametrize(
     ("query", "field", "words"),
     [
-        ("sort=colour", "sort", "Sort by one of: name, price, cost, left, hundred, hour, margin, jars."),
-        ("only=dear", "only", "Ask for one of: below, unpriced, missing."),
+        ("sort=colour", "sort", "Sort by one of: name, price, net, cost, "),
+        ("only=dear", "only", "Ask for one of: below, unpriced, missing, stale, quoted."),
         ("channel=999", "channel", "There is no such channel."),
         ("channel=x", "channel", "There is no such channel."),
         ("down=perhaps", "down", ""),
+        ("formula=999", "formula", "There is no such formula."),
+        ("product=x", "product", "There is no such product."),
+        ("group=day", "group", "Group by one of: formula, channel."),
     ],
 )
 def test_what_there_is_not_is_refused_in_words(client: TestClient, query: str, field: str, words: str) -> None:

@@ -27,7 +27,7 @@ from webapp.costing.book import Book
 from webapp.costing.changes import Put
 from webapp.costing.difference import costed_again, moved_materials, moved_rows
 from webapp.costing.reckoning import Reckoning
-from webapp.pages.addresses import LINE
+from webapp.pages.addresses import LINE, LOOKS, SUGGESTED, WEAKEST
 from webapp.settings import Settings
 from webapp.store.engine import sqlite_engine
 from webapp.store.opening import FILE, open_store
@@ -38,6 +38,14 @@ from webapp.store.writing import Intent
 MEMORY = {"S": 150.0, "M": 150.0, "L": 400.0}
 STARTS = 5
 ROUNDS_OF_PACKS = 3
+#: other looks at the line
+VIEWS = (
+    ("in groups by formula", f"{LINE}?group=formula"),
+    ("sorted by margin", f"{LINE}?sort=margin"),
+    ("the weakest three", WEAKEST),
+    ("suggested prices", SUGGESTED),
+    ("as drawings", LOOKS),
+)
 
 
 @dataclass
@@ -200,6 +208,8 @@ def page(run: Run, settings: Settings) -> Iterator[Verdict]:
         a3 = run.reference("A3", "a bare template of the line's rows", lambda: bare.render(rows=rows))
         yield against("live page of the line", a3, lambda _: ask(app, LINE), run.rounds, 2.2)
         yield against(f"  with all its {len(rows)} rows", a3, lambda _: ask(app, f"{LINE}?page=all"), run.rounds, None)
+        for name, path in VIEWS:
+            yield against(f"  {name}", a3, lambda _, path=path: ask(app, path), run.rounds, None)  # type: ignore[misc]
         yield told(
             "  its size", f"{len(answer.body) / 1000:.0f} kB, the bare one {len(bare.render(rows=rows)) / 1000:.0f}"
         )

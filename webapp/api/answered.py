@@ -36,7 +36,6 @@ from webapp.costing.formulas import FormulaCost, FormulaShare
 from webapp.costing.gaps import Ref
 from webapp.costing.jar_working import FIGURES as SHEET_WORKINGS
 from webapp.costing.jars import CostSheet
-from webapp.costing.line import Totals
 from webapp.costing.material_history import Bought as BoughtLine
 from webapp.costing.material_history import MaterialHistory, Quoted
 from webapp.costing.orders import Landed, LandedLine
@@ -198,13 +197,6 @@ def _without(_: str) -> Schema:
     return _difference("")
 
 
-def _line(_: str) -> Schema:
-    row = joined(components()["row"], ("workings",), product_name=TEXT)
-    left_out = joined(components()["gap"], product=WHOLE, channel=WHOLE)
-    known = {"anyOf": [of_type(Totals), NULL]}
-    return paged(row, totals=of_type(Totals), known_totals=known, left_out=several(left_out))
-
-
 def _needs(_: str) -> Schema:
     which = {"product": WHOLE, "channel": WHOLE}
     below = joined(of_fields(Row, needs.BELOW), **which)
@@ -299,7 +291,6 @@ ANSWERS: dict[str, Callable[[str], Schema]] = {
     **{f"history_{kind}": _histories for kind in ("workshop", "terms")},
     "list_changes": _lately,
     **dict.fromkeys(("undo", "load_example"), _version),
-    "get_line": _line,
     "get_needs": _needs,
     "product_sheet": _always(named("sheet")),
     "product_prices": _always(items(named("row"))),

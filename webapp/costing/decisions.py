@@ -121,3 +121,25 @@ def with_prices(book: Book, decisions: Iterable[Decision], day: date) -> Book:
         if one.answer == TAKE and one.amount is not None
     }
     return replace(book, prices={**book.prices, **taken}) if taken else book
+
+
+def take_suggested(known: Reckoning, rows: Iterable[Row], day: date) -> dict[tuple[Id, Id], Decision]:
+    """The suggested price of every row that has another, or none accepted yet.
+
+    Wholesale first: what a stockist pays may raise what the own shops ask.
+    """
+    found: dict[tuple[Id, Id], Decision] = {}
+    every, now = tuple(rows), known
+    for retail in (False, True):
+        if retail and found:
+            now = Reckoning(with_prices(known.book, found.values(), day), known)
+        for row in every:
+            suggested = now.row(row.product, row.channel).suggested
+            if row.terms.retail is retail and asks(row, suggested):
+                found[row.product, row.channel] = Decision(row.product, row.channel, TAKE, suggested)  # type: ignore[arg-type]
+    return found
+
+
+def asks(row: Row, suggested: Figure) -> bool:
+    """Whether another price than the present one is suggested, or none is accepted yet."""
+    return isinstance(suggested, Decimal) and (not row.accepted or suggested != row.price)

@@ -77,6 +77,12 @@ def _is_more(share: Decimal, than: Figure | None) -> bool:
     return not isinstance(than, Decimal) or share > than
 
 
+def rests_on_old(known: Reckoning, product: Id) -> bool:
+    """Whether the product's cost rests on a material whose price is older than the workshop's limit, or undated."""
+    inside = (key for kind, key in uses(known, ("product", product)) if kind == "material")
+    return any(known.material(one).stale for one in inside)
+
+
 def shares_of(known: Reckoning, product: Id) -> Mapping[Id, Decimal] | Gap:
     """What each material is of the full cost of a jar of the product; the gap of that cost where it is not known."""
     full = known.sheet(product).full

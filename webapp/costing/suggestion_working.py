@@ -8,6 +8,7 @@ from __future__ import annotations
 from decimal import Decimal
 
 from webapp.costing.amounts import ONE, ZERO, plain
+from webapp.costing.book import Channel
 from webapp.costing.channel_working import Told, cost_sum, extras_sum, rate_words, shares_sum
 from webapp.costing.gaps import Figure, Gap, Ref
 from webapp.costing.prices import net_for, price_for
@@ -68,7 +69,7 @@ def suggested_sum(told: Told) -> Working:
     """From the cost to the suggested price, its target and a stockist's price heeded."""
     row, terms = told.row, told.terms
     steps = before_ending(told, row.target)
-    note = _moved_up(told)
+    note = moved_up(told.channel)
     recommended = row.recommended_retail
     if terms.retail and recommended is not None:
         words = "recommended retail price of the stockists"
@@ -82,9 +83,8 @@ def suggested_sum(told: Told) -> Working:
     return Working(f"Suggested price: {told.name}", tuple(steps), row.suggested, "money", note=note)
 
 
-def _moved_up(told: Told) -> str:
+def moved_up(channel: Channel) -> str:
     """Which prices are allowed on the channel, as a sentence about the last move of a suggestion."""
-    channel = told.channel
     if endings := channel.endings.split():
         return f"Moved up to the next price that ends in {' or '.join(endings)}, as chosen for this channel."
     if channel.step is not None:

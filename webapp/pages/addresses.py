@@ -13,6 +13,9 @@ PRICE = "/price"
 LINE = PRICE
 CHECK = f"{BUY}/check"
 DEARER = f"{PRICE}/dearer"
+WEAKEST = f"{PRICE}/weakest"
+SUGGESTED = f"{PRICE}/suggested"
+LOOKS = f"{PRICE}/looks"
 PACKS = f"{BUY}/packs"
 SETTINGS = "/settings"
 UNDO = "/undo/{version}"
@@ -55,6 +58,7 @@ WITHOUT = f"{ONE['order']}/without"
 QUOTE_COUNTS = f"{ONE['quote']}/counts"
 PAIR: dict[str, str] = {kind: f"{BASE['product']}/{{product}}/{{channel}}/{kind}" for kind in PAIRS}
 HOW = f"{ONE['product']}/how/{{figure}}"
+OPENED = f"{BASE['product']}/{{product}}/{{channel}}/opened"
 HOW_PAIR = f"{BASE['product']}/{{product}}/{{channel}}/how/{{figure}}"
 
 #: the places of the band: key, label, address
@@ -71,6 +75,7 @@ ROOMS = {
     "settings": SETTINGS,
     "line": LINE,
     "dearer": DEARER,
+    "suggested": SUGGESTED,
     "drafts": DRAFTS,
     "check": CHECK,
     "packs": PACKS,
@@ -129,6 +134,11 @@ def how(product: int, figure: str) -> str:
 def how_pair(product: int, channel: int, figure: str) -> str:
     """Where a figure of one product on one channel is opened to its working."""
     return HOW_PAIR.format(product=product, channel=channel, figure=figure)
+
+
+def opened(product: int, channel: int) -> str:
+    """Where a row of the line is opened to its cost sheet."""
+    return OPENED.format(product=product, channel=channel)
 
 
 def change(version: int) -> str:

@@ -13,7 +13,7 @@ from typing import Any
 from webapp.costing import difference
 from webapp.costing.book import Book, Id
 from webapp.costing.changes import Put
-from webapp.costing.decisions import KEEP, LEAVE, TAKE, Decision, decided, puts, with_prices
+from webapp.costing.decisions import KEEP, LEAVE, TAKE, Decision, asks, decided, puts, take_suggested, with_prices
 from webapp.costing.difference import CostedAgain, LostMore, MovedMaterial, MovedRow
 from webapp.costing.gaps import Figure, Gap
 from webapp.costing.limits import MONEY
@@ -68,7 +68,7 @@ class Offer:
     @property
     def asks(self) -> bool:
         """Whether another price than the present one is offered."""
-        return _asks(self.moved.after, self.suggested)
+        return asks(self.moved.after, self.suggested)
 
 
 @dataclass(frozen=True, slots=True)
@@ -185,10 +185,6 @@ def _pair(row: Row) -> Pair:
     return row.product, row.channel
 
 
-def _asks(row: Row, suggested: Figure) -> bool:
-    return isinstance(suggested, Decimal) and (not row.accepted or suggested != row.price)
-
-
 def _shown(
     desk: Desk, after: Reckoning, moved: Sequence[MovedRow], answered: Mapping[Pair, Decision]
 ) -> list[MovedRow]:
@@ -208,18 +204,7 @@ def _sold(book: Book, pair: Pair) -> bool:
 
 
 def _taken(after: Reckoning, rows: Iterable[MovedRow], desk: Desk) -> dict[Pair, Decision]:
-    """The suggested price of every row. Wholesale first: what a stockist pays may raise what the own shops ask."""
-    found: dict[Pair, Decision] = {}
-    known = after
-    for retail in (False, True):
-        if retail and found:
-            known = Reckoning(with_prices(after.book, found.values(), desk.today), after)
-        for one in rows:
-            row = one.after
-            suggested = known.row(*_pair(row)).suggested
-            if row.terms.retail is retail and isinstance(suggested, Decimal) and _asks(row, suggested):
-                found[_pair(row)] = Decision(*_pair(row), TAKE, suggested)
-    return found
+    return take_suggested(after, [one.after for one in rows], desk.today)
 
 
 def _offer(known: Reckoning, at: str, one: MovedRow, answers: Mapping[Pair, Decision]) -> Offer:

@@ -28,16 +28,21 @@ class Point:
     y: Decimal | None
     words: str = ""
     marked: bool = False
+    to: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class Series:
-    """One line. `key` is its look: first, second or aim. A stepped one holds its figure until the next point."""
+    """One line. `key` is its look: first, second or aim. A stepped one holds its figure until the next point.
+
+    A loose one is no line: its points stand by themselves. Where a point has somewhere `to` go, pressing it goes there.
+    """
 
     name: str
     key: str
     points: tuple[Point, ...]
     stepped: bool = False
+    loose: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,11 +62,12 @@ class Dot:
     y: str
     words: str
     marked: bool
+    to: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class Stroke:
-    """A line as it is drawn: `path` is what an SVG path is told."""
+    """A line as it is drawn: `path` is what an SVG path is told, "" where only its dots are drawn."""
 
     name: str
     key: str
@@ -168,11 +174,11 @@ def _anchor(axis: Axis, value: Decimal) -> str:
 
 def _stroke(series: Series, across: Axis, up: Axis) -> Stroke:
     dots = tuple(
-        Dot(_x(across, one.x), _y(up, one.y), one.words, one.marked)
+        Dot(_x(across, one.x), _y(up, one.y), one.words, one.marked, one.to)
         for one in series.points
         if one.y is not None and one.words
     )
-    return Stroke(series.name, series.key, _path(series, across, up), dots)
+    return Stroke(series.name, series.key, "" if series.loose else _path(series, across, up), dots)
 
 
 def _path(series: Series, across: Axis, up: Axis) -> str:

@@ -2,26 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from decimal import Decimal
-from typing import Annotated
-from urllib.parse import urlencode
 
-from fastapi import Query
 from markupsafe import Markup
 from starlette.responses import Response
 
 from webapp.costing.amounts import ZERO
-from webapp.costing.gaps import Figure, Gap
+from webapp.costing.gaps import Gap
 from webapp.costing.jars import NO_MINUTES
 from webapp.costing.line import Row, Totals, known_totals, left_out, totals
-from webapp.costing.line_order import FIGURES, JARS, MARGIN, NAME, SORTS, part_of, sorted_by
+from webapp.costing.line_groups import CHANNEL, FORMULA, Group, grouped
+from webapp.costing.line_order import MARGIN, NAME
 from webapp.costing.rows import HELD_UP
 from webapp.pages import addresses, formats
-from webapp.pages.formats import symbol_of
 from webapp.pages.needs import quotes_in
 from webapp.pages.price import makeup
+from webapp.pages.price.line_asked import Asked, AskedNow, paged
+from webapp.pages.price.line_columns import COLUMNS, Cell, cells, chosen, heading, labels
 from webapp.pages.rendering import Desk, DeskNow, View, show
 from webapp.routes import Routes
 
@@ -32,35 +31,13 @@ FILTERS = (
     ("below", "Below their target"),
     ("unpriced", "No price accepted"),
     ("missing", "Not known yet"),
+    ("stale", "Rests on an old price"),
+    ("quoted", "Rests on a quote"),
 )
-#: column of a figure that is shown and sorted by -> heading, unit
-COLUMNS = {
-    "price": ("Price", ""),
-    "cost": ("Cost", ""),
-    "left": ("Contributes", "a jar before overhead"),
-    "hundred": ("Contributes", "per 100 g"),
-    "hour": ("Contributes", "an hour"),
-}
-#: column -> what stands small below its figure, where it is known: unit and figure
-BELOW: dict[str, tuple[tuple[str, Callable[[Row], Figure | None]], ...]] = {
-    "price": (("per 100 g", lambda row: row.price_per_100_g), ("per 100 mL", lambda row: row.price_per_100_ml)),
-    "hundred": (("per 100 mL", lambda row: row.per_100_ml),),
-}
+GROUPED = (("", "Not in groups"), (FORMULA, "By formula"), (CHANNEL, "By channel"))
 #: rows on one page; a page of a thousand is slow to draw and slower to read
 MOST = 100
 ALL = "all"
-
-
-@dataclass(frozen=True, slots=True)
-class Cell:
-    """A figure as text, or why it is missing and where that is cured; `again`: a cell before it says the same."""
-
-    label: str
-    text: str
-    below: tuple[str, ...] = ()
-    reason: str = ""
-    cure: str = ""
-    again: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,7 +56,8 @@ class LineRow:
     cells: tuple[Cell, ...]
     vessel: formats.Vessel
     bar: Markup
-    jars: str
+    at: str
+    opened: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,11 +81,37 @@ class Head:
 
 
 @dataclass(frozen=True, slots=True)
+class LineGroup:
+    """Rows that belong together, with what all of the group add up to, on this page or not; `name` "": no groups."""
+
+    name: str
+    rows: tuple[LineRow, ...]
+    totals: Totals | None = None
+    left_out: int = 0
+    count: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Choices:
+    """What can be chosen of the line: each with its words and whether it is so now."""
+
+    asked: Asked
+    columns: tuple[tuple[str, str, bool], ...]
+    formulas: tuple[tuple[str, str, bool], ...]
+    channels: tuple[tuple[str, str, bool], ...]
+    filters: tuple[tuple[str, str, bool], ...]
+    groups: tuple[tuple[str, str, bool], ...]
+    sorts: tuple[tuple[str, str, bool], ...]
+    day: str
+
+
+@dataclass(frozen=True, slots=True)
 class LineView:
     """What stands on the page of the line."""
 
-    rows: tuple[LineRow, ...]
+    groups: tuple[LineGroup, ...]
     heads: dict[str, Head]
+    columns: tuple[str, ...]
     filters: tuple[tuple[str, str, bool], ...]
     channels: tuple[tuple[str, str, bool], ...]
     totals: Totals
@@ -118,59 +122,34 @@ class LineView:
     every: int
     pages: tuple[tuple[str, str, bool], ...]
     all_of_it: str
+    choices: Choices
+    weakest: str
+    suggested: str
+    looks: str
 
 
 @router.get(addresses.LINE)
-def line(
-    desk: DeskNow,
-    *,
-    sort: Annotated[str, Query()] = NAME,
-    down: Annotated[str, Query()] = "",
-    only: Annotated[str, Query()] = "",
-    channel: Annotated[str, Query()] = "",
-    page: Annotated[str, Query()] = "",
-) -> Response:
+def line(desk: DeskNow, asked: AskedNow) -> Response:
     """The whole line, or the part of it that is asked for."""
-    asked = Asked(sort if sort in SORTS else NAME, bool(down), only if only in dict(FILTERS) else "", channel, page)
     return show(desk, View("price/line/page.html", "The line", PLACE, view_of(desk, asked)))
-
-
-@dataclass(frozen=True, slots=True)
-class Asked:
-    """What the address asks for."""
-
-    sort: str
-    down: bool
-    only: str
-    channel: str
-    page: str = ""
-
-    def href(self, desk: Desk, **other: str) -> str:
-        """The address of the same view with something else, from its first page unless another is named."""
-        mine = {"sort": self.sort, "down": "1" if self.down else "", "only": self.only, "channel": self.channel}
-        asked = {**mine, **other, "on": str(desk.on or "")}
-        query = urlencode({name: text for name, text in asked.items() if text and (name, text) != ("sort", NAME)})
-        return f"{addresses.LINE}?{query}" if query else addresses.LINE
 
 
 def view_of(desk: Desk, asked: Asked) -> LineView:
     """The rows that are asked for, in their order, as many as a page has, and what all of them add up to."""
-    every = desk.reckoning.line()
-    channel = next(
-        (one.id for one in desk.things("channel") if str(one.id) == asked.channel), 0 if asked.channel else None
-    )
-    rows = sorted_by(part_of(every, asked.only, channel), asked.sort, down=asked.down)
-    shown, pages = _page(desk, rows, asked)
-    named = [(str(one.id), one.name) for one in desk.things("channel")]
+    every, rows = desk.reckoning.line(), asked.rows(desk)
+    groups = grouped(desk.reckoning, rows, asked.group) if asked.group else ()
+    ordered = [row for group in groups for row in group.rows] if groups else rows
+    shown, pages = _page(desk, ordered, asked)
+    columns = chosen(asked.show)
     summed = desk.reckoning.totals if len(rows) == len(every) else totals(desk.book, rows)
     missing = left_out(rows) if isinstance(summed.profit, Gap) or isinstance(summed.net_sales, Gap) else []
+    choices = _choices(desk, asked, columns)
     return LineView(
-        tuple(_drawn(desk, row) for row in shown),
-        {key: _head(desk, asked, key) for key in SORTS},
+        _groups(desk, shown, groups, asked, columns),
+        {key: _head(desk, asked, key) for key in (NAME, MARGIN, *columns)},
+        columns,
         tuple((words, asked.href(desk, only=key), key == asked.only) for key, words in FILTERS),
-        tuple(
-            (name, asked.href(desk, channel=key), key == asked.channel) for key, name in [("", "Every channel"), *named]
-        ),
+        tuple((words, asked.href(desk, channel=key), now) for key, words, now in choices.channels),
         summed,
         known_totals(desk.book, rows) if missing else summed,
         tuple(_left_out(desk, row, gap) for row, gap in missing),
@@ -179,7 +158,53 @@ def view_of(desk: Desk, asked: Asked) -> LineView:
         len(every),
         pages,
         asked.href(desk, page=ALL) if len(rows) > len(shown) else "",
+        choices,
+        asked.href(desk, addresses.WEAKEST),
+        asked.href(desk, addresses.SUGGESTED),
+        asked.href(desk, addresses.LOOKS),
     )
+
+
+def _choices(desk: Desk, asked: Asked, columns: Sequence[str]) -> Choices:
+    def offered(pairs: Sequence[tuple[str, str]], now: str) -> tuple[tuple[str, str, bool], ...]:
+        return tuple((key, words, key == now) for key, words in pairs)
+
+    formulas = [(str(one.id), one.name) for one in desk.things("formula")]
+    channels = [(str(one.id), one.name) for one in desk.things("channel")]
+    named = list(labels(desk, tuple(COLUMNS)).items())
+    sorts = [(key, heading(desk, key)[0]) for key in (NAME, MARGIN)]
+    return Choices(
+        asked,
+        tuple((key, words, key in columns) for key, words in named),
+        offered([("", "Every formula"), *formulas], asked.formula),
+        offered([("", "Every channel"), *channels], asked.channel),
+        offered(FILTERS, asked.only),
+        offered(GROUPED, asked.group),
+        offered([*sorts, *named], asked.sort),
+        str(desk.on or ""),
+    )
+
+
+def _groups(
+    desk: Desk, shown: Sequence[Row], groups: Sequence[Group], asked: Asked, columns: Sequence[str]
+) -> tuple[LineGroup, ...]:
+    """The rows of this page in their groups; without groups all in one that has no name."""
+    named = labels(desk, columns)
+    drawn = {(row.product, row.channel): _drawn(desk, row, named) for row in shown}
+    if not groups:
+        return (LineGroup("", tuple(drawn.values())),)
+    found = []
+    for group in groups:
+        here = tuple(drawn[pair] for row in group.rows if (pair := (row.product, row.channel)) in drawn)
+        if here:
+            name = _named(desk, group, asked.group)
+            found.append(LineGroup(name, here, group.totals, group.left_out, len(group.rows)))
+    return tuple(found)
+
+
+def _named(desk: Desk, group: Group, by: str) -> str:
+    held = desk.book.channels if by == CHANNEL else desk.book.formulas
+    return " and ".join(held[one].name for one in group.things) or "Sets without a filling of their own"
 
 
 def _left_out(desk: Desk, row: Row, gap: Gap) -> LeftOut:
@@ -187,13 +212,11 @@ def _left_out(desk: Desk, row: Row, gap: Gap) -> LeftOut:
     return LeftOut(name, addresses.thing("product", row.product), row.jars_a_month or ZERO, gap)
 
 
-def _page(desk: Desk, rows: list[Row], asked: Asked) -> tuple[list[Row], tuple[tuple[str, str, bool], ...]]:
-    """The rows of one page, and links to all pages; a number that is none is taken for the first or the last."""
-    many = -(-len(rows) // MOST)
+def _page(desk: Desk, rows: Sequence[Row], asked: Asked) -> tuple[Sequence[Row], tuple[tuple[str, str, bool], ...]]:
+    """The rows of one page, and links to all pages."""
+    number, many = paged(rows, asked.page, MOST)
     if many <= 1 or asked.page == ALL:
         return rows, ()
-    number = int(asked.page) if asked.page.isascii() and asked.page.isdigit() and len(asked.page) < MOST else 1
-    number = min(max(number, 1), many)
     links = tuple(
         (_span(desk, place, len(rows)), asked.href(desk, page="" if place == 1 else str(place)), place == number)
         for place in range(1, many + 1)
@@ -207,22 +230,13 @@ def _span(desk: Desk, place: int, rows: int) -> str:
 
 
 def _head(desk: Desk, asked: Asked, key: str) -> Head:
-    label, unit = {NAME: ("Product", ""), MARGIN: ("Margin against its target", ""), JARS: ("Jars a month", "")}.get(
-        key, COLUMNS.get(key, ("", ""))
-    )
+    label, unit = heading(desk, key)
     now = asked.sort == key
-    if key in COLUMNS:  # the currency stands once, at the head
-        unit = f"{_symbol(desk)} {unit}".strip()
     href = asked.href(desk, sort=key, down="" if now and asked.down else "1" if now or key != NAME else "")
     return Head(label, unit, href, ("descending" if asked.down else "ascending") if now else "")
 
 
-def _symbol(desk: Desk) -> str:
-    return symbol_of(desk.formats.currency, desk.formats.locale)
-
-
-def _drawn(desk: Desk, row: Row) -> LineRow:
-    cells = _said_once([_cell(desk, row, column) for column in COLUMNS])
+def _drawn(desk: Desk, row: Row, columns: Mapping[str, str]) -> LineRow:
     name, channel = desk.book.products[row.product].name, desk.book.channels[row.channel].name
     return LineRow(
         name,
@@ -234,10 +248,11 @@ def _drawn(desk: Desk, row: Row) -> LineRow:
         quotes_in(desk.reckoning, row.product),
         _because(desk, row),
         row.reaches is False,
-        cells,
+        cells(desk, row, columns),
         formats.vessel(desk.formats, row.margin, row.target),
         makeup.small_bar(makeup.parts(desk.formats, row), f"{name}, {channel}"),
-        "" if row.jars_a_month is None else desk.formats.number(row.jars_a_month),
+        f"{row.product}-{row.channel}",
+        addresses.opened(row.product, row.channel),
     )
 
 
@@ -246,26 +261,3 @@ def _because(desk: Desk, row: Row) -> str:
     if row.accepted or HELD_UP not in row.marks:
         return ""
     return f"{desk.formats.money(row.suggested_alone)} for its target alone; held up so that shops are not undercut"
-
-
-def _said_once(cells: Sequence[Cell]) -> tuple[Cell, ...]:
-    """One reason is said in the first of its cells; five times over it made the table too wide."""
-    if not any(cell.reason for cell in cells):
-        return tuple(cells)
-    said: set[str] = set()
-    kept = []
-    for cell in cells:
-        kept.append(replace(cell, again=bool(cell.reason) and cell.reason in said))
-        said.add(cell.reason)
-    return tuple(kept)
-
-
-def _cell(desk: Desk, row: Row, column: str) -> Cell:
-    label, unit = COLUMNS[column]
-    figure = FIGURES[column](row)
-    label = f"{label}, {_symbol(desk)} {unit}".strip()
-    if isinstance(figure, Gap):
-        return Cell(label, "", (), figure.reason, addresses.href(figure.cure))
-    bare = desk.formats.bare
-    below = [(unit, figure_of(row)) for unit, figure_of in BELOW.get(column, ())]
-    return Cell(label, bare(figure), tuple([f"{bare(one)} {unit}" for unit, one in below if isinstance(one, Decimal)]))

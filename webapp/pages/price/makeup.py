@@ -16,6 +16,19 @@ PartOfPrice = tuple[str, str, str, Decimal]
 #: parts that are told apart by a hatching as well as by their colour (templates/parts/drawings.html)
 LEAST_HATCHED = 3  #: percent of the small bar; narrower, and no stroke of a hatching would be seen
 HATCHED = frozenset(("packaging", "hired", "oneoffs", "fees", "stockist", "tax", "own", "loss"))
+#: every part of a bar and what it is called, in its order
+KEY = (
+    ("ingredients", "ingredients"),
+    ("packaging", "packaging"),
+    ("hired", "hired work"),
+    ("overhead", "overhead"),
+    ("oneoffs", "one-offs"),
+    ("fees", "fees"),
+    ("tax", "sales tax"),
+    ("own", "own pay"),
+    ("left", "left"),
+    ("loss", "not covered"),
+)
 
 
 def parts(formats: Formats, row: Row) -> tuple[PartOfPrice, ...]:

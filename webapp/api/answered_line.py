@@ -1,0 +1,45 @@
+"""The schemas of what is answered about the product line."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from typing import Any
+
+from webapp.api import line
+from webapp.api.answered import components
+from webapp.api.schemas import Schema, named
+from webapp.api.typed_schemas import NULL, TEXT, WHOLE, exactly, joined, of_fields, of_type, paged, several
+from webapp.costing.line import Totals
+from webapp.costing.rows import Row
+from webapp.costing.suggested import Explained
+from webapp.costing.weakest import Weak
+
+
+def _line(_: str) -> Schema:
+    row = joined(components()["row"], ("workings",), product_name=TEXT)
+    left_out = joined(components()["gap"], product=WHOLE, channel=WHOLE)
+    known = {"anyOf": [of_type(Totals), NULL]}
+    groups = exactly({"things": several(WHOLE), "rows": WHOLE, "totals": of_type(Totals), "left_out": WHOLE})
+    told = {"totals": of_type(Totals), "known_totals": known, "left_out": several(left_out), "groups": several(groups)}
+    return paged(row, **told)
+
+
+def _of_line(kind: type[Any], names: Iterable[str]) -> Schema:
+    row = of_fields(Row, line.PRESENT)
+    return joined(row, **of_fields(kind, names)["properties"], product=WHOLE, product_name=TEXT, channel=WHOLE)
+
+
+def _suggested(_: str) -> Schema:
+    return paged(_of_line(Explained, line.EXPLAINED))
+
+
+def _weakest(_: str) -> Schema:
+    weak = joined(_of_line(Weak, line.WEAK), working={"anyOf": [named("working"), NULL]})
+    return exactly({"weakest": several(weak), "unpriced": WHOLE, "unknown": WHOLE})
+
+
+ANSWERS: dict[str, Callable[[str], Schema]] = {
+    "get_line": _line,
+    "get_suggested": _suggested,
+    "get_weakest": _weakest,
+}
