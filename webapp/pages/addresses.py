@@ -13,6 +13,8 @@ PRICE = "/price"
 LINE = PRICE
 CHECK = f"{BUY}/check"
 DEARER = f"{PRICE}/dearer"
+PRICE_LISTS = f"{PRICE}/lists"
+PRICE_LIST_HOW = f"{PRICE_LISTS}/how/{{product}}/{{figure}}"
 PACKS = f"{BUY}/packs"
 SETTINGS = "/settings"
 UNDO = "/undo/{version}"
@@ -71,6 +73,7 @@ ROOMS = {
     "settings": SETTINGS,
     "line": LINE,
     "dearer": DEARER,
+    "price lists": PRICE_LISTS,
     "drafts": DRAFTS,
     "check": CHECK,
     "packs": PACKS,
