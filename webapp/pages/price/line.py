@@ -18,7 +18,9 @@ from webapp.costing.jars import NO_MINUTES
 from webapp.costing.line import Row, Totals, known_totals, left_out, totals
 from webapp.costing.line_order import FIGURES, JARS, MARGIN, NAME, SORTS, part_of, sorted_by
 from webapp.costing.rows import HELD_UP
-from webapp.pages import addresses, formats
+from webapp.exchange.line_sheet import sheet_of
+from webapp.exchange.sheets import Sheet
+from webapp.pages import addresses, files, formats
 from webapp.pages.formats import symbol_of
 from webapp.pages.needs import quotes_in
 from webapp.pages.price import makeup
@@ -118,6 +120,7 @@ class LineView:
     every: int
     pages: tuple[tuple[str, str, bool], ...]
     all_of_it: str
+    files: files.FileLinks
 
 
 @router.get(addresses.LINE)
@@ -129,9 +132,12 @@ def line(
     only: Annotated[str, Query()] = "",
     channel: Annotated[str, Query()] = "",
     page: Annotated[str, Query()] = "",
+    kind: Annotated[str, Query(alias="as")] = "",
 ) -> Response:
-    """The whole line, or the part of it that is asked for."""
+    """The whole line, or the part of it that is asked for; as a file it is all in one."""
     asked = Asked(sort if sort in SORTS else NAME, bool(down), only if only in dict(FILTERS) else "", channel, page)
+    if kind in files.KINDS:
+        return files.answer(line_sheet(desk, rows_of(desk, asked)), kind, ("the line",), desk.formats)
     return show(desk, View("price/line/page.html", "The line", PLACE, view_of(desk, asked)))
 
 
@@ -153,13 +159,23 @@ class Asked:
         return f"{addresses.LINE}?{query}" if query else addresses.LINE
 
 
-def view_of(desk: Desk, asked: Asked) -> LineView:
-    """The rows that are asked for, in their order, as many as a page has, and what all of them add up to."""
-    every = desk.reckoning.line()
+def rows_of(desk: Desk, asked: Asked) -> list[Row]:
+    """The rows that are asked for, in their order."""
     channel = next(
         (one.id for one in desk.things("channel") if str(one.id) == asked.channel), 0 if asked.channel else None
     )
-    rows = sorted_by(part_of(every, asked.only, channel), asked.sort, down=asked.down)
+    return sorted_by(part_of(desk.reckoning.line(), asked.only, channel), asked.sort, down=asked.down)
+
+
+def line_sheet(desk: Desk, rows: Sequence[Row]) -> Sheet:
+    """These rows as a sheet, with the day that they are of."""
+    above = (desk.book.workshop.name, desk.formats.day(desk.day))
+    return sheet_of(desk.book, rows, above, files.paper(desk.formats))
+
+
+def view_of(desk: Desk, asked: Asked) -> LineView:
+    """The rows that are asked for, in their order, as many as a page has, and what all of them add up to."""
+    every, rows = desk.reckoning.line(), rows_of(desk, asked)
     shown, pages = _page(desk, rows, asked)
     named = [(str(one.id), one.name) for one in desk.things("channel")]
     summed = desk.reckoning.totals if len(rows) == len(every) else totals(desk.book, rows)
@@ -179,6 +195,7 @@ def view_of(desk: Desk, asked: Asked) -> LineView:
         len(every),
         pages,
         asked.href(desk, page=ALL) if len(rows) > len(shown) else "",
+        files.links(asked.href(desk), desk.formats),
     )
 
 
