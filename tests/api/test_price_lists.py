@@ -18,11 +18,11 @@ from tests.pages.workshop import CHANNELS, example, number_of
 LISTS, OPERATION = "/price/lists", "GET /api/price-lists/{channel}"
 #: the head of a file's column -> the figure's name in JSON
 HEADS = {
-    "Price a jar, GBP": "price",
+    "Price each, GBP": "price",
     "Price, GBP": "price",
     "Per kg or L, GBP": "unit_price",
     "Per 100 g or 100 mL, GBP": "unit_price",
-    "Jars in a case": "case_jars",
+    "In a case": "case_jars",
     "Price a case, GBP": "case_price",
     "Recommended retail, GBP": "recommended_retail",
 }

@@ -87,8 +87,16 @@ def test_by_formula_and_size_small_ones_stand_before_large_ones() -> None:
     things = [replace(product(200 + n, fill(21, size)), name=name) for n, (name, size) in enumerate(named.values())]
     prices = [(one.id, STALL, "5") for one in things]
     book = selling(*things, channel(STALL), prices=prices)
-    assert [one.name for one in listed(book, STALL).rows] == ["Butter 100 g", "Butter 50 g", "Zest 30 g"]
+    assert [one.name for one in listed(book, STALL).rows] == ["Butter 50 g", "Butter 100 g", "Zest 30 g"]
     assert [one.name for one in listed(book, STALL, order=FORMULA).rows] == ["Zest 30 g", "Butter 50 g", "Butter 100 g"]
+
+
+def test_by_name_numbers_count_as_numbers_and_a_name_may_begin_another() -> None:
+    names = ["Balm 100", "Balm", "balm 50 g", "Balm 50", "7 balms", "Balm"]
+    things = [replace(product(200 + n, fill(21, "50")), name=name) for n, name in enumerate(names)]
+    book = selling(*things, channel(STALL), prices=[(one.id, STALL, "5") for one in things])
+    found = [one.name for one in listed(book, STALL).rows]
+    assert found == ["7 balms", "Balm", "Balm", "Balm 50", "balm 50 g", "Balm 100"]
 
 
 def test_every_figure_opens_to_a_sum_that_ends_in_it() -> None:

@@ -45,14 +45,14 @@ def _columns(
     cases = CASE in parts and any(one.case_jars is not None for one in found.rows)
     per = "" if found.per is None else _PER[found.per]
     some_suggested = any(not one.accepted for one in found.rows)
-    jar = "Price a jar" if found.wholesale else "Price"
+    jar = "Price each" if found.wholesale else "Price"
     return [
         (Column("name", "Product", width=34), lambda one: one.name, True),
         (Column("contents", "Net contents", width=14), lambda one: contents(one, sign), True),
         (Column("price", jar, NUMBER, money, places), lambda one: one.price, True),
         (Column("standing", "Standing"), lambda one: "accepted" if one.accepted else "suggested", some_suggested),
         (Column("unit_price", per, NUMBER, money, places), lambda one: one.unit_price, bool(per)),
-        (Column("case_jars", "Jars in a case", NUMBER), lambda one: one.case_jars, cases),
+        (Column("case_jars", "In a case", NUMBER), lambda one: one.case_jars, cases),
         (Column("case_price", "Price a case", NUMBER, money, places), lambda one: one.case_price, cases),
         (
             Column("recommended_retail", "Recommended retail", NUMBER, money, places),

@@ -72,7 +72,7 @@ def _cell(formats: Formats, column: Column, cell: Cell, listed: Listed, hrefs: M
     value = getattr(listed, column.key, None)
     if isinstance(value, Gap):
         return DrawnCell(label, "", number, reason=value.reason)
-    under = "suggested, not accepted yet" if column.key == "price" and not listed.accepted else ""
+    under = "suggested" if column.key == "name" and not listed.accepted else ""
     return DrawnCell(label, text(formats, column, cell), number, hrefs.get(column.key, "") if cell else "", "", under)
 
 

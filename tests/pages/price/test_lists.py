@@ -72,7 +72,8 @@ def test_what_is_left_off_says_why_and_suggested_prices_are_marked(client: TestC
     assert not [row for row in rows_of(page) if "240 mL" in row[0]]
     page = client.get(f"{LISTS}?channel={stall}&suggested=1").text
     (row,) = [row for row in rows_of(page) if "240 mL" in row[0]]
-    assert row[2].endswith("suggested, not accepted yet")
+    assert row[0].endswith("240 mL suggested")
+    assert "Prices marked suggested are not decided yet." in words(page)
     assert "Travel tin 20 mL has no price yet" in words(page)
 
 

@@ -15,6 +15,8 @@ def of(formats: Formats, book: Book, found: PriceList) -> Words:
     contact = book.workshop.contact.split("\n") if book.workshop.contact else []
     above = (book.workshop.name, *contact, f"Prices from {formats.day(found.day)}.", tax(formats, found))
     below = [recommended(formats, found)] if found.wholesale else []
+    if any(not one.accepted for one in found.rows):
+        below.append("Prices marked suggested are not decided yet.")
     if channel.least_order:
         below.append(f"Least order: {formats.money(channel.least_order)}{', without tax' if found.rate else ''}.")
     below += channel.list_terms.split("\n") if channel.list_terms else []
