@@ -5,12 +5,12 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 
-from playwright.sync_api import Page, expect
+from playwright.sync_api import Page, PdfMargins, expect
 
 from tests.browser.test_every_page import load_example
 
 LISTS = "/price/lists"
-MARGINS = dict.fromkeys(("top", "right", "bottom", "left"), "10mm")
+MARGINS: PdfMargins = {"top": "10mm", "right": "10mm", "bottom": "10mm", "left": "10mm"}
 
 
 def sheets(page: Page, paper: str) -> int:

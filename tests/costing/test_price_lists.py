@@ -3,12 +3,16 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from decimal import Decimal
+from random import Random
 from typing import Any
 
 import pytest
 
 from tests.costing.making import DUO, LOTION, SET, TUB, D, costing, fill, formula, line, product
 from tests.costing.test_line import JARRED, STALL, TRADE, channel, selling
+from tests.small_books import small
+from webapp.costing.amounts import minor_places
 from webapp.costing.book import Book, Member
 from webapp.costing.gaps import Gap
 from webapp.costing.price_list_working import FIGURES, working
@@ -97,6 +101,23 @@ def test_by_name_numbers_count_as_numbers_and_a_name_may_begin_another() -> None
     book = selling(*things, channel(STALL), prices=[(one.id, STALL, "5") for one in things])
     found = [one.name for one in listed(book, STALL).rows]
     assert found == ["7 balms", "Balm", "Balm", "Balm 50", "balm 50 g", "Balm 100"]
+
+
+@pytest.mark.parametrize("seed", range(40))
+def test_every_row_of_a_channel_is_listed_or_left_off_and_a_case_is_a_multiple(seed: int) -> None:
+    known = Reckoning(small(Random(seed)))  # a test wants the same books again
+    for number in known.book.channels:
+        for suggested, order in ((False, "name"), (True, FORMULA)):
+            found = price_list(known, ListAsked(number, order, suggested, D(100)))
+            rows = {one.product: one for one in known.line() if one.channel == number}
+            assert sorted([one.product for one in found.rows] + [one.product for one in found.left_off]) == sorted(rows)
+            for one in found.rows:
+                assert one.accepted or suggested
+                assert one.case_price == (one.price * one.case_jars if one.case_jars else None)
+                row = rows[one.product]
+                exact = row.net if found.wholesale else row.price
+                assert isinstance(exact, Decimal)
+                assert abs(one.price - exact) <= D("0.5").scaleb(-minor_places(found.currency))
 
 
 def test_every_figure_opens_to_a_sum_that_ends_in_it() -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
@@ -96,7 +97,6 @@ class ListsView:
     parts: tuple[tuple[str, str], ...] = ()
     fault: str = ""
     drawn: filled_sheets.Drawn | None = None
-    contact: str = ""
     left_off: tuple[LeftOff, ...] = ()
     files: files.FileLinks | None = None
     channel: str = ""
@@ -201,7 +201,6 @@ class Made:
             channels,
             parts=tuple(PART_WORDS.items()) if found.wholesale else (),
             drawn=filled_sheets.drawn(self.desk.formats, found, sheet, hrefs),
-            contact=self.known.book.workshop.contact,
             left_off=tuple(
                 LeftOff(one.name, addresses.thing("product", one.product), one.gap.reason, addresses.href(one.gap.cure))
                 for one in found.left_off
@@ -224,6 +223,6 @@ def _chosen(known: Reckoning, asked: str) -> Channel | None:
     return next((one for one in there if str(one.id) == asked), there[0] if there else None)
 
 
-def _channels(channels: object) -> tuple[tuple[str, str], ...]:
-    there = [one for one in channels if one.retired is None]  # type: ignore[attr-defined]
+def _channels(channels: Iterable[Channel]) -> tuple[tuple[str, str], ...]:
+    there = [one for one in channels if one.retired is None]
     return tuple((str(one.id), one.name) for one in sorted(there, key=lambda one: limits.name_key(one.name)))
