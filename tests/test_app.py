@@ -35,7 +35,10 @@ class Body(BaseModel, extra="forbid"):
 
 def made(kind: type[Problem]) -> Problem:
     """One of each situation."""
-    return kind([Fault("name", "required", "Give it a name.")]) if issubclass(kind, Unprocessable) else kind()
+    faults = [Fault("name", "required", "Give it a name.")]
+    if issubclass(kind, errors.NotYet):
+        return kind(faults, made=3)
+    return kind(faults) if issubclass(kind, Unprocessable) else kind()
 
 
 def breaking(app: FastAPI, under: str) -> None:

@@ -197,6 +197,8 @@ class Unprocessable(Problem):
 class NotYet(Unprocessable):
     """422: a thing of a day ahead cannot be put away yet. `made` is the number of the change that it is from."""
 
+    code = "not-yet"
+
     def __init__(self, faults: Sequence[AtField], made: int) -> None:
         self.made = made
         super().__init__(faults)

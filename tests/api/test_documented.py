@@ -78,15 +78,19 @@ def test_every_other_body_is_taken_as_it_is_shown(
     made = []
     for one in [*before, (method, path)]:
         answer = sent(filled_client, prepared[1], *one)
+        if answer.status_code == 422 and answer.json()["error"]["code"] == "confirm":
+            # What there is to be sure of is answered as it was asked; no example can know that beforehand.
+            asked = [fault["answer"] for fault in answer.json()["error"]["faults"]]
+            answer = sent(filled_client, prepared[1], *one, sure=asked)
         assert answer.status_code in (200, 201), (one, answer.text)
         if not path.endswith("/preview") and answer.json().get("version"):
             made.append(answer.json()["version"])
     for version in reversed(made):
-        undone = filled_client.post(f"/api/undo/{version}", json={"sure": ["in-use"]})
+        undone = filled_client.post(f"/api/undo/{version}", json={})
         assert undone.status_code == 200, undone.text
 
 
-def sent(client: TestClient, ids: dict[str, int], method: str, path: str) -> Any:
+def sent(client: TestClient, ids: dict[str, int], method: str, path: str, **more: Any) -> Any:
     """The answer to what is shown there, sent about the first example of the kind that the address names."""
     kinds = {stem: kind for kind, stem in STEM_OF.items()}
     kind = kinds.get(path.split("/")[2], "")
@@ -97,4 +101,6 @@ def sent(client: TestClient, ids: dict[str, int], method: str, path: str) -> Any
         "version": client.get("/api/changes").json()["items"][0]["version"],
     }
     address = re.sub(r"\{(\w+)\}", lambda found: str(numbers[found[1]]), path)
-    return client.request(method, address, json=SHOWN[method, path], headers={"If-Match": f'"{epoch}.999999999"'})
+    return client.request(
+        method, address, json={**SHOWN[method, path], **more}, headers={"If-Match": f'"{epoch}.999999999"'}
+    )

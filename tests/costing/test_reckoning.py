@@ -172,6 +172,8 @@ def _product(book: Book, rng: Random) -> Book:
 def _product_gone(book: Book, rng: Random) -> Book:
     inside = {member.product for one in book.products.values() for member in one.members}
     free = [number for number in book.products if number not in inside]
+    if len(book.products) < 2:  # the last one stays: the other changes choose among what there is
+        return book
     gone = rng.choice(free)
     return replace(book, products={key: one for key, one in book.products.items() if key != gone})
 

@@ -73,7 +73,7 @@ def every_address(client: TestClient) -> Iterator[str]:
         kind = addresses.kind_at(path) or "material"
         shelf = getattr(book, SHELVES[KINDS[kind]][1]) if kind not in addresses.SINGLE else {1: None}
         figure = "margin" if "{channel}" in path else "full"
-        yield path.format(ident=min(shelf, default=1), product=product, channel=channel, figure=figure)
+        yield path.format(ident=min(shelf, default=1), product=product, channel=channel, figure=figure, version=1)
 
 
 def test_on_another_day_no_address_offers_an_act(shop: TestClient) -> None:

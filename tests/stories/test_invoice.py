@@ -139,6 +139,7 @@ def test_an_invoice_is_entered_looked_at_and_saved_with_its_prices(
     keys.press(save)
     expect(page.get_by_text("Castor oil would cost 52.7 % less than before").first).to_be_visible()
     expect(page.locator("[data-ask]").first).to_be_visible()  # said before, and asked now
+    page.wait_for_load_state()  # without JavaScript it is a new page, which may be seen before all of it is there
     for _ in range(page.locator("[name=sure]").count()):  # each doubt for itself
         keys.to("sure")
         page.keyboard.press("Space")

@@ -5,27 +5,37 @@ An amount is a text, a gap an object; a result of the core is an object of its f
 
 from __future__ import annotations
 
-import types
-from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import is_dataclass
-from datetime import date, datetime
-from decimal import Decimal
+from collections.abc import Callable
+from datetime import date
 from functools import cache
-from typing import Any, Union, get_args, get_origin, get_type_hints
+from typing import Any
 
 from webapp.api import answers, materials, needs, packs, previews
 from webapp.api.asking import STEMS
 from webapp.api.schemas import Schema, named, of_value
+from webapp.api.typed_schemas import (
+    FIGURE,
+    NULL,
+    TEXT,
+    WHOLE,
+    exactly,
+    fields_of,
+    items,
+    joined,
+    of_fields,
+    of_type,
+    paged,
+    several,
+)
 from webapp.costing.basis import MaterialCost
 from webapp.costing.book import Price
 from webapp.costing.checks import Question
 from webapp.costing.dependence import Dependence
 from webapp.costing.difference import LostMore
 from webapp.costing.formulas import FormulaCost, FormulaShare
-from webapp.costing.gaps import Figure, Gap, Ref
+from webapp.costing.gaps import Ref
 from webapp.costing.jar_working import FIGURES as SHEET_WORKINGS
 from webapp.costing.jars import CostSheet
-from webapp.costing.labour import PersonTime
 from webapp.costing.line import Totals
 from webapp.costing.material_history import Bought as BoughtLine
 from webapp.costing.material_history import MaterialHistory, Quoted
@@ -44,103 +54,6 @@ from webapp.costing.standing import Standing
 from webapp.costing.tax_in_cost import TaxChange
 from webapp.costing.working import Working
 from webapp.store.history import Past
-
-NULL: Schema = {"type": "null"}
-WHOLE: Schema = {"type": "integer"}
-TEXT: Schema = {"type": "string"}
-#: types that are written as one thing
-_PLAIN: dict[Any, Schema] = {
-    Any: {},
-    type(None): NULL,
-    bool: {"type": "boolean"},
-    int: WHOLE,
-    str: TEXT,
-    date: {"type": "string", "format": "date"},
-    datetime: {"type": "string", "format": "date-time"},
-    Decimal: named("amount"),
-    Gap: named("gap"),
-    Row: named("row"),
-    CostSheet: named("sheet"),
-    Working: named("working"),
-}
-#: names in the core's types that stand there in quotes
-_QUOTED = {"PersonTime": PersonTime}
-
-
-# --- from types
-
-
-def of_type(hint: Any) -> Schema:
-    """The schema of what `answers.value` makes of a type."""
-    if hint in _PLAIN:
-        return _PLAIN[hint]
-    origin, inner = get_origin(hint), get_args(hint)
-    if origin in (Union, types.UnionType):
-        return {"anyOf": [of_type(one) for one in inner]}
-    if origin is tuple and inner[-1:] != (Ellipsis,):
-        return _so_many([of_type(one) for one in inner])
-    if origin in (tuple, list, Sequence):
-        return several(of_type(inner[0]))
-    if isinstance(origin, type) and issubclass(origin, Mapping):
-        return {"type": "object", "additionalProperties": of_type(inner[1])}
-    return of_fields(hint, _fields(hint))
-
-
-def _so_many(schemas: Sequence[Schema]) -> Schema:
-    """A list of a fixed length. Readers of descriptions disagree on how to say which stands where, so it isn't said."""
-    kinds = [one for place, one in enumerate(schemas) if one not in schemas[:place]]
-    each = kinds[0] if len(kinds) == 1 else {"anyOf": kinds}
-    return {"type": "array", "items": each, "minItems": len(schemas), "maxItems": len(schemas)}
-
-
-def _fields(kind: type[Any]) -> Iterable[str]:
-    if hasattr(kind, "_fields"):
-        return answers.told_fields(kind)
-    if not is_dataclass(kind):
-        raise TypeError(kind)
-    return tuple(kind.__dataclass_fields__)
-
-
-def of_fields(kind: type[Any], names: Iterable[str]) -> Schema:
-    """The schema of what `answers.picked` makes of some fields and properties of a result."""
-    return exactly({name: of_type(_hint(kind, name)) for name in names})
-
-
-def _hint(kind: type[Any], name: str) -> Any:
-    found = getattr(kind, name, None)
-    if isinstance(found, property):
-        return get_type_hints(found.fget, localns=_QUOTED)["return"]
-    return get_type_hints(kind, localns=_QUOTED)[name]
-
-
-def exactly(properties: Mapping[str, Schema], optional: Iterable[str] = ()) -> Schema:
-    """An object with these names and no others."""
-    needed = [name for name in properties if name not in set(optional)]
-    return {"type": "object", "required": needed, "properties": dict(properties), "additionalProperties": False}
-
-
-def several(schema: Schema) -> Schema:
-    """A list of them."""
-    return {"type": "array", "items": schema}
-
-
-def items(schema: Schema) -> Schema:
-    """All of them under one name."""
-    return exactly({"items": several(schema)})
-
-
-def paged(schema: Schema, **more: Schema) -> Schema:
-    """One page of a list."""
-    return exactly({"items": several(schema), "page": WHOLE, "page_size": WHOLE, "total": WHOLE, **more})
-
-
-def joined(schema: Schema, optional: Iterable[str] = (), **more: Schema) -> Schema:
-    """An object with more names than another."""
-    return exactly({**schema["properties"], **more}, optional)
-
-
-FIGURE = of_type(Figure)
-
 
 # --- from shapes
 
@@ -163,7 +76,7 @@ def of_record(kind: str) -> Schema:
     """The schema of what `answers.record` makes of a record."""
     shape = SHAPES[kind]
     own: dict[str, Schema] = dict.fromkeys(shape.given or ("id",), WHOLE)
-    if "retired" in _fields(shape.record):
+    if "retired" in fields_of(shape.record):
         own["retired"] = of_type(date | None)
     if kind == "price":
         own |= of_fields(shape.record, ("floor", "suggested"))["properties"]
@@ -192,12 +105,12 @@ def _row() -> Schema:
 
 def _sheet() -> Schema:
     workings = exactly(dict.fromkeys(SHEET_WORKINGS, named("working")))
-    figures = of_fields(CostSheet, _fields(CostSheet))
+    figures = of_fields(CostSheet, fields_of(CostSheet))
     return joined(figures, ("workings",), workings=workings)
 
 
 def _working() -> Schema:
-    return of_fields(Working, _fields(Working))
+    return of_fields(Working, fields_of(Working))
 
 
 def _past() -> Schema:
@@ -329,7 +242,7 @@ def _purchases(_: str) -> Schema:
 
 
 def _prices_of_material(_: str) -> Schema:
-    told = {name: of_type(_hint(MaterialHistory, name)) for name in ("steps", "thinned", "offers", "tax")}
+    told = of_fields(MaterialHistory, ("steps", "thinned", "offers", "tax"))["properties"]
     bought = joined(_purchase(), **of_fields(BoughtLine, materials.WEIGHED)["properties"])
     quotes = joined(of_fields(Quoted, materials.QUOTED), quote=WHOLE)
     return exactly({"bought": several(bought), "quotes": several(quotes), **told})

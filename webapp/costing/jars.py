@@ -140,7 +140,9 @@ def _work(
         batch = _work_of_a_jar(known, product, batches, fills)
     if isinstance(batch, Gap):
         return batch
-    return Worked(batch, product.work, jars, filled, known.rates)  # type: ignore[arg-type]  # known with the jars
+    who = {*batch.minutes, *(work.person for work in product.work)}
+    rates = {one: known.rates[one] for one in who}  # of nobody else: their wage is none of this jar's business
+    return Worked(batch, product.work, jars, filled, rates)  # type: ignore[arg-type]  # known with the jars
 
 
 def _work_of_a_jar(

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from starlette.testclient import TestClient
 
-from tests.pages.filling import changed, fields, fields_in, fill
+from tests.pages.filling import changed, doubts_in, fields, fields_in, fill
 from tests.pages.workshop import MATERIALS, example, number_of, order
 
 PASTE = f"{MATERIALS}/paste"
@@ -87,7 +87,7 @@ def test_retiring_what_is_used_asks_first(client: TestClient) -> None:
     assert asked.status_code == 200
     assert "Firm pomade" in asked.text
     sent = fields_in(asked.text, f"{there}/retire")
-    assert client.post(f"{there}/retire", data={**sent, "sure": "in-use"}).status_code == 303
+    assert client.post(f"{there}/retire", data={**sent, "sure": doubts_in(asked.text)}).status_code == 303
     assert "Put away" in client.get(MATERIALS).text
 
 

@@ -436,7 +436,7 @@ def test_an_order_of_a_day_ahead_is_asked_and_can_still_be_looked_at(client: Tes
     asked = order(client, day="2026-12-10")
     assert asked.status_code == 200
     assert "lies ahead" in asked.text
-    kept = client.post(ORDERS, data={**fields_in(asked.text, ORDERS), "sure": "future-day"})
+    kept = client.post(ORDERS, data={**fields_in(asked.text, ORDERS), "sure": doubts_in(asked.text)})
     assert kept.status_code == 303
     there = kept.headers["location"].split("?", 1)[0]
     assert "Its day lies ahead" in client.get(there).text
@@ -446,7 +446,7 @@ def test_an_order_of_a_day_ahead_is_asked_and_can_still_be_looked_at(client: Tes
 
 def ahead(client: TestClient) -> str:
     asked = order(client, day="2026-12-10")
-    kept = client.post(ORDERS, data={**fields_in(asked.text, ORDERS), "sure": "future-day"})
+    kept = client.post(ORDERS, data={**fields_in(asked.text, ORDERS), "sure": doubts_in(asked.text)})
     return str(kept.headers["location"].split("?", 1)[0])
 
 

@@ -182,7 +182,7 @@ def channel(client: TestClient, **named: str) -> object:
 @pytest.mark.parametrize(
     ("wrong", "at"),
     [
-        ({"name": ""}, "name"),
+        ({"name": "x" * 300}, "name"),
         ({"pitch": "30"}, "jars_a_day"),
         ({"endings": "ninety-five"}, "endings"),
         ({"endings": ".95", "step": "0.5"}, "step"),

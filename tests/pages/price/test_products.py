@@ -10,7 +10,7 @@ import pytest
 from starlette.testclient import TestClient
 
 from tests.pages.filling import changed, doubts_in, fields, fields_in, fill
-from tests.pages.workshop import CHANNELS, PARTS, PEOPLE, PRODUCTS, example, jar, kitchen, number_of, order
+from tests.pages.workshop import CHANNELS, ORDER, PARTS, PEOPLE, PRODUCTS, example, jar, kitchen, number_of, order
 from webapp import resource_dir
 
 
@@ -378,3 +378,18 @@ def test_who_fills_the_jars_is_made_with_the_product(client: TestClient) -> None
     refused = client.post(PRODUCTS, data={**sent, "token": "another-token", "work-0-new_person": ""})
     assert refused.status_code == 422
     assert fields_in(refused.text, PRODUCTS)["work-0-new_wage"] == "18"
+
+
+def test_what_it_may_cost_never_reads_as_less_than_a_cost_that_fits(
+    client: TestClient, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """1.376 a jar; at 2.76 and 50.1 % it may cost 1.37724: both rounded, 1.38 and 1.37. At 50 % it may cost 1.38."""
+    monkeypatch.setitem(ORDER, "lines-0-price", "13.76")
+    kitchen(client)
+    assert jar(client).status_code == 303
+    named = {"name": "Fair", "kind": "stall", "target": "50.1"}
+    assert fill(client, f"{CHANNELS}/new", CHANNELS, named=named).status_code == 303
+    page = client.get(f"{PRODUCTS}/{number_of(client, PRODUCTS, 'Jar')}").text
+    words = " ".join(re.sub("<[^>]*>", " ", page).split())
+    assert re.search(r"Cost there .1\.38 .*May cost at most .1\.37 .*before rounding its cost is no more", words)
+    assert page.count("before rounding") == 1

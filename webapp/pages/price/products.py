@@ -9,7 +9,7 @@ from decimal import Decimal
 from starlette.responses import Response
 
 from webapp.costing import batch_working, jar_working, price_working
-from webapp.costing.amounts import rounded_down, snap
+from webapp.costing.amounts import half_up, rounded_down, snap
 from webapp.costing.book import Member, Price, Product
 from webapp.costing.changes import Restore, Retire
 from webapp.costing.gaps import Figure, from_known
@@ -99,6 +99,14 @@ class Sold:
     past: tuple[Price, ...]
     history: PriceView
     try_href: str
+
+    @property
+    def most_words(self) -> str:
+        """Beside the most it may cost: rounded down, that can read as less than a cost that is not above it."""
+        cost, places = self.row.cost, self.row.terms.places
+        known = isinstance(self.most, Decimal) and isinstance(cost, Decimal)
+        crossed = known and self.row.reaches and half_up(cost, places) > self.most
+        return "for its target at this price" + ("; before rounding its cost is no more than that" if crossed else "")
 
 
 @dataclass(frozen=True, slots=True)
