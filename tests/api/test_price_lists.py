@@ -35,7 +35,9 @@ def told(client: TestClient, channel: int, query: str = "") -> Any:
 def by_page(page: str) -> list[list[str]]:
     table = page.split("<tbody>", 1)[1].split("</tbody>", 1)[0]
     rows = [re.findall(r"<t[hd][^>]*>(.*?)</t[hd]>", row, re.DOTALL) for row in table.split("<tr>")[1:]]
-    return [[unescape(re.sub(r'<span class="under">.*?</span>|<[^>]+>', "", cell)) for cell in row] for row in rows]
+    return [
+        [unescape(re.sub(r'<span class="under">.*?</span>|<[^>]+>', "", cell)).strip() for cell in row] for row in rows
+    ]
 
 
 def by_workbook(content: bytes) -> list[dict[str, Any]]:
