@@ -209,6 +209,7 @@ class Maker(Buying):
             loss_grams=D(self.rng.randint(0, 20)) if own_loss else None,
             set_aside=D(1) if single and self.often(0.3) else D(0),
             channels=tuple(self.some(tuple(self.channels), 1, 3)) if self.often(0.6) else (),
+            case_jars=D(number % 7) if number % 7 else None,
             retired=self.retired(0.05),
         )
 

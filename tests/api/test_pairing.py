@@ -74,6 +74,8 @@ OTHERS = {
     "POST /price/suggested": (f"PUT {PAIR}/price",),
     "GET /price/dearer": ("GET /api/line",),
     "GET /price/dearer/{ident}/{product}/{channel}": ("GET /api/line",),
+    "GET /price/lists": ("GET /api/price-lists/{channel}",),
+    "GET /price/lists/how/{product}/{figure}": ("GET /api/price-lists/{channel}",),
     "POST /price/channels/{ident}/worked": ("POST /api/channels/preview", f"GET {PAIR}/workings/{{figure}}"),
     "POST /price/channels/worked": ("POST /api/channels/preview", f"GET {PAIR}/workings/{{figure}}"),
     "GET /price/products/{ident}": (

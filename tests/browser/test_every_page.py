@@ -33,6 +33,7 @@ FIXED = (
     "/price/suggested",
     "/price/looks",
     "/price/dearer",
+    "/price/lists",
     "/settings",
     "/settings/workshop",
     "/settings/terms",
@@ -139,7 +140,13 @@ def test_nothing_is_cut_on_paper_and_nothing_is_on_it_that_can_only_be_pressed(o
     page.goto("/buy/orders")
     order = page.locator('tbody a[href^="/buy/orders/"]').first.get_attribute("href") or ""
     # A4 within margins of 10 mm, 96 dots to an inch: upright, and for the line, which has nine columns, lying down.
-    for path, width in (("/price", 1045), ("/price/dearer", 718), (product, 718), (order, 718)):
+    for path, width in (
+        ("/price", 1045),
+        ("/price/dearer", 718),
+        ("/price/lists?per=1000", 718),
+        (product, 718),
+        (order, 718),
+    ):
         page.set_viewport_size({"width": width, "height": 1000})
         page.goto(path)
         assert not page.evaluate("document.documentElement.scrollWidth > document.documentElement.clientWidth"), path

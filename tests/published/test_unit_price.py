@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import date
 from decimal import Decimal
 from random import Random
 
@@ -9,7 +10,9 @@ import pytest
 
 from tests.published.selling import rows
 from webapp.costing.amounts import half_up
+from webapp.costing.book import Fill, Product
 from webapp.costing.endings import Endings, next_ending, read_endings
+from webapp.costing.price_lists import unit_price
 from webapp.costing.rows import per_hundred
 
 
@@ -28,6 +31,22 @@ def test_a_unit_price_under_a_pound_goes_to_a_tenth_of_a_penny(pounds: str, penc
     Great Britain's order has the same text: from memory.
     """
     assert half_up(Decimal(pounds), 3) * 100 == Decimal(pence)
+
+
+@pytest.mark.parametrize(("pounds", "listed"), [("0.2345", "0.235"), ("0.2344", "0.234"), ("0.9994", "0.999")])
+def test_a_price_list_writes_a_unit_price_under_a_pound_to_a_tenth_of_a_penny(pounds: str, listed: str) -> None:
+    """Price Marking Order (Northern Ireland) 2004, art. 13, seen: 0.2345 is 23.5p, 0.2344 is 23.4p."""
+    thing = Product(1, "Thing", date(2026, 1, 1), (Fill(1, Decimal(100)),))
+    assert unit_price(Decimal(pounds), thing, Decimal(100), 2) == Decimal(listed)
+
+
+@pytest.mark.parametrize(("per", "listed"), [(1000, "199.80"), (100, "19.98")])
+def test_a_price_list_writes_a_unit_price_for_a_kilogram_or_for_100_g(per: int, listed: str) -> None:
+    """Directive 98/6/EC art. 2(b): the final price, tax in it, for a kilogram or a litre, or another single unit. Seen
+    in a copy. From 6 April 2026 Great Britain has a kilogram and a litre: SI 2024/1055 art. 2(2)(c), seen. Computed.
+    """
+    thing = Product(1, "Jar", date(2026, 1, 1), (Fill(1, Decimal(50)),))
+    assert unit_price(Decimal("9.99"), thing, Decimal(per), 2) == Decimal(listed)
 
 
 def steps() -> list[tuple[str, str]]:

@@ -14,7 +14,7 @@ EARLY = date(2026, 1, 1)
 def every_kind() -> list[Change]:
     """Something of every kind; each refers only to what stands before it."""
     records: list[b.Record] = [
-        b.Workshop(name="Juniper Lane"),
+        b.Workshop(name="Juniper Lane", contact="Ada\n1 Mill Row"),
         b.Terms(since=EARLY, registered=True, making_hours=Decimal(60)),
         b.Person(-1, "Ada", wage=b.Wage(EARLY, Decimal("18.5"), Decimal(20))),
         b.Bill(-2, "Rent", EARLY, Decimal(300)),
@@ -57,6 +57,8 @@ def every_kind() -> list[Change]:
             work=(b.SellingTime(-1, Decimal(2), Decimal(6)),),
             pitch=Decimal(25),
             jars_a_day=Decimal(20),
+            least_order=Decimal("150.5"),
+            list_terms="14 days\nCarriage paid",
         ),
         b.Product(
             -11,
@@ -68,6 +70,7 @@ def every_kind() -> list[Change]:
             (b.Work(-1, per_jar=Decimal(2)),),
             (b.OneOff("Plate", Decimal(80), Decimal(500)),),
             channels=(-10,),
+            case_jars=Decimal(12),
         ),
         b.Product(-12, "Pair", EARLY, members=(b.Member(-11, Decimal(2)),)),
         b.Price(-11, -10, EARLY, Decimal("14.5"), "first", Decimal(9), Decimal(14)),

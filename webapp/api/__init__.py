@@ -12,6 +12,7 @@ from webapp.api import (
     orders,
     packs,
     previews,
+    price_lists,
     products,
     reviews,
     settings,
@@ -23,4 +24,19 @@ from webapp.api.interface import PREFIX
 __all__ = ["PARTS", "PREFIX", "STEMS"]
 
 #: fixed addresses stand before those with a variable
-PARTS = (settings, orders, lists, materials, packs, previews, products, reviews, line, needs, changes, docs, things)
+PARTS = (
+    settings,
+    orders,
+    lists,
+    materials,
+    packs,
+    previews,
+    products,
+    reviews,
+    line,
+    price_lists,
+    needs,
+    changes,
+    docs,
+    things,
+)

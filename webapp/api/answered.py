@@ -44,6 +44,8 @@ from webapp.costing.pack_facts import Bought, Line, Need, Plan, SupplierOrder
 from webapp.costing.pack_offers import Known as Offered
 from webapp.costing.pasted_lines import SAID
 from webapp.costing.price_history import PriceOn
+from webapp.costing.price_list_working import FIGURES as LIST_WORKINGS
+from webapp.costing.price_lists import Listed, PriceList
 from webapp.costing.price_working import FIGURES as ROW_WORKINGS
 from webapp.costing.rows import Row
 from webapp.costing.shapes import SHAPES, Many, Part, Rows, Shape
@@ -197,6 +199,18 @@ def _without(_: str) -> Schema:
     return _difference("")
 
 
+def _price_list(_: str) -> Schema:
+    row = joined(
+        of_type(Listed),
+        ("workings",),
+        contents=TEXT,
+        workings=exactly(dict.fromkeys(LIST_WORKINGS, named("working")), LIST_WORKINGS),
+    )
+    around = dict.fromkeys(("channel_name", "workshop_name", "contact", "terms"), TEXT)
+    least = {"anyOf": [named("amount"), NULL]}
+    return joined(of_type(PriceList), rows=several(row), least_order=least, **around)
+
+
 def _needs(_: str) -> Schema:
     which = {"product": WHOLE, "channel": WHOLE}
     below = joined(of_fields(Row, needs.BELOW), **which)
@@ -291,6 +305,7 @@ ANSWERS: dict[str, Callable[[str], Schema]] = {
     **{f"history_{kind}": _histories for kind in ("workshop", "terms")},
     "list_changes": _lately,
     **dict.fromkeys(("undo", "load_example"), _version),
+    "get_price_list": _price_list,
     "get_needs": _needs,
     "product_sheet": _always(named("sheet")),
     "product_prices": _always(items(named("row"))),

@@ -20,6 +20,7 @@ EXAMPLES: dict[str, tuple[str, dict[str, Any]]] = {
             "basis": "latest",
             "basis_months": "12",
             "stale_months": "9",
+            "contact": "Ada Quill, 4 Thistle Yard",
         },
     ),
     "terms": (
@@ -128,6 +129,8 @@ EXAMPLES: dict[str, tuple[str, dict[str, Any]]] = {
             "work": [{"person": "$ada", "per_day": "5"}],
             "endings": ".00 .50",
             "target": "45",
+            "least_order": "60",
+            "list_terms": "Payment within 14 days.",
         },
     ),
     "product": (
@@ -139,6 +142,7 @@ EXAMPLES: dict[str, tuple[str, dict[str, Any]]] = {
             "parts": [{"group": "$group", "pieces": "1"}],
             "work": [{"person": "$ada", "per_jar": "1.5"}],
             "channels": ["$channel"],
+            "case_jars": "12",
         },
     ),
     "price": ("price", {"since": "2026-03-06", "amount": "16.50", "why": "suggested"}),

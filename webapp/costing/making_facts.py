@@ -118,5 +118,6 @@ class Product:
     loss_grams: Decimal | None = None
     set_aside: Decimal = ZERO  # whole jars of a batch: tester, kept sample
     channels: tuple[Id, ...] = ()  # where it is sold; none named: on every channel
+    case_jars: Decimal | None = None  # whole jars in a case, as shops buy it; None: by the jar
     note: str = ""
     retired: date | None = None

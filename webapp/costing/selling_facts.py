@@ -44,6 +44,8 @@ class Channel:
     target: Decimal | None = None
     stockist_margin: Decimal = Decimal(50)  # wholesale: the shop's own margin
     stockist_tax: Decimal = ZERO  # wholesale: the tax inside the shop's shelf price
+    least_order: Decimal | None = None  # the least that is delivered there, net of tax
+    list_terms: str = ""  # what a price list says below: payment, delivery, how long it holds
     note: str = ""
     retired: date | None = None
 

@@ -92,6 +92,7 @@ WORKSHOP = Shape(
         _F("basis", lim.Choice(("latest", "averaged", "dearest"))),
         _F("basis_months", lim.MONTHS),
         _F("stale_months", lim.MONTHS),
+        _F("contact", lim.LINES),
     ),
 )
 TERMS = Shape(
@@ -326,6 +327,7 @@ PRODUCT = Shape(
         _F("loss_grams", lim.GRAMS_OR_NONE),
         _F("set_aside", lim.COUNT_OR_NONE),
         _F("channels", Many(lim.Reference("channel"))),
+        _F("case_jars", lim.COUNT),
         _NOTE,
     ),
     ("id",),
@@ -362,6 +364,8 @@ CHANNEL = Shape(
         _F("target", lim.TARGET),
         _F("stockist_margin", lim.TARGET),
         _F("stockist_tax", lim.TAX_RATE),
+        _F("least_order", lim.MONEY),
+        _F("list_terms", lim.LINES),
         _NOTE,
     ),
     ("id",),

@@ -26,6 +26,7 @@ class Workshop:
     basis: str = "latest"  # latest | averaged | dearest
     basis_months: Decimal = Decimal(12)
     stale_months: Decimal = Decimal(12)  # a purchase price older than this is pointed out
+    contact: str = ""  # who and where, as it stands on a price list
 
 
 @dataclass(frozen=True, slots=True)

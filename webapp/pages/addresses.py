@@ -16,6 +16,8 @@ DEARER = f"{PRICE}/dearer"
 WEAKEST = f"{PRICE}/weakest"
 SUGGESTED = f"{PRICE}/suggested"
 LOOKS = f"{PRICE}/looks"
+PRICE_LISTS = f"{PRICE}/lists"
+PRICE_LIST_HOW = f"{PRICE_LISTS}/how/{{product}}/{{figure}}"
 PACKS = f"{BUY}/packs"
 SETTINGS = "/settings"
 UNDO = "/undo/{version}"
@@ -76,6 +78,7 @@ ROOMS = {
     "line": LINE,
     "dearer": DEARER,
     "suggested": SUGGESTED,
+    "price lists": PRICE_LISTS,
     "drafts": DRAFTS,
     "check": CHECK,
     "packs": PACKS,

@@ -38,6 +38,7 @@ class WorkshopRow(Of, table=True):
     basis: str
     basis_months: Decimal = exact()
     stale_months: Decimal = exact()
+    contact: str
 
 
 class TermsRow(Dated, table=True):
@@ -232,6 +233,7 @@ class ProductContentRow(Dated, table=True):
     loss: Decimal | None = exact()
     loss_grams: Decimal | None = exact()
     set_aside: Decimal = exact()
+    case_jars: Decimal | None = exact()
 
 
 class ProductFillRow(DatedLine, table=True):
@@ -307,6 +309,8 @@ class ChannelContentRow(Dated, table=True):
     target: Decimal | None = exact()
     stockist_margin: Decimal = exact()
     stockist_tax: Decimal = exact()
+    least_order: Decimal | None = exact()
+    list_terms: str
 
 
 class ChannelWorkRow(DatedLine, table=True):

@@ -175,12 +175,12 @@ def test_the_form_of_a_channel_folds_what_says_nothing_and_names_the_workshop_s_
     assert fill(client, terms, terms, target="40").status_code == 303
     page = client.get(f"{CHANNELS}/new").text.replace("\u00a0", " ")
     assert "Empty: the workshop&#39;s 40 %." in page
-    assert page.count('<details class="fold">') == 5
+    assert page.count('<details class="fold">') == 6
     typed = {"share_paid": "2.5", "endings": ".50", "jars_per_order": "3"}
     assert fill(client, there, there, named=typed).status_code == 303
     again = client.get(there).text
     assert again.count('<details class="fold" open>') == 3
-    assert again.count('<details class="fold">') == 1  # a selling day
+    assert again.count('<details class="fold">') == 2  # a selling day, what its price list says
 
 
 def test_a_price_stands_beside_a_new_channel_before_it_has_a_name(client: TestClient) -> None:

@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+import csv
+import io
 import re
+from decimal import Decimal
 
 import pytest
+from openpyxl import load_workbook
 from starlette.testclient import TestClient
 
 from tests.pages.filling import changed, fields, fill
@@ -238,3 +242,47 @@ def test_a_reason_is_said_once_in_a_row(client: TestClient) -> None:
     assert rows > 0
     assert page.count("Put it right") == rows
     assert page.count('class="missing again"') >= rows
+
+
+def csv_of(client: TestClient, query: str) -> list[dict[str, str]]:
+    answer = client.get(f"{LINE}?{query}&as=csv")
+    assert answer.headers["content-type"] == "text/csv; charset=utf-8"
+    assert answer.headers["content-disposition"] == 'attachment; filename="the-line-2026-11-25.csv"'
+    return list(csv.DictReader(io.StringIO(answer.content.decode("utf-8-sig"), newline="")))
+
+
+@pytest.mark.parametrize("query", ["sort=cost&down=1", "only=below&sort=margin", "only=missing", "only=unpriced"])
+def test_as_a_file_it_has_the_rows_of_the_page_in_their_order(
+    client: TestClient, monkeypatch: pytest.MonkeyPatch, query: str
+) -> None:
+    example(client)
+    shown = re.findall(ROW, client.get(f"{LINE}?{query}").text)
+    monkeypatch.setattr(line_page, "MOST", 3)  # a file has no pages
+    assert [(row["Product"], row["Channel"]) for row in csv_of(client, query)] == shown
+    link = re.findall(r'<a href="([^"]*as=csv)" download>', client.get(f"{LINE}?{query}").text)[0]
+    assert client.get(link.replace("&amp;", "&")).content == client.get(f"{LINE}?{query}&as=csv").content
+
+
+def test_a_file_of_the_line_has_the_figures_and_why_one_is_missing(client: TestClient) -> None:
+    example(client)
+    rows = {(row["Product"], row["Channel"]): row for row in csv_of(client, "")}
+    butter = rows["Hair butter 50 g", "Market stall"]
+    # DEVELOPERS.md, on paper: cost 5.2315 with selling, margin 27.3 % of 8.75
+    assert (butter["Price, GBP"], butter["Cost, GBP"], butter["Price per 100 g, GBP"]) == ("10.50", "5.23", "21.00")
+    assert butter["Margin, %"].startswith("27.2")
+    assert (butter["Target, %"], butter["Reaches its target"], butter["Jars a month"]) == ("30.00", "no", "22")
+    tin = rows["Firm pomade, travel tin 15 g", "Market stall"]
+    assert (tin["Cost, GBP"], tin["Margin, %"], tin["Reaches its target"]) == ("", "", "")
+    assert "Travel tin 20 mL has no price yet" in tin["Not known, because"]
+
+
+def test_the_workbook_of_the_line_says_what_its_csv_says(client: TestClient) -> None:
+    example(client)
+    page = load_workbook(io.BytesIO(client.get(f"{LINE}?sort=hour&as=xlsx").content)).worksheets[0]
+    table = [list(row) for row in page.iter_rows(values_only=True)]
+    head = next(place for place, row in enumerate(table) if row[0] == "Product")
+    for line, written in zip(csv_of(client, "sort=hour"), table[head + 1 :], strict=True):
+        for text, cell, column in zip(line.values(), written, table[head], strict=True):
+            number = isinstance(cell, int | float)
+            assert Decimal(text) == Decimal(str(cell)) if number else text == (cell or ""), (line["Product"], column)
+    assert page.page_setup.orientation == "landscape"

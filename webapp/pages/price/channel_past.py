@@ -49,6 +49,8 @@ FIELDS: tuple[tuple[str, str, str], ...] = (
     ("step", "Steps of prices", "money"),
     ("stockist_margin", "Stockist's own margin", "percent"),
     ("stockist_tax", "Tax in the stockist's shelf price", "percent"),
+    ("least_order", "Least order", "money"),
+    ("list_terms", "Terms on the price list", "text"),
 )
 
 

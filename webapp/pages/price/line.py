@@ -5,7 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
+from typing import Annotated
 
+from fastapi import Query
 from markupsafe import Markup
 from starlette.responses import Response
 
@@ -16,7 +18,9 @@ from webapp.costing.line import Row, Totals, known_totals, left_out, totals
 from webapp.costing.line_groups import CHANNEL, FORMULA, Group, grouped
 from webapp.costing.line_order import MARGIN, NAME
 from webapp.costing.rows import HELD_UP
-from webapp.pages import addresses, formats
+from webapp.exchange.line_sheet import sheet_of
+from webapp.exchange.sheets import Sheet
+from webapp.pages import addresses, files, formats
 from webapp.pages.needs import quotes_in
 from webapp.pages.price import makeup
 from webapp.pages.price.line_asked import Asked, AskedNow, paged
@@ -126,12 +130,21 @@ class LineView:
     weakest: str
     suggested: str
     looks: str
+    files: files.FileLinks
 
 
 @router.get(addresses.LINE)
-def line(desk: DeskNow, asked: AskedNow) -> Response:
-    """The whole line, or the part of it that is asked for."""
+def line(desk: DeskNow, asked: AskedNow, *, kind: Annotated[str, Query(alias="as")] = "") -> Response:
+    """The whole line, or the part of it that is asked for; as a file it is all in one."""
+    if kind in files.KINDS:
+        return files.answer(line_sheet(desk, asked.rows(desk)), kind, ("the line",), desk.formats)
     return show(desk, View("price/line/page.html", "The line", PLACE, view_of(desk, asked)))
+
+
+def line_sheet(desk: Desk, rows: Sequence[Row]) -> Sheet:
+    """These rows as a sheet, with the day that they are of."""
+    above = (desk.book.workshop.name, desk.formats.day(desk.day))
+    return sheet_of(desk.book, rows, above, files.paper(desk.formats))
 
 
 def view_of(desk: Desk, asked: Asked) -> LineView:
@@ -162,6 +175,7 @@ def view_of(desk: Desk, asked: Asked) -> LineView:
         asked.href(desk, addresses.WEAKEST),
         asked.href(desk, addresses.SUGGESTED),
         asked.href(desk, addresses.LOOKS),
+        files.links(asked.href(desk), desk.formats),
     )
 
 

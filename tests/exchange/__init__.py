@@ -1,0 +1,1 @@
+"""Sheets as files, read back by other readers than the writers."""
