@@ -16,6 +16,7 @@ from webapp.api import (
     reviews,
     settings,
     things,
+    what_ifs,
 )
 from webapp.api.asking import STEMS
 from webapp.api.interface import PREFIX
@@ -23,4 +24,19 @@ from webapp.api.interface import PREFIX
 __all__ = ["PARTS", "PREFIX", "STEMS"]
 
 #: fixed addresses stand before those with a variable
-PARTS = (settings, orders, lists, materials, packs, previews, products, reviews, line, needs, changes, docs, things)
+PARTS = (
+    settings,
+    orders,
+    lists,
+    materials,
+    packs,
+    what_ifs,
+    previews,
+    products,
+    reviews,
+    line,
+    needs,
+    changes,
+    docs,
+    things,
+)

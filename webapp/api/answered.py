@@ -13,7 +13,7 @@ from decimal import Decimal
 from functools import cache
 from typing import Any, Union, get_args, get_origin, get_type_hints
 
-from webapp.api import answers, materials, needs, packs, previews
+from webapp.api import answers, materials, needs, packs, previews, what_ifs
 from webapp.api.asking import STEMS
 from webapp.api.schemas import Schema, named, of_value
 from webapp.costing.basis import MaterialCost
@@ -29,6 +29,7 @@ from webapp.costing.labour import PersonTime
 from webapp.costing.line import Totals
 from webapp.costing.material_history import Bought as BoughtLine
 from webapp.costing.material_history import MaterialHistory, Quoted
+from webapp.costing.month import Month
 from webapp.costing.orders import Landed, LandedLine
 from webapp.costing.pack_asking import FREIGHT, OFFER, TypedOffer
 from webapp.costing.pack_facts import Bought, Line, Need, Plan, SupplierOrder
@@ -277,6 +278,12 @@ def _difference(kind: str) -> Schema:
     return exactly({"record": _told(kind), **told} if kind else told)
 
 
+def _what_if(_: str) -> Schema:
+    sums = exactly(dict.fromkeys(("an_hour", "weighted_margin"), named("working")))
+    month = joined(of_fields(Month, what_ifs.MONTH), workings=sums)
+    return joined(_difference(""), month=exactly({"now": month, "then": month}))
+
+
 def _swapped(_: str) -> Schema:
     return _difference("formula")
 
@@ -403,6 +410,8 @@ ANSWERS: dict[str, Callable[[str], Schema]] = {
     "swap": _always(named("formula_told")),
     "try_price": _tried,
     "find_packs": _packs,
+    "preview_what_if": _what_if,
+    "accept_what_if": _version,
     "preview_starting_prices": _always(items(exactly({"name": TEXT, "new": of_type(bool), "kind": TEXT}))),
     "starting_prices": _always(items(named("material_told"))),
     "read_order_lines": _pasted,

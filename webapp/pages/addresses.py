@@ -14,6 +14,8 @@ LINE = PRICE
 CHECK = f"{BUY}/check"
 DEARER = f"{PRICE}/dearer"
 PACKS = f"{BUY}/packs"
+DECIDE = "/decide"
+WHAT_IF = f"{DECIDE}/what-if"
 SETTINGS = "/settings"
 UNDO = "/undo/{version}"
 CHANGES = "/changes"
@@ -62,6 +64,7 @@ PLACES = (
     ("buy", "Buy", BASE["order"]),
     ("make", "Make", BASE["formula"]),
     ("price", "Price", PRICE),
+    ("decide", "Decide", WHAT_IF),
     ("settings", "Settings", SETTINGS),
 )
 
@@ -74,6 +77,7 @@ ROOMS = {
     "drafts": DRAFTS,
     "check": CHECK,
     "packs": PACKS,
+    "what-if": WHAT_IF,
     "changes": CHANGES,
 }
 
