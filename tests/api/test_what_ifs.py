@@ -91,3 +91,34 @@ def test_without_a_version_or_without_anything_it_is_refused(client: TestClient,
     off = {"suppositions": [{**body["suppositions"][0], "counts": False}]}
     assert faults(client.post(PREVIEW, json=off)) == [("suppositions", "required")]
     assert faults(client.post(PREVIEW, json=[])) == [("suppositions", "shape")]
+
+
+KEPT = "/api/what-ifs"
+
+
+def test_one_is_kept_changed_read_back_and_thrown_away(client: TestClient, ids: dict[str, int]) -> None:
+    body = filled(EXAMPLES["kept_what_if"], ids)
+    version = client.get("/api/line").headers.get("ETag")
+    made = checked(client, f"POST {KEPT}", KEPT, json=body).json()
+    at = f"{KEPT}/{made['id']}"
+    assert made["suppositions"] == [{**body["suppositions"][0]}]
+    assert client.post(KEPT, json=body).status_code == 409
+    other = {
+        "name": "Another",
+        "suppositions": [{"kind": "wage", "person": ids["ada"], "amount": "21", "counts": False}],
+    }
+    checked(client, f"PUT {KEPT}/{{ident}}", at, json=other)
+    told = checked(client, f"GET {KEPT}/{{ident}}", at).json()
+    assert (told["name"], told["suppositions"]) == ("Another", other["suppositions"])
+    assert [one["id"] for one in checked(client, f"GET {KEPT}", KEPT).json()["items"]] == [made["id"]]
+    assert client.get("/api/line").headers.get("ETag") == version
+    checked(client, f"DELETE {KEPT}/{{ident}}", at)
+    assert client.get(at).status_code == client.put(at, json=other).status_code == client.delete(at).status_code == 404
+
+
+def test_what_can_not_be_read_is_not_kept(client: TestClient, ids: dict[str, int]) -> None:
+    rows = [{"kind": "wage", "person": ids["ada"], "amount": 3, "counts": False}]
+    assert faults(client.post(KEPT, json={"name": "", "suppositions": rows})) == [
+        ("name", "required"),
+        ("suppositions-0-amount", "number-format"),
+    ]

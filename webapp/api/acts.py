@@ -154,6 +154,10 @@ EXAMPLES: dict[str, dict[str, Any]] = {
             {"kind": "wage", "person": "$ada", "amount": "20.00"},
         ]
     },
+    "kept_what_if": {
+        "name": "Butter gets dearer",
+        "suppositions": [{"kind": "cost", "material": "$shea", "way": "up", "percent": "10", "counts": True}],
+    },
     "pasted_lines": {"text": "Item;Qty;Pack size;Price\nShea butter;2;2,5 kg;31,00\nJojoba;1;500 mL;14,80\n"},
 }
 

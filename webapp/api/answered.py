@@ -284,6 +284,11 @@ def _what_if(_: str) -> Schema:
     return joined(_difference(""), month=exactly({"now": month, "then": month}))
 
 
+def _kept_what_if(_: str) -> Schema:
+    typed = {"type": "object"}
+    return exactly({"id": WHOLE, "name": TEXT, "kept": TEXT, "suppositions": several(typed), "unread": several(typed)})
+
+
 def _swapped(_: str) -> Schema:
     return _difference("formula")
 
@@ -412,6 +417,9 @@ ANSWERS: dict[str, Callable[[str], Schema]] = {
     "find_packs": _packs,
     "preview_what_if": _what_if,
     "accept_what_if": _version,
+    "list_what_ifs": _always(items(_kept_what_if(""))),
+    **dict.fromkeys(("keep_what_if", "get_what_if", "change_what_if"), _kept_what_if),
+    "drop_what_if": _always(exactly({"dropped": WHOLE})),
     "preview_starting_prices": _always(items(exactly({"name": TEXT, "new": of_type(bool), "kind": TEXT}))),
     "starting_prices": _always(items(named("material_told"))),
     "read_order_lines": _pasted,

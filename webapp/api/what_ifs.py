@@ -9,22 +9,27 @@ from starlette.responses import JSONResponse, Response
 
 from webapp.api import acts, answers, decided
 from webapp.api.answers import Answer, picked
-from webapp.api.asking import Asked, TodayNow
+from webapp.api.asking import Asked, Ident, TodayNow
 from webapp.api.bodies import BodyNow, TermsNow
 from webapp.api.interface import Interface
 from webapp.api.previews import difference
 from webapp.api.things import stored
 from webapp.costing.changes import Change
+from webapp.costing.entry import read
+from webapp.costing.limits import NAME
 from webapp.costing.limits import Fault as CoreFault
-from webapp.costing.month import Month, hour_working, margin_working, month
+from webapp.costing.month import Month, month
 from webapp.costing.reckoning import Reckoning
-from webapp.costing.supposing import SUPPOSITIONS, suppositions
+from webapp.costing.shapes import Field, Shape
+from webapp.costing.supposing import SUPPOSITIONS, kept, suppositions
 from webapp.costing.whatif import WHY, suppose
-from webapp.errors import Fault, Unprocessable
+from webapp.errors import Fault, NotFound, Unprocessable
+from webapp.store.what_ifs import KeptWhatIf
 from webapp.store.writing import UNCHANGED
 
 router = Interface()
 STEM = "/what-ifs"
+NAMED = Shape(dict, (Field("name", NAME, True, "Give it a name."),))
 MONTH = ("totals", "contribution", "overhead", "own_hours", "for_hours", "an_hour")
 
 
@@ -86,7 +91,7 @@ def preview(asked: TodayNow, body: BodyNow) -> Response:
 
 def told_month(found: Month) -> Answer:
     """A month with the sums behind its two figures."""
-    workings = {"an_hour": hour_working(found), "weighted_margin": margin_working(found)}
+    workings = {"an_hour": found.hour_working, "weighted_margin": found.margin_working}
     told = {name: answers.working(one) for name, one in workings.items()}
     return {**picked(found, MONTH), "workings": told}
 
@@ -109,3 +114,86 @@ def accept(asked: TodayNow, body: BodyNow, terms: TermsNow) -> Response:
         return JSONResponse({"version": again.version if again else 0})
     changes = decided.with_prices(asked, sent.changes, sent.prices, WHY)
     return JSONResponse({"version": stored(asked, changes, terms, body, "what-if accepted", must_match=True).version})
+
+
+# --- kept under a name
+
+
+def named_rows(data: Any) -> tuple[Any, list[Any]]:
+    """The name and the list of suppositions in a body."""
+    if not isinstance(data, dict) or data.keys() - {"name", SUPPOSITIONS}:
+        raise Unprocessable([Fault("", "shape", f'Send {{"name": "…", "{SUPPOSITIONS}": […]}}.')])
+    return data.get("name"), rows_of({SUPPOSITIONS: data.get(SUPPOSITIONS)})
+
+
+def keeping(asked: Asked, data: Any, ident: int | None) -> Response:
+    """Keep what was sent, a new one or in place of one. Unprocessable with every fault of it."""
+    name, rows = named_rows(data)
+    entry = read(NAMED, {"name": name}, today=asked.today)
+    faults = (*entry.faults, *suppositions(asked.book, [_counting(row) for row in rows]).faults)
+    refuse(faults)
+    number = asked.store.keep_what_if(entry.record["name"], kept(asked.book, rows), ident)
+    return JSONResponse(told_kept(_one(asked, number)), 200 if ident else 201)
+
+
+def _counting(row: Any) -> Any:
+    return {**row, "counts": True} if isinstance(row, dict) and row.get("counts") is False else row
+
+
+def _one(asked: Asked, ident: int) -> KeptWhatIf:
+    found = next((one for one in asked.store.what_ifs() if one.ident == ident), None)
+    if found is None:
+        raise NotFound("There is no such what-if.")
+    return found
+
+
+def told_kept(one: KeptWhatIf) -> Answer:
+    """A kept what-if; `unread` are lines that a page keeps though they can't be read, as they were typed."""
+    rows = [dict(row) for row in one.rows if "typed" not in row]
+    unread = [dict(row["typed"]) for row in one.rows if "typed" in row]
+    return {"id": one.ident, "name": one.name, "kept": one.when.isoformat(), SUPPOSITIONS: rows, "unread": unread}
+
+
+@router.get(STEM, tags=["what-ifs"], summary="What-ifs that are kept", operation_id="list_what_ifs")
+def listed(asked: TodayNow) -> Response:
+    """All of them, by name. They stand outside the book: keeping one is no change and has no version."""
+    return JSONResponse({"items": [told_kept(one) for one in asked.store.what_ifs()]})
+
+
+@router.post(
+    STEM,
+    tags=["what-ifs"],
+    summary="Keep a what-if",
+    status_code=201,
+    operation_id="keep_what_if",
+    openapi_extra=acts.taking("kept_what_if"),
+)
+def keep(asked: TodayNow, body: BodyNow) -> Response:
+    """Keep suppositions under a name that no other what-if has."""
+    return keeping(asked, body.data, None)
+
+
+@router.get(f"{STEM}/{{ident}}", tags=["what-ifs"], summary="One what-if", operation_id="get_what_if")
+def look(asked: TodayNow, ident: Ident) -> Response:
+    """Its name and its suppositions, to be sent to the preview."""
+    return JSONResponse(told_kept(_one(asked, ident)))
+
+
+@router.put(
+    f"{STEM}/{{ident}}",
+    tags=["what-ifs"],
+    summary="Change a what-if",
+    operation_id="change_what_if",
+    openapi_extra=acts.taking("kept_what_if"),
+)
+def change(asked: TodayNow, ident: Ident, body: BodyNow) -> Response:
+    """Its name and suppositions anew. What is kept last holds."""
+    _one(asked, ident)
+    return keeping(asked, body.data, ident)
+
+
+@router.delete(f"{STEM}/{{ident}}", tags=["what-ifs"], summary="Throw a what-if away", operation_id="drop_what_if")
+def drop(asked: TodayNow, ident: Ident) -> Response:
+    """It is gone, and no undo brings it back."""
+    asked.store.drop_what_if(ident)
+    return JSONResponse({"dropped": ident})

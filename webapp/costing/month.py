@@ -39,6 +39,25 @@ class Month(NamedTuple):
             return Gap("No hours of your own go into what is sold, so nothing can be said by the hour.")
         return self.for_hours / self.own_hours
 
+    @property
+    def hour_working(self) -> Working:
+        """The sum behind what an hour pays."""
+        steps = (
+            Step("", self.contribution, "money", "contribution of the jars sold a month, before own pay"),
+            Step("-", self.overhead, "money", "monthly bills"),
+            Step("÷", self.own_hours, "number", "own hours in these jars, of making and of selling"),
+        )
+        return Working("What an hour of your own pays", steps, self.an_hour, "money")
+
+    @property
+    def margin_working(self) -> Working:
+        """The sum behind the weighted margin."""
+        steps = (
+            Step("", self.totals.profit, "money", "left of the jars sold a month"),
+            Step("÷", self.totals.net_sales, "money", "net sales of a month"),
+        )
+        return Working("Margin of the whole line", steps, self.totals.weighted_margin, "percent")
+
 
 def month(known: Reckoning) -> Month:
     """The month of the whole line. The bills count in full, also where they are left out of jars."""
@@ -57,22 +76,3 @@ def _sum(known: Reckoning, sold: list[Row], figure: Callable[[Row], Figure]) -> 
             return Gap(f"{where}: {one.reason}", one.cure)
         total += one * (row.jars_a_month or ZERO)
     return total if sold else Gap("Nothing is sold at a price yet. Type how many jars are sold a month.")
-
-
-def hour_working(found: Month) -> Working:
-    """The sum behind what an hour pays."""
-    steps = (
-        Step("", found.contribution, "money", "contribution of the jars sold a month, before own pay"),
-        Step("-", found.overhead, "money", "monthly bills"),
-        Step("÷", found.own_hours, "number", "own hours in these jars, of making and of selling"),
-    )
-    return Working("What an hour of your own pays", steps, found.an_hour, "money")
-
-
-def margin_working(found: Month) -> Working:
-    """The sum behind the weighted margin."""
-    steps = (
-        Step("", found.totals.profit, "money", "left of the jars sold a month"),
-        Step("÷", found.totals.net_sales, "money", "net sales of a month"),
-    )
-    return Working("Weighted margin", steps, found.totals.weighted_margin, "percent")

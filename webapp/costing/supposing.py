@@ -8,13 +8,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from datetime import date
 from decimal import Decimal
 from typing import Any, NamedTuple
 
 from webapp.costing import limits as lim
 from webapp.costing.amounts import HUNDRED, JSON_NOTATION, Notation
 from webapp.costing.book import Book, Id
-from webapp.costing.entry import read
+from webapp.costing.entry import read, show
 from webapp.costing.limits import Choice, Fault, Number, Reference
 from webapp.costing.shapes import SHAPES, Field, Rows, Shape
 from webapp.costing.units import PURCHASE_UNITS
@@ -239,3 +240,32 @@ def _beside(one: Supposition) -> Iterator[Fault]:
         yield Fault("other", "choice", "That is the same one. Choose another to take its place.")
     if one.kind == "pack" and one.product is not None and one.group is not None:
         yield Fault("group", "choice", "Choose a product or parts that go together, not both.")
+
+
+# --- kept
+
+
+def kept(book: Book, typed: Sequence[Any], notation: Notation = JSON_NOTATION) -> list[dict[str, Any]]:
+    """Rows as they are kept: what can be read by its amounts, in whatever notation; the rest as it was typed."""
+    return [_kept(book, row, notation) for row in typed if isinstance(row, Mapping)]
+
+
+def _kept(book: Book, row: Mapping[str, Any], notation: Notation) -> dict[str, Any]:
+    record, _ = _one(book, {**row, "counts": True if notation.strict else "yes"}, notation)
+    if record is None:
+        return {"typed": {name: one for name, one in row.items() if isinstance(one, str | int | bool)}}
+    told = show(shape_of(record.kind, record.part), record)
+    return {**{name: one for name, one in told.items() if one is not None}, "counts": not _left_out(row, notation)}
+
+
+def again(rows: Sequence[Mapping[str, Any]], notation: Notation) -> list[dict[str, Any]]:
+    """Kept rows as they are typed in a form, by its notation."""
+    return [_again(row, notation) for row in rows]
+
+
+def _again(row: Mapping[str, Any], notation: Notation) -> dict[str, Any]:
+    if isinstance(typed := row.get("typed"), Mapping):
+        return dict(typed)
+    shape = shape_of(row["kind"], row.get("part") or "")
+    entry = read(shape, row, JSON_NOTATION, today=date.min)
+    return dict(row) if entry.record is None else show(shape, entry.record, notation)

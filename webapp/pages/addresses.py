@@ -16,6 +16,8 @@ DEARER = f"{PRICE}/dearer"
 PACKS = f"{BUY}/packs"
 DECIDE = "/decide"
 WHAT_IF = f"{DECIDE}/what-if"
+KEPT_WHAT_IF = f"{WHAT_IF}/kept/{{ident}}"
+COMPARED = f"{WHAT_IF}/compare"
 SETTINGS = "/settings"
 UNDO = "/undo/{version}"
 CHANGES = "/changes"
@@ -78,6 +80,7 @@ ROOMS = {
     "check": CHECK,
     "packs": PACKS,
     "what-if": WHAT_IF,
+    "compared": COMPARED,
     "changes": CHANGES,
 }
 
@@ -133,6 +136,11 @@ def how(product: int, figure: str) -> str:
 def how_pair(product: int, channel: int, figure: str) -> str:
     """Where a figure of one product on one channel is opened to its working."""
     return HOW_PAIR.format(product=product, channel=channel, figure=figure)
+
+
+def kept_what_if(ident: int) -> str:
+    """A what-if that is kept, opened again."""
+    return f"{WHAT_IF}?kept={ident}"
 
 
 def change(version: int) -> str:

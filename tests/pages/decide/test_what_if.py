@@ -8,7 +8,7 @@ from typing import Any
 
 from starlette.testclient import TestClient
 
-from tests.pages.filling import fields, fill
+from tests.pages.filling import fields, fields_in, fill
 from tests.pages.workshop import CHANNELS, MATERIALS, PEOPLE, PRODUCTS, example, jar, kitchen, number_of
 
 WHAT_IF = "/decide/what-if"
@@ -94,3 +94,92 @@ def test_the_example_takes_a_wage_and_a_swap(client: TestClient) -> None:
     assert seen.status_code == 200, text(seen.text)[:1500]
     assert "A month of the whole line" in seen.text
     assert sheet(client, *rows, more="accept").status_code == 303
+
+
+def kept(client: TestClient, name: str, *rows: dict[str, Any]) -> str:
+    """A what-if kept under a name: where it is opened again."""
+    answer = sheet(client, *rows, more="keep", name=name)
+    assert answer.status_code == 303, text(answer.text)[:800]
+    return str(answer.headers["location"])
+
+
+def lines(page: str) -> dict[str, str]:
+    """What stands in the lines of the sheet."""
+    return {name: one for name, one in fields_in(page, WHAT_IF).items() if name.startswith("suppositions-")}
+
+
+def test_kept_under_a_name_it_is_opened_again_and_worked_out_anew(client: TestClient) -> None:
+    product, stall = priced(client)
+    there = kept(client, "Spring", {"kind": "prices", "way": "up", "percent": "5"}, {"kind": "wage", "amount": "1O"})
+    page = client.get(there).text
+    assert lines(page)["suppositions-0-percent"] == "5"
+    assert lines(page)["suppositions-1-amount"] == "1O"
+    assert 'id="e-suppositions-1-person"' in page
+    there = kept(client, "Summer", {"kind": "prices", "way": "up", "percent": "5"})
+    price = f"{PRODUCTS}/{product}/{stall}/price"
+    assert fill(client, price, price, amount="4.00").status_code == 303
+    # 4.00 x 1.05
+    assert "4.20" in text(client.get(there).text)
+
+
+def test_a_kept_one_is_renamed_and_thrown_away(client: TestClient) -> None:
+    priced(client)
+    there = kept(client, "Spring", {"kind": "prices", "way": "up", "percent": "5"})
+    number = there.rpartition("=")[2]
+    at = f"{WHAT_IF}/kept/{number}"
+    taken = kept(client, "Taken", {"kind": "prices", "way": "up", "percent": "6"})
+    assert taken != there
+    assert fill(client, there, f"{at}/rename", name="Taken").status_code == 409
+    assert fill(client, there, f"{at}/rename", name="Autumn").status_code == 303
+    assert "Autumn" in client.get(WHAT_IF).text
+    assert fill(client, there, f"{at}/drop").status_code == 303
+    assert "Autumn" not in client.get(WHAT_IF).text
+    assert client.get(there).status_code == 404
+
+
+def test_a_name_is_wanted_and_one_that_is_taken_is_refused_with_all_that_was_typed(client: TestClient) -> None:
+    priced(client)
+    row = {"kind": "prices", "way": "up", "percent": "5"}
+    kept(client, "Spring", row)
+    for name, status in (("", 422), ("spring", 409)):
+        answer = sheet(client, {**row, "percent": "7"}, more="keep", name=name)
+        assert answer.status_code == status
+        assert 'id="e-name"' in answer.text
+        assert lines(answer.text)["suppositions-0-percent"] == "7"
+
+
+def test_accepted_in_part_the_rest_is_kept_and_counts(client: TestClient) -> None:
+    priced(client)
+    shea = number_of(client, MATERIALS, "Shea butter")
+    rows = {"kind": "prices", "way": "up", "percent": "5"}, {"kind": "cost", "material": str(shea), "percent": "10"}
+    done = sheet(client, rows[0], {**rows[1], "counts": ""}, more="accept")
+    assert done.status_code == 303
+    row = client.get("/api/line").json()["items"][0]
+    assert (row["price"], row["cost"]) == ("3.15", "1.24")
+    left = lines(client.get(done.headers["location"]).text)
+    assert "suppositions-0-counts" not in left
+    assert left["suppositions-1-counts"] == "yes"
+    assert left["suppositions-1-percent"] == "10"
+
+
+def test_two_kept_ones_stand_side_by_side(client: TestClient) -> None:
+    priced(client)
+    one = kept(client, "Dearer", {"kind": "prices", "way": "up", "percent": "5"}).rpartition("=")[2]
+    other = kept(client, "Cheaper", {"kind": "prices", "way": "down", "percent": "5"}).rpartition("=")[2]
+    words = text(client.get(f"{WHAT_IF}/compare?a={one}&b={other}").text)
+    # 3.00, 3.15 and 2.85, each of which costs 1.24: 58.67, 60.63 and 56.49 %
+    for figure in ("58.7", "60.6", "56.5", "at €3.15", "at €2.85"):
+        assert figure in words, figure
+    assert client.get(f"{WHAT_IF}/compare?a={one}&b=99").status_code == 404
+
+
+def test_live_answers_only_what_it_comes_to(client: TestClient) -> None:
+    priced(client)
+    sent = {"suppositions-0-kind": "prices", "suppositions-0-counts": "yes", "suppositions-0-percent": "5"}
+    head = {"HX-Request": "true", "HX-Request-Type": "partial"}
+    sent |= fields(client, WHAT_IF, WHAT_IF)
+    part = client.post(f"{WHAT_IF}/live", data=sent, headers=head).text
+    assert part.lstrip().startswith('<div id="what-if-found"')
+    assert "3.15" in part
+    unfinished = client.post(f"{WHAT_IF}/live", data={**sent, "suppositions-0-percent": ""}, headers=head)
+    assert (unfinished.status_code, "as soon as" in unfinished.text) == (200, True)

@@ -7,31 +7,38 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from typing import Any
+from datetime import date
+from typing import Annotated, Any
 
+from fastapi import Query
 from starlette.responses import Response
 
-from webapp.costing.limits import NAME, Choice
+from webapp.costing.amounts import Unreadable
+from webapp.costing.limits import NAME, Choice, name_key
 from webapp.costing.month import Month, month
 from webapp.costing.shapes import Field, Shape
-from webapp.costing.supposing import KINDS, LINES, SUPPOSITIONS, suppositions
-from webapp.costing.whatif import Supposed, suppose
-from webapp.errors import Problem, Questions, Unprocessable
+from webapp.costing.supposing import KINDS, LINES, SUPPOSITIONS, again, kept, suppositions
+from webapp.costing.whatif import WHY, Supposed, suppose
+from webapp.errors import Fault, NotFound, Problem, Questions, Unprocessable
 from webapp.pages import addresses, forms, impact
 from webapp.pages.decide.what_if_words import TITLES
 from webapp.pages.done import new_token
 from webapp.pages.drawn import Form
 from webapp.pages.forms import TypedNow
-from webapp.pages.rendering import Desk, DeskNow, View, show
+from webapp.pages.rendering import Desk, DeskNow, Ident, View, show
 from webapp.pages.typed import Typed, flat
 from webapp.routes import Routes
+from webapp.store.what_ifs import KeptWhatIf
+from webapp.store.writing import UNCHANGED
 
 router = Routes()
 PLACE = "decide"
+KEPT_AT = addresses.KEPT_WHAT_IF
+NAMELESS = "Give it a name to keep it under."
 LIVE = f"{addresses.WHAT_IF}/live"
 #: what the buttons ask for, beside those of the block that shows what a change does
-ADD, ACCEPT = "add", "accept"
-ADDING, NAMED = "adding", "name"
+ADD, ACCEPT, KEEP = "add", "accept", "keep"
+ADDING, NAMED, KEPT = "adding", "name", "kept"
 SHAPE = Shape(dict, (LINES, Field(ADDING, Choice(tuple(KINDS))), Field(NAMED, NAME)))
 TEMPLATE, FORM, FOUND = (f"decide/what_if/{name}.html" for name in ("page", "_form", "_found"))
 NOTHING = "Nothing is supposed yet. Choose what may change, and add it."
@@ -39,22 +46,27 @@ NONE_COUNTS = "None of this counts. Tick at least one supposition."
 
 
 @dataclass(frozen=True, slots=True)
-class Line:
-    """One supposition as it is drawn: the name of its fields and its kind."""
+class KeptLine:
+    """A what-if that is kept: where it is opened, whether it is the one that is open, and the forms of its acts."""
 
-    at: str
-    kind: str
-    title: str
+    ident: int
+    name: str
+    href: str
+    day: date
+    open: bool
+    rename: Form
+    drop: Form
 
 
 @dataclass(frozen=True, slots=True)
 class WhatIfView:
-    """What stands on the page; the months before and after where they could be worked out."""
+    """What stands on the page: `lines` by the names of their fields, the months where they could be worked out."""
 
-    lines: tuple[Line, ...]
+    lines: tuple[str, ...]
     kinds: tuple[tuple[str, str], ...]
     now: Month | None
     then: Month | None
+    kept: tuple[KeptLine, ...]
     any: bool
 
 
@@ -82,12 +94,14 @@ def rows_of(typed: Typed) -> list[Any]:
     return [row for row in rows if isinstance(row, Mapping)] if isinstance(rows, list) else []
 
 
-def form_of(desk: Desk, rows: Sequence[Any], typed: Typed | None = None) -> Form:
-    """The form with these suppositions in it."""
+def form_of(desk: Desk, rows: Sequence[Any], typed: Typed | None = None, opened: KeptWhatIf | None = None) -> Form:
+    """The form with these suppositions in it: as it was sent, or of one that is kept."""
     texts = flat({SUPPOSITIONS: list(rows)})
+    if opened is not None:
+        texts |= {NAMED: opened.name, KEPT: str(opened.ident)}
     if typed is None:
         return Form(addresses.WHAT_IF, SHAPE, texts, new_token(), desk.snapshot.epoch, str(desk.snapshot.version))
-    texts |= flat({NAMED: typed.data.get(NAMED, "")})
+    texts = flat({name: typed.data.get(name, "") for name in (NAMED, KEPT)}) | texts
     version = "" if typed.version is None else str(typed.version)
     return Form(addresses.WHAT_IF, SHAPE, texts, typed.token or new_token(), typed.epoch, version, sure=typed.sure)
 
@@ -97,7 +111,7 @@ def worked_out(desk: Desk, rows: Sequence[Any], form: Form, typed: Typed | None 
     answers = impact.parted(typed)[1] if typed else {}
     read = suppositions(desk.book, rows, desk.notation)
     desk.reckoning.line()  # what is known can be carried over
-    supposed = suppose(desk.reckoning, read.found)
+    supposed = suppose(desk.reckoning, read.found, why(form))
     faults = [(one.field, one.sentence) for one in (*read.faults, *supposed.faults)]
     if not faults and not supposed.changes:
         faults = [("", NONE_COUNTS if rows else NOTHING)]
@@ -106,6 +120,12 @@ def worked_out(desk: Desk, rows: Sequence[Any], form: Form, typed: Typed | None 
     more, seen = (typed.more, typed.version) if typed else ("", None)
     found = impact.considered(desk, supposed.known, answers, more, seen)
     return Sheet(form, supposed, found, answers)
+
+
+def why(form: Form) -> str:
+    """What is kept as the reason of prices and quotes that it makes."""
+    name = form.value(NAMED).strip()[: NAME.length]
+    return f"After the what-if “{name}”" if name else WHY
 
 
 # --- drawn
@@ -121,30 +141,44 @@ def options(desk: Desk, kind: str) -> list[tuple[str, str]]:
 def page(desk: Desk, sheet: Sheet, fragment: str = FORM) -> View:
     """The page, or the part of it that htmx asked for."""
     texts = sheet.form.texts
-    lines = []
-    for number in range(sheet.form.typed_rows(SUPPOSITIONS)):
-        at = f"{SUPPOSITIONS}-{number}"
-        kind = texts.get(f"{at}-kind", "")
-        lines.append(Line(at, kind, TITLES.get(kind, "")))
+    many = sheet.form.typed_rows(SUPPOSITIONS)
     supposed = sheet.supposed
     view = WhatIfView(
-        tuple(lines),
+        tuple(f"{SUPPOSITIONS}-{number}" for number in range(many)),
         tuple(TITLES.items()),
         month(desk.reckoning) if supposed else None,
-        month(supposed.known) if supposed else None,
+        month(sheet.found.known if sheet.found else supposed.known) if supposed else None,
+        () if fragment == FOUND else tuple(_kept(desk, one, texts.get(KEPT, "")) for one in desk.store.what_ifs()),
         bool(desk.book.products),
     )
-    shown = View(
-        TEMPLATE, "What if…", PLACE, view, sheet.form, fragment, more={"options": lambda kind: options(desk, kind)}
-    )
+    more = {"options": lambda kind: options(desk, kind), "title": lambda kind: TITLES.get(kind, "Not known")}
+    shown = View(TEMPLATE, "What if…", PLACE, view, sheet.form, fragment, more=more)
     drawn = impact.drawn(shown, sheet.found, sheet.answers)
     return replace(drawn, more={**shown.more, **drawn.more})
 
 
+def _kept(desk: Desk, one: KeptWhatIf, opened: str) -> KeptLine:
+    at, there = KEPT_AT.format(ident=one.ident), addresses.kept_what_if(one.ident)
+    rename, drop = forms.press(desk, f"{at}/rename"), forms.press(desk, f"{at}/drop")
+    return KeptLine(one.ident, one.name, there, one.when.date(), str(one.ident) == opened, rename, drop)
+
+
 @router.get(addresses.WHAT_IF)
-def what_if(desk: DeskNow) -> Response:
-    """An empty sheet to suppose something on."""
-    return show(desk, page(desk, Sheet(form_of(desk, []))))
+def what_if(desk: DeskNow, number: Annotated[str, Query(alias="kept")] = "") -> Response:
+    """An empty sheet to suppose something on, or one that was kept, worked out anew on today's book."""
+    if not number:
+        return show(desk, page(desk, Sheet(form_of(desk, []))))
+    opened = kept_one(desk, number)
+    rows = again(opened.rows, desk.notation)
+    return show(desk, page(desk, worked_out(desk, rows, form_of(desk, rows, opened=opened))))
+
+
+def kept_one(desk: Desk, number: str) -> KeptWhatIf:
+    """One that is kept; NotFound where it is not."""
+    found = next((one for one in desk.store.what_ifs() if str(one.ident) == number), None)
+    if found is None:
+        raise NotFound("This what-if isn't kept any more.")
+    return found
 
 
 @router.post(LIVE)
@@ -161,7 +195,11 @@ def ask(desk: DeskNow, typed: TypedNow) -> Response:
     rows = rows_of(typed)
     if typed.more == ADD or typed.less:
         return show(desk, page(desk, Sheet(_with_lines(desk, rows, typed), answers=impact.parted(typed)[1])))
+    if typed.more == KEEP:
+        return keep(desk, typed, rows)
     sheet = worked_out(desk, rows, form_of(desk, rows, typed), typed)
+    if typed.more == ACCEPT and sheet.wrong and (before := _sent_before(desk, typed)):
+        return before
     if typed.more == ACCEPT and not sheet.wrong:
         return accept(desk, typed, rows, sheet)
     if sheet.found is not None and sheet.supposed is not None:
@@ -190,13 +228,90 @@ def accept(desk: Desk, typed: Typed, rows: Sequence[Any], sheet: Sheet) -> Respo
         return page(there, replace(again, form=form))
 
     found, supposed = sheet.found, sheet.supposed
-    changes = (*supposed.together, *found.kept(desk)) if supposed and found else ()
-    counted = len(supposed.changes) if supposed else 0
-    said = f"What-if accepted: {'one supposition' if counted == 1 else f'{counted} suppositions'}"
+    changes = (*supposed.together, *found.kept(desk, why(sheet.form))) if supposed and found else ()
     try:
-        saved = desk.store.save(changes, forms.intent(desk, typed, said + impact.also(found)), desk.today)
+        saved = desk.store.save(changes, forms.intent(desk, typed, _said(sheet) + impact.also(found)), desk.today)
     except Questions as asked:
         return show(desk, draw(desk, forms.asking(sheet.form, asked)))
     except Problem as problem:
         return forms.not_saved(desk, typed, draw, sheet.form, problem)
-    return forms.go_on(desk, addresses.WHAT_IF, saved.change)
+    return forms.go_on(desk, _after(desk, typed, rows), saved.change)
+
+
+def _said(sheet: Sheet) -> str:
+    many = len(sheet.supposed.changes) if sheet.supposed else 0
+    name = sheet.form.value(NAMED).strip()[: NAME.length]
+    counted = "one supposition" if many == 1 else f"{many} suppositions"
+    return f"What-if accepted: {name + ', ' if name else ''}{counted}"
+
+
+def _sent_before(desk: Desk, typed: Typed) -> Response | None:
+    """Sent twice it fits no more, since it holds by now: on to where the first sending led."""
+    saved = desk.store.save((), forms.intent(desk, typed, ""), desk.today)
+    return None if saved.change == UNCHANGED else forms.go_on(desk, addresses.WHAT_IF, saved.change)
+
+
+def _after(desk: Desk, typed: Typed, rows: Sequence[Any]) -> str:
+    """Where to go once it is accepted: what did not count is kept, and counts from now on; what did, does no more."""
+    opened = next((one for one in desk.store.what_ifs() if str(one.ident) == typed.data.get(KEPT)), None)
+    left = [row for row in rows if row.get("counts") != "yes"]
+    if not left and opened is None:
+        return addresses.WHAT_IF
+    turned = [{**row, "counts": "" if row.get("counts") == "yes" else "yes"} for row in rows]
+    name = opened.name if opened else f"Left over on {desk.formats.day(desk.today)}"
+    try:
+        number = desk.store.keep_what_if(name, kept(desk.book, turned, desk.notation), opened.ident if opened else None)
+    except Problem:
+        return addresses.WHAT_IF
+    return addresses.kept_what_if(number)
+
+
+# --- kept
+
+
+def keep(desk: Desk, typed: Typed, rows: Sequence[Any]) -> Response:
+    """Keep it under its name: in place of the one that is open where the name is the same, else as another."""
+    form = form_of(desk, rows, typed)
+    try:
+        name = _name(desk, typed.data.get(NAMED))
+        if not rows:
+            raise Unprocessable([Fault(ADDING, "required", NOTHING)])
+        same = next((one for one in desk.store.what_ifs() if name_key(one.name) == name_key(name)), None)
+        mine = same.ident if same and str(same.ident) == typed.data.get(KEPT) else None
+        number = desk.store.keep_what_if(name, kept(desk.book, rows, desk.notation), mine)
+    except Unprocessable as wrong:
+        form = replace(form, faults=tuple((one.field, one.sentence) for one in wrong.faults))
+        return show(desk, page(desk, Sheet(form, answers=impact.parted(typed)[1])), wrong.status)
+    return forms.redirect(desk, addresses.kept_what_if(number))
+
+
+def _name(desk: Desk, typed: Any) -> str:
+    """A name as it was typed. Unprocessable where it is none."""
+    try:
+        name = NAME.read(typed if isinstance(typed, str) else "", desk.notation)
+    except Unreadable as unreadable:
+        raise Unprocessable([Fault(NAMED, unreadable.code, unreadable.sentence)]) from None
+    if not name:
+        raise Unprocessable([Fault(NAMED, "required", NAMELESS)])
+    return name
+
+
+@router.post(f"{KEPT_AT}/rename")
+def rename(desk: DeskNow, typed: TypedNow, ident: Ident) -> Response:
+    """Give it another name."""
+    opened = kept_one(desk, str(ident))
+    try:
+        desk.store.keep_what_if(_name(desk, typed.data.get(NAMED)), None, ident)
+    except Unprocessable as wrong:
+        rows = again(opened.rows, desk.notation)
+        faults = tuple((one.field, one.sentence) for one in wrong.faults)
+        form = form_of(desk, rows, typed, replace(opened, name=str(typed.data.get(NAMED, ""))))
+        return show(desk, page(desk, Sheet(replace(form, faults=faults))), wrong.status)
+    return forms.redirect(desk, addresses.kept_what_if(ident))
+
+
+@router.post(f"{KEPT_AT}/drop")
+def drop(desk: DeskNow, ident: Ident) -> Response:
+    """Throw it away."""
+    desk.store.drop_what_if(ident)
+    return forms.redirect(desk, addresses.WHAT_IF)
