@@ -162,6 +162,17 @@ def test_accepted_in_part_the_rest_is_kept_and_counts(client: TestClient) -> Non
     assert left["suppositions-1-percent"] == "10"
 
 
+def test_accepted_whole_a_kept_one_counts_no_more_and_says_nothing_is_wrong(client: TestClient) -> None:
+    priced(client)
+    there = kept(client, "Spring", {"kind": "prices", "way": "up", "percent": "5"})
+    done = client.post(WHAT_IF, data={**fields(client, there, WHAT_IF), "more": "accept"}, follow_redirects=False)
+    assert done.headers["location"].startswith(there)
+    page = client.get(done.headers["location"]).text
+    assert "suppositions-0-counts" not in lines(page)
+    assert "to put right" not in page
+    assert "What-if accepted: Spring, one supposition" in text(page)
+
+
 def test_two_kept_ones_stand_side_by_side(client: TestClient) -> None:
     priced(client)
     one = kept(client, "Dearer", {"kind": "prices", "way": "up", "percent": "5"}).rpartition("=")[2]

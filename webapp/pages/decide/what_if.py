@@ -170,7 +170,9 @@ def what_if(desk: DeskNow, number: Annotated[str, Query(alias="kept")] = "") -> 
         return show(desk, page(desk, Sheet(form_of(desk, []))))
     opened = kept_one(desk, number)
     rows = again(opened.rows, desk.notation)
-    return show(desk, page(desk, worked_out(desk, rows, form_of(desk, rows, opened=opened))))
+    form = form_of(desk, rows, opened=opened)
+    counting = any(row.get("counts") == "yes" for row in rows)
+    return show(desk, page(desk, worked_out(desk, rows, form) if counting else Sheet(form)))
 
 
 def kept_one(desk: Desk, number: str) -> KeptWhatIf:
