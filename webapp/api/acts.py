@@ -120,6 +120,7 @@ SHAPES = {
     "packs": ASKING,
     "pasted_lines": _PASTED,
     "what_if": _WHAT_IF,
+    "kept_what_if": _KEPT_WHAT_IF,
 }
 #: as in `examples`: references are the names of what is sent there
 EXAMPLES: dict[str, dict[str, Any]] = {
