@@ -113,6 +113,7 @@ _PASTED = Shape(
     ),
 )
 _WHAT_IF = Shape(dict, (LINES, Field("prices", Rows(DECISION, ("product", "channel", "amount", "why"), 0, 200))))
+_KEPT_WHAT_IF = Shape(dict, (_NAME, LINES))
 SHAPES = {
     "swap": _SWAP,
     "copy": _COPY,
