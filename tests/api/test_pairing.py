@@ -55,7 +55,7 @@ OTHERS = {
     ),
     "GET /decide/what-if/compare": ("GET /api/what-ifs/{ident}", "POST /api/what-ifs/preview"),
     "POST /decide/what-if/kept/{ident}/rename": ("PUT /api/what-ifs/{ident}",),
-    "POST /decide/what-if/kept/{ident}/drop": ("DELETE /api/what-ifs/{ident}",),
+    "POST /decide/what-if/kept/{ident}/drop": ("POST /api/what-ifs/{ident}/drop",),
     "POST /decide/what-if/live": ("POST /api/what-ifs/preview",),
     "GET /buy/packs": ("POST /api/packs",),
     "POST /buy/packs": ("POST /api/packs",),

@@ -10,7 +10,8 @@ from starlette.responses import JSONResponse, Response
 from webapp.api import acts, answers, decided
 from webapp.api.answers import Answer, picked
 from webapp.api.asking import Asked, Ident, TodayNow
-from webapp.api.bodies import BodyNow, TermsNow
+from webapp.api.bodies import BodyNow, NoBody, TermsNow
+from webapp.api.describing import ACT
 from webapp.api.interface import Interface
 from webapp.api.previews import difference
 from webapp.api.things import stored
@@ -192,8 +193,15 @@ def change(asked: TodayNow, ident: Ident, body: BodyNow) -> Response:
     return keeping(asked, body.data, ident)
 
 
-@router.delete(f"{STEM}/{{ident}}", tags=["what-ifs"], summary="Throw a what-if away", operation_id="drop_what_if")
-def drop(asked: TodayNow, ident: Ident) -> Response:
+@router.post(
+    f"{STEM}/{{ident}}/drop",
+    tags=["what-ifs"],
+    summary="Throw a what-if away",
+    operation_id="drop_what_if",
+    openapi_extra=ACT,
+)
+def drop(asked: TodayNow, ident: Ident, body: NoBody) -> Response:
     """It is gone, and no undo brings it back."""
+    del body
     asked.store.drop_what_if(ident)
     return JSONResponse({"dropped": ident})
