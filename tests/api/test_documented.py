@@ -100,6 +100,9 @@ def sent(client: TestClient, ids: dict[str, int], method: str, path: str, **more
         "channel": ids["channel"],
         "version": client.get("/api/changes").json()["items"][0]["version"],
     }
+    if path.startswith("/api/what-ifs/{ident}"):
+        client.post("/api/what-ifs", json=SHOWN["post", "/api/what-ifs"])  # where that was not sent before
+        numbers["ident"] = client.get("/api/what-ifs").json()["items"][0]["id"]
     address = re.sub(r"\{(\w+)\}", lambda found: str(numbers[found[1]]), path)
     return client.request(
         method, address, json={**SHOWN[method, path], **more}, headers={"If-Match": f'"{epoch}.999999999"'}

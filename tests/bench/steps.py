@@ -26,8 +26,11 @@ from webapp.costing import book as b
 from webapp.costing.book import Book
 from webapp.costing.changes import Put
 from webapp.costing.difference import costed_again, moved_materials, moved_rows
+from webapp.costing.month import month
 from webapp.costing.reckoning import Reckoning
-from webapp.pages.addresses import LINE, LOOKS, SUGGESTED, WEAKEST
+from webapp.costing.supposing import Supposition
+from webapp.costing.whatif import suppose
+from webapp.pages.addresses import LINE, LOOKS, SUGGESTED, WEAKEST, kept_what_if
 from webapp.settings import Settings
 from webapp.store.engine import sqlite_engine
 from webapp.store.opening import FILE, open_store
@@ -108,6 +111,26 @@ def figures(run: Run) -> Iterator[Verdict]:
     yield against("what a 20-line order changes", a1, partial(_changes, known), run.rounds, None, partial(_same, after))
     again = costed_again(known, Reckoning(after, known))
     yield told("  costed again for it", f"{again.products:,} of {again.of:,} products")
+    yield against(
+        "what a what-if of two changes", a1, partial(_supposed, known), run.rounds, None, lambda: _two_of(book)
+    )
+    again = costed_again(known, suppose(known, _two_of(book)).known)
+    yield told("  costed again for it", f"{again.products:,} of {again.of:,} products")
+
+
+def _two_of(book: Book) -> list[tuple[int, Supposition]]:
+    """All prices 5 % up, and the first ingredient 10 % dearer."""
+    prices = Supposition("prices", percent=Decimal(5))
+    return [(0, prices), (1, Supposition("cost", material=_first_ingredient(book), percent=Decimal(10)))]
+
+
+def _first_ingredient(book: Book) -> int:
+    return next(one.id for one in book.materials.values() if not one.by_piece)
+
+
+def _supposed(known: Reckoning, some: list[tuple[int, Supposition]]) -> Any:
+    after = suppose(known, some).known
+    return moved_materials(known, after), moved_rows(known, after), month(after)
 
 
 def _changes(known: Reckoning, book: Book) -> Any:
@@ -213,6 +236,26 @@ def page(run: Run, settings: Settings) -> Iterator[Verdict]:
         yield told(
             "  its size", f"{len(answer.body) / 1000:.0f} kB, the bare one {len(bare.render(rows=rows)) / 1000:.0f}"
         )
+
+    yield from what_if(run, settings)
+
+
+def what_if(run: Run, settings: Settings) -> Iterator[Verdict]:
+    """The page of a what-if that is kept: all prices 5 % up, one ingredient 10 % dearer."""
+    a1 = next(one for one in run.references if one.name == "A1")
+    with closing(open_store(settings)) as store:
+        app = make_app(settings, store, lambda: DAY)
+        rows = [
+            {"kind": "prices", "percent": "5"},
+            {"kind": "cost", "material": _first_ingredient(run.book), "percent": "10"},
+        ]
+        address = kept_what_if(store.keep_what_if("Two changes", rows))
+        answer = ask(app, address)
+        if answer.status != 200:
+            yield told("page of a what-if", f"not measured: it answered {answer.status}")
+            return
+        yield against("page of a what-if", a1, lambda _: ask(app, address), run.rounds, None)
+        yield told("  its size", f"{len(answer.body) / 1000:.0f} kB")
 
 
 def start(run: Run, settings: Settings) -> Iterator[Verdict]:

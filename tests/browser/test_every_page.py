@@ -14,7 +14,17 @@ from playwright.sync_api import Page, expect
 pytestmark = pytest.mark.browser
 
 RULES = {"runOnly": {"type": "tag", "values": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]}}
-EMPTY = ("/", "/buy/orders", "/buy/materials", "/buy/packs", "/make/formulas", "/price", "/price/products", "/settings")
+EMPTY = (
+    "/",
+    "/buy/orders",
+    "/buy/materials",
+    "/buy/packs",
+    "/make/formulas",
+    "/price",
+    "/price/products",
+    "/decide/what-if",
+    "/settings",
+)
 LISTS = (
     "/buy/orders",
     "/buy/materials",
@@ -44,6 +54,7 @@ FIXED = (
     "/buy/orders/lines",
     "/buy/check",
     "/buy/packs",
+    "/decide/what-if",
     "/api/docs",
 )
 

@@ -8,6 +8,7 @@ from decimal import Decimal
 
 import pytest
 
+from tests.books import example_book
 from webapp.costing import book as b
 from webapp.costing.book import Book
 from webapp.costing.changes import (
@@ -499,3 +500,19 @@ def test_a_change_says_what_it_is_about() -> None:
 
 def test_nothing_of_a_pair_of_changes_holds_when_the_second_fails() -> None:
     assert codes(apply_all(Book(DAY), [Put(butter()), Put(b.Material(2, "shea  BUTTER"))])) == [("name", "duplicate")]
+
+
+def test_prices_placed_at_once_are_as_if_placed_one_by_one() -> None:
+    start, _ = example_book(DAY)
+    news = [
+        Put(replace(price, since=day, amount=price.amount + number))
+        for number, price in enumerate(start.prices.values())
+        for day in (DAY, EARLIER, LATER)
+    ]
+    one_by_one: object = start
+    for change in news:
+        assert isinstance(one_by_one, Book)
+        one_by_one = apply(one_by_one, change)
+    assert apply_all(start, news) == one_by_one
+    wrong = Put(replace(next(iter(start.prices.values())), amount=d("1.001")))
+    assert codes(apply_all(start, [*news, wrong, *news])) == [("amount", "number-decimals")]

@@ -11,7 +11,7 @@ import webapp.store
 from webapp.store.rows import ASPECTS
 from webapp.store.tables import HELD
 
-NOT_HELD = {"ledger", "change", "thing", "draft"}
+NOT_HELD = {"ledger", "change", "thing", "draft", "what_if"}
 STORE = Path(webapp.store.__file__).parent
 
 

@@ -17,6 +17,7 @@ from webapp.api import (
     reviews,
     settings,
     things,
+    what_ifs,
 )
 from webapp.api.asking import STEMS
 from webapp.api.interface import PREFIX
@@ -30,6 +31,7 @@ PARTS = (
     lists,
     materials,
     packs,
+    what_ifs,
     previews,
     products,
     reviews,

@@ -13,11 +13,13 @@ from webapp.api.describing import Operation, described_body
 from webapp.api.examples import shown
 from webapp.costing import limits as lim
 from webapp.costing.amounts import Notation
+from webapp.costing.decisions import DECISION
 from webapp.costing.entry import read
 from webapp.costing.pack_asking import ASKING
 from webapp.costing.pasted_lines import ROLES
 from webapp.costing.shapes import STARTING, Field, Rows, Shape
 from webapp.costing.sheets import MOST_CHARACTERS, MOST_COLUMNS, SIGNS
+from webapp.costing.supposing import LINES
 from webapp.errors import Fault, Unprocessable
 
 MOST_LINES = 200
@@ -110,7 +112,17 @@ _PASTED = Shape(
         Field("columns", Rows(Shape(Column, (Field("holds", lim.Choice(("", *ROLES))),)), (), 0, MOST_COLUMNS)),
     ),
 )
-SHAPES = {"swap": _SWAP, "copy": _COPY, "starting_prices": _STARTING, "packs": ASKING, "pasted_lines": _PASTED}
+_WHAT_IF = Shape(dict, (LINES, Field("prices", Rows(DECISION, ("product", "channel", "amount", "why"), 0, 200))))
+_KEPT_WHAT_IF = Shape(dict, (_NAME, LINES))
+SHAPES = {
+    "swap": _SWAP,
+    "copy": _COPY,
+    "starting_prices": _STARTING,
+    "packs": ASKING,
+    "pasted_lines": _PASTED,
+    "what_if": _WHAT_IF,
+    "kept_what_if": _KEPT_WHAT_IF,
+}
 #: as in `examples`: references are the names of what is sent there
 EXAMPLES: dict[str, dict[str, Any]] = {
     "swap": {"old": "$shea", "new": "$wax"},
@@ -136,6 +148,17 @@ EXAMPLES: dict[str, dict[str, Any]] = {
             {"material": "$shea", "supplier": "$barn", "size": "5", "unit": "kg", "price": "41.50"},
         ],
         "freights": [{"supplier": "$barn", "amount": "12.60", "free_from": "100", "least": "25"}],
+    },
+    "what_if": {
+        "suppositions": [
+            {"kind": "prices", "channel": "$channel", "way": "up", "percent": "5", "endings": True},
+            {"kind": "cost", "material": "$shea", "way": "up", "percent": "10"},
+            {"kind": "wage", "person": "$ada", "amount": "20.00"},
+        ]
+    },
+    "kept_what_if": {
+        "name": "Butter gets dearer",
+        "suppositions": [{"kind": "cost", "material": "$shea", "way": "up", "percent": "10", "counts": True}],
     },
     "pasted_lines": {"text": "Item;Qty;Pack size;Price\nShea butter;2;2,5 kg;31,00\nJojoba;1;500 mL;14,80\n"},
 }

@@ -10,7 +10,7 @@ from datetime import date
 from functools import cache
 from typing import Any
 
-from webapp.api import answers, materials, needs, packs, previews
+from webapp.api import answers, materials, needs, packs, previews, what_ifs
 from webapp.api.asking import STEMS
 from webapp.api.schemas import Schema, named, of_value
 from webapp.api.typed_schemas import (
@@ -38,6 +38,7 @@ from webapp.costing.jar_working import FIGURES as SHEET_WORKINGS
 from webapp.costing.jars import CostSheet
 from webapp.costing.material_history import Bought as BoughtLine
 from webapp.costing.material_history import MaterialHistory, Quoted
+from webapp.costing.month import Month
 from webapp.costing.orders import Landed, LandedLine
 from webapp.costing.pack_asking import FREIGHT, OFFER, TypedOffer
 from webapp.costing.pack_facts import Bought, Line, Need, Plan, SupplierOrder
@@ -191,6 +192,17 @@ def _difference(kind: str) -> Schema:
     return exactly({"record": _told(kind), **told} if kind else told)
 
 
+def _what_if(_: str) -> Schema:
+    sums = exactly(dict.fromkeys(("an_hour", "weighted_margin"), named("working")))
+    month = joined(of_fields(Month, what_ifs.MONTH), workings=sums)
+    return joined(_difference(""), month=exactly({"now": month, "then": month}))
+
+
+def _kept_what_if(_: str) -> Schema:
+    typed = {"type": "object"}
+    return exactly({"id": WHOLE, "name": TEXT, "kept": TEXT, "suppositions": several(typed), "unread": several(typed)})
+
+
 def _swapped(_: str) -> Schema:
     return _difference("formula")
 
@@ -322,6 +334,11 @@ ANSWERS: dict[str, Callable[[str], Schema]] = {
     "swap": _always(named("formula_told")),
     "try_price": _tried,
     "find_packs": _packs,
+    "preview_what_if": _what_if,
+    "accept_what_if": _version,
+    "list_what_ifs": _always(items(_kept_what_if(""))),
+    **dict.fromkeys(("keep_what_if", "get_what_if", "change_what_if"), _kept_what_if),
+    "drop_what_if": _always(exactly({"dropped": WHOLE})),
     "preview_starting_prices": _always(items(exactly({"name": TEXT, "new": of_type(bool), "kind": TEXT}))),
     "starting_prices": _always(items(named("material_told"))),
     "read_order_lines": _pasted,

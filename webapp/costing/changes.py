@@ -6,9 +6,10 @@ The faults of each kind of record are in `checks.py`; the difference of two line
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, fields, is_dataclass, replace
 from datetime import date
+from itertools import groupby
 from typing import Any, TypeAlias
 
 from webapp.costing import book as b
@@ -75,8 +76,8 @@ def apply(book: Book, change: Change) -> Book | Faults:
 
 def apply_all(book: Book, changes: Iterable[Change]) -> Book | Faults:
     """One change after another; the first that has faults stops, and nothing of them holds."""
-    for change in changes:
-        after = apply(book, change)
+    for together in _runs(changes):
+        after = _apply_run(book, together)
         if not isinstance(after, Book):
             return after
         book = after
@@ -87,14 +88,45 @@ def questions(book: Book, changes: Sequence[Change]) -> tuple[Question, ...]:
     """What the person must be sure of before this is stored: each is answered for itself."""
     before = book
     asked: list[Question] = []
-    for change in changes:
-        if isinstance(change, Put):
-            asked += checks.questions_of(book, change.record)
-        elif isinstance(change, Retire):
-            asked += checks.in_use(book, change.kind, change.id)
-        after = apply(book, change)
+    for together in _runs(changes):
+        for change in together:
+            if isinstance(change, Put):
+                asked += checks.questions_of(book, change.record)
+            elif isinstance(change, Retire):
+                asked += checks.in_use(book, change.kind, change.id)
+        after = _apply_run(book, together)
         book = after if isinstance(after, Book) else book
     return checks.told_apart([*asked, *checks.undercut_questions(before, book)])
+
+
+def _runs(changes: Iterable[Change]) -> Iterator[tuple[Change, ...]]:
+    """Changes in their order, facts about pairs that follow one another together: thousands of prices move at once."""
+    for kind, together in groupby(changes, _fact):
+        if kind is None:
+            yield from ((one,) for one in together)
+        else:
+            yield tuple(together)
+
+
+def _fact(change: Change) -> type[Any] | None:
+    return type(change.record) if isinstance(change, Put) and type(change.record) in b.PAIRS else None
+
+
+def _apply_run(book: Book, together: Sequence[Change]) -> Book | Faults:
+    """One change, or facts of one kind about pairs: none of them asks about another, so they are placed at once."""
+    if len(together) == 1:
+        return apply(book, together[0])
+    records: list[Any] = [change.record for change in together if isinstance(change, Put)]
+    shelf = b.PAIRS[type(records[0])][1]
+    held = dict(getattr(book, shelf))
+    for record in records:
+        if faults := checks.faults_of(book, record):
+            return faults
+        key = (record.product, record.channel)
+        kept = _as_it_holds(record, held.get(key), book.day)
+        if kept is not None:
+            held[key] = kept
+    return _shelved(book, shelf, held)
 
 
 def key_of(record: b.Record) -> Key:

@@ -19,6 +19,10 @@ LOOKS = f"{PRICE}/looks"
 PRICE_LISTS = f"{PRICE}/lists"
 PRICE_LIST_HOW = f"{PRICE_LISTS}/how/{{product}}/{{figure}}"
 PACKS = f"{BUY}/packs"
+DECIDE = "/decide"
+WHAT_IF = f"{DECIDE}/what-if"
+KEPT_WHAT_IF = f"{WHAT_IF}/kept/{{ident}}"
+COMPARED = f"{WHAT_IF}/compare"
 SETTINGS = "/settings"
 UNDO = "/undo/{version}"
 CHANGES = "/changes"
@@ -68,6 +72,7 @@ PLACES = (
     ("buy", "Buy", BASE["order"]),
     ("make", "Make", BASE["formula"]),
     ("price", "Price", PRICE),
+    ("decide", "Decide", WHAT_IF),
     ("settings", "Settings", SETTINGS),
 )
 
@@ -82,6 +87,8 @@ ROOMS = {
     "drafts": DRAFTS,
     "check": CHECK,
     "packs": PACKS,
+    "what-if": WHAT_IF,
+    "compared": COMPARED,
     "changes": CHANGES,
 }
 
@@ -142,6 +149,11 @@ def how_pair(product: int, channel: int, figure: str) -> str:
 def opened(product: int, channel: int) -> str:
     """Where a row of the line is opened to its cost sheet."""
     return OPENED.format(product=product, channel=channel)
+
+
+def kept_what_if(ident: int) -> str:
+    """A what-if that is kept, opened again."""
+    return f"{WHAT_IF}?kept={ident}"
 
 
 def change(version: int) -> str:

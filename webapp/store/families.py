@@ -87,6 +87,17 @@ class DraftRow(SQLModel, table=True):
     version: int
 
 
+class WhatIfRow(SQLModel, table=True):
+    """A what-if that is kept: its suppositions are JSON in `texts`. It is no fact: rows are changed and deleted."""
+
+    __tablename__ = "what_if"
+    id: int | None = Field(default=None, primary_key=True)
+    name: str
+    name_key: str = Field(unique=True)
+    texts: str
+    at: datetime = Field(sa_type=Moment)
+
+
 class Held(DeferredReflection, SQLModel):
     """A row that is made by one change and ended by another. ProductPartRow lies in the table product_part.
 

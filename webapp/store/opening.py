@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterable, Sequence
 from contextlib import closing
 from datetime import UTC, date, datetime
 from pathlib import Path
+from typing import Any
 
 from sqlalchemy import Engine
 from sqlalchemy.exc import SQLAlchemyError
@@ -28,6 +29,7 @@ from webapp.store.history import Past, facts_of, history_of, newest_changes, pas
 from webapp.store.lately import Lately, StoredPrice, lately, left_behind, prices_of
 from webapp.store.past_days import Leaning, books_of_days
 from webapp.store.snapshots import Reader, Snapshot
+from webapp.store.what_ifs import KeptWhatIf, kept_in
 from webapp.store.writing import Intent, Saved, Writer
 
 FILE = "brimful.db"
@@ -106,6 +108,19 @@ class Store:
         """What is half entered on a page, or of some kinds; the one that was typed last first."""
         with doors.situations(), doors.reading(self._engine).connect() as connection, connection.begin():
             return drafts_in(connection, datetime.now(UTC), page, kinds)
+
+    def keep_what_if(self, name: str, rows: Sequence[Any] | None, ident: int | None = None) -> int:
+        """Keep a what-if under a name, a new one or in place of `ident` (`rows` None: only its name); its number."""
+        return self._writer.keep_what_if(name, rows, ident)
+
+    def drop_what_if(self, ident: int) -> None:
+        """Throw a kept what-if away."""
+        self._writer.drop_what_if(ident)
+
+    def what_ifs(self) -> tuple[KeptWhatIf, ...]:
+        """All what-ifs that are kept, by name."""
+        with doors.situations(), doors.reading(self._engine).connect() as connection, connection.begin():
+            return kept_in(connection)
 
     def books_of_days(
         self, snapshot: Snapshot, leaning: Leaning, most: int = MOST_DAYS

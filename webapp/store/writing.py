@@ -1,8 +1,8 @@
 """The only module that changes anything: lock, raise the ledger, read again, apply again, store, commit.
 
 One writer, and it knows no table: it takes the rows that a record wants (aspects), ends those that hold and differ,
-and inserts what is new. Undo is one more change made in the same way (`undoing`). Drafts are kept here too, in the
-same turns, but as no change.
+and inserts what is new. Undo is one more change made in the same way (`undoing`). Drafts and kept what-ifs are stored
+here too, in the same turns, but as no change.
 """
 
 from __future__ import annotations
@@ -31,6 +31,7 @@ from webapp.store.reading import Key, Live, read_all, refresh
 from webapp.store.rows import ASPECTS, STORED
 from webapp.store.snapshots import Reader
 from webapp.store.undoing import plan_to_undo, refuse_unsound
+from webapp.store.what_ifs import GONE, WHAT_IF, columns_of, refuse
 
 LEDGER = LedgerRow.__table__  # type: ignore[attr-defined]
 CHANGE = ChangeRow.__table__  # type: ignore[attr-defined]
@@ -151,6 +152,23 @@ class Writer:
         """Forget what was half entered in a form."""
         with self._beside() as connection:
             connection.execute(delete(DRAFT).where(DRAFT.c.form == form))
+
+    def keep_what_if(self, name: str, rows: Sequence[Any] | None, ident: int | None) -> int:
+        """Keep a what-if under a name; its number. It is no change. NotFound where `ident` is none."""
+        with self._beside() as connection:
+            refuse(connection, name, ident)
+            values = columns_of(name, rows, datetime.now(UTC))
+            if ident is None:
+                return int(connection.execute(insert(WHAT_IF).values(values).returning(WHAT_IF.c.id)).scalar_one())
+            if not connection.execute(update(WHAT_IF).where(WHAT_IF.c.id == ident).values(values)).rowcount:
+                raise errors.NotFound(GONE)
+            return ident
+
+    def drop_what_if(self, ident: int) -> None:
+        """Throw a kept what-if away. NotFound where it is none."""
+        with self._beside() as connection:
+            if not connection.execute(delete(WHAT_IF).where(WHAT_IF.c.id == ident)).rowcount:
+                raise errors.NotFound(GONE)
 
     @contextmanager
     def _turn(self, intent: Intent) -> Iterator[Turn]:
