@@ -12,7 +12,7 @@ from webapp.costing import batch_working, jar_working, price_working
 from webapp.costing.amounts import half_up, rounded_down, snap
 from webapp.costing.book import Member, Price, Product
 from webapp.costing.changes import Restore, Retire
-from webapp.costing.gaps import Figure, from_known
+from webapp.costing.gaps import Figure, Gap, from_known
 from webapp.costing.jars import CostSheet
 from webapp.costing.line import Row
 from webapp.costing.price_history import quoted_in
@@ -103,10 +103,14 @@ class Sold:
     @property
     def most_words(self) -> str:
         """Beside the most it may cost: rounded down, that can read as less than a cost that is not above it."""
-        cost, places = self.row.cost, self.row.terms.places
-        known = isinstance(self.most, Decimal) and isinstance(cost, Decimal)
-        crossed = known and self.row.reaches and half_up(cost, places) > self.most
-        return "for its target at this price" + ("; before rounding its cost is no more than that" if crossed else "")
+        cost, most, words = self.row.cost, self.most, "for its target at this price"
+        if isinstance(cost, Gap) or isinstance(most, Gap) or not self.row.reaches:
+            return words
+        return (
+            f"{words}; before rounding its cost is no more than that"
+            if half_up(cost, self.row.terms.places) > most
+            else words
+        )
 
 
 @dataclass(frozen=True, slots=True)
