@@ -58,7 +58,15 @@ def shop(tmp_path_factory: pytest.TempPathFactory) -> Iterator[TestClient]:
     app = make_app(Settings(data=tmp_path_factory.mktemp("shop"), database=None), today=lambda: TODAY)
     with TestClient(app, base_url="http://127.0.0.1", follow_redirects=False) as client:
         example(client)
+        for name in ("Dearer", "Cheaper"):
+            kept = client.post("/api/what-ifs", json={"name": name, "suppositions": []})
+            assert kept.status_code == 201, kept.text
         yield client
+
+
+#: what an address asks for beside things
+ASKED = {addresses.COMPARED: "?a=1&b=2"}
+FIGURE = {addresses.PRICE_LIST_HOW: "price"}
 
 
 def every_address(client: TestClient) -> Iterator[str]:
@@ -72,14 +80,15 @@ def every_address(client: TestClient) -> Iterator[str]:
         path = route.path  # type: ignore[attr-defined]
         kind = addresses.kind_at(path) or "material"
         shelf = getattr(book, SHELVES[KINDS[kind]][1]) if kind not in addresses.SINGLE else {1: None}
-        figure = "margin" if "{channel}" in path else "full"
-        yield path.format(ident=min(shelf, default=1), product=product, channel=channel, figure=figure, version=1)
+        figure = FIGURE.get(path, "margin" if "{channel}" in path else "full")
+        found = path.format(ident=min(shelf, default=1), product=product, channel=channel, figure=figure, version=1)
+        yield found + ASKED.get(path, "")
 
 
 def test_on_another_day_no_address_offers_an_act(shop: TestClient) -> None:
     seen, offering, not_there = 0, [], []
     for path in every_address(shop):
-        answer = shop.get(f"{path}?on={YESTERDAY}")
+        answer = shop.get(f"{path}{'&' if '?' in path else '?'}on={YESTERDAY}")
         while answer.status_code in (303, 307):
             answer = shop.get(answer.headers["location"])
         seen += 1
