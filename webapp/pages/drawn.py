@@ -6,6 +6,8 @@ from collections.abc import Mapping
 from dataclasses import MISSING, dataclass, field, fields
 from typing import Any
 
+from markupsafe import Markup
+
 from webapp.costing import limits
 from webapp.costing.amounts import Notation
 from webapp.costing.checks import Question
@@ -40,8 +42,8 @@ class Form:
     """The lines of the page that ask their questions themselves, noted as they are drawn."""
 
     def named(self, path: str, label: str) -> str:
-        """The label of a field or a line, noted so that the list of faults can name it."""
-        self.labels[path] = label
+        """The label of a field or a line, noted as plain words so that the list of faults can name it."""
+        self.labels[path] = label.striptags() if isinstance(label, Markup) else label
         return label
 
     def called(self, path: str) -> str:

@@ -213,3 +213,13 @@ def test_something_that_is_not_sold_any_more_is_said(client: TestClient) -> None
     answer = client.post(BELOW, data=sent)
     assert answer.status_code == 422
     assert "is not sold any more" in words(answer.text)
+
+
+def test_the_list_of_faults_names_the_row_in_plain_words(client: TestClient) -> None:
+    example(client)
+    sent, at = opened(client, BELOW)
+    nettle = pair(client, "Nettle oil 100 mL", "Market stall")
+    answer = client.post(BELOW, data=sent | {f"{at[nettle]}-answer": "take", f"{at[nettle]}-amount": "abc"})
+    assert answer.status_code == 422
+    assert "Price of Nettle oil 100 mL, Market stall: This isn" in answer.text
+    assert "&lt;span" not in answer.text
