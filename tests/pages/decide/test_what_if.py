@@ -6,10 +6,12 @@ import re
 from html import unescape
 from typing import Any
 
+import pytest
 from starlette.testclient import TestClient
 
 from tests.pages.filling import fields, fields_in, fill
 from tests.pages.workshop import CHANNELS, MATERIALS, PEOPLE, PRODUCTS, example, jar, kitchen, number_of
+from webapp.pages.decide import what_if
 
 WHAT_IF = "/decide/what-if"
 
@@ -160,6 +162,33 @@ def test_accepted_in_part_the_rest_is_kept_and_counts(client: TestClient) -> Non
     assert "suppositions-0-counts" not in left
     assert left["suppositions-1-counts"] == "yes"
     assert left["suppositions-1-percent"] == "10"
+
+
+def test_what_is_left_over_twice_on_one_day_is_kept_twice(client: TestClient) -> None:
+    priced(client)
+    shea = str(number_of(client, MATERIALS, "Shea butter"))
+    left = [{"kind": "cost", "material": shea, "percent": percent, "counts": ""} for percent in ("10", "20")]
+    for row, percent in zip(left, ("5", "7"), strict=True):
+        done = sheet(client, {"kind": "prices", "way": "up", "percent": percent}, row, more="accept")
+        assert done.status_code == 303
+        assert lines(client.get(done.headers["location"]).text)["suppositions-1-percent"] == row["percent"]
+    assert len(client.get("/api/what-ifs").json()["items"]) == 2
+
+
+def test_what_could_not_be_kept_is_said_before_the_rest_is_saved(
+    client: TestClient, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    priced(client)
+    monkeypatch.setattr(what_if, "MOST", 1)
+    kept(client, "Dearer", {"kind": "prices", "way": "up", "percent": "5"})
+    shea = str(number_of(client, MATERIALS, "Shea butter"))
+    dearer = {"kind": "cost", "material": shea, "way": "up", "percent": "10"}
+    rows = {"kind": "prices", "way": "up", "percent": "5"}, dearer
+    refused = sheet(client, rows[0], {**rows[1], "counts": ""}, more="accept")
+    assert refused.status_code == 422
+    assert "so what doesn't count would be lost" in unescape(refused.text)
+    assert client.get("/api/line").json()["items"][0]["price"] == "3"
+    assert sheet(client, *rows, more="accept").status_code == 303  # nothing is left over, so nothing is lost
 
 
 def test_accepted_whole_a_kept_one_counts_no_more_and_says_nothing_is_wrong(client: TestClient) -> None:

@@ -28,7 +28,7 @@ from webapp.pages.forms import TypedNow
 from webapp.pages.rendering import Desk, DeskNow, Ident, View, show
 from webapp.pages.typed import Typed, flat
 from webapp.routes import Routes
-from webapp.store.what_ifs import KeptWhatIf
+from webapp.store.what_ifs import MOST, KeptWhatIf
 from webapp.store.writing import UNCHANGED
 
 router = Routes()
@@ -202,6 +202,9 @@ def ask(desk: DeskNow, typed: TypedNow) -> Response:
     sheet = worked_out(desk, rows, form_of(desk, rows, typed), typed)
     if typed.more == ACCEPT and sheet.wrong and (before := _sent_before(desk, typed)):
         return before
+    if typed.more == ACCEPT and not sheet.wrong and (full := _no_room(desk, typed, rows)):
+        form = replace(sheet.form, faults=(("", full),))
+        return show(desk, page(desk, replace(sheet, form=form)), Unprocessable.status)
     if typed.more == ACCEPT and not sheet.wrong:
         return accept(desk, typed, rows, sheet)
     if sheet.found is not None and sheet.supposed is not None:
@@ -255,17 +258,37 @@ def _sent_before(desk: Desk, typed: Typed) -> Response | None:
 
 def _after(desk: Desk, typed: Typed, rows: Sequence[Any]) -> str:
     """Where to go once it is accepted: what did not count is kept, and counts from now on; what did, does no more."""
-    opened = next((one for one in desk.store.what_ifs() if str(one.ident) == typed.data.get(KEPT)), None)
-    left = [row for row in rows if row.get("counts") != "yes"]
-    if not left and opened is None:
+    opened = _opened(desk, typed)
+    if not _left(rows) and opened is None:
         return addresses.WHAT_IF
     turned = [{**row, "counts": "" if row.get("counts") == "yes" else "yes"} for row in rows]
-    name = opened.name if opened else f"Left over on {desk.formats.day(desk.today)}"
+    name = opened.name if opened else _left_over(desk)
     try:
         number = desk.store.keep_what_if(name, kept(desk.book, turned, desk.notation), opened.ident if opened else None)
-    except Problem:
+    except Problem:  # somebody else filled it meanwhile: what counts is saved all the same
         return addresses.WHAT_IF
     return addresses.kept_what_if(number)
+
+
+def _opened(desk: Desk, typed: Typed) -> KeptWhatIf | None:
+    return next((one for one in desk.store.what_ifs() if str(one.ident) == typed.data.get(KEPT)), None)
+
+
+def _left(rows: Sequence[Any]) -> list[Any]:
+    return [row for row in rows if row.get("counts") != "yes"]
+
+
+def _left_over(desk: Desk) -> str:
+    """A name that no other has: of two that are left over on one day the second is not lost."""
+    name, taken = f"Left over on {desk.formats.day(desk.today)}", {name_key(one.name) for one in desk.store.what_ifs()}
+    return next(one for one in (name, *(f"{name}, {n}" for n in range(2, MOST + 2))) if name_key(one) not in taken)
+
+
+def _no_room(desk: Desk, typed: Typed, rows: Sequence[Any]) -> str:
+    """Why what does not count could not be kept, asked before the rest is saved; "" where it can."""
+    if not _left(rows) or _opened(desk, typed) or len(desk.store.what_ifs()) < MOST:
+        return ""
+    return f"{MOST} what-ifs are kept already, so what doesn't count would be lost. Throw one away, or take it out."
 
 
 # --- kept
