@@ -73,7 +73,7 @@ def fill(store: Store, today: date) -> None:
         snapshot = store.snapshot(today)
         changes = list(puts(wave, ids, today))
         why = "the example" if number == 0 else "the example, later on"
-        intent = Intent("example made", why=why, epoch=snapshot.epoch, version=snapshot.version)
+        intent = Intent("Example workshop loaded", why=why, epoch=snapshot.epoch, version=snapshot.version)
         saved = store.save(changes, intent, today)
         ids.update({key: saved.real(number) for key, number in ids.items()})
 

@@ -127,8 +127,8 @@ KINDS: dict[str, Kind] = {
     ),
     "swap": Kind(
         (
-            Field("material", Reference("material"), True, "Say what is taken out."),
-            Field("other", Reference("material"), True, "Say what is put in."),
+            Field("material", Reference("material"), True, "Say instead of what."),
+            Field("other", Reference("material"), True, "Say what is taken."),
             _any("formula"),
         ),
         "other",
