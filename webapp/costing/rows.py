@@ -75,6 +75,17 @@ class Row(NamedTuple):
         return self.margin >= self.target or snap(self.margin) >= self.target
 
     @property
+    def undercuts(self) -> tuple[Decimal, Decimal] | None:
+        """What the buyer pays here and what stockists are to ask, where an own accepted price is below it; else None.
+
+        Both with sales tax. Only an accepted price undercuts: a suggestion is held up.
+        """
+        asked, paid_here = self.recommended_retail, self.paid
+        if not (self.terms.retail and self.accepted and isinstance(asked, Decimal) and isinstance(paid_here, Decimal)):
+            return None
+        return (paid_here, asked) if snap(paid_here) < snap(asked) else None
+
+    @property
     def markup(self) -> Figure:
         """What is left as a share of cost and fees."""
         gap = first_gap((self.net, self.cost, self.fees))

@@ -114,12 +114,9 @@ def _out_of_reach(row: Row) -> OutOfReach | None:
 
 
 def _undercuts(known: Reckoning, row: Row) -> Undercuts | None:
-    """Only an accepted price undercuts: a suggestion is held up."""
-    asked, paid = row.recommended_retail, row.paid
-    if not (row.terms.retail and row.accepted and isinstance(asked, Decimal) and isinstance(paid, Decimal)):
+    if row.undercuts is None:
         return None
-    if snap(paid) >= snap(asked):
-        return None
+    paid, asked = row.undercuts
     shops = [one for one in known.rows(row.product) if not one.terms.retail]
     lowered = [_lowered(one, paid) for one in shops if _above(recommended_by(one), paid)]
     tag, endings = tag_for(asked, row.terms), row.terms.endings

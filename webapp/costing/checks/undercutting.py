@@ -40,11 +40,8 @@ def undercut(known: Reckoning, products: Iterable[Id]) -> Iterator[tuple[Row, De
     Both in home currency, tax included.
     """
     for row in (row for product in products if product in known.book.products for row in known.rows(product)):
-        asked, paid = row.recommended_retail, row.paid
-        if not (row.terms.retail and row.accepted and isinstance(asked, Decimal) and isinstance(paid, Decimal)):
-            continue
-        if snap(paid) < snap(asked):
-            yield row, paid, asked
+        if row.undercuts is not None:
+            yield row, *row.undercuts
 
 
 def undercut_words(known: Reckoning, products: Iterable[Id], *, kept: bool = False) -> tuple[str, ...]:
