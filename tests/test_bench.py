@@ -18,7 +18,7 @@ STEPS = (
     "book brought up to date after a write",
     "live page of the line", "start to first page", "memory, most",
     "SQL statements, first page", "SQL statements, line",
-    "reference A1", "reference A2", "reference A3",
+    "reference A1", "reference A2", "reference A3", "reference A4",
 )  # fmt: skip
 
 

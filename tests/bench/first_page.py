@@ -16,13 +16,24 @@ ADDRESS = re.compile(r"http://\S+")
 WAIT = 600
 
 
-def first_page(folder: Path, path: str) -> tuple[float, float]:
-    """Seconds from the command on the data in `folder` to the whole page at `path`, and the most memory held, in MB.
+#: the packages alone, with one table and one page
+BARE = ("tests.bench.bare_app",)
+
+
+def program(folder: Path) -> tuple[str, ...]:
+    """The program on the data in `folder`, at a free port."""
+    return ("webapp", "--data", str(folder), "--no-browser", "--port", "0")
+
+
+def first_page(what: tuple[str, ...], folder: Path, path: str) -> tuple[float, float]:
+    """Seconds from the command to the whole page at `path`, and the most memory held, in MB.
+
+    `what` is a module with its arguments that prints its address (`program`, `BARE`).
 
     The day is the one on which it is measured: the command knows no other. Compiled modules and templates are kept
     beside the folder, whatever this machine says of that: whoever installs the program keeps them.
     """
-    command = [sys.executable, "-m", "webapp", "--data", str(folder), "--no-browser", "--port", "0"]
+    command = [sys.executable, "-m", *what]
     places = {**os.environ, "PYTHONPYCACHEPREFIX": str(folder.with_name("compiled")), "PYTHONDONTWRITEBYTECODE": ""}
     begun = perf_counter()
     with subprocess.Popen(command, stdout=subprocess.PIPE, text=True, env=places) as server:
