@@ -102,7 +102,7 @@ def ranking(desk: Desk, asked: Asked) -> Ranking:
 def _one(desk: Desk, weak: Weak) -> WeakOne:
     row, money = weak.row, desk.formats.money
     lost = row.lost_a_month
-    month = f"That is {money(lost)} a month." if isinstance(lost, Decimal) and lost > 0 else ""
+    month = f"It misses {money(lost)} a month." if isinstance(lost, Decimal) and lost > 0 else ""
     return WeakOne(
         name_of(desk, row),
         f"{addresses.thing('product', row.product)}#c-{row.channel}",
@@ -156,17 +156,17 @@ def _share(desk: Desk, weak: Weak) -> str:
     part, many = PART_WORDS[weak.cause.part]
     cause, percent = weak.cause, desk.formats.percent
     takes = f"{'take' if many else 'takes'} {percent(cause.own)} of its price net of tax"
-    against = f"{percent(cause.other)} {_over(desk, weak.others)}" if weak.others else ""
+    against = f"against {percent(cause.other)} {_over(desk, weak.others)}" if weak.others else ""
     most = _material(desk, weak, "Most of that is {name}, {money} in a jar.")
     if cause.every:
         low = "No part of it takes less of its price than in the others: its price is low for what it costs."
-        return f"{low} {part} {'stand' if many else 'stands'} out most and {takes}; {against}.{most}"
-    return f"{part} {takes}; {against}. No other part is further above.{most}"
+        return f"{low} {part} {'stand' if many else 'stands'} out most and {takes}, {against}.{most}"
+    return f"{part} {takes}, {against}. No other part is so far above theirs.{most}"
 
 
 def _over(desk: Desk, others: Others) -> str:
     where = "in the rest of the line" if others.channel is None else f"on {desk.book.channels[others.channel].name}"
-    return f"over the {others.rows} others {where}" if others.rows > 1 else f"in the only other {where}"
+    return f"for the {others.rows} others {where}" if others.rows > 1 else f"for the only other {where}"
 
 
 def _target(desk: Desk, weak: Weak) -> str:
