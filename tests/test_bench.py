@@ -16,7 +16,7 @@ STEPS = (
     "the line again after a 20-line order",
     "what a what-if of two changes", "page of a what-if", "packs 10 x 8 x 4", "book read",
     "book brought up to date after a write",
-    "live page of the line", "start to first page", "memory, most",
+    "live page of the line", "in a browser until usable", "start to first page", "memory, most",
     "SQL statements, first page", "SQL statements, line",
     "reference A1", "reference A2", "reference A3", "reference A4",
 )  # fmt: skip

@@ -6,6 +6,8 @@ import os
 import re
 import subprocess
 import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from time import perf_counter
 from urllib.parse import urljoin
@@ -14,8 +16,6 @@ from urllib.request import urlopen
 ADDRESS = re.compile(r"http://\S+")
 #: seconds; the biggest workshop on a busy machine takes more than one minute
 WAIT = 600
-
-
 #: the packages alone, with one table and one page
 BARE = ("tests.bench.bare_app",)
 
@@ -26,25 +26,29 @@ def program(folder: Path) -> tuple[str, ...]:
 
 
 def first_page(what: tuple[str, ...], folder: Path, path: str) -> tuple[float, float]:
-    """Seconds from the command to the whole page at `path`, and the most memory held, in MB.
+    """Seconds from the command to the whole page at `path`, and the most memory held, in MB."""
+    begun = perf_counter()
+    with served(what, folder) as (address, process):
+        with urlopen(urljoin(address, path), timeout=WAIT) as answer:
+            assert answer.status == 200, answer.status
+            answer.read()
+        return perf_counter() - begun, memory_of(process)
 
-    `what` is a module with its arguments that prints its address (`program`, `BARE`).
+
+@contextmanager
+def served(what: tuple[str, ...], folder: Path) -> Iterator[tuple[str, int]]:
+    """The address and the process of `what`, a module with its arguments that prints its address (`program`, `BARE`).
 
     The day is the one on which it is measured: the command knows no other. Compiled modules and templates are kept
     beside the folder, whatever this machine says of that: whoever installs the program keeps them.
     """
-    command = [sys.executable, "-m", *what]
     places = {**os.environ, "PYTHONPYCACHEPREFIX": str(folder.with_name("compiled")), "PYTHONDONTWRITEBYTECODE": ""}
-    begun = perf_counter()
-    with subprocess.Popen(command, stdout=subprocess.PIPE, text=True, env=places) as server:
+    with subprocess.Popen([sys.executable, "-m", *what], stdout=subprocess.PIPE, text=True, env=places) as server:
         try:
             assert server.stdout is not None
             found = ADDRESS.search(server.stdout.readline())
             assert found is not None
-            with urlopen(urljoin(found[0], path), timeout=WAIT) as answer:
-                assert answer.status == 200, answer.status
-                answer.read()
-            return perf_counter() - begun, memory_of(server.pid)
+            yield found[0], server.pid
         finally:
             server.terminate()
 

@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 from functools import partial
 from pathlib import Path
+from statistics import median
 from typing import Any
 
 from sqlalchemy import select
@@ -18,6 +19,7 @@ from tests.bench import floats, template
 from tests.bench.asking import ask
 from tests.bench.filling import fill
 from tests.bench.first_page import BARE, first_page, program
+from tests.bench.in_browser import usable_after
 from tests.bench.measuring import Reference, Verdict, against, alone, equal, told
 from tests.bench.packing import seconds
 from tests.sized_books import DAY, LINES_AN_ORDER, sized
@@ -79,6 +81,7 @@ def all_steps(run: Run) -> Iterator[Verdict]:
     yield from storage(run, settings)
     yield from page(run, settings)
     yield from start(run, settings)
+    yield from browser(run, settings)
     yield from statements(run, settings)
 
 
@@ -270,6 +273,15 @@ def start(run: Run, settings: Settings) -> Iterator[Verdict]:
     yield against("start to first page", a4, lambda _: asked("/"), many, MOST_TO_START)
     line = [asked(LINE) for _ in range(min(2, many))]
     yield alone("memory, most, with the line shown once", [memory for _, memory in line], "MB", MEMORY[run.size])
+
+
+def browser(run: Run, settings: Settings) -> Iterator[Verdict]:
+    """How long in a browser until the line, all of it, and the what-if kept before can be used."""
+    paths = (LINE, f"{LINE}?page=all", kept_what_if(1))
+    found = usable_after(settings.data, paths, min(STARTS, run.rounds))
+    for name, path in zip(("the line", "  with all its rows", "a what-if"), paths, strict=True):
+        words = "not measured: no browser here" if found is None else f"{median(found[path]):10.0f} ms"
+        yield told(f"in a browser until usable, {name}", words)
 
 
 def statements(run: Run, settings: Settings) -> Iterator[Verdict]:
