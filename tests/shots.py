@@ -14,8 +14,9 @@ from typing import Any
 
 from playwright.sync_api import Browser, Page, sync_playwright
 
-from tests.browser.test_every_page import EMPTY, SCREENS, kinds_of_pages, load_example
+from tests.browser.test_every_page import SCREENS
 from tests.conftest import NO_BROWSER, launch, serving
+from tests.every_page import EMPTY, PAGES, VARIANTS, by_browser, filled, load_example
 from webapp.app import make_app
 from webapp.settings import Settings
 
@@ -46,7 +47,7 @@ def shoot(browser: Browser, address: str) -> int:
         for path in EMPTY:
             take(page, path, folder, "empty-")
     load_example(pages[0][1])
-    paths = list(dict.fromkeys(kinds_of_pages(pages[0][1])))
+    paths = filled(PAGES + VARIANTS, by_browser(pages[0][1]))
     for folder, page in pages:
         for path in paths:
             take(page, path, folder)

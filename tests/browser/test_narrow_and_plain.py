@@ -7,7 +7,7 @@ from collections.abc import Callable
 import pytest
 from playwright.sync_api import Page
 
-from tests.browser.test_every_page import kinds_of_pages, load_example
+from tests.every_page import PAGES, VARIANTS, by_browser, filled, load_example
 
 pytestmark = pytest.mark.browser
 
@@ -25,7 +25,7 @@ def test_narrow_pages_without_javascript_are_whole_and_guarded(open_page: Callab
     page = open_page(java_script_enabled=False, viewport={"width": 320, "height": 700})
     load_example(page)
     complaints: list[tuple[str, str]] = []
-    for path in dict.fromkeys(kinds_of_pages(page)):
+    for path in filled(PAGES + VARIANTS, by_browser(page)):
         answer = page.goto(path)
         assert answer is not None
         given = answer.headers

@@ -8,6 +8,7 @@ from datetime import date
 
 from starlette.responses import Response
 
+from webapp.costing import cautions
 from webapp.costing.basis import MaterialCost
 from webapp.costing.book import Density, Material, Quote, Review
 from webapp.costing.changes import Restore, Retire
@@ -16,7 +17,6 @@ from webapp.costing.units import PURCHASE_UNITS
 from webapp.costing.working import Working
 from webapp.pages import addresses, drafts, forms, impact
 from webapp.pages.buy.by_volume import as_typed
-from webapp.pages.buy.cautions import of_material
 from webapp.pages.buy.past import Lines, past_of
 from webapp.pages.buy.price_history import HistoryView, history_of
 from webapp.pages.buy.since import Change, change_of, first_bought
@@ -168,7 +168,7 @@ def view_of(desk: Desk, material: Material) -> MaterialView:
         suggestions(material.name, material.inci) if not material.by_piece else (),
         _warning(material),
         tuple(fact.density for fact in facts if fact.density is not None),
-        of_material(material),
+        cautions.of_material(material),
         change_of(desk, material, cost),
         past_of(desk, "material", material.id),
         desk.book.reviews.get(material.id),

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 
 from starlette.responses import Response
 
-from webapp.costing import formula_working
+from webapp.costing import cautions, formula_working
 from webapp.costing.book import Formula, Work
 from webapp.costing.called import Known, Meant, Names
 from webapp.costing.changes import Put, Restore, Retire
@@ -19,7 +19,7 @@ from webapp.errors import NotFound, Unprocessable
 from webapp.pages import addresses, drafts, forms, working_time
 from webapp.pages.drawn import Form
 from webapp.pages.forms import TypedNow
-from webapp.pages.make import cautions, sums
+from webapp.pages.make import sums
 from webapp.pages.make.lines import NEW, Written, as_it_is, meant_in, names_of, taken, written
 from webapp.pages.needs import Need, next_step
 from webapp.pages.rendering import Desk, DeskNow, Ident, View, show

@@ -12,7 +12,7 @@ from urllib.parse import urlencode
 from fastapi import Depends, Query
 from starlette.responses import Response
 
-from webapp.costing import limits
+from webapp.costing import cautions, limits
 from webapp.costing.amounts import Notation, Unreadable
 from webapp.costing.book import Channel
 from webapp.costing.price_list_working import FIGURES, working
@@ -102,6 +102,7 @@ class ListsView:
     channel: str = ""
     contact_href: str = ""
     terms_href: str = ""
+    cautions: tuple[str, ...] = cautions.OF_PRICE_LIST
 
 
 @router.get(addresses.PRICE_LISTS)

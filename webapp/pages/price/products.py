@@ -8,7 +8,7 @@ from decimal import Decimal
 
 from starlette.responses import Response
 
-from webapp.costing import batch_working, jar_working, price_working
+from webapp.costing import batch_working, cautions, jar_working, price_working
 from webapp.costing.amounts import half_up, rounded_down, snap
 from webapp.costing.book import Member, Price, Product
 from webapp.costing.changes import Restore, Retire
@@ -129,6 +129,7 @@ class ProductView:
     next_step: Need | None
     past: tuple[Product, ...]
     quoted: tuple[tuple[str, str], ...]
+    cautions: tuple[str, ...]
 
     @property
     def record(self) -> Product:
@@ -229,6 +230,7 @@ def view_of(desk: Desk, product: Product) -> ProductView:
         tuple(
             (desk.book.materials[one].name, addresses.thing("material", one)) for one in quoted_in(known, product.id)
         ),
+        cautions.OF_PRODUCT,
     )
 
 
