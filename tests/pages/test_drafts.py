@@ -81,7 +81,7 @@ def long_forms(client: TestClient) -> dict[str, tuple[str, dict[str, Any]]]:
     typed: dict[str, dict[str, Any]] = {
         ORDERS: HALF,
         MATERIALS: {"name": "Rose", "nut": "yes", "density-value": "0,9x", "starting-amount": "3"},
-        QUOTES: {"price": "1.2.3", "note": "half"},
+        QUOTES: {"price": "1.2.3", "note": "half", "new_supplier": "The press"},
         FORMULAS: {"name": "Balm", "way": "grams", "lines-0-material": "Rose wax", "lines-0-amount": "3O"},
         PRODUCTS: {
             "name": "Rose jar",
