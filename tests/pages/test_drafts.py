@@ -25,6 +25,7 @@ from tests.pages.workshop import (
 from webapp import errors
 
 DRAFTS, ANEW, QUOTES, PASTE = "/drafts", "/drafts/anew", "/buy/quotes", f"{MATERIALS}/paste"
+THROWN, PACKS = "/drafts/thrown", "/buy/packs"
 NEW_ORDER = f"{ORDERS}/new"
 TYPED = "You were typing this"
 HALF = {"lines-0-material": "Rose wax", "lines-0-new_kind": "ingredient", "lines-0-price": "12,4o", "note": "a <b>\n2"}
@@ -81,7 +82,7 @@ def long_forms(client: TestClient) -> dict[str, tuple[str, dict[str, Any]]]:
     typed: dict[str, dict[str, Any]] = {
         ORDERS: HALF,
         MATERIALS: {"name": "Rose", "nut": "yes", "density-value": "0,9x", "starting-amount": "3"},
-        QUOTES: {"price": "1.2.3", "note": "half"},
+        QUOTES: {"price": "1.2.3", "note": "half", "new_supplier": "The press"},
         FORMULAS: {"name": "Balm", "way": "grams", "lines-0-material": "Rose wax", "lines-0-amount": "3O"},
         PRODUCTS: {
             "name": "Rose jar",
@@ -98,6 +99,8 @@ def long_forms(client: TestClient) -> dict[str, tuple[str, dict[str, Any]]]:
     forms |= {f"{place}/{ids[place]}/copy": (place, typed[place]) for place in (FORMULAS, PRODUCTS)}
     forms[f"{NEW_ORDER}?like={ids[ORDERS]}"] = ORDERS, HALF
     forms[f"{QUOTES}/new?material={shea}"] = QUOTES, typed[QUOTES]
+    asked = {"needs-0-material": "Shea butter", "needs-0-amount": "2O", "offers-0-price": "x", "batches-0-batches": "3"}
+    forms |= {PACKS: (PACKS, asked), f"{PACKS}?material={shea}": (PACKS, asked | {"needs-0-months": "2"})}
     forms[PASTE] = PASTE, {"list": "Wax; 3; kg\nnothing yet", "sign": "comma"}
     return forms
 
@@ -188,6 +191,38 @@ def test_starting_anew_forgets_it(client: TestClient) -> None:
     assert "Rose wax" not in page
     assert TYPED not in page
     assert waiting(client) == []
+
+
+@pytest.mark.parametrize("listing", [ORDERS, "/"])
+def test_one_of_several_is_thrown_away_where_it_is_offered(client: TestClient, listing: str) -> None:
+    order(client)
+    tabs = [fields(client, NEW_ORDER, ORDERS) for _ in range(2)]
+    for tab, name in zip(tabs, ("Rose wax", "Kokum <b>"), strict=True):
+        assert send(client, changed(tab, named={**HALF, "lines-0-material": name})).status_code == 204
+    newest, older = waiting(client, listing)
+    page = client.get(listing).text
+    assert "What was typed here (Kokum &lt;b&gt;) goes for good; nothing that was saved changes." in page
+    answer = client.post(THROWN, data=fields_in(page, THROWN))  # as the last of its forms would send it
+    assert (answer.status_code, answer.headers["location"]) == (303, listing)
+    assert waiting(client, listing) == [newest]
+    assert found(client, newest, ORDERS, {"lines-0-material": ""}) == {"lines-0-material": "Kokum <b>"}
+    assert older not in client.get(NEW_ORDER).text
+    assert client.get("/api/orders").json()["total"] == 1
+
+
+def test_throwing_away_leads_to_no_other_place(client: TestClient) -> None:
+    for page in ("//evil.example", "https://evil.example/buy/orders", "/nowhere", ""):
+        answer = client.post(THROWN, data={"draft": "a-form-s-mark", "page": page})
+        assert (answer.status_code, answer.headers["location"]) == (303, "/")
+    assert client.post(THROWN, data={"draft": "<b>", "page": ORDERS}).headers["location"] == ORDERS
+
+
+def test_what_goes_is_called_by_its_first_names(client: TestClient) -> None:
+    names = {f"lines-{n}-material": name for n, name in enumerate(("Wax", "Oil", "Wax", "Rose", "Kokum", "Lid"))}
+    type_in(client, NEW_ORDER, ORDERS, names)
+    assert "What was typed here (Wax, Oil, Rose and 2 more) goes for good" in client.get(ORDERS).text
+    type_in(client, f"{FORMULAS}/new", FORMULAS, {"note": "half"})
+    assert "What was typed here goes for good" in client.get(FORMULAS).text
 
 
 # --- without a script
@@ -392,7 +427,7 @@ def test_whatever_was_left_its_page_opens_and_starts_anew(client: TestClient) ->
 
 def test_no_other_page_may_leave_something_here(client: TestClient) -> None:
     sent = changed(fields(client, NEW_ORDER, ORDERS), named=HALF)
-    for path in (DRAFTS, ANEW):
+    for path in (DRAFTS, ANEW, THROWN):
         assert client.post(path, data=sent, headers={"Origin": "http://evil.example"}).status_code == 403
     assert waiting(client) == []
 

@@ -30,6 +30,7 @@ CHANGE = f"{CHANGES}/{{version}}"
 PRICES_BACK = f"{CHANGE}/prices"
 DRAFTS = "/drafts"
 ANEW = f"{DRAFTS}/anew"
+THROWN = f"{DRAFTS}/thrown"
 
 #: kind -> where its things are listed; the two single ones are their own page
 BASE: dict[str, str] = {

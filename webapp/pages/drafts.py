@@ -9,7 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Mapping
 from contextlib import suppress
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from typing import Any
 
@@ -36,12 +36,16 @@ NOUNS = {
     "product": "product",
     "channel": "channel",
     "group": "group of parts",
+    "packs": "question which packs to buy",
+    "check": "answers about old prices",
 }
+#: the forms that are a place of their own, and about no single thing
+ROOMS = {addresses.PACKS: "packs", addresses.CHECK: "check"}
 #: what the form is drawn again for: it is opened, or it is to be kept for later
 AGAIN, KEEP = ONLY_KEPT = "again", "keep"
 IT_IS_KEPT = "It is kept until you save it, and stands here again when you come back."
 #: what an address may say that a new form starts from
-STARTS = ("like", "material", "supplier")
+STARTS = ("like", "material", "supplier", "formula")
 NUMBER = re.compile(r"[1-9][0-9]{0,8}", re.ASCII)
 EPOCH = re.compile(r"[0-9A-Za-z]{1,64}", re.ASCII)
 MOST_VERSIONS = 10**9
@@ -50,6 +54,10 @@ PAGE = re.compile(
     rf"(\?({'|'.join(STARTS)})=[1-9][0-9]{{0,8}})?",
     re.ASCII,
 )
+ROOM = re.compile(rf"(?P<path>{'|'.join(ROOMS)})(\?({'|'.join(STARTS)})=[1-9][0-9]{{0,8}})?", re.ASCII)
+#: what of a half-entered form is called by name where it is offered: its own name, or what stands in its lines
+CALLED = re.compile(r"name|[a-z]+-[0-9]+-material", re.ASCII)
+MOST_CALLED = 3
 
 
 def page_of(request: Request) -> str:
@@ -66,7 +74,8 @@ def page_of(request: Request) -> str:
 
 def kind_of(page: str) -> str:
     """What the form of a page is about; "" where it is no page of ours whose typing is kept."""
-    kind = addresses.kind_at(page) if PAGE.fullmatch(page) else ""
+    room = ROOM.fullmatch(page)
+    kind = addresses.kind_at(page) if PAGE.fullmatch(page) else ROOMS[room["path"]] if room else ""
     return kind if kind in NOUNS else ""
 
 
@@ -99,13 +108,16 @@ def _kept(desk: Desk, typed: Typed, texts: Mapping[str, str]) -> str:
     return ""
 
 
-def shown_again(desk: Desk, typed: Typed, view: View, status: int = 200) -> Response:
-    """A form that comes back unsaved, what stands in it kept. Where it can't be kept it comes back all the same."""
+def shown_again(desk: Desk, typed: Typed, view: View, status: int = 200, *, as_sent: bool = False) -> Response:
+    """A form that comes back unsaved, what stands in it kept. Where it can't be kept it comes back all the same.
+
+    `as_sent` keeps what was sent, where the form that is drawn holds more than anybody typed.
+    """
     if typed.more in ONLY_KEPT and isinstance(view.form, Form):
         view = replace(view, form=replace(view.form, faults=()))  # nobody has asked yet whether it is right
     if desk.draft is not None or not (typed.draft or typed.more == KEEP):
         return show(desk, view, status)
-    trouble = _kept(desk, typed, _texts(view, typed))
+    trouble = _kept(desk, typed, flat(typed.data) if as_sent else _texts(view, typed))
     if typed.more == KEEP and trouble:
         view = replace(view, notices=(*view.notices, trouble))
     elif typed.more == KEEP:
@@ -143,6 +155,15 @@ def start_anew(desk: DeskNow, typed: TypedNow) -> Response:
     return RedirectResponse(typed.page if kind_of(typed.page) else addresses.HOME, 303)
 
 
+@router.post(addresses.THROWN)
+def throw_away(desk: DeskNow, typed: TypedNow) -> Response:
+    """Forget what was half entered, and show the list again that offered it."""
+    if typed.draft:
+        desk.store.drop_draft(typed.draft)
+    listed = typed.page if typed.page in addresses.LIST.values() else addresses.HOME
+    return RedirectResponse(listed, 303)
+
+
 # --- coming back
 
 
@@ -176,17 +197,45 @@ def _left(desk: Desk, draft: Draft) -> str:
     return f"{words} What it changes was changed elsewhere since; saving shows both."
 
 
-def half_entered(desk: Desk, *kinds: str) -> dict[str, object]:
-    """What is said of forms of these kinds, or of any, that were not saved: words and address of each, as `half`."""
+@dataclass(frozen=True, slots=True)
+class Waiting:
+    """A form that was not saved, where it is offered: what it is, its address, and what throwing it away takes."""
+
+    words: str
+    href: str
+    form: str
+    goes: str
+    listed: str
+    thrown: str = addresses.THROWN
+
+
+def half_entered(desk: Desk, *kinds: str) -> dict[str, tuple[Waiting, ...]]:
+    """What is said of forms of these kinds, or of any, that were not saved, the newest first; as `half`."""
     found = () if desk.read_only else desk.store.drafts(kinds=kinds or tuple(NOUNS))
-    told = ((_words(desk, one), _day_and_time(desk, one), _href(one)) for one in found)
-    return {"half": tuple((f"{words}, from {when}", href) for words, when, href in told if words)}
+    told = ((_words(desk, one), one) for one in found)
+    return {"half": tuple(_waiting(desk, words, one) for words, one in told if words)}
+
+
+def _waiting(desk: Desk, words: str, draft: Draft) -> Waiting:
+    said = f"{words}, from {_day_and_time(desk, draft)}"
+    return Waiting(said, _href(draft), draft.form, _goes(draft), desk.request.url.path)
+
+
+def _goes(draft: Draft) -> str:
+    """What is thrown away with it, in a sentence: by the names that were typed where there are any."""
+    called = [text.strip() for at, text in draft.texts.items() if CALLED.fullmatch(at) and not text.strip().isdigit()]
+    names = list(dict.fromkeys(name for name in called if name))
+    more = len(names) - MOST_CALLED
+    words = ", ".join(names[:MOST_CALLED]) + (f" and {more} more" if more > 0 else "")
+    return f"What was typed here{f' ({words})' if words else ''} goes for good; nothing that was saved changes."
 
 
 def _words(desk: Desk, draft: Draft) -> str:
     """What is half entered; "" where the thing that it is about is not there any more."""
     found = PAGE.fullmatch(draft.page)
     noun = NOUNS[draft.kind]
+    if draft.kind in ROOMS.values():
+        return f"{'A half-entered' if draft.kind == 'packs' else 'Half-entered'} {noun}"
     if found is None or found["act"] == "paste":
         return "One half-entered list of starting prices"
     if found["ident"] is None:

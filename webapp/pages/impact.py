@@ -102,10 +102,14 @@ def save(
     changes: Callable[[Any], Sequence[Change]] = lambda record: (Put(record),),
     beside: Sequence[str] = (),
     why: str = "",
+    read_as: Typed | None = None,
     **flow: Any,
 ) -> Response:
-    """`forms.save` of a form that shows what it changes: prices decided there are kept with it. `flow` goes there."""
-    typed, answers = parted(sent)
+    """`forms.save` of a form that shows what it changes: prices decided there are kept with it. `flow` goes there.
+
+    `read_as` is the form as it is read, where that was made from what was sent.
+    """
+    typed, answers = parted(read_as or sent)
     reading = forms.read(desk, typed, kind, ident, beside=beside)
     found, refused = _looked_at(desk, reading, changes, answers, typed)
 

@@ -248,3 +248,34 @@ def test_another_basis_of_one_material_shows_it_before_and_after(old: TestClient
     for words in ("20.00", "14.93", "−25.3 %"):  # 44.80 / 3 = 14.9333; 5.0667 / 20 = 25.33 %
         assert words in block, words
     assert "Which price counts: latest" in said(old.get(there))
+
+
+# --- half entered
+
+
+def test_answers_that_were_left_stand_there_again_with_the_prices_decided(old: TestClient) -> None:
+    looked = old.post(CHECK, data=answers(old, Shea_butter=("new price", "15.00")) | {"more": "preview"})
+    decided = {"prices-0-answer": "take", "prices-0-amount": "3.90"}
+    sent = changed(fields_in(looked.text, CHECK), named=decided)
+    assert old.post("/drafts", data=sent).status_code == 204
+    page = old.get(CHECK)
+    assert page.status_code == 200
+    assert "You were typing this" in page.text
+    there = fields_in(page.text, CHECK)
+    assert {name: there[name] for name in decided} == decided
+    assert "What this changes" in page.text
+    assert "Half-entered answers about old prices, from" in old.get(MATERIALS).text
+    assert old.post(CHECK, data=there).status_code == 303
+    assert "Half-entered" not in old.get(MATERIALS).text
+    assert "You were typing this" not in old.get(CHECK).text
+
+
+@pytest.mark.parametrize("more", ["", "preview", "keep"])
+def test_what_can_not_be_read_yet_is_kept_and_not_told_off_when_it_comes_back(old: TestClient, more: str) -> None:
+    answer = old.post(CHECK, data=answers(old, Shea_butter=("new price", "1S")) | {"more": more})
+    assert answer.status_code == (200 if more == "keep" else 422)
+    page = old.get(CHECK)
+    assert page.status_code == 200
+    assert "1S" in fields_in(page.text, CHECK).values()
+    assert 'aria-invalid="true"' not in page.text
+    assert "to put right" not in page.text

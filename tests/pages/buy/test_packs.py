@@ -244,3 +244,28 @@ def test_the_age_of_every_price_stands_beside_it_again_and_again(client: TestCli
     assert f'<span class="under warn-word">{words}</span>' in page.text
     assert text(client.post(PACKS, data=fields_in(page.text, PACKS)).text).count(words) == 2
     assert "Samples and other purchases" in page.text
+
+
+def test_what_was_asked_stands_there_again_without_the_prices_of_that_day(client: TestClient) -> None:
+    order(client)
+    assert "Cheapest" in ask(client, **SHEA).text
+    page = client.get(PACKS).text
+    assert "You were typing this" in page
+    there = fields_in(page, PACKS)
+    assert {name: there[name] for name in SHEA} == SHEA
+    assert there["offers-0-price"] == ""
+    assert "A half-entered question which packs to buy, from" in client.get(MATERIALS).text
+    assert "Cheapest: \u20ac37.20" in text(client.post(PACKS, data=there).text)
+    assert client.post("/drafts/anew", data=fields_in(page, "/drafts/anew")).headers["location"] == PACKS
+    assert "You were typing this" not in client.get(PACKS).text
+
+
+@pytest.mark.parametrize("more", ["", "needs", "keep"])
+def test_a_question_with_a_fault_is_kept_and_not_told_off_when_it_comes_back(client: TestClient, more: str) -> None:
+    order(client)
+    typed = {"needs-0-material": "Shea butter", "needs-0-amount": "2O", "offers-0-price": "x"}
+    assert ask(client, **typed, more=more).status_code == (200 if more else 422)
+    page = client.get(PACKS)
+    assert page.status_code == 200
+    assert {name: fields_in(page.text, PACKS)[name] for name in typed} == typed
+    assert 'aria-invalid="true"' not in page.text

@@ -24,18 +24,21 @@ from webapp.costing.gaps import Figure
 from webapp.costing.renewing import ANSWER, NEW, STILL, Answered, Pack, pack_of, with_everything
 from webapp.costing.shapes import Field, Rows, Shape
 from webapp.errors import Problem, Questions, Unprocessable
-from webapp.pages import addresses, forms, impact
+from webapp.pages import addresses, drafts, forms, impact
 from webapp.pages.done import new_token
 from webapp.pages.drawn import Form
 from webapp.pages.forms import TypedNow
 from webapp.pages.rendering import Desk, DeskNow, Ident, View, show
 from webapp.pages.typed import Typed, flat
 from webapp.routes import Routes
+from webapp.store.writing import UNCHANGED
 
 router = Routes()
 PLACE = "buy"
 BACK = addresses.ONE["material"] + "/review/withdraw"
 CHECKS = "checks"
+#: what a half-entered form of this is called where it is kept
+DRAFT = "check"
 SHAPE = Shape(dict, (Field(CHECKS, Rows(ANSWER, ("answer", "price"))),))
 #: how many are asked at once
 MOST = 60
@@ -144,9 +147,12 @@ def _form(desk: Desk, asked: Asked, typed: Typed | None = None) -> Form:
     """A blank form, or the one that was sent, its answers at the rows that are drawn now."""
     texts = _texts(asked, rows_of(typed) if typed else [])
     if typed is None:
-        return Form(addresses.CHECK, SHAPE, texts, new_token(), desk.snapshot.epoch, str(desk.snapshot.version))
+        snapshot = desk.snapshot
+        blank = Form(addresses.CHECK, SHAPE, texts, new_token(), snapshot.epoch, str(snapshot.version))
+        return drafts.marked(desk, DRAFT, blank)
     version = "" if typed.version is None else str(typed.version)
-    return Form(addresses.CHECK, SHAPE, texts, typed.token or new_token(), typed.epoch, version, sure=typed.sure)
+    form = Form(addresses.CHECK, SHAPE, texts, typed.token or new_token(), typed.epoch, version, sure=typed.sure)
+    return replace(form, draft=typed.draft, page=typed.page)
 
 
 def rows_of(typed: Typed) -> Sequence[Any]:
@@ -197,12 +203,16 @@ def _at_rows(form: Form, sent: Sequence[Any], read: Answered) -> tuple[tuple[str
 def check_prices(desk: DeskNow) -> Response:
     """All prices that are older than the limit, to be answered one by one."""
     asked = asked_for(desk)
-    return show(desk, page(desk, _form(desk, asked), asked))
+    return drafts.again(desk, _kept) or show(desk, page(desk, _form(desk, asked), asked))
 
 
 @router.post(addresses.CHECK)
 def keep_checked(desk: DeskNow, typed: TypedNow) -> Response:
     """Keep the answers, all or none; or show what the new prices change, with nothing kept."""
+    return _kept(desk, typed)
+
+
+def _kept(desk: Desk, typed: Typed) -> Response:
     own, decided = impact.parted(typed)
     sent = rows_of(own)
     read = renewing.answered(desk.reckoning, sent, desk.notation, CHECKS)
@@ -210,8 +220,9 @@ def keep_checked(desk: DeskNow, typed: TypedNow) -> Response:
     kept = touched(sent)
     asked = asked_for(desk, kept)
     form = _form(desk, asked, own)
-    form = replace(form, faults=_at_rows(form, sent, read) or _nothing_answered(read))
-    found = None if form.faults else _looked_at(desk, changes, own, decided)
+    if own.more not in drafts.ONLY_KEPT:
+        form = replace(form, faults=_at_rows(form, sent, read) or _nothing_answered(read))
+    found = None if form.faults or read.faults else _looked_at(desk, changes, own, decided)
 
     def draw(there: Desk, form: Form) -> View:
         now = asked if there.snapshot is desk.snapshot else asked_for(there, kept)
@@ -221,15 +232,17 @@ def keep_checked(desk: DeskNow, typed: TypedNow) -> Response:
     if found is not None and own.more:
         form = impact.doubting(desk, form, (*changes, *found.kept(desk)))
     if wrong or own.more or own.less:
-        return show(desk, draw(desk, form), Unprocessable.status if wrong else 200)
+        return drafts.shown_again(desk, typed, draw(desk, form), Unprocessable.status if wrong else 200)
     try:
         prices = found.kept(desk, "After prices were checked") if found else ()
         intent = forms.intent(desk, typed, said(read) + impact.also(found))
         saved = desk.store.save((*changes, *prices), intent, desk.today)
     except Questions as open_ones:
-        return show(desk, draw(desk, forms.asking(form, open_ones)))
+        return drafts.shown_again(desk, typed, draw(desk, forms.asking(form, open_ones)))
     except Problem as problem:
         return forms.not_saved(desk, typed, draw, form, problem)
+    if saved.change == UNCHANGED:
+        drafts.forget(desk, typed)
     return forms.go_on(desk, addresses.CHECK, saved.change)
 
 

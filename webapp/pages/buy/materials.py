@@ -93,7 +93,7 @@ def materials(desk: DeskNow, kind: str = "") -> Response:
     kinds = tuple((key, words, key == wanted) for key, words in (("", "All"), *SECTIONS))
     filled = tuple(section for section in sections if section[1])
     view = MaterialsView(filled, kinds, desk.things("material", retired=True), bool(rows), desk.day)
-    half = drafts.half_entered(desk, "material", "quote")
+    half = drafts.half_entered(desk, "material", "quote", "packs", "check")
     return show(desk, View("buy/materials/list.html", "Materials", PLACE, view, more=half))
 
 

@@ -1,4 +1,4 @@
-"""A material or a supplier made on the spot, inside the form of an order: one save keeps all of it or nothing."""
+"""A material or a supplier made on the spot, inside the form of an order or a quote: one save keeps all or nothing."""
 
 from __future__ import annotations
 
@@ -53,7 +53,8 @@ class Prepared:
         if texts.get("supplier", "").startswith("-"):
             texts["supplier"] = ""
         texts["new_supplier"] = self.supplier
-        faults = tuple((at, words) for at, words in form.faults if at not in ("", "name"))
+        elsewhere = ("", "name", "supplier") if self.supplier else ("", "name")
+        faults = tuple((at, words) for at, words in form.faults if at not in elsewhere)
         other = tuple((at, words) for at, words in form.faults if not at)
         return replace(form, texts=texts, faults=(*self.faults, *faults, *other))
 
@@ -64,7 +65,7 @@ def as_it_is(desk: Desk) -> Prepared:
 
 
 def prepared(desk: Desk, typed: Typed) -> Prepared:
-    """Take what is not in the book yet out of an order's form, and make it."""
+    """Take what is not in the book yet out of the form of an order or a quote, and make it."""
     data = dict(typed.data)
     making = _Making(desk, _text(data.get("day")))
     name = _text(data.pop("new_supplier", ""))
@@ -83,6 +84,12 @@ def prepared(desk: Desk, typed: Typed) -> Prepared:
         tuple(making.faults),
         making.readable,
     )
+
+
+def at_the_first(form: Form, words: str) -> Form:
+    """The form with the fault of a missing supplier at the field where the first one is named."""
+    faults = (("new_supplier", words) if at == "supplier" else (at, said) for at, said in form.faults)
+    return replace(form, faults=tuple(faults))
 
 
 class _Making:

@@ -20,7 +20,7 @@ from webapp.pages.buy.ahead import desk_of
 from webapp.pages.buy.beginning import beginning
 from webapp.pages.buy.by_volume import with_published
 from webapp.pages.buy.last_time import NOTHING, About, about, abouts, currency_of, filled_in, names_of, with_kinds
-from webapp.pages.buy.on_the_spot import Prepared, as_it_is, book_with, prepared
+from webapp.pages.buy.on_the_spot import Prepared, as_it_is, at_the_first, book_with, prepared
 from webapp.pages.buy.settling import KINDS, SAME_TAX, rate_to_type, settled, taxed_alike
 from webapp.pages.buy.summing import Sum, so_far, sum_of
 from webapp.pages.drawn import Form
@@ -104,7 +104,7 @@ def form_page(desk: Desk, form: Form, record: Order | None = None, sum_now: Sum 
     """The form of an order, new or to be corrected."""
     suppliers = desk.options("supplier", record.supplier if record else None)
     if not suppliers:
-        form = replace(form, faults=tuple(at_the_new_supplier(*fault) for fault in form.faults))
+        form = at_the_first(form, "Type who it was bought from.")
     said = abouts(desk, form, record.id if record else 0)
     form = with_kinds(form, said)
     view = OrderFormView(
@@ -118,11 +118,6 @@ def form_page(desk: Desk, form: Form, record: Order | None = None, sum_now: Sum 
     )
     title = f"Correct the order of {desk.formats.day(record.day)}" if record else "Enter an order"
     return View("buy/orders/form.html", title, PLACE, view, form, "buy/orders/_form.html")
-
-
-def at_the_new_supplier(at: str, words: str) -> tuple[str, str]:
-    """The fault of a missing supplier at the field where the first one is named."""
-    return ("new_supplier", "Type who it was bought from.") if at == "supplier" else (at, words)
 
 
 def reckoned(desk: Desk, order: Order | None, made: Prepared) -> tuple[Sum, Book | None, Faults]:

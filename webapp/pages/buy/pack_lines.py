@@ -14,7 +14,7 @@ from webapp.costing.entry import read
 from webapp.costing.entry import show as show_record
 from webapp.costing.pack_asking import ASKING, FREIGHT, OFFER, Asking, Taken, taken
 from webapp.costing.written_units import parted
-from webapp.pages import addresses
+from webapp.pages import addresses, drafts
 from webapp.pages.buy.last_time import names_of
 from webapp.pages.done import new_token
 from webapp.pages.drawn import Form
@@ -27,6 +27,8 @@ NAMED = ("needs", "offers")
 INSTEAD = "instead"
 #: amounts of a need behind which its unit may be typed
 WITH_UNIT = ("amount", "a_month")
+#: what a half-entered form of this is called where it is kept
+DRAFT = "packs"
 Faults = tuple[tuple[str, str], ...]
 
 
@@ -54,12 +56,13 @@ class _Named:
 
 def blank(desk: Desk, **values: Any) -> Form:
     """A form to start from; `values` are nested texts."""
-    return _form(desk, values, ())
+    return drafts.marked(desk, DRAFT, _form(desk, Typed({}), values, ()))
 
 
-def _form(desk: Desk, data: Mapping[str, Any], faults: Faults) -> Form:
+def _form(desk: Desk, typed: Typed, data: Mapping[str, Any], faults: Faults) -> Form:
     snapshot = desk.snapshot
-    return Form(addresses.PACKS, ASKING, flat(data), new_token(), snapshot.epoch, str(snapshot.version), faults)
+    form = Form(addresses.PACKS, ASKING, flat(data), new_token(), snapshot.epoch, str(snapshot.version), faults)
+    return replace(form, draft=typed.draft, page=typed.page)
 
 
 def reading(desk: Desk, typed: Typed) -> PackReading:
@@ -71,8 +74,8 @@ def reading(desk: Desk, typed: Typed) -> PackReading:
         others = () if isinstance(found, Taken) else tuple((one.field, one.sentence) for one in found)
         at = {path for path, _ in told.faults}
         faults = (*told.faults, *(one for one in others if one[0] not in at))
-        return PackReading(_form(desk, told.drawn, faults), None, told.near)
-    return PackReading(_form(desk, _with_book(desk, told.drawn, entry.record, found), ()), found)
+        return PackReading(_form(desk, typed, told.drawn, faults), None, told.near)
+    return PackReading(_form(desk, typed, _with_book(desk, told.drawn, entry.record, found), ()), found)
 
 
 def _numbered(names: Names, data: Mapping[str, Any]) -> _Named:
@@ -137,4 +140,4 @@ def _with_book(desk: Desk, data: Mapping[str, Any], asking: Asking, found: Taken
 
 def named(desk: Desk, typed: Typed) -> Form:
     """The form as it was typed, nothing read: for more lines or fewer."""
-    return replace(_form(desk, closed_up(ASKING, typed.data), ()), token=typed.token or new_token())
+    return replace(_form(desk, typed, closed_up(ASKING, typed.data), ()), token=typed.token or new_token())

@@ -22,13 +22,14 @@ from webapp.costing.pack_working import total_working, used_working
 from webapp.costing.units import PURCHASE_UNITS
 from webapp.costing.working import Working
 from webapp.errors import Unprocessable
-from webapp.pages import addresses, forms
+from webapp.pages import addresses, drafts, forms
 from webapp.pages.buy.last_time import names_of
 from webapp.pages.buy.pack_lines import blank, named, reading
 from webapp.pages.drawn import Form
 from webapp.pages.forms import TypedNow
 from webapp.pages.offers import tax_words
 from webapp.pages.rendering import Desk, DeskNow, View, show
+from webapp.pages.typed import Typed
 from webapp.routes import Routes
 
 router = Routes()
@@ -143,18 +144,22 @@ def packs(desk: DeskNow, material: Annotated[str, Query()] = "", formula: Annota
         values["needs"] = [{"material": desk.book.materials[int(material)].name}]
     if formula in dict(desk.options("formula")):
         values["batches"] = [{"formula": formula, "batches": "1"}]
-    return show(desk, page(desk, blank(desk, **values)))
+    return drafts.again(desk, _found) or show(desk, page(desk, blank(desk, **values)))
 
 
 @router.post(addresses.PACKS)
 def find_packs(desk: DeskNow, typed: TypedNow) -> Response:
-    """The cheapest packs for what is typed. Nothing is stored."""
+    """The cheapest packs for what is typed. Nothing of the book is changed."""
+    return _found(desk, typed)
+
+
+def _found(desk: Desk, typed: Typed) -> Response:
     if typed.more or typed.less:
-        return show(desk, page(desk, forms.with_lines(named(desk, typed), typed)))
+        return drafts.shown_again(desk, typed, page(desk, forms.with_lines(named(desk, typed), typed)))
     found = reading(desk, typed)
-    return show(
-        desk, page(desk, found.form, found.taken, found.near), Unprocessable.status if found.taken is None else 200
-    )
+    view = page(desk, found.form, found.taken, found.near)
+    # What the book adds is not kept with what was typed: it may be another price when somebody comes back.
+    return drafts.shown_again(desk, typed, view, Unprocessable.status if found.taken is None else 200, as_sent=True)
 
 
 # --- the answer

@@ -11,6 +11,7 @@ from webapp.costing.changes import Change, Put, Withdraw
 from webapp.costing.units import PURCHASE_UNITS
 from webapp.errors import NotFound
 from webapp.pages import addresses, drafts, forms, impact
+from webapp.pages.buy.on_the_spot import at_the_first, prepared
 from webapp.pages.drawn import Form
 from webapp.pages.forms import TypedNow
 from webapp.pages.rendering import Desk, DeskNow, Ident, View, show
@@ -42,9 +43,12 @@ def form_page(desk: Desk, form: Form, record: Quote | None = None) -> View:
     material = form.value("material")
     known = {str(one.id) for one in desk.book.materials.values()}
     back = addresses.thing("material", int(material)) if material in known else addresses.listing("material")
+    suppliers = desk.options("supplier", record.supplier if record else None)
+    if not suppliers:
+        form = at_the_first(form, "Type who it is from.")
     view = QuoteFormView(
         desk.options("material", record.material if record else None),
-        desk.options("supplier", record.supplier if record else None),
+        suppliers,
         [(unit, unit) for unit in PURCHASE_UNITS],
         WAYS,
         desk.book.workshop.currency,
@@ -90,20 +94,31 @@ def change_quote(desk: DeskNow, typed: TypedNow, ident: Ident) -> Response:
     return _save(desk, typed, ident)
 
 
-def _save(desk: Desk, typed: Typed, ident: int | None = None) -> Response:
+def _save(desk: Desk, sent: Typed, ident: int | None = None) -> Response:
     record = desk.thing("quote", ident) if ident is not None else None
-    material = typed.data.get("material", "")
+    made = prepared(desk, sent)
 
     def draw(desk: Desk, form: Form) -> View:
-        return form_page(desk, form, record)
+        return form_page(desk, made.shown(form), record)
 
     def to(_: int) -> str:
-        return addresses.thing("material", int(material))
+        return addresses.thing("material", int(sent.data.get("material", "")))
 
     def changes(quote: Quote) -> tuple[Put, ...]:
-        return (Put(quote), *_counting(desk, quote, counts=typed.data.get(COUNTS) == "yes"))
+        return (*made.puts, Put(quote), *_counting(desk, quote, counts=sent.data.get(COUNTS) == "yes"))
 
-    return impact.save(desk, typed, "quote", draw, ident, changes=changes, beside=(COUNTS,), why="After a quote", to=to)
+    return impact.save(
+        desk,
+        sent,
+        "quote",
+        draw,
+        ident,
+        changes=changes,
+        beside=(COUNTS,),
+        why="After a quote",
+        read_as=made.typed,
+        to=to,
+    )
 
 
 def _counting(desk: Desk, quote: Quote, *, counts: bool) -> tuple[Put, ...]:
