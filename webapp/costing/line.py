@@ -30,6 +30,7 @@ __all__ = [
     "known_totals",
     "left_out",
     "line",
+    "named",
     "product_rows",
     "row",
     "totals",
@@ -128,7 +129,7 @@ def _month(book: Book, sold: Sequence[Row], figures: Sequence[Figure]) -> Figure
     total = ZERO
     for one, figure in zip(sold, figures, strict=True):
         if isinstance(figure, Gap):
-            return _named(book, one, figure)
+            return named(book, one, figure)
         total += figure * (one.jars_a_month or ZERO)
     return total
 
@@ -138,13 +139,14 @@ def _lost(book: Book, sold: Sequence[Row]) -> Figure:
     for one in sold:
         lost = one.lost_a_month
         if isinstance(lost, Gap):
-            return _named(book, one, lost)
+            return named(book, one, lost)
         if lost is not ZERO:
             total += lost
     return total
 
 
-def _named(book: Book, one: Row, figure: Figure) -> Figure:
+def named(book: Book, one: Row, figure: Figure) -> Figure:
+    """The figure of a row; where it is missing its reason says of which product and channel."""
     if not isinstance(figure, Gap):
         return figure
     where = f"{book.products[one.product].name}, {book.channels[one.channel].name}"

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from webapp.costing.amounts import ZERO
 from webapp.costing.gaps import Figure, Gap
-from webapp.costing.line import Row, Totals
+from webapp.costing.line import Row, Totals, named
 from webapp.costing.working import Step, Working
 
 if TYPE_CHECKING:
@@ -69,10 +69,8 @@ def month(known: Reckoning) -> Month:
 def _sum(known: Reckoning, sold: list[Row], figure: Callable[[Row], Figure]) -> Figure:
     total = ZERO
     for row in sold:
-        one = figure(row)
+        one = named(known.book, row, figure(row))
         if isinstance(one, Gap):
-            book = known.book
-            where = f"{book.products[row.product].name}, {book.channels[row.channel].name}"
-            return Gap(f"{where}: {one.reason}", one.cure)
+            return one
         total += one * (row.jars_a_month or ZERO)
     return total if sold else Gap("Nothing is sold at a price yet. Type how many jars are sold a month.")
