@@ -432,3 +432,68 @@ def test_a_cost_that_rests_on_a_quote_says_so_wherever_it_stands(priced: TestCli
 def test_looking_first_stands_beside_saving(client: TestClient) -> None:
     acts = client.get(f"{ORDERS}/new").text.split('<div class="acts">', 1)[1].split("</div>", 1)[0]
     assert re.findall(r"See what it changes|Save the order", acts) == ["See what it changes", "Save the order"]
+
+
+def opened(page: Any) -> str:
+    """The words of the row in which figures stand opened."""
+    row: str = said(page).split('class="opened-row">', 1)[1].split("</tr>", 1)[0]
+    return " ".join(str(re.sub(r"<[^>]+>", " ", row)).replace("&nbsp;", " ").split())
+
+
+def press_of(page: Any, name: str) -> str:
+    found: list[str] = re.findall(rf'value="(how-[\d-]+)"[^>]*>how<span class="unseen"> {name}', page.text)
+    return found[0]
+
+
+def test_every_figure_of_a_row_opens_to_its_sum_then_and_now(priced: TestClient) -> None:
+    looked_at = dearer(priced)
+    assert 'class="opened-row"' not in looked_at.text
+    press = press_of(looked_at, "Jar, Stall")
+    page = priced.post(ORDERS, data={**answered(looked_at, **{"prices-0-answer": "take"}), "more": press})
+    assert page.status_code == 200
+    then, rest = opened(page).split("With the new price: Jar, Stall", 1)
+    new, now = rest.split("Now: Jar, Stall", 1)
+    # 2.50 - 2.00 is 0.50 of 2.50 at 20.00 a kg; the price that is taken is 4.00, and leaves 2.00 of 4.00
+    assert then.startswith("Then: Jar, Stall Margin: Jar, Stall")
+    assert "20.0 %" in then
+    assert "20.00" in then
+    assert "= €4.00" in then
+    assert "50.0 %" in new
+    assert "20.00" in new
+    assert "50.4 %" in now
+    assert "12.40" in now
+    assert "= €2.48" in now
+    assert "12.40" not in then + new
+    assert "20.00" not in now
+    assert "href" not in page.text.split('class="opened-row">', 1)[1].split("</tr>", 1)[0]  # the order is not saved yet
+    assert fields_in(page.text, ORDERS)["prices-0-answer"] == "take"  # nothing that was answered is lost
+    assert price_now(priced) == "2.50"
+
+
+def test_a_material_s_cost_opens_to_the_order_then_and_now(priced: TestClient) -> None:
+    looked_at = dearer(priced)
+    page = priced.post(ORDERS, data={**answered(looked_at), "more": press_of(looked_at, "Shea butter")})
+    then, now = opened(page).split("Now: Shea butter", 1)
+    assert "20.00" in then
+    assert "12.40" in now
+    assert "12.40" not in then
+    assert "20.00" not in now
+
+
+def test_a_row_of_an_act_and_of_a_what_if_opens_too(priced: TestClient) -> None:
+    there = priced.post(ORDERS, data=answered(dearer(priced))).headers["location"].split("?", 1)[0]
+    act, at = priced.get(f"{there}/without"), f"{there}/withdraw"
+    page = priced.post(at, data={**fields_in(act.text, at), "more": press_of(act, "Jar, Stall")})
+    then, now = opened(page).split("Now: Jar, Stall", 1)
+    assert "50.4 %" in then
+    assert "20.0 %" in now
+    rows = {"suppositions-0-kind": "cost", "suppositions-0-counts": "yes", "suppositions-0-way": "up"}
+    rows |= {
+        "suppositions-0-material": str(number_of(priced, MATERIALS, "Shea butter")),
+        "suppositions-0-percent": "50",
+    }
+    sheet = changed(fields(priced, "/decide/what-if", "/decide/what-if"), named={**rows, "more": "preview"})
+    looked_at = priced.post("/decide/what-if", data=sheet)
+    page = priced.post("/decide/what-if", data={**sheet, "more": press_of(looked_at, "Jar, Stall")})
+    # 30.00 a kg: 3.00 in a jar, 0.50 more than its price
+    assert "−20.0 %" in opened(page).split("Now:", 1)[0] or "-20.0 %" in opened(page).split("Now:", 1)[0]

@@ -18,12 +18,11 @@ from webapp.costing.reckoning import Reckoning
 from webapp.errors import Fault, Questions, Unprocessable
 from webapp.pages import drafts, forms
 from webapp.pages.drawn import Form
-from webapp.pages.offers import ASKS, PRICES, REST, Considered, Faults, considered
+from webapp.pages.offers import PRICES, REST, Considered, Faults, considered, only_looks
 from webapp.pages.rendering import Desk, View, show
 from webapp.pages.typed import Typed, flat
 
 __all__ = [
-    "ASKS",
     "Act",
     "Considered",
     "act",
@@ -33,6 +32,7 @@ __all__ = [
     "considered",
     "doubting",
     "drawn",
+    "only_looks",
     "parted",
     "save",
     "then",
@@ -116,7 +116,7 @@ def save(
     def with_it(desk: Desk, form: Form) -> View:
         return drawn(draw(desk, form), found, answers)
 
-    asked = typed.more in ASKS
+    asked = only_looks(typed.more)
     if asked or (found is not None and found.faults and not typed.more and not typed.less):
         form = replace(reading.form, faults=(*reading.form.faults, *refused))
         right = asked and found is not None and not found.faults
@@ -140,7 +140,7 @@ def _looked_at(
     typed: Typed,
 ) -> tuple[Considered | None, Faults]:
     """What the record changes, where that is asked or prices were decided; or what it is refused for."""
-    if reading.record is None or not (typed.more in ASKS or answers):
+    if reading.record is None or not (only_looks(typed.more) or answers):
         return None, ()
     after = after_changes(desk, changes(reading.record))
     if not isinstance(after, Book):
@@ -186,7 +186,7 @@ def act(
         raise Unprocessable([Fault(at, "", words) for at, words in after])
     found = considered(desk, then(desk, after), answers, seen=typed.version)
     form = replace(forms.press(desk, done.action), sure=typed.sure)
-    if typed.more in ASKS:
+    if only_looks(typed.more):
         return act_page(desk, done, changes, form=form, answers=answers, asked=typed.more)
     if found.faults:
         return act_page(desk, done, changes, status=Unprocessable.status, form=form, answers=answers)

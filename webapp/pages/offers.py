@@ -23,6 +23,7 @@ from webapp.costing.standing import Standing
 from webapp.costing.tax_in_cost import TaxChange
 from webapp.pages.drawn import Form
 from webapp.pages.needs import quotes_in
+from webapp.pages.opened_sums import HOW, Sums, cost_sums, row_sums
 from webapp.pages.rendering import Desk
 from webapp.pages.typed import flat
 
@@ -49,6 +50,12 @@ class MaterialMove:
     moved: MovedMaterial
     standing: str = ""
     tax: str = ""
+    sums: tuple[Sums, ...] = ()
+
+    @property
+    def press(self) -> str:
+        """What the button asks for that opens its cost."""
+        return f"{HOW}-{self.moved.material}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,6 +71,12 @@ class Offer:
     margin_new: Figure
     quoted: str = ""
     """That its cost then rests on a quote, in words."""
+    sums: tuple[Sums, ...] = ()
+
+    @property
+    def press(self) -> str:
+        """What the button asks for that opens its figures."""
+        return f"{HOW}-{self.product}-{self.channel}"
 
     @property
     def asks(self) -> bool:
@@ -110,6 +123,11 @@ class Considered:
         return any(one.asks for one in self.offers)
 
     @property
+    def opened(self) -> bool:
+        """Whether the figures of one row or material stand opened."""
+        return any(one.sums for one in self.offers) or any(one.sums for one in self.materials)
+
+    @property
     def taken(self) -> int:
         """How many prices are taken so far."""
         return sum(one.answer == TAKE for one in self.decisions)
@@ -132,6 +150,11 @@ class Considered:
     def kept(self, desk: Desk, why: str = "") -> tuple[Put, ...]:
         """What stores the answers, from today on."""
         return puts(self.known, self.decisions, desk.today, why)
+
+
+def only_looks(more: str) -> bool:
+    """Whether a button asks to look at what changes, and not to save it."""
+    return more in ASKS or more.startswith(f"{HOW}-")
 
 
 def considered(
@@ -160,10 +183,13 @@ def considered(
     if rest and seen in (None, desk.snapshot.version):
         decisions += tuple(_taken(after, rest_asking, desk).values())
     known = Reckoning(with_prices(after.book, decisions, desk.today), after) if decisions else after
-    offers = tuple(_offer(known, f"{PRICES}-{n}", one, by_pair) for n, one in enumerate(shown))
+    offers = [_offer(known, f"{PRICES}-{n}", one, by_pair) for n, one in enumerate(shown)]
+    materials = [_material(desk, after, one) for one in difference.moved_materials(desk.reckoning, after)]
     return Considered(
-        tuple(_material(desk, after, one) for one in difference.moved_materials(desk.reckoning, after)),
-        offers,
+        tuple(replace(one, sums=cost_sums(desk, after, one.moved)) if one.press == more else one for one in materials),
+        tuple(
+            replace(one, sums=row_sums(desk, after, known, one.moved)) if one.press == more else one for one in offers
+        ),
         len(hidden),
         len(rest_asking),
         difference.lost_more(tuple(one for one in moved if one.after.reaches is False)),

@@ -252,7 +252,7 @@ def _nothing_answered(read: Answered) -> tuple[tuple[str, str], ...]:
 
 
 def _looked_at(desk: Desk, changes: Sequence[Put], own: Typed, decided: Mapping[str, Any]) -> impact.Considered | None:
-    if not (own.more in impact.ASKS or decided):
+    if not (impact.only_looks(own.more) or decided):
         return None
     after = impact.after_changes(desk, changes)
     if not isinstance(after, Book):

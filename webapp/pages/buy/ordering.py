@@ -244,7 +244,7 @@ def save(desk: Desk, sent: Typed, ident: int | None = None) -> Response:
     made = prepared(desk, typed)
     reading = forms.read(desk, made.typed, "order", ident)
     total, after, refused = reckoned(desk, reading.record, made)
-    asked = typed.more in impact.ASKS
+    asked = impact.only_looks(typed.more)
     found = None
     if after is not None and not made.faults and (asked or answers):
         found = what_it_changes(desk, reading.record, impact.then(desk, after), answers, typed)

@@ -1,0 +1,64 @@
+"""The figures of a row, or of a material, opened while a change is looked at: the sums behind them, then and now."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from webapp.costing.difference import MovedMaterial, MovedRow
+from webapp.costing.gaps import Figure, Gap
+from webapp.costing.price_working import working
+from webapp.costing.reckoning import Reckoning
+from webapp.costing.working import Working
+from webapp.pages.rendering import Desk
+
+#: what the press of a row or a material asks for, before what it is of
+HOW = "how"
+#: the figures of a row that are opened; each holds all that it is made of
+FIGURES = ("margin", "suggested")
+
+
+@dataclass(frozen=True, slots=True)
+class Sums:
+    """Figures opened to their working: those of then, or those of now."""
+
+    title: str
+    workings: tuple[Working, ...]
+
+
+def in_place(one: Working) -> Working:
+    """The sum without links: what it comes from may not be saved yet, and going there would lose what is typed."""
+    steps = tuple(
+        replace(step, source=None, amount=_words(step.amount), working=step.working and in_place(step.working))
+        for step in one.steps
+    )
+    return replace(one, steps=steps, result=_words(one.result))
+
+
+def _words(figure: Figure) -> Figure:
+    return replace(figure, cure=None) if isinstance(figure, Gap) else figure
+
+
+def row_sums(desk: Desk, after: Reckoning, decided: Reckoning, moved: MovedRow) -> tuple[Sums, ...]:
+    """The margin and the suggested price of a row, down to the last purchase: then, with the price decided, and now.
+
+    `decided` is `after` with the prices that were answered; now is left out where the row was not sold yet.
+    """
+    row = decided.row(moved.after.product, moved.after.channel)
+    found = [_sums("Then", working(after, moved.after, "margin"), working(decided, row, "suggested"))]
+    if row.price != moved.after.price:
+        found.append(_sums("With the new price", working(decided, row, "margin")))
+    if moved.before is not None:
+        found.append(_sums("Now", *(working(desk.reckoning, moved.before, figure) for figure in FIGURES)))
+    return tuple(found)
+
+
+def cost_sums(desk: Desk, after: Reckoning, moved: MovedMaterial) -> tuple[Sums, ...]:
+    """What a material costs; now only where it was there already."""
+    found = [_sums("Then", after.material_working(moved.material))]
+    if moved.before is not None:
+        found.append(_sums("Now", desk.reckoning.material_working(moved.material)))
+    return tuple(found)
+
+
+def _sums(title: str, *workings: Working) -> Sums:
+    return Sums(title, tuple(in_place(one) for one in workings))
