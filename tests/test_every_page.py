@@ -17,7 +17,7 @@ ROUTES = [
     route
     for router in pages.routers
     for route in router.routes
-    if isinstance(route, APIRoute) and "GET" in route.methods
+    if isinstance(route, APIRoute) and "GET" in (route.methods or ())
 ]
 DOCS = "/api/docs"
 
