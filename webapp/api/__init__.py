@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from webapp.api import (
+    cautions,
     changes,
+    densities,
     docs,
     line,
     lists,
@@ -30,6 +32,8 @@ PARTS = (
     orders,
     lists,
     materials,
+    densities,
+    cautions,
     packs,
     what_ifs,
     previews,

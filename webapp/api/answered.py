@@ -10,7 +10,7 @@ from datetime import date
 from functools import cache
 from typing import Any
 
-from webapp.api import answers, materials, needs, packs, previews, what_ifs
+from webapp.api import answers, needs, packs, previews, what_ifs
 from webapp.api.asking import STEMS
 from webapp.api.schemas import Schema, named, of_value
 from webapp.api.typed_schemas import (
@@ -36,8 +36,6 @@ from webapp.costing.formulas import FormulaCost, FormulaShare
 from webapp.costing.gaps import Ref
 from webapp.costing.jar_working import FIGURES as SHEET_WORKINGS
 from webapp.costing.jars import CostSheet
-from webapp.costing.material_history import Bought as BoughtLine
-from webapp.costing.material_history import MaterialHistory, Quoted
 from webapp.costing.month import Month
 from webapp.costing.orders import Landed, LandedLine
 from webapp.costing.pack_asking import FREIGHT, OFFER, TypedOffer
@@ -220,7 +218,7 @@ def _price_list(_: str) -> Schema:
     )
     around = dict.fromkeys(("channel_name", "workshop_name", "contact", "terms"), TEXT)
     least = {"anyOf": [named("amount"), NULL]}
-    return joined(of_type(PriceList), rows=several(row), least_order=least, **around)
+    return joined(of_type(PriceList), rows=several(row), least_order=least, cautions=several(TEXT), **around)
 
 
 def _needs(_: str) -> Schema:
@@ -232,24 +230,6 @@ def _needs(_: str) -> Schema:
     kept = joined(below, decided=of_fields(Price, needs.DECIDED))
     several_of = {"below_target": below, "kept": kept, "missing": missing, "unpriced": unpriced, "stale": stale}
     return exactly({name: several(one) for name, one in several_of.items()})
-
-
-def _purchase() -> Schema:
-    line = of_fields(LandedLine, materials.PURCHASE)
-    bought = dict.fromkeys(materials.BOUGHT, TEXT) | {"packs": named("amount"), "size": named("amount")}
-    told = {"order": WHOLE, "line": WHOLE, "day": of_type(date), "supplier": WHOLE, "currency": TEXT}
-    return joined(line, **told, **bought)
-
-
-def _purchases(_: str) -> Schema:
-    return items(_purchase())
-
-
-def _prices_of_material(_: str) -> Schema:
-    told = of_fields(MaterialHistory, ("steps", "thinned", "offers", "tax"))["properties"]
-    bought = joined(_purchase(), **of_fields(BoughtLine, materials.WEIGHED)["properties"])
-    quotes = joined(of_fields(Quoted, materials.QUOTED), quote=WHOLE)
-    return exactly({"bought": several(bought), "quotes": several(quotes), **told})
 
 
 def _over_time(_: str) -> Schema:
@@ -322,13 +302,12 @@ ANSWERS: dict[str, Callable[[str], Schema]] = {
     "product_sheet": _always(named("sheet")),
     "product_prices": _always(items(named("row"))),
     **dict.fromkeys(
-        ("product_working", "product_row_working", "material_working", "formula_working"), _always(named("working"))
+        ("product_working", "product_row_working", "product_headroom_working", "material_working", "formula_working"),
+        _always(named("working")),
     ),
+    **dict.fromkeys(("material_cautions", "formula_cautions", "product_cautions"), _always(items(TEXT))),
     "order_working": _always(exactly({"lines": several(named("working"))})),
-    "material_purchases": _purchases,
-    "material_prices": _prices_of_material,
     "product_channel_history": _over_time,
-    "material_uses": _always(items(exactly({"kind": TEXT, "id": WHOLE, "name": TEXT}))),
     "preview_swap": _swapped,
     "preview_withdraw_{kind}": _without,
     "swap": _always(named("formula_told")),

@@ -161,6 +161,10 @@ def _channel(channel: Annotated[str, Path(pattern=ID_PATTERN)]) -> int:
     return int(channel)
 
 
+def _material(material: Annotated[str, Path(pattern=ID_PATTERN)]) -> int:
+    return int(material)
+
+
 def _version(version: Annotated[str, Path(pattern=ID_PATTERN)]) -> int:
     return int(version)
 
@@ -169,5 +173,6 @@ AskedNow = Annotated[Asked, Depends(ask)]
 TodayNow = Annotated[Asked, Depends(ask_today)]
 Ident = Annotated[int, Depends(_ident)]
 ChannelIdent = Annotated[int, Depends(_channel)]
+MaterialIdent = Annotated[int, Depends(_material)]
 VersionNumber = Annotated[int, Depends(_version)]
 WithWorkings = Annotated[bool, Query(description="with the working of each figure, which is long")]

@@ -12,13 +12,13 @@ from starlette.responses import JSONResponse, Response
 
 from webapp.api import acts, answers, decided
 from webapp.api.answers import picked, value
-from webapp.api.asking import ID_PATTERN, Asked, AskedNow, ChannelIdent, Ident, TodayNow
+from webapp.api.asking import ID_PATTERN, Asked, AskedNow, ChannelIdent, Ident, MaterialIdent, TodayNow
 from webapp.api.bodies import BodyNow, PricesOnly, TermsNow
 from webapp.api.decided import after
 from webapp.api.describing import BODY, PRICED
 from webapp.api.interface import Interface
 from webapp.api.things import NEW_ID, Kind, entered, one, stored, withdrawing
-from webapp.costing import price_working
+from webapp.costing import headroom, price_working
 from webapp.costing.amounts import JSON_NOTATION, ONE, ZERO, Unreadable, percent
 from webapp.costing.book import Formula, Price
 from webapp.costing.changes import Change, Put, questions, swapped
@@ -229,3 +229,19 @@ def row_working(asked: AskedNow, ident: Ident, channel: ChannelIdent, figure: st
         raise NotFound("There is no such figure.")
     row = asked.reckoning.row(ident, channel)
     return JSONResponse(answers.working(price_working.working(asked.reckoning, row, figure)))
+
+
+@router.get(
+    f"{PAIR}/headroom/{{material}}",
+    tags=["products"],
+    summary="How much dearer an ingredient may get, in full",
+    operation_id="product_headroom_working",
+)
+def headroom_working(asked: AskedNow, ident: Ident, channel: ChannelIdent, material: MaterialIdent) -> Response:
+    """How far the price of a gram may rise before the product misses its target there; the rest stays as it is."""
+    for kind, number in (("product", ident), ("channel", channel), ("material", material)):
+        asked.thing(kind, number)
+    found = headroom.opened(asked.reckoning, ident, channel, material)
+    if found is None:
+        raise NotFound("There is none of it in this product, or the product is not sold there.")
+    return JSONResponse(answers.working(found))

@@ -12,6 +12,7 @@ from webapp.api import answers
 from webapp.api.answers import Answer, value
 from webapp.api.asking import Asked, AskedNow, ChannelIdent, WithWorkings
 from webapp.api.interface import Interface
+from webapp.costing.cautions import OF_PRICE_LIST
 from webapp.costing.price_list_working import FIGURES, working
 from webapp.costing.price_lists import NAME, ORDERS, PER, ListAsked, Listed, price_list
 from webapp.errors import Fault, Unprocessable
@@ -48,6 +49,7 @@ def get_price_list(
         "contact": book.workshop.contact,
         "least_order": value(found.least_order),
         "terms": found.list_terms,
+        "cautions": list(OF_PRICE_LIST),
     }
     rows = [_row(asked, one, listing, workings=workings) for one in listed.rows]
     return JSONResponse({**value(listed), "rows": rows, **around})

@@ -15,6 +15,7 @@ from decimal import Decimal
 from functools import lru_cache
 
 from webapp.costing.amounts import half_up, plain
+from webapp.costing.book import Material
 from webapp.costing.limits import name_key
 
 PLACES = 4
@@ -152,6 +153,19 @@ def suggestions(name: str, inci: str = "") -> tuple[Suggestion, ...]:
     first = usual(found, name)
     marked = (replace(row, usual=True) if row is first else row for row in found)
     return tuple(sorted(marked, key=lambda row: not row.usual))
+
+
+def suggested_for(material: Material) -> tuple[Suggestion, ...]:
+    """Published figures for a material of the book; none where it is counted by the piece."""
+    return () if material.by_piece else suggestions(material.name, material.inci)
+
+
+def warning(material: Material) -> str | None:
+    """What `outside` says of the density that a material has; None where it has none, or is counted by the piece."""
+    held = material.density
+    if held is None or material.by_piece:
+        return None
+    return outside(held.value, material.name, material.inci, held.temperature)
 
 
 def _found(name: str, inci: str) -> tuple[Suggestion, ...]:

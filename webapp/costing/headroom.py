@@ -63,6 +63,15 @@ def working(known: Reckoning, row: Row, material: Id) -> Working:
     return Working(title, steps, result, "unit cost", unit="per g", note=note)
 
 
+def opened(known: Reckoning, product: Id, channel: Id, material: Id) -> Working | None:
+    """The sum behind the headroom of one ingredient; None where the product isn't sold there or has none of it."""
+    row = next((one for one in known.rows(product) if one.channel == channel), None)
+    found = {} if row is None else rooms(known, row)
+    if row is None or (not isinstance(found, Gap) and material not in found):
+        return None
+    return working(known, row, material)
+
+
 def first_to_fall(known: Reckoning, rows: tuple[Row, ...]) -> dict[Id, tuple[Decimal, Row]]:
     """For each ingredient the row whose target a rise would break first, with its room.
 

@@ -12,7 +12,7 @@ from webapp.costing import cautions
 from webapp.costing.basis import MaterialCost
 from webapp.costing.book import Density, Material, Quote, Review
 from webapp.costing.changes import Restore, Retire
-from webapp.costing.densities import Suggestion, outside, suggestions
+from webapp.costing.densities import Suggestion, suggested_for, suggestions, warning
 from webapp.costing.units import PURCHASE_UNITS
 from webapp.costing.working import Working
 from webapp.pages import addresses, drafts, forms, impact
@@ -165,8 +165,8 @@ def view_of(desk: Desk, material: Material) -> MaterialView:
         history_of(desk, material),
         tuple(_quote(desk, material, one) for one in desk.things("quote") if one.material == material.id),
         users_of(desk.book, material.id),
-        suggestions(material.name, material.inci) if not material.by_piece else (),
-        _warning(material),
+        suggested_for(material),
+        warning(material),
         tuple(fact.density for fact in facts if fact.density is not None),
         cautions.of_material(material),
         change_of(desk, material, cost),
@@ -188,13 +188,6 @@ def _quote(desk: Desk, material: Material, quote: Quote) -> QuoteRow:
         forms.press(desk, addresses.thing("quote", quote.id, "withdraw")),
         addresses.QUOTE_COUNTS.format(ident=quote.id),
     )
-
-
-def _warning(material: Material) -> str | None:
-    density = material.density
-    if density is None or material.by_piece:
-        return None
-    return outside(density.value, material.name, material.inci, density.temperature)
 
 
 # --- typing one

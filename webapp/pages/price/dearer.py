@@ -12,7 +12,7 @@ from starlette.responses import Response
 
 from webapp.costing.amounts import MINOR_UNITS, rounded_down, snap
 from webapp.costing.gaps import Gap
-from webapp.costing.headroom import first_to_fall, rooms, working
+from webapp.costing.headroom import first_to_fall, opened, rooms
 from webapp.costing.line import Row
 from webapp.costing.units import MASS
 from webapp.costing.working import Working
@@ -84,11 +84,9 @@ def how(desk: DeskNow, ident: Ident, product: ProductIdent, channel: ChannelIden
     """The sum behind the room of an ingredient in a product on a channel."""
     desk.thing("material", ident)
     desk.thing("product", product)
-    row = next((one for one in desk.reckoning.rows(product) if one.channel == channel), None)
-    found = None if row is None else rooms(desk.reckoning, row)
-    if row is None or (not isinstance(found, Gap) and ident not in (found or {})):
+    made = opened(desk.reckoning, product, channel, ident)
+    if made is None:
         raise NotFound
-    made = working(desk.reckoning, row, ident)
     view = DearerHow(desk.book.products[product].name, addresses.thing("product", product), made)
     return show(desk, View("price/products/how.html", made.title, PLACE, view, fragment="price/products/_how.html"))
 
