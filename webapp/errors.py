@@ -223,6 +223,10 @@ class Question(Protocol):
     def answer(self) -> str:
         """What to answer with: it holds for this question and for no other."""
 
+    @property
+    def pair(self) -> tuple[int, int] | None:
+        """The product and the channel whose price it is about; None where it is about none."""
+
 
 class Questions(Unprocessable):
     """422: possible, but rare enough to be a slip. It is done once the person says that she is sure."""

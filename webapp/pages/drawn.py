@@ -55,11 +55,19 @@ class Form:
     def asked_at(self, line: str) -> tuple[Question, ...]:
         """The questions about one line, to be answered there; the line is noted as one that asks them."""
         self.asking_lines.add(line)
-        return tuple(one for one in self.questions if one.field == line or one.field.startswith(f"{line}-"))
+        return tuple(one for one in self.questions if f"{self._at(one)}-".startswith(f"{line}-"))
+
+    def _at(self, question: Question) -> str:
+        """The field that a question is about; among many prices, the line of the one that it is about."""
+        if question.pair is None:
+            return question.field
+        product, channel = map(str, question.pair)
+        lines = (name.removesuffix("-product") for name, text in self.texts.items() if text == product)
+        return next((one for one in lines if self.texts.get(f"{one}-channel") == channel), question.field)
 
     def line_of(self, question: Question) -> str:
         """The line, as it is drawn on this page, that a question stands at; "" where it is about none."""
-        prefix, _, rest = question.field.partition("-")
+        prefix, _, rest = self._at(question).partition("-")
         line = f"{prefix}-{rest.partition('-')[0]}"
         return line if rest and line in self.asking_lines else ""
 

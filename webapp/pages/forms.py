@@ -204,7 +204,7 @@ def save(
 
 def asking(form: Form, asked: Questions) -> Form:
     """The form with what it has to be asked before it is saved."""
-    found = tuple(Question(one.code, one.field, one.sentence, one.answer) for one in asked.questions)
+    found = tuple(Question(one.code, one.field, one.sentence, one.answer, one.pair) for one in asked.questions)
     return replace(form, questions=found, stopped=True)
 
 

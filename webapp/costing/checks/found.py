@@ -18,13 +18,15 @@ class Question:
     """Something to be sure of: its kind, the field it is about, and a sentence.
 
     `answer` is what is ticked or sent for it. It is made of the sentence with its figures, so that an answer holds for
-    what was read, and not for what is typed afterwards.
+    what was read, and not for what is typed afterwards. `pair` is the product and the channel whose price it is about:
+    among many prices, where the question belongs.
     """
 
     code: str
     field: str
     sentence: str
     answer: str = ""
+    pair: tuple[Id, Id] | None = None
 
 
 Found = Iterator[Fault]

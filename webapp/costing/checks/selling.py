@@ -55,7 +55,8 @@ def price_questions(book: Book, price: b.Price) -> Iterator[Question]:
     """A price of nothing."""
     if price.amount == ZERO:
         name = book.products[price.product].name
-        yield Question("zero-price", "amount", f"{name} would be given away. Is a price of 0 right?")
+        words = f"{name} would be given away. Is a price of 0 right?"
+        yield Question("zero-price", "amount", words, pair=(price.product, price.channel))
 
 
 def nothing(book: Book, record: Any) -> Found:

@@ -1,4 +1,4 @@
-"""A new wholesale price that leaves the own stall cheaper than what the shops are then to ask on their shelf.
+"""A new price, for shops or of one's own, that leaves the own stall cheaper than what shops are to ask on their shelf.
 
 It may be meant: whoever says so keeps it all the same.
 """
@@ -7,31 +7,38 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from decimal import Decimal
+from typing import TypeAlias
 
 from webapp.costing.amounts import minor_places, plain, rounded_down, rounded_up, snap
-from webapp.costing.book import Book, Channel, Id
+from webapp.costing.book import Book, Id
 from webapp.costing.checks.found import Question
 from webapp.costing.reckoning import Reckoning
 from webapp.costing.rows import Row
 
 UNDERCUT = "undercut"
+Pair: TypeAlias = tuple[Id, Id]
 
 
-def raised_wholesale(before: Book, after: Book) -> tuple[Id, ...]:
-    """The products of which `after` has another wholesale price than `before`, in order.
+def moved_prices(before: Book, after: Book) -> tuple[Pair, ...]:
+    """The pairs of which `after` has another price than `before`, in order.
 
     What is entered as a whole, the product with all its prices, leaves nothing cheaper than it was.
     """
     if before.prices is after.prices:
         return ()
     amounts = {pair: price.amount for pair, price in before.prices.items()}
-    moved = {pair for pair, price in after.prices.items() if amounts.get(pair) != price.amount}
-    wholesale = {product for product, channel in moved if _wholesale(after.channels.get(channel))}
-    return tuple(sorted(wholesale & before.products.keys()))
+    moved = (pair for pair, price in after.prices.items() if amounts.get(pair) != price.amount)
+    return tuple(sorted(pair for pair in moved if pair[0] in before.products and pair[1] in after.channels))
 
 
-def _wholesale(channel: Channel | None) -> bool:
-    return channel is not None and channel.kind == "wholesale"
+def _for_shops(book: Book, channel: Id) -> bool:
+    return channel in book.channels and book.channels[channel].kind == "wholesale"
+
+
+def _raised(before: Book, after: Book, pair: Pair) -> bool:
+    """Whether a price is above the one that was accepted before."""
+    was = before.prices.get(pair)
+    return was is not None and was.amount < after.prices[pair].amount
 
 
 def undercut(known: Reckoning, products: Iterable[Id]) -> Iterator[tuple[Row, Decimal, Decimal]]:
@@ -45,26 +52,38 @@ def undercut(known: Reckoning, products: Iterable[Id]) -> Iterator[tuple[Row, De
 
 
 def undercut_words(known: Reckoning, products: Iterable[Id], *, kept: bool = False) -> tuple[str, ...]:
-    """Sentences about these prices, before they are `kept` or afterwards.
+    """Sentences about these prices, before they are `kept` or afterwards."""
+    return tuple(_said(known, *found, kept=kept) for found in undercut(known, products))
 
-    Each amount is rounded away from the other, so that the higher one stays it.
-    """
+
+def _said(known: Reckoning, row: Row, paid: Decimal, asked: Decimal, *, kept: bool = False) -> str:
+    """One of them in words. Each amount is rounded away from the other, so that the higher one stays it."""
     book, home = known.book, known.book.workshop.currency
     places, ask = minor_places(home), "are to ask" if kept else "are then to ask"
-    return tuple(
+    return (
         f"{book.products[row.product].name}, {book.channels[row.channel].name}: "
         f"at {plain(rounded_down(paid, places), least=places)} {home} it undercuts your stockists, "
         f"who {ask} {plain(rounded_up(snap(asked), places), least=places)} {home}."
-        for row, paid, asked in undercut(known, products)
     )
 
 
 def undercut_questions(before: Book, after: Book) -> tuple[Question, ...]:
-    """What is asked where a new wholesale price leaves the own stall the cheaper one."""
-    products = raised_wholesale(before, after)
-    if not products:
+    """What is asked where a new wholesale price, or a new price of one's own, leaves the own stall the cheaper one.
+
+    A wholesale price answers for every own price that is then below. An own price is asked about unless it is raised,
+    where a price for shops is accepted: one that is only suggested was told to nobody.
+    """
+    moved = moved_prices(before, after)
+    wholesale = {pair[0]: pair for pair in moved if _for_shops(after, pair[1])}
+    supplied = {product for product, channel in after.prices if _for_shops(after, channel)} if moved else set()
+    own = {pair for pair in moved if pair[0] in supplied - wholesale.keys() and not _raised(before, after, pair)}
+    if not wholesale and not own:
         return ()
-    return tuple(
-        Question(UNDERCUT, "", f"{words} Keep the wholesale price all the same?")
-        for words in undercut_words(Reckoning(after), products)
-    )
+    known, asked = Reckoning(after), []
+    for row, paid, shelf in undercut(known, sorted({*wholesale, *(product for product, _ in own)})):
+        pair = wholesale.get(row.product) or (row.product, row.channel)
+        if row.product in wholesale or pair in own:
+            keep = "the wholesale price" if row.product in wholesale else "this price"
+            words = f"{_said(known, row, paid, shelf)} Keep {keep} all the same?"
+            asked.append(Question(UNDERCUT, "", words, pair=pair))
+    return tuple(asked)
