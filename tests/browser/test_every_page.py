@@ -79,7 +79,13 @@ def kinds_of_pages(page: Page) -> list[str]:
     product = next(one for one in found if one.startswith("/price/products/") and one[-1].isdigit())
     page.goto(product)
     pair = page.locator('a[href$="/price"]', has_text="Decide").first.get_attribute("href") or ""
-    return [*found, f"{product}/try", f"{product}/how/full", pair, pair[: -len("price")] + "target"]
+    return [
+        *found,
+        f"{product}/try",
+        f"{product}/how/full",
+        pair,
+        *(pair[: -len("price")] + act for act in ("target", "why")),
+    ]
 
 
 LINKS = re.compile(r'<a\b[^>]*?\bhref="(/[^"]*)"')

@@ -17,6 +17,7 @@ from webapp.api import (
     reviews,
     settings,
     things,
+    waterfall,
     what_ifs,
 )
 from webapp.api.asking import STEMS
@@ -33,6 +34,7 @@ PARTS = (
     packs,
     what_ifs,
     previews,
+    waterfall,
     products,
     reviews,
     line,

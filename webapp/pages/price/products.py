@@ -99,6 +99,7 @@ class Sold:
     past: tuple[Price, ...]
     history: PriceView
     try_href: str
+    why_href: str
 
     @property
     def most_words(self) -> str:
@@ -266,6 +267,7 @@ def _sold(desk: Desk, row: Row, facts: tuple[object, ...], history: PriceView) -
         past,
         history,
         f"{addresses.thing('product', row.product)}/try?channel={row.channel}",
+        addresses.why(*pair),
     )
 
 
