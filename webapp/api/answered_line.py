@@ -6,11 +6,12 @@ from collections.abc import Callable, Iterable
 from datetime import date
 from typing import Any
 
-from webapp.api import line, waterfall
+from webapp.api import line, rises, waterfall
 from webapp.api.answered import components
 from webapp.api.schemas import Schema, named
-from webapp.api.typed_schemas import NULL, TEXT, WHOLE, exactly, joined, of_fields, of_type, paged, several
+from webapp.api.typed_schemas import FIGURE, NULL, TEXT, WHOLE, exactly, joined, of_fields, of_type, paged, several
 from webapp.costing.line import Totals
+from webapp.costing.rises import Rise
 from webapp.costing.rows import Row
 from webapp.costing.suggested import Explained
 from webapp.costing.waterfall import Move
@@ -51,9 +52,15 @@ def _why(_: str) -> Schema:
     return {"anyOf": [told, components()["gap"]]}
 
 
+def _room(_: str) -> Schema:
+    rise = joined(of_fields(Rise, rises.RISE), ("working",), name=TEXT, working=named("working"))
+    return exactly({"items": several(rise), "spare": FIGURE})
+
+
 ANSWERS: dict[str, Callable[[str], Schema]] = {
     "get_line": _line,
     "get_suggested": _suggested,
     "get_weakest": _weakest,
     "why_margin_moved": _why,
+    "product_room": _room,
 }

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import date
 from typing import Annotated, Any
 
 from fastapi import Query
@@ -14,7 +15,9 @@ from webapp.api.interface import Interface
 from webapp.costing.amounts import JSON_NOTATION, Unreadable
 from webapp.costing.gaps import Gap
 from webapp.costing.limits import DAY
-from webapp.costing.waterfall import Move, Side, Waterfall, waterfall
+from webapp.costing.price_history import leaning, price_history
+from webapp.costing.reckoning import Reckoning
+from webapp.costing.waterfall import Move, Side, Waterfall, usual_day, waterfall
 from webapp.costing.waterfall_working import move_working, words
 from webapp.errors import Fault, Unprocessable
 
@@ -33,19 +36,22 @@ def why(
     asked: AskedNow,
     ident: Ident,
     channel: ChannelIdent,
-    since: Annotated[str, Query(max_length=10, description="The day to begin at, YYYY-MM-DD, before the one shown.")],
+    since: Annotated[str, Query(max_length=10, description="the day to begin at, YYYY-MM-DD")] = "",
     workings: WithWorkings = False,
 ) -> Response:
     """From a day to the one that is shown, one kind of fact after another: the steps add up to the whole move.
 
     Their order: formula, batch and jar, the price of each material, wage, overhead, fees and tax, own price. Of a step
     `profit` is what a jar leaves more for it, `margin` how far the margin moves, as a fraction. `priced_as_now` are
-    materials that had no cost then. A gap, with the reason, where the margin of one of the days is not known.
+    materials that had no cost then. Where no day is named it begins when the price was accepted. A gap, with the
+    reason, where the margin of one of the days is not known.
     """
     asked.thing("product", ident)
     asked.thing("channel", channel)
-    then = asked.of(_day(asked, since))
-    found = waterfall(then.reckoning, asked.reckoning, ident, channel)
+    day = _day(asked, since) if since else _usual(asked, ident, channel)
+    if day is None:
+        return JSONResponse(value(Gap("Nothing of it changed before. Name a day with `since`.")))
+    found = waterfall(asked.of(day).reckoning, asked.reckoning, ident, channel)
     if isinstance(found, Gap):
         return JSONResponse(value(found))
     told: dict[str, Any] = {
@@ -60,9 +66,15 @@ def why(
     return JSONResponse(told)
 
 
-def _day(asked: Asked, since: str) -> Any:
+def _usual(asked: Asked, product: int, channel: int) -> date | None:
+    books, _ = asked.store.books_of_days(asked.snapshot, lambda book: leaning(Reckoning(book), product, (channel,)))
+    points = price_history((Reckoning(one) for one in books), product, channel)
+    return usual_day(asked.book, (product, channel), [one.day for one in points])
+
+
+def _day(asked: Asked, since: str) -> date:
     try:
-        day = DAY.read(since, JSON_NOTATION)
+        day: date = DAY.read(since, JSON_NOTATION)
     except Unreadable as unreadable:
         raise Unprocessable([Fault("since", unreadable.code, unreadable.sentence)]) from None
     if day >= asked.day:

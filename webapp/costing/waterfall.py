@@ -11,14 +11,14 @@ Money is in home currency and for one jar, margins are fractions.
 from __future__ import annotations
 
 import decimal
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from datetime import date
 from decimal import Decimal
 from typing import NamedTuple
 
 from webapp.costing import mixed_books
 from webapp.costing.amounts import PRECISION, snap
-from webapp.costing.book import Book, Id, Price
+from webapp.costing.book import Book, Id, PairKey, Price
 from webapp.costing.gaps import Gap
 from webapp.costing.mixed_books import Mixed, Taken, beginning, costed_then, leaned_on
 from webapp.costing.reckoning import Reckoning
@@ -115,6 +115,17 @@ def waterfall(then: Reckoning, now: Reckoning, product: Id, channel: Id) -> Wate
     fresh = leaned_on(now, product, "material") - as_then
     moves = tuple(_moves(first, [*_sides(first, last, as_then), (Cause(PRICE), last)]))
     return Waterfall(product, channel, then.book.day, first, last, moves, _by_name(now.book, fresh))
+
+
+def usual_day(book: Book, pair: PairKey, changed: Sequence[date]) -> date | None:
+    """Where nobody names a day: when the price was accepted, else the last day before the book's on which it changed.
+
+    `changed` are the days on which anything of it changed, oldest first; None where there is none before.
+    """
+    accepted = book.prices.get(pair)
+    if accepted is not None and accepted.since < book.day:
+        return accepted.since
+    return next((day for day in reversed(changed) if day < book.day), None)
 
 
 def _sides(first: Side, last: Side, as_then: frozenset[Id]) -> Iterator[tuple[Cause, Side]]:

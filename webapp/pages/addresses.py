@@ -67,6 +67,8 @@ HOW = f"{ONE['product']}/how/{{figure}}"
 OPENED = f"{BASE['product']}/{{product}}/{{channel}}/opened"
 WHY = f"{BASE['product']}/{{product}}/{{channel}}/why"
 WHY_HOW = f"{WHY}/{{figure}}"
+ROOM = f"{BASE['product']}/{{product}}/{{channel}}/room"
+ROOM_HOW = f"{ROOM}/{{figure}}"
 HOW_PAIR = f"{BASE['product']}/{{product}}/{{channel}}/how/{{figure}}"
 
 #: the places of the band: key, label, address
@@ -156,6 +158,11 @@ def opened(product: int, channel: int) -> str:
 def why(product: int, channel: int, since: str = "") -> str:
     """Why the margin of a product on a channel moved, since a day where one is named."""
     return WHY.format(product=product, channel=channel) + (f"?since={since}" if since else "")
+
+
+def room(product: int, channel: int) -> str:
+    """How far each thing in a product on a channel may rise."""
+    return ROOM.format(product=product, channel=channel)
 
 
 def kept_what_if(ident: int) -> str:

@@ -100,6 +100,7 @@ class Sold:
     history: PriceView
     try_href: str
     why_href: str
+    room_href: str
 
     @property
     def most_words(self) -> str:
@@ -268,6 +269,7 @@ def _sold(desk: Desk, row: Row, facts: tuple[object, ...], history: PriceView) -
         history,
         f"{addresses.thing('product', row.product)}/try?channel={row.channel}",
         addresses.why(*pair),
+        addresses.room(*pair),
     )
 
 

@@ -15,7 +15,7 @@ from webapp.costing.gaps import Gap
 from webapp.costing.limits import DAY
 from webapp.costing.line import Row
 from webapp.costing.price_history import PriceOn
-from webapp.costing.waterfall import Move, Side, Waterfall, waterfall
+from webapp.costing.waterfall import Move, Side, Waterfall, usual_day, waterfall
 from webapp.costing.waterfall_working import capital, move_working, words, working
 from webapp.errors import NotFound
 from webapp.pages import addresses
@@ -93,7 +93,7 @@ def why(desk: DeskNow, product: ProductIdent, channel: ChannelIdent, since: Text
     """The steps from the margin of a day to that of now."""
     row = row_of(desk, product, channel)
     points = _points(desk, row)
-    day, fault = _day(desk, since) if since else (_first(desk, row, points), "")
+    day, fault = _day(desk, since) if since else (_usual(desk, row, points), "")
     found = None if day is None else _asked(desk, row, day)
     view = WhyView(
         desk.book.products[product].name,
@@ -113,7 +113,7 @@ def why(desk: DeskNow, product: ProductIdent, channel: ChannelIdent, since: Text
 def why_opened(desk: DeskNow, product: ProductIdent, channel: ChannelIdent, figure: str, since: Text = "") -> Response:
     """The sums behind one step, or behind all of them."""
     row = row_of(desk, product, channel)
-    day = _day(desk, since)[0] if since else _first(desk, row, _points(desk, row))
+    day = _day(desk, since)[0] if since else _usual(desk, row, _points(desk, row))
     found = None if day is None else _asked(desk, row, day)
     number = 0 if figure == ALL else whole_number(figure)
     if not isinstance(found, Waterfall) or number > len(found.moves):
@@ -141,12 +141,8 @@ def _day(desk: Desk, since: str) -> tuple[date | None, str]:
     return day, ""
 
 
-def _first(desk: Desk, row: Row, points: tuple[PriceOn, ...]) -> date | None:
-    """Where nothing is asked: since the price was accepted, else since the last day on which something changed."""
-    accepted = desk.book.prices.get((row.product, row.channel))
-    if accepted is not None and accepted.since < desk.day:
-        return accepted.since
-    return next((one.day for one in reversed(points) if one.day < desk.day), None)
+def _usual(desk: Desk, row: Row, points: tuple[PriceOn, ...]) -> date | None:
+    return usual_day(desk.book, (row.product, row.channel), [one.day for one in points])
 
 
 def _offered(desk: Desk, row: Row, points: tuple[PriceOn, ...]) -> list[tuple[str, str]]:
