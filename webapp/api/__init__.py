@@ -17,8 +17,10 @@ from webapp.api import (
     price_lists,
     products,
     reviews,
+    rises,
     settings,
     things,
+    waterfall,
     what_ifs,
 )
 from webapp.api.asking import STEMS
@@ -37,6 +39,8 @@ PARTS = (
     packs,
     what_ifs,
     previews,
+    waterfall,
+    rises,
     products,
     reviews,
     line,

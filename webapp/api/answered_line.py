@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
+from datetime import date
 from typing import Any
 
-from webapp.api import line
+from webapp.api import line, rises, waterfall
 from webapp.api.answered import components
 from webapp.api.schemas import Schema, named
-from webapp.api.typed_schemas import NULL, TEXT, WHOLE, exactly, joined, of_fields, of_type, paged, several
+from webapp.api.typed_schemas import FIGURE, NULL, TEXT, WHOLE, exactly, joined, of_fields, of_type, paged, several
 from webapp.costing.line import Totals
+from webapp.costing.rises import Rise
 from webapp.costing.rows import Row
 from webapp.costing.suggested import Explained
+from webapp.costing.waterfall import Move
 from webapp.costing.weakest import Weak
 
 
@@ -38,8 +41,26 @@ def _weakest(_: str) -> Schema:
     return exactly({"weakest": several(weak), "unpriced": WHOLE, "unknown": WHOLE})
 
 
+def _why(_: str) -> Schema:
+    side = of_fields(Row, waterfall.SIDE)
+    move = joined(of_fields(Move, waterfall.MOVED), ("working",), words=TEXT, working=named("working"))
+    days = {"since": of_type(date), "day": of_type(date)}
+    moved = of_fields(Move, ("profit", "margin"))["properties"]
+    told = exactly(
+        {**days, "then": side, "now": side, "moves": several(move), **moved, "priced_as_now": several(WHOLE)}
+    )
+    return {"anyOf": [told, components()["gap"]]}
+
+
+def _room(_: str) -> Schema:
+    rise = joined(of_fields(Rise, rises.RISE), ("working",), name=TEXT, working=named("working"))
+    return exactly({"items": several(rise), "spare": FIGURE})
+
+
 ANSWERS: dict[str, Callable[[str], Schema]] = {
     "get_line": _line,
     "get_suggested": _suggested,
     "get_weakest": _weakest,
+    "why_margin_moved": _why,
+    "product_room": _room,
 }

@@ -5,6 +5,7 @@ Home currency. Spoiled pieces are counted per 100 used well, so they are added: 
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from decimal import Decimal
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -77,3 +78,22 @@ def _part_cost(known: Reckoning, material: Id, group: Id | None, uses: tuple[Par
     cost = from_known(lambda unit_cost, aside: pieces * unit_cost * paid * aside, each, factor)
     name = known.book.materials[material].name
     return PartCost(material, group, name, pieces, (paid - ONE) * HUNDRED, each, cost)
+
+
+def charged_pieces(known: Reckoning, product: Id) -> Mapping[Id, Decimal] | Gap:
+    """Pieces of each material that a good jar pays for: spoiled ones, jars set aside and members included."""
+    charged: dict[Id, Decimal] = {}
+    held = known.book.products[product]
+    factor = aside_factor(known, held)
+    if isinstance(factor, Gap):
+        return factor
+    for part in part_costs(known, held):
+        paid = part.pieces * (HUNDRED + part.spoiled) * factor / HUNDRED
+        charged[part.material] = charged.get(part.material, ZERO) + paid
+    for member in held.members:
+        inner = charged_pieces(known, member.product)
+        if isinstance(inner, Gap):
+            return inner
+        for material, pieces in inner.items():
+            charged[material] = charged.get(material, ZERO) + pieces * member.count
+    return charged

@@ -66,6 +66,10 @@ QUOTE_COUNTS = f"{ONE['quote']}/counts"
 PAIR: dict[str, str] = {kind: f"{BASE['product']}/{{product}}/{{channel}}/{kind}" for kind in PAIRS}
 HOW = f"{ONE['product']}/how/{{figure}}"
 OPENED = f"{BASE['product']}/{{product}}/{{channel}}/opened"
+WHY = f"{BASE['product']}/{{product}}/{{channel}}/why"
+WHY_HOW = f"{WHY}/{{figure}}"
+ROOM = f"{BASE['product']}/{{product}}/{{channel}}/room"
+ROOM_HOW = f"{ROOM}/{{figure}}"
 HOW_PAIR = f"{BASE['product']}/{{product}}/{{channel}}/how/{{figure}}"
 
 #: the places of the band: key, label, address
@@ -150,6 +154,16 @@ def how_pair(product: int, channel: int, figure: str) -> str:
 def opened(product: int, channel: int) -> str:
     """Where a row of the line is opened to its cost sheet."""
     return OPENED.format(product=product, channel=channel)
+
+
+def why(product: int, channel: int, since: str = "") -> str:
+    """Why the margin of a product on a channel moved, since a day where one is named."""
+    return WHY.format(product=product, channel=channel) + (f"?since={since}" if since else "")
+
+
+def room(product: int, channel: int) -> str:
+    """How far each thing in a product on a channel may rise."""
+    return ROOM.format(product=product, channel=channel)
 
 
 def kept_what_if(ident: int) -> str:

@@ -22,13 +22,17 @@ ZERO = Decimal(0)
 
 @dataclass(frozen=True, slots=True)
 class Need:
-    """One sentence, the act that answers it, and what waiting costs a month (0 where that is not known)."""
+    """One sentence, the act that answers it, and what waiting costs a month (0 where that is not known).
+
+    `why` leads to what moved a margin that is below its target.
+    """
 
     sentence: str
     act: str
     href: str
     rank: int
     cost: Decimal = ZERO
+    why: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -129,6 +133,7 @@ def below_target(desk: Desk, rows: tuple[Row, ...]) -> Iterator[Need]:
             addresses.thing("product", row.product),
             0,
             known if known > 0 else gap.scaleb(-6),
+            addresses.why(row.product, row.channel),
         )
 
 

@@ -49,6 +49,7 @@ class OpenedView:
     left: tuple[OpenedLine, ...]
     product: str
     decide: str
+    why: str
 
 
 @router.get(addresses.OPENED)
@@ -76,4 +77,5 @@ def view_of(desk: Desk, row: Row) -> OpenedView:
         ),
         desk.at(f"{addresses.thing('product', row.product)}#c-{row.channel}"),
         addresses.pair("price", *pair),
+        "" if row.gap else desk.at(addresses.why(*pair)),
     )

@@ -99,6 +99,8 @@ class Sold:
     past: tuple[Price, ...]
     history: PriceView
     try_href: str
+    why_href: str
+    room_href: str
 
     @property
     def most_words(self) -> str:
@@ -268,6 +270,8 @@ def _sold(desk: Desk, row: Row, facts: tuple[object, ...], history: PriceView) -
         past,
         history,
         f"{addresses.thing('product', row.product)}/try?channel={row.channel}",
+        addresses.why(*pair),
+        addresses.room(*pair),
     )
 
 
