@@ -23,6 +23,7 @@ EMPTY = (
     "/price",
     "/price/products",
     "/decide/what-if",
+    "/decide/pay",
     "/settings",
 )
 LISTS = (
@@ -55,6 +56,7 @@ FIXED = (
     "/buy/check",
     "/buy/packs",
     "/decide/what-if",
+    "/decide/pay?income=800&by=-10",
     "/api/docs",
 )
 
