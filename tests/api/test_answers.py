@@ -77,7 +77,9 @@ def test_the_workshop_is_answered_as_it_is_described(workshop: TestClient, opera
     looked = 0
     for ident in numbers(workshop, path) if "{ident}" in path else [0]:
         address = path.replace("{ident}", str(ident))
-        address = address.replace("{figure}", "margin" if "{channel}" in path else "full")
+        address = address.replace("{way}/{figure}", "before/jars").replace(
+            "{figure}", "margin" if "{channel}" in path else "full"
+        )
         if "{channel}" in address:
             sold = f"products/{ident}/prices" if ident else "line"
             channels = [row["channel"] for row in workshop.get(f"/api/{sold}").json()["items"]][:1]

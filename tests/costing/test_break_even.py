@@ -60,8 +60,9 @@ def test_a_third_that_makes_a_whole_jar_needs_no_jar_more() -> None:
     """1 / 3 x 3 jars is 1 jar: rounded up only after the snap."""
     found = needed(mix([selling(1, "3", "1", "1")]), D(1))
     assert found.jars == D(1)
-    sevenths = needed(mix([selling(1, "7", "1", "0.7")]), D("2.1"))
-    assert sevenths.jars == D(3)
+    thirds = mix([Selling(1, STALL, D(3), D(1), D(1) / D(3))])
+    assert known(needed(thirds, D(2)).exact) > D(6)  # by what is cut off after 50 digits
+    assert needed(thirds, D(2)).jars == D(6)
 
 
 def test_no_bills_need_no_jars() -> None:
@@ -75,6 +76,9 @@ def test_the_room_is_what_is_sold_less_what_breaks_even() -> None:
     room = safety(LINE, needed(LINE, D(82)))
     assert room == (D(36), D(294), D("0.6"))
     assert leverage(LINE, D(82)) == D(205) / D(123)
+    # 5.125 / 205 is a fortieth: 1.5 of 60 jars, though 2 whole ones have to be sold
+    assert needed(LINE, D("5.125")).jars == D(2)
+    assert safety(LINE, needed(LINE, D("5.125"))).jars == D("58.5")
 
 
 def test_sales_that_don_t_reach_have_no_room() -> None:

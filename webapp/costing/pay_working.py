@@ -21,15 +21,18 @@ if TYPE_CHECKING:
 AFTER, BEFORE, INCOME = "after", "before", "income"
 WORDS = {AFTER: "contribution", BEFORE: "contribution before own pay", INCOME: "contribution before own pay"}
 ROW = {AFTER: "contribution", BEFORE: "contribution_before_own_pay", INCOME: "contribution_before_own_pay"}
+#: of more rows than these the figures of a jar are opened at the product only: nobody reads so long a sum
+MOST_OPENED = 50
 UNROUNDED = "Not rounded to whole jars."
 
 
 class Told(NamedTuple):
-    """What a sum is told of: `way` is AFTER, BEFORE or INCOME."""
+    """What a sum is told of: `way` is AFTER, BEFORE or INCOME; `deep` opens the figures of a jar too."""
 
     known: Reckoning
     pay: Pay
     way: str
+    deep: bool = True
 
     @property
     def covering(self) -> Covering:
@@ -46,7 +49,8 @@ def working(known: Reckoning, pay: Pay, figure: str, way: str = AFTER) -> Workin
     """The sum behind one of FIGURES, by one of the WORDS. KeyError for another, or for an income that is not said."""
     if way not in WORDS or (way == INCOME and (pay.income is None or figure not in OF_NEEDED)):
         raise KeyError(figure)
-    return FIGURES[figure](Told(known, pay, way))
+    deep = len(pay.after.mix.selling) <= MOST_OPENED
+    return FIGURES[figure](Told(known, pay, way, deep))
 
 
 # --- a month as it is ------------------------------------------------------------------------------------------------
@@ -67,7 +71,7 @@ def _jars_times(told: Told, one: Selling, figure: str, each: Figure, *, first: b
     inner = Working(
         name,
         (
-            Step("", each, "money", "a jar", working=row_working(told.known, row, figure)),
+            Step("", each, "money", "a jar", working=row_working(told.known, row, figure) if told.deep else None),
             Step("×", one.jars, "number", "jars sold a month", sales),
         ),
         each * one.jars,
@@ -117,7 +121,7 @@ def _covered(told: Told, sign: str) -> tuple[Step, Step]:
     return cover, _over(contributed, WORDS[told.way], _contribution(told), told.needed.times)
 
 
-def _over(amount: Figure, words: str, inner: Working, result: Figure) -> Step:
+def _over(amount: Figure, words: str, inner: Working | None, result: Figure) -> Step:
     """What is divided by; where nothing can be, the reason stands in its place."""
     if isinstance(result, Gap):
         return Step("÷", result, "money", words)
@@ -138,7 +142,8 @@ def _of_product(told: Told, one: ProductJars, *, first: bool) -> Step:
     name = told.known.book.products[one.product].name
     steps = (
         Step("", one.sold, "number", "jars sold a month now"),
-        *_covered(told, "×"),
+        Step("×", told.needed.cover, "money", "to be covered a month"),
+        _over(told.covering.mix.contribution, WORDS[told.way], None, told.needed.times),
         Step("=", one.exact, "number", "jars"),
         Step("+", from_known(lambda whole, exact: whole - exact, one.whole, one.exact), "number", "up to a whole jar"),
     )
@@ -197,7 +202,7 @@ def _leverage(told: Told) -> Working:
 
 
 def _an_hour(told: Told) -> Working:
-    before = Told(told.known, told.pay, BEFORE)
+    before = told._replace(way=BEFORE)
     month = told.pay.month
     steps = (
         Step("", month.contribution, "money", WORDS[BEFORE], working=_contribution(before)),
@@ -207,12 +212,15 @@ def _an_hour(told: Told) -> Working:
     return Working("What an hour of your own pays", steps, month.an_hour, "money")
 
 
-def hour_working(known: Reckoning, pay: Pay, product: Id) -> Working:
-    """What an hour of one's own pays in one product. KeyError where none of it is sold."""
+def hour_working(known: Reckoning, pay: Pay, product: Id, *, deep: bool = True) -> Working:
+    """What an hour of one's own pays in one product, to the figures of a jar or (`deep`) below them.
+
+    KeyError where none of it is sold.
+    """
     one = next((each for each in pay.hours if each.product == product), None)
     if one is None:
         raise KeyError(product)
-    before = Told(known, pay, BEFORE)
+    before = Told(known, pay, BEFORE, deep)
     sold = [each for each in before.covering.mix.selling if each.product == product]
     lines = tuple(_jars_times(before, each, ROW[BEFORE], each.contribution, first=not n) for n, each in enumerate(sold))
     name = known.book.products[product].name
@@ -248,16 +256,17 @@ def _bills_of(known: Reckoning, pay: Pay, one: ProductHour) -> Working:
 # --- a price change --------------------------------------------------------------------------------------------------
 
 
-def move_working(known: Reckoning, one: Moved) -> Working:
+def move_working(known: Reckoning, one: Moved, *, deep: bool = True) -> Working:
     """What a price change means for the jars of a row: the change / the contribution after it, below 0 for a cut.
 
+    To the figures of a jar or (`deep`) below them.
     KeyError where there is no such share, as of a jar that contributes nothing afterwards.
     """
     if isinstance(one.outcome, Survives) and one.outcome.share is None:
         raise KeyError(one.row.product)
     row = one.row
     name = f"{known.book.products[row.product].name}, {known.book.channels[row.channel].name}"
-    now = row_working(known, row, "contribution")
+    now = row_working(known, row, "contribution") if deep else None
     gained = Working(
         "What the change adds to a jar",
         (

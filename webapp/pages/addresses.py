@@ -23,6 +23,10 @@ DECIDE = "/decide"
 WHAT_IF = f"{DECIDE}/what-if"
 KEPT_WHAT_IF = f"{WHAT_IF}/kept/{{ident}}"
 COMPARED = f"{WHAT_IF}/compare"
+PAY = f"{DECIDE}/pay"
+PAY_HOW = f"{PAY}/how/{{way}}/{{figure}}"
+PAY_HOUR = f"{PAY}/hour/{{product}}"
+PAY_PRICE = f"{PAY}/price/{{product}}/{{channel}}"
 SETTINGS = "/settings"
 UNDO = "/undo/{version}"
 CHANGES = "/changes"
@@ -94,6 +98,7 @@ ROOMS = {
     "packs": PACKS,
     "what-if": WHAT_IF,
     "compared": COMPARED,
+    "pay": PAY,
     "changes": CHANGES,
 }
 
