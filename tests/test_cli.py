@@ -87,6 +87,28 @@ def test_it_serves_says_where_and_stops_within_a_second_of_ctrl_c(tmp_path: Path
     assert not (tmp_path / "mine" / serving.ADDRESS).exists()
 
 
+def test_a_second_ctrl_c_breaks_nothing_off() -> None:
+    """A terminal and whoever watches the files both send one: a server that is being stopped is stopped in order."""
+    server = serving.OneServer(serving.configure(lambda *_: None), lambda: None)  # type: ignore[arg-type, return-value]
+    for _ in range(2):
+        server.handle_exit(signal.SIGINT, None)
+    assert (server.should_exit, server.force_exit) == (True, False)
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="a pipe that nobody reads is another error there")
+@pytest.mark.parametrize("damaged", [False, True])
+def test_check_is_silent_where_nobody_reads_it_and_still_answers(tmp_path: Path, *, damaged: bool) -> None:
+    if damaged:
+        (tmp_path / "brimful.db").write_bytes(b"hello" * 1000)
+    command = [sys.executable, "-m", "webapp", "check", "--tables", "--data", str(tmp_path)]
+    there, here = os.pipe()
+    os.close(there)  # as `head -1` has, once it has its line
+    done = subprocess.run(command, cwd=ROOT, stdout=here, stderr=subprocess.PIPE, text=True, timeout=60, check=False)
+    os.close(here)
+    assert done.stderr == ""
+    assert done.returncode == (cli.FOUND_WRONG if damaged else cli.OK)
+
+
 def test_a_second_server_on_the_same_data_is_told_where_the_first_is(tmp_path: Path) -> None:
     with started("--port", "0", "--data", str(tmp_path)) as first:
         address = ADDRESS.search(line_of(first, ADDRESS))[0]  # type: ignore[index]

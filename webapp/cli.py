@@ -9,6 +9,7 @@ import argparse
 import gc
 import importlib
 import logging
+import os
 import sys
 from collections.abc import Sequence
 from contextlib import ExitStack
@@ -88,8 +89,18 @@ def for_example(settings: Settings, *, told: bool) -> Settings:
 def check(settings: Settings, *, tables: bool) -> int:
     """Print whether the data is whole, its versions and where it is."""
     lines, whole = importlib.import_module("webapp.store.opening").check(settings, tables=tables)
-    print("\n".join(lines))
+    say("\n".join(lines))
     return OK if whole else FOUND_WRONG
+
+
+def say(text: str) -> None:
+    """Print, and go on in silence where nobody reads any more, as after `brimful check | head -1`."""
+    try:
+        print(text, flush=True)
+    except BrokenPipeError:
+        nowhere = os.open(os.devnull, os.O_WRONLY)
+        os.dup2(nowhere, sys.stdout.fileno())  # else what is left over is written once more at the end, and told
+        os.close(nowhere)
 
 
 def serve(settings: Settings, options: argparse.Namespace) -> int:
@@ -119,7 +130,7 @@ def show_example(settings: Settings, *, fresh: bool) -> None:
     example = importlib.import_module("webapp.example")
     today = date.today()  # noqa: DTZ011 - the maker's own day is meant
     example.prepare(settings, today, fresh)
-    print(example.line_text(settings, today), flush=True)
+    say(example.line_text(settings, today))
 
 
 def wants_browser(options: argparse.Namespace) -> bool:
@@ -131,7 +142,7 @@ def welcome(settings: Settings, address: str, remark: str, *, browser: bool) -> 
     """Say where it is, once it answers."""
     where = "a PostgreSQL database" if settings.database else settings.data
     if remark:
-        print(remark)
-    print(f"Brimful is at {address} and your data in {where}. Ctrl-C stops it.", flush=True)
+        say(remark)
+    say(f"Brimful is at {address} and your data in {where}. Ctrl-C stops it.")
     if browser:
         open_browser(address)

@@ -10,6 +10,7 @@ from collections.abc import Callable
 from contextlib import ExitStack
 from http import HTTPStatus
 from pathlib import Path
+from types import FrameType
 from typing import Any
 
 import h11
@@ -148,6 +149,14 @@ class OneServer(uvicorn.Server):
         await super().startup(sockets)
         if self.started:
             self.ready()
+
+    def handle_exit(self, sig: int, frame: FrameType | None) -> None:
+        """Stop. It takes a second at most, so a second Ctrl-C forces nothing: it would break off what is being closed.
+
+        A terminal and whoever watches the files both send one when Ctrl-C is pressed once.
+        """
+        if not self.should_exit:
+            super().handle_exit(sig, frame)
 
 
 def configure(app: ASGIApp) -> uvicorn.Config:

@@ -156,6 +156,42 @@ def test_what_was_typed_beside_an_empty_amount_is_told_and_never_dropped(
     assert fault.items() <= found.items()
 
 
+@pytest.mark.parametrize(
+    ("rows", "typed", "told"),
+    [
+        ("parts", {"pieces": "1", "spoiled": "0"}, False),
+        ("parts", {"pieces": "", "spoiled": " 0 "}, False),
+        ("parts", {"pieces": "2", "spoiled": "0"}, True),
+        ("parts", {"pieces": "1", "spoiled": "1.5"}, True),
+        ("parts", {"pieces": "1", "spoiled": "many"}, True),
+        ("fills", {"unit": "mL", "overfill": "0"}, False),
+        ("fills", {"unit": "g", "overfill": "2"}, True),
+        ("members", {"count": "1"}, False),
+        ("members", {"count": "3"}, True),
+    ],
+)
+def test_what_is_typed_over_what_a_line_starts_with_is_told_where_its_thing_is_chosen_away(
+    rows: str, typed: dict[str, str], *, told: bool
+) -> None:
+    """Two pieces of nothing were meant to be of something; what stands in the line by itself was not typed."""
+    product = {"name": "Jar", rows: [typed]}
+    found = read(SHAPES["product"], product, POINT, today=TODAY, given={"id": 1})
+    assert bool(found.faults or getattr(found.record, rows)) is told
+
+
+def test_a_rate_of_tax_that_stands_on_every_line_makes_none_of_them_count() -> None:
+    assert order_of(typed_order(charges=[{"kind": "freight", "tax_rate": "20"}])).record.charges == ()
+
+
+def test_an_extra_on_no_wage_is_told() -> None:
+    typed = {"name": "Ann", "wage": {"per_hour": "", "extra": "12"}}
+    for notation in (JSON_NOTATION, POINT):
+        told = read(SHAPES["person"], typed, notation, today=TODAY, given={"id": 1})
+        assert codes(told) == {"wage-per_hour": "required"}
+    typed["wage"] = {"per_hour": "", "extra": "0"}
+    assert read(SHAPES["person"], typed, POINT, today=TODAY, given={"id": 1}).record.wage is None
+
+
 def test_where_a_density_is_from_without_the_density_is_told_and_never_dropped() -> None:
     for notation in (JSON_NOTATION, POINT):
         typed = {"name": "Oil", "kind": "ingredient", "density": {"value": "", "source": "weighed"}}

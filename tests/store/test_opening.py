@@ -69,6 +69,19 @@ def test_a_file_cut_short_is_refused(file: Path) -> None:
     refused(file, "is damaged")
 
 
+@pytest.mark.parametrize("content", [b"", b"hello" * 1000])
+def test_backups_are_named_only_where_there_are_any(file: Path, content: bytes) -> None:
+    folder = file.parent / "backups"
+    file.write_bytes(content)
+    for _ in range(2):  # without the folder, then with an empty one
+        with pytest.raises(errors.CannotStart, match="No copy of it was made yet") as told:
+            open_store(Settings(data=file.parent, database=None))
+        assert str(folder) not in str(told.value)
+        folder.mkdir(exist_ok=True)
+    (folder / "brimful-20261125T100000000000Z-asked.db").write_bytes(b"")
+    refused(file, f"the newest backup from {folder} in its place")
+
+
 def test_a_foreign_file_is_refused(file: Path) -> None:
     run(file, "PRAGMA application_id = 7")
     refused(file, "another program")

@@ -156,20 +156,24 @@ def _is_empty(typed: Any) -> bool:
 def is_spare(row: Any, kind: Part | Rows) -> bool:
     """Whether nothing was typed into a line or a part: all that it could be known by is empty.
 
-    That is what makes it count, and whatever starts empty: a charge with words and without an amount is a mistake to
-    tell, not a spare line. What starts with something (a unit, a rate of tax) says nothing.
+    That is what makes it count, and whatever else is typed: a charge with words and without an amount is a mistake to
+    tell, and so are two pieces of nothing. What says something without being typed (a unit, a rate of tax that a press
+    sets on all lines) says nothing.
     """
-    return isinstance(row, Mapping) and all(
-        _is_empty(row.get(name)) for name in (*kind.keys, *_starts_empty(kind.shape))
-    )
+    if not isinstance(row, Mapping):
+        return False
+    begun = {**dict(_begun(kind)), **dict.fromkeys(kind.keys, "")}
+    return all(_is_empty(row.get(name)) or str(row[name]).strip() == text for name, text in begun.items())
 
 
-def _starts_empty(shape: Shape) -> Iterator[str]:
-    """The texts and amounts of a record that have nothing in them until something is typed."""
-    begins = {one.name: one.default for one in fields(shape.record)}
-    for field in shape.fields:
-        if isinstance(field.kind, lim.Text | lim.Number) and begins[field.name] in (MISSING, None, ""):
-            yield field.name
+def _begun(kind: Part | Rows) -> Iterator[tuple[str, str]]:
+    """The texts and amounts of a line, each with what stands in it until something is typed."""
+    alike = kind.alike if isinstance(kind, Rows) else ()
+    begins = {one.name: one.default for one in fields(kind.shape.record)}
+    for field in kind.shape.fields:
+        if isinstance(field.kind, lim.Text | lim.Number) and field.name not in alike:
+            start = begins[field.name]
+            yield field.name, "" if start in (MISSING, None, "") else str(field.kind.show(start, Notation()))
 
 
 def _nothing(reading: _Reading, shape: Shape, field: Field, at: str) -> Any:

@@ -41,7 +41,7 @@ class Shape:
 
 @dataclass(frozen=True, slots=True)
 class Part:
-    """A record inside a record; left out when all of `keys`, and whatever else starts empty, are empty."""
+    """A record inside a record; left out when `keys` are empty and nothing else is typed."""
 
     shape: Shape
     keys: tuple[str, ...]
@@ -49,12 +49,16 @@ class Part:
 
 @dataclass(frozen=True, slots=True)
 class Rows:
-    """Lines of a record. A typed row in which `keys` and whatever else starts empty are empty is spare and skipped."""
+    """Lines of a record. A typed row in which `keys` are empty and nothing else is typed is spare and skipped.
+
+    `alike` are fields that a press sets on all lines at once, so that they say nothing of one.
+    """
 
     shape: Shape
     keys: tuple[str, ...]
     least: int = 0
     most: int = 50
+    alike: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -197,11 +201,11 @@ ORDER = Shape(
         _F("day", lim.DAY, True, "Type the day of the order."),
         _F(
             "lines",
-            Rows(ORDER_LINE, ("material", "packs", "size", "price", "total"), 1, lim.ORDER_LINES),
+            Rows(ORDER_LINE, ("material", "packs", "size", "price", "total"), 1, lim.ORDER_LINES, ("tax_rate",)),
             True,
             "Enter at least one line.",
         ),
-        _F("charges", Rows(CHARGE, ("amount",))),
+        _F("charges", Rows(CHARGE, ("amount",), alike=("tax_rate",))),
         _F("currency", lim.CURRENCY, True),
         _F("exchange", Part(EXCHANGE, ("amount",))),
         _F("tax_total", lim.MONEY),
@@ -284,7 +288,7 @@ PART = Shape(
 GROUP_PART = Shape(
     b.Part,
     (
-        _F("material", lim.Reference("material"), True, "Choose the part."),
+        _F("material", lim.Reference("material"), True, "Choose the part, or take this line out."),
         _F("pieces", lim.PIECES),
         _F("spoiled", lim.SPOILED),
     ),
@@ -297,13 +301,19 @@ GROUP = Shape(
 FILL = Shape(
     b.Fill,
     (
-        _F("formula", lim.Reference("formula"), True, "Choose what goes in."),
+        _F("formula", lim.Reference("formula"), True, "Choose what goes in, or take this line out."),
         _F("declared", lim.QUANTITY, True, "Type what the label declares."),
         _F("unit", lim.Choice(("g", "mL"))),
         _F("overfill", lim.QUANTITY_OR_NONE),
     ),
 )
-MEMBER = Shape(b.Member, (_F("product", lim.Reference("product"), True, "Choose the product."), _F("count", lim.COUNT)))
+MEMBER = Shape(
+    b.Member,
+    (
+        _F("product", lim.Reference("product"), True, "Choose the product, or take this line out."),
+        _F("count", lim.COUNT),
+    ),
+)
 ONE_OFF = Shape(
     b.OneOff,
     (

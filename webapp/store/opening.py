@@ -180,9 +180,7 @@ def _create(path: Path) -> None:
 def _examine(path: Path) -> str:
     """The revision of a file that is whole and ours. CannotStart otherwise; the file is left as it is."""
     if path.stat().st_size == 0:
-        raise CannotStart(
-            f"{path} is empty. Put a backup from {path.parent / BACKUPS} in its place, or move it away to start anew."
-        )
+        raise CannotStart(f"{path} is empty. {_instead(path)}")
     with path.open("rb") as file:
         if file.read(len(_HEADER)) != _HEADER:
             raise _damaged(path)
@@ -208,9 +206,17 @@ def _examine_inside(connection: sqlite3.Connection, path: Path) -> str:
 
 
 def _damaged(path: Path) -> CannotStart:
-    return CannotStart(
-        f"{path} is damaged and was not touched. Move it away and put the newest backup from "
-        f"{path.parent / BACKUPS} in its place."
+    return CannotStart(f"{path} is damaged and was not touched. {_instead(path)}")
+
+
+def _instead(path: Path) -> str:
+    """What to do about a file that cannot be read: backups are named only where there are any."""
+    folder = path.parent / BACKUPS
+    if any(folder.glob("*.db")):
+        return f"Move it away and put the newest backup from {folder} in its place."
+    return (
+        "No copy of it was made yet. If you keep one elsewhere, put that in its place; "
+        "if there is none, move the file away to start anew."
     )
 
 

@@ -80,7 +80,7 @@ def test_a_figure_opens_in_place_where_htmx_asks(client: TestClient) -> None:
         ({"name": "", "fills-0-declared": ""}, "Give it a name."),
         ({"fills-0-declared": ""}, "Type what the label declares."),
         ({"fills-0-declared": "1000.5"}, "too little for one jar to sell"),
-        ({"fills-0-formula": ""}, "Choose what goes in."),
+        ({"fills-0-formula": ""}, "Choose what goes in, or take this line out."),
         ({"set_aside": "10"}, "too little for one jar to sell"),
         ({"loss_grams": "1000"}, "All of the batch is lost"),
         ({"parts-0-what": "material:999", "parts-0-pieces": "1"}, "Choose one from the list"),
@@ -94,6 +94,35 @@ def test_a_fault_is_said_and_nothing_is_kept(client: TestClient, wrong: dict[str
     assert words in answer.text
     assert "for winter" in answer.text
     assert "No product yet." in client.get(PRODUCTS).text
+
+
+@pytest.mark.parametrize(
+    ("typed", "at", "words"),
+    [
+        ({"parts-0-what": "", "parts-0-pieces": "4"}, "parts-0-material", "or take this line out."),
+        ({"parts-0-what": "", "parts-0-spoiled": "2.5"}, "parts-0-material", "or take this line out."),
+        ({"fills-1-formula": "", "fills-1-overfill": "3"}, "fills-1-formula", "or take this line out."),
+        ({"members-0-product": "", "members-0-count": "6"}, "members-0-product", "or take this line out."),
+    ],
+)
+def test_what_stands_beside_something_that_was_chosen_away_is_kept_and_told(
+    client: TestClient, typed: dict[str, str], at: str, words: str
+) -> None:
+    kitchen(client)
+    answer = jar(client, **typed)
+    assert answer.status_code == 422
+    name, amount = list(typed.items())[-1]
+    assert re.search(rf'id="e-{at}"[^>]*>[^<]*{words}', answer.text)
+    assert re.search(rf'name="{name}"[^>]* value="{amount}"', answer.text)
+    assert "No product yet." in client.get(PRODUCTS).text
+
+
+def test_spoiled_pieces_of_no_part_are_told_in_a_group_too(client: TestClient) -> None:
+    named = {"name": "Tin and label", "parts-0-material": "", "parts-0-spoiled": "2.5"}
+    answer = fill(client, f"{PARTS}/new", PARTS, named=named)
+    assert answer.status_code == 422
+    assert "Choose the part, or take this line out." in answer.text
+    assert 'value="2.5"' in answer.text
 
 
 def test_more_than_the_jar_holds_is_asked(client: TestClient) -> None:

@@ -36,7 +36,8 @@ def product(book: Book, product: b.Product) -> Found:
         yield Fault("fills", "required", "Say what goes in: a formula with its amount, or other products.")
     for index, part in enumerate(product.parts):
         if (part.material is None) == (part.group is None):
-            yield Fault(f"parts-{index}-material", "required", "Choose a part or a group of parts, not both.")
+            way = "or take this line out" if part.group is None else "not both"
+            yield Fault(f"parts-{index}-material", "required", f"Choose a part or a group of parts, {way}.")
         yield from weighed_part(book, part, f"parts-{index}-material")
     yield from people_once(product.work, "work")
     yield from _one_fill_only(product)
