@@ -8,6 +8,7 @@ from typing import Any
 from starlette.testclient import TestClient
 
 from tests.api.test_answers import checked
+from tests.pages.filling import fields_in
 from webapp.api.acts import EXAMPLES
 from webapp.api.examples import filled
 
@@ -124,3 +125,40 @@ def test_faults_stand_at_their_fields_and_nothing_is_stored(
     assert client.post(PACKS, json={"needs": [{"material": ids["shea"], "amount": 5}]}).status_code == 422
     assert client.get(PACKS).status_code == 405
     assert content() == before
+
+
+def test_a_material_is_named_as_on_the_page(client: TestClient, ids: dict[str, int]) -> None:
+    """By its name in any writing, by a part of it, or by its number: the same answer."""
+    shea = client.get(f"/api/materials/{ids['shea']}").json()["name"]
+    wanted = ask(client, {"needs": [{"material": ids["shea"], "amount": "12000"}]})
+    for name in (shea, f"  {shea.upper()} ", shea[:6]):
+        assert ask(client, {"needs": [{"material": name, "amount": "12000"}]}) == wanted
+    named = [{**wanted["offers"][0], "material": shea}]
+    assert ask(client, {"needs": [{"material": shea, "amount": "12000"}], "offers": named}) == wanted
+
+
+def test_a_name_that_is_none_is_said_at_its_field_in_the_page_s_words(client: TestClient, ids: dict[str, int]) -> None:
+    assert ids
+    shea = client.get(f"/api/materials/{ids['shea']}").json()["name"]
+    slip = shea.replace("e", "a", 1)
+    offer = {"material": "Nothing such", "supplier": ids["barn"], "size": "1", "unit": "kg", "price": "x"}
+    answer = client.post(PACKS, json={"needs": [{"material": slip, "amount": "5"}], "offers": [offer]})
+    assert answer.status_code == 422
+    told = {one["field"]: one["sentence"] for one in answer.json()["error"]["faults"]}
+    assert told["needs-0-material"] == f"{slip} is not in the book. Did you mean {shea}?"
+    assert told["offers-0-material"] == "Nothing such is not in the book."
+    assert "offers-0-price" in told
+    page = client.get("/buy/packs").text
+    sent = fields_in(page, "/buy/packs") | {"needs-0-material": slip, "needs-0-amount": "5"}
+    assert told["needs-0-material"] in client.post("/buy/packs", data=sent).text
+
+
+def test_what_is_no_name_and_no_number_is_a_fault(client: TestClient, ids: dict[str, int]) -> None:
+    assert ids
+    wrongs: tuple[Any, ...] = (True, 1.5, ["shea"], {}, 999999, "", None)
+    for wrong in wrongs:
+        answer = client.post(PACKS, json={"needs": [{"material": wrong, "amount": "5"}]})
+        assert (answer.status_code, answer.json()["error"]["faults"][0]["field"]) == (422, "needs-0-material"), wrong
+    bodies: tuple[Any, ...] = ([], {"needs": "x"}, {"needs": ["x"]})
+    for body in bodies:
+        assert client.post(PACKS, json=body).status_code == 422, body

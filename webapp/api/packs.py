@@ -13,8 +13,9 @@ from webapp.api.bodies import BodyNow
 from webapp.api.interface import Interface
 from webapp.costing.entry import show
 from webapp.costing.gaps import Gap
-from webapp.costing.pack_asking import FREIGHT, OFFER, Taken, answered, taken
+from webapp.costing.pack_asking import FREIGHT, OFFER, Taken, answered
 from webapp.costing.pack_facts import Bought, Line, Plan
+from webapp.costing.pack_named import asked_by_name
 from webapp.costing.pack_working import total_working, used_working
 from webapp.errors import Fault, Unprocessable
 
@@ -37,13 +38,15 @@ SOURCE = ("day", "stale", "tax", "source")
 def find_packs(asked: TodayNow, body: BodyNow) -> Response:
     """The cheapest whole packs over suppliers, price breaks and freight, and the next best plans.
 
-    Offers of a material, and the freight of a supplier, are those of the book where none are sent. `prices_of` says of
-    each offer how old the book's price is; null of one that the book doesn't have at that price.
+    A material is named by its number or by any of its names, as on the pages: a part of one is enough where only one
+    material has it, and what may have been meant is said at its field. Offers of a material, and the freight of a
+    supplier, are those of the book where none are sent. `prices_of` says of each offer how old the book's price is;
+    null of one that the book doesn't have at that price.
     """
-    asking = acts.taken(asked, "packs", body.data)
-    found = taken(asked.reckoning, asking)
-    if not isinstance(found, Taken):
-        raise Unprocessable([Fault(one.field, one.code, one.sentence) for one in found])
+    read = asked_by_name(asked.reckoning, body.data, asked.today)
+    found = read.taken
+    if found is None:
+        raise Unprocessable([Fault(one.field, one.code, one.sentence) for one in read.faults])
     answer = answered(asked.reckoning, found)
     told: Answer = {"plans": value(answer), "complete": True}
     if not isinstance(answer, Gap):

@@ -149,6 +149,15 @@ def _reference(kind: lim.Reference) -> Schema:
     return {"type": "integer", "minimum": 1, "maximum": 999_999_999, "description": f"id of a {kind.kind}"}
 
 
+def _called(kind: lim.CalledReference) -> Schema:
+    text = {
+        "type": "string",
+        "maxLength": lim.NAME.length,
+        "description": f"any name of a {kind.kind}, as on the pages",
+    }
+    return {"anyOf": [_reference(kind), text]}
+
+
 def _number(kind: lim.Number) -> Schema:
     low = f"above {plain(kind.low)}" if kind.above else f"{plain(kind.low)} or more"
     high = f"below {plain(kind.high)}" if kind.below else f"at most {plain(kind.high)}"
@@ -172,5 +181,6 @@ _VALUES: dict[type[Any], Callable[[Any], Schema]] = {
     lim.Currency: _currency,
     lim.Day: _day,
     lim.Flag: _flag,
+    lim.CalledReference: _called,
     lim.Reference: _reference,
 }

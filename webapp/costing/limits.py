@@ -214,6 +214,11 @@ class Reference:
         return str(value)
 
 
+@dataclass(frozen=True, slots=True)
+class CalledReference(Reference):
+    """A reference that may also be sent by any of the thing's names; whoever reads it has put its number there."""
+
+
 Kind = Number | Text | Link | Choice | Currency | Day | Flag | Reference
 
 

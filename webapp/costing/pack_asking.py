@@ -102,7 +102,7 @@ BREAK = Shape(
 NEED = Shape(
     TypedNeed,
     (
-        Field("material", lim.Reference("material"), True, "Choose what is needed."),
+        Field("material", lim.CalledReference("material"), True, "Choose what is needed."),
         Field("amount", lim.QUANTITY),
         Field("a_month", lim.QUANTITY_OR_NONE),
         Field("months", MONTHS),
@@ -119,7 +119,7 @@ BATCHES = Shape(
 OFFER = Shape(
     TypedOffer,
     (
-        Field("material", lim.Reference("material"), True, "Choose the material."),
+        Field("material", lim.CalledReference("material"), True, "Choose the material."),
         Field("supplier", lim.Reference("supplier"), True, "Choose who sells it."),
         Field("size", lim.QUANTITY, True, "Type how much is in one pack."),
         Field("unit", lim.Choice(PURCHASE_UNITS), True, "Choose the unit of the pack."),

@@ -105,6 +105,10 @@ class Row(NamedTuple):
         """The margin that another marked price would leave, at the same cost."""
         return _outcome(price, self.cost, self.terms)[3]
 
+    def left_at(self, price: Figure) -> Figure:
+        """What another marked price would leave of each, after all costs, at the same cost; in home currency."""
+        return _outcome(price, self.cost, self.terms)[2]
+
     @property
     def direct(self) -> Figure:
         """Materials and all labour, selling included; no overhead, no one-offs."""

@@ -13,6 +13,7 @@ PRICE = "/price"
 LINE = PRICE
 CHECK = f"{BUY}/check"
 DEARER = f"{PRICE}/dearer"
+LEAVES = f"{PRICE}/leaves"
 WEAKEST = f"{PRICE}/weakest"
 SUGGESTED = f"{PRICE}/suggested"
 LOOKS = f"{PRICE}/looks"
@@ -154,6 +155,11 @@ def how(product: int, figure: str) -> str:
 def how_pair(product: int, channel: int, figure: str) -> str:
     """Where a figure of one product on one channel is opened to its working."""
     return HOW_PAIR.format(product=product, channel=channel, figure=figure)
+
+
+def leaves(at: str, cost: str) -> str:
+    """Where a price typed beside a change says what it leaves: `at` names its fields, `cost` is the cost then."""
+    return f"{LEAVES}?at={at}&cost={cost}"
 
 
 def opened(product: int, channel: int) -> str:

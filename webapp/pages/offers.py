@@ -11,6 +11,7 @@ from decimal import Decimal
 from typing import Any
 
 from webapp.costing import difference
+from webapp.costing.amounts import plain, snap
 from webapp.costing.book import Book, Id
 from webapp.costing.changes import Put
 from webapp.costing.decisions import KEEP, LEAVE, TAKE, Decision, asks, decided, puts, take_suggested, with_prices
@@ -21,6 +22,7 @@ from webapp.costing.reckoning import Reckoning
 from webapp.costing.rows import Row
 from webapp.costing.standing import Standing
 from webapp.costing.tax_in_cost import TaxChange
+from webapp.pages import addresses
 from webapp.pages.drawn import Form
 from webapp.pages.needs import quotes_in
 from webapp.pages.opened_sums import HOW, Sums, cost_sums, row_sums
@@ -69,8 +71,11 @@ class Offer:
     moved: MovedRow
     suggested: Figure
     margin_new: Figure
+    left_new: Figure
     quoted: str = ""
     """That its cost then rests on a quote, in words."""
+    live: str = ""
+    """Where a price that is typed says what it leaves; nothing where the channel takes another share than now."""
     sums: tuple[Sums, ...] = ()
 
     @property
@@ -239,7 +244,16 @@ def _offer(known: Reckoning, at: str, one: MovedRow, answers: Mapping[Pair, Deci
     answer = answers.get(pair)
     price = answer.amount if answer is not None and answer.amount is not None else suggested
     name = f"{book.products[row.product].name}, {book.channels[row.channel].name}"
-    return Offer(at, name, *pair, one, suggested, row.margin_at(price), quotes_in(known, row.product))
+    then = (suggested, row.margin_at(price), row.left_at(price))
+    return Offer(at, name, *pair, one, *then, quotes_in(known, row.product), _live(at, one))
+
+
+def _live(at: str, one: MovedRow) -> str:
+    """The cost goes with the question, since what it comes from is not stored; the rest is asked of the book."""
+    was, now = one.before, one.after
+    if was is None or isinstance(now.cost, Gap) or (was.terms, was.target) != (now.terms, now.target):
+        return ""
+    return addresses.leaves(at, plain(snap(now.cost)))
 
 
 def _material(desk: Desk, after: Reckoning, moved: MovedMaterial) -> MaterialMove:

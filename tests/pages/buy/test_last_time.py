@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 from playwright.sync_api import Page, expect
 from starlette.testclient import TestClient
@@ -101,6 +103,21 @@ def test_a_line_that_fills_in_a_price_brings_its_currency_first(client: TestClie
     assert said.index(currency) < said.index(price)
     assert 'data-with="currency" data-says="USD"' in said.split(price, 1)[1].split(">", 1)[0]
     assert 'data-into="currency"' not in client.post(LINE, data={**sent, "currency": "USD"}).text
+
+
+def test_the_tax_that_is_brought_is_said_beside_the_line(client: TestClient) -> None:
+    taxed = {"lines-0-tax_rate": "7.7", "lines-0-tax_included": "yes"}
+    assert order(client, **taxed).status_code == 303
+    mill = number_of(client, "/buy/suppliers", "The mill")
+    sent = changed(fields(client, f"{ORDERS}/new", ORDERS), named={"supplier": mill, "lines-0-material": "Shea butter"})
+    words = "Tax 7.7\u00a0% in the price as last time."
+    assert words in client.post(LINE, data=sent).text
+    assert words not in client.post(LINE, data={**sent, "lines-0-tax_rate": "20"}).text
+    # Drawn as a whole, it says so only of what stands in the field.
+    assert words not in client.post(ORDERS, data={**sent, "more": "lines"}).text
+    filled = client.post(ORDERS, data={**sent, "more": "last"}).text
+    assert words in filled
+    assert re.search(r'<details class="fold"[^>]* open data-by-itself><summary>Discount, tax', filled)
 
 
 @pytest.mark.browser

@@ -77,7 +77,41 @@ def test_without_any_rate_nothing_is_taxed_and_it_is_said_where_to_type_one(clie
     answer = client.post(ORDERS, data={**typed(client, "24.80"), "more": "same-tax"})
     assert answer.status_code == 422
     assert fields_in(answer.text, ORDERS)["lines-0-tax_rate"] == "0"
-    field = re.search(r'<input[^>]*name="lines-0-tax_rate"[^>]*>', answer.text)
+    field = re.search(r'<input[^>]*name="all_tax_rate"[^>]*>', answer.text)
     assert field
     assert 'aria-invalid="true"' in field[0]
     assert "Type the rate of tax here" in answer.text
+
+
+def test_the_rate_typed_for_all_goes_on_what_has_none(client: TestClient) -> None:
+    """24.80 and 10.00 at 7.7 % in the price; 5.00 of freight with a rate of its own, 20 % on top: 40.80."""
+    second = {"material": "Jar", "new_kind": "packaging", "packs": "1", "size": "1", "unit": "pieces", "price": "10"}
+    more = {f"lines-1-{name}": text for name, text in second.items()}
+    more |= {"charges-0-amount": "5", "charges-0-tax_rate": "20"}
+    sent = typed(client, "40.80", **more, all_tax_rate="7,7", all_tax_included="yes")
+    answer = client.post(ORDERS, data={**sent, "more": "same-tax"})
+    assert answer.status_code == 200
+    assert SAME in answer.text
+    now = fields_in(answer.text, ORDERS)
+    assert [now[f"{at}-tax_rate"] for at in ("lines-0", "lines-1", "charges-0")] == ["7,7", "7,7", "20"]
+    assert (now["lines-1-tax_included"], now.get("charges-0-tax_included")) == ("yes", None)
+    assert now["all_tax_rate"] == ""
+    # What says something stands open; what says nothing is folded away.
+    assert len(re.findall(r'<details class="fold"[^>]* open data-by-itself>', answer.text)) == 3
+    assert client.post(ORDERS, data=now).status_code == 303
+
+
+@pytest.mark.parametrize("more", ["", "preview"])
+def test_a_rate_that_was_put_on_no_line_is_not_left_out_unseen(client: TestClient, more: str) -> None:
+    answer = client.post(ORDERS, data={**typed(client, "24.80"), "all_tax_rate": "20", "more": more})
+    assert answer.status_code == 422
+    assert "This rate is on no line yet." in answer.text.split('id="e-all_tax_rate"', 1)[1]
+    assert fields_in(answer.text, ORDERS)["all_tax_rate"] == "20"
+
+
+def test_a_rate_that_can_not_be_read_is_put_nowhere(client: TestClient) -> None:
+    answer = client.post(ORDERS, data={**typed(client, "24.80"), "all_tax_rate": "2O", "more": "same-tax"})
+    assert answer.status_code == 422
+    now = fields_in(answer.text, ORDERS)
+    assert (now["all_tax_rate"], now["lines-0-tax_rate"]) == ("2O", "0")
+    assert 'id="e-all_tax_rate"' in answer.text

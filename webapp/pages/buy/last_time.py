@@ -46,6 +46,11 @@ class About:
     kind: str = ""
     """What a new material is likely to be, by its unit; "" where it may be a slip, or nothing tells yet."""
 
+    def brings_tax(self, text: str, asked: bool) -> bool:
+        """Whether the tax in a line, `text`, is that of last time; where it is `asked` for, what is empty is filled."""
+        filled = next((one.text for one in self.fills if one.field.endswith("-tax_rate")), "")
+        return bool(filled) and (text.strip() == filled or (asked and text.strip() in ("", FILLED["tax_rate"])))
+
     @property
     def instead(self) -> list[tuple[str, str]]:
         """The likely names, as the chooser of what a new thing is offers them."""

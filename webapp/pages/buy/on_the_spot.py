@@ -25,6 +25,8 @@ NEW_SUPPLIER = -1000
 #: of a line that is bought by volume: what 1 mL weighs, how warm, and who says so
 DENSITY_OF, DENSITY_AT, DENSITY_FROM = "density", "density_at", "density_from"
 OWN = (NEW_KIND, DENSITY_OF, DENSITY_AT, DENSITY_FROM)
+#: beside an order's own fields: the tax that a press puts on all lines (pages/buy/settling.py)
+FOR_ALL = ALL_RATE, ALL_INCLUDED = "all_tax_rate", "all_tax_included"
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,6 +40,8 @@ class Prepared:
     extras: Mapping[tuple[str, str], str] = field(default_factory=dict)
     """What was typed of a material beside the order's own fields, by its number and the name of the field."""
     supplier: str = ""
+    for_all: Mapping[str, str] = field(default_factory=dict)
+    """What was typed for all lines at once, and put on none of them yet."""
     faults: tuple[tuple[str, str], ...] = ()
     readable: bool = True
     """Whether every new thing could be read. A name that is taken is refused when it is stored, not here: the same
@@ -52,7 +56,7 @@ class Prepared:
                 texts |= {f"{at.removesuffix('material')}{name}": self.extras.get((text, name), "") for name in OWN}
         if texts.get("supplier", "").startswith("-"):
             texts["supplier"] = ""
-        texts["new_supplier"] = self.supplier
+        texts |= {"new_supplier": self.supplier, **self.for_all}
         elsewhere = ("", "name", "supplier") if self.supplier else ("", "name")
         faults = tuple((at, words) for at, words in form.faults if at not in elsewhere)
         other = tuple((at, words) for at, words in form.faults if not at)
@@ -69,6 +73,7 @@ def prepared(desk: Desk, typed: Typed) -> Prepared:
     data = dict(typed.data)
     making = _Making(desk, _text(data.get("day")))
     name = _text(data.pop("new_supplier", ""))
+    for_all = {one: _text(data.pop(one)) for one in FOR_ALL if one in data}
     if name:
         given = {"name": name, "currency": _text(data.get("currency")) or desk.book.workshop.currency}
         data["supplier"] = str(NEW_SUPPLIER)
@@ -81,6 +86,7 @@ def prepared(desk: Desk, typed: Typed) -> Prepared:
         {**as_it_is(desk).names, **making.names},
         making.extras,
         name,
+        for_all,
         tuple(making.faults),
         making.readable,
     )

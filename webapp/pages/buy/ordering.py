@@ -21,7 +21,7 @@ from webapp.pages.buy.beginning import beginning
 from webapp.pages.buy.by_volume import with_published
 from webapp.pages.buy.last_time import NOTHING, About, about, abouts, currency_of, filled_in, names_of, with_kinds
 from webapp.pages.buy.on_the_spot import Prepared, as_it_is, at_the_first, book_with, prepared
-from webapp.pages.buy.settling import KINDS, SAME_TAX, rate_to_type, settled, taxed_alike
+from webapp.pages.buy.settling import KINDS, SAME_TAX, rate_left, rate_to_type, settled, taxed_alike
 from webapp.pages.buy.summing import Sum, so_far, sum_of
 from webapp.pages.drawn import Form
 from webapp.pages.filled_in import Fill
@@ -39,6 +39,8 @@ ROW = "lines-(0|[1-9][0-9]{0,2})"
 LAST_TIME = "last"
 GOES_ON = (LAST_TIME, SAME_TAX, *KINDS)
 """Buttons that fill something in and show the form again."""
+#: what is folded away under a line or a charge until it says something
+FOLDED = ("total", "discount", "tax_rate", "arrived", "not_priced")
 Faults: TypeAlias = tuple[tuple[str, str], ...]
 OPTIONS: dict[str, list[tuple[str, str]]] = {
     "unit": [(unit, unit) for unit in PURCHASE_UNITS],
@@ -89,6 +91,10 @@ class OrderFormView:
     def about(self, row: str) -> About:
         """What is said under a line; in a book without materials every one is new."""
         return self.abouts.get(row, NOTHING if self.materials else About(new=True))
+
+    def opens(self, form: Form, row: str) -> bool:
+        """Whether anything but what it starts with stands in the folded fields of a line or a charge."""
+        return any(form.value(f"{row}-{name}").strip(" 0.,") for name in FOLDED)
 
 
 @dataclass(frozen=True, slots=True)
@@ -229,7 +235,7 @@ def _gone_on(desk: Desk, typed: Typed, ident: int | None) -> Typed:
         named = replace(forms.blank(desk, "order"), texts=flat(typed.data))
         return filled_in(desk, named, typed, ident or 0)
     if typed.more == SAME_TAX:
-        return taxed_alike(typed)
+        return typed if rate_to_type(desk, typed) else taxed_alike(typed)
     if typed.more in KINDS:
         return settled(desk, typed, so_typed(desk, typed, ident).difference)
     return typed
@@ -257,9 +263,12 @@ def save(desk: Desk, sent: Typed, ident: int | None = None) -> Response:
         return impact.drawn(form_page(desk, shown.shown(form), record, total), found, answers)
 
     if typed.more in GOES_ON:
-        lacks = rate_to_type(typed) if typed.more == SAME_TAX else ()
+        lacks = rate_to_type(desk, typed) if typed.more == SAME_TAX else ()
         status = Unprocessable.status if lacks else 200
         return drafts.shown_again(desk, typed, draw(desk, replace(reading.form, faults=lacks)), status)
+    if (asked or not (typed.more or typed.less)) and (left := rate_left(typed)):
+        form = replace(reading.form, faults=(*reading.form.faults, *left))
+        return drafts.shown_again(desk, typed, draw(desk, form), Unprocessable.status)
     if asked:
         form = reading.form
         if found is not None:

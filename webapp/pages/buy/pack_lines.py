@@ -1,6 +1,6 @@
 """What is typed about packs: materials by their names, and the lines that the book adds where nothing is typed.
 
-A name is found as in an order; a part of it is enough where only one material has it. What is only similar is offered.
+A name that may have been a slip is chosen from those that are like it; a unit may stand behind its amount.
 """
 
 from __future__ import annotations
@@ -9,20 +9,16 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from typing import Any
 
-from webapp.costing.called import Meant, Names, or_meant
-from webapp.costing.entry import read
 from webapp.costing.entry import show as show_record
-from webapp.costing.pack_asking import ASKING, FREIGHT, OFFER, Asking, Taken, taken
+from webapp.costing.pack_asking import ASKING, FREIGHT, OFFER, Asking, Taken
+from webapp.costing.pack_named import NAMED, asked_by_name
 from webapp.costing.written_units import parted
 from webapp.pages import addresses, drafts
-from webapp.pages.buy.last_time import names_of
 from webapp.pages.done import new_token
 from webapp.pages.drawn import Form
 from webapp.pages.rendering import Desk
 from webapp.pages.typed import Typed, closed_up, flat
 
-#: the lines in which a material is typed by its name
-NAMED = ("needs", "offers")
 #: the field that is answered where a name may have been a slip
 INSTEAD = "instead"
 #: amounts of a need behind which its unit may be typed
@@ -44,16 +40,6 @@ class PackReading:
     near: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
 
 
-@dataclass(frozen=True, slots=True)
-class _Named:
-    """The lines as they are drawn again, the same with the number of every material, and what no name fits."""
-
-    drawn: dict[str, Any]
-    numbered: dict[str, Any]
-    faults: Faults
-    near: dict[str, tuple[str, ...]]
-
-
 def blank(desk: Desk, **values: Any) -> Form:
     """A form to start from; `values` are nested texts."""
     return drafts.marked(desk, DRAFT, _form(desk, Typed({}), values, ()))
@@ -67,47 +53,29 @@ def _form(desk: Desk, typed: Typed, data: Mapping[str, Any], faults: Faults) -> 
 
 def reading(desk: Desk, typed: Typed) -> PackReading:
     """What was typed, with what the book adds in the form from then on. Nothing is stored."""
-    told = _numbered(names_of(desk), closed_up(ASKING, typed.data))
-    entry = read(ASKING, told.numbered, desk.notation, today=desk.today)
-    found: Any = entry.faults if entry.record is None else taken(desk.reckoning, entry.record)
-    if told.faults or not isinstance(found, Taken):
-        others = () if isinstance(found, Taken) else tuple((one.field, one.sentence) for one in found)
-        at = {path for path, _ in told.faults}
-        faults = (*told.faults, *(one for one in others if one[0] not in at))
+    told = asked_by_name(desk.reckoning, _as_read(closed_up(ASKING, typed.data)), desk.today, desk.notation)
+    if told.asking is None or told.taken is None:
+        faults = tuple((fault.field, fault.sentence) for fault in told.faults)
         return PackReading(_form(desk, typed, told.drawn, faults), None, told.near)
-    return PackReading(_form(desk, typed, _with_book(desk, told.drawn, entry.record, found), ()), found)
+    drawn = _with_book(desk, told.drawn, told.asking, told.taken)
+    return PackReading(_form(desk, typed, drawn, ()), told.taken)
 
 
-def _numbered(names: Names, data: Mapping[str, Any]) -> _Named:
-    told = _Named(dict(data), dict(data), (), {})
-    faults: list[tuple[str, str]] = []
+def _as_read(data: Mapping[str, Any]) -> dict[str, Any]:
+    """The lines with the name that was chosen instead of a slip, and units apart from their amounts."""
+    kept = dict(data)
     for rows in NAMED:
-        lines = data.get(rows)
-        if not isinstance(lines, list):
-            continue
-        each = [_line(names, line, f"{rows}-{place}", faults, told.near) for place, line in enumerate(lines)]
-        told.drawn[rows] = [drawn for drawn, _ in each]
-        told.numbered[rows] = [numbered for _, numbered in each]
-    return replace(told, faults=tuple(faults))
+        if isinstance(data.get(rows), list):
+            kept[rows] = [_chosen(line, rows) for line in data[rows]]
+    return kept
 
 
-def _line(
-    names: Names, line: Any, at: str, faults: list[tuple[str, str]], near: dict[str, tuple[str, ...]]
-) -> tuple[Any, Any]:
-    """One line as it is drawn again, under the material's own name, and as it is read."""
+def _chosen(line: Any, rows: str) -> Any:
     if not isinstance(line, Mapping):
-        return line, line
+        return line
     own = {name: value for name, value in line.items() if name != INSTEAD}
-    if at.startswith("needs"):
-        own = _unit_apart(own)
-    text = str(line.get(INSTEAD) or line.get("material") or "").strip()
-    meant = names.meant_in_part(text)
-    value = meant.value
-    if text and not value:
-        faults.append((f"{at}-material", _not_found(text, meant)))
-        near[at] = meant.near
-    shown = names.name_of(value) if value else own.get("material")
-    return ({**own, "material": shown} if "material" in own else own), {**own, "material": value}
+    own |= {"material": line[INSTEAD]} if line.get(INSTEAD) else {}
+    return _unit_apart(own) if rows == "needs" else own
 
 
 def _unit_apart(line: dict[str, Any]) -> dict[str, Any]:
@@ -117,12 +85,6 @@ def _unit_apart(line: dict[str, Any]) -> dict[str, Any]:
     if len(units) != 1:
         return line
     return {**line, "unit": units.pop(), **{name: number for name, (number, _) in apart.items()}}
-
-
-def _not_found(text: str, meant: Meant) -> str:
-    if meant.several:
-        return f"More than one material is called that. Choose one: {' or '.join(meant.near)}."
-    return f"{text} is not in the book.{or_meant(meant.near)}"
 
 
 def _with_book(desk: Desk, data: Mapping[str, Any], asking: Asking, found: Taken) -> dict[str, Any]:

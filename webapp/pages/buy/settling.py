@@ -8,14 +8,18 @@ from __future__ import annotations
 from dataclasses import replace
 from decimal import Decimal
 
-from webapp.costing.amounts import ZERO, plain
+from webapp.costing.amounts import ZERO, Unreadable, plain
 from webapp.costing.gaps import Figure
+from webapp.costing.limits import TAX_RATE
+from webapp.pages.buy.on_the_spot import ALL_INCLUDED, ALL_RATE, FOR_ALL
 from webapp.pages.rendering import Desk
 from webapp.pages.typed import Typed
 
 #: what the buttons beside a difference ask for -> the kind of charge that is put in, and whether it is taken off
 SAME_TAX = "same-tax"
 KINDS = {"as-freight": ("freight", False), "as-charge": ("other", False), "as-discount": ("discount", True)}
+
+Faults = tuple[tuple[str, str], ...]
 
 
 def settled(desk: Desk, typed: Typed, difference: Figure | None) -> Typed:
@@ -30,22 +34,39 @@ def settled(desk: Desk, typed: Typed, difference: Figure | None) -> Typed:
     return replace(typed, data={**typed.data, "charges": [*charges, {**fields, **charge}]})
 
 
-def rate_to_type(typed: Typed) -> tuple[tuple[str, str], ...]:
-    """The fault at the first line where one tax is asked for and none is typed yet."""
-    if any(not _untaxed(row) for name in ("lines", "charges") for row in _rows(typed, name)):
+def rate_to_type(desk: Desk, typed: Typed) -> Faults:
+    """The fault at the rate for all lines: it can't be read, or one tax is asked for and none is typed anywhere."""
+    try:
+        text = rate_for_all(typed)
+        if text:
+            TAX_RATE.read(text, desk.notation)
+    except Unreadable as unreadable:
+        return ((ALL_RATE, unreadable.sentence),)
+    if text or any(not _untaxed(row) for name in ("lines", "charges") for row in _rows(typed, name)):
         return ()
-    return (("lines-0-tax_rate", "Type the rate of tax here, then press “One tax for all” again."),)
+    return ((ALL_RATE, "Type the rate of tax here, then press “One tax for all” again."),)
+
+
+def rate_left(typed: Typed) -> Faults:
+    """The fault at a rate for all lines that was typed and put on none of them: it must not be left out unseen."""
+    words = "This rate is on no line yet. Press “One tax for all”, or empty this."
+    return ((ALL_RATE, words),) if rate_for_all(typed) else ()
+
+
+def rate_for_all(typed: Typed) -> str:
+    """The rate that is typed for all lines; "" where none is."""
+    return str(typed.data.get(ALL_RATE) or "").strip()
 
 
 def taxed_alike(typed: Typed) -> Typed:
-    """The same form with the rate of the first line that has one on every line and charge that says none."""
+    """The same form with one rate on every line and charge that says none: the one typed for all, else the first's."""
     rows = [row for name in ("lines", "charges") for row in _rows(typed, name)]
-    first = next((row for row in rows if not _untaxed(row)), None)
-    if first is None:
-        return typed
-    tax = {name: first[name] for name in ("tax_rate", "tax_included") if name in first}
-    data = dict(typed.data)
-    for name, begun in (("lines", "material"), ("charges", "amount")):
+    first = next((row for row in rows if not _untaxed(row)), {})
+    named = {"tax_rate": ALL_RATE, "tax_included": ALL_INCLUDED}
+    given = {name: typed.data[field] for name, field in named.items() if field in typed.data}
+    tax = given if rate_for_all(typed) else {name: first[name] for name in named if name in first}
+    data = {name: one for name, one in typed.data.items() if name not in FOR_ALL}
+    for name, begun in (("lines", "material"), ("charges", "amount")) if tax else ():
         if isinstance(data.get(name), list):
             data[name] = [
                 {**row, **tax} if isinstance(row, dict) and row.get(begun, "").strip() and _untaxed(row) else row
