@@ -24,6 +24,7 @@ EMPTY = (
     "/price/products",
     "/decide/what-if",
     "/decide/pay",
+    "/decide/hours",
     "/settings",
 )
 LISTS = (
@@ -57,6 +58,7 @@ FIXED = (
     "/buy/packs",
     "/decide/what-if",
     "/decide/pay?income=800&by=-10",
+    "/decide/hours?hours=6",
     "/api/docs",
 )
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from webapp.api import (
     changes,
     docs,
+    hours,
     line,
     lists,
     materials,
@@ -33,6 +34,7 @@ PARTS = (
     materials,
     packs,
     pay,
+    hours,
     what_ifs,
     previews,
     products,
