@@ -62,6 +62,8 @@ OTHERS = {
     "POST /decide/what-if/kept/{ident}/rename": ("PUT /api/what-ifs/{ident}",),
     "POST /decide/what-if/kept/{ident}/drop": ("POST /api/what-ifs/{ident}/drop",),
     "POST /decide/what-if/live": ("POST /api/what-ifs/preview",),
+    "GET /decide/hours": ("GET /api/hours",),
+    "GET /decide/hours/how/{figure}": ("GET /api/hours",),
     "GET /decide/pay": ("GET /api/pay",),
     "GET /decide/pay/how/{way}/{figure}": ("GET /api/pay/workings/{way}/{figure}",),
     "GET /decide/pay/hour/{product}": ("GET /api/pay",),

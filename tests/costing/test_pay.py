@@ -27,7 +27,7 @@ from webapp.costing.reckoning import Reckoning
 from webapp.costing.working import Working
 
 POT = 34
-OF_A_JAR = ("a jar", "contribution now")
+OF_A_JAR = ("a jar", "contribution now", "contribution before own pay of a jar")
 #: direct cost 2.68 with 1.50 of own pay (six minutes): at 4.68 it contributes 2.00, before own pay 3.50
 PRICED = [(TUB, STALL, "4.68"), (TUB, SHOP, "3.68")]
 SOLD = [(TUB, STALL, "40"), (TUB, SHOP, "20")]

@@ -1,15 +1,16 @@
-"""The schemas of what is answered about break-even and pay."""
+"""The schemas of what is answered about break-even and pay, and about a week's hours."""
 
 from __future__ import annotations
 
 from collections.abc import Callable
 
-from webapp.api import pay
+from webapp.api import hours, pay
 from webapp.api.answered import components
 from webapp.api.schemas import Schema, named
-from webapp.api.typed_schemas import NULL, WHOLE, joined, of_fields, several
+from webapp.api.typed_schemas import NULL, WHOLE, exactly, joined, of_fields, several
 from webapp.costing.month import Month
 from webapp.costing.pay import Moved, Pay, ProductHour
+from webapp.costing.ranking import Demand, Filled, Week
 
 
 def _pay(_: str) -> Schema:
@@ -26,11 +27,29 @@ def _pay(_: str) -> Schema:
     )
 
 
+def _hours(_: str) -> Schema:
+    demand = of_fields(Demand, hours.DEMAND)
+    made = joined(of_fields(Filled, hours.MADE), demand=demand)
+    lacking = joined(components()["gap"], product=WHOLE, channel=WHOLE)
+    week = joined(
+        of_fields(Week, hours.WEEK),
+        ("workings",),
+        ranked=several(made),
+        without_hours=several(made),
+        losing=several(demand),
+        lacking=several(lacking),
+        next={"anyOf": [demand, NULL]},
+        workings=exactly(dict.fromkeys(hours.SUMS, named("working"))),
+    )
+    return exactly({"week": {"anyOf": [week, named("gap")]}})
+
+
 def _working(_: str) -> Schema:
     return named("working")
 
 
 ANSWERS: dict[str, Callable[[str], Schema]] = {
     "get_pay": _pay,
+    "get_hours": _hours,
     "pay_working": _working,
 }

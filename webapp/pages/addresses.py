@@ -25,6 +25,8 @@ WHAT_IF = f"{DECIDE}/what-if"
 KEPT_WHAT_IF = f"{WHAT_IF}/kept/{{ident}}"
 COMPARED = f"{WHAT_IF}/compare"
 PAY = f"{DECIDE}/pay"
+HOURS = f"{DECIDE}/hours"
+HOURS_HOW = f"{HOURS}/how/{{figure}}"
 PAY_HOW = f"{PAY}/how/{{way}}/{{figure}}"
 PAY_HOUR = f"{PAY}/hour/{{product}}"
 PAY_PRICE = f"{PAY}/price/{{product}}/{{channel}}"
@@ -100,6 +102,7 @@ ROOMS = {
     "what-if": WHAT_IF,
     "compared": COMPARED,
     "pay": PAY,
+    "hours": HOURS,
     "changes": CHANGES,
 }
 
