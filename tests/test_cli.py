@@ -89,7 +89,7 @@ def test_it_serves_says_where_and_stops_within_a_second_of_ctrl_c(tmp_path: Path
 
 def test_a_second_ctrl_c_breaks_nothing_off() -> None:
     """A terminal and whoever watches the files both send one: a server that is being stopped is stopped in order."""
-    server = serving.OneServer(serving.configure(lambda *_: None), lambda: None)  # type: ignore[arg-type, return-value]
+    server = serving.OneServer(serving.configure(lambda *_: None), lambda: None)  # type: ignore[arg-type]
     for _ in range(2):
         server.handle_exit(signal.SIGINT, None)
     assert (server.should_exit, server.force_exit) == (True, False)

@@ -22,7 +22,7 @@ from webapp.store.held_up import VERSIONS, asked_for, held_up
 from webapp.store.history import Past, past_changes
 from webapp.store.reading import Key
 from webapp.store.rows import STORED
-from webapp.store.tables import PriceRow
+from webapp.store.selling_tables import PriceRow
 
 CHANGE = ChangeRow.__table__  # type: ignore[attr-defined]
 PRICE = PriceRow.__table__  # type: ignore[attr-defined]
