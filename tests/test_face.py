@@ -14,8 +14,9 @@ from webapp import resource_dir
 from webapp.costing.checks import Question
 from webapp.costing.gaps import Gap, Ref
 from webapp.costing.working import Step, Working
-from webapp.pages.formats import Vessel, current, formats_for
+from webapp.pages.formats import current, formats_for
 from webapp.pages.rendering import environment
+from webapp.pages.vessels import Vessel
 
 BODY, EDGE = 4.5, 3.0
 """Least contrast of text, and of what outlines a control: WCAG 2.2, success criteria 1.4.3 and 1.4.11 (from memory)."""

@@ -15,7 +15,7 @@ from typing import Any
 
 from webapp import resource_dir
 from webapp.costing import book as b
-from webapp.costing import entry, limits, shapes
+from webapp.costing import describing, entry, limits, shapes
 from webapp.costing.amounts import half_up, minor_places, snap
 from webapp.costing.book import Book, Id
 from webapp.costing.changes import Put
@@ -130,17 +130,17 @@ def _record(kind: str, typed: Typed, ids: Mapping[str, Id], today: date) -> Any:
     return read.record
 
 
-def _settled(shape: shapes.Shape, typed: Typed, ids: Mapping[str, Id], today: date) -> dict[str, Any]:
+def _settled(shape: describing.Shape, typed: Typed, ids: Mapping[str, Id], today: date) -> dict[str, Any]:
     """`typed` with days written out and keys turned into numbers."""
     return {name: _settled_field(shape.field(name).kind, value, ids, today) for name, value in typed.items()}
 
 
 def _settled_field(kind: Any, value: Any, ids: Mapping[str, Id], today: date) -> Any:
-    if isinstance(kind, shapes.Part):
+    if isinstance(kind, describing.Part):
         return _settled(kind.shape, value, ids, today)
-    if isinstance(kind, shapes.Rows):
+    if isinstance(kind, describing.Rows):
         return [_settled(kind.shape, row, ids, today) for row in value]
-    if isinstance(kind, shapes.Many):
+    if isinstance(kind, describing.Many):
         return [ids[key] for key in value]
     if isinstance(kind, limits.Reference):
         return ids[value]

@@ -17,8 +17,9 @@ from hypothesis import strategies as st
 from webapp.costing import limits as lim
 from webapp.costing.amounts import JSON_NOTATION, Notation, plain
 from webapp.costing.book import ABOUT, KINDS, PAIRS, Exchange, Order, OrderLine
+from webapp.costing.describing import Field, Many, Part, Rows, Shape
 from webapp.costing.entry import Entry, read, show
-from webapp.costing.shapes import SHAPES, Field, Many, Part, Rows, Shape
+from webapp.costing.shapes import SHAPES
 
 D = Decimal
 TODAY = date(2026, 6, 15)

@@ -18,8 +18,10 @@ from hypothesis import strategies as st
 from webapp.costing.amounts import MINOR_UNITS, half_up, read_number
 from webapp.costing.gaps import Gap
 from webapp.costing.locales import LOCALES
-from webapp.pages.formats import MINUS, NBSP, UNKNOWN, age, formats_for, vessel
+from webapp.pages.formats import MINUS, UNKNOWN, age, formats_for
 from webapp.pages.localities import OFFERED, suggested
+from webapp.pages.symbols import NBSP
+from webapp.pages.vessels import vessel
 
 D = Decimal
 BRITISH = formats_for("en_GB", "GBP", "kg")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 
@@ -14,7 +15,7 @@ from webapp.costing import book as b
 from webapp.costing.changes import Put
 from webapp.store.writing import Intent
 
-SUPPLIERS, LINE = "/buy/suppliers", "/price"
+SUPPLIERS, LINE, CHANGES = "/buy/suppliers", "/price", "/changes"
 FEW, MANY = 5, 50
 HUNDRED = Decimal(100)
 
@@ -32,6 +33,7 @@ PAGES = [
     "/",
     LINE,
     "/buy/check",
+    CHANGES,
     *(f"{place}/{{}}" for place in LISTS),
     *(f"{place}/{{}}/edit" for place in (MATERIALS, ORDERS, FORMULAS, PRODUCTS)),
     *(f"{place}/new" for place in LISTS),
@@ -116,3 +118,29 @@ def test_the_first_page_after_a_change_takes_no_more_for_more_things(client: Tes
         grow(client, end + 1000, end + 1001, day)  # the same change: one more of everything
         found.append(statements(client, LINE))
     assert found[0] == found[1]
+
+
+def test_what_was_saved_lately_takes_no_more_statements_for_more_changes(client: TestClient, day: date) -> None:
+    """Also where things were changed again, are used by later ones, or were undone, and from the first change on."""
+    counted = []
+    for first, end in ((0, 1), (1, 3), (3, 15)):
+        for number in range(first, end):
+            grow(client, number, number + 1, day)
+            rename(client, f"Oil {number}", day)
+        undone = client.app.state.store.snapshot(day).version  # type: ignore[attr-defined]
+        assert client.post(f"/undo/{undone}", data={"token": f"token-of-{undone:03}"}).status_code == 303
+        statements(client, CHANGES)
+        counted.append(statements(client, CHANGES))
+    assert client.get(CHANGES).text.count("Undo first") > 1
+    assert len(set(counted)) == 1
+    assert counted[0] <= 10
+
+
+def rename(client: TestClient, name: str, day: date) -> None:
+    """Call the material otherwise, and twice, so that one change of it is in the way of another."""
+    store = client.app.state.store  # type: ignore[attr-defined]
+    for _ in range(2):
+        now = store.snapshot(day)
+        (oil,) = (one for one in now.book.materials.values() if one.name.rstrip("'") == name)
+        put = Put(replace(oil, name=f"{oil.name}'"))
+        store.save([put], Intent("renamed", epoch=now.epoch, version=now.version), day)

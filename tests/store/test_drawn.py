@@ -18,7 +18,8 @@ from webapp import errors
 from webapp.costing import book as b
 from webapp.costing import limits as lim
 from webapp.costing.changes import Change, Put, Restore, Retire, Withdraw, key_of, questions
-from webapp.costing.shapes import SHAPES, Many, Part, Rows, Shape
+from webapp.costing.describing import Many, Part, Rows, Shape
+from webapp.costing.shapes import SHAPES
 from webapp.store.assembling import book_of, record_of
 from webapp.store.difference import plan_for
 from webapp.store.families import ChangeRow, ThingRow

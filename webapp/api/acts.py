@@ -13,11 +13,12 @@ from webapp.api.describing import Operation, described_body
 from webapp.api.examples import shown
 from webapp.costing import limits as lim
 from webapp.costing.amounts import Notation
+from webapp.costing.buying_shapes import STARTING
 from webapp.costing.decisions import DECISION
+from webapp.costing.describing import Field, Rows, Shape
 from webapp.costing.entry import read
 from webapp.costing.pack_asking import ASKING
 from webapp.costing.pasted_lines import ROLES
-from webapp.costing.shapes import STARTING, Field, Rows, Shape
 from webapp.costing.sheets import MOST_CHARACTERS, MOST_COLUMNS, SIGNS
 from webapp.costing.supposing import LINES
 from webapp.errors import Fault, Unprocessable

@@ -31,6 +31,7 @@ from webapp.costing.basis import MaterialCost
 from webapp.costing.book import Price
 from webapp.costing.checks import Question
 from webapp.costing.dependence import Dependence
+from webapp.costing.describing import Many, Part, Rows, Shape
 from webapp.costing.difference import LostMore
 from webapp.costing.formulas import FormulaCost, FormulaShare
 from webapp.costing.gaps import Ref
@@ -47,7 +48,7 @@ from webapp.costing.price_list_working import FIGURES as LIST_WORKINGS
 from webapp.costing.price_lists import Listed, PriceList
 from webapp.costing.price_working import FIGURES as ROW_WORKINGS
 from webapp.costing.rows import Row
-from webapp.costing.shapes import SHAPES, Many, Part, Rows, Shape
+from webapp.costing.shapes import SHAPES
 from webapp.costing.standing import Standing
 from webapp.costing.tax_in_cost import TaxChange
 from webapp.costing.working import Working

@@ -10,8 +10,9 @@ from webapp.api.bodies import MOST_ANSWERS
 from webapp.costing import limits as lim
 from webapp.costing.amounts import MINOR_UNITS, plain
 from webapp.costing.decisions import DECISION
+from webapp.costing.describing import Field, Many, Part, Rows, Shape
 from webapp.costing.locales import LOCALES
-from webapp.costing.shapes import SHAPES, Field, Many, Part, Rows, Shape
+from webapp.costing.shapes import SHAPES
 
 Schema = dict[str, Any]
 

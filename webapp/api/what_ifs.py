@@ -16,12 +16,12 @@ from webapp.api.interface import Interface
 from webapp.api.previews import difference
 from webapp.api.things import stored
 from webapp.costing.changes import Change
+from webapp.costing.describing import Field, Shape
 from webapp.costing.entry import read
 from webapp.costing.limits import NAME
 from webapp.costing.limits import Fault as CoreFault
 from webapp.costing.month import Month, month
 from webapp.costing.reckoning import Reckoning
-from webapp.costing.shapes import Field, Shape
 from webapp.costing.supposing import SUPPOSITIONS, kept, suppositions
 from webapp.costing.whatif import WHY, suppose
 from webapp.errors import Fault, NotFound, Unprocessable

@@ -16,8 +16,9 @@ from webapp.costing import book as b
 from webapp.costing import checks
 from webapp.costing.book import Book, Id, PairKey
 from webapp.costing.checks import Question
+from webapp.costing.describing import Many, Part, Rows, Shape
 from webapp.costing.limits import Fault, Reference
-from webapp.costing.shapes import SHAPES, Many, Part, Rows, Shape
+from webapp.costing.shapes import SHAPES
 
 Faults: TypeAlias = tuple[Fault, ...]
 Key: TypeAlias = tuple[str, Id | PairKey]

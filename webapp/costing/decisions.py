@@ -16,12 +16,12 @@ from webapp.costing.amounts import ZERO, Notation
 from webapp.costing.book import Book, Id, Price
 from webapp.costing.changes import Put
 from webapp.costing.checks.found import minor_unit
+from webapp.costing.describing import Field, Shape
 from webapp.costing.entry import read
 from webapp.costing.gaps import Figure
 from webapp.costing.limits import MONEY, SHORT, Choice, Fault, Reference
 from webapp.costing.reckoning import Reckoning
 from webapp.costing.rows import Row
-from webapp.costing.shapes import Field, Shape
 
 LEAVE, TAKE, KEEP = "", "take", "keep"
 ANSWERS = (LEAVE, TAKE, KEEP)

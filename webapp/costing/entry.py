@@ -14,8 +14,8 @@ from typing import Any
 
 from webapp.costing import limits as lim
 from webapp.costing.amounts import JSON_NOTATION, Notation, Unreadable
+from webapp.costing.describing import Field, Many, Part, Rows, Shape
 from webapp.costing.limits import Fault
-from webapp.costing.shapes import Field, Many, Part, Rows, Shape
 
 
 @dataclass(frozen=True, slots=True)

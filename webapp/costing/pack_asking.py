@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 from webapp.costing import limits as lim
 from webapp.costing.amounts import JSON_NOTATION, ZERO, snap
 from webapp.costing.book import Id
+from webapp.costing.describing import Field, Rows, Shape
 from webapp.costing.gaps import Gap, Ref
 from webapp.costing.limits import Fault
 from webapp.costing.pack_facts import Break, Freight, Need, Offer, Plans
@@ -22,7 +23,6 @@ from webapp.costing.pack_offers import Known, last_freight, offers_of
 from webapp.costing.pack_use import Use, keeps, planned, use
 from webapp.costing.packs import MOST_BREAKS, MOST_MATERIALS, MOST_OFFERS, plans
 from webapp.costing.quantities import usable
-from webapp.costing.shapes import Field, Rows, Shape
 from webapp.costing.units import PURCHASE_UNITS
 
 if TYPE_CHECKING:

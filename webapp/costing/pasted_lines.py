@@ -12,8 +12,8 @@ from dataclasses import dataclass, field, replace
 from decimal import Decimal
 
 from webapp.costing.amounts import JSON_NOTATION, MINOR_UNITS, ZERO, Unreadable, half_up, plain
+from webapp.costing.buying_shapes import ORDER_LINE
 from webapp.costing.called import Names, or_meant
-from webapp.costing.shapes import ORDER_LINE
 from webapp.costing.sheets import Line, Sheet, Sign, bare, number_in, sign_of, written_with
 from webapp.costing.written_units import AMOUNT, WHICH, unit_of
 

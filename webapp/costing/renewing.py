@@ -16,6 +16,7 @@ from typing import Any, NamedTuple
 from webapp.costing.amounts import Notation
 from webapp.costing.book import Book, Id, Quote, Review, StartingPrice
 from webapp.costing.changes import Put, apply_all
+from webapp.costing.describing import Field, Shape
 from webapp.costing.entry import read
 from webapp.costing.gaps import Figure, Gap, Ref, from_known
 from webapp.costing.limits import MONEY, SHORT, Choice, Fault, Reference
@@ -23,7 +24,6 @@ from webapp.costing.orders import LandedLine
 from webapp.costing.purchases import months_before
 from webapp.costing.quantities import usable
 from webapp.costing.reckoning import Reckoning
-from webapp.costing.shapes import Field, Shape
 
 LEAVE, STILL, NEW = "", "still right", "new price"
 ANSWERS = (LEAVE, STILL, NEW)

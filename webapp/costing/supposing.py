@@ -15,9 +15,10 @@ from typing import Any, NamedTuple
 from webapp.costing import limits as lim
 from webapp.costing.amounts import HUNDRED, JSON_NOTATION, Notation
 from webapp.costing.book import Book, Id
+from webapp.costing.describing import Field, Rows, Shape
 from webapp.costing.entry import read, show
 from webapp.costing.limits import Choice, Fault, Number, Reference
-from webapp.costing.shapes import SHAPES, Field, Rows, Shape
+from webapp.costing.shapes import SHAPES
 from webapp.costing.units import PURCHASE_UNITS
 
 UP, DOWN = "up", "down"

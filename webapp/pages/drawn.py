@@ -11,7 +11,7 @@ from markupsafe import Markup
 from webapp.costing import limits
 from webapp.costing.amounts import Notation
 from webapp.costing.checks import Question
-from webapp.costing.shapes import Field, Many, Part, Rows, Shape
+from webapp.costing.describing import Field, Many, Part, Rows, Shape
 from webapp.pages.typed import SURE
 
 

@@ -11,7 +11,8 @@ from webapp.costing.gaps import Gap
 from webapp.costing.price_lists import Listed, PriceList
 from webapp.exchange.price_list_sheet import FILE_ONLY
 from webapp.exchange.sheets import NUMBER, Cell, Column, Sheet, decimals
-from webapp.pages.formats import Formats, symbol_of
+from webapp.pages.formats import Formats
+from webapp.pages.symbols import symbol_of
 
 __all__ = ["Drawn", "Sheet", "drawn"]
 

@@ -14,21 +14,16 @@ from decimal import Decimal
 from functools import lru_cache
 from typing import TypeAlias
 
-from babel import Locale, UnknownLocaleError
-from babel.dates import format_date
-from babel.numbers import get_currency_symbol
-
 from webapp.costing.amounts import MINOR_UNITS, Notation, half_up, snap
 from webapp.costing.book import Workshop
 from webapp.costing.gaps import Gap
 from webapp.costing.units import MASS
+from webapp.pages.symbols import NBSP, around, day_of, grouped, locale_of, symbol_of
 
-NBSP = "\u00a0"
 MINUS = "\u2212"
 UNKNOWN = "not known yet"
 SIGNIFICANT = 4
 MOST_PLACES = 12
-FALLBACK = "en_GB"
 
 Shown: TypeAlias = Decimal | Gap | None
 
@@ -63,7 +58,7 @@ class Formats:
         rounded = half_up(snap(value), places)
         text = format(abs(rounded), ",f" if self.secondary == 3 else "f")
         if self.secondary != 3:
-            text = _grouped(text, self.primary, self.secondary)
+            text = grouped(text, self.primary, self.secondary)
         if self.signs:
             text = text.translate(self.signs)
         return MINUS + text if rounded < 0 else text
@@ -102,7 +97,7 @@ class Formats:
         return self._with_currency(self.bare(value, currency), currency or self.currency)
 
     def _with_currency(self, text: str, currency: str) -> str:
-        before, after = _around(self.money_before, self.money_after, symbol_of(currency, self.locale))
+        before, after = around(self.money_before, self.money_after, symbol_of(currency, self.locale))
         if text.startswith(MINUS):
             return f"{MINUS}{before}{text.removeprefix(MINUS)}{after}"
         return before + text + after
@@ -194,7 +189,7 @@ class Formats:
 
     def day(self, value: date | None) -> str:
         """A day as it is written here."""
-        return _day(value, self.locale) if value else UNKNOWN
+        return day_of(value, self.locale) if value else UNKNOWN
 
     def sentence(self, text: str) -> str:
         """A sentence of the core, the day of an order that it begins with as it is written here."""
@@ -277,36 +272,6 @@ def _places_apart(have: Decimal, want: Decimal) -> int:
     return MOST_PLACES
 
 
-def _grouped(text: str, primary: int, secondary: int) -> str:
-    whole, point, rest = text.partition(".")
-    parts = [whole[-primary:]]
-    whole = whole[:-primary]
-    while whole:
-        parts.insert(0, whole[-secondary:])
-        whole = whole[:-secondary]
-    return ",".join(parts) + point + rest
-
-
-@lru_cache(maxsize=64)
-def locale_of(name: str) -> Locale:
-    """The locale of that name; British English where there is none."""
-    try:
-        return Locale.parse(name)
-    except (ValueError, UnknownLocaleError):
-        return Locale.parse(FALLBACK)
-
-
-@lru_cache(maxsize=512)
-def symbol_of(currency: str, locale: str) -> str:
-    """The sign of a currency as it is written there."""
-    return str(get_currency_symbol(currency, locale=locale_of(locale)))
-
-
-@lru_cache(maxsize=4096)
-def _day(value: date, locale: str) -> str:
-    return format_date(value, "medium", locale=locale_of(locale))
-
-
 @lru_cache(maxsize=64)
 def formats_for(locale: str, currency: str, mass_unit: str) -> Formats:
     """The formats of a locale, a currency and a unit of mass."""
@@ -348,42 +313,6 @@ def age(value: date | None, today: date) -> str:
         return "1 day old" if days == 1 else f"{days} days old"
     months = (today.year - value.year) * 12 + today.month - value.month - (today.day < value.day)
     return f"{months} months old" if months < 24 else f"{months // 12} years old"
-
-
-# --- the vessel
-
-
-@dataclass(frozen=True, slots=True)
-class Vessel:
-    """How full the lying jar is: `fill` in hundredths of the target, `over` in points above it."""
-
-    state: str
-    fill: int
-    over: int
-    words: str
-
-
-def vessel(formats: Formats, margin: Shown, target: Shown) -> Vessel:
-    """The vessel of a margin and its target (fractions). Never drawn full when short."""
-    words = formats.points(margin, target)
-    if not isinstance(margin, Decimal) or not isinstance(target, Decimal):
-        return Vessel("unknown", 0, 0, words)
-    have, want = snap(margin), snap(target)
-    if have < 0:
-        return Vessel("loss", 0, 0, words)
-    if have < want:
-        return Vessel("short", min(99, int(have * 100 / want)), 0, words)
-    over = min(100, int((have - want) * 100))
-    return Vessel("above" if have > want else "at", 100, over, words)
-
-
-@lru_cache(maxsize=256)
-def _around(before: str, after: str, symbol: str) -> tuple[str, str]:
-    """What stands before and after an amount; letters keep apart from the digits."""
-    head = before.format(symbol)
-    if head.endswith(symbol) and symbol[-1:].isalpha():
-        head += NBSP
-    return head, after.format(symbol)
 
 
 # --- the formats of the page that is being rendered

@@ -17,9 +17,10 @@ from webapp.costing import limits
 from webapp.costing.book import KINDS, SHELVES
 from webapp.costing.changes import Change, Put, Restore, Retire, affected
 from webapp.costing.checks import Question
+from webapp.costing.describing import Many, Shape
 from webapp.costing.entry import read as read_entry
 from webapp.costing.entry import show as show_record
-from webapp.costing.shapes import SHAPES, Many, Shape
+from webapp.costing.shapes import SHAPES
 from webapp.errors import Conflict, MissingPrecondition, Problem, Questions, Stale, Unprocessable
 from webapp.pages import addresses, drafts
 from webapp.pages.done import new_token

@@ -12,8 +12,8 @@ from fastapi import Depends
 from starlette.requests import Request
 
 from webapp.costing import limits
+from webapp.costing.describing import Rows, Shape
 from webapp.costing.entry import is_spare
-from webapp.costing.shapes import Rows, Shape
 from webapp.errors import BadEncoding, Fault, MediaType, Unprocessable
 
 CONTROLS = ("token", "epoch", "version", "more", "less", "draft", "page")

@@ -14,7 +14,7 @@ from webapp.costing.changes import Put
 from webapp.costing.checks import faults_of
 from webapp.costing.entry import Entry, read
 from webapp.costing.limits import name_key
-from webapp.costing.shapes import PERSON
+from webapp.costing.workshop_shapes import PERSON
 from webapp.pages.drawn import Form
 from webapp.pages.rendering import Desk
 from webapp.pages.typed import Typed

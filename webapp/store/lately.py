@@ -1,31 +1,31 @@
 """What was saved lately, change by change: what it is about, the prices stored with it, and what holds up its undo.
 
-A page of changes takes the same number of statements however many rows they touched. What is said here is what an undo
-would be refused for; the undo itself looks once more (`undoing`).
+A page of changes takes the same number of statements however many there are and however many rows they touched. What is
+said here is what an undo would be refused for; the undo itself looks once more (`undoing`).
 """
 
 from __future__ import annotations
 
 import json
 from collections import defaultdict
-from collections.abc import Collection, Iterator, Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
+from functools import cache
 from typing import Any
 
-from sqlalchemy import Connection, and_, or_, select
+from sqlalchemy import CTE, CompoundSelect, Connection, Select, String, literal, or_, select, union_all
 
 from webapp.costing.book import Price
 from webapp.costing.changes import Change, Put, Withdraw
-from webapp.store.aspects import Aspect
 from webapp.store.families import ChangeRow
+from webapp.store.held_up import VERSIONS, asked_for, held_up
 from webapp.store.history import Past, past_changes
 from webapp.store.reading import Key
-from webapp.store.rows import ASPECTS, STORED
-from webapp.store.tables import PriceRow
+from webapp.store.rows import STORED
+from webapp.store.selling_tables import PriceRow
 
 CHANGE = ChangeRow.__table__  # type: ignore[attr-defined]
 PRICE = PriceRow.__table__  # type: ignore[attr-defined]
-_OURS = ("id", "made_in", "ended_in")
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,7 +69,7 @@ def lately(connection: Connection, most: int, before: int | None = None) -> tupl
     versions = tuple(made)
     things = {int(one): version for version, ids in made.items() for one in ids.values()}
     later: dict[int, int] = {}
-    for version, other in _held_up(connection, versions, things):
+    for version, other in held_up(connection, versions, things):
         later[version] = max(other, later.get(version, 0))
     told = {past.version: past for past in past_changes(connection, {*versions, *later.values()})}
     about, prices = _about(connection, versions), _prices(connection, versions)
@@ -79,20 +79,26 @@ def lately(connection: Connection, most: int, before: int | None = None) -> tupl
     )
 
 
-def _about(connection: Connection, versions: Sequence[int]) -> Mapping[int, set[Key]]:
+def _about(connection: Connection, versions: Collection[int]) -> Mapping[int, set[Key]]:
     """The things, not the facts about pairs, whose rows each change made or ended."""
     found: dict[int, set[Key]] = defaultdict(set)
-    for kind, stored in STORED.items():
-        if stored.paired or stored.about:
-            continue
-        table = stored.aspects[0].table
-        query = select(table.c.thing, table.c.made_in, table.c.ended_in).where(
-            or_(table.c.made_in.in_(versions), table.c.ended_in.in_(versions))
-        )
-        for thing, made, ended in connection.execute(query):
-            for version in {made, ended} & set(versions):
-                found[version].add((kind, thing))
+    for kind, thing, made, ended in connection.execute(_all_touched(), {VERSIONS: list(versions)}):
+        for version in {made, ended} & set(versions):
+            found[version].add((kind, thing))
     return found
+
+
+@cache
+def _all_touched() -> CompoundSelect[Any]:
+    asked = asked_for(CHANGE, VERSIONS)
+    heads = {kind: one.aspects[0].table for kind, one in STORED.items() if not (one.paired or one.about)}
+    return union_all(*(_touched(kind, table, asked) for kind, table in heads.items()))
+
+
+def _touched(kind: str, table: Any, asked: CTE) -> Select[Any]:
+    versions = select(asked.c.id)
+    query = select(literal(kind, String), table.c.thing, table.c.made_in, table.c.ended_in)
+    return query.where(or_(table.c.made_in.in_(versions), table.c.ended_in.in_(versions)))
 
 
 def _prices(connection: Connection, versions: Collection[int]) -> Mapping[int, list[StoredPrice]]:
@@ -131,62 +137,3 @@ def left_behind(connection: Connection, version: int) -> tuple[StoredPrice, ...]
 
 def _made(connection: Connection, table: Any, things: Sequence[int]) -> set[int]:
     return set(connection.execute(select(table.c.made_in).where(table.c.thing.in_(things))).scalars())
-
-
-# --- what holds up an undo
-
-
-def _held_up(connection: Connection, versions: Sequence[int], made: Mapping[int, int]) -> Iterator[tuple[int, int]]:
-    """(change, the later one that is in its way); `made` is by which change each new thing was made."""
-    for aspect in ASPECTS.values():
-        yield from _moved_on(connection, aspect, versions)
-    if made:
-        for aspect in ASPECTS.values():
-            yield from _used(connection, aspect, made)
-
-
-def _moved_on(connection: Connection, aspect: Aspect, versions: Sequence[int]) -> Iterator[tuple[int, int]]:
-    """Changes whose rows ended, or in whose place others stand by now."""
-    table = aspect.table
-    lasting = and_(table.c.ended_in.is_not(None), table.c.ended_in != table.c.made_in)
-    touched = and_(or_(table.c.made_in.in_(versions), table.c.ended_in.in_(versions)), lasting)
-    rows = [dict(row) for row in connection.execute(select(table).where(touched)).mappings()]
-    if not rows:
-        return
-    first = aspect.identity[0]
-    beside = and_(table.c.ended_in.is_(None), table.c[first].in_({row[first] for row in rows}))
-    found = [dict(row) for row in connection.execute(select(table).where(beside)).mappings()]
-    holding = {_place(aspect, row): row for row in found}
-    made = {(row["made_in"], _place(aspect, row)): row for row in rows}
-    for row in rows:
-        now = holding.get(_place(aspect, row))
-        if row["made_in"] in versions and not _same(row, now):
-            yield row["made_in"], row["ended_in"]
-        ended = row["ended_in"]
-        if ended not in versions or now is None or now["made_in"] == ended:
-            continue
-        if not _same(made.get((ended, _place(aspect, row)), {}), now):
-            yield ended, now["made_in"]
-
-
-def _place(aspect: Aspect, row: Mapping[str, Any]) -> tuple[Any, ...]:
-    return tuple(row[name] for name in aspect.key)
-
-
-def _same(row: Mapping[str, Any], now: Mapping[str, Any] | None) -> bool:
-    """Whether the row that holds says what this one said."""
-    if now is None:
-        return False
-    return {k: v for k, v in row.items() if k not in _OURS} == {k: v for k, v in now.items() if k not in _OURS}
-
-
-def _used(connection: Connection, aspect: Aspect, made: Mapping[int, int]) -> Iterator[tuple[int, int]]:
-    """Changes that made something which another, later one refers to."""
-    table = aspect.table
-    for name in (*aspect.columns, *(aspect.identity if aspect.paired or aspect.about else ())):
-        if not any(key.target_fullname == "thing.id" for key in table.c[name].foreign_keys):
-            continue
-        using = and_(table.c.ended_in.is_(None), table.c[name].in_(made))
-        for thing, version in connection.execute(select(table.c[name], table.c.made_in).where(using).distinct()):
-            if version > made[thing]:
-                yield made[thing], version

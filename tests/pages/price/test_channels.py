@@ -10,7 +10,7 @@ from starlette.testclient import TestClient
 
 from tests.pages.filling import changed, fields, fields_in, fill
 from tests.pages.workshop import CHANNELS, PEOPLE, PRODUCTS, jar, kitchen, number_of
-from webapp.costing.shapes import CHANNEL
+from webapp.costing.selling_shapes import CHANNEL
 from webapp.pages.price.channel_past import FIELDS
 
 

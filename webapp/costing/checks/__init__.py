@@ -14,8 +14,9 @@ from webapp.costing.checks import buying, jars, making, selling, workshop
 from webapp.costing.checks.found import Found, Question, told_apart
 from webapp.costing.checks.undercutting import undercut_questions
 from webapp.costing.checks.using import in_use, users_of
+from webapp.costing.describing import Many, Part, Rows, Shape
 from webapp.costing.limits import Fault, Reference
-from webapp.costing.shapes import SHAPES, Many, Part, Rows, Shape
+from webapp.costing.shapes import SHAPES
 
 __all__ = ["Faults", "Question", "faults_of", "in_use", "questions_of", "told_apart", "undercut_questions", "users_of"]
 

@@ -20,9 +20,9 @@ from webapp.costing.basis import MaterialCost
 from webapp.costing.book import Book, Id, Material, Review
 from webapp.costing.changes import Put, Withdraw
 from webapp.costing.dependence import Dependence, dependents
+from webapp.costing.describing import Field, Rows, Shape
 from webapp.costing.gaps import Figure
 from webapp.costing.renewing import ANSWER, NEW, STILL, Answered, Pack, pack_of, with_everything
-from webapp.costing.shapes import Field, Rows, Shape
 from webapp.errors import Problem, Questions, Unprocessable
 from webapp.pages import addresses, drafts, forms, impact
 from webapp.pages.done import new_token

@@ -11,10 +11,10 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from webapp.costing.book import Order, OrderLine
+from webapp.costing.buying_shapes import ORDER_LINE
 from webapp.costing.called import Names, known
 from webapp.costing.densities import Suggestion, suggestions
 from webapp.costing.entry import show as show_record
-from webapp.costing.shapes import ORDER_LINE
 from webapp.costing.units import PIECES
 from webapp.pages.buy.instead import NEW_KIND, choices, meant_instead
 from webapp.pages.drawn import Form

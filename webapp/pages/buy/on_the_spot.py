@@ -7,12 +7,13 @@ from dataclasses import dataclass, field, replace
 from typing import Any
 
 from webapp.costing import book as b
+from webapp.costing.buying_shapes import DENSITY, MATERIAL, SUPPLIER
 from webapp.costing.called import Meant, nature_of, or_meant
 from webapp.costing.changes import Put
 from webapp.costing.checks import faults_of
+from webapp.costing.describing import Shape
 from webapp.costing.entry import read
 from webapp.costing.limits import name_key
-from webapp.costing.shapes import DENSITY, MATERIAL, SUPPLIER, Shape
 from webapp.costing.units import VOLUME
 from webapp.pages.buy.instead import NEW_KIND, meant_instead
 from webapp.pages.buy.last_time import kind_by_unit, names_of

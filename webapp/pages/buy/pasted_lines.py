@@ -13,8 +13,10 @@ from typing import Any
 from starlette.responses import Response
 
 from webapp.costing.amounts import plain
+from webapp.costing.buying_shapes import ORDER_LINE
+from webapp.costing.describing import Shape
 from webapp.costing.pasted_lines import ROLES, SAID, WORDS, Reading, Row, read_lines
-from webapp.costing.shapes import ORDER_LINE, SHAPES, Shape
+from webapp.costing.shapes import SHAPES
 from webapp.costing.sheets import MOST_CHARACTERS, MOST_COLUMNS, cut
 from webapp.errors import Unprocessable
 from webapp.pages import addresses, drafts, forms, impact

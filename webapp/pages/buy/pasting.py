@@ -10,11 +10,12 @@ from starlette.responses import Response
 
 from webapp.costing.amounts import Notation
 from webapp.costing.book import Material
+from webapp.costing.buying_shapes import MATERIAL
 from webapp.costing.changes import Put
 from webapp.costing.checks import faults_of
+from webapp.costing.describing import Shape
 from webapp.costing.entry import read
 from webapp.costing.limits import NOTE_LENGTH, name_key
-from webapp.costing.shapes import MATERIAL, Shape
 from webapp.errors import Problem, Unprocessable
 from webapp.pages import addresses, drafts, forms
 from webapp.pages.drawn import Form

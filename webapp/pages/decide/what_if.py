@@ -14,9 +14,9 @@ from fastapi import Query
 from starlette.responses import Response
 
 from webapp.costing.amounts import Unreadable
+from webapp.costing.describing import Field, Shape
 from webapp.costing.limits import NAME, Choice, name_key
 from webapp.costing.month import Month, month
-from webapp.costing.shapes import Field, Shape
 from webapp.costing.supposing import KINDS, LINES, SUPPOSITIONS, again, kept, suppositions
 from webapp.costing.whatif import WHY, Supposed, suppose
 from webapp.errors import Fault, NotFound, Problem, Questions, Unprocessable

@@ -10,12 +10,12 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from typing import Any
 
+from webapp.costing.buying_shapes import MATERIAL
 from webapp.costing.called import Known, Meant, Names, known, nature_of, or_meant
 from webapp.costing.changes import Put
 from webapp.costing.checks import faults_of
 from webapp.costing.entry import read
 from webapp.costing.limits import name_key
-from webapp.costing.shapes import MATERIAL
 from webapp.pages.drawn import Form
 from webapp.pages.rendering import Desk
 from webapp.pages.typed import Typed

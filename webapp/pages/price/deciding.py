@@ -20,7 +20,7 @@ from webapp.costing.line import Row
 from webapp.costing.reckoning import Reckoning
 from webapp.costing.working import Working
 from webapp.errors import NotFound
-from webapp.pages import addresses, formats, forms
+from webapp.pages import addresses, forms, vessels
 from webapp.pages.drawn import Form
 from webapp.pages.forms import TypedNow
 from webapp.pages.rendering import ChannelIdent, Desk, DeskNow, Ident, ProductIdent, View, show
@@ -44,7 +44,7 @@ class PairView:
     channel: str
     product_href: str
     row: Row
-    vessel: formats.Vessel
+    vessel: vessels.Vessel
     suggested: Working
     margin: Working
     floor: Working
@@ -74,7 +74,7 @@ def page(kind: str, product: int, channel: int) -> Callable[[Desk, Form], View]:
             desk.book.channels[channel].name,
             addresses.thing("product", product),
             row,
-            formats.vessel(desk.formats, row.margin, row.target),
+            vessels.vessel(desk.formats, row.margin, row.target),
             price_working.working(desk.reckoning, row, "suggested"),
             price_working.working(desk.reckoning, row, "margin"),
             price_working.working(desk.reckoning, row, "floor"),
@@ -164,7 +164,7 @@ class Tried:
 
     row: Row
     each: Decimal
-    vessel: formats.Vessel
+    vessel: vessels.Vessel
     hows: dict[str, Working]
 
 
@@ -235,6 +235,6 @@ def _tried(desk: Desk, now: Row, each: Decimal) -> Tried:
     prices = {**desk.book.prices, pair: Price(*pair, desk.today, each)}
     known = Reckoning(replace(desk.book, prices=prices), desk.reckoning)
     row = known.row(*pair)
-    vessel = formats.vessel(desk.formats, row.margin, row.target)
+    vessel = vessels.vessel(desk.formats, row.margin, row.target)
     hows = {figure: price_working.working(known, row, figure) for figure in OPENED}
     return Tried(row, each, vessel, hows)

@@ -12,11 +12,12 @@ from starlette.responses import Response
 
 from webapp.costing.book import Book, Product
 from webapp.costing.changes import Put, apply_all
+from webapp.costing.describing import Rows
 from webapp.costing.gaps import Figure
 from webapp.costing.jars import CostSheet
 from webapp.costing.reckoning import Reckoning
 from webapp.costing.rows import HELD_UP
-from webapp.costing.shapes import SHAPES, Rows
+from webapp.costing.shapes import SHAPES
 from webapp.errors import Unprocessable
 from webapp.pages import addresses, choosing, drafts, forms, working_time
 from webapp.pages.drawn import Form, defaults, field_at

@@ -20,7 +20,7 @@ from webapp.costing.line_order import MARGIN, NAME
 from webapp.costing.rows import HELD_UP
 from webapp.exchange.line_sheet import sheet_of
 from webapp.exchange.sheets import Sheet
-from webapp.pages import addresses, files, formats
+from webapp.pages import addresses, files, vessels
 from webapp.pages.needs import quotes_in
 from webapp.pages.price import makeup
 from webapp.pages.price.line_asked import Asked, AskedNow, paged
@@ -58,7 +58,7 @@ class LineRow:
     because: str
     short: bool
     cells: tuple[Cell, ...]
-    vessel: formats.Vessel
+    vessel: vessels.Vessel
     bar: Markup
     at: str
     opened: str
@@ -263,7 +263,7 @@ def _drawn(desk: Desk, row: Row, columns: Mapping[str, str]) -> LineRow:
         _because(desk, row),
         row.reaches is False,
         cells(desk, row, columns),
-        formats.vessel(desk.formats, row.margin, row.target),
+        vessels.vessel(desk.formats, row.margin, row.target),
         makeup.small_bar(makeup.parts(desk.formats, row), f"{name}, {channel}"),
         f"{row.product}-{row.channel}",
         addresses.opened(row.product, row.channel),

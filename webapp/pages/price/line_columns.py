@@ -10,8 +10,8 @@ from webapp.costing.gaps import Figure, Gap
 from webapp.costing.line_order import FIGURES, JARS, MARGIN, NAME
 from webapp.costing.rows import Row
 from webapp.pages import addresses
-from webapp.pages.formats import symbol_of
 from webapp.pages.rendering import Desk
+from webapp.pages.symbols import symbol_of
 
 MONEY, SHARE, NUMBER = "money", "percent", "number"
 #: column of a figure that is sorted by, too -> heading, unit, how it is written

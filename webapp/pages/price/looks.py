@@ -13,12 +13,12 @@ from webapp.costing.amounts import ONE, ZERO
 from webapp.costing.line import Row
 from webapp.costing.line_order import MARGIN, NAME
 from webapp.pages import addresses
-from webapp.pages.formats import NBSP
 from webapp.pages.needs import name_of
 from webapp.pages.plots import Axis, Plot, Point, Series, amounts, plot
 from webapp.pages.price import makeup
 from webapp.pages.price.line_asked import Asked, AskedNow
 from webapp.pages.rendering import Desk, DeskNow, View, show
+from webapp.pages.symbols import NBSP
 from webapp.routes import Routes
 
 router = Routes()

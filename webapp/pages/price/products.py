@@ -18,7 +18,7 @@ from webapp.costing.line import Row
 from webapp.costing.price_history import quoted_in
 from webapp.costing.working import Working
 from webapp.errors import NotFound
-from webapp.pages import addresses, drafts, formats, forms
+from webapp.pages import addresses, drafts, forms, vessels
 from webapp.pages.drawn import Form
 from webapp.pages.forms import TypedNow
 from webapp.pages.needs import Need, next_step
@@ -91,7 +91,7 @@ class Sold:
 
     name: str
     row: Row
-    vessel: formats.Vessel
+    vessel: vessels.Vessel
     parts: tuple[makeup.PartOfPrice, ...]
     most: Figure
     how: dict[str, str]
@@ -262,7 +262,7 @@ def _sold(desk: Desk, row: Row, facts: tuple[object, ...], history: PriceView) -
     return Sold(
         desk.book.channels[row.channel].name,
         row,
-        formats.vessel(desk.formats, row.margin, row.target),
+        vessels.vessel(desk.formats, row.margin, row.target),
         makeup.parts(desk.formats, row),
         from_known(lambda most: rounded_down(snap(most), row.terms.places), row.highest_cost),
         {figure: _on(desk, addresses.how_pair(*pair, figure)) for figure in (*price_working.FIGURES, HOW_PARTS)},

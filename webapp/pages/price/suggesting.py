@@ -12,16 +12,16 @@ from starlette.responses import Response
 
 from webapp.costing.book import Id
 from webapp.costing.decisions import TAKE, Decided, Decision, decided, puts, take_suggested, with_prices
+from webapp.costing.describing import Field, Shape
 from webapp.costing.entry import read
 from webapp.costing.gaps import Gap
 from webapp.costing.limits import DAY, MONEY, SHORT
 from webapp.costing.line import Row
 from webapp.costing.line_order import MARGIN, NAME
 from webapp.costing.reckoning import Reckoning
-from webapp.costing.shapes import Field, Shape
 from webapp.costing.suggested import explained
 from webapp.errors import Problem, Questions, Unprocessable
-from webapp.pages import addresses, formats, forms
+from webapp.pages import addresses, forms, vessels
 from webapp.pages.done import new_token
 from webapp.pages.drawn import Form
 from webapp.pages.forms import TypedNow
@@ -63,7 +63,7 @@ class Suggestion:
     href: str
     short: bool
     now: str
-    vessel: formats.Vessel
+    vessel: vessels.Vessel
     floor: str
     suggested: str
     reason: str
@@ -157,7 +157,7 @@ def _drawn(desk: Desk, known: Reckoning, row: Row, at: str, taken: Mapping[Pair,
         f"{addresses.thing('product', row.product)}#c-{row.channel}",
         row.reaches is False,
         money(row.price) if row.accepted else "",
-        formats.vessel(desk.formats, row.margin, row.target),
+        vessels.vessel(desk.formats, row.margin, row.target),
         money(one.floor),
         "" if gap else money(one.suggested),
         gap.reason if gap and one.conflict is None else "",

@@ -5,7 +5,7 @@ from __future__ import annotations
 from webapp.costing.book import Channel, SellingTime
 from webapp.store.aspects import Aspect, Stored
 from webapp.store.rows.retired import RETIRED
-from webapp.store.tables import ChannelContentRow, ChannelRow, ChannelWorkRow
+from webapp.store.selling_tables import ChannelContentRow, ChannelRow, ChannelWorkRow
 
 STORED = (
     Stored(

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from webapp.costing.book import Formula, FormulaLine, Work
 from webapp.store.aspects import Aspect, Stored
+from webapp.store.making_tables import FormulaContentRow, FormulaLineRow, FormulaRow, FormulaWorkRow
 from webapp.store.rows.retired import RETIRED
-from webapp.store.tables import FormulaContentRow, FormulaLineRow, FormulaRow, FormulaWorkRow
 
 STORED = (
     Stored(

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from webapp.costing.book import Density, Exchange, Material, Quote, Review, StartingPrice, Supplier
 from webapp.store.aspects import Aspect, Stored
+from webapp.store.buying_tables import DensityRow, MaterialRow, QuoteRow, ReviewRow, SupplierRow
 from webapp.store.rows.retired import RETIRED
-from webapp.store.tables import DensityRow, MaterialRow, QuoteRow, ReviewRow, SupplierRow
 
 STORED = (
     Stored("supplier", Supplier, head=Aspect(SupplierRow), retired=RETIRED),

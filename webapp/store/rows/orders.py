@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from webapp.costing.book import Charge, Exchange, Order, OrderLine
 from webapp.store.aspects import Aspect, Stored
-from webapp.store.tables import OrderChargeRow, OrderLineRow, SupplierOrderRow
+from webapp.store.buying_tables import OrderChargeRow, OrderLineRow, SupplierOrderRow
 
 STORED = (
     Stored(

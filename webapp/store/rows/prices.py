@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from webapp.costing.book import Price, Sales, Target
 from webapp.store.aspects import Aspect, Stored
-from webapp.store.tables import PriceRow, SalesRow, TargetRow
+from webapp.store.selling_tables import PriceRow, SalesRow, TargetRow
 
 STORED = (
     Stored("price", Price, content=Aspect(PriceRow)),

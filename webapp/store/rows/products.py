@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from webapp.costing.book import Fill, Member, OneOff, Part, PartGroup, Product, Work
-from webapp.store import tables as t
+from webapp.store import making_tables as t
 from webapp.store.aspects import Aspect, Stored
 from webapp.store.rows.retired import RETIRED
 

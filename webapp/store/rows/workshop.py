@@ -5,7 +5,7 @@ from __future__ import annotations
 from webapp.costing.book import Bill, Person, Terms, Wage, Workshop
 from webapp.store.aspects import Aspect, Stored
 from webapp.store.rows.retired import RETIRED
-from webapp.store.tables import BillAmountRow, BillRow, PersonRow, TermsRow, WageRow, WorkshopRow
+from webapp.store.workshop_tables import BillAmountRow, BillRow, PersonRow, TermsRow, WageRow, WorkshopRow
 
 STORED = (
     Stored("workshop", Workshop, head=Aspect(WorkshopRow)),
