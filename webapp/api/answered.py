@@ -325,6 +325,7 @@ ANSWERS: dict[str, Callable[[str], Schema]] = {
         ("product_working", "product_row_working", "material_working", "formula_working"), _always(named("working"))
     ),
     "order_working": _always(exactly({"lines": several(named("working"))})),
+    "orders_taken_back": lambda _: items(exactly({"order": of_record("order"), "history": several(named("past"))})),
     "material_purchases": _purchases,
     "material_prices": _prices_of_material,
     "product_channel_history": _over_time,
