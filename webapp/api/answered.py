@@ -308,6 +308,7 @@ ANSWERS: dict[str, Callable[[str], Schema]] = {
     ),
     **dict.fromkeys(("material_cautions", "formula_cautions", "product_cautions"), _always(items(TEXT))),
     "order_working": _always(exactly({"lines": several(named("working"))})),
+    "orders_taken_back": lambda _: items(exactly({"order": of_record("order"), "history": several(named("past"))})),
     "product_channel_history": _over_time,
     "preview_swap": _swapped,
     "preview_withdraw_{kind}": _without,

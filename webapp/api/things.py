@@ -123,9 +123,11 @@ def look(asked: AskedNow, kind: Kind, ident: Ident) -> Response:
 
 @router.get("/{stem}/{ident}/history", summary="Its history", operation_id="history_{kind}")
 def look_back(asked: AskedNow, kind: Kind, ident: Ident) -> Response:
-    """Every change of it, newest first, with the facts that it made."""
-    asked.holding(kind, ident).thing(kind, ident)
-    return JSONResponse({"items": [history(past) for past in asked.store.history(kind, ident)]})
+    """Every change of it, newest first, with the facts that it made; also of an order that was taken back."""
+    found = asked.store.history(kind, ident)
+    if kind not in WITHDRAWN or not found:
+        asked.holding(kind, ident).thing(kind, ident)
+    return JSONResponse({"items": [history(past) for past in found]})
 
 
 @router.post(

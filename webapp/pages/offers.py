@@ -118,6 +118,15 @@ class Considered:
         return tuple(one for one in self.offers if one.moved.after.reaches is not False)
 
     @property
+    def directions(self) -> tuple[tuple[int, str], ...]:
+        """How many materials get dearer, cheaper, or are new or not known yet; what there is none of is left out."""
+        moves = [one.moved.change for one in self.materials]
+        known = [one for one in moves if isinstance(one, Decimal)]
+        dearer = sum(one > 0 for one in known)
+        counts = (dearer, "dearer"), (len(known) - dearer, "cheaper"), (len(moves) - len(known), "new or not known yet")
+        return tuple((many, words) for many, words in counts if many)
+
+    @property
     def falling(self) -> int:
         """How many of the rows shown fall below their target by this change."""
         return sum(one.moved.falls_below for one in self.offers)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any
 
-from sqlalchemy import Connection, and_, select
+from sqlalchemy import Connection, and_, func, select
 
 from webapp.costing.limits import LAST_DAY
 from webapp.store.aspects import Aspect, Identity, Kept, Stored
@@ -34,6 +34,14 @@ class Past:
 
 
 @dataclass(frozen=True, slots=True)
+class Gone:
+    """A thing that is not in the book any more: as it was last, and every change of it, newest first."""
+
+    record: Any
+    past: tuple[Past, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class _Span:
     aspect: Aspect
     kept: Kept
@@ -48,9 +56,28 @@ def history_of(connection: Connection, kind: str, identity: Identity) -> tuple[P
     """Every change of a thing or pair, newest first, with the facts that it made as they stood then."""
     stored = STORED[kind]
     spans = _spans(connection, stored, identity)
-    versions = {span.made for span in spans} | {span.ended for span in spans if span.ended is not None}
+    versions = _versions(spans)
     facts = {version: _made_in(stored, identity, spans, version) for version in versions}
     return _changes(connection, facts)
+
+
+def gone_of(connection: Connection, kind: str, most: int) -> tuple[Gone, ...]:
+    """The things of a kind that were taken back, the one that went last first; `most` of them."""
+    stored = STORED[kind]
+    first = stored.aspects[0].table
+    holding = select(first.c.thing).where(first.c.ended_in.is_(None))
+    went = func.max(first.c.ended_in)
+    query = select(first.c.thing).where(first.c.thing.not_in(holding)).group_by(first.c.thing)
+    idents = tuple(connection.execute(query.order_by(went.desc()).limit(most)).scalars())
+    spans = _spans_of(connection, stored, idents)
+    versions = {version for every in spans.values() for version in _versions(every)}
+    changes = {one.version: one for one in _changes(connection, dict.fromkeys(versions, ()))}
+    found = []
+    for ident in idents:
+        past = tuple(changes[version] for version in sorted(_versions(spans[ident]), reverse=True))
+        live = _held(stored, ident, spans[ident], past[0].version - 1)
+        found += [Gone(record, past) for record in _records(live, stored, ident, {LAST_DAY})]
+    return tuple(found)
 
 
 def newest_changes(connection: Connection, most: int) -> tuple[Past, ...]:
@@ -91,12 +118,31 @@ def _spans(connection: Connection, stored: Stored, identity: Identity) -> list[_
     return spans
 
 
-def _made_in(stored: Stored, identity: Identity, spans: list[_Span], version: int) -> tuple[Any, ...]:
+def _spans_of(connection: Connection, stored: Stored, idents: Iterable[int]) -> dict[int, list[_Span]]:
+    """The same of several things at once, in no more statements than one takes."""
+    found: dict[int, list[_Span]] = {ident: [] for ident in idents}
+    for aspect in stored.aspects if found else ():
+        for about, made, ended, kept in raw_rows(connection, aspect, aspect.table.c.thing.in_(list(found))):
+            found[about].append(_Span(aspect, kept, made, ended))
+    return found
+
+
+def _versions(spans: Iterable[_Span]) -> set[int]:
+    ends = [(span.made, span.ended) for span in spans]
+    return {version for both in ends for version in both if version is not None}
+
+
+def _held(stored: Stored, identity: Identity, spans: Iterable[_Span], version: int) -> Live:
+    """What held of one thing at a version."""
     tables: dict[str, dict[Identity, list[Kept]]] = {aspect.table.name: {} for aspect in stored.aspects}
     for span in spans:
         if span.holds_at(version):
             tables[span.aspect.table.name].setdefault(identity, []).append(span.kept)
-    live = Live("", version, {}, tables, {})
+    return Live("", version, {}, tables, {})
+
+
+def _made_in(stored: Stored, identity: Identity, spans: list[_Span], version: int) -> tuple[Any, ...]:
+    live = _held(stored, identity, spans, version)
     days = {span.kept.day or LAST_DAY for span in spans if span.made == version}
     return tuple(dict.fromkeys(_records(live, stored, identity, days)))
 

@@ -25,7 +25,7 @@ from webapp.store.backup import BackupFailed, make_backup
 from webapp.store.checking import examine
 from webapp.store.difference import completed
 from webapp.store.drafts import Draft, drafts_in
-from webapp.store.history import Past, facts_of, history_of, newest_changes, past_changes
+from webapp.store.history import Gone, Past, facts_of, gone_of, history_of, newest_changes, past_changes
 from webapp.store.lately import Lately, StoredPrice, lately, left_behind, prices_of
 from webapp.store.past_days import Leaning, books_of_days
 from webapp.store.snapshots import Reader, Snapshot
@@ -66,6 +66,11 @@ class Store:
         """Every change of a thing or pair, newest first."""
         with doors.situations(), doors.reading(self._engine).connect() as connection, connection.begin():
             return history_of(connection, kind, identity)
+
+    def gone(self, kind: str, most: int) -> tuple[Gone, ...]:
+        """The things of a kind that were taken back, the one that went last first, each with its changes."""
+        with doors.situations(), doors.reading(self._engine).connect() as connection, connection.begin():
+            return gone_of(connection, kind, most)
 
     def not_yet(self, kind: str, identity: int, today: date) -> NotYet | None:
         """Why a thing of a day ahead cannot be put away; None for any other."""

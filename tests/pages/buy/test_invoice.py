@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from datetime import date
 from functools import partial
@@ -162,3 +163,19 @@ def test_a_wholesale_price_that_leaves_the_own_stall_cheaper_is_said(workshop: W
     saved = workshop.client.post(ORDERS, data=ticked)
     assert saved.status_code == 303
     assert words.replace("are then to", "are to") in workshop.client.get(saved.headers["location"]).text
+
+
+def test_what_falls_short_stands_before_the_materials_that_move_it(workshop: Workshop) -> None:
+    """Argan has a quote and avocado its dearest price: the order moves ten of its twelve materials."""
+    page = workshop.looked_at().text.split('id="impact"', 1)[1]
+    places = [page.index(f'aria-label="{label}"') for label in ("Prices below target", "Materials that move")]
+    assert places == sorted(places)
+    moved = page.split('aria-label="Materials that move"', 1)[1].split("</table>", 1)[0]
+    signs = re.findall(r'data-label="Change">(.)', moved)
+    assert len(signs) == 10
+    dearer, new = signs.count("+"), signs.count("\u2013")
+    assert (
+        f'<a href="#moved">10 materials move</a>: {dearer} dearer, {10 - dearer - new} cheaper, {new} new or not known'
+        in page
+    )
+    assert page.index('href="#moved"') < places[0] < page.index('id="moved"') < places[1]

@@ -3,7 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from datetime import date
+from typing import Annotated
 
+from fastapi import Query
 from starlette.responses import Response
 
 from webapp.costing import order_working as opening
@@ -15,15 +18,18 @@ from webapp.costing.orders import Landed, LandedLine
 from webapp.costing.working import Working
 from webapp.pages import addresses, drafts, impact
 from webapp.pages.buy.ahead import desk_of, desk_of_all
-from webapp.pages.buy.past import Lines, past_of
+from webapp.pages.buy.past import Lines, past_of, told
 from webapp.pages.forms import TypedNow
 from webapp.pages.needs import Need, next_step
 from webapp.pages.rendering import Desk, DeskNow, Ident, View, show
 from webapp.routes import Routes
+from webapp.store.history import Gone
 
 router = Routes()
 PLACE = "buy"
 RATE_PLACES = 5
+#: what the address of the list asks for, and how many it then shows
+TAKEN_BACK, MOST_GONE = "taken-back", 200
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,10 +45,24 @@ class OrderRow:
 
 
 @dataclass(frozen=True, slots=True)
+class GoneRow:
+    """An order that was taken back, as it was last: when and why, where that change is told, and all its changes."""
+
+    order: Order
+    supplier: str
+    what: str
+    when: date
+    why: str
+    href: str
+    past: Lines
+
+
+@dataclass(frozen=True, slots=True)
 class OrdersView:
-    """What stands on the list of orders."""
+    """What stands on the list of orders; `gone` are those taken back, where they are asked for."""
 
     rows: tuple[OrderRow, ...]
+    gone: tuple[GoneRow, ...] | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,8 +93,11 @@ class OrderView:
 
 
 @router.get(addresses.LIST["order"])
-def orders(desk: DeskNow) -> Response:
-    """All orders, the newest first."""
+def orders(desk: DeskNow, show_only: Annotated[str, Query(alias="show")] = "") -> Response:
+    """All orders, the newest first; or those that were taken back, the last one first."""
+    if show_only == TAKEN_BACK:
+        gone = tuple(_gone(desk, one) for one in desk.store.gone("order", MOST_GONE))
+        return show(desk, View("buy/orders/gone.html", "Orders taken back", PLACE, OrdersView((), gone)))
     wide = desk_of_all(desk)
     view = OrdersView(tuple(_row(wide, order) for order in wide.things("order")))
     half = drafts.half_entered(desk, "order")
@@ -83,10 +106,24 @@ def orders(desk: DeskNow) -> Response:
 
 def _row(desk: Desk, order: Order) -> OrderRow:
     landed = desk.reckoning.landed(order.id)
-    names = [desk.book.materials[line.material].name for line in order.lines]
-    what = ", ".join(names[:3]) + (f" and {len(names) - 3} more" if len(names) > 3 else "")
-    return OrderRow(
-        order, desk.book.suppliers[order.supplier].name, landed.total, landed.home_total, what, order.day > desk.day
+    supplier, what = _called(desk, order)
+    return OrderRow(order, supplier, landed.total, landed.home_total, what, order.day > desk.day)
+
+
+def _called(desk: Desk, order: Order) -> tuple[str, str]:
+    """Who it is from and what is on it; what was taken back itself has no name any more."""
+    book = desk.book
+    names = [book.materials[line.material].name for line in order.lines if line.material in book.materials]
+    more = len(order.lines) - len(names[:3])
+    what = ", ".join(names[:3]) + (f" and {more} more" if more and names else "" if names else "nothing in the book")
+    return book.suppliers[order.supplier].name if order.supplier in book.suppliers else "a supplier taken back", what
+
+
+def _gone(desk: Desk, one: Gone) -> GoneRow:
+    last = one.past[0]
+    why = ". ".join(words for words in (last.kind, last.why) if words)
+    return GoneRow(
+        one.record, *_called(desk, one.record), last.when.date(), why, addresses.change(last.version), told(one.past)
     )
 
 
