@@ -25,6 +25,7 @@ EMPTY = (
     "/decide/what-if",
     "/decide/pay",
     "/decide/hours",
+    "/decide/sales",
     "/settings",
 )
 LISTS = (
@@ -59,6 +60,8 @@ FIXED = (
     "/decide/what-if",
     "/decide/pay?income=800&by=-10",
     "/decide/hours?hours=6",
+    "/decide/sales",
+    "/decide/sales/paste",
     "/api/docs",
 )
 
