@@ -65,8 +65,8 @@ def shop(tmp_path_factory: pytest.TempPathFactory) -> Iterator[TestClient]:
 
 
 #: what an address asks for beside things
-ASKED = {addresses.COMPARED: "?a=1&b=2"}
-FIGURE = {addresses.PRICE_LIST_HOW: "price"}
+ASKED = {addresses.COMPARED: "?a=1&b=2", addresses.PAY_PRICE: "?by=5"}
+FIGURE = {addresses.PRICE_LIST_HOW: "price", addresses.PAY_HOW: "jars", addresses.HOURS_HOW: "used"}
 
 
 def every_address(client: TestClient) -> Iterator[str]:
@@ -81,7 +81,8 @@ def every_address(client: TestClient) -> Iterator[str]:
         kind = addresses.kind_at(path) or "material"
         shelf = getattr(book, SHELVES[KINDS[kind]][1]) if kind not in addresses.SINGLE else {1: None}
         figure = FIGURE.get(path, "margin" if "{channel}" in path else "full")
-        found = path.format(ident=min(shelf, default=1), product=product, channel=channel, figure=figure, version=1)
+        there = {"ident": min(shelf, default=1), "product": product, "channel": channel, "figure": figure}
+        found = path.format(**there, version=1, way="after")
         yield found + ASKED.get(path, "")
 
 

@@ -17,6 +17,7 @@ from webapp.costing.buying_shapes import STARTING
 from webapp.costing.decisions import DECISION
 from webapp.costing.describing import Field, Rows, Shape
 from webapp.costing.entry import read
+from webapp.costing.monthly_sales import SHEET as SALES_SHEET
 from webapp.costing.pack_asking import ASKING
 from webapp.costing.pasted_lines import ROLES
 from webapp.costing.sheets import MOST_CHARACTERS, MOST_COLUMNS, SIGNS
@@ -77,6 +78,14 @@ class PastedLines:
 
 
 @dataclass(frozen=True, slots=True)
+class PastedSales:
+    """Jars sold a month as they were pasted; without a `sign` the sheet says how its decimals are written."""
+
+    text: str
+    sign: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class SheetText(lim.Text):
     """A sheet as text: kept as it is, since an empty cell at its beginning counts."""
 
@@ -113,6 +122,10 @@ _PASTED = Shape(
         Field("columns", Rows(Shape(Column, (Field("holds", lim.Choice(("", *ROLES))),)), (), 0, MOST_COLUMNS)),
     ),
 )
+_PASTED_SALES = Shape(
+    PastedSales,
+    (Field("text", SheetText(), True, "Send at least one line."), Field("sign", lim.Choice(("", *SIGNS)))),
+)
 _WHAT_IF = Shape(dict, (LINES, Field("prices", Rows(DECISION, ("product", "channel", "amount", "why"), 0, 200))))
 _KEPT_WHAT_IF = Shape(dict, (_NAME, LINES))
 SHAPES = {
@@ -123,6 +136,8 @@ SHAPES = {
     "pasted_lines": _PASTED,
     "what_if": _WHAT_IF,
     "kept_what_if": _KEPT_WHAT_IF,
+    "monthly_sales": SALES_SHEET,
+    "pasted_sales": _PASTED_SALES,
 }
 #: as in `examples`: references are the names of what is sent there
 EXAMPLES: dict[str, dict[str, Any]] = {
@@ -161,6 +176,11 @@ EXAMPLES: dict[str, dict[str, Any]] = {
         "name": "Butter gets dearer",
         "suppositions": [{"kind": "cost", "material": "$shea", "way": "up", "percent": "10", "counts": True}],
     },
+    "monthly_sales": {
+        "since": "2026-11-01",
+        "sales": [{"product": "$product", "channel": "$channel", "jars": "36"}],
+    },
+    "pasted_sales": {"text": "Product;Channel;Jars\nHair butter, 100 g;Saturday market;36\n"},
     "pasted_lines": {"text": "Item;Qty;Pack size;Price\nShea butter;2;2,5 kg;31,00\nJojoba;1;500 mL;14,80\n"},
 }
 

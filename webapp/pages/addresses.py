@@ -26,6 +26,8 @@ KEPT_WHAT_IF = f"{WHAT_IF}/kept/{{ident}}"
 COMPARED = f"{WHAT_IF}/compare"
 PAY = f"{DECIDE}/pay"
 HOURS = f"{DECIDE}/hours"
+SALES = f"{DECIDE}/sales"
+SALES_PASTE = f"{SALES}/paste"
 HOURS_HOW = f"{HOURS}/how/{{figure}}"
 PAY_HOW = f"{PAY}/how/{{way}}/{{figure}}"
 PAY_HOUR = f"{PAY}/hour/{{product}}"
@@ -103,6 +105,8 @@ ROOMS = {
     "compared": COMPARED,
     "pay": PAY,
     "hours": HOURS,
+    "sales": SALES,
+    "pasted sales": SALES_PASTE,
     "changes": CHANGES,
 }
 

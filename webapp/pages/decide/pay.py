@@ -113,7 +113,7 @@ class MoveLine:
 
 @dataclass(frozen=True, slots=True)
 class PayView:
-    """What stands on the page. No `pay`: nothing is sold, and `first` is where jars sold are typed."""
+    """What stands on the page. No `pay`: nothing is sold; `any`: though there is something to sell."""
 
     asked: Asked
     currency: str
@@ -129,7 +129,6 @@ class PayView:
     costs: Plot | None = None
     hours: Plot | None = None
     lacking: tuple[tuple[str, Gap], ...] = ()
-    first: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -187,9 +186,7 @@ def view_of(desk: Desk, asked: Asked) -> PayView:
     """The page: empty where nothing is sold."""
     rows, currency = sold_rows(desk.reckoning), desk.formats.currency
     if not rows:
-        line = desk.reckoning.line()
-        first = addresses.pair("sales", line[0].product, line[0].channel) if line else ""
-        return PayView(asked, currency, bool(line), first=first)
+        return PayView(asked, currency, bool(desk.reckoning.line()))
     found = pay(desk.reckoning, asked.income)
     return PayView(
         asked,
