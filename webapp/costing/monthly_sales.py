@@ -11,9 +11,9 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 from webapp.costing.amounts import Notation
 from webapp.costing.book import Book, Id, Sales
 from webapp.costing.changes import Put
+from webapp.costing.describing import Field, Rows, Shape
 from webapp.costing.entry import read
 from webapp.costing.limits import DAY, JARS_A_MONTH, Fault, Reference
-from webapp.costing.shapes import Field, Rows, Shape
 
 if TYPE_CHECKING:
     from webapp.costing.reckoning import Reckoning

@@ -9,10 +9,10 @@ from typing import Any
 from starlette.responses import Response
 
 from webapp.costing.called import Names, known
+from webapp.costing.describing import Field, Shape
 from webapp.costing.limits import DAY
 from webapp.costing.monthly_sales import read_sales
 from webapp.costing.pasted_sales import Reading, Row, read_sales_sheet
-from webapp.costing.shapes import Field, Shape
 from webapp.costing.sheets import MOST_CHARACTERS, cut
 from webapp.errors import Unprocessable
 from webapp.pages import addresses, forms

@@ -15,10 +15,10 @@ from webapp.costing.units import MASS
 from webapp.costing.waterfall_working import capital
 from webapp.errors import NotFound
 from webapp.pages import addresses
-from webapp.pages.formats import Vessel, vessel
 from webapp.pages.price.deciding import row_of
 from webapp.pages.price.products import HowView
 from webapp.pages.rendering import ChannelIdent, Desk, DeskNow, ProductIdent, View, show
+from webapp.pages.vessels import Vessel, vessel
 from webapp.routes import Routes
 
 router = Routes()
