@@ -84,7 +84,7 @@ def kinds_of_pages(page: Page) -> list[str]:
         f"{product}/try",
         f"{product}/how/full",
         pair,
-        *(pair[: -len("price")] + act for act in ("target", "why", "room")),
+        *(pair[: -len("price")] + act for act in ("target", "why", "room", "lower", "batch")),
     ]
 
 

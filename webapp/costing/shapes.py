@@ -267,6 +267,7 @@ FORMULA = Shape(
         _F("made_ahead", lim.FLAG),
         _F("density", lim.DENSITY),
         _F("air", lim.AIR),
+        _F("pot_grams", lim.GRAMS),
         _F("shelf_months", lim.MONTHS),
         _NOTE,
     ),
