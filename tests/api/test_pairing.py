@@ -39,6 +39,7 @@ OTHERS = {
     "POST /undo/{version}": ("POST /api/undo/{version}",),
     "GET /buy": ("GET /api/orders",),
     "GET /make": ("GET /api/formulas",),
+    "GET /buy/orders": ("GET /api/orders", "GET /api/orders/taken-back"),
     "GET /buy/materials/paste": ("POST /api/materials/starting-prices/preview",),
     "POST /buy/materials/paste": ("POST /api/materials/starting-prices",),
     "GET /buy/materials/{ident}": (
@@ -125,6 +126,15 @@ OTHERS = {
     ),
     "GET /price/products/{ident}/how/{figure}": ("GET /api/products/{ident}/workings/{figure}",),
     "GET /price/products/{product}/{channel}/how/{figure}": (f"GET {PAIR}/workings/{{figure}}",),
+    "GET /price/products/{product}/{channel}/why": (f"GET {PAIR}/why",),
+    "GET /price/products/{product}/{channel}/why/{figure}": (f"GET {PAIR}/why",),
+    "GET /price/products/{product}/{channel}/room": (f"GET {PAIR}/room",),
+    "GET /price/products/{product}/{channel}/room/{figure}": (f"GET {PAIR}/room",),
+    "GET /price/products/{product}/{channel}/lower": (f"GET {PAIR}/lower",),
+    "GET /price/products/{product}/{channel}/lower/{figure}": (f"GET {PAIR}/lower",),
+    "GET /price/products/{product}/{channel}/batch": (f"GET {PAIR}/batches",),
+    "GET /price/products/{product}/{channel}/batch/{figure}": (f"GET {PAIR}/batches",),
+    "POST /price/leaves": (f"GET {PAIR}/try",),
     "GET /settings": ("GET /api/settings/workshop", "GET /api/settings/terms", "GET /api/people", "GET /api/bills"),
     **{f"GET /settings/{kind}": (f"GET /api/settings/{kind}",) for kind in addresses.SINGLE},
     **{f"POST /settings/{kind}": (f"PUT /api/settings/{kind}",) for kind in addresses.SINGLE},
@@ -138,7 +148,7 @@ OTHERS = {
     },
 }
 #: what is half typed belongs to a form, and a program has none
-OF_FORMS = {"POST /drafts", "POST /drafts/anew"}
+OF_FORMS = {"POST /drafts", "POST /drafts/anew", "POST /drafts/thrown"}
 PAGES = sorted(
     {f"{method} {route.path}" for router in pages.routers for route in router.routes for method in route.methods}  # type: ignore[attr-defined]
     - OF_FORMS

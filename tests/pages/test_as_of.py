@@ -66,7 +66,13 @@ def shop(tmp_path_factory: pytest.TempPathFactory) -> Iterator[TestClient]:
 
 #: what an address asks for beside things
 ASKED = {addresses.COMPARED: "?a=1&b=2", addresses.PAY_PRICE: "?by=5"}
-FIGURE = {addresses.PRICE_LIST_HOW: "price", addresses.PAY_HOW: "jars", addresses.HOURS_HOW: "used"}
+FIGURE = {
+    addresses.PRICE_LIST_HOW: "price",
+    addresses.PAY_HOW: "jars",
+    addresses.HOURS_HOW: "used",
+    addresses.LOWER_HOW: "1",
+    addresses.BATCH_SIZES_HOW: "1500",
+}
 
 
 def every_address(client: TestClient) -> Iterator[str]:

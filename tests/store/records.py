@@ -48,6 +48,7 @@ def every_kind() -> list[Change]:
             (b.FormulaLine(-4, amount=Decimal(100)),),
             batch_grams=Decimal(1000),
             work=(b.Work(-1, Decimal(30)),),
+            pot_grams=Decimal("2500.5"),
         ),
         b.PartGroup(-9, "Closing", EARLY, (b.Part(-5, None, Decimal(1), Decimal(2)),)),
         b.Channel(

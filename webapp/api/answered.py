@@ -52,6 +52,7 @@ from webapp.costing.shapes import SHAPES
 from webapp.costing.standing import Standing
 from webapp.costing.tax_in_cost import TaxChange
 from webapp.costing.working import Working
+from webapp.costing.working_back import WorkedBack
 from webapp.store.history import Past
 
 # --- from shapes
@@ -238,7 +239,8 @@ def _over_time(_: str) -> Schema:
 
 
 def _tried(_: str) -> Schema:
-    return exactly({"each": named("amount"), "now": named("row"), "tried": named("row"), "working": named("working")})
+    told = {"each": named("amount"), "now": named("row"), "tried": named("row"), "working": named("working")}
+    return exactly({**told, "back": of_type(WorkedBack)})
 
 
 def _packs(_: str) -> Schema:

@@ -6,11 +6,13 @@ from collections.abc import Callable, Iterable
 from datetime import date
 from typing import Any
 
-from webapp.api import line, rises, waterfall
+from webapp.api import line, lowering, rises, waterfall
 from webapp.api.answered import components
 from webapp.api.schemas import Schema, named
 from webapp.api.typed_schemas import FIGURE, NULL, TEXT, WHOLE, exactly, joined, of_fields, of_type, paged, several
+from webapp.costing.batch_sizes import BatchSizes, Size
 from webapp.costing.line import Totals
+from webapp.costing.lowering import Lowering
 from webapp.costing.rises import Rise
 from webapp.costing.rows import Row
 from webapp.costing.suggested import Explained
@@ -57,10 +59,24 @@ def _room(_: str) -> Schema:
     return exactly({"items": several(rise), "spare": FIGURE})
 
 
+def _lower(_: str) -> Schema:
+    one = joined(of_fields(Lowering, lowering.LOWERING), ("working",), working=named("working"))
+    return exactly({"items": several(one), "cost": FIGURE})
+
+
+def _batches(_: str) -> Schema:
+    size = of_fields(Size, lowering.SIZE)
+    told = {"present": size, "sizes": several(size), "steps": several(size), "cheapest": size}
+    whole = of_fields(BatchSizes, ("most", "pot", "thinned"))
+    return {"anyOf": [joined(whole, **told), components()["gap"]]}
+
+
 ANSWERS: dict[str, Callable[[str], Schema]] = {
     "get_line": _line,
     "get_suggested": _suggested,
     "get_weakest": _weakest,
     "why_margin_moved": _why,
     "product_room": _room,
+    "product_lower": _lower,
+    "product_batches": _batches,
 }

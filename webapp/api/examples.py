@@ -101,6 +101,7 @@ EXAMPLES: dict[str, tuple[str, dict[str, Any]]] = {
             "since": "2026-03-05",
             "way": "percent",
             "batch_grams": "2000",
+            "pot_grams": "4000",
             "loss": "3",
             "lines": [
                 {"material": "$shea", "amount": "70", "unit": "percent", "stage": "melt"},

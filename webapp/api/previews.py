@@ -26,6 +26,7 @@ from webapp.costing.difference import MovedRow, costed_again, lost_more, moved_m
 from webapp.costing.limits import COUNT, FEE, MONEY, Number
 from webapp.costing.price_history import quoted_in
 from webapp.costing.reckoning import Reckoning
+from webapp.costing.working_back import worked_back
 from webapp.errors import Fault, NotFound, Unprocessable
 from webapp.store.ahead import first_day
 
@@ -183,7 +184,10 @@ def try_price(  # noqa: PLR0917 - one argument a word of the address
     jars: Annotated[str, Query(max_length=24, description="how many jars that is for; 1 where nothing is said")] = "",
     off: Annotated[str, Query(max_length=24, description="a discount in percent; of the present price alone")] = "",
 ) -> Response:
-    """The row as it would be at a price, an offer such as 2 for 25, or a discount."""
+    """The row as it would be at a price, an offer such as 2 for 25, or a discount.
+
+    `back`: what the jar and its ingredients may cost at most for its target, and what an own hour then pays.
+    """
     asked.thing("product", ident)
     asked.thing("channel", channel)
     now = asked.reckoning.row(ident, channel)
@@ -193,7 +197,8 @@ def try_price(  # noqa: PLR0917 - one argument a word of the address
     row = there.reckoning.row(ident, channel)
     working = price_working.working(there.reckoning, row, "margin")
     told = {"each": value(each), "now": answers.row(asked, now), "tried": answers.row(there, row)}
-    return JSONResponse({**told, "working": answers.working(working)})
+    back = value(worked_back(there.reckoning, row))
+    return JSONResponse({**told, "back": back, "working": answers.working(working)})
 
 
 def price_of_one(typed: dict[str, str], present: Any) -> Decimal:

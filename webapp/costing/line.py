@@ -61,15 +61,21 @@ def wage(book: Book, one: Row) -> Figure:
 
     Each own person's employer's extra stays as it is. It can be asked before any own wage is typed in.
     """
+    parts = wage_parts(book, one)
+    gap = first_gap(parts)
+    return gap or wage_for(*parts)  # type: ignore[arg-type]  # no gap among them
+
+
+def wage_parts(book: Book, one: Row) -> tuple[Figure, Figure, Figure]:
+    """What the jar may cost at most, what it costs without own pay, and own minutes with the extra on them."""
     sheet, terms = one.sheet, one.terms
     if isinstance(sheet.times, Gap):
-        return sheet.times
+        return sheet.times, sheet.times, sheet.times
     whole = (sheet.overhead, sheet.one_offs) if book.terms.cost == "full" else ()
     without_own = added((sheet.materials, sheet.labour_hired, *whole, terms.labour_hired))
     times: tuple[PersonTime | SellingShare, ...] = (*sheet.times, *terms.times)
     weighted = added(_weighted_minutes(book, time) for time in times if time.own)
-    gap = first_gap((one.highest_cost, without_own, weighted))
-    return gap or wage_for(one.highest_cost, without_own, weighted)  # type: ignore[arg-type]
+    return one.highest_cost, without_own, weighted
 
 
 def _weighted_minutes(book: Book, time: PersonTime | SellingShare) -> Figure:

@@ -50,6 +50,7 @@ class Formula:
     shelf_months: Decimal | None = None
     note: str = ""
     retired: date | None = None
+    pot_grams: Decimal | None = None  # the largest batch that the pot takes; None: not said
 
 
 @dataclass(frozen=True, slots=True)

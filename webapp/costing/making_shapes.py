@@ -46,6 +46,7 @@ FORMULA = Shape(
         Field("made_ahead", lim.FLAG),
         Field("density", lim.DENSITY),
         Field("air", lim.AIR),
+        Field("pot_grams", lim.GRAMS),
         Field("shelf_months", lim.MONTHS),
         NOTE,
     ),

@@ -132,6 +132,13 @@ def material_history(known: Reckoning, material: Id) -> MaterialHistory:
     return MaterialHistory(material, bought, quotes, steps, thinned, _offers(book, bought, quotes), tax)
 
 
+def offers(known: Reckoning, material: Id) -> tuple[Offer, ...]:
+    """The newest of every supplier and pack of one material, cheapest first, as its history has them."""
+    book, held = known.book, known.book.materials[material]
+    quotes = tuple(_quoted(book, held, one) for one in _newest_first(book, material))
+    return _offers(book, _bought(known, held, known.material(material)), quotes)
+
+
 # --- what was bought and quoted ---------------------------------------------------------------------------------------
 
 

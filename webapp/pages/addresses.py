@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from urllib.parse import urlencode
+
 from webapp.costing.gaps import Ref
 
 HOME = "/"
@@ -79,6 +81,10 @@ WHY = f"{BASE['product']}/{{product}}/{{channel}}/why"
 WHY_HOW = f"{WHY}/{{figure}}"
 ROOM = f"{BASE['product']}/{{product}}/{{channel}}/room"
 ROOM_HOW = f"{ROOM}/{{figure}}"
+LOWER = f"{BASE['product']}/{{product}}/{{channel}}/lower"
+LOWER_HOW = f"{LOWER}/{{figure}}"
+BATCH_SIZES = f"{BASE['product']}/{{product}}/{{channel}}/batch"
+BATCH_SIZES_HOW = f"{BATCH_SIZES}/{{figure}}"
 HOW_PAIR = f"{BASE['product']}/{{product}}/{{channel}}/how/{{figure}}"
 
 #: the places of the band: key, label, address
@@ -182,6 +188,21 @@ def why(product: int, channel: int, since: str = "") -> str:
 def room(product: int, channel: int) -> str:
     """How far each thing in a product on a channel may rise."""
     return ROOM.format(product=product, channel=channel)
+
+
+def lower(product: int, channel: int) -> str:
+    """What would lower the cost of a product on a channel."""
+    return LOWER.format(product=product, channel=channel)
+
+
+def batch_sizes(product: int, channel: int) -> str:
+    """What a jar costs by the size of its batch."""
+    return BATCH_SIZES.format(product=product, channel=channel)
+
+
+def supposing(**supposition: str | int) -> str:
+    """A what-if that begins with one supposition, by the names of its fields."""
+    return f"{WHAT_IF}?{urlencode(supposition)}"
 
 
 def kept_what_if(ident: int) -> str:

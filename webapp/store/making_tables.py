@@ -23,6 +23,7 @@ class FormulaContentRow(Dated, table=True):
     density: Decimal | None = exact()
     air: Decimal = exact()
     shelf_months: Decimal | None = exact()
+    pot_grams: Decimal | None = exact()
 
 
 class FormulaLineRow(DatedLine, table=True):

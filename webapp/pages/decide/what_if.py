@@ -17,7 +17,7 @@ from webapp.costing.amounts import Unreadable
 from webapp.costing.describing import Field, Shape
 from webapp.costing.limits import NAME, Choice, name_key
 from webapp.costing.month import Month, month
-from webapp.costing.supposing import KINDS, LINES, SUPPOSITIONS, again, kept, suppositions
+from webapp.costing.supposing import KINDS, LINES, SUPPOSITION, SUPPOSITIONS, again, kept, suppositions
 from webapp.costing.whatif import WHY, Supposed, suppose
 from webapp.errors import Fault, NotFound, Problem, Questions, Unprocessable
 from webapp.pages import addresses, forms, impact
@@ -41,6 +41,8 @@ ADD, ACCEPT, KEEP = "add", "accept", "keep"
 ADDING, NAMED, KEPT = "adding", "name", "kept"
 SHAPE = Shape(dict, (LINES, Field(ADDING, Choice(tuple(KINDS))), Field(NAMED, NAME)))
 TEMPLATE, FORM, FOUND = (f"decide/what_if/{name}.html" for name in ("page", "_form", "_found"))
+#: of a field in an address
+LONGEST = 40
 NOTHING = "Nothing is supposed yet. Choose what may change, and add it."
 NONE_COUNTS = "None of this counts. Tick at least one supposition."
 
@@ -165,14 +167,23 @@ def _kept(desk: Desk, one: KeptWhatIf, opened: str) -> KeptLine:
 
 @router.get(addresses.WHAT_IF)
 def what_if(desk: DeskNow, number: Annotated[str, Query(alias="kept")] = "") -> Response:
-    """An empty sheet to suppose something on, or one that was kept, worked out anew on today's book."""
+    """An empty sheet to suppose something on, one that an address begins, or one that was kept, on today's book."""
     if not number:
-        return show(desk, page(desk, Sheet(form_of(desk, []))))
+        rows = _begun(desk)
+        form = form_of(desk, rows)
+        return show(desk, page(desk, worked_out(desk, rows, form) if rows else Sheet(form)))
     opened = kept_one(desk, number)
     rows = again(opened.rows, desk.notation)
     form = form_of(desk, rows, opened=opened)
     counting = any(row.get("counts") == "yes" for row in rows)
     return show(desk, page(desk, worked_out(desk, rows, form) if counting else Sheet(form)))
+
+
+def _begun(desk: Desk) -> list[dict[str, str]]:
+    """The one supposition that another page leads here with, its fields in the address; none where it names no kind."""
+    names = {field.name for field in SUPPOSITION.fields} - {"counts"}
+    asked = {name: text[:LONGEST] for name, text in desk.request.query_params.items() if name in names}
+    return [{**asked, "counts": "yes"}] if asked.get("kind") in KINDS else []
 
 
 def kept_one(desk: Desk, number: str) -> KeptWhatIf:

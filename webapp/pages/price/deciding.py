@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from decimal import Decimal
 from typing import Annotated, Any
@@ -11,14 +11,17 @@ from fastapi import Query
 from starlette.responses import Response
 
 from webapp.costing import price_working
-from webapp.costing.amounts import ONE, Unreadable, percent
+from webapp.costing.amounts import ONE, Unreadable, percent, rounded_down, snap
 from webapp.costing.book import Price
 from webapp.costing.changes import Put
 from webapp.costing.decisions import with_reasons
+from webapp.costing.gaps import Figure, from_known
 from webapp.costing.limits import COUNT, FEE, MONEY, Number
 from webapp.costing.line import Row
 from webapp.costing.reckoning import Reckoning
 from webapp.costing.working import Working
+from webapp.costing.working_back import worked_back
+from webapp.costing.working_back import working as back_working
 from webapp.errors import NotFound
 from webapp.pages import addresses, forms, vessels
 from webapp.pages.drawn import Form
@@ -32,6 +35,12 @@ PLACE = "price"
 TRY = f"{addresses.ONE['product']}/try"
 #: the figures that a tried price is judged by
 OPENED = ("contribution", "floor", "per_labour_hour", "margin")
+#: what a tried price allows, by figure: words, and what stands below
+BACK = (
+    ("highest_cost", "The jar may cost at most", "for its target at this price"),
+    ("ingredients", "Its ingredients may cost", "all else in it as it is"),
+    ("wage", "An hour of yours then pays", "one rate for all of your own"),
+)
 TITLES = {"price": "Decide the price", "target": "A target of its own", "sales": "Jars sold a month"}
 
 
@@ -166,6 +175,7 @@ class Tried:
     each: Decimal
     vessel: vessels.Vessel
     hows: dict[str, Working]
+    back: tuple[tuple[str, Figure, str, Working], ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -181,6 +191,7 @@ class TryView:
     now: Row | None
     how: str
     tried: Tried | None
+    lower: str
 
 
 @router.get(TRY)
@@ -208,6 +219,7 @@ def try_price(  # noqa: PLR0917 - one argument a field of the address
         now,
         addresses.how_pair(now.product, now.channel, "suggested") if now else "",
         _tried(desk, now, each) if now and each is not None else None,
+        addresses.lower(now.product, now.channel) if now else "",
     )
     return show(desk, View("price/products/try.html", "Try a price", PLACE, view), 422 if faults else 200)
 
@@ -237,4 +249,12 @@ def _tried(desk: Desk, now: Row, each: Decimal) -> Tried:
     row = known.row(*pair)
     vessel = vessels.vessel(desk.formats, row.margin, row.target)
     hows = {figure: price_working.working(known, row, figure) for figure in OPENED}
-    return Tried(row, each, vessel, hows)
+    return Tried(row, each, vessel, hows, tuple(_back(known, row)))
+
+
+def _back(known: Reckoning, row: Row) -> Iterator[tuple[str, Figure, str, Working]]:
+    """What the price allows to be spent, rounded down: the words, the figure, what stands below it, its sum."""
+    found = worked_back(known, row)
+    for figure, words, below in BACK:
+        down = from_known(lambda most: rounded_down(snap(most), row.terms.places), getattr(found, figure))
+        yield words, down, below, back_working(known, row, figure)

@@ -101,6 +101,7 @@ class Sold:
     try_href: str
     why_href: str
     room_href: str
+    lower_href: str
 
     @property
     def most_words(self) -> str:
@@ -272,6 +273,7 @@ def _sold(desk: Desk, row: Row, facts: tuple[object, ...], history: PriceView) -
         f"{addresses.thing('product', row.product)}/try?channel={row.channel}",
         addresses.why(*pair),
         addresses.room(*pair),
+        addresses.lower(*pair),
     )
 
 
