@@ -110,7 +110,7 @@ def fill(hours: Decimal, demands: Iterable[Demand]) -> Week:
     lacking = tuple((one, gap) for one in listed if (gap := first_gap((one.contribution, one.hours))) is not None)
     known = [one for one in listed if first_gap((one.contribution, one.hours)) is None]
     losing = tuple(one for one in known if snap(_known(one.contribution)) <= ZERO)
-    paying = [one for one in known if one not in losing]
+    paying = [one for one in known if snap(_known(one.contribution)) > ZERO]
     free = tuple(Filled(one, one.jars) for one in paying if one.hours == 0)
     ranked = sorted((one for one in paying if one.hours != 0), key=lambda one: -snap(_known(one.an_hour)))
     made, used = _fill(hours, ranked)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from decimal import Decimal
 from typing import Annotated
@@ -15,6 +15,7 @@ from webapp.costing.amounts import Unreadable, half_up, minor_places, rounded_do
 from webapp.costing.break_even import Needed
 from webapp.costing.gaps import Figure, Gap
 from webapp.costing.limits import MONEY, PRICE_CHANGE, Number
+from webapp.costing.line import Row
 from webapp.costing.pay import Covering, Moved, Pay, ProductHour, moved, pay, sold_rows
 from webapp.costing.pay_working import AFTER, BEFORE, INCOME, hour_working, move_working, working
 from webapp.costing.working import Working
@@ -24,6 +25,7 @@ from webapp.pages.decide.pay_plots import sales_and_costs
 from webapp.pages.decide.pay_words import outcome_words
 from webapp.pages.needs import name_of
 from webapp.pages.plots import Plot
+from webapp.pages.price.looks import MOST as MOST_DOTS
 from webapp.pages.price.looks import hours as hours_plot
 from webapp.pages.rendering import ChannelIdent, Desk, DeskNow, ProductIdent, View, show
 from webapp.routes import Routes
@@ -128,6 +130,7 @@ class PayView:
     moves: tuple[MoveLine, ...] = ()
     costs: Plot | None = None
     hours: Plot | None = None
+    not_drawn: int = 0
     lacking: tuple[tuple[str, Gap], ...] = ()
 
 
@@ -201,9 +204,15 @@ def view_of(desk: Desk, asked: Asked) -> PayView:
         products=product_lines(desk, asked, found),
         moves=() if asked.by is None else move_lines(desk, asked, asked.by),
         costs=sales_and_costs(desk.formats, found.after, found.overhead),
-        hours=hours_plot(desk, rows),
+        hours=hours_plot(desk, _most_sold(rows)),
+        not_drawn=max(0, len(rows) - MOST_DOTS),
         lacking=tuple((name_of(desk, row), gap) for row, gap in found.lacking),
     )
+
+
+def _most_sold(rows: Sequence[Row]) -> list[Row]:
+    """As many as a picture can hold, those that sell most."""
+    return sorted(rows, key=lambda row: row.jars_a_month or Decimal(0), reverse=True)[:MOST_DOTS]
 
 
 def _how(asked: Asked, way: str, figure: str) -> str:

@@ -1,0 +1,72 @@
+"""Jars sold a month from pasted cells, and several of them as changes."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from tests.costing.making import DAY, TUB, D
+from tests.costing.test_line import JARRED, SHOP, STALL, channel, selling
+from webapp.costing.amounts import JSON_NOTATION
+from webapp.costing.book import Sales
+from webapp.costing.called import Names, known
+from webapp.costing.changes import Put
+from webapp.costing.monthly_sales import read_sales
+from webapp.costing.pasted_sales import Reading, read_sales_sheet
+from webapp.costing.reckoning import Reckoning
+from webapp.costing.sheets import cut
+
+BOOK = selling(JARRED, channel(STALL), channel(SHOP), sales=[(TUB, STALL, "40")])
+PRODUCTS, CHANNELS = Names(known(BOOK.products.values())), Names(known(BOOK.channels.values()))
+
+
+def read(text: str, sign: str = "") -> Reading:
+    return read_sales_sheet(cut(text), PRODUCTS, CHANNELS, sign)
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "tub\tchannel 51\t12,5",
+        "Tub;Channel 51;12.5",
+        "Jars a month;Where;Product\n12,5;Channel 51;Tub",
+        'sep=;\n"Item";"Note";"Sold at";"Qty"\nTub;none;Channel 51;12.5',
+    ],
+)
+def test_columns_are_known_by_their_heads_or_by_their_order(text: str) -> None:
+    (row,) = read(text).rows
+    assert (row.product, row.channel, row.jars, row.faults) == (str(TUB), str(STALL), "12.5", ())
+
+
+def test_empty_jars_are_not_known_and_not_nothing() -> None:
+    found = read("Tub;Channel 51;\nTub;Channel 52;0")
+    assert [row.jars for row in found.rows] == ["", "0"]
+    assert found.good
+
+
+def test_a_row_says_all_that_is_wrong_with_it() -> None:
+    found = read("Tb;Channel 53;many\nTub;Channel 51;1")
+    assert len(found.rows[0].faults) == 3
+    assert not found.good
+    assert found.rows[1].faults == ()
+
+
+def sent(*rows: tuple[int, int, str | None]) -> Any:
+    typed = [{"product": str(product), "channel": str(on), "jars": jars} for product, on, jars in rows]
+    return read_sales(Reckoning(BOOK), typed, DAY, JSON_NOTATION, DAY)
+
+
+def test_only_what_differs_is_a_change() -> None:
+    assert sent((TUB, STALL, "40.0"), (TUB, SHOP, None)) == ((), ())
+    found = sent((TUB, STALL, None), (TUB, SHOP, "0"))
+    assert found.puts == (Put(Sales(TUB, STALL, DAY, None)), Put(Sales(TUB, SHOP, DAY, D(0))))
+
+
+def test_a_fault_stands_at_its_row_and_field() -> None:
+    found = sent((TUB, STALL, "1"), (TUB, 99, "1"), (TUB, STALL, "2"), (TUB, SHOP, "-1"))
+    assert [(one.field, one.code) for one in found.faults] == [
+        ("sales-1-product", "reference"),
+        ("sales-2-product", "repeated"),
+        ("sales-3-jars", "number-range"),
+    ]
