@@ -87,6 +87,7 @@ def test_a_unit_cost_is_shown_for_the_unit_that_the_workshop_likes() -> None:
 @pytest.mark.parametrize(
     ("margin", "target", "text"),
     [
+        ("0.44", "0.45", "44.0 %, 1 point short of 45"),
         ("0.412", "0.45", "41.2 %, 3.8 points short of 45"),
         ("0.44999", "0.45", "44.999 %, 0.001 points short of 45"),
         ("0.4499999", "0.45", "44.99999 %, 0.00001 points short of 45"),

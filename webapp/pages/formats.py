@@ -183,7 +183,8 @@ class Formats:
         near = half_up(have, places)
         gap = self.trimmed(abs(want - near), MOST_PLACES)
         side = "short of" if have < want else "above"
-        return f"{self.fixed(near, places)}{NBSP}%, {gap} points {side} {goal}"
+        counted = "point" if gap == "1" else "points"
+        return f"{self.fixed(near, places)}{NBSP}%, {gap} {counted} {side} {goal}"
 
     # --- days
 

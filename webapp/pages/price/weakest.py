@@ -125,7 +125,8 @@ def then_words(desk: Desk, weak: Weak) -> str:
     short = weak.short_then
     if short is None:
         return ""
-    points = f"{desk.formats.trimmed(snap(short.scaleb(2)), 1)} points"
+    gap = desk.formats.trimmed(snap(short.scaleb(2)), 1)
+    points = "1 point" if gap == "1" else f"{gap} points"
     price = desk.book.prices.get((weak.row.product, weak.row.channel))
     why = f" (“{price.why}”)" if isinstance(price, Price) and price.why else ""
     return f"Its price was short of its target by {points} already when it was accepted on {_day(desk, weak)}{why}."
