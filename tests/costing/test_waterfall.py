@@ -8,6 +8,8 @@ from fractions import Fraction
 from random import Random
 from typing import Any
 
+import pytest
+
 from tests.books import example_book
 from tests.costing.making import ANNA, BUTTER, DAY, JAR, OIL, SHEA, TUB, WATER, D, adds_up, costing, formula, line
 from tests.costing.test_line import JARRED, STALL, STALLED, selling
@@ -110,6 +112,21 @@ def test_bills_and_how_they_are_shared_are_one_step() -> None:
     assert told(fall(now, then)) == [(OVERHEAD, D("-0.1"))]
 
 
+@pytest.mark.parametrize(
+    ("changed", "moved"),
+    [
+        ({"making_hours": D(50)}, "-0.2"),  # 4 an hour for six minutes instead of 2
+        ({"overhead": "left out"}, "0.2"),
+        ({"cost": "direct"}, "0.2"),
+        ({"overhead": "jars", "planned_jars": D(400)}, "-0.3"),  # 200 over 400 jars
+    ],
+)
+def test_how_bills_are_shared_belongs_to_them(changed: dict[str, Any], moved: str) -> None:
+    terms = Terms(overhead="hours", making_hours=D(100), target=D(40))
+    then = selling(JARRED, STALLED, terms=terms, bills={1: "200"}, prices=[(TUB, STALL, "5")])
+    assert told(fall(replace(then, terms=replace(terms, **changed)), then)) == [(OVERHEAD, D(moved))]
+
+
 def test_what_the_day_changes_by_itself_belongs_to_fees_and_tax() -> None:
     held = replace(STALLED, share_net=D(10), fee_tax=D(20))
     entries = (Registration(date(2020, 1, 1), registered=False), Registration(DAY, registered=True))
@@ -198,12 +215,16 @@ def moved(book: Book, rng: Random) -> Book:
             one, loss=min(one.loss + 1, D(99)), batch_grams=one.batch_grams and one.batch_grams * more
         ),
         "people": lambda one: replace(one, wage=one.wage and replace(one.wage, per_hour=one.wage.per_hour * more)),
+        "groups": lambda one: replace(one, parts=tuple(replace(part, spoiled=part.spoiled + 1) for part in one.parts)),
+        "products": lambda one: replace(one, work=tuple(replace(work, per_jar=D(2)) for work in one.work)),
         "bills": lambda one: replace(one, a_month=one.a_month * more),
         "channels": lambda one: replace(one, carton=one.carton + more, tax_rate=D(7)),
         "prices": lambda one: replace(one, amount=one.amount * more),
     }
     taken = {shelf: sometimes(change, getattr(book, shelf)) for shelf, change in changes.items() if rng.random() < 0.5}
-    return replace(book, **taken, day=book.day + timedelta(rng.randint(0, 60)))
+    hours = book.terms.making_hours
+    terms = replace(book.terms, making_hours=hours and hours * more) if rng.random() < 0.3 else book.terms
+    return replace(book, **taken, terms=terms, day=book.day + timedelta(rng.randint(0, 60)))
 
 
 def falls(seeds: range) -> Any:
@@ -220,7 +241,7 @@ def falls(seeds: range) -> Any:
 
 def test_the_steps_add_up_exactly_to_the_whole_move() -> None:
     counted = 0
-    for _, _, found in falls(range(150)):
+    for _, _, found in falls(range(100)):
         counted += len(found.moves) > 1
         for figure in ("profit", "margin"):
             whole = Fraction(getattr(found.now, figure)) - Fraction(getattr(found.then, figure))
@@ -237,7 +258,7 @@ def words_of_kinds() -> set[str]:
 
 def test_the_days_turned_round_give_the_whole_with_the_other_sign_and_a_lone_kind_too() -> None:
     lone = 0
-    for before, after, found in falls(range(150)):
+    for before, after, found in falls(range(100)):
         back = waterfall(after, before, found.product, found.channel)
         assert isinstance(back, Waterfall)
         assert back.whole.profit == found.whole.profit.copy_negate()
