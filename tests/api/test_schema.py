@@ -112,10 +112,13 @@ def test_what_is_made_real_is_answered(served: Served) -> None:
     reads = [path for method, path in OPERATIONS if method == "get" and "{ident}" in path]
     kept = httpx.post(f"{served.address}/api/what-ifs", json={"name": "Kept to be read", "suppositions": []})
     assert kept.status_code == 201, kept.text
+    product = httpx.get(f"{served.address}/api/products/{served.of('product')}").json()
+    formula = httpx.get(f"{served.address}/api/formulas/{product['fills'][0]['formula']}").json()
+    inside = next(str(line["material"]) for line in formula["lines"] if line["material"])
     for path in reads:
         stem = path.split("/")[2]
         number = kept.json()["id"] if stem == "what-ifs" else served.of(kinds[stem])
-        address = path.replace("{ident}", str(number))
+        address = path.replace("{ident}", str(number)).replace("{material}", inside)
         address = address.replace("{figure}", "margin" if "{channel}" in address else "full")
         address += "?amount=12.50" if address.endswith("/try") else ""
         answer = httpx.get(served.address + address.replace("{channel}", str(served.of("channel"))))

@@ -8,7 +8,7 @@ from collections.abc import Callable
 import pytest
 from playwright.sync_api import Page, expect
 
-from tests.browser.test_every_page import load_example
+from tests.every_page import load_example
 
 pytestmark = pytest.mark.browser
 

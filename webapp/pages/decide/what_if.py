@@ -25,7 +25,7 @@ from webapp.pages.decide.what_if_words import TITLES
 from webapp.pages.done import new_token
 from webapp.pages.drawn import Form
 from webapp.pages.forms import TypedNow
-from webapp.pages.rendering import Desk, DeskNow, Ident, View, show
+from webapp.pages.rendering import Desk, DeskNow, View, show
 from webapp.pages.typed import Typed, flat
 from webapp.routes import Routes
 from webapp.store.what_ifs import MOST, KeptWhatIf
@@ -309,7 +309,7 @@ def keep(desk: Desk, typed: Typed, rows: Sequence[Any]) -> Response:
     """Keep it under its name: in place of the one that is open where the name is the same, else as another."""
     form = form_of(desk, rows, typed)
     try:
-        name = _name(desk, typed.data.get(NAMED))
+        name = name_typed(desk, typed.data.get(NAMED))
         if not rows:
             raise Unprocessable([Fault(ADDING, "required", NOTHING)])
         same = next((one for one in desk.store.what_ifs() if name_key(one.name) == name_key(name)), None)
@@ -321,7 +321,7 @@ def keep(desk: Desk, typed: Typed, rows: Sequence[Any]) -> Response:
     return forms.redirect(desk, addresses.kept_what_if(number))
 
 
-def _name(desk: Desk, typed: Any) -> str:
+def name_typed(desk: Desk, typed: Any) -> str:
     """A name as it was typed. Unprocessable where it is none."""
     try:
         name = NAME.read(typed if isinstance(typed, str) else "", desk.notation)
@@ -330,24 +330,3 @@ def _name(desk: Desk, typed: Any) -> str:
     if not name:
         raise Unprocessable([Fault(NAMED, "required", NAMELESS)])
     return name
-
-
-@router.post(f"{KEPT_AT}/rename")
-def rename(desk: DeskNow, typed: TypedNow, ident: Ident) -> Response:
-    """Give it another name."""
-    opened = kept_one(desk, str(ident))
-    try:
-        desk.store.keep_what_if(_name(desk, typed.data.get(NAMED)), None, ident)
-    except Unprocessable as wrong:
-        rows = again(opened.rows, desk.notation)
-        faults = tuple((one.field, one.sentence) for one in wrong.faults)
-        form = form_of(desk, rows, typed, replace(opened, name=str(typed.data.get(NAMED, ""))))
-        return show(desk, page(desk, Sheet(replace(form, faults=faults))), wrong.status)
-    return forms.redirect(desk, addresses.kept_what_if(ident))
-
-
-@router.post(f"{KEPT_AT}/drop")
-def drop(desk: DeskNow, ident: Ident) -> Response:
-    """Throw it away."""
-    desk.store.drop_what_if(ident)
-    return forms.redirect(desk, addresses.WHAT_IF)
