@@ -7,7 +7,7 @@ import hashlib
 import re
 import sys
 import tomllib
-from collections.abc import Iterator
+from collections.abc import Callable, Iterable, Iterator
 from functools import cache
 from pathlib import Path
 
@@ -128,23 +128,41 @@ def ours(path: Path) -> set[str]:
     return parts
 
 
+def of_every(paths: Iterable[Path]) -> Callable[[Callable[[Path], None]], Callable[[], None]]:
+    """A rule about one file as one test of all of them, which names each file that breaks it and how."""
+
+    def of_one(rule: Callable[[Path], None]) -> Callable[[], None]:
+        def test() -> None:
+            broken = {}
+            for path in paths:
+                try:
+                    rule(path)
+                except AssertionError as error:
+                    broken[named(path)] = str(error)
+            assert broken == {}
+
+        return test
+
+    return of_one
+
+
 # --- imports
 
 
-@pytest.mark.parametrize("path", MODULES, ids=named)
+@of_every(MODULES)
 def test_imports_run_one_way(path: Path) -> None:
     part = part_of(path)
     assert part in MAY_USE, f"webapp/{part} is a new part: say in MAY_USE what it may use"
     assert ours(path) - MAY_USE[part] == set()
 
 
-@pytest.mark.parametrize("path", [p for p in MODULES if part_of(p) == "costing"], ids=named)
+@of_every([p for p in MODULES if part_of(p) == "costing"])
 def test_the_core_imports_the_standard_library_and_itself(path: Path) -> None:
     others = {name for name in imported(path) if not name.startswith("webapp.costing")}
     assert {name.split(".")[0] for name in others} - set(sys.stdlib_module_names) == set()
 
 
-@pytest.mark.parametrize("path", [p for p in MODULES if part_of(p) == "costing"], ids=named)
+@of_every([p for p in MODULES if part_of(p) == "costing"])
 def test_the_core_has_no_clock_no_file_and_no_log(path: Path) -> None:
     shell = {"io", "logging", "os", "pathlib", "random", "secrets", "socket", "subprocess", "time", "uuid"}
     assert {name.split(".")[0] for name in imported(path)} & shell == set()
@@ -152,7 +170,7 @@ def test_the_core_has_no_clock_no_file_and_no_log(path: Path) -> None:
     assert not re.search(r"\b(date\.today|datetime\.now|datetime\.utcnow|open)\(", text)
 
 
-@pytest.mark.parametrize("path", MODULES, ids=named)
+@of_every(MODULES)
 def test_nothing_can_ask_another_machine(path: Path) -> None:
     names = {name for name in imported(path) if any(f"{name}.".startswith(f"{b}.") for b in BANNED_MODULES)}
     assert names == set()
@@ -178,7 +196,7 @@ def test_the_version_is_the_same_everywhere() -> None:
 # --- exactness and writing
 
 
-@pytest.mark.parametrize("path", [p for p in MODULES if part_of(p) in ("costing", "store", "api")], ids=named)
+@of_every([p for p in MODULES if part_of(p) in ("costing", "store", "api")])
 def test_no_binary_float(path: Path) -> None:
     """A float may be named only to be refused: `isinstance(value, float)`."""
     whole = tree(path)
@@ -211,12 +229,12 @@ def commits(path: Path) -> list[int]:
     ]
 
 
-@pytest.mark.parametrize("path", [p for p in MODULES if named(p) != "webapp/store/writing.py"], ids=named)
+@of_every([p for p in MODULES if named(p) != "webapp/store/writing.py"])
 def test_only_one_module_commits(path: Path) -> None:
     assert commits(path) == []
 
 
-@pytest.mark.parametrize("path", sorted((WEBAPP / "store").glob("*tables.py")), ids=named)
+@of_every(sorted((WEBAPP / "store").glob("*tables.py")))
 def test_the_tables_have_no_deferred_annotations(path: Path) -> None:
     assert "__future__.annotations" not in set(imported(path))
 
@@ -224,20 +242,20 @@ def test_the_tables_have_no_deferred_annotations(path: Path) -> None:
 # --- files and their names
 
 
-@pytest.mark.parametrize("path", [*MODULES, *TEST_MODULES], ids=named)
+@of_every([*MODULES, *TEST_MODULES])
 def test_every_module_says_what_it_is(path: Path) -> None:
     if path.parent.name != "versions" and (path.name != "__init__.py" or path in MODULES):
         assert ast.get_docstring(tree(path)), "a docstring of its own is missing"
 
 
-@pytest.mark.parametrize("path", [*MODULES, *TEST_MODULES], ids=named)
+@of_every([*MODULES, *TEST_MODULES])
 def test_no_room_for_odds_and_ends(path: Path) -> None:
     names = {part.removesuffix(".py").lower() for part in path.relative_to(ROOT).parts}
     assert names & BANNED_NAMES == set()
 
 
 # A migration is a record of what was done once: nobody reads or changes it as a module.
-@pytest.mark.parametrize("path", [*(p for p in MODULES if p.parent.name != "versions"), *PAGES], ids=named)
+@of_every([*(p for p in MODULES if p.parent.name != "versions"), *PAGES])
 def test_no_file_is_too_long_to_read(path: Path) -> None:
     lines = len(path.read_text(encoding="utf-8").splitlines())
     assert lines <= (LONGEST_MODULE if path.suffix == ".py" else LONGEST_TEMPLATE)
@@ -263,19 +281,19 @@ INLINE = re.compile(
 )
 
 
-@pytest.mark.parametrize("path", [*PAGES, *OWN_FILES], ids=named)
+@of_every([*PAGES, *OWN_FILES])
 def test_nothing_is_fetched_from_outside(path: Path) -> None:
     text = NAMESPACES.sub("", path.read_text(encoding="utf-8"))
     assert [found[0] for found in OUTSIDE.finditer(text)] == []
 
 
-@pytest.mark.parametrize("path", PAGES, ids=named)
+@of_every(PAGES)
 def test_no_style_and_no_script_inside_a_page(path: Path) -> None:
     text = re.sub(r"\{#.*?#\}", "", path.read_text(encoding="utf-8"), flags=re.DOTALL)
     assert [found[0] for found in INLINE.finditer(text)] == []
 
 
-@pytest.mark.parametrize("path", PAGES, ids=named)
+@of_every(PAGES)
 def test_nothing_is_let_through_unescaped(path: Path) -> None:
     text = path.read_text(encoding="utf-8")
     assert not re.search(r"\|\s*safe\b|autoescape\s+false", text)
