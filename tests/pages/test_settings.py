@@ -5,8 +5,9 @@ from __future__ import annotations
 from starlette.testclient import TestClient
 
 from tests.pages.filling import changed, fields, fields_in, fill
+from tests.pages.workshop import number_of
 
-PEOPLE = "/settings/people"
+PEOPLE, BILLS = "/settings/people", "/settings/bills"
 
 
 def add_person(client: TestClient, name: str = "Ann", wage: str = "15.50") -> str:
@@ -165,3 +166,37 @@ def test_saving_what_stands_there_says_that_nothing_was_changed(client: TestClie
     assert "Nothing was changed" in page
     assert "Undo" not in page
     assert len(client.get("/api/changes").json()["items"]) == 1
+
+
+def test_a_wage_that_is_raised_holds_from_today_and_leaves_what_was(client: TestClient) -> None:
+    where = f"{PEOPLE}/{one_person(client)}"
+    assert fill(client, where, where, named={"wage-since": "2026-07-31"}).status_code == 303
+    sent = fields(client, where, where)
+    assert sent["wage-since"] == "2026-11-25"
+    assert fill(client, where, where, named={"wage-per_hour": "17"}).status_code == 303
+    page = client.get(where).text
+    assert "From 31 Jul 2026: " in page
+    assert "From 25 Nov 2026: " in page
+    assert "15.50" in client.get(f"{where}?on=2026-11-24").text
+    assert fields(client, where, where)["wage-per_hour"] == "17.00"
+
+
+def test_another_name_alone_makes_no_other_wage_and_nothing_changed_no_version(client: TestClient) -> None:
+    wage = {"wage-per_hour": "15.50", "wage-since": "2026-07-31"}
+    assert fill(client, f"{PEOPLE}/new", PEOPLE, name="Ann", named=wage).status_code == 303
+    where = f"{PEOPLE}/{number_of(client, PEOPLE, 'Ann')}"
+    assert fill(client, where, where, name="Anne").status_code == 303
+    assert "Wages so far" not in client.get(where).text
+    before = client.get("/api/changes").json()["items"]
+    assert fill(client, where, where).status_code == 303
+    assert client.get("/api/changes").json()["items"] == before
+
+
+def test_a_bill_that_is_raised_holds_from_today_and_an_earlier_day_puts_it_right(client: TestClient) -> None:
+    assert fill(client, f"{BILLS}/new", BILLS, name="Rent", a_month="200", since="2026-01-01").status_code == 303
+    where = f"{BILLS}/{number_of(client, BILLS, 'Rent')}"
+    assert fill(client, where, where, a_month="250").status_code == 303
+    assert "From 1 Jan 2026: " in client.get(where).text
+    assert "200.00" in client.get(where).text
+    assert fill(client, where, where, a_month="210", since="2026-01-01").status_code == 303
+    assert "200.00" not in client.get(where).text

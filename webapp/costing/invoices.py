@@ -6,12 +6,14 @@ Every amount here is rounded once, half-up, to the minor unit of its currency.
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from decimal import Decimal
 from typing import NamedTuple
 
-from webapp.costing.amounts import HUNDRED, ZERO, percent, to_minor
+from webapp.costing.amounts import HUNDRED, ZERO, half_up, percent, to_minor
 from webapp.costing.book import Book, Order, OrderLine
 from webapp.costing.gaps import Figure, Gap, Ref
+from webapp.costing.limits import MONEY
 
 
 class Taxed(NamedTuple):
@@ -39,6 +41,19 @@ def goods_before_rounding(line: OrderLine) -> Decimal | None:
         return None
     full = line.packs * line.price
     return full - discount(line, full) if line.discount else full
+
+
+def bought_again(line: OrderLine) -> OrderLine:
+    """The line as it would be ordered once more: without what was true of one delivery only.
+
+    A line total becomes the price of a pack, where that comes out in the places that are typed: a price typed over it
+    then counts, and a total left beside it would not let it.
+    """
+    again = replace(line, arrived=None, not_priced="")
+    if line.total is None:
+        return again
+    each = half_up(line.total / line.packs, MONEY.places)
+    return replace(again, price=each, discount=None, total=None) if each * line.packs == line.total else again
 
 
 def discount(line: OrderLine, full: Decimal) -> Decimal:

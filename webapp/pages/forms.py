@@ -23,6 +23,7 @@ from webapp.costing.entry import show as show_record
 from webapp.costing.shapes import SHAPES
 from webapp.errors import Conflict, MissingPrecondition, Problem, Questions, Stale, Unprocessable
 from webapp.pages import addresses, drafts
+from webapp.pages.dated import as_held
 from webapp.pages.done import new_token
 from webapp.pages.drawn import Form, defaults, field_at
 from webapp.pages.rendering import VARY, Desk, View, show
@@ -153,7 +154,8 @@ def read(
         draft=typed.draft,
         page=typed.page,
     )
-    return Reading(entry.record, form)
+    record = entry.record if entry.record is None else as_held(desk, kind, ident, entry.record)
+    return Reading(record, form)
 
 
 def _identity(shape: Shape, ident: int | None) -> dict[str, int]:

@@ -70,6 +70,8 @@ class Offer:
     channel: Id
     moved: MovedRow
     suggested: Figure
+    price_new: Figure | None
+    """The price that was typed over the suggested one; None where that stands."""
     margin_new: Figure
     left_new: Figure
     quoted: str = ""
@@ -253,8 +255,9 @@ def _offer(known: Reckoning, at: str, one: MovedRow, answers: Mapping[Pair, Deci
     answer = answers.get(pair)
     price = answer.amount if answer is not None and answer.amount is not None else suggested
     name = f"{book.products[row.product].name}, {book.channels[row.channel].name}"
-    then = (suggested, row.margin_at(price), row.left_at(price))
-    return Offer(at, name, *pair, one, *then, quotes_in(known, row.product), _live(at, one))
+    other = None if price == suggested else price
+    then = (row.margin_at(price), row.left_at(price))
+    return Offer(at, name, *pair, one, suggested, other, *then, quotes_in(known, row.product), _live(at, one))
 
 
 def _live(at: str, one: MovedRow) -> str:

@@ -11,6 +11,7 @@ from webapp.costing.book import WORKSHOP_ID, Bill, Person, Terms, Workshop
 from webapp.costing.changes import Restore, Retire
 from webapp.costing.gaps import Figure
 from webapp.pages import addresses, forms, impact, localities
+from webapp.pages.dated import from_today
 from webapp.pages.drawn import Form
 from webapp.pages.forms import TypedNow
 from webapp.pages.needs import Need, next_step
@@ -196,7 +197,7 @@ def create_person(desk: DeskNow, typed: TypedNow) -> Response:
 def edit_person(desk: DeskNow, ident: Ident) -> Response:
     """The form of one of them."""
     person = desk.thing("person", ident)
-    return show(desk, person_page(desk, forms.filled(desk, "person", person), person))
+    return show(desk, person_page(desk, forms.filled(desk, "person", from_today(desk, person)), person))
 
 
 @router.post(addresses.ONE["person"])
@@ -260,7 +261,7 @@ def create_bill(desk: DeskNow, typed: TypedNow) -> Response:
 def edit_bill(desk: DeskNow, ident: Ident) -> Response:
     """The form of one bill."""
     bill = desk.thing("bill", ident)
-    return show(desk, bill_page(desk, forms.filled(desk, "bill", bill), bill))
+    return show(desk, bill_page(desk, forms.filled(desk, "bill", from_today(desk, bill)), bill))
 
 
 @router.post(addresses.ONE["bill"])

@@ -565,3 +565,30 @@ def test_what_is_on_the_order_and_changes_no_cost_is_said_with_why(client: TestC
     assert "Argan oil: a quote counts as its price until" in page
     assert "Avocado oil: its dearest price counts, and another order gives that" in page
     assert "Mango butter:" not in page
+
+
+def test_the_same_again_leaves_samples_out_and_makes_a_total_a_price(client: TestClient) -> None:
+    kitchen(client)
+    supplier = number_of(client, "/buy/suppliers", "The mill")
+    lines = {
+        "lines-0-material": "Shea butter", "lines-0-packs": "5", "lines-0-size": "1", "lines-0-unit": "kg",
+        "lines-0-total": "62", "lines-1-material": "Shea butter", "lines-1-packs": "1", "lines-1-size": "1",
+        "lines-1-unit": "kg", "lines-1-price": "0", "lines-1-not_priced": "sample",
+    }  # fmt: skip
+    made = fill(client, f"{ORDERS}/new", ORDERS, named={"supplier": str(supplier), **lines})
+    number = made.headers["location"].split("?", 1)[0].rsplit("/", 1)[1]
+    sent = fields(client, f"{ORDERS}/new?like={number}", ORDERS)
+    assert (sent["lines-0-price"], sent["lines-0-total"]) == ("12.40", "")  # 62 / 5
+    assert sent.get("lines-1-material", "") == ""
+
+
+def test_a_total_beside_another_price_is_asked_about(client: TestClient) -> None:
+    kitchen(client)
+    supplier = number_of(client, "/buy/suppliers", "The mill")
+    lines = {"lines-0-material": "Shea butter", "lines-0-packs": "5", "lines-0-size": "1", "lines-0-unit": "kg"}
+    named = {"supplier": str(supplier), **lines, "lines-0-price": "13", "lines-0-total": "62"}
+    asked = fill(client, f"{ORDERS}/new", ORDERS, named=named)
+    assert (asked.status_code, client.get(ORDERS).text.count("62.00")) == (200, 0)
+    assert "the total of the line, 62, counts, though packs x price is 65" in asked.text
+    alike = fill(client, f"{ORDERS}/new", ORDERS, named={**named, "lines-0-price": "12.40"})
+    assert alike.status_code == 303

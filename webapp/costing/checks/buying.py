@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from webapp.costing import book as b
-from webapp.costing.amounts import HUNDRED, ZERO
+from webapp.costing.amounts import HUNDRED, ZERO, plain, to_minor
 from webapp.costing.book import Book
 from webapp.costing.checks.found import Found, Question, in_words, minor_unit, name_taken
 from webapp.costing.checks.jumps import jump_questions
 from webapp.costing.checks.using import users_of_material
+from webapp.costing.invoices import goods_before_rounding
 from webapp.costing.limits import Fault
 from webapp.costing.units import MASS, PIECES, VOLUME
 
@@ -130,6 +132,14 @@ def order_questions(book: Book, order: b.Order) -> Iterator[Question]:
         free = line.total == ZERO or (line.total is None and line.price == ZERO)
         if free and not line.not_priced:
             yield Question("zero-price", f"lines-{index}-price", f"{name} costs nothing here. Is that right?")
+        goods = goods_before_rounding(replace(line, total=None))
+        if line.total is not None and goods is not None and to_minor(goods, order.currency) != line.total:
+            yield Question(
+                "line-total",
+                f"lines-{index}-total",
+                f"{name}: the total of the line, {plain(line.total)}, counts, though packs x price is "
+                f"{plain(to_minor(goods, order.currency))}. Is that right?",
+            )
         if line.arrived is not None and line.arrived > line.packs * line.size:
             yield Question(
                 "arrived-more",

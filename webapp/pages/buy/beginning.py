@@ -7,11 +7,14 @@ from dataclasses import replace
 from typing import Any, TypeVar
 
 from webapp.costing.book import Material, Order
+from webapp.costing.invoices import bought_again
 from webapp.pages import addresses, forms
 from webapp.pages.drawn import Form
 from webapp.pages.rendering import Desk
 
 T = TypeVar("T")
+#: lines that came without being ordered for a price
+GIVEN = frozenset(("sample", "replacement", "credit"))
 
 
 def beginning(desk: Desk, supplier: str = "", material: str = "", like: str = "") -> Form:
@@ -36,8 +39,12 @@ def _blank(desk: Desk, currency: str, **more: Any) -> Form:
 
 
 def _again(desk: Desk, older: Order) -> Form:
-    """The same things at the same prices, bought today; what was true of one delivery only is left out."""
-    lines = tuple(replace(line, arrived=None, not_priced="") for line in older.lines)
+    """The same things at the same prices, bought today; what was true of one delivery only is left out.
+
+    So are samples, replacements and credits: nobody orders them, and at nothing they would be taken for a price.
+    """
+    ordered = [line for line in older.lines if line.not_priced not in GIVEN] or older.lines
+    lines = tuple(bought_again(line) for line in ordered)
     same = replace(
         older, day=desk.today, lines=lines, number="", note="", exchange=None, tax_total=None, invoice_total=None
     )
@@ -51,5 +58,4 @@ def _of_material(desk: Desk, material: Material) -> Form:
         return _blank(desk, desk.book.workshop.currency, lines=[{"material": str(material.id)}])
     order, index = places[-1]
     last = desk.book.orders[order]
-    line = replace(last.lines[index], arrived=None, not_priced="")
-    return _again(desk, replace(last, lines=(line,), charges=()))
+    return _again(desk, replace(last, lines=(last.lines[index],), charges=()))

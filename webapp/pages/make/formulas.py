@@ -17,6 +17,7 @@ from webapp.costing.formulas import FormulaCost, FormulaShare, out_cost
 from webapp.costing.gaps import Figure
 from webapp.errors import NotFound, Unprocessable
 from webapp.pages import addresses, drafts, forms, working_time
+from webapp.pages.dated import from_today
 from webapp.pages.drawn import Form
 from webapp.pages.forms import TypedNow
 from webapp.pages.make import sums
@@ -269,7 +270,7 @@ def create_formula(desk: DeskNow, typed: TypedNow) -> Response:
 def edit_formula(desk: DeskNow, ident: Ident) -> Response:
     """The form of one formula."""
     formula = desk.thing("formula", ident)
-    form = forms.filled(desk, "formula", formula)
+    form = forms.filled(desk, "formula", from_today(desk, formula))
     return drafts.again(desk, save, ident) or show(desk, form_page(desk, form, formula, as_it_is(desk, ident), formula))
 
 

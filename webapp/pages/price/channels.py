@@ -18,6 +18,7 @@ from webapp.costing.reckoning import Reckoning
 from webapp.costing.rows import HELD_UP
 from webapp.costing.working import Working
 from webapp.pages import addresses, drafts, forms
+from webapp.pages.dated import from_today
 from webapp.pages.drawn import Form
 from webapp.pages.filled_in import Fill
 from webapp.pages.forms import TypedNow
@@ -206,7 +207,7 @@ def create_channel(desk: DeskNow, typed: TypedNow) -> Response:
 def edit_channel(desk: DeskNow, ident: Ident) -> Response:
     """The form of one channel."""
     channel = desk.thing("channel", ident)
-    form = forms.filled(desk, "channel", channel)
+    form = forms.filled(desk, "channel", from_today(desk, channel))
     return drafts.again(desk, change_channel, ident) or show(desk, form_page(desk, form, channel))
 
 

@@ -20,6 +20,7 @@ from webapp.costing.rows import HELD_UP
 from webapp.costing.shapes import SHAPES
 from webapp.errors import Unprocessable
 from webapp.pages import addresses, choosing, drafts, forms, working_time
+from webapp.pages.dated import from_today
 from webapp.pages.drawn import Form, defaults, field_at
 from webapp.pages.forms import TypedNow
 from webapp.pages.rendering import Desk, DeskNow, Ident, View, show
@@ -197,7 +198,7 @@ def create_product(desk: DeskNow, typed: TypedNow) -> Response:
 def edit_product(desk: DeskNow, ident: Ident) -> Response:
     """The form of one product."""
     product = desk.thing("product", ident)
-    form = forms.filled(desk, "product", shown_channels(desk, product))
+    form = forms.filled(desk, "product", from_today(desk, shown_channels(desk, product)))
     return drafts.again(desk, save, ident) or show(desk, form_page(desk, form, product))
 
 

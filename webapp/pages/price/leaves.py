@@ -32,6 +32,7 @@ class Leaves:
     """What a price leaves, or what is wrong with it; neither where nothing is typed."""
 
     at: str
+    price: Figure | None = None
     margin: Figure | None = None
     left: Figure | None = None
     target: Decimal | None = None
@@ -65,4 +66,4 @@ def _leaves(desk: Desk, at: str, row: Any, cost: str) -> Leaves:
         price = MONEY.read(text, desk.notation)
     except Unreadable as unreadable:
         return Leaves(at, fault=unreadable.sentence if text.strip() else "")
-    return Leaves(at, then.margin_at(price), then.left_at(price), then.target)
+    return Leaves(at, price, then.margin_at(price), then.left_at(price), then.target)

@@ -129,6 +129,8 @@ def _batch(desk: Desk, row: Row, one: Lowering) -> str:
     jars, now = one.after[1].sheet.fills[0].jars if one.after else None, row.sheet.fills[0].jars
     if not isinstance(jars, Decimal) or not isinstance(now, Decimal):
         return sizes
+    if jars == now:
+        return f"{sizes}: the same {desk.formats.count(now)} jars, and less that fills none"
     return f"{sizes}: {desk.formats.count(jars)} jars instead of {desk.formats.count(now)}"
 
 

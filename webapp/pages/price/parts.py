@@ -11,6 +11,7 @@ from webapp.costing.changes import Restore, Retire
 from webapp.costing.checks import users_of
 from webapp.costing.gaps import Figure
 from webapp.pages import addresses, drafts, forms
+from webapp.pages.dated import from_today
 from webapp.pages.drawn import Form
 from webapp.pages.forms import TypedNow
 from webapp.pages.rendering import Desk, DeskNow, Ident, View, show
@@ -116,7 +117,7 @@ def create_group(desk: DeskNow, typed: TypedNow) -> Response:
 def edit_group(desk: DeskNow, ident: Ident) -> Response:
     """One group and its form."""
     group = desk.thing("group", ident)
-    form = forms.filled(desk, "group", group)
+    form = forms.filled(desk, "group", from_today(desk, group))
     return drafts.again(desk, change_group, ident) or show(desk, form_page(desk, form, group))
 
 
