@@ -91,7 +91,7 @@ def test_a_price_taken_is_kept_with_the_order(priced: TestClient) -> None:
 def test_a_price_typed_over_is_the_one_that_is_kept(priced: TestClient) -> None:
     more = {"prices-0-answer": "take", "prices-0-amount": "3.80", "prices-0-why": "a round one"}
     looked = priced.post(ORDERS, data={**answered(dearer(priced), **more), "more": "preview"})
-    assert "new price leaves 47.4 %, 2.6 points short of 50, " in said(looked)  # 1.80 / 3.80
+    assert "€3.80 leaves 47.4 %, 2.6 points short of 50, " in said(looked)  # 1.80 / 3.80
     assert priced.post(ORDERS, data=answered(looked)).status_code == 303
     assert price_now(priced) == "3.80"
 

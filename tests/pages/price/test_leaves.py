@@ -44,10 +44,10 @@ def typed(client: TestClient, looked: str, amount: str) -> Any:
 @pytest.mark.parametrize(
     ("amount", "said"),
     [
-        ("3.80", "new price leaves 47.4 %, 2.6 points short of 50, \u20ac1.80 of each"),
-        ("4,00", "new price leaves 50 %, just at the target of 50, \u20ac2.00 of each"),
-        ("5", "new price leaves 60.0 %, 10 points above 50, \u20ac3.00 of each"),
-        ("1", "new price leaves -100.0 %, 150 points short of 50, -\u20ac1.00 of each"),
+        ("3.80", "€3.80 leaves 47.4 %, 2.6 points short of 50, \u20ac1.80 of each"),
+        ("4,00", "€4.00 leaves 50 %, just at the target of 50, \u20ac2.00 of each"),
+        ("5", "€5.00 leaves 60.0 %, 10 points above 50, \u20ac3.00 of each"),
+        ("1", "€1.00 leaves -100.0 %, 150 points short of 50, -\u20ac1.00 of each"),
         ("", ""),
         ("3.8.0", "This isn't a number. Type digits, such as 12.50."),
     ],
