@@ -170,7 +170,10 @@ def test_one_undo_takes_back_order_and_price(priced: TestClient) -> None:
     kept = priced.post(ORDERS, data=answered(dearer(priced), **{"prices-0-answer": "take"}))
     there = kept.headers["location"]
     undo = priced.get(there).text.split('action="/undo/', 1)[1].split('"', 1)[0]
-    assert priced.post(f"/undo/{undo}", data=fields(priced, there, f"/undo/{undo}")).status_code == 303
+    undone = priced.post(f"/undo/{undo}", data=fields(priced, there, f"/undo/{undo}"))
+    assert undone.status_code == 303
+    said_then = re.findall(r"(Undone: [^.<]+)\.", priced.get(undone.headers["location"]).text)
+    assert said_then == ["Undone: Order saved, with one new price"]
     assert price_now(priced) == "2.50"
     assert "12.40" in priced.get(MATERIALS).text
 

@@ -12,6 +12,7 @@ from webapp.store.writing import UNCHANGED
 
 if TYPE_CHECKING:
     from webapp.pages.rendering import Desk
+    from webapp.store.history import Past
 
 #: of how many changes back a page still says what was done
 LATELY = 20
@@ -58,7 +59,13 @@ def what_was_done(desk: Desk) -> Done:
         more += undercut_words(desk.reckoning, sorted({one.price.product for one in prices if one.holds}), kept=True)
     words = "See what was decided with it, and what was not" if prices or kind == "order" else ""
     link = ("See these prices, or take them back too" if left else words, addresses.change(past.version))
-    return Done(f"{past.kind}.", undo, tuple(more), link if link[0] else ("", ""))
+    return Done(f"{_said(desk, past)}.", undo, tuple(more), link if link[0] else ("", ""))
+
+
+def _said(desk: Desk, past: Past) -> str:
+    """What a change is called; of one that took another back, what that was."""
+    was = None if past.undoes is None else desk.store.saved_in(past.undoes)
+    return past.kind if was is None else f"{past.kind}: {was[0].kind}"
 
 
 def counted(prices: int) -> str:
