@@ -20,7 +20,7 @@ from webapp.costing.rows import HELD_UP
 from webapp.costing.shapes import SHAPES
 from webapp.errors import Unprocessable
 from webapp.pages import addresses, choosing, drafts, forms, working_time
-from webapp.pages.dated import from_today
+from webapp.pages.dated import as_held, from_today
 from webapp.pages.drawn import Form, defaults, field_at
 from webapp.pages.forms import TypedNow
 from webapp.pages.rendering import Desk, DeskNow, Ident, View, show
@@ -229,15 +229,18 @@ def save(desk: Desk, typed: Typed, ident: int | None = None) -> Response:
         return drafts.shown_again(desk, typed, again, Unprocessable.status)
 
     def changes(product: Product) -> tuple[Put, ...]:
-        return (*staff.puts, Put(_everywhere(desk, product)))
+        return (*staff.puts, Put(as_held(desk, "product", ident, _where(desk, product, record))))
 
     return forms.save(desk, staff.typed, "product", draw, ident, changes=changes, sent=typed)
 
 
-def _everywhere(desk: Desk, product: Product) -> Product:
-    """Ticked on every channel means everywhere, also on channels still to come."""
+def _where(desk: Desk, product: Product, held: Product | None) -> Product:
+    """Ticked on every channel means everywhere, also on channels still to come; the order of the boxes says nothing."""
+    ticked = set(product.channels)
+    if held is not None and ticked == set(shown_channels(desk, held).channels):
+        return replace(product, channels=held.channels)
     every = {one.id for one in desk.things("channel")}
-    return replace(product, channels=()) if every <= set(product.channels) else product
+    return replace(product, channels=()) if every <= ticked else product
 
 
 @router.get(COPY)
