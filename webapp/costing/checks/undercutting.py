@@ -84,7 +84,7 @@ def undercut_questions(before: Book, after: Book) -> tuple[Question, ...]:
     known = Reckoning(after)
     found = list(undercut(known, sorted({*wholesale, *(product for product, _ in own)})))
     for_shops = [(pair, [one for one in found if one[0].product == product]) for product, pair in wholesale.items()]
-    by_itself = [((row.product, row.channel), [(row, *amounts)]) for row, *amounts in found]
+    by_itself = [((one[0].product, one[0].channel), [one]) for one in found]
     return (
         *(_question(known, pair, those, "the wholesale price") for pair, those in for_shops if those),
         *(_question(known, pair, those, "this price") for pair, those in by_itself if pair in own),
