@@ -103,7 +103,7 @@ def test_a_pack_that_was_bought_with_tax_that_is_reclaimed_today_is_marked() -> 
     order = Order(61, 8, DAY - timedelta(60), (taxed,))
     newer = Order(62, 8, DAY - timedelta(5), (OrderLine(SHEA, D(1), D(1), "kg", D(8), tax_rate=D(20)),))
     since = DAY - timedelta(30)
-    held = {"orders": {61: order, 62: newer}, "suppliers": {8: Supplier(8, "The mill")}}
+    held: dict[str, Any] = {"orders": {61: order, 62: newer}, "suppliers": {8: Supplier(8, "The mill")}}
     book = replace(book_of(), registrations=(Registration(since, registered=True),), **held)
     (pack,) = [one for (kind, _), one in found(book).items() if kind == PACK]
     # 150 and 20 % on it for 25 kg are 7.20 a kg, against 8.00 of which the tax is reclaimed
