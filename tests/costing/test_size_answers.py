@@ -113,7 +113,12 @@ def test_overfill_minutes_and_a_known_jar_can_be_typed() -> None:
 def test_a_lid_takes_the_place_that_is_said_and_a_group_is_opened_for_it_alone() -> None:
     """The butter's parts go together: jar, lid, two labels, seal. With another jar and lid, the rest stays as it was."""
     candidate = Candidate(
-        declared=D(150), jar=IDS["jar-250"], lid=IDS["lid-large"], lid_instead=IDS["lid-small"], way="typed", price=D(19)
+        declared=D(150),
+        jar=IDS["jar-250"],
+        lid=IDS["lid-large"],
+        lid_instead=IDS["lid-small"],
+        way="typed",
+        price=D(19),
     )
     found = answer(KNOWN, asked(candidate, product=IDS["butter-50"])).candidates[0]
     assert [(one.material, one.group, one.pieces, one.spoiled) for one in found.product.parts] == [

@@ -79,7 +79,7 @@ def _part(
     used: bool,
 ) -> SizePart:
     needed = a_jar * (NO_JARS if jars is None else jars)
-    batch = _first_batch(known, made, a_jar)
+    batch = _first_batch(known, made, a_jar, jars)
     order = _typed_order(typed, batch) if typed is not None else _packed(known, material, batch)
     price = order.cash / order.pieces
     cost = added(one.cost for one in part_costs(known, made.product) if one.material == material)
@@ -102,10 +102,10 @@ def _lasts(pieces: Figure, needed: Figure) -> Figure:
     return pieces / needed
 
 
-def _first_batch(known: Reckoning, made: Made, a_jar: Figure) -> Figure:
-    """Whole pieces for all jars of a batch, or for one where there is no batch of its own."""
+def _first_batch(known: Reckoning, made: Made, a_jar: Figure, a_month: Decimal | None) -> Figure:
+    """Whole pieces for all jars of a batch; of what has no batch of its own, a set, for those of a month, or for one."""
     fills = known.sheet(made.product.id).fills
-    jars: Figure = fills[0].jars if len(fills) == 1 else ONE
+    jars: Figure = fills[0].jars if len(fills) == 1 else max(ONE, a_month or ONE)
     return from_known(lambda each, many: Decimal(math.ceil(snap(each * many))), a_jar, jars)
 
 

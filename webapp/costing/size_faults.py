@@ -63,7 +63,7 @@ def _size(book: Book, question: SizeQuestion) -> Iterator[Fault]:
     yield from _channel(question, product)
     if not question.candidates:
         yield Fault("candidates-0-declared", "required", "Type what the label of the other size declares.")
-    elif question.formula is not None and len(question.candidates) == 1:
+    elif question.product is None and question.formula is not None and len(question.candidates) == 1:
         yield Fault(
             "candidates-1-declared", "required", "Type the second size too: the first is what it stands beside."
         )
