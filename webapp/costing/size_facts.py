@@ -9,13 +9,16 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 from types import MappingProxyType
-from typing import Literal, NamedTuple
+from typing import TYPE_CHECKING, Literal, NamedTuple
 
 from webapp.costing.amounts import ZERO
 from webapp.costing.book import Id, Member, Product
 from webapp.costing.changes import Put
 from webapp.costing.gaps import Figure, Gap
 from webapp.costing.rows import Row
+
+if TYPE_CHECKING:
+    from webapp.costing.reckoning import Reckoning
 
 #: what can be asked: another size, a size less, a set of several jars, a case for shops
 ASKS = ("size", "drop", "set", "case")
@@ -25,9 +28,6 @@ REPLACED = ("grams", "visit", "number")
 #: contribution per own hour
 PRICE_WAYS = ("target", "typed", "per 100", "hour")
 Verdicts = Literal["worth", "only if", "not"]
-
-
-# --- what is asked ---------------------------------------------------------------------------------------------------
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,9 +101,6 @@ class SizeQuestion:
     case_jars: Decimal | None = None
     case_price: Decimal | None = None
     discount: Decimal | None = None
-
-
-# --- a deal: a month of it, in plain numbers -------------------------------------------------------------------------
 
 
 class Span(NamedTuple):
@@ -212,14 +209,11 @@ class Cash(NamedTuple):
     deepest: Decimal
 
 
-# --- what is answered ------------------------------------------------------------------------------------------------
-
-
 class Trade(NamedTuple):
     """One answer to how many jars one candidate takes the place of: method.md section 8 at the likely point."""
 
     replaced: str
-    times: Decimal
+    times: Figure
     deal: Deal | Gap
     gain: Figure
     break_even_share: Figure  # as it comes out, also below 0 and above 1
@@ -245,6 +239,9 @@ class SizePart(NamedTuple):
     next_cash: Figure | None = None
     next_lasts: Figure | None = None
     saves: Figure | None = None
+    used: bool = False  # other products have it in them already, so its first order is not counted as tied up
+    a_jar: Figure = ZERO  # pieces that a jar pays for, spoiled ones and jars set aside in it
+    cost_a_jar: Figure = ZERO  # what of a jar's cost it is
 
 
 class Shelf(NamedTuple):
@@ -273,6 +270,7 @@ class Rung(NamedTuple):
     dearer: bool
     falls_faster: bool
     stockist: Figure | None  # what a shop has of a jar at the recommended retail price; None on other channels
+    unit: str = "g"  # of `declared`, and what the 100 are of: mL where every size on the ladder is declared by volume
 
 
 class CandidateAnswer(NamedTuple):
@@ -314,6 +312,7 @@ class DropAnswer(NamedTuple):
     spans: Spans | Gap
     grid: Grid | Gap
     verdict: Verdict | Gap
+    inside: tuple[Id, ...] = ()  # living sets that have it in them: they go too, or need another jar
 
 
 class CaseAnswer(NamedTuple):
@@ -345,3 +344,4 @@ class SizeAnswer(NamedTuple):
     ladders: Mapping[Id, tuple[Rung, ...]] = MappingProxyType({})
     drop: DropAnswer | None = None
     case: CaseAnswer | None = None
+    known: Reckoning | None = None  # of the book with all candidates in it (or the case), for workings

@@ -52,7 +52,7 @@ SIZE_QUESTION = Shape(
         Field("formula", lim.Reference("formula")),
         Field("channel", lim.Reference("channel")),
         Field("other", lim.Reference("product")),
-        Field("candidates", Rows(CANDIDATE, ("declared", "name"), 0, MOST_CANDIDATES)),
+        Field("candidates", Rows(CANDIDATE, ("declared", "name", "jar", "lid"), 0, MOST_CANDIDATES)),
         Field("members", Rows(MEMBER, ("product",))),
         Field("replaced", lim.Choice(REPLACED)),
         Field("number", lim.JARS_A_MONTH),

@@ -1,0 +1,200 @@
+"""Is another size worth offering: the example workshop's pomade at the stall, on paper and by the program.
+
+By hand, from the two jars on paper in DEVELOPERS.md. The stall takes 1.75 % x 1.2 = 2.1 % of the net price and 36 / 38 =
+0.947368 a jar; seven hours for 38 jars at 15.50 make 2.855263 of selling labour. The tin of 50 g: net 10.00, fees 0.21 +
+0.947368, direct 1.2196 + 0.6641 + 0.4759 + 0.3512 + 2.8553 = 5.5661: it contributes 3.2766.
+The tin of 100 g: 1925 / 100.5 = 19.15, so 19 tins. 46.3454 / 19 = 2.4392; 0.62 x 1.01 = 0.6262; labels 0.1785; 70 min /
+19 at 15.50 = 0.9518; 1.5 min hired 0.3512; together 4.5469, with selling 7.4022.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from tests.costing.sizing import BOOK, DAY, IDS, KNOWN, D, F, asked, big, gaps_in, on_paper, present, rounded, same
+from webapp.costing.book import Book, Price
+from webapp.costing.changes import Put, apply_all
+from webapp.costing.gaps import Gap
+from webapp.costing.reckoning import Reckoning
+from webapp.costing.size_answers import answer, offered
+from webapp.costing.size_facts import Candidate, CandidateAnswer, Deal
+
+STALL = IDS["stall"]
+
+
+def at_price(price: str, **more: Any) -> CandidateAnswer:
+    """The tin of 100 g at a typed price; ten a month, half of them instead of two small ones, 20 to 100 % in question."""
+    typed = {"share_low": "20", "share_high": "100", **more}
+    return answer(KNOWN, asked(big(way="typed", price=price), **typed)).candidates[0]
+
+
+# --- the three verdicts, each on paper
+
+
+@pytest.mark.parametrize(
+    ("price", "own", "gain", "share", "kind"),
+    [
+        # net 15.8333 less 0.3325 and 0.9474 fees and 7.4022; 10 x (7.1513 - 0.5 x 2 x 3.2766); 7.1513 / 6.5531. All
+        # trade up: 10 x (7.1513 - 6.5531) = 5.98 a month, in twelve 71.8: more than the 60 that it costs once
+        ("19.00", "7.1513", "38.75", "1.0913", "worth"),
+        # net 14.1667 less 0.2975, 0.9474 and 7.4022; if all trade up, two for one, it loses 10.34 a month
+        ("17.00", "5.5196", "22.43", "0.8423", "only if"),
+        # net 8.3333 less 0.1750, 0.9474 and 7.4022: it brings nothing whoever buys it
+        ("10.00", "-0.1912", "-34.68", "-0.0292", "not"),
+    ],
+)
+def test_the_three_verdicts_on_paper(price: str, own: str, gain: str, share: str, kind: str) -> None:
+    found = at_price(price)
+    assert rounded(found.row.contribution, 4) == own
+    assert rounded(found.trades[0].gain) == gain
+    assert rounded(found.trades[0].break_even_share, 4) == share
+    assert not isinstance(found.verdict, Gap)
+    assert found.verdict.kind == kind
+
+
+@pytest.mark.parametrize("price", ["19.00", "17.00", "10.00"])
+def test_the_same_in_fractions_to_the_last_place(price: str) -> None:
+    paper = on_paper(price)
+    small, own = present().contribution("pomade-50", "stall"), paper.contribution("big", "stall")
+    grams, visit = at_price(price).trades
+    assert same(grams.gain, 10 * (own - F(1, 2) * 2 * small))
+    assert same(visit.gain, 10 * (own - F(1, 2) * small))
+    assert same(grams.break_even_share, own / (2 * small))
+    assert same(visit.break_even_share, own / small)
+
+
+def test_the_fair_price_on_paper() -> None:
+    """(7.4022 + 0.9474 + 2 x 3.2766) / (1 - 0.021) = 15.2223 net, 18.2668 marked: 18.50. One for one: 14.25, 14.50."""
+    grams, visit = at_price("17.00").trades
+    assert (rounded(grams.fair_price), rounded(visit.fair_price)) == ("18.50", "14.50")
+
+
+# --- the candidate in the book
+
+
+def test_what_is_not_typed_is_as_the_present_jar_has_it() -> None:
+    """Overfill, batch, losses, jars set aside, channels, minutes and spoiled pieces; one-off costs stay where they are."""
+    one = at_price("17.00")
+    held = KNOWN.book.products[IDS["pomade-50"]]
+    assert one.product.fills[0] == held.fills[0].__class__(held.fills[0].formula, D(100), "g", D("0.5"))
+    assert (one.product.work, one.product.channels, one.product.case_jars) == (held.work, held.channels, held.case_jars)
+    assert one.product.one_offs == ()
+    assert [(part.material, part.pieces, part.spoiled) for part in one.product.parts] == [
+        (one.product.parts[0].material, D(1), D(1)),
+        (IDS["label"], D(2), D(5)),
+    ]
+    assert one.changes[0].record.starting.amount == D("0.62")  # type: ignore[union-attr]
+
+
+@pytest.mark.parametrize("channel", ["stall", "web", "market", "shops", "salon"])
+def test_its_figures_are_those_of_a_product_entered_by_hand(channel: str) -> None:
+    found = answer(KNOWN, asked(big(), channel=IDS[channel])).candidates[0]
+    paper = on_paper()
+    assert same(found.row.cost, paper.cost("big", channel))
+    assert same(found.row.suggested, paper.suggested("big", channel))
+    assert found.price == found.row.suggested
+    assert same(found.row.contribution, paper.contribution("big", channel))
+
+
+def test_overfill_minutes_and_a_known_jar_can_be_typed() -> None:
+    candidate = big(jar=IDS["tin-100"], jar_name="", jar_price=None, declared="90", overfill="2", minutes="2.4")
+    found = answer(KNOWN, asked(candidate, channel=IDS["web"])).candidates[0]
+    paper = on_paper(
+        fills=[{"formula": "pomade", "declared": "90", "overfill": "2"}],
+        parts=[{"material": "tin-100", "spoiled": "1"}, {"material": "label", "pieces": "2", "spoiled": "5"}],
+        work=[{"person": "osk", "per_jar": "2.4"}],
+    )
+    assert same(found.row.cost, paper.cost("big", "web"))
+    assert found.product.name == "Firm pomade 90 g (2)"  # one of that name is there already
+
+
+def test_a_lid_takes_the_place_that_is_said_and_a_group_is_opened_for_it_alone() -> None:
+    """The butter's parts go together: jar, lid, two labels, seal. With another jar and lid, the rest stays as it was."""
+    candidate = Candidate(
+        declared=D(150),
+        jar=IDS["jar-250"],
+        lid=IDS["lid-large"],
+        lid_instead=IDS["lid-small"],
+        way="typed",
+        price=D(19),
+    )
+    found = answer(KNOWN, asked(candidate, product=IDS["butter-50"])).candidates[0]
+    assert [(one.material, one.group, one.pieces, one.spoiled) for one in found.product.parts] == [
+        (IDS["jar-250"], None, D(1), D("1.5")),
+        (IDS["lid-large"], None, D(1), D(1)),
+        (IDS["label"], None, D(2), D(5)),
+        (IDS["seal"], None, D(1), D(4)),
+    ]
+    kept = answer(KNOWN, asked(Candidate(declared=D(45)), product=IDS["butter-50"])).candidates[0]
+    assert kept.product.parts == KNOWN.book.products[IDS["butter-50"]].parts
+    assert "same-jar" in kept.remarks
+
+
+# --- its price
+
+
+@pytest.mark.parametrize(
+    ("typed", "price"),
+    [
+        # 12.00 for 50 g are 24.00 per 100 g, less 15 %
+        ({"way": "per 100", "discount": "15"}, "20.50"),
+        ({"way": "per 100", "discount": "0"}, "24.00"),
+        ({"way": "typed", "price": "17.25"}, "17.25"),
+        # the small tin: 3.2766 + own pay 0.4759 + 2.8553 = 6.6078 before own pay, for 1.8421 + 11.0526 min: 30.7456 an
+        # hour. The big one: 3.6842 + 11.0526 = 14.7368 min, 7.5516 before own pay, less 0.9518 + 2.8553: 3.7445 to be
+        # left. (3.7445 + 7.4022 + 0.9474) / 0.979 x 1.2 = 14.8236
+        ({"way": "hour"}, "15.00"),
+    ],
+)
+def test_a_price_by_each_way_on_paper(typed: dict[str, Any], price: str) -> None:
+    found = answer(KNOWN, asked(big(**typed))).candidates[0]
+    assert found.price == D(price)
+    assert found.row.price == D(price)
+
+
+def test_a_price_that_is_missing_makes_all_that_depends_on_it_missing_with_the_same_reason() -> None:
+    """The travel tin was never bought, so nobody knows what a candidate in it costs."""
+    found = answer(KNOWN, asked(big(jar=IDS["tin-20"], jar_name="", jar_price=None, declared="15"))).candidates[0]
+    reason = "Travel tin 20 mL has no price yet. Enter an order, or a starting price."
+    for figure in (found.price, found.row.price, found.verdict, found.grid, found.trades[0].gain, found.cash):
+        assert isinstance(figure, Gap)
+        assert figure.reason == reason
+
+
+def test_what_is_not_typed_is_asked_for_and_what_needs_it_not_is_shown() -> None:
+    found = answer(KNOWN, asked(big(way="typed", price="17"), jars=None, share=None)).candidates[0]
+    assert {gap.reason for gap in gaps_in((found.trades[0].gain, found.trades[0].fair_price))} == {
+        "How many jars do you expect to sell a month? Type it."
+    }
+    found = answer(KNOWN, asked(big(way="typed", price="17"), share=None)).candidates[0]
+    assert isinstance(found.trades[0].gain, Gap)
+    assert "What share of its buyers" in found.trades[0].gain.reason
+    assert rounded(found.trades[0].break_even_share, 4) == "0.8423"
+    assert rounded(found.trades[0].fair_price) == "18.50"
+
+
+# --- offered
+
+
+def test_what_is_offered_is_what_was_reckoned() -> None:
+    found = answer(KNOWN, asked(big(way="typed", price="17"), big(name="Other", declared="110", jar_price="0.62")))
+    for place in (0, 1):
+        puts = offered(found, place, DAY)
+        book = apply_all(BOOK, puts)
+        assert isinstance(book, Book)
+        candidate = found.candidates[place]
+        row = Reckoning(book).row(candidate.product.id, STALL)
+        assert row.accepted
+        assert (row.price, row.cost, row.margin) == (candidate.price, candidate.row.cost, candidate.row.margin)
+        price = puts[-1].record
+        assert isinstance(price, Price)
+        assert (price.floor, price.suggested) == (candidate.row.floor, candidate.row.suggested)
+    with pytest.raises(KeyError):
+        offered(found, 2, DAY)
+
+
+def test_a_candidate_without_a_price_is_offered_without_one() -> None:
+    found = answer(KNOWN, asked(big(jar=IDS["tin-20"], jar_name="", jar_price=None, declared="15")))
+    assert [type(put.record).__name__ for put in offered(found, 0, DAY)] == ["Product"]
