@@ -131,7 +131,10 @@ class Store:
     def keep_verdict(
         self, product: int, day: date, sentence: str, question: Mapping[str, Any], figures: Mapping[str, Any]
     ) -> int:
-        """Keep a verdict as a note on a product; its number, that of the same one where it is kept already."""
+        """Keep a verdict as a note on a product, its figures as `size_figures.kept_figures` writes them; its number.
+
+        Where the same one is kept already it is not kept again.
+        """
         return self._writer.keep_verdict(verdicts.columns_of(product, day, sentence, question, figures))
 
     def drop_verdict(self, product: int, ident: int) -> None:
