@@ -125,6 +125,22 @@ def test_what_is_wrong_stores_nothing(
     assert content() == before
 
 
+def test_a_question_about_a_decided_price_names_its_row(client: TestClient, dearer: dict[str, Any]) -> None:
+    other = {"product": 999, "channel": 999, "answer": ""}
+    body = {**dearer, "prices": [other, {**taken(client, dearer)[0], "amount": "0"}]}
+    told = client.post("/api/orders/preview", json=body)
+    asked = client.post("/api/orders", json=body, headers={"If-Match": told.headers["ETag"]})
+    assert asked.status_code == 422
+    (fault,) = asked.json()["error"]["faults"]
+    assert (fault["code"], fault["field"]) == ("zero-price", "prices-1-amount")
+    (question,) = [one for one in told.json()["questions"] if one["code"] == "zero-price"]
+    assert {name: question[name] for name in ("field", "sentence")} == {
+        name: fault[name] for name in ("field", "sentence")
+    }
+    sure = {**body, "sure": [*body["sure"], fault["answer"]]}
+    assert client.post("/api/orders", json=sure, headers={"If-Match": told.headers["ETag"]}).status_code == 201
+
+
 @pytest.mark.parametrize("wrong", ["x", {"a": 1}, ["x"], [1], [{}] * 201])
 def test_prices_are_a_list_of_decisions(client: TestClient, dearer: dict[str, Any], wrong: Any) -> None:
     answer = client.post("/api/orders", json={**dearer, "prices": wrong})

@@ -281,7 +281,7 @@ def test_the_weighted_margin_is_over_the_rows_that_sell() -> None:
     summed = totals(book, Reckoning(book).line())
     # (2 x 30 + 1 x 10) / (4.68 x 30 + 3.68 x 10)
     assert summed.weighted_margin == D(70) / D("177.20")
-    assert (summed.jars, summed.sold, summed.unsold, summed.unsold_products) == (D(40), 2, 0, 0)
+    assert (summed.jars, summed.sold, summed.unsold, summed.unsold_products, summed.suggested) == (D(40), 2, 0, 0, 0)
     # 40 % of 3.68 is 1.472, 0.472 more than is left, on ten jars; the stall is above its target
     assert summed.lost_a_month == D("4.72")
 
@@ -291,6 +291,7 @@ def test_what_does_not_sell_is_left_out_and_counted() -> None:
     book = selling(JARRED, other, STALLED, channel(SHOP), sales=[(TUB, STALL, "30"), (TUB, SHOP, "0")])
     summed = totals(book, Reckoning(book).line())
     assert (summed.sold, summed.unsold, summed.unsold_products) == (1, 3, 1)
+    assert summed.suggested == 1  # no price is accepted anywhere; only what sells is counted
     assert summed.weighted_margin == row(book).margin
 
 

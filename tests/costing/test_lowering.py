@@ -32,11 +32,12 @@ from tests.costing.test_line import STALL, STALLED, row, selling
 from tests.small_books import small
 from webapp.costing.amounts import snap
 from webapp.costing.batch_sizes import BatchSizes, batch_sizes, pot_of
-from webapp.costing.book import Book, Order, OrderLine, Part, Quote, Supplier
+from webapp.costing.book import Book, Order, OrderLine, Part, Quote, Registration, Supplier
 from webapp.costing.changes import apply_all
 from webapp.costing.gaps import Gap, Ref
 from webapp.costing.lowering import ASIDE, BATCH, OVERFILL, PACK, PART, Lowering, lowerings, working
 from webapp.costing.reckoning import Reckoning
+from webapp.costing.tax_in_cost import TaxChange
 from webapp.costing.working_back import FIGURES, worked_back
 from webapp.costing.working_back import working as back_working
 
@@ -95,6 +96,21 @@ def test_a_cheaper_pack_that_was_bought_or_is_quoted() -> None:
     assert snap(packs[SHEA].gain) == D("0.15")
     assert snap(packs[OIL].gain) == D("0.05")
     assert (packs[SHEA].offer.order, packs[OIL].offer.quote) == (61, 71)  # type: ignore[union-attr]
+
+
+def test_a_pack_that_was_bought_with_tax_that_is_reclaimed_today_is_marked() -> None:
+    taxed = OrderLine(SHEA, D(1), D(25), "kg", D(150), tax_rate=D(20))
+    order = Order(61, 8, DAY - timedelta(60), (taxed,))
+    newer = Order(62, 8, DAY - timedelta(5), (OrderLine(SHEA, D(1), D(1), "kg", D(8), tax_rate=D(20)),))
+    since = DAY - timedelta(30)
+    held: dict[str, Any] = {"orders": {61: order, 62: newer}, "suppliers": {8: Supplier(8, "The mill")}}
+    book = replace(book_of(), registrations=(Registration(since, registered=True),), **held)
+    (pack,) = [one for (kind, _), one in found(book).items() if kind == PACK]
+    # 150 and 20 % on it for 25 kg are 7.20 a kg, against 8.00 of which the tax is reclaimed
+    assert snap(pack.then) == D("0.0072")
+    assert pack.tax == TaxChange(since, in_cost=False)
+    never = replace(book, registrations=())
+    assert [one.tax for (kind, _), one in found(never).items() if kind == PACK] == [None]
 
 
 def test_another_jar_that_holds_the_same() -> None:

@@ -13,7 +13,7 @@ import pytest
 from starlette.testclient import TestClient
 
 from tests.pages.filling import changed, doubts_in, fields, fields_in, fill
-from tests.pages.workshop import MATERIALS, ORDERS, PRODUCTS, example, jar, kitchen, number_of
+from tests.pages.workshop import MATERIALS, ORDERS, PEOPLE, PRODUCTS, example, jar, kitchen, number_of
 from webapp.pages import offers
 
 
@@ -435,6 +435,45 @@ def test_a_cost_that_rests_on_a_quote_says_so_wherever_it_stands(priced: TestCli
 def test_looking_first_stands_beside_saving(client: TestClient) -> None:
     acts = client.get(f"{ORDERS}/new").text.split('<div class="acts">', 1)[1].split("</div>", 1)[0]
     assert re.findall(r"See what it changes|Save the order", acts) == ["See what it changes", "Save the order"]
+
+
+def test_another_wage_is_looked_at_first_and_prices_are_decided_with_it(priced: TestClient) -> None:
+    named = {"name": "Anna", "wage-per_hour": "12", "wage-since": "2026-01-01"}
+    assert fill(priced, f"{PEOPLE}/new", PEOPLE, named=named).status_code == 303
+    anna, made = number_of(priced, PEOPLE, "Anna"), number_of(priced, PRODUCTS, "Jar")
+    work = {"work-0-person": str(anna), "work-0-per_jar": "1"}
+    at = f"{PRODUCTS}/{made}"
+    assert fill(priced, f"{at}/edit", at, named=work).status_code == 303
+    there = f"{PEOPLE}/{anna}"
+    looked = fill(priced, there, there, named={"wage-per_hour": "36", "more": "preview"})
+    block = said(looked).split('id="impact"', 1)[1]
+    # a minute at 36.00 is 0.60: 1.84 of 2.50 leave 26.4 %; it was 0.20 and 42.4 %. Half of the price is wanted.
+    assert "26.4 %, 23.6 points short of 50 %" in block
+    assert "now 42.4 % at " in block
+    assert "3.68" in block
+    assert fields(priced, there, there)["wage-per_hour"] == "12.00"
+    sent = changed(fields_in(looked.text, there), named={"prices-0-answer": "take"})
+    assert priced.post(there, data=sent).status_code == 303
+    assert fields(priced, there, there)["wage-per_hour"] == "36.00"
+    assert price_now(priced) == "3.68"
+
+
+def test_what_is_wanted_of_a_channel_is_looked_at_first(priced: TestClient) -> None:
+    at = f"/price/channels/{number_of(priced, '/price/channels', 'Stall')}"
+    block = said(fill(priced, at, at, target="60", more="preview")).split('id="impact"', 1)[1]
+    # 1.24 / 0.4
+    assert "3.10" in block
+    assert "50.4 %, 9.6 points short of 60 %" in block
+    assert priced.get(at.replace("/price", "/api")).json()["target"] == "50"
+
+
+@pytest.mark.parametrize("at", ["/settings/terms", "/settings/workshop", "/settings/bills/{bill}"])
+def test_every_setting_that_moves_costs_is_looked_at_first(priced: TestClient, at: str) -> None:
+    assert fill(priced, "/settings/bills/new", "/settings/bills", name="Rent", a_month="100").status_code == 303
+    there = at.format(bill=number_of(priced, "/settings/bills", "Rent"))
+    looked = fill(priced, there, there, more="preview")
+    assert looked.status_code == 200
+    assert "What this changes" in looked.text
 
 
 def opened(page: Any) -> str:

@@ -5,16 +5,17 @@ They are stored with it in one change, or nothing is. Each keeps the floor and t
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
 from webapp.api.asking import Asked
 from webapp.costing.amounts import JSON_NOTATION
 from webapp.costing.book import Book
 from webapp.costing.changes import Change, Put, apply_all
+from webapp.costing.checks import Question as Asking
 from webapp.costing.decisions import TAKE, Decision, decided, puts
 from webapp.costing.reckoning import Reckoning
-from webapp.errors import Fault, Unprocessable
+from webapp.errors import Fault, Question, Unprocessable
 
 PRICES = "prices"
 MOST = 200
@@ -54,3 +55,14 @@ def with_prices(asked: Asked, changes: Sequence[Change], rows: Sequence[Any], wh
     read = decisions(asked, rows)
     kept: tuple[Put, ...] = puts(Reckoning(after(asked, changes), asked.reckoning), read, asked.today, why)
     return (*changes, *kept)
+
+
+def at_their_rows(questions: Iterable[Question], rows: Sequence[Any]) -> list[Asking]:
+    """Questions, those about a price that is decided with the change at its row ("prices-3-amount")."""
+    places = {(one.get("product"), one.get("channel")): place for place, one in enumerate(rows)}
+    return [Asking(one.code, _field(one, places), one.sentence, one.answer, one.pair) for one in questions]
+
+
+def _field(one: Question, places: Mapping[Any, int]) -> str:
+    place = places.get(one.pair)
+    return one.field if place is None else f"{PRICES}-{place}-amount"

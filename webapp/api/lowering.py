@@ -16,7 +16,7 @@ from webapp.costing.lowering import lowerings, working
 
 router = Interface()
 PAIR = "/products/{ident}/channels/{channel}"
-LOWERING = ("kind", "thing", "now", "then", "other", "holder", "offer", "gain", "month")
+LOWERING = ("kind", "thing", "now", "then", "other", "holder", "offer", "tax", "gain", "month")
 SIZE = ("grams", "jars", "left_grams", "cost", "fewest")
 
 

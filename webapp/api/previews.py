@@ -86,7 +86,7 @@ def difference(asked: Asked, changes: Sequence[Change], prices: Sequence[Any] = 
     new = Reckoning(decided.after(asked, with_them), old)
     moved = moved_rows(old, new)
     return {
-        "questions": [value(one) for one in questions(asked.book, with_them)],
+        "questions": [value(one) for one in decided.at_their_rows(questions(asked.book, with_them), prices)],
         "materials": changed_materials(old, new),
         "rows": changed_rows(moved, new),
         "lost_more": value(lost_more(moved)),

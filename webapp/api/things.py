@@ -19,7 +19,7 @@ from webapp.costing import limits
 from webapp.costing.changes import Change, Put, Restore, Retire, Withdraw
 from webapp.costing.entry import read
 from webapp.costing.shapes import SHAPES
-from webapp.errors import Fault, NotFound, Unprocessable
+from webapp.errors import Fault, NotFound, Questions, Unprocessable
 from webapp.store.writing import Saved
 
 router = Interface()
@@ -66,9 +66,21 @@ def entered(asked: Asked, kind: str, data: Any, given: dict[str, Any]) -> Any:
     return entry.record
 
 
-def stored(asked: Asked, changes: Sequence[Change], terms: Terms, sent: Sent, said: str, *, must_match: bool) -> Saved:
-    """Store changes under the headers that came with them."""
-    return asked.store.save(changes, terms.intent(said, sent, must_match=must_match), asked.today)
+def stored(
+    asked: Asked,
+    changes: Sequence[Change],
+    terms: Terms,
+    sent: Sent,
+    said: str,
+    *,
+    must_match: bool,
+    prices: Sequence[Any] = (),
+) -> Saved:
+    """Store changes under the headers that came with them; questions about `prices` decided with them at their rows."""
+    try:
+        return asked.store.save(changes, terms.intent(said, sent, must_match=must_match), asked.today)
+    except Questions as unsure:
+        raise Questions(decided.at_their_rows(unsure.questions, prices)) from None
 
 
 def reason(kind: str, record: Any) -> str:
@@ -138,7 +150,7 @@ def enter(asked: TodayNow, kind: Kind, body: BodyNow, terms: TermsNow) -> Respon
     data, prices = decided.parted(body.data)
     record = entered(asked, kind, data, {"id": NEW_ID})
     changes = decided.with_prices(asked, [Put(record)], prices, f"After {reason(kind, record)}")
-    saved = stored(asked, changes, terms, body, f"{kind} saved", must_match=False)
+    saved = stored(asked, changes, terms, body, f"{kind} saved", must_match=False, prices=prices)
     ident = saved.real(NEW_ID)
     answer = one(asked.now(), kind, ident, 201)
     answer.headers["Location"] = f"/api/{STEM_OF[kind]}/{ident}"
@@ -152,7 +164,7 @@ def change(asked: TodayNow, kind: Kind, ident: Ident, body: BodyNow, terms: Term
     data, prices = decided.parted(body.data)
     record = entered(asked, kind, data, {"id": ident})
     changes = decided.with_prices(asked, [Put(record)], prices, f"After {reason(kind, record)}")
-    stored(asked, changes, terms, body, f"{kind} saved", must_match=True)
+    stored(asked, changes, terms, body, f"{kind} saved", must_match=True, prices=prices)
     return one(asked.now(), kind, ident)
 
 
@@ -198,5 +210,5 @@ def withdraw(asked: TodayNow, kind: Kind, ident: Ident, body: PricesOnly, terms:
     changes = withdrawing(asked, kind, ident, known=not terms.key)
     _, prices = decided.parted(body.data)
     changes = decided.with_prices(asked, changes, prices, f"After the {kind} was taken back")
-    saved = stored(asked, changes, terms, body, f"{kind} taken back", must_match=True)
+    saved = stored(asked, changes, terms, body, f"{kind} taken back", must_match=True, prices=prices)
     return JSONResponse({"version": saved.version})

@@ -87,7 +87,9 @@ def preview(asked: TodayNow, body: BodyNow) -> Response:
     changes = decided.with_prices(asked, sent.changes, sent.prices, "")
     then = Reckoning(decided.after(asked, changes), asked.reckoning)
     months = {"now": told_month(month(asked.reckoning)), "then": told_month(month(then))}
-    return JSONResponse({"month": months, **difference(asked, changes)}, headers={"ETag": asked.whole_tag})
+    return JSONResponse(
+        {"month": months, **difference(asked, sent.changes, sent.prices)}, headers={"ETag": asked.whole_tag}
+    )
 
 
 def told_month(found: Month) -> Answer:
@@ -114,7 +116,8 @@ def accept(asked: TodayNow, body: BodyNow, terms: TermsNow) -> Response:
             refuse(sent.faults)
         return JSONResponse({"version": again.version if again else 0})
     changes = decided.with_prices(asked, sent.changes, sent.prices, WHY)
-    return JSONResponse({"version": stored(asked, changes, terms, body, "what-if accepted", must_match=True).version})
+    saved = stored(asked, changes, terms, body, "what-if accepted", must_match=True, prices=sent.prices)
+    return JSONResponse({"version": saved.version})
 
 
 # --- kept under a name

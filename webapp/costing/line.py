@@ -86,7 +86,10 @@ def _weighted_minutes(book: Book, time: PersonTime | SellingShare) -> Figure:
 
 
 class Totals(NamedTuple):
-    """What rows add up to a month. `sold` and `unsold` count rows, `unsold_products` products without any sale."""
+    """What rows add up to a month. `sold` and `unsold` count rows, `unsold_products` products without any sale.
+
+    `suggested` counts those that sell without an accepted price: they stand in it at the suggested one.
+    """
 
     weighted_margin: Figure
     net_sales: Figure
@@ -96,6 +99,7 @@ class Totals(NamedTuple):
     sold: int
     unsold: int
     unsold_products: int
+    suggested: int
 
 
 def totals(book: Book, rows: Iterable[Row]) -> Totals:
@@ -115,6 +119,7 @@ def totals(book: Book, rows: Iterable[Row]) -> Totals:
         len(sold),
         len(listed) - len(sold),
         len({one.product for one in listed} - {one.product for one in sold}),
+        sum(not one.accepted for one in sold),
     )
 
 

@@ -27,6 +27,7 @@ from webapp.costing.quantities import usable
 from webapp.costing.reckoning import Reckoning
 from webapp.costing.renewing import valid_until
 from webapp.costing.rows import Row
+from webapp.costing.tax_in_cost import TaxChange, TaxSide, tax_change, tax_sides
 from webapp.costing.working import Step, Working
 
 if TYPE_CHECKING:
@@ -39,7 +40,8 @@ class Lowering(NamedTuple):
     """One change that lowers the cost: of `thing` from `now` to `then`, `kind` says what it is.
 
     `thing` is the product's number, the formula's of a batch, the material's of a pack or part; `other` the material in
-    a part's place, `offer` the pack that is cheaper, `holder` the group that a part is in. `gain` is what a jar costs
+    a part's place, `offer` the pack that is cheaper (`tax`: tax is in what it cost then and would not be today, or the
+    other way about), `holder` the group that a part is in. `gain` is what a jar costs
     less, `month` that of all jars that are sold of whatever it touches; a gap where none of these sales is known.
     """
 
@@ -54,6 +56,7 @@ class Lowering(NamedTuple):
     gain: Decimal = ZERO
     month: Figure = ZERO
     after: tuple[Reckoning, Row] | None = None
+    tax: TaxChange | None = None
 
 
 def lowerings(known: Reckoning, row: Row) -> tuple[Lowering, ...]:
@@ -149,7 +152,14 @@ def _packs(known: Reckoning, material: Material) -> Iterator[Lowering]:
         return
     changes = _taking(known.book, material, best, cost)
     if changes:
-        yield Lowering(PACK, material.id, now, cost, changes, offer=best)
+        yield Lowering(PACK, material.id, now, cost, changes, offer=best, tax=_tax(known, material, best))
+
+
+def _tax(known: Reckoning, material: Material, offer: Offer) -> TaxChange | None:
+    """Whether today it would cost another amount for its tax alone."""
+    book = known.book
+    sides = tax_sides(known, (place for place in known.purchases(material.id) if place[0] == offer.order))
+    return tax_change(book, (*sides, TaxSide(book.day, book.registered_on(book.day), taxed=False)))
 
 
 def _taking(book: Book, material: Material, offer: Offer, cost: Decimal) -> tuple[Put, ...]:

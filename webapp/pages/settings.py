@@ -144,7 +144,9 @@ def terms(desk: DeskNow) -> Response:
 @router.post(addresses.BASE["terms"])
 def change_terms(desk: DeskNow, typed: TypedNow) -> Response:
     """Change how the workshop reckons, from a day on."""
-    return forms.save(desk, typed, "terms", terms_page, WORKSHOP_ID, to=_to_settings)
+    return impact.save(
+        desk, typed, "terms", terms_page, WORKSHOP_ID, why="After another way to reckon", to=_to_settings
+    )
 
 
 def _to_settings(ident: int) -> str:
@@ -207,7 +209,7 @@ def change_person(desk: DeskNow, typed: TypedNow, ident: Ident) -> Response:
     def draw(desk: Desk, form: Form) -> View:
         return person_page(desk, form, desk.thing("person", ident))
 
-    return forms.save(desk, typed, "person", draw, ident, to=_to_people)
+    return impact.save(desk, typed, "person", draw, ident, why="After another wage", to=_to_people)
 
 
 @router.post(addresses.RETIRE["person"])
@@ -271,7 +273,7 @@ def change_bill(desk: DeskNow, typed: TypedNow, ident: Ident) -> Response:
     def draw(desk: Desk, form: Form) -> View:
         return bill_page(desk, form, desk.thing("bill", ident))
 
-    return forms.save(desk, typed, "bill", draw, ident, to=_to_bills)
+    return impact.save(desk, typed, "bill", draw, ident, why="After another monthly bill", to=_to_bills)
 
 
 @router.post(addresses.RETIRE["bill"])

@@ -98,6 +98,22 @@ class WhatIfRow(SQLModel, table=True):
     at: datetime = Field(sa_type=Moment)
 
 
+class VerdictRow(SQLModel, table=True):
+    """A dated note on a product: what was asked about another size of it, as JSON, and what it came to.
+
+    It is no fact: rows are made and deleted. `product` stays a thing when it is put away or taken back.
+    """
+
+    __tablename__ = "verdict"
+    id: int | None = Field(default=None, primary_key=True)
+    product: int = to_thing(index=True)
+    day: date = a_day()
+    sentence: str
+    question: str
+    figures: str
+    at: datetime = Field(sa_type=Moment)
+
+
 class Held(DeferredReflection, SQLModel):
     """A row that is made by one change and ended by another. ProductPartRow lies in the table product_part.
 

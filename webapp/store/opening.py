@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import sqlite3
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from contextlib import closing
 from datetime import UTC, date, datetime
 from pathlib import Path
@@ -18,7 +18,7 @@ from webapp.costing.material_history import MOST_DAYS
 from webapp.errors import CannotStart, NotYet, Problem
 from webapp.settings import Settings
 from webapp.store import engine as doors
-from webapp.store import migrations
+from webapp.store import migrations, verdicts
 from webapp.store.ahead import not_yet
 from webapp.store.aspects import Identity
 from webapp.store.backup import BackupFailed, make_backup
@@ -29,6 +29,7 @@ from webapp.store.history import Gone, Past, facts_of, gone_of, history_of, newe
 from webapp.store.lately import Lately, StoredPrice, lately, left_behind, prices_of
 from webapp.store.past_days import Leaning, books_of_days
 from webapp.store.snapshots import Reader, Snapshot
+from webapp.store.verdicts import KeptVerdict
 from webapp.store.what_ifs import KeptWhatIf, kept_in
 from webapp.store.writing import Intent, Saved, Writer
 
@@ -126,6 +127,24 @@ class Store:
         """All what-ifs that are kept, by name."""
         with doors.situations(), doors.reading(self._engine).connect() as connection, connection.begin():
             return kept_in(connection)
+
+    def keep_verdict(
+        self, product: int, day: date, sentence: str, question: Mapping[str, Any], figures: Mapping[str, Any]
+    ) -> int:
+        """Keep a verdict as a note on a product, its figures as `size_figures.kept_figures` writes them; its number.
+
+        Where the same one is kept already it is not kept again.
+        """
+        return self._writer.keep_verdict(verdicts.columns_of(product, day, sentence, question, figures))
+
+    def drop_verdict(self, product: int, ident: int) -> None:
+        """Throw a kept verdict away."""
+        self._writer.drop_verdict(product, ident)
+
+    def verdicts(self, product: int) -> tuple[KeptVerdict, ...]:
+        """What is kept of a product, the newest first."""
+        with doors.situations(), doors.reading(self._engine).connect() as connection, connection.begin():
+            return verdicts.kept_in(connection, product)
 
     def books_of_days(
         self, snapshot: Snapshot, leaning: Leaning, most: int = MOST_DAYS

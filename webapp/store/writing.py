@@ -1,8 +1,8 @@
 """The only module that changes anything: lock, raise the ledger, read again, apply again, store, commit.
 
 One writer, and it knows no table: it takes the rows that a record wants (aspects), ends those that hold and differ,
-and inserts what is new. Undo is one more change made in the same way (`undoing`). Drafts and kept what-ifs are stored
-here too, in the same turns, but as no change.
+and inserts what is new. Undo is one more change made in the same way (`undoing`). Drafts, kept what-ifs and kept
+verdicts are stored here too, in the same turns, but as no change.
 """
 
 from __future__ import annotations
@@ -23,6 +23,7 @@ from webapp.costing import changes as core
 from webapp.costing.book import Book
 from webapp.costing.changes import Change, Put
 from webapp.store import engine as doors
+from webapp.store import verdicts
 from webapp.store.assembling import book_after, record_of
 from webapp.store.difference import Plan, completed, plan_for
 from webapp.store.drafts import DRAFT, Draft, gives_way_to, row_of, too_many
@@ -169,6 +170,23 @@ class Writer:
         with self._beside() as connection:
             if not connection.execute(delete(WHAT_IF).where(WHAT_IF.c.id == ident)).rowcount:
                 raise errors.NotFound(GONE)
+
+    def keep_verdict(self, values: Mapping[str, Any]) -> int:
+        """Keep a verdict (`verdicts.columns_of`); its number. It is no change. NotFound where it is of no product."""
+        with self._beside() as connection:
+            if (found := verdicts.kept_already(connection, values)) is not None:
+                return found
+            verdicts.refuse(connection, values["product"])
+            made = insert(verdicts.VERDICT).values(**values, at=datetime.now(UTC))
+            return int(connection.execute(made.returning(verdicts.VERDICT.c.id)).scalar_one())
+
+    def drop_verdict(self, product: int, ident: int) -> None:
+        """Throw a verdict of a product away. NotFound where it is none."""
+        table = verdicts.VERDICT
+        with self._beside() as connection:
+            query = delete(table).where(table.c.id == ident, table.c.product == product)
+            if not connection.execute(query).rowcount:
+                raise errors.NotFound(verdicts.GONE)
 
     @contextmanager
     def _turn(self, intent: Intent) -> Iterator[Turn]:

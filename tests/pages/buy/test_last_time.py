@@ -117,7 +117,11 @@ def test_the_tax_that_is_brought_is_said_beside_the_line(client: TestClient) -> 
     assert words not in client.post(ORDERS, data={**sent, "more": "lines"}).text
     filled = client.post(ORDERS, data={**sent, "more": "last"}).text
     assert words in filled
-    assert re.search(r'<details class="fold"[^>]* open data-by-itself><summary>Discount, tax', filled)
+    # One rate on all that was bought is said where it is folded away; of several each stands open.
+    assert re.search(r'<details class="fold"><summary>Discount, tax \(7.7 %\), what arrived', filled)
+    other = {"lines-1-material": "Mango", "lines-1-packs": "1", "lines-1-tax_rate": "20"}
+    apart = client.post(ORDERS, data={**fields_in(filled, ORDERS), **other, "more": "lines"}).text
+    assert len(re.findall(r'<details class="fold"[^>]* open data-by-itself><summary>Discount, tax, what', apart)) == 2
 
 
 @pytest.mark.browser

@@ -592,3 +592,13 @@ def test_a_total_beside_another_price_is_asked_about(client: TestClient) -> None
     assert "the total of the line, 62, counts, though packs x price is 65" in asked.text
     alike = fill(client, f"{ORDERS}/new", ORDERS, named={**named, "lines-0-price": "12.40"})
     assert alike.status_code == 303
+
+
+def test_what_an_order_like_an_older_one_comes_to_stands_there_from_the_start(client: TestClient) -> None:
+    there = order(client, invoice_total="30").headers["location"].split("?", 1)[0]
+    page = client.get(f"{ORDERS}/new?like={there.rsplit('/', 1)[1]}").text
+    # 2 x 12.40
+    assert "€24.80" in page.split('id="order-sum"', 1)[1].split("</div>", 1)[0]
+    # 30.00 - 24.80
+    older = re.sub(r"<[^>]+>", "", client.get(there).text)
+    assert "typed is €30.00: €5.20 more than its lines and charges, €24.80." in older

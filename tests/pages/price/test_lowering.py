@@ -90,7 +90,10 @@ def test_what_the_book_offers_with_where_it_is_done(client: TestClient, there: s
         f"&amp;group={number_of(client, PARTS, 'Jar and lid')}",
     ):
         assert query in page
-    assert f'href="{MATERIALS}/{number_of(client, MATERIALS, "Shea butter")}"' in page
+    (tried,) = re.findall(r'href="([^"]*kind=cost\+to[^"]*)"', page)
+    assert f"material={number_of(client, MATERIALS, 'Shea butter')}&amp;amount=8.00&amp;unit=kg" in tried
+    # 8 x 1000 g over 8 jars, and the nine jars
+    assert "€1.56 now €1.81" in text(client.get(unescape(tried)).text)
     assert f'href="{there}/lower"' in client.get(there.rsplit("/", 1)[0]).text
 
 

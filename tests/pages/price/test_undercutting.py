@@ -46,6 +46,23 @@ def test_a_price_that_is_lowered_below_what_shops_are_to_ask_is_asked_about(shop
     assert decide(shops, "Stall", "4.19").status_code == 200
 
 
+def test_a_price_for_shops_is_asked_about_once_however_many_own_prices_are_below(shops: TestClient) -> None:
+    web = {"name": "Web", "kind": "web shop", "target": "10"}
+    assert fill(shops, f"{CHANNELS}/new", CHANNELS, named=web).status_code == 303
+    assert decide(shops, "Stall", "4").status_code == 303
+    assert decide(shops, "Web", "4.10").status_code == 303
+    asked = decide(shops, "Shops", "2.10")
+    assert asked.status_code == 200
+    (doubt,) = doubts_in(asked.text)
+    together = (
+        "Jar: stockists are then to ask 4.20 EUR, and your own prices undercut them: 4.00 EUR at Stall and 4.10 EUR "
+        "at Web. Keep the wholesale price all the same?"
+    )
+    assert together in asked.text
+    at = f"{PRODUCTS}/{number_of(shops, PRODUCTS, 'Jar')}/{number_of(shops, CHANNELS, 'Shops')}/price"
+    assert shops.post(at, data={**fields_in(asked.text, at), "sure": [doubt]}).status_code == 303
+
+
 def test_a_price_for_shops_that_is_only_suggested_undercuts_nobody(shops: TestClient) -> None:
     assert decide(shops, "Stall", "2").status_code == 303
 

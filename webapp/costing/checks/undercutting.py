@@ -5,7 +5,7 @@ It may be meant: whoever says so keeps it all the same.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from decimal import Decimal
 from typing import TypeAlias
 
@@ -17,6 +17,8 @@ from webapp.costing.rows import Row
 
 UNDERCUT = "undercut"
 Pair: TypeAlias = tuple[Id, Id]
+#: an own price below what stockists ask: its row, what the buyer pays, what they ask
+Undercut: TypeAlias = tuple[Row, Decimal, Decimal]
 
 
 def moved_prices(before: Book, after: Book) -> tuple[Pair, ...]:
@@ -41,7 +43,7 @@ def _raised(before: Book, after: Book, pair: Pair) -> bool:
     return was is not None and was.amount < after.prices[pair].amount
 
 
-def undercut(known: Reckoning, products: Iterable[Id]) -> Iterator[tuple[Row, Decimal, Decimal]]:
+def undercut(known: Reckoning, products: Iterable[Id]) -> Iterator[Undercut]:
     """Every own accepted price below the recommended retail price: its row, what the buyer pays, what shops ask.
 
     Both in home currency, tax included.
@@ -70,8 +72,8 @@ def _said(known: Reckoning, row: Row, paid: Decimal, asked: Decimal, *, kept: bo
 def undercut_questions(before: Book, after: Book) -> tuple[Question, ...]:
     """What is asked where a new wholesale price, or a new price of one's own, leaves the own stall the cheaper one.
 
-    A wholesale price answers for every own price that is then below. An own price is asked about unless it is raised,
-    where a price for shops is accepted: one that is only suggested was told to nobody.
+    A wholesale price answers for every own price that is then below, and is asked about once. An own price is asked
+    about unless it is raised, where a price for shops is accepted: one that is only suggested was told to nobody.
     """
     moved = moved_prices(before, after)
     wholesale = {pair[0]: pair for pair in moved if _for_shops(after, pair[1])}
@@ -79,11 +81,32 @@ def undercut_questions(before: Book, after: Book) -> tuple[Question, ...]:
     own = {pair for pair in moved if pair[0] in supplied - wholesale.keys() and not _raised(before, after, pair)}
     if not wholesale and not own:
         return ()
-    known, asked = Reckoning(after), []
-    for row, paid, shelf in undercut(known, sorted({*wholesale, *(product for product, _ in own)})):
-        pair = wholesale.get(row.product) or (row.product, row.channel)
-        if row.product in wholesale or pair in own:
-            keep = "the wholesale price" if row.product in wholesale else "this price"
-            words = f"{_said(known, row, paid, shelf)} Keep {keep} all the same?"
-            asked.append(Question(UNDERCUT, "", words, pair=pair))
-    return tuple(asked)
+    known = Reckoning(after)
+    found = list(undercut(known, sorted({*wholesale, *(product for product, _ in own)})))
+    for_shops = [(pair, [one for one in found if one[0].product == product]) for product, pair in wholesale.items()]
+    by_itself = [((one[0].product, one[0].channel), [one]) for one in found]
+    return (
+        *(_question(known, pair, those, "the wholesale price") for pair, those in for_shops if those),
+        *(_question(known, pair, those, "this price") for pair, those in by_itself if pair in own),
+    )
+
+
+def _question(known: Reckoning, pair: Pair, found: Sequence[Undercut], keep: str) -> Question:
+    words = _said(known, *found[0]) if len(found) == 1 else _said_together(known, found)
+    return Question(UNDERCUT, "", f"{words} Keep {keep} all the same?", pair=pair)
+
+
+def _said_together(known: Reckoning, found: Sequence[Undercut]) -> str:
+    """Several own prices of one product, all below the same shelf price."""
+    book, home = known.book, known.book.workshop.currency
+    places = minor_places(home)
+    prices = [
+        f"{plain(rounded_down(paid, places), least=places)} {home} at {book.channels[row.channel].name}"
+        for row, paid, _ in found
+    ]
+    row, _, asked = found[0]
+    return (
+        f"{book.products[row.product].name}: stockists are then to ask "
+        f"{plain(rounded_up(snap(asked), places), least=places)} {home}, and your own prices undercut them: "
+        f"{', '.join(prices[:-1])} and {prices[-1]}."
+    )

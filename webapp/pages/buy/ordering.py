@@ -28,7 +28,7 @@ from webapp.pages.filled_in import Fill
 from webapp.pages.forms import TypedNow
 from webapp.pages.impact import Considered
 from webapp.pages.rendering import Desk, DeskNow, Ident, View, show, whole_number
-from webapp.pages.typed import Typed, flat
+from webapp.pages.typed import Typed, flat, nested
 from webapp.routes import Routes
 
 router = Routes()
@@ -93,8 +93,20 @@ class OrderFormView:
         return self.abouts.get(row, NOTHING if self.materials else About(new=True))
 
     def opens(self, form: Form, row: str) -> bool:
-        """Whether anything but what it starts with stands in the folded fields of a line or a charge."""
-        return any(form.value(f"{row}-{name}").strip(" 0.,") for name in FOLDED)
+        """Whether anything but what it starts with stands in the folded fields of a line or a charge.
+
+        One rate on all of them says nothing of this one, and its fold is called by it.
+        """
+        names = [name for name in FOLDED if name != "tax_rate" or not self.alike(form, row)]
+        return any(form.value(f"{row}-{name}").strip(" 0.,") for name in names)
+
+    def alike(self, form: Form, row: str) -> str:
+        """The rate of tax of a line or charge, as it is typed, where all have the same; else ""."""
+        kinds = {"lines": "material", "charges": "amount"}
+        rows = [(f"{kind}-{n}", key) for kind, key in kinds.items() for n in range(form.typed_rows(kind))]
+        begun = [row for row, key in rows if form.value(f"{row}-{key}").strip()]
+        found = {tuple(form.value(f"{row}-{name}").strip() for name in ("tax_rate", "tax_included")) for row in begun}
+        return found.pop()[0] if len(found) == 1 and row in begun else ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -162,7 +174,8 @@ def uncounted(desk: Desk, after: Reckoning, order: Order, material: int) -> str:
 def new_order(desk: DeskNow, supplier: str = "", material: str = "", like: str = "") -> Response:
     """A form for an order of today: from a supplier, of a material's last pack, or like an older one."""
     new = as_it_is(desk).shown(beginning(desk, supplier, material, like))
-    return drafts.again(desk, save) or show(desk, form_page(desk, new))
+    begun = drafts.again(desk, save)
+    return begun or show(desk, form_page(desk, new, sum_now=so_typed(desk, Typed(nested(new.texts)))))
 
 
 @router.post(SUM)

@@ -17,7 +17,7 @@ from webapp.costing.line import Row
 from webapp.costing.reckoning import Reckoning
 from webapp.costing.rows import HELD_UP
 from webapp.costing.working import Working
-from webapp.pages import addresses, drafts, forms
+from webapp.pages import addresses, drafts, forms, impact
 from webapp.pages.dated import from_today
 from webapp.pages.drawn import Form
 from webapp.pages.filled_in import Fill
@@ -219,7 +219,7 @@ def change_channel(desk: DeskNow, typed: TypedNow, ident: Ident) -> Response:
         read = forms.read(desk, typed, "channel", ident).record
         return form_page(desk, form, desk.thing("channel", ident), read)
 
-    return forms.save(desk, typed, "channel", draw, ident, to=_to_channels)
+    return impact.save(desk, typed, "channel", draw, ident, why="After another channel", to=_to_channels)
 
 
 @router.post(addresses.RETIRE["channel"])

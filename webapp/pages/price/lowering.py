@@ -8,13 +8,16 @@ from decimal import Decimal
 
 from starlette.responses import Response
 
+from webapp.costing.amounts import half_up
 from webapp.costing.batch_sizes import pot_of
 from webapp.costing.gaps import Figure, Gap
-from webapp.costing.limits import GRAMS_OR_NONE
+from webapp.costing.limits import GRAMS_OR_NONE, MONEY
 from webapp.costing.line import Row
 from webapp.costing.lowering import ASIDE, BATCH, OVERFILL, PACK, PART, Lowering, lowerings, working
+from webapp.costing.units import MASS, PIECES
 from webapp.errors import NotFound
 from webapp.pages import addresses
+from webapp.pages.offers import tax_words
 from webapp.pages.price.deciding import row_of
 from webapp.pages.price.products import HowView
 from webapp.pages.rendering import ChannelIdent, Desk, DeskNow, ProductIdent, View, show, whole_number
@@ -143,7 +146,8 @@ def _pack(desk: Desk, row: Row, one: Lowering) -> str:
         return f"{material.name} at {then} instead of {now}"
     pack = f"{write.trimmed(offer.size, 6)}\u00a0{offer.unit}"
     came = "quoted" if offer.quote is not None else f"bought on {write.day(offer.day)}"
-    return f"{material.name}, {pack} from {book.suppliers[offer.supplier].name}: {then} instead of {now}, {came}"
+    tax = f"; {words}" if (words := tax_words(desk, one.tax)) else ""
+    return f"{material.name}, {pack} from {book.suppliers[offer.supplier].name}: {then} instead of {now}, {came}{tax}"
 
 
 def _part(desk: Desk, row: Row, one: Lowering) -> str:
@@ -181,8 +185,12 @@ def _of_batch(desk: Desk, row: Row, one: Lowering) -> tuple[str, str]:
 
 
 def _of_pack(desk: Desk, row: Row, one: Lowering) -> tuple[str, str]:
-    del desk, row
-    return "Look at its packs", addresses.thing("material", one.thing)
+    """At what a kilogram or a piece of it comes to, which is how a price is supposed."""
+    del row
+    by_piece = desk.book.materials[one.thing].by_piece
+    amount = MONEY.show(half_up(one.then if by_piece else one.then * MASS["kg"], MONEY.places), desk.notation)
+    unit = PIECES if by_piece else "kg"
+    return TRY, addresses.supposing(kind="cost to", material=one.thing, amount=amount, unit=unit)
 
 
 def _of_part(desk: Desk, row: Row, one: Lowering) -> tuple[str, str]:

@@ -10,7 +10,7 @@ from webapp.costing.book import Part, PartGroup
 from webapp.costing.changes import Restore, Retire
 from webapp.costing.checks import users_of
 from webapp.costing.gaps import Figure
-from webapp.pages import addresses, drafts, forms
+from webapp.pages import addresses, drafts, forms, impact
 from webapp.pages.dated import from_today
 from webapp.pages.drawn import Form
 from webapp.pages.forms import TypedNow
@@ -128,7 +128,7 @@ def change_group(desk: DeskNow, typed: TypedNow, ident: Ident) -> Response:
     def draw(desk: Desk, form: Form) -> View:
         return form_page(desk, form, desk.thing("group", ident))
 
-    return forms.save(desk, typed, "group", draw, ident)
+    return impact.save(desk, typed, "group", draw, ident, why="After other parts")
 
 
 @router.post(addresses.RETIRE["group"])
