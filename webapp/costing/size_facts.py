@@ -156,7 +156,7 @@ class Swing(NamedTuple):
 class Grid(NamedTuple):
     """The gain over every combination of low, likely and high: of `count` points `worth` are worth it."""
 
-    count: int
+    count: int  # type: ignore[assignment]  # a tuple counts what is in it; a grid is asked how many points it has
     worth: int
     lowest: Decimal
     likely: Decimal
