@@ -154,9 +154,9 @@ class Swing(NamedTuple):
 
 
 class Grid(NamedTuple):
-    """The gain over every combination of low, likely and high: of `count` points `worth` are worth it."""
+    """The gain over every combination of low, likely and high: of so many `points` `worth` are worth it."""
 
-    count: int  # type: ignore[assignment]  # a tuple counts what is in it; a grid is asked how many points it has
+    points: int
     worth: int
     lowest: Decimal
     likely: Decimal
