@@ -154,9 +154,9 @@ class Swing(NamedTuple):
 
 
 class Grid(NamedTuple):
-    """The gain over every combination of low, likely and high: of `count` points `worth` are worth it."""
+    """The gain over every combination of low, likely and high: of so many `points` `worth` are worth it."""
 
-    count: int
+    points: int
     worth: int
     lowest: Decimal
     likely: Decimal

@@ -1,7 +1,7 @@
 """Whether something is worth doing: the gain of a month, where it breaks even, what it hangs on (method.md section 8).
 
-All of it in plain numbers: a `Deal` is jars a month, what each brings, and what it takes from (or gives to) another jar.
-Money is in home currency, shares are fractions. Nothing is rounded but prices, which go up to the channel's ending.
+All of it in plain numbers: a `Deal` is jars a month, what each brings, and what it takes from another jar or gives to
+it. Money is in home currency, shares are fractions. Only prices are rounded, up to the channel's ending.
 
 A deal is worth it where it gains something, and its one-off is back within so many months: gain > 0 and gain x within
 >= one-off, both snapped. Everything below asks that one question of one number at a time, and the gain is a straight
@@ -122,7 +122,7 @@ def worth_from(deal: Deal, direct: Decimal, terms: PriceTerms) -> Figure:
 
 def sure_from(deal: Deal, spans: Spans, direct: Decimal, terms: PriceTerms) -> Figure:
     """The lowest price with an ending at which it is worth it at every point."""
-    highest: Figure = ZERO
+    highest = ZERO
     for point in points(deal, spans):
         found = worth_from(point, direct, terms)
         if isinstance(found, Gap):
@@ -305,7 +305,8 @@ def cash(deal: Deal, parts: Sequence[tuple[Decimal, Decimal, Decimal, Decimal]],
     paid_back: int | None = None
     for number in range(1, months + 1):
         amounts = [*_flows(deal, held), *(-_bought(deal, one, left, place) for place, one in enumerate(held))]
-        gone_in, gone_out = sum((one for one in amounts if one > ZERO), ZERO), -sum(min(one, ZERO) for one in amounts)
+        gone_in = sum((one for one in amounts if one > ZERO), ZERO)
+        gone_out = gone_in - sum(amounts, ZERO)
         found.append(CashMonth(number, gone_in, gone_out, found[-1].so_far + gone_in - gone_out))
         if paid_back is None and snap(found[-1].so_far) >= ZERO:
             paid_back = number
