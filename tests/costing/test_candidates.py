@@ -1,4 +1,4 @@
-"""A set of several jars, and two sizes of a new formula: candidates that are set beside something else than a product."""
+"""A set of several jars, and two sizes of a new formula: candidates that are set beside no single product."""
 
 from __future__ import annotations
 

@@ -10,9 +10,8 @@ from typing import Any
 
 import pytest
 
-from tests.costing.sizing import IDS, KNOWN, D, F, asked, present, rounded, same
+from tests.costing.sizing import DAY, IDS, KNOWN, D, F, asked, present, rounded, same
 from tests.reckoning import Line, seed
-from tests.costing.sizing import DAY
 from webapp.costing.gaps import Gap
 from webapp.costing.size_answers import answer
 from webapp.costing.size_facts import CaseAnswer, Deal
@@ -25,7 +24,7 @@ def cased(**typed: Any) -> CaseAnswer:
 
 
 def test_a_discount_on_a_case_of_twelve_on_paper() -> None:
-    """5 % of 62.40 are 3.12 a case, and nothing is saved: the order is no bigger. Six more jars of twelve must be sold."""
+    """5 % of 62.40 are 3.12 a case, and nothing is saved: the order is no bigger."""
     found = cased(discount="5")
     assert (found.case_price, found.price) == (D("59.28"), D("4.94"))
     assert isinstance(found.deal, Deal)
