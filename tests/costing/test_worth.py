@@ -28,7 +28,8 @@ ONE = TWO._replace(times=D(1))
 
 def certain(deal: Deal) -> Spans:
     """Spans without any width."""
-    return Spans(*(Span(one, one, one) for one in (deal.jars, deal.share, deal.monthly)), (deal.times,))
+    jars, share, monthly = (Span(one, one, one) for one in (deal.jars, deal.share, deal.monthly))
+    return Spans(jars, share, monthly, (deal.times,))
 
 
 def known(figure: Any) -> Decimal:
