@@ -1,4 +1,4 @@
-"""The first order of a candidate's parts, how long it lasts, what it ties up, and whether its jars sell while they keep."""
+"""The first order of a candidate's parts: how long it lasts, what it ties up; do its jars sell while they keep."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ from webapp.costing.size_answers import answer
 from webapp.costing.size_facts import CandidateAnswer
 
 
-def found(known: Reckoning = KNOWN, jars: str | None = "10", **typed: Any) -> CandidateAnswer:
+def found(known: Reckoning = KNOWN, jars: Any = "10", **typed: Any) -> CandidateAnswer:
     return answer(known, asked(big(way="typed", price="17", **typed), jars=jars)).candidates[0]
 
 
@@ -35,7 +35,7 @@ def found(known: Reckoning = KNOWN, jars: str | None = "10", **typed: Any) -> Ca
         ({"jar_from": "15", "jar_then": "0.60", "jar_from_2": "25", "jar_then_2": "0.40"}, "25", "10.00", "2.48"),
     ],
 )
-def test_a_new_part_is_ordered_for_the_least_cash(typed: dict[str, str], pieces: str, cash: str, lasts: str) -> None:
+def test_a_new_part_is_ordered_for_the_least_cash(typed: dict[str, Any], pieces: str, cash: str, lasts: str) -> None:
     (part,) = found(**typed).parts
     assert (rounded(part.needed), part.pieces, rounded(part.cash), rounded(part.lasts)) == (
         "10.10", D(pieces), cash, lasts,

@@ -1,31 +1,37 @@
 """Is another size worth offering: the example workshop's pomade at the stall, on paper and by the program.
 
-By hand, from the two jars on paper in DEVELOPERS.md. The stall takes 1.75 % x 1.2 = 2.1 % of the net price and 36 / 38 =
-0.947368 a jar; seven hours for 38 jars at 15.50 make 2.855263 of selling labour. The tin of 50 g: net 10.00, fees 0.21 +
-0.947368, direct 1.2196 + 0.6641 + 0.4759 + 0.3512 + 2.8553 = 5.5661: it contributes 3.2766.
+By hand, from the two jars on paper in DEVELOPERS.md. The stall takes 1.75 % x 1.2 = 2.1 % of the net price and 36 / 38
+= 0.947368 a jar; seven hours for 38 jars at 15.50 make 2.855263 of selling labour. The tin of 50 g: net 10.00, fees
+0.21 + 0.947368, direct 1.2196 + 0.6641 + 0.4759 + 0.3512 + 2.8553 = 5.5661: it contributes 3.2766.
 The tin of 100 g: 1925 / 100.5 = 19.15, so 19 tins. 46.3454 / 19 = 2.4392; 0.62 x 1.01 = 0.6262; labels 0.1785; 70 min /
 19 at 15.50 = 0.9518; 1.5 min hired 0.3512; together 4.5469, with selling 7.4022.
 """
 
 from __future__ import annotations
 
+from functools import partial
+from random import Random
 from typing import Any
 
 import pytest
 
+from tests import agreement
 from tests.costing.sizing import BOOK, DAY, IDS, KNOWN, D, F, asked, big, gaps_in, on_paper, present, rounded, same
+from tests.reckoning import Line, written
+from tests.small_books import small
 from webapp.costing.book import Book, Price
-from webapp.costing.changes import Put, apply_all
+from webapp.costing.changes import apply_all
 from webapp.costing.gaps import Gap
 from webapp.costing.reckoning import Reckoning
 from webapp.costing.size_answers import answer, offered
-from webapp.costing.size_facts import Candidate, CandidateAnswer, Deal
+from webapp.costing.size_facts import Candidate, CandidateAnswer, SizeQuestion
+from webapp.costing.size_faults import faults_of
 
 STALL = IDS["stall"]
 
 
 def at_price(price: str, **more: Any) -> CandidateAnswer:
-    """The tin of 100 g at a typed price; ten a month, half of them instead of two small ones, 20 to 100 % in question."""
+    """The tin of 100 g at a typed price; ten a month, half of them instead of small ones, perhaps 20 or 100 %."""
     typed = {"share_low": "20", "share_high": "100", **more}
     return answer(KNOWN, asked(big(way="typed", price=price), **typed)).candidates[0]
 
@@ -75,7 +81,7 @@ def test_the_fair_price_on_paper() -> None:
 
 
 def test_what_is_not_typed_is_as_the_present_jar_has_it() -> None:
-    """Overfill, batch, losses, jars set aside, channels, minutes and spoiled pieces; one-off costs stay where they are."""
+    """Overfill, batch, losses, jars set aside, channels, minutes, spoiled pieces; one-off costs stay where they are."""
     one = at_price("17.00")
     held = KNOWN.book.products[IDS["pomade-50"]]
     assert one.product.fills[0] == held.fills[0].__class__(held.fills[0].formula, D(100), "g", D("0.5"))
@@ -111,7 +117,7 @@ def test_overfill_minutes_and_a_known_jar_can_be_typed() -> None:
 
 
 def test_a_lid_takes_the_place_that_is_said_and_a_group_is_opened_for_it_alone() -> None:
-    """The butter's parts go together: jar, lid, two labels, seal. With another jar and lid, the rest stays as it was."""
+    """The butter's parts go together: jar, lid, two labels, seal. With another jar and lid the rest stays as it is."""
     candidate = Candidate(
         declared=D(150),
         jar=IDS["jar-250"],
@@ -198,3 +204,70 @@ def test_what_is_offered_is_what_was_reckoned() -> None:
 def test_a_candidate_without_a_price_is_offered_without_one() -> None:
     found = answer(KNOWN, asked(big(jar=IDS["tin-20"], jar_name="", jar_price=None, declared="15")))
     assert [type(put.record).__name__ for put in offered(found, 0, DAY)] == ["Product"]
+
+
+# --- in small hostile books
+
+
+def _hostile(seed: int) -> tuple[Book, SizeQuestion]:
+    """Any book, and any question about one of its jars that could be typed."""
+    rng = Random(seed)
+    book = small(rng)
+    products = [one for one in book.products.values() if len(one.fills) == 1 and not one.members]
+    pieces = [one.id for one in book.materials.values() if one.by_piece]
+    product = rng.choice(products or list(book.products.values()))
+    channels = product.channels or tuple(book.channels)
+
+    def candidate(place: int) -> Candidate:
+        known_jar = bool(pieces) and rng.random() < 0.5
+        return Candidate(
+            name=f"New {place}",
+            declared=D(rng.randint(1, 3000)) / 10,
+            unit=rng.choice(("g", "g", "mL")),
+            overfill=rng.choice((None, D(0), D(2))),
+            jar=rng.choice(pieces) if known_jar else None,
+            jar_name="" if known_jar else f"Jar {place}",
+            jar_price=None if known_jar else D(rng.randint(1, 300)) / 100,
+            jar_least=None if known_jar else rng.choice((None, D(50))),
+            minutes=rng.choice((None, D(0), D("2.5"))),
+            way=rng.choice(("target", "typed", "per 100", "hour")),
+            price=D(rng.randint(0, 40)),
+            discount=D(rng.randint(0, 99)),
+        )
+
+    return book, SizeQuestion(
+        product=product.id,
+        channel=rng.choice(channels),
+        candidates=tuple(candidate(place) for place in range(rng.randint(1, 3))),
+        replaced=rng.choice(("grams", "visit", "number")),
+        number=D(rng.randint(1, 40)) / 10,
+        jars=rng.choice((None, D(0), D("0.5"), D(20))),
+        jars_high=None,
+        share=rng.choice((None, D(0), D(40), D(100))),
+        monthly=rng.choice((D(0), D(12))),
+        one_off=rng.choice((D(0), D(90))),
+    )
+
+
+@pytest.mark.parametrize("seed", range(60))
+def test_in_any_book_a_question_is_refused_or_answered_and_what_is_offered_is_what_was_reckoned(seed: int) -> None:
+    book, question = _hostile(seed)
+    if faults_of(book, question):
+        return
+    found = answer(Reckoning(book), question)
+    for one in found.candidates:
+        assert one.place == found.candidates.index(one)
+        after = apply_all(book, offered(found, one.place, book.day))
+        assert isinstance(after, Book), after
+        if isinstance(one.price, Gap):
+            continue
+        row = Reckoning(after).row(one.product.id, one.row.channel)
+        assert (row.price, row.net, row.fees, row.direct) == (one.price, one.row.net, one.row.fees, one.row.direct)
+        asked_for = partial(Line(agreement.typed(after), book.day).contribution, one.product.id, row.channel)
+        assert agreement.agrees(one.row.contribution, written(asked_for))
+
+
+def test_most_hostile_questions_are_answered() -> None:
+    """A test that refuses everything would tell nothing."""
+    questions = [_hostile(seed) for seed in range(60)]
+    assert sum(not faults_of(*one) for one in questions) > 30

@@ -13,7 +13,7 @@ from webapp.costing.size_asking import again, kept, read
 from webapp.costing.size_facts import Candidate, SizeQuestion
 
 FORM = Notation()
-GERMAN = Notation(",", ".")
+GERMAN = Notation(",")
 
 
 def typed(**more: Any) -> dict[str, Any]:

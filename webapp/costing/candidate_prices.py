@@ -131,9 +131,9 @@ def _price(now: Reckoning, question: SizeQuestion, made: Sequence[Made], one: Ma
 def _ended(price: Figure, row: Row) -> Figure:
     """Up to the channel's next ending."""
     endings = row.terms.endings
-    if isinstance(price, Gap) or isinstance(endings, Gap):
-        return price if isinstance(price, Gap) else endings
-    return next_ending(price, endings)
+    if isinstance(price, Gap):
+        return price
+    return endings if isinstance(endings, Gap) else next_ending(price, endings)
 
 
 def _for_target(one: Candidate, row: Row, small: Beside) -> Figure:

@@ -8,7 +8,7 @@ or where nobody's offer is known, at what it costs now. Money in home currency, 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from decimal import Decimal
 from typing import NamedTuple
 
@@ -42,9 +42,9 @@ def first_orders(
     before: Book, known: Reckoning, made: Made, candidate: Candidate, question: SizeQuestion
 ) -> tuple[SizePart, ...]:
     """The jar and the lid that were asked for, and every other part that no product of the book `before` has yet."""
-    pieces = charged_pieces(known, made.product.id)
-    if isinstance(pieces, Gap):
-        pieces = dict.fromkeys(made.asked, pieces)  # type: ignore[assignment]  # the gap travels as each one's figure
+    charged = charged_pieces(known, made.product.id)
+    # Where it can't be said how many jars there are, the gap travels as the figure of each part.
+    pieces: Mapping[Id, Figure] = dict.fromkeys(made.asked, charged) if isinstance(charged, Gap) else charged
     in_use = _in_use(before)
     wanted = [one for one in pieces if one in made.asked or one not in in_use]
     typed = {made.new[one.which].id: one for one in typed_parts(candidate) if one.which in made.new}
@@ -103,7 +103,7 @@ def _lasts(pieces: Figure, needed: Figure) -> Figure:
 
 
 def _first_batch(known: Reckoning, made: Made, a_jar: Figure, a_month: Decimal | None) -> Figure:
-    """Whole pieces for all jars of a batch; of what has no batch of its own, a set, for those of a month, or for one."""
+    """Whole pieces for all jars of a batch; a set has none: for those of a month, or for one."""
     fills = known.sheet(made.product.id).fills
     jars: Figure = fills[0].jars if len(fills) == 1 else max(ONE, a_month or ONE)
     return from_known(lambda each, many: Decimal(math.ceil(snap(each * many))), a_jar, jars)
