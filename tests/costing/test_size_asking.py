@@ -18,10 +18,10 @@ GERMAN = Notation(",")
 
 def typed(**more: Any) -> dict[str, Any]:
     """What a form sends: the tin of 100 g beside that of 50 g at the stall. None takes a field out."""
+    big = {"declared": "100", "unit": "g", "jar_name": "Tin 110 mL", "jar_price": "0.62", "way": "target"}
     sent: dict[str, Any] = {
         "ask": "size", "product": str(IDS["pomade-50"]), "channel": str(IDS["stall"]), "jars": "10", "share": "50",
-        "candidates": [{"declared": "100", "unit": "g", "jar_name": "Tin 110 mL", "jar_price": "0.62", "way": "target"}],
-        **more,
+        "candidates": [big], **more,
     }  # fmt: skip
     return {name: one for name, one in sent.items() if one is not None}
 

@@ -250,7 +250,7 @@ def verdict(
     """Worth it at every point, at some, or at none; with the price from which it is, where a price is asked."""
     found = grid(deal, spans)
     turning = flips(deal, price, direct, terms)
-    some = 0 < found.worth < found.count
+    some = 0 < found.worth < found.points
     return Verdict(
         "only if" if some else "worth" if found.worth else "not",
         _condition(deal, spans, found, turning) if some else None,
