@@ -232,3 +232,18 @@ def test_what_cannot_be_read_is_kept_as_it_was_typed() -> None:
     told = kept(BOOK, data, FORM)
     assert told == {"typed": data}
     assert again(told, GERMAN) == data
+
+
+def test_what_is_equal_to_the_likely_one_is_a_low_and_a_high_one() -> None:
+    assert not faults(typed(jars_low="10", jars_high="10", share_low="50", share_high="50"))
+
+
+def test_the_second_size_of_a_formula_is_not_held_against_a_first_that_is_refused() -> None:
+    sizes = [
+        {"declared": "50", "name": "Firm pomade 50 g", "jar": str(IDS["tin-60"])},
+        {"declared": "100", "jar": str(IDS["tin-100"]), "jar_instead": str(IDS["tin-60"])},
+    ]
+    data = typed(product=None, formula=str(IDS["pomade"]), candidates=sizes)
+    assert faults(data) == {"candidates-0-name"}
+    sizes[0]["name"] = "Firm pomade, plain"
+    assert not faults(data)
