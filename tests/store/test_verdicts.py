@@ -47,6 +47,7 @@ def test_one_comes_back_as_it_was_written_and_makes_no_version(store: Store) -> 
     assert (kept.ident, kept.product, kept.day) == (number, product, DAY)
     assert (kept.sentence, kept.question, kept.figures) == ("Lohnt sich \u2013 \u6cb9.", ASKED, FIGURES)
     assert kept.when.utcoffset() is not None
+    assert store.verdict(number) == kept
     after = store.snapshot(DAY)
     assert (after.version, after.book) == (before.version, before.book)
     assert len(store.changes()) == 1
@@ -90,8 +91,10 @@ def test_one_is_thrown_away_by_its_own_product_only(store: Store) -> None:
         store.drop_verdict(other, number)
     store.drop_verdict(product, number)
     assert [one.ident for one in store.verdicts(product)] == [stays]
-    with pytest.raises(errors.NotFound, match="isn't kept any more"):
-        store.drop_verdict(product, number)
+    assert store.verdict(stays).sentence == "Stays."
+    for gone in (lambda: store.drop_verdict(product, number), lambda: store.verdict(number)):
+        with pytest.raises(errors.NotFound, match="isn't kept any more"):
+            gone()
 
 
 def test_it_is_kept_of_a_product_only(store: Store) -> None:

@@ -146,6 +146,11 @@ class Store:
         with doors.situations(), doors.reading(self._engine).connect() as connection, connection.begin():
             return verdicts.kept_in(connection, product)
 
+    def verdict(self, ident: int) -> KeptVerdict:
+        """One kept verdict. NotFound where it is none."""
+        with doors.situations(), doors.reading(self._engine).connect() as connection, connection.begin():
+            return verdicts.one_in(connection, ident)
+
     def books_of_days(
         self, snapshot: Snapshot, leaning: Leaning, most: int = MOST_DAYS
     ) -> tuple[tuple[Book, ...], bool]:

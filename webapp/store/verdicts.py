@@ -41,12 +41,20 @@ class KeptVerdict:
 def kept_in(connection: Connection, product: int) -> tuple[KeptVerdict, ...]:
     """Those of a product, the newest first."""
     query = select(VERDICT).where(VERDICT.c.product == product).order_by(VERDICT.c.day.desc(), VERDICT.c.id.desc())
-    return tuple(
-        KeptVerdict(
-            row.id, row.product, row.day, row.sentence, json.loads(row.question), json.loads(row.figures), row.at
-        )
-        for row in connection.execute(query)
-    )
+    return tuple(_kept(row) for row in connection.execute(query))
+
+
+def one_in(connection: Connection, ident: int) -> KeptVerdict:
+    """One of them. NotFound where it is none."""
+    row = connection.execute(select(VERDICT).where(VERDICT.c.id == ident)).first()
+    if row is None:
+        raise NotFound(GONE)
+    return _kept(row)
+
+
+def _kept(row: Any) -> KeptVerdict:
+    question, figures = json.loads(row.question), json.loads(row.figures)
+    return KeptVerdict(row.id, row.product, row.day, row.sentence, question, figures, row.at)
 
 
 def columns_of(
