@@ -52,6 +52,9 @@ def test_the_question_of_a_note_asks_the_same_again(client: TestClient, ids: dic
     again = checked(client, f"POST {ASK}", ASK, json=made["question"]).json()
     assert again == client.post(ASK, json=note(ids)["question"]).json()
     assert client.post(at(ids), json=note(ids, question=made["question"])).json()["id"] == made["id"]
+    # an amount is the same amount however it is written
+    written = {**note(ids)["question"], "jars": "12.0", "one_off": "60"}
+    assert client.post(at(ids), json=note(ids, question=written)).json() == made
 
 
 def test_a_note_outlives_a_changed_price_and_a_product_put_away(client: TestClient, ids: dict[str, int]) -> None:
