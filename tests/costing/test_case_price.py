@@ -87,3 +87,36 @@ def test_what_is_not_typed_is_asked_for() -> None:
     assert found.case_price == D("59.28")
     assert isinstance(cased(discount="5", share=None).gain, Gap)
     assert isinstance(cased(discount="5", share=None).break_even_share, D)
+
+
+def test_the_price_from_which_a_case_is_worth_it_on_paper() -> None:
+    """By the jar it contributes 1.6585. If half as many more are sold, two thirds of that are enough: 0.5528 less a jar.
+
+    12 x 4.6472 = 55.77 a case. Where no more may be sold, every case has to bring more than now: a cent above 62.40.
+    """
+    found = cased(discount="5", share="50", share_low="0").verdict
+    assert not isinstance(found, Gap)
+    assert (found.worth_from, found.sure_from) == (D("55.77"), D("62.41"))
+    price = next(one for one in found.flips if one.what == "price")
+    small = present().contribution("pomade-50", "shops")
+    assert same(price.at, 12 * (F(520, 100) - small / 3))
+    assert (price.now, price.up) == (D("59.28"), True)
+    assert "times" not in {one.what for one in found.flips}
+
+
+def test_at_the_price_from_which_a_case_is_worth_it_it_is_and_a_cent_below_it_is_not() -> None:
+    typed: dict[str, Any] = {"case_jars": "48", "share": "20", "monthly": "3", "one_off": "45"}
+    verdict = cased(**typed, discount="8").verdict
+    assert not isinstance(verdict, Gap)
+    assert isinstance(verdict.worth_from, D)
+    for price, kind in ((verdict.worth_from, "worth"), (verdict.worth_from - D("0.01"), "not")):
+        found = cased(**typed, case_price=str(price)).verdict
+        assert not isinstance(found, Gap)
+        assert found.kind == kind
+
+
+def test_without_a_case_sold_no_price_helps() -> None:
+    verdict = cased(discount="5", jars="0").verdict
+    assert not isinstance(verdict, Gap)
+    assert verdict.kind == "not"
+    assert isinstance(verdict.worth_from, Gap)

@@ -95,7 +95,7 @@ def test_nobody_takes_another_where_none_is_named() -> None:
 
 
 def test_what_is_not_known_says_what_to_type() -> None:
-    silent = dropped(product=IDS["pomade-15"], other=None)
+    silent = dropped(product=IDS["pomade-15"], other=None, share=None)
     for figure in (silent.lost, silent.gain, silent.verdict, silent.stays):
         assert isinstance(figure, Gap)
         assert "How many jars of Firm pomade, travel tin 15 g are sold a month" in figure.reason
@@ -103,10 +103,10 @@ def test_what_is_not_known_says_what_to_type() -> None:
 
 
 def test_the_sets_that_have_it_in_them_are_named() -> None:
-    assert dropped(product=IDS["butter-50"], other=None).inside == (IDS["gift"],)
+    assert dropped(product=IDS["butter-50"], other=None, share=None).inside == (IDS["gift"],)
     gone = replace(BOOK.products[IDS["gift"]], retired=BOOK.day)
     known = Reckoning(replace(BOOK, products={**BOOK.products, gone.id: gone}))
-    assert dropped(known, product=IDS["butter-50"], other=None).inside == ()
+    assert dropped(known, product=IDS["butter-50"], other=None, share=None).inside == ()
 
 
 @pytest.mark.parametrize(

@@ -1,4 +1,4 @@
-"""The first order of a candidate's parts: how long it lasts, what it ties up; and whether its jars sell while they keep."""
+"""The first order of a candidate's parts: how long it lasts, what it ties up; do its jars sell while they keep."""
 
 from __future__ import annotations
 

@@ -1,14 +1,15 @@
 """Is another size worth offering: the example workshop's pomade at the stall, on paper and by the program.
 
 By hand, from the two jars on paper in DEVELOPERS.md. The stall takes 1.75 % x 1.2 = 2.1 % of the net price and 36 / 38
-= 0.947368 a jar; seven hours for 38 jars at 15.50 make 2.855263 of selling labour. The tin of 50 g: net 10.00, fees 0.21
-+ 0.947368, direct 1.2196 + 0.6641 + 0.4759 + 0.3512 + 2.8553 = 5.5661: it contributes 3.2766.
+= 0.947368 a jar; seven hours for 38 jars at 15.50 make 2.855263 of selling labour. The tin of 50 g: net 10.00, fees
+0.21 + 0.947368, direct 1.2196 + 0.6641 + 0.4759 + 0.3512 + 2.8553 = 5.5661: it contributes 3.2766.
 The tin of 100 g: 1925 / 100.5 = 19.15, so 19 tins. 46.3454 / 19 = 2.4392; 0.62 x 1.01 = 0.6262; labels 0.1785; 70 min /
 19 at 15.50 = 0.9518; 1.5 min hired 0.3512; together 4.5469, with selling 7.4022.
 """
 
 from __future__ import annotations
 
+from functools import partial
 from random import Random
 from typing import Any
 
@@ -30,7 +31,7 @@ STALL = IDS["stall"]
 
 
 def at_price(price: str, **more: Any) -> CandidateAnswer:
-    """The tin of 100 g at a typed price; ten a month, half of them instead of two small ones, 20 to 100 % in question."""
+    """The tin of 100 g at a typed price; ten a month, half of them instead of small ones, perhaps 20 or 100 %."""
     typed = {"share_low": "20", "share_high": "100", **more}
     return answer(KNOWN, asked(big(way="typed", price=price), **typed)).candidates[0]
 
@@ -80,7 +81,7 @@ def test_the_fair_price_on_paper() -> None:
 
 
 def test_what_is_not_typed_is_as_the_present_jar_has_it() -> None:
-    """Overfill, batch, losses, jars set aside, channels, minutes and spoiled pieces; one-off costs stay where they are."""
+    """Overfill, batch, losses, jars set aside, channels, minutes, spoiled pieces; one-off costs stay where they are."""
     one = at_price("17.00")
     held = KNOWN.book.products[IDS["pomade-50"]]
     assert one.product.fills[0] == held.fills[0].__class__(held.fills[0].formula, D(100), "g", D("0.5"))
@@ -116,7 +117,7 @@ def test_overfill_minutes_and_a_known_jar_can_be_typed() -> None:
 
 
 def test_a_lid_takes_the_place_that_is_said_and_a_group_is_opened_for_it_alone() -> None:
-    """The butter's parts go together: jar, lid, two labels, seal. With another jar and lid, the rest stays as it was."""
+    """The butter's parts go together: jar, lid, two labels, seal. With another jar and lid the rest stays as it is."""
     candidate = Candidate(
         declared=D(150),
         jar=IDS["jar-250"],
@@ -262,8 +263,8 @@ def test_in_any_book_a_question_is_refused_or_answered_and_what_is_offered_is_wh
             continue
         row = Reckoning(after).row(one.product.id, one.row.channel)
         assert (row.price, row.net, row.fees, row.direct) == (one.price, one.row.net, one.row.fees, one.row.direct)
-        paper = Line(agreement.typed(after), book.day)
-        assert agreement.agrees(one.row.contribution, written(lambda: paper.contribution(one.product.id, row.channel)))
+        asked_for = partial(Line(agreement.typed(after), book.day).contribution, one.product.id, row.channel)
+        assert agreement.agrees(one.row.contribution, written(asked_for))
 
 
 def test_most_hostile_questions_are_answered() -> None:

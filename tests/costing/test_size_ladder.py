@@ -99,7 +99,7 @@ def test_one_size_by_mass_sets_all_of_them_beside_each_other_by_mass() -> None:
 
 
 def test_what_a_stockist_has_of_a_jar_is_the_shelf_price_less_tax_and_what_was_paid() -> None:
-    """6.00 wholesale with 40 % of their own: 6.00 / 0.6 = 10.00 net on the shelf, so 4.00 is theirs. Not at the stall."""
+    """6.00 wholesale with 40 % of their own: 6.00 / 0.6 = 10.00 net on the shelf, so 4.00 is theirs."""
     shops = replace(BOOK.channels[IDS["shops"]], stockist_margin=D(40))
     known = Reckoning(replace(BOOK, channels={**BOOK.channels, shops.id: shops}))
     found = answer(known, asked(big(way="typed", price="6"), channel=shops.id))

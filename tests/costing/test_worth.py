@@ -28,7 +28,8 @@ ONE = TWO._replace(times=D(1))
 
 def certain(deal: Deal) -> Spans:
     """Spans without any width."""
-    return Spans(*(Span(one, one, one) for one in (deal.jars, deal.share, deal.monthly)), (deal.times,))
+    jars, share, monthly = (Span(one, one, one) for one in (deal.jars, deal.share, deal.monthly))
+    return Spans(jars, share, monthly, (deal.times,))
 
 
 def known(figure: Any) -> Decimal:
@@ -228,6 +229,21 @@ def test_what_would_turn_it() -> None:
     nearest = [one.what for one in worth.flips(deal, price, direct, terms)]
     assert nearest[0] == "price"  # 1.875 of 11.50 is less than a sixth, the cost nearly half
     assert set(nearest) == {"price", "share", "times", "cost", "jars", "monthly", "one_off"}
+
+
+def test_what_turns_it_only_beyond_what_may_be_is_not_the_condition() -> None:
+    free = TWO._replace(one_off=D(0))
+    spans = Spans(Span(D(10), D(100), D(2000)), Span(D("0.5"), D("0.5"), D("0.8")), Span(D(0), D(0), D(0)), (D(2),))
+    found = worth.verdict(free, spans)
+    # Without a cost of the month one jar gains as two thousand do; at 0.8 each loses half a jar.
+    assert worth.grid(free, spans).swings[0].what == "jars"
+    assert found.condition is not None
+    assert (found.kind, found.condition.what, found.condition.at) == ("only if", "share", D("0.75"))
+
+
+def test_no_share_below_none_or_above_all_turns_it() -> None:
+    assert flip(TWO._replace(own=D(-1)), "share") is None
+    assert flip(ONE, "share") is None
 
 
 def test_nothing_turns_what_hangs_on_nothing() -> None:

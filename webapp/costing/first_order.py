@@ -103,7 +103,7 @@ def _lasts(pieces: Figure, needed: Figure) -> Figure:
 
 
 def _first_batch(known: Reckoning, made: Made, a_jar: Figure, a_month: Decimal | None) -> Figure:
-    """Whole pieces for all jars of a batch; of what has no batch of its own, a set, for those of a month, or for one."""
+    """Whole pieces for all jars of a batch; a set has none: for those of a month, or for one."""
     fills = known.sheet(made.product.id).fills
     jars: Figure = fills[0].jars if len(fills) == 1 else max(ONE, a_month or ONE)
     return from_known(lambda each, many: Decimal(math.ceil(snap(each * many))), a_jar, jars)

@@ -23,7 +23,6 @@ from webapp.costing.decisions import with_reasons
 from webapp.costing.dropping import drop_answer
 from webapp.costing.first_order import bought_again, first_orders, shelf, tied_up
 from webapp.costing.gaps import Figure, Gap
-from webapp.costing.limits import Fault
 from webapp.costing.reckoning import Reckoning
 from webapp.costing.rows import Row
 from webapp.costing.size_deals import answers, deal, spans
@@ -41,6 +40,7 @@ from webapp.costing.size_facts import (
     Trade,
     Verdict,
 )
+from webapp.costing.size_faults import faults_of
 from webapp.costing.size_ladder import ladders
 
 #: what else is to be said of a candidate, as codes; questions that saving it would ask are among them by their own
@@ -54,17 +54,16 @@ UNSOLD = "unsold"  # not all of a batch sells while it keeps
 
 
 def answer(known: Reckoning, question: SizeQuestion) -> SizeAnswer:
-    """What was asked, answered. ValueError for what `size_asking` refuses."""
+    """What was asked, answered. ValueError for what `size_asking.read` refuses."""
+    wrong = faults_of(known.book, question)
+    if wrong:
+        raise ValueError(f"{wrong[0].field}: {wrong[0].sentence}")
     if question.ask == "drop":
         return SizeAnswer(question, drop=drop_answer(known, question), known=known)
     if question.ask == "case":
         case, cased = case_answer(known, question)
         return SizeAnswer(question, case=case, known=cased)
-    found = made(known.book, question)
-    wrong = next((one for one in found if isinstance(one, Fault)), None)
-    if wrong is not None:
-        raise ValueError(f"{wrong.field}: {wrong.sentence}")
-    candidates = tuple(one for one in found if isinstance(one, Made))
+    candidates = tuple(one for one in made(known.book, question) if isinstance(one, Made))
     asked = _Asked(known.book, priced(known, question, candidates), candidates, question)
     return SizeAnswer(
         question,
