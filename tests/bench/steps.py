@@ -128,7 +128,7 @@ def figures(run: Run) -> Iterator[Verdict]:
 
 
 def _bigger(book: Book) -> SizeQuestion:
-    """Twice the first product in a jar of its own, a range for all that isn't known: 27 points for each of two answers."""
+    """Twice the first product in a jar of its own, with ranges: 27 points for each of two answers."""
     product, channel = next(iter(book.prices))
     (fill,) = book.products[product].fills
     jar = Candidate(
