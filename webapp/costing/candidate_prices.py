@@ -21,7 +21,7 @@ from webapp.costing.gaps import Figure, Gap, added, from_known
 from webapp.costing.limits import MONEY
 from webapp.costing.reckoning import Reckoning
 from webapp.costing.rows import Row, per_hour
-from webapp.costing.size_facts import Candidate, SizeQuestion
+from webapp.costing.size_facts import Candidate, CandidateAnswer, SizeQuestion
 from webapp.costing.worth import price_at
 
 WHY = "A new size"
@@ -71,7 +71,7 @@ class Priced(NamedTuple):
     priced: tuple[Put | None, ...]
 
 
-def beside(known: Reckoning, question: SizeQuestion, made: Sequence[Made]) -> Beside:
+def beside(known: Reckoning, question: SizeQuestion, made: Sequence[Made | CandidateAnswer]) -> Beside:
     """What the candidates of a question are set beside, in the book that they are in."""
     channel = question.channel or 0
     if question.ask == "set":
