@@ -30,6 +30,8 @@ from webapp.costing.changes import Put
 from webapp.costing.difference import costed_again, moved_materials, moved_rows
 from webapp.costing.month import month
 from webapp.costing.reckoning import Reckoning
+from webapp.costing.size_answers import answer
+from webapp.costing.size_facts import Candidate, SizeAnswer, SizeQuestion
 from webapp.costing.supposing import Supposition
 from webapp.costing.whatif import suppose
 from webapp.pages.addresses import LINE, LOOKS, SUGGESTED, WEAKEST, kept_what_if
@@ -121,6 +123,33 @@ def figures(run: Run) -> Iterator[Verdict]:
     )
     again = costed_again(known, suppose(known, _two_of(book)).known)
     yield told("  costed again for it", f"{again.products:,} of {again.of:,} products")
+    asked = _bigger(book)
+    yield against("is a bigger jar worth it", a1, partial(_answered, asked), run.rounds, None, lambda: known)
+
+
+def _bigger(book: Book) -> SizeQuestion:
+    """Twice the first product in a jar of its own, with ranges: 27 points for each of two answers."""
+    product, channel = next(iter(book.prices))
+    (fill,) = book.products[product].fills
+    jar = Candidate(
+        "Twice as much",
+        fill.declared * 2,
+        fill.unit,
+        jar_instead=book.products[product].parts[0].material,
+        jar_name="A bigger jar",
+        jar_price=Decimal("1.20"),
+        jar_least=Decimal(100),
+    )
+    low, likely, high = Decimal(10), Decimal(20), Decimal(40)
+    return SizeQuestion(
+        product=product, channel=channel, candidates=(jar,), one_off=Decimal(150),
+        jars=likely, jars_low=low, jars_high=high, share=likely, share_low=low, share_high=high,
+        monthly=likely, monthly_low=low, monthly_high=high,
+    )  # fmt: skip
+
+
+def _answered(question: SizeQuestion, known: Reckoning) -> SizeAnswer:
+    return answer(known, question)
 
 
 def _two_of(book: Book) -> list[tuple[int, Supposition]]:

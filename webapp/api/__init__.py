@@ -23,7 +23,9 @@ from webapp.api import (
     reviews,
     rises,
     settings,
+    sizes,
     things,
+    verdicts,
     waterfall,
     what_ifs,
 )
@@ -45,6 +47,8 @@ PARTS = (
     hours,
     monthly_sales,
     what_ifs,
+    sizes,
+    verdicts,
     previews,
     waterfall,
     rises,

@@ -15,12 +15,13 @@ from webapp.costing import limits as lim
 from webapp.costing.amounts import Notation
 from webapp.costing.buying_shapes import STARTING
 from webapp.costing.decisions import DECISION
-from webapp.costing.describing import Field, Rows, Shape
+from webapp.costing.describing import Field, Part, Rows, Shape
 from webapp.costing.entry import read
 from webapp.costing.monthly_sales import SHEET as SALES_SHEET
 from webapp.costing.pack_asking import ASKING
 from webapp.costing.pasted_lines import ROLES
 from webapp.costing.sheets import MOST_CHARACTERS, MOST_COLUMNS, SIGNS
+from webapp.costing.size_shapes import MOST_CANDIDATES, SIZE_QUESTION
 from webapp.costing.supposing import LINES
 from webapp.errors import Fault, Unprocessable
 
@@ -128,7 +129,13 @@ _PASTED_SALES = Shape(
 )
 _WHAT_IF = Shape(dict, (LINES, Field("prices", Rows(DECISION, ("product", "channel", "amount", "why"), 0, 200))))
 _KEPT_WHAT_IF = Shape(dict, (_NAME, LINES))
+_QUESTION = Field("question", Part(SIZE_QUESTION, ("product", "formula")), True, "Send what is asked.")
+_SIZE_OFFER = Shape(dict, (_QUESTION,))
+_KEPT_VERDICT = Shape(dict, (Field("sentence", lim.NOTE, True, "Write in a sentence what was found out."), _QUESTION))
 SHAPES = {
+    "size_question": SIZE_QUESTION,
+    "size_offer": _SIZE_OFFER,
+    "kept_verdict": _KEPT_VERDICT,
     "swap": _SWAP,
     "copy": _COPY,
     "starting_prices": _STARTING,
@@ -139,8 +146,45 @@ SHAPES = {
     "monthly_sales": SALES_SHEET,
     "pasted_sales": _PASTED_SALES,
 }
+#: which candidate of a question is meant; what takes it
+PLACE: schemas.Schema = {
+    "type": "integer",
+    "minimum": 0,
+    "maximum": MOST_CANDIDATES - 1,
+    "description": "the place of the candidate in the question, from 0; 0 where nothing is said",
+}
+PLACED = ("size_offer", "kept_verdict")
+_BIGGER: dict[str, Any] = {
+    "ask": "size",
+    "product": "$product",
+    "channel": "$channel",
+    "candidates": [
+        {
+            "name": "Hair butter, 200 g",
+            "declared": "200",
+            "jar_instead": "$jar",
+            "jar_name": "Jar, 240 mL",
+            "jar_price": "1.15",
+            "jar_least": "60",
+            "minutes": "2",
+            "way": "typed",
+            "price": "29.50",
+        }
+    ],
+    "replaced": "grams",
+    "jars": "12",
+    "jars_low": "8",
+    "jars_high": "20",
+    "share": "40",
+    "monthly": "5.00",
+    "one_off": "60.00",
+    "within": "12",
+}
 #: as in `examples`: references are the names of what is sent there
 EXAMPLES: dict[str, dict[str, Any]] = {
+    "size_question": _BIGGER,
+    "size_offer": {"question": _BIGGER, "place": 0},
+    "kept_verdict": {"sentence": "Worth it from 20 a month on.", "question": _BIGGER, "place": 0},
     "swap": {"old": "$shea", "new": "$wax"},
     "copy": {"name": "Hair butter, 50 g"},
     "starting_prices": {
@@ -192,7 +236,10 @@ def taking(name: str) -> Operation:
 
 def components() -> dict[str, schemas.Schema]:
     """The schemas of these bodies, by name."""
-    return {name: schemas.of_body(shape) for name, shape in SHAPES.items()}
+    found = {name: schemas.of_body(shape) for name, shape in SHAPES.items()}
+    for name in PLACED:
+        found[name]["properties"]["place"] = PLACE
+    return found
 
 
 def taken(asked: Asked, name: str, data: Any) -> Any:

@@ -26,6 +26,7 @@ from webapp.costing.price_working import FIGURES as PRICE_WORKINGS
 from webapp.costing.price_working import working as price_working
 from webapp.costing.rows import Row
 from webapp.costing.shapes import SHAPES
+from webapp.costing.size_facts import Swing
 from webapp.costing.working import Working
 from webapp.store.history import Past
 
@@ -46,6 +47,7 @@ DERIVED: dict[type[Any], tuple[str, ...]] = {
     CostSheet: ("times", "own_minutes", "labour_own", "labour_hired", "making_hours", "own_hours"),
     FillSheet: ("left_grams",),
     Share: ("words",),
+    Swing: ("width",),
 }
 _UNTOLD: dict[type[Any], tuple[str, ...]] = {CostSheet: ("work",), Share: ("of",)}
 

@@ -39,11 +39,12 @@ class Told:
 def description(app: FastAPI) -> dict[str, Any]:
     """The OpenAPI description, made once for each application."""
     if not hasattr(app.state, "described"):
-        from webapp.api import PARTS, answered, answered_line, answered_materials, answered_pay  # noqa: PLC0415 - made only where somebody reads it
+        from webapp.api import PARTS, answered, answered_line, answered_materials, answered_pay, answered_sizes  # noqa: PLC0415 - made only where somebody reads it
 
         routes = [route for part in PARTS for route in part.router.routes]
-        named = schemas.components() | acts.components() | answered.components()
-        told = answered.ANSWERS | answered_line.ANSWERS | answered_materials.ANSWERS | answered_pay.ANSWERS
+        named = schemas.components() | acts.components() | answered.components() | answered_sizes.components()
+        parts = (answered, answered_line, answered_materials, answered_pay, answered_sizes)
+        told = {name: schema for part in parts for name, schema in part.ANSWERS.items()}
         app.state.described = described(routes, named, told)
     found: dict[str, Any] = app.state.described
     return found

@@ -15,6 +15,7 @@ from webapp.costing.gaps import Figure, Gap
 from webapp.costing.jars import CostSheet
 from webapp.costing.labour import PersonTime
 from webapp.costing.rows import Row
+from webapp.costing.size_facts import Verdicts
 from webapp.costing.working import Working
 
 NULL: Schema = {"type": "null"}
@@ -34,6 +35,7 @@ _PLAIN: dict[Any, Schema] = {
     Row: named("row"),
     CostSheet: named("sheet"),
     Working: named("working"),
+    Verdicts: {"type": "string", "enum": list(get_args(Verdicts))},
 }
 #: names in the core's types that stand there in quotes
 _QUOTED = {"PersonTime": PersonTime}

@@ -1,0 +1,76 @@
+"""The schemas of what is answered about another size, and of the notes that are kept of it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import date
+from typing import Any
+
+from webapp.api import size_told
+from webapp.api.answered import of_record, of_shown
+from webapp.api.schemas import Schema, named
+from webapp.api.typed_schemas import NULL, TEXT, WHOLE, exactly, items, joined, of_fields, of_type, several
+from webapp.costing.rows import Row
+from webapp.costing.size_facts import CandidateAnswer, CaseAnswer, DropAnswer, Rung
+from webapp.costing.size_shapes import SIZE_QUESTION
+
+#: what a candidate enters
+NEW = ("material", "product")
+
+
+def components() -> dict[str, Schema]:
+    """The schemas that have a name."""
+    new = {f"new_{kind}": _with_new_numbers(of_record(kind)) for kind in NEW}
+    return {"size_row": of_fields(Row, size_told.ROW), **new}
+
+
+def _with_new_numbers(schema: Any) -> Any:
+    """A schema in which whatever refers to something may refer to what is new, by a number below zero."""
+    if isinstance(schema, list):
+        return [_with_new_numbers(one) for one in schema]
+    if not isinstance(schema, dict):
+        return schema
+    return WHOLE if schema.get("type") == "integer" else {name: _with_new_numbers(one) for name, one in schema.items()}
+
+
+def _answer(_: str) -> Schema:
+    row = named("size_row")
+    rung = joined(of_fields(Rung, size_told.RUNG), row=row)
+    drop = joined(of_fields(DropAnswer, size_told.DROP), rows=several(row), taken=several(row))
+    case = joined(of_fields(CaseAnswer, size_told.CASE), row=row, cased=row)
+    return exactly(
+        {
+            "question": of_shown(SIZE_QUESTION),
+            "candidates": several(_candidate()),
+            "ladders": several(exactly({"channel": WHOLE, "rungs": several(rung)})),
+            "drop": {"anyOf": [drop, NULL]},
+            "case": {"anyOf": [case, NULL]},
+        }
+    )
+
+
+def _candidate() -> Schema:
+    record = {"anyOf": [named(f"new_{kind}") for kind in NEW]}
+    change = exactly({"kind": {"type": "string", "enum": list(NEW)}, "record": record})
+    told = of_fields(CandidateAnswer, size_told.CANDIDATE)
+    return joined(told, product=named("new_product"), changes=several(change), row=named("size_row"))
+
+
+def _offered(_: str) -> Schema:
+    return exactly({"version": WHOLE, "products": several(WHOLE)})
+
+
+def _note(_: str) -> Schema:
+    figure = {"anyOf": [TEXT, named("gap")]}
+    figures = {"type": "object", "additionalProperties": figure}
+    told = {"id": WHOLE, "product": WHOLE, "day": of_type(date), "sentence": TEXT, "kept": TEXT}
+    return exactly({**told, "question": {"type": "object"}, "figures": figures})
+
+
+ANSWERS: dict[str, Callable[[str], Schema]] = {
+    "ask_size": _answer,
+    "offer_size": _offered,
+    "list_verdicts": lambda _: items(_note("")),
+    "keep_verdict": _note,
+    "drop_verdict": lambda _: exactly({"dropped": WHOLE}),
+}
