@@ -21,7 +21,7 @@ from tests import agreement
 from tests.costing.sizing import BOOK, DAY, IDS, KNOWN, D, F, asked, big, gaps_in, on_paper, present, rounded, same
 from tests.reckoning import Line, written
 from tests.small_books import small
-from webapp.costing.book import Book, Material, Price
+from webapp.costing.book import Book, Material, Member, Price
 from webapp.costing.changes import apply_all
 from webapp.costing.gaps import Gap
 from webapp.costing.reckoning import Reckoning
@@ -376,3 +376,49 @@ def test_most_hostile_questions_are_answered() -> None:
     """A test that refuses everything would tell nothing."""
     questions = [_hostile(seed) for seed in range(60)]
     assert sum(not faults_of(*one) for one in questions) > 30
+
+
+def _other_asks(seed: int) -> tuple[Book, SizeQuestion]:
+    """Any book, and a question about a set, a size less or a case in it."""
+    rng = Random(1000 + seed)
+    book = small(rng)
+    products = list(book.products)
+    number = rng.choice(products)
+    ask = rng.choice(("set", "drop", "case"))
+    members = tuple(Member(one, D(rng.randint(1, 3))) for one in rng.sample(products, min(2, len(products))))
+    price = rng.choice((None, D(rng.randint(1, 90))))
+    return book, SizeQuestion(
+        ask=ask,
+        product=number,
+        channel=rng.choice((None, *book.channels)) if ask == "drop" else rng.choice(tuple(book.channels)),
+        other=rng.choice((None, *products)) if ask == "drop" else None,
+        candidates=(Candidate(way=rng.choice(("target", "per 100", "hour")), discount=D(7)),) if ask == "set" else (),
+        members=members if ask == "set" else (),
+        replaced=rng.choice(("grams", "visit", "number")),
+        number=D(rng.randint(1, 40)) / 10,
+        jars=rng.choice((None, D(0), D(8))),
+        share=rng.choice((None, D(0), D(40), D(100))),
+        share_low=None,
+        monthly=rng.choice((D(0), D(12))),
+        one_off=rng.choice((D(0), D(90))),
+        case_jars=D(rng.randint(2, 48)),
+        case_price=price,
+        discount=D(5) if price is None else None,
+    )
+
+
+@pytest.mark.parametrize("seed", range(60))
+def test_in_any_book_other_questions_are_refused_or_answered(seed: int) -> None:
+    book, question = _other_asks(seed)
+    if faults_of(book, question):
+        return
+    found = answer(Reckoning(book), question)
+    if question.ask == "set":
+        assert isinstance(apply_all(book, offered(found, 0, book.day)), Book)
+    else:
+        assert (found.drop is None, found.case is None) == (question.ask != "drop", question.ask != "case")
+
+
+def test_most_of_the_other_hostile_questions_are_answered() -> None:
+    answered = [question.ask for book, question in map(_other_asks, range(60)) if not faults_of(book, question)]
+    assert all(answered.count(ask) > 5 for ask in ("set", "drop", "case")), answered
