@@ -47,7 +47,7 @@ def drop_answer(known: Reckoning, question: SizeQuestion) -> DropAnswer:
         months=likely if isinstance(likely, Gap) else worth.months(likely),
         spans=ranges,
         grid=gap or worth.grid(likely, ranges),  # type: ignore[arg-type]  # gaps have left
-        verdict=gap or worth.verdict(likely, ranges, None, None, None),  # type: ignore[arg-type]
+        verdict=gap or worth.verdict(likely, ranges, None, None, None, saves=True),  # type: ignore[arg-type]
         inside=_inside(known.book, question),
     )
 

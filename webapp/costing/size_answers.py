@@ -25,6 +25,7 @@ from webapp.costing.first_order import bought_again, first_orders, shelf, tied_u
 from webapp.costing.gaps import Figure, Gap
 from webapp.costing.reckoning import Reckoning
 from webapp.costing.rows import Row
+from webapp.costing.size_cash import cash
 from webapp.costing.size_deals import answers, deal, spans
 from webapp.costing.size_facts import (
     CandidateAnswer,
@@ -162,7 +163,7 @@ def _cash(likely: Deal | Gap, parts: Sequence[SizePart]) -> Cash | Gap:
     again = bought_again(parts)
     if isinstance(likely, Gap) or isinstance(again, Gap):
         return likely if isinstance(likely, Gap) else again  # type: ignore[return-value]  # one of the two is a gap
-    return worth.cash(likely, again)
+    return cash(likely, again)
 
 
 # --- what else is to be said

@@ -11,25 +11,24 @@ line in each of them, so that each answer is exact.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from decimal import ROUND_CEILING, Decimal
+from decimal import Decimal
 from itertools import product
 from typing import NamedTuple
 
 from webapp.costing.amounts import ONE, ZERO, snap, unit_of
 from webapp.costing.channels import PriceTerms
 from webapp.costing.endings import next_ending
-from webapp.costing.gaps import Figure, Gap, from_known
+from webapp.costing.gaps import Figure, Gap, Ref, from_known
 from webapp.costing.prices import fees_at, net_of
-from webapp.costing.size_facts import Cash, CashMonth, Deal, Flip, Grid, Span, Spans, Swing, Verdict
+from webapp.costing.size_facts import Deal, Flip, Grid, Span, Spans, Swing, Verdict
 
 NO_JARS = Gap("How many jars do you expect to sell a month? Type it.")
-NO_MATTER = Gap("The other jar brings nothing either way, so this hangs on no share.")
+NO_SHARE_LIMITS = Gap("No share limits this: nothing is lost, whatever share of its buyers would take the other jar.")
+NO_SHARE_HELPS = Gap("No share is enough: it loses, whatever share of its buyers would take the other jar.")
 NEVER = Gap("Never: it gains nothing a month.")
 NO_PRICE = Gap("No price is asked here.")
-TAKES_ALL = Gap("Selling there takes all of the price, so no price is enough. Check the shares of this channel.")
+TAKES_ALL = "Selling there takes all of the price, so no price is enough. Check the shares of this channel."
 NO_PRICE_HELPS = Gap("Where none is sold, no price makes it worth it.")
-#: how many months are looked at, and how many beyond the pay-back
-MOST_MONTHS, LEAST_MONTHS, MONTHS_AFTER = 36, 12, 3
 
 
 # --- a month ---------------------------------------------------------------------------------------------------------
@@ -57,8 +56,8 @@ def wanted(deal: Deal) -> Decimal:
 
 def is_worth(deal: Deal) -> bool:
     """Whether it gains something, and its one-off is back within the months allowed."""
-    month = snap(gain(deal))
-    return month > ZERO and snap(month * deal.within) >= snap(deal.one_off)
+    month = gain(deal)
+    return snap(month) > ZERO and snap(month * deal.within) >= snap(deal.one_off)
 
 
 def months(deal: Deal) -> Figure:
@@ -70,12 +69,18 @@ def months(deal: Deal) -> Figure:
 def break_even_share(deal: Deal) -> Figure:
     """The share of buyers that trade up at which nothing is gained: (c_b - f / S) / (r c_s), not clipped.
 
-    More of them lose where the other jar's contribution is lost (`each` below zero), and gain where it is won.
+    Where the other jar's contribution is lost (`each` below zero) it is the highest share that loses nothing. Where it
+    is won, or the other jar loses, it is the lowest, from 0 to 1: beyond these, and where the other jar brings nothing,
+    no share limits it or none is enough, which is said instead.
     """
     if not deal.jars:
         return NO_JARS
-    turned = _turned(deal)
-    return NO_MATTER if not turned else (deal.own - deal.monthly / deal.jars) / -turned
+    turned, alone = deal.jars * _turned(deal), deal.jars * deal.own - deal.monthly
+    if turned < ZERO:
+        return alone / -turned
+    if snap(alone) >= ZERO:
+        return NO_SHARE_LIMITS
+    return NO_SHARE_HELPS if snap(alone + turned) < ZERO else alone / -turned
 
 
 # --- and its price ---------------------------------------------------------------------------------------------------
@@ -91,7 +96,7 @@ def price_at(own: Decimal, direct: Decimal, terms: PriceTerms) -> Figure:
     """The marked price at which one contributes so much: (own + C + e) / (1 - b - a (1 + v)), before any ending."""
     left = ONE - terms.share
     if left <= ZERO:
-        return TAKES_ALL
+        return Gap(TAKES_ALL, Ref("channel", terms.channel, "share_paid"))
     return from_known(lambda extras: (own + direct + extras) * terms.marked / left, terms.extras)
 
 
@@ -108,9 +113,10 @@ def fair_price(deal: Deal, direct: Decimal, terms: PriceTerms) -> Figure:
 
 def worth_from(deal: Deal, direct: Decimal, terms: PriceTerms) -> Figure:
     """The lowest price with one of the channel's endings at which the deal is worth it, all else as it is."""
-    if not deal.jars:
+    if not deal.jars and not is_worth(deal):
         return NO_PRICE_HELPS
-    found = _up(price_at(_own_wanted(deal), direct, terms), terms)
+    exact = price_at(_own_wanted(deal), direct, terms) if deal.jars else ZERO
+    found = _up(exact, terms)
     if isinstance(found, Gap) or isinstance(terms.endings, Gap):
         return found
     own = own_at(found, direct, terms)
@@ -133,13 +139,15 @@ def sure_from(deal: Deal, spans: Spans, direct: Decimal, terms: PriceTerms) -> F
 
 def _own_wanted(deal: Deal) -> Decimal:
     """What one has to contribute itself for the month to gain what is wanted; jars are above zero."""
-    return (wanted(deal) + deal.monthly) / deal.jars - deal.share * _turned(deal)
+    a_jar = (deal.one_off + deal.within * deal.monthly) / (deal.within * deal.jars)
+    return a_jar - deal.share * _turned(deal)
 
 
 def _up(price: Figure, terms: PriceTerms) -> Figure:
+    """The next ending at or above it; where no price is too low, the lowest there is."""
     if isinstance(price, Gap):
         return price
-    return terms.endings if isinstance(terms.endings, Gap) else next_ending(price, terms.endings)
+    return terms.endings if isinstance(terms.endings, Gap) else next_ending(max(price, ZERO), terms.endings)
 
 
 # --- what is not known for certain -----------------------------------------------------------------------------------
@@ -191,44 +199,76 @@ class Selling(NamedTuple):
 
 
 def flips(
-    deal: Deal, price: Decimal | None = None, direct: Decimal | None = None, terms: PriceTerms | None = None
+    deal: Deal,
+    price: Decimal | None = None,
+    direct: Decimal | None = None,
+    terms: PriceTerms | None = None,
+    *,
+    saves: bool = False,
 ) -> tuple[Flip, ...]:
     """What alone would turn the answer, the nearest first: each where the deal just gains what is wanted.
 
-    Only what can be is among them: shares from 0 to 1, nothing else below 0. Without a price, price and cost are not.
+    Only what can be on both sides of it is among them: shares are from 0 to 1, nothing else is below 0, but what a
+    month costs where it `saves` something (or does now). Without a price, price and cost are not among them.
     """
-    found = [*_turning(deal)]
-    if price is not None and direct is not None and terms is not None:
+    found = [*_turning(deal, saves=saves or deal.monthly < ZERO)]
+    if price is not None and direct is not None and terms is not None and deal.jars:
         found += _turning_price(deal, Selling(price, direct, terms))
-    known = [one for one in found if isinstance(one.far, Decimal)]
-    return (*sorted(known, key=lambda one: snap(one.far)), *(one for one in found if one not in known))  # type: ignore[arg-type]
+    turns = [one for one in found if one is not None]
+    far = [one for one in turns if isinstance(one.far, Gap)]
+    return (*sorted((one for one in turns if one not in far), key=_how_far), *far)
 
 
-def _turning(deal: Deal) -> Iterator[Flip]:
-    due, more = wanted(deal) + deal.monthly, one_more(deal)
-    turned, each = _turned(deal), deal.share * deal.each
-    if deal.jars and turned:
-        at = (due / deal.jars - deal.own) / turned
-        if ZERO <= snap(at) <= ONE:
-            yield _flip("share", deal.share, at, up=turned > ZERO)
-    if more and snap(due / more) >= ZERO:
-        yield _flip("jars", deal.jars, due / more, up=more > ZERO)
-    if deal.jars and each and snap(at := (due / deal.jars - deal.own) / each) >= ZERO:
-        yield _flip("times", deal.times, at, up=each > ZERO)
-    if snap(at := deal.jars * more - wanted(deal)) >= ZERO:
-        yield _flip("monthly", deal.monthly, at, up=False)
-    if snap(month := gain(deal)) > ZERO:
+def _how_far(one: Flip) -> Decimal:
+    return snap(one.far) if isinstance(one.far, Decimal) else ZERO
+
+
+def _turning(deal: Deal, *, saves: bool) -> Iterator[Flip | None]:
+    more, alone = one_more(deal), deal.jars * deal.own - deal.monthly
+    yield _turn(deal, "share", deal.jars * _turned(deal), alone, most=ONE)
+    yield _turn(deal, "jars", more, -deal.monthly)
+    yield _turn(deal, "times", deal.jars * deal.share * deal.each, alone)
+    yield _turn(deal, "monthly", -ONE, deal.jars * more, least=None if saves else ZERO)
+    month = gain(deal)
+    if snap(month) > ZERO:  # what gains nothing is not worth it even where nothing is paid once
         yield _flip("one_off", deal.one_off, month * deal.within, up=False)
 
 
-def _turning_price(deal: Deal, sold: Selling) -> Iterator[Flip]:
-    if not deal.jars:
-        return
+def _turn(
+    deal: Deal,
+    what: str,
+    slope: Decimal,
+    rest: Decimal,
+    *,
+    least: Decimal | None = ZERO,
+    most: Decimal | None = None,
+) -> Flip | None:
+    """Where slope x + rest, the gain of a month, comes to what is wanted; None where it never does or x can't be so."""
+    if not slope:
+        return None
+    at, up = (deal.one_off - deal.within * rest) / (deal.within * slope), slope > ZERO
+    return _flip(what, getattr(deal, what), at, up=up) if _turns(deal, snap(at), up, least, most) else None
+
+
+def _turns(deal: Deal, at: Decimal, up: bool, least: Decimal | None, most: Decimal | None) -> bool:
+    """Whether it can be on both sides. At its end it can where just this one value has the other answer.
+
+    What comes to exactly what is wanted is worth it where a one-off is to be earned back, and else is not.
+    """
+    exactly = deal.one_off > ZERO
+    if (least is not None and at < least) or (most is not None and at > most):
+        return False
+    if at == least:
+        return up is not exactly
+    return up is exactly if at == most else True
+
+
+def _turning_price(deal: Deal, sold: Selling) -> Iterator[Flip | None]:
     at = price_at(_own_wanted(deal), sold.direct, sold.terms)
-    if isinstance(at, Decimal) and snap(at) >= ZERO:
+    if isinstance(at, Decimal) and _turns(deal, snap(at), True, ZERO, None):
         yield _flip("price", sold.price, at, up=True)
-    cost = sold.direct + deal.own - _own_wanted(deal)
-    if snap(cost) >= ZERO:
+    cost = sold.direct + (deal.within * gain(deal) - deal.one_off) / (deal.within * deal.jars)
+    if _turns(deal, snap(cost), False, ZERO, None):
         yield _flip("cost", sold.direct, cost, up=False)
 
 
@@ -246,84 +286,30 @@ def verdict(
     price: Decimal | None = None,
     direct: Decimal | None = None,
     terms: PriceTerms | None = None,
+    *,
+    saves: bool = False,
 ) -> Verdict:
-    """Worth it at every point, at some, or at none; with the price from which it is, where a price is asked."""
+    """Worth it at every point, at some, or at none; with the price from which it is, where a price is asked.
+
+    `saves` where what it costs a month may be below zero.
+    """
     found = grid(deal, spans)
-    turning = flips(deal, price, direct, terms)
+    turning = flips(deal, price, direct, terms, saves=saves or spans.monthly.low < ZERO)
     some = 0 < found.worth < found.points
     return Verdict(
         "only if" if some else "worth" if found.worth else "not",
-        _condition(deal, spans, found, turning) if some else None,
+        _condition(deal, found, turning) if some else None,
         turning,
         NO_PRICE if direct is None or terms is None else worth_from(deal, direct, terms),
         NO_PRICE if direct is None or terms is None else sure_from(deal, spans, direct, terms),
     )
 
 
-def _condition(deal: Deal, spans: Spans, found: Grid, turning: Sequence[Flip]) -> Flip | None:
-    """What it hangs on most of what turns it within its own span; of several things together, the nearest turn."""
+def _condition(deal: Deal, found: Grid, turning: Sequence[Flip]) -> Flip | None:
+    """What it hangs on most of what alone turns it between its own ends; None where only several together do."""
     by_name = {one.what: one for one in turning}
     for swing in found.swings:
-        one = by_name.get(swing.what)
-        if one is not None and swing.low <= one.at <= swing.high:
-            return one
-    within = [one for one in turning if one.what in ("jars", "share", "monthly", "times")]
-    return within[0] if within else _far_corner(deal, spans)
-
-
-def _far_corner(deal: Deal, spans: Spans) -> Flip | None:
-    """The turn of the first thing at a point whose answer is another than the likely one."""
-    likely = is_worth(deal)
-    for point in points(deal, spans):
-        if is_worth(point) is not likely and (found := flips(point)):
-            return found[0]
+        at_low, at_high = (is_worth(deal._replace(**{swing.what: end})) for end in (swing.low, swing.high))
+        if at_low is not at_high:
+            return by_name.get(swing.what)
     return None
-
-
-# --- cash ------------------------------------------------------------------------------------------------------------
-
-
-class Stock(NamedTuple):
-    """A part that is bought in orders: pieces in a jar and in an order, what an order costs, what a jar bears of it."""
-
-    pieces_a_jar: Decimal
-    order_pieces: Decimal
-    order_cash: Decimal
-    cost_a_jar: Decimal
-
-
-def cash(deal: Deal, parts: Sequence[tuple[Decimal, Decimal, Decimal, Decimal]], months: int = MOST_MONTHS) -> Cash:
-    """Cash in and out, month by month: the one-off and first orders at the start, a part again when it would run out.
-
-    A month brings the deal's contribution without what it bears of these parts, since they are paid for already. It
-    ends some months after the pay-back, or with the last of `months`.
-    """
-    held = [Stock(*one) for one in parts]
-    out = deal.one_off + sum((one.order_cash for one in held), ZERO)
-    found = [CashMonth(0, ZERO, out, -out)]
-    left = [one.order_pieces for one in held]
-    paid_back: int | None = None
-    for number in range(1, months + 1):
-        amounts = [*_flows(deal, held), *(-_bought(deal, one, left, place) for place, one in enumerate(held))]
-        gone_in = sum((one for one in amounts if one > ZERO), ZERO)
-        gone_out = gone_in - sum(amounts, ZERO)
-        found.append(CashMonth(number, gone_in, gone_out, found[-1].so_far + gone_in - gone_out))
-        if paid_back is None and snap(found[-1].so_far) >= ZERO:
-            paid_back = number
-        if paid_back is not None and number >= max(paid_back + MONTHS_AFTER, LEAST_MONTHS):
-            break
-    return Cash(tuple(found), paid_back, min(one.so_far for one in found))
-
-
-def _flows(deal: Deal, held: Sequence[Stock]) -> tuple[Decimal, ...]:
-    """What comes in and goes out in a month beside parts that are bought: own jars, the other jar, the month's cost."""
-    borne = sum((one.cost_a_jar for one in held), ZERO)
-    return deal.jars * (deal.own + borne), deal.jars * deal.share * _turned(deal), -deal.monthly
-
-
-def _bought(deal: Deal, part: Stock, left: list[Decimal], place: int) -> Decimal:
-    """What is paid for a part in a month: whole orders, as many as the month's jars need beyond what is left."""
-    need = snap(deal.jars * part.pieces_a_jar - left[place])
-    orders = (need / part.order_pieces).to_integral_value(ROUND_CEILING) if need > ZERO else ZERO
-    left[place] += orders * part.order_pieces - deal.jars * part.pieces_a_jar
-    return orders * part.order_cash
