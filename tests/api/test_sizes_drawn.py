@@ -22,7 +22,7 @@ from webapp.app import make_app
 from webapp.costing.size_facts import ASKS, PRICE_WAYS, REPLACED
 from webapp.settings import Settings
 
-ASK, NOTE = "/api/sizes", "/api/products/{ident}/verdicts"
+ASK, OFFER, NOTE = "/api/sizes", "/api/sizes/offers", "/api/products/{ident}/verdicts"
 DAY = date(2026, 11, 25)
 
 
@@ -254,3 +254,32 @@ def test_what_was_asked_of_every_product_is_kept_and_asked_again(workshop: Works
         kept = checked(client, f"POST {NOTE}", NOTE.format(ident=product), json=note).json()
         assert client.post(ASK, json=kept["question"]).json() == told
     assert looked > 10
+
+
+def test_what_is_offered_has_the_figures_that_were_answered(workshop: Workshop) -> None:
+    """The second of two candidates, in a new jar, on every channel where something is sold; each is taken back."""
+    client, looked = workshop.client, 0
+    jar = {"jar_name": "A jar that is new", "jar_price": "1.20", "jar_least": "50"}
+    for product, channel in workshop.pairs[::3]:
+        sizes = [{"declared": "180"}, {"declared": "240", "way": "target", **jar}]
+        question = {"product": product, "channel": channel, "candidates": sizes, "jars": "12", "share": "40"}
+        asked = client.post(ASK, json=question)
+        if asked.status_code == 422 or "gap" in asked.json()["candidates"][1]["price"]:
+            continue
+        before, told = client.get("/api/line").json()["totals"], asked.json()["candidates"][1]
+        body, head = {"question": question, "place": 1}, {"If-Match": asked.headers["ETag"]}
+        done = client.post(OFFER, json=body, headers=head)
+        if done.status_code == 422:
+            assert done.json()["error"]["code"] == "confirm", done.text
+            sure = [one["answer"] for one in done.json()["error"]["faults"]]
+            done = client.post(OFFER, json={**body, "sure": sure}, headers=head)
+        (made,) = done.json()["products"]
+        rows = client.get(f"/api/products/{made}/prices").json()["items"]
+        (row,) = [one for one in rows if one["channel"] == channel]
+        for name in ("price", "cost", "net", "fees", "direct", "contribution", "margin", "own_hours"):
+            assert row[name] == told["row"][name], (product, channel, name)
+        assert client.get(f"/api/products/{made}/sheet").json()["full"] == told["row"]["sheet"]["full"]
+        assert client.post(f"/api/undo/{done.json()['version']}").status_code == 200
+        assert client.get("/api/line").json()["totals"] == before
+        looked += 1
+    assert looked > 5
