@@ -187,3 +187,13 @@ def test_a_part_without_a_place_comes_in_addition() -> None:
     assert IDS["tin-60"] not in {material for material, *_ in parts}
     assert isinstance(one.trades[0].deal, Deal)
     assert rounded(one.row.sheet.packaging) == "0.90"  # 0.6262 + 0.1785 + 0.10
+
+
+@pytest.mark.parametrize(("spoiled", "each"), [("10", ("11.1", "15.5")), ("0", ("1", "5"))])
+def test_a_group_that_is_used_twice_is_opened_twice_over(spoiled: str, each: tuple[str, str]) -> None:
+    """Two dressed tins, one in ten spoiled as a whole: 1.01 x 1.1 - 1 = 11.1 and 1.05 x 1.1 - 1 = 15.5 per 100."""
+    held = BOOK.products[IDS["pomade-50"]]
+    twice = replace(held, parts=(replace(held.parts[0], pieces=D(2), spoiled=D(spoiled)),))
+    known = Reckoning(replace(BOOK, products={**BOOK.products, twice.id: twice}))
+    one = answer(known, asked(big())).candidates[0]
+    assert [(part.pieces, part.spoiled) for part in one.product.parts] == [(D(2), D(each[0])), (D(4), D(each[1]))]

@@ -90,7 +90,7 @@ def test_what_is_not_typed_is_asked_for() -> None:
 
 
 def test_the_price_from_which_a_case_is_worth_it_on_paper() -> None:
-    """By the jar it contributes 1.6585. If half as many more are sold, two thirds of that are enough: 0.5528 less a jar.
+    """By the jar it contributes 1.6585. If half as many more are sold, two thirds of that do: 0.5528 less a jar.
 
     12 x 4.6472 = 55.77 a case. Where no more may be sold, every case has to bring more than now: a cent above 62.40.
     """

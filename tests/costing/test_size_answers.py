@@ -9,6 +9,7 @@ The tin of 100 g: 1925 / 100.5 = 19.15, so 19 tins. 46.3454 / 19 = 2.4392; 0.62 
 
 from __future__ import annotations
 
+from datetime import timedelta
 from functools import partial
 from random import Random
 from typing import Any
@@ -19,7 +20,7 @@ from tests import agreement
 from tests.costing.sizing import BOOK, DAY, IDS, KNOWN, D, F, asked, big, gaps_in, on_paper, present, rounded, same
 from tests.reckoning import Line, written
 from tests.small_books import small
-from webapp.costing.book import Book, Price
+from webapp.costing.book import Book, Material, Price
 from webapp.costing.changes import apply_all
 from webapp.costing.gaps import Gap
 from webapp.costing.reckoning import Reckoning
@@ -181,6 +182,33 @@ def test_what_is_not_typed_is_asked_for_and_what_needs_it_not_is_shown() -> None
     assert rounded(found.trades[0].fair_price) == "18.50"
 
 
+def test_a_price_that_cannot_be_found_is_not_the_suggested_one() -> None:
+    """What the travel tin costs is not known and it has no price, so nothing per 100 follows from it."""
+    question = asked(big(way="per 100", discount="5"), product=IDS["pomade-15"], channel=STALL)
+    one = answer(KNOWN, question).candidates[0]
+    assert isinstance(one.row.suggested, D)
+    for figure in (
+        one.price,
+        one.row.price,
+        one.row.net,
+        one.row.margin,
+        one.row.contribution,
+        one.row.price_per_100_g,
+    ):
+        assert isinstance(figure, Gap)
+    assert isinstance(one.row.cost, D)
+
+
+def test_the_answer_that_was_chosen_comes_first_and_is_counted_on() -> None:
+    for replaced, every in (("grams", ["grams", "visit"]), ("visit", ["visit", "grams"]), ("number", ["number"])):
+        found = at_price("17.00", replaced=replaced, number="0.5")
+        assert [trade.replaced for trade in found.trades] == every
+        assert not isinstance(found.spans, Gap)
+        assert found.spans.times == tuple(trade.times for trade in found.trades)
+        assert not isinstance(found.grid, Gap)
+        assert found.grid.likely == found.trades[0].gain
+
+
 # --- offered
 
 
@@ -199,6 +227,9 @@ def test_what_is_offered_is_what_was_reckoned() -> None:
         assert (price.floor, price.suggested) == (candidate.row.floor, candidate.row.suggested)
     with pytest.raises(KeyError):
         offered(found, 2, DAY)
+    later = DAY + timedelta(3)
+    dated = [put.record for put in offered(found, 0, later) if not isinstance(put.record, Material)]
+    assert [record.since for record in dated] == [later, later]  # type: ignore[union-attr]
 
 
 def test_a_candidate_without_a_price_is_offered_without_one() -> None:

@@ -18,10 +18,10 @@ GERMAN = Notation(",")
 
 def typed(**more: Any) -> dict[str, Any]:
     """What a form sends: the tin of 100 g beside that of 50 g at the stall. None takes a field out."""
+    big = {"declared": "100", "unit": "g", "jar_name": "Tin 110 mL", "jar_price": "0.62", "way": "target"}
     sent: dict[str, Any] = {
         "ask": "size", "product": str(IDS["pomade-50"]), "channel": str(IDS["stall"]), "jars": "10", "share": "50",
-        "candidates": [{"declared": "100", "unit": "g", "jar_name": "Tin 110 mL", "jar_price": "0.62", "way": "target"}],
-        **more,
+        "candidates": [big], **more,
     }  # fmt: skip
     return {name: one for name, one in sent.items() if one is not None}
 
@@ -232,3 +232,18 @@ def test_what_cannot_be_read_is_kept_as_it_was_typed() -> None:
     told = kept(BOOK, data, FORM)
     assert told == {"typed": data}
     assert again(told, GERMAN) == data
+
+
+def test_what_is_equal_to_the_likely_one_is_a_low_and_a_high_one() -> None:
+    assert not faults(typed(jars_low="10", jars_high="10", share_low="50", share_high="50"))
+
+
+def test_the_second_size_of_a_formula_is_not_held_against_a_first_that_is_refused() -> None:
+    sizes = [
+        {"declared": "50", "name": "Firm pomade 50 g", "jar": str(IDS["tin-60"])},
+        {"declared": "100", "jar": str(IDS["tin-100"]), "jar_instead": str(IDS["tin-60"])},
+    ]
+    data = typed(product=None, formula=str(IDS["pomade"]), candidates=sizes)
+    assert faults(data) == {"candidates-0-name"}
+    sizes[0]["name"] = "Firm pomade, plain"
+    assert not faults(data)

@@ -7,6 +7,7 @@ from dataclasses import replace
 import pytest
 
 from tests.costing.sizing import BOOK, IDS, KNOWN, D, F, asked, big, on_paper, rounded, same
+from webapp.costing.book import Member
 from webapp.costing.gaps import Gap
 from webapp.costing.reckoning import Reckoning
 from webapp.costing.size_answers import answer
@@ -106,3 +107,11 @@ def test_what_a_stockist_has_of_a_jar_is_the_shelf_price_less_tax_and_what_was_p
     assert rounded(found.ladders[shops.id][-1].stockist) == "4.00"  # type: ignore[arg-type]
     assert all(rung.stockist is None for rung in found.ladders[IDS["stall"]])
     assert all(rung.stockist is None for rung in found.ladders[IDS["salon"]])
+
+
+def test_a_jar_with_something_beside_its_filling_is_no_size() -> None:
+    held = BOOK.products[IDS["pomade-90"]]
+    with_oil = replace(held, members=(Member(IDS["oil-30"]),))
+    known = Reckoning(replace(BOOK, products={**BOOK.products, held.id: with_oil}))
+    rungs = answer(known, asked(big(way="typed", price="19"))).ladders[IDS["stall"]]
+    assert [rung.declared for rung in rungs] == [D(15), D(50), D(100)]

@@ -7,6 +7,7 @@ from typing import Any
 from starlette.testclient import TestClient
 
 from tests.pages.filling import fields, fill
+from tests.pages.remembered import remembered
 
 ORDERS, MATERIALS, FORMULAS = "/buy/orders", "/buy/materials", "/make/formulas"
 PRODUCTS, CHANNELS, PARTS = "/price/products", "/price/channels", "/price/parts"
@@ -32,6 +33,10 @@ def number_of(client: TestClient, listing: str, name: str) -> int:
 
 def example(client: TestClient) -> None:
     """The invented workshop, loaded from the first page."""
+    remembered(client, "example", _example)
+
+
+def _example(client: TestClient) -> None:
     assert client.post("/example", data=fields(client, "/", "/example")).status_code == 303
 
 
@@ -42,7 +47,11 @@ def order(client: TestClient, **more: Any) -> Any:
 
 
 def kitchen(client: TestClient) -> None:
-    """Shea butter bought, a formula of it in batches of 1000 g, somebody who works, a stall."""
+    """Shea butter bought, a formula of it in batches of 1000 g, a stall."""
+    remembered(client, f"kitchen {ORDER}", _kitchen)
+
+
+def _kitchen(client: TestClient) -> None:
     assert order(client).status_code == 303
     made = {"lines-0-material": "Shea butter", "lines-0-amount": "100", "batch_grams": "1000"}
     assert fill(client, f"{FORMULAS}/new", FORMULAS, name="Melt", named=made).status_code == 303
