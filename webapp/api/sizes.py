@@ -8,7 +8,7 @@ from typing import Any, NamedTuple
 from starlette.responses import JSONResponse, Response
 
 from webapp.api import acts, size_told
-from webapp.api.asking import Asked, TodayNow
+from webapp.api.asking import Asked, TodayNow, WithWorkings
 from webapp.api.bodies import BodyNow, Sent, Terms, TermsNow
 from webapp.api.interface import Interface
 from webapp.api.things import stored
@@ -76,13 +76,14 @@ def refuse_place(found: SizeAnswer, place: int) -> None:
     operation_id="ask_size",
     openapi_extra=acts.taking("size_question"),
 )
-def ask(asked: TodayNow, body: BodyNow) -> Response:
+def ask(asked: TodayNow, body: BodyNow, workings: WithWorkings = False) -> Response:
     """The answer whole: candidates or a drop or a case, ladders, flips, the grid and cash month by month.
 
     A candidate is told as what would be put into the book, with numbers below zero for what is new. Shares are
     fractions. A verdict is "worth", "only if" or "not". The ETag serves the offer.
     """
-    return JSONResponse(size_told.answer(asked_about(asked, body.data)), headers={"ETag": asked.whole_tag})
+    told = size_told.answer(asked_about(asked, body.data), workings=workings)
+    return JSONResponse(told, headers={"ETag": asked.whole_tag})
 
 
 @router.post(
