@@ -81,6 +81,42 @@ def test_the_fair_price_on_paper() -> None:
     assert (rounded(grams.fair_price), rounded(visit.fair_price)) == ("18.50", "14.50")
 
 
+def near(figure: Any, paper: str, off: str) -> bool:
+    """Whether a figure is what paper says, or so little off."""
+    return isinstance(figure, Decimal) and abs(figure - D(paper)) <= D(off)
+
+
+@pytest.mark.parametrize(
+    ("price", "own", "gain", "kind"),
+    [
+        # 10.50 for 50 g are 31.50 for 150 g, less 15 % 26.78, so 27.00: net 22.50, fees 0.4725 + 0.9474, direct
+        # 6.8468; 6 x (14.2333 - 0.6 x 3 x 2.6297) - 4
+        (None, "14.2333", "53.00", "worth"),
+        # net 15.00 less 0.3150, 0.9474 and 6.8468: 6 x (6.8908 - 4.7335) - 4; if all trade up, three for one, it loses
+        ("18.00", "6.8908", "8.94", "only if"),
+        # net 7.50 less 0.1575, 0.9474 and 6.8468
+        ("9.00", "-0.4517", "-35.11", "not"),
+    ],
+)
+def test_three_verdicts_on_a_bigger_jar_of_hair_butter(price: str | None, own: str, gain: str, kind: str) -> None:
+    """50 g: net 8.75, fees 1.1311, direct 0.5276 + 0.8435 + 0.3882 + 0.3746 + 2.8553 = 4.9892: it contributes 2.6297.
+
+    150 g in a jar at 0.55: 2905 / 151 = 19.2, so 19 jars. 0.0098492 x 3000 / 19 = 1.5551; jar 0.5583, lid 0.1559,
+    labels 0.1785, seal 0.0250; 84.1509 min / 19 at 15.50 = 1.1442; hired 0.3746; with 2.8553 of selling 6.8468. What is
+    added here was rounded to four places first, so that the sums are a little off: two in the fourth, a cent a month.
+    """
+    way = {"way": "per 100", "discount": "15"} if price is None else {"way": "typed", "price": price}
+    candidate = big(declared="150", jar_name="Jar 160 mL", jar_price="0.55", **way)
+    typed = {"product": IDS["butter-50"], "jars": "6", "share": "60", "share_high": "100", "monthly": "4"}
+    found = answer(KNOWN, asked(candidate, **typed)).candidates[0]
+    assert near(found.row.direct, "6.8468", "0.0002")
+    assert near(found.row.contribution, own, "0.0002")
+    assert near(found.trades[0].gain, gain, "0.01")
+    assert not isinstance(found.verdict, Gap)
+    assert found.verdict.kind == kind
+    assert rounded(found.trades[0].fair_price) == "20.50"  # (6.8468 + 0.9474 + 7.8891 + 4 / 6) / 0.979 x 1.2 = 20.04
+
+
 # --- the prices that it says, asked about again
 
 CHANNELS = ("stall", "web", "market", "shops", "salon")
