@@ -50,6 +50,17 @@ def priced(ids: dict[str, int], price: str) -> dict[str, Any]:
     return {**asked, "candidates": [{**asked["candidates"][0], "price": price}]}
 
 
+def gone(ids: dict[str, int]) -> dict[str, Any]:
+    """The only jar given up, none of whose buyers takes another."""
+    return {"ask": "drop", "product": ids["product"], "channel": ids["channel"], "share": "0"}
+
+
+def cased(ids: dict[str, int]) -> dict[str, Any]:
+    """Six of it for 90.00, four times a month; in every tenth case six more are sold."""
+    case = {"ask": "case", "product": ids["product"], "channel": ids["channel"], "case_jars": "6", "case_price": "90"}
+    return {**case, "jars": "4", "share": "10"}
+
+
 def asked(client: TestClient, body: dict[str, Any]) -> Any:
     return checked(client, f"POST {ASK}", ASK, json=body).json()
 
@@ -136,18 +147,31 @@ def test_no_jar_a_month_costs_what_it_costs_to_carry(client: TestClient, ids: di
 
 
 def test_a_size_less_and_a_case_are_answered_too(client: TestClient, ids: dict[str, int]) -> None:
-    gone = {"ask": "drop", "product": ids["product"], "channel": ids["channel"], "share": "0", "monthly": "0"}
-    drop = asked(client, gone)["drop"]
+    drop = asked(client, gone(ids))["drop"]
     # 30 jars a month, none of whose buyers takes another
     assert near(drop["lost"], 30 * SMALL)
     assert near(drop["gain"], -30 * SMALL)
     assert drop["verdict"]["kind"] == "not"
-    case = {"ask": "case", "product": ids["product"], "channel": ids["channel"], "case_jars": "6", "case_price": "90"}
-    told = asked(client, {**case, "jars": "4", "share": "10"})
+    told = asked(client, cased(ids))
     assert told["candidates"] == told["ladders"] == []
     assert (told["case"]["price"], told["case"]["case_price"]) == ("15", "90")
     # 1.50 a jar less, of six; in every tenth case more six jars are sold besides
     assert near(told["case"]["gain"], 4 * (-9 + F("0.1") * 6 * (SMALL - F("1.5"))))
+
+
+def test_every_figure_opens_to_its_sum(client: TestClient, ids: dict[str, int]) -> None:
+    told = checked(client, f"POST {ASK}", f"{ASK}?workings=true", json=question(ids)).json()
+    (one,) = told["candidates"]
+    for trade in one["trades"]:
+        assert trade["workings"].keys() == {"gain", "break_even_share", "months", "fair_price"}
+        assert all(found["result"] == trade[name] for name, found in trade["workings"].items())
+        assert all(found["steps"] for found in trade["workings"].values())
+    assert one["workings"]["worth_from"]["result"] == one["verdict"]["worth_from"]
+    for body, name in ((gone(ids), "drop"), (cased(ids), "case")):
+        part = checked(client, f"POST {ASK}", f"{ASK}?workings=true", json=body).json()[name]
+        assert part["workings"]
+        assert all(found["result"] == part[figure] for figure, found in part["workings"].items())
+    assert "workings" not in asked(client, question(ids))["candidates"][0]
 
 
 def test_the_question_comes_back_so_that_it_can_be_sent_again(client: TestClient, ids: dict[str, int]) -> None:
@@ -181,6 +205,28 @@ def test_what_is_offered_is_a_product_with_its_part_and_price_and_one_undo_takes
     assert client.get("/api/line").json() == before
 
 
+def test_what_was_asked_before_a_change_is_not_offered_at_another_price(
+    client: TestClient, ids: dict[str, int]
+) -> None:
+    """The target price of the candidate moves with the wage: it is not stored at a price that nobody saw."""
+    body = question(ids)
+    body["candidates"] = [{**body["candidates"][0], "way": "target", "price": None}]
+    seen = client.post(ASK, json=body)
+    person = client.get(f"/api/people/{ids['ada']}")
+    wage = {"name": "Ada", "whose": "own", "wage": {"since": "2026-11-25", "per_hour": "30.00"}}
+    done = client.put(f"/api/people/{ids['ada']}", json=wage, headers={"If-Match": person.headers["ETag"]})
+    assert done.status_code == 200, done.text
+    head = {"If-Match": seen.headers["ETag"], "Idempotency-Key": "a-bigger-jar-2"}
+    late = client.post(OFFER, json={"question": body}, headers=head)
+    assert (late.status_code, late.json()["error"]["code"]) == (409, "stale"), late.text
+    again = client.post(ASK, json=body)
+    assert F(again.json()["candidates"][0]["price"]) > F(seen.json()["candidates"][0]["price"])
+    done = client.post(OFFER, json={"question": body}, headers={**head, "If-Match": again.headers["ETag"]})
+    (product,) = done.json()["products"]
+    (row,) = client.get(f"/api/products/{product}/prices").json()["items"]
+    assert row["price"] == again.json()["candidates"][0]["price"]
+
+
 def test_an_offer_is_refused_without_its_version_at_another_place_and_where_nothing_is_new(
     client: TestClient, ids: dict[str, int], content: Any
 ) -> None:
@@ -192,8 +238,7 @@ def test_an_offer_is_refused_without_its_version_at_another_place_and_where_noth
     assert client.post(OFFER, json=body, headers=stale).status_code == 409
     for place, code in ((1, "reference"), (4, "number-range"), (-1, "number-range"), ("0", "number-range")):
         assert faults(client.post(OFFER, json={**body, "place": place}, headers=head)) == [("place", code)]
-    gone = {"ask": "drop", "product": ids["product"], "channel": ids["channel"], "share": "0"}
-    assert faults(client.post(OFFER, json={"question": gone}, headers=head)) == [("question-ask", "choice")]
+    assert faults(client.post(OFFER, json={"question": gone(ids)}, headers=head)) == [("question-ask", "choice")]
     wrong = {**question(ids), "jars": "many"}
     assert faults(client.post(OFFER, json={"question": wrong}, headers=head)) == [("question-jars", "number-format")]
     bodies: list[Any] = [[], {"question": question(ids), "more": 1}, {"question": 3}, {}]

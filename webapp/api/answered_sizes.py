@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from datetime import date
 from typing import Any
 
@@ -11,7 +11,7 @@ from webapp.api.answered import of_record, of_shown
 from webapp.api.schemas import Schema, named
 from webapp.api.typed_schemas import NULL, TEXT, WHOLE, exactly, items, joined, of_fields, of_type, several
 from webapp.costing.rows import Row
-from webapp.costing.size_facts import CandidateAnswer, CaseAnswer, DropAnswer, Rung
+from webapp.costing.size_facts import CandidateAnswer, CaseAnswer, DropAnswer, Rung, Trade
 from webapp.costing.size_shapes import SIZE_QUESTION
 
 #: what a candidate enters
@@ -36,8 +36,8 @@ def _with_new_numbers(schema: Any) -> Any:
 def _answer(_: str) -> Schema:
     row = named("size_row")
     rung = joined(of_fields(Rung, size_told.RUNG), row=row)
-    drop = joined(of_fields(DropAnswer, size_told.DROP), rows=several(row), taken=several(row))
-    case = joined(of_fields(CaseAnswer, size_told.CASE), row=row, cased=row)
+    drop = joined(_with_sums(DropAnswer, size_told.DROP), ("workings",), rows=several(row), taken=several(row))
+    case = joined(_with_sums(CaseAnswer, size_told.CASE), ("workings",), row=row, cased=row)
     return exactly(
         {
             "question": of_shown(SIZE_QUESTION),
@@ -52,8 +52,19 @@ def _answer(_: str) -> Schema:
 def _candidate() -> Schema:
     record = {"anyOf": [named(f"new_{kind}") for kind in NEW]}
     change = exactly({"kind": {"type": "string", "enum": list(NEW)}, "record": record})
-    told = of_fields(CandidateAnswer, size_told.CANDIDATE)
-    return joined(told, product=named("new_product"), changes=several(change), row=named("size_row"))
+    more = {
+        "product": named("new_product"),
+        "changes": several(change),
+        "row": named("size_row"),
+        "trades": several(_with_sums(Trade, size_told.TRADE)),
+        "workings": exactly({size_told.WORTH_FROM: named("working")}),
+    }
+    return joined(of_fields(CandidateAnswer, size_told.CANDIDATE), ("workings",), **more)
+
+
+def _with_sums(kind: type[Any], names: Iterable[str]) -> Schema:
+    sums = exactly(dict.fromkeys(size_told.summed(kind), named("working")))
+    return joined(of_fields(kind, names), ("workings",), workings=sums)
 
 
 def _offered(_: str) -> Schema:

@@ -10,11 +10,12 @@ from webapp.api.answers import Answer, picked, told_fields
 from webapp.costing.changes import Put, key_of
 from webapp.costing.entry import show
 from webapp.costing.rows import Row
-from webapp.costing.size_facts import CandidateAnswer, CaseAnswer, DropAnswer, Rung, SizeAnswer, SizeQuestion
+from webapp.costing.size_facts import CandidateAnswer, CaseAnswer, DropAnswer, Rung, SizeAnswer, SizeQuestion, Trade
 from webapp.costing.size_shapes import SIZE_QUESTION
+from webapp.costing.worth_working import FIGURES, working
 
-#: what of each is not told as it stands: rows and records
-_OTHERWISE = ("product", "changes", "row", "rows", "taken", "cased")
+#: what of each is not told as it stands: rows, records, and what may have its sums beside it
+_OTHERWISE = ("product", "changes", "row", "rows", "taken", "cased", "trades")
 ROW = ("product", "channel", *answers.ROW_FIGURES, "sheet")
 
 
@@ -23,19 +24,26 @@ def told_of(kind: type[Any]) -> tuple[str, ...]:
     return tuple(name for name in told_fields(kind) if name not in _OTHERWISE)
 
 
-CANDIDATE, DROP, CASE, RUNG = (told_of(kind) for kind in (CandidateAnswer, DropAnswer, CaseAnswer, Rung))
+def summed(kind: type[Any]) -> tuple[str, ...]:
+    """The figures of a part of an answer that have a sum behind them."""
+    return tuple(name for name in FIGURES if name in kind._fields)
 
 
-def answer(found: SizeAnswer) -> Answer:
+CANDIDATE, DROP, CASE, RUNG, TRADE = map(told_of, (CandidateAnswer, DropAnswer, CaseAnswer, Rung, Trade))
+#: of the verdict on a candidate
+WORTH_FROM = "worth_from"
+
+
+def answer(found: SizeAnswer, *, workings: bool = False) -> Answer:
     """All that was found out; of a drop and a case there are no candidates and no ladders."""
     return {
         "question": question(found.question),
-        "candidates": [_candidate(one) for one in found.candidates],
+        "candidates": [_candidate(found, one, workings=workings) for one in found.candidates],
         "ladders": [
             {"channel": channel, "rungs": [_rung(one) for one in rungs]} for channel, rungs in found.ladders.items()
         ],
-        "drop": None if found.drop is None else _drop(found.drop),
-        "case": None if found.case is None else _case(found.case),
+        "drop": None if found.drop is None else _drop(found, found.drop, workings=workings),
+        "case": None if found.case is None else _case(found, found.case, workings=workings),
     }
 
 
@@ -53,9 +61,24 @@ def _rows(found: Iterable[Row]) -> list[Answer]:
     return [row(one) for one in found]
 
 
-def _candidate(one: CandidateAnswer) -> Answer:
-    changes = [_change(each) for each in one.changes]
-    return {**picked(one, CANDIDATE), "product": answers.record(one.product), "changes": changes, "row": row(one.row)}
+def _candidate(found: SizeAnswer, one: CandidateAnswer, *, workings: bool) -> Answer:
+    told = {
+        **picked(one, CANDIDATE),
+        "product": answers.record(one.product),
+        "changes": [_change(each) for each in one.changes],
+        "row": row(one.row),
+        "trades": [_trade(found, one, place, workings=workings) for place in range(len(one.trades))],
+    }
+    return {**told, "workings": _sums(found, (WORTH_FROM,), one.place)} if workings else told
+
+
+def _trade(found: SizeAnswer, one: CandidateAnswer, place: int, *, workings: bool) -> Answer:
+    told = picked(one.trades[place], TRADE)
+    return {**told, "workings": _sums(found, summed(Trade), one.place, place)} if workings else told
+
+
+def _sums(found: SizeAnswer, names: Iterable[str], place: int = 0, trade: int = 0) -> Answer:
+    return {name: answers.working(working(found, name, place, trade)) for name in names}
 
 
 def _change(one: Put) -> dict[str, Any]:
@@ -66,9 +89,11 @@ def _rung(one: Rung) -> Answer:
     return {**picked(one, RUNG), "row": row(one.row)}
 
 
-def _drop(one: DropAnswer) -> Answer:
-    return {**picked(one, DROP), "rows": _rows(one.rows), "taken": _rows(one.taken)}
+def _drop(found: SizeAnswer, one: DropAnswer, *, workings: bool) -> Answer:
+    told = {**picked(one, DROP), "rows": _rows(one.rows), "taken": _rows(one.taken)}
+    return {**told, "workings": _sums(found, summed(DropAnswer))} if workings else told
 
 
-def _case(one: CaseAnswer) -> Answer:
-    return {**picked(one, CASE), "row": row(one.row), "cased": row(one.cased)}
+def _case(found: SizeAnswer, one: CaseAnswer, *, workings: bool) -> Answer:
+    told = {**picked(one, CASE), "row": row(one.row), "cased": row(one.cased)}
+    return {**told, "workings": _sums(found, summed(CaseAnswer))} if workings else told

@@ -8,7 +8,7 @@ from typing import Any, NamedTuple
 from starlette.responses import JSONResponse, Response
 
 from webapp.api import acts, size_told
-from webapp.api.asking import Asked, TodayNow
+from webapp.api.asking import Asked, TodayNow, WithWorkings
 from webapp.api.bodies import BodyNow, Sent, Terms, TermsNow
 from webapp.api.interface import Interface
 from webapp.api.things import stored
@@ -18,13 +18,14 @@ from webapp.costing.size_answers import answer, offered
 from webapp.costing.size_asking import read
 from webapp.costing.size_facts import SizeAnswer
 from webapp.costing.size_shapes import MOST_CANDIDATES
-from webapp.errors import Fault, Unprocessable
+from webapp.errors import Fault, Stale, Unprocessable
 from webapp.store.writing import UNCHANGED, Saved
 
 router = Interface()
 STEM = "/sizes"
 QUESTION, PLACE = "question", "place"
 SAID = "size offered"
+CHANGED_SINCE = "Something was changed after this was asked. Nothing was saved; ask again and look at its figures."
 NOTHING_NEW = "Nothing new is offered by this. Put the product away, or change how many of it go into a case."
 
 
@@ -76,13 +77,14 @@ def refuse_place(found: SizeAnswer, place: int) -> None:
     operation_id="ask_size",
     openapi_extra=acts.taking("size_question"),
 )
-def ask(asked: TodayNow, body: BodyNow) -> Response:
+def ask(asked: TodayNow, body: BodyNow, workings: WithWorkings = False) -> Response:
     """The answer whole: candidates or a drop or a case, ladders, flips, the grid and cash month by month.
 
     A candidate is told as what would be put into the book, with numbers below zero for what is new. Shares are
     fractions. A verdict is "worth", "only if" or "not". The ETag serves the offer.
     """
-    return JSONResponse(size_told.answer(asked_about(asked, body.data)), headers={"ETag": asked.whole_tag})
+    told = size_told.answer(asked_about(asked, body.data), workings=workings)
+    return JSONResponse(told, headers={"ETag": asked.whole_tag})
 
 
 @router.post(
@@ -93,12 +95,22 @@ def ask(asked: TodayNow, body: BodyNow) -> Response:
     openapi_extra=acts.taking("size_offer"),
 )
 def offer(asked: TodayNow, body: BodyNow, terms: TermsNow) -> Response:
-    """Store the candidate at `place` as a product, with what is new in it and its price: one change. Send If-Match."""
+    """Store the candidate at `place` as a product, with what is new in it and its price: one change.
+
+    If-Match is wanted, of the answer: after any change since then its figures may be others, so ask again.
+    """
     saved = sent_before(asked, body, terms)
     if saved is None:
+        refuse_older(asked, terms)
         saved = stored(asked, offer_of(asked, body.data), terms, body, SAID, must_match=True)
     made = sorted(set(saved.ids.values()) & asked.now().book.products.keys())
     return JSONResponse({"version": saved.version, "products": made})
+
+
+def refuse_older(asked: Asked, terms: Terms) -> None:
+    """Stale where anything was changed after the answer was read: what is new was not there to be changed itself."""
+    if terms.version is not None and terms.version < asked.snapshot.version:
+        raise Stale(CHANGED_SINCE, read_at=terms.version, now=asked.snapshot.version)
 
 
 def offer_of(asked: Asked, data: Any) -> tuple[Put, ...]:
