@@ -86,3 +86,44 @@ def gained(  # noqa: PLR0917 - a case is one line of figures
 def month_it_is_back(path: list[Fraction]) -> int | None:
     """The first month at whose end no money is lacking any more."""
     return next((month for month, money in enumerate(path) if month and money >= 0), None)
+
+
+@dataclass
+class Shelf:
+    """Parts that are bought in whole orders: how many pieces a jar takes, how many come and what they cost."""
+
+    a_jar: Fraction
+    in_an_order: Fraction
+    an_order_costs: Fraction
+    lying: Fraction = Fraction(0)
+
+    def buy(self) -> Fraction:
+        """An order more; what is paid for it."""
+        self.lying += self.in_an_order
+        return self.an_order_costs
+
+    def take(self) -> Fraction:
+        """The pieces of one jar; what is paid for orders where too few are lying there."""
+        paid = Fraction(0)
+        while self.lying < self.a_jar:
+            paid += self.buy()
+        self.lying -= self.a_jar
+        return paid
+
+
+def with_shelves(  # noqa: PLR0917 - a case is one line of figures
+    shelves: list[Shelf], brings: Fraction, given_up: Fraction, buyers: int, who_trade_up: int, months: int
+) -> list[Fraction]:
+    """The money at the end of each month; a jar brings so much before its parts, which are paid as they are bought.
+
+    Each who trades up gives up so much; an order of each part is bought before the first jar.
+    """
+    money = -sum((shelf.buy() for shelf in shelves), Fraction(0))
+    told = [money]
+    for _ in range(months):
+        for number in range(buyers):
+            money += brings - sum((shelf.take() for shelf in shelves), Fraction(0))
+            if number < who_trade_up:
+                money -= given_up
+        told.append(money)
+    return told

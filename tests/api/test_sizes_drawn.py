@@ -17,6 +17,7 @@ from hypothesis import strategies as st
 from starlette.testclient import TestClient
 
 from tests.api.test_answers import checked, schema_of
+from tests.drawing import up_to
 from webapp import example
 from webapp.app import make_app
 from webapp.costing.size_facts import ASKS, PRICE_WAYS, REPLACED
@@ -166,7 +167,6 @@ def fitting(ids: dict[str, list[int]], pairs: list[tuple[int, int]]) -> st.Searc
     taking = st.sampled_from([{"replaced": "grams"}, {"replaced": "visit"}, {"replaced": "number", "number": "0.5"}])
     more = st.fixed_dictionaries({}, optional={"one_off": st.sampled_from(["0", "150"]), "within": st.just("1")})
     drawn = st.sampled_from(ids["products"])
-    members = st.lists(st.fixed_dictionaries({"product": drawn, "count": st.just("2")}), min_size=1, max_size=2)
     asks = {
         "size": st.tuples(about, st.lists(sizes(), min_size=1, max_size=4)).map(
             lambda one: {**one[0], "candidates": one[1]}
@@ -178,8 +178,12 @@ def fitting(ids: dict[str, list[int]], pairs: list[tuple[int, int]]) -> st.Searc
                 "candidates": [{**one[2], "way": "target"}, one[3]],
             }
         ),
-        "set": st.tuples(about, members, sizes()).map(
-            lambda one: {"channel": one[0]["channel"], "members": one[1], "candidates": [{**one[2], "way": "target"}]}
+        "set": st.tuples(about, st.sampled_from(["2", "5"]), sizes()).map(
+            lambda one: {
+                "channel": one[0]["channel"],
+                "members": [{"product": one[0]["product"], "count": one[1]}],
+                "candidates": [{**one[2], "way": "target"}],
+            }
         ),
         "drop": st.tuples(about, drawn).map(lambda one: {**one[0], "other": one[1]}),
         "everywhere": st.tuples(about, drawn).map(lambda one: {"product": one[0]["product"], "other": one[1]}),
@@ -218,7 +222,7 @@ def sums_agree(part: dict[str, Any]) -> bool:
 
 
 def test_any_question_is_answered_as_described_or_refused(workshop: Workshop) -> None:
-    @settings(max_examples=60, deadline=None, suppress_health_check=list(HealthCheck))
+    @settings(max_examples=up_to(180), deadline=None, suppress_health_check=list(HealthCheck))
     @given(question=questions(workshop.ids))
     def send(question: dict[str, Any]) -> None:
         answered(workshop.client, question)
@@ -230,7 +234,7 @@ def test_any_question_that_fits_is_answered_as_described(workshop: Workshop) -> 
     good: Counter[str] = Counter()
     fits = fitting(workshop.ids, workshop.pairs)
 
-    @settings(max_examples=60, deadline=None, suppress_health_check=list(HealthCheck))
+    @settings(max_examples=up_to(180), deadline=None, suppress_health_check=list(HealthCheck))
     @given(question=fits)
     def send(question: dict[str, Any]) -> None:
         few = len(question.get("candidates", ())) < 2  # the sums of several are long

@@ -29,6 +29,7 @@ from tests.costing.buying import (
     reason,
     starting,
 )
+from tests.drawing import up_to
 from webapp.costing.amounts import snap
 from webapp.costing.basis import (
     LAPSED,
@@ -355,7 +356,7 @@ amounts = st.lists(
 )
 
 
-@settings(max_examples=200)
+@settings(max_examples=up_to(200))
 @given(amounts, st.sampled_from(["latest", "averaged", "dearest"]))
 def test_no_basis_leaves_the_range_of_what_was_paid(rows: Sequence[tuple[int, Decimal, Decimal]], basis: str) -> None:
     orders = [
