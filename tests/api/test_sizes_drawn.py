@@ -225,7 +225,7 @@ def sums_agree(part: dict[str, Any]) -> bool:
 
 
 def test_any_question_is_answered_as_described_or_refused(workshop: Workshop) -> None:
-    @settings(max_examples=up_to(180), deadline=None, suppress_health_check=list(HealthCheck))
+    @settings(max_examples=up_to(60), deadline=None, suppress_health_check=list(HealthCheck))
     @given(question=questions(workshop.ids))
     def send(question: dict[str, Any]) -> None:
         answered(workshop.client, question)
@@ -237,7 +237,7 @@ def test_any_question_is_answered_as_described_or_refused(workshop: Workshop) ->
 def test_any_question_that_fits_is_answered_as_described(workshop: Workshop, kind: str) -> None:
     good: list[str] = []
 
-    @settings(max_examples=up_to(45), deadline=None, suppress_health_check=list(HealthCheck))
+    @settings(max_examples=up_to(30), deadline=None, suppress_health_check=list(HealthCheck))
     @given(question=fitting(kind, workshop.ids, workshop.pairs))
     def send(question: dict[str, Any]) -> None:
         few = len(question.get("candidates", ())) < 2  # the sums of several are long

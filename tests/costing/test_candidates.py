@@ -13,6 +13,7 @@ from tests.reckoning import Line, seed
 from webapp.costing.book import Book, Member
 from webapp.costing.changes import apply_all
 from webapp.costing.gaps import Gap
+from webapp.costing.limits import NAME_LENGTH
 from webapp.costing.reckoning import Reckoning
 from webapp.costing.size_answers import answer, offered
 from webapp.costing.size_facts import Candidate, Deal, SizeAnswer
@@ -197,3 +198,11 @@ def test_a_group_that_is_used_twice_is_opened_twice_over(spoiled: str, each: tup
     known = Reckoning(replace(BOOK, products={**BOOK.products, twice.id: twice}))
     one = answer(known, asked(big())).candidates[0]
     assert [(part.pieces, part.spoiled) for part in one.product.parts] == [(D(2), D(each[0])), (D(4), D(each[1]))]
+
+
+def test_a_name_that_is_made_is_no_longer_than_one_that_is_typed() -> None:
+    long = replace(BOOK.formulas[IDS["pomade"]], name="Pomade " * 17)
+    known = Reckoning(replace(BOOK, formulas={**BOOK.formulas, long.id: long}))
+    name = answer(known, asked(big())).candidates[0].product.name
+    assert name.endswith("Pomade 100 g")
+    assert len(name) <= NAME_LENGTH

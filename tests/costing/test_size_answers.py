@@ -10,6 +10,7 @@ The tin of 100 g: 1925 / 100.5 = 19.15, so 19 tins. 46.3454 / 19 = 2.4392; 0.62 
 from __future__ import annotations
 
 from datetime import timedelta
+from decimal import Decimal
 from functools import partial
 from random import Random
 from typing import Any
@@ -21,7 +22,7 @@ from tests.costing.sizing import BOOK, DAY, IDS, KNOWN, D, F, asked, big, gaps_i
 from tests.drawing import up_to
 from tests.reckoning import Line, written
 from tests.small_books import small
-from webapp.costing.book import Book, Material, Price
+from webapp.costing.book import Book, Material, Member, Price
 from webapp.costing.changes import apply_all
 from webapp.costing.gaps import Gap
 from webapp.costing.reckoning import Reckoning
@@ -35,7 +36,8 @@ STALL = IDS["stall"]
 def at_price(price: str, **more: Any) -> CandidateAnswer:
     """The tin of 100 g at a typed price; ten a month, half of them instead of small ones, perhaps 20 or 100 %."""
     typed = {"share_low": "20", "share_high": "100", **more}
-    return answer(KNOWN, asked(big(way="typed", price=price), **typed)).candidates[0]
+    least = typed.pop("jar_least", None)
+    return answer(KNOWN, asked(big(way="typed", price=price, jar_least=least), **typed)).candidates[0]
 
 
 # --- the three verdicts, each on paper
@@ -77,6 +79,78 @@ def test_the_fair_price_on_paper() -> None:
     """(7.4022 + 0.9474 + 2 x 3.2766) / (1 - 0.021) = 15.2223 net, 18.2668 marked: 18.50. One for one: 14.25, 14.50."""
     grams, visit = at_price("17.00").trades
     assert (rounded(grams.fair_price), rounded(visit.fair_price)) == ("18.50", "14.50")
+
+
+# --- the prices that it says, asked about again
+
+CHANNELS = ("stall", "web", "market", "shops", "salon")
+
+
+def gain_at(price: Decimal, channel: str, **more: Any) -> tuple[Decimal, str]:
+    """What a month gains at a price on a channel, and the verdict."""
+    found = at_price(str(price), channel=IDS[channel], **more)
+    gain, verdict = found.trades[0].gain, found.verdict
+    assert isinstance(gain, Decimal)
+    assert not isinstance(verdict, Gap)
+    return gain, verdict.kind
+
+
+def below(price: Decimal, channel: str) -> Decimal:
+    """The next price below it that the channel allows, by hand: .00 .50; those and .95 .99; .95 .99; steps of 0.05."""
+    ends = {
+        "stall": ("0.00", "0.50"),
+        "web": ("0.00", "0.50", "0.95", "0.99"),
+        "market": ("0.95", "0.99"),
+        "shops": [f"{step * D('0.05'):.2f}" for step in range(20)],
+        "salon": ("0.00", "0.50", "0.95"),
+    }[channel]
+    every = [whole + D(end) for whole in range(int(price) - 1, int(price) + 1) for end in ends]
+    return max(one for one in every if one < price)
+
+
+@pytest.mark.parametrize("channel", CHANNELS)
+def test_at_the_fair_price_all_may_trade_up_and_one_ending_lower_that_loses(channel: str) -> None:
+    trade = at_price("17.00", channel=IDS[channel], monthly="7").trades[0]
+    assert isinstance(trade.fair_price, Decimal)
+    every = {"share": "100", "share_low": "100", "monthly": "7"}
+    assert gain_at(trade.fair_price, channel, **every)[0] >= 0
+    assert gain_at(below(trade.fair_price, channel), channel, **every)[0] < 0
+
+
+@pytest.mark.parametrize("channel", CHANNELS)
+def test_from_the_price_that_it_says_it_is_worth_it_and_one_ending_lower_it_is_not(channel: str) -> None:
+    more = {"monthly": "7", "monthly_high": "9", "jars_low": "6"}
+    verdict = at_price("17.00", channel=IDS[channel], **more).verdict
+    assert not isinstance(verdict, Gap)
+    likely, sure = verdict.worth_from, verdict.sure_from
+    assert isinstance(likely, Decimal)
+    assert isinstance(sure, Decimal)
+    assert gain_at(likely, channel, **more)[0] * 12 >= 60
+    assert gain_at(below(likely, channel), channel, **more)[0] * 12 < 60
+    assert gain_at(sure, channel, **more)[1] == "worth"
+    assert gain_at(below(sure, channel), channel, **more)[1] == "only if"
+
+
+def test_a_higher_price_never_gains_less() -> None:
+    found = [gain_at(D(price), "stall") for price in range(8, 26)]
+    assert [gain for gain, _ in found] == sorted(gain for gain, _ in found)
+    order = [("not", "only if", "worth").index(kind) for _, kind in found]
+    assert order == sorted(order)
+    assert set(order) == {0, 1, 2}
+
+
+def test_cash_month_by_month_on_paper() -> None:
+    """60.00 and fifty tins at 0.62 first. A month brings 10 x (5.5196 + 0.6262 of tin) and takes 10 x 3.2766 elsewhere.
+
+    10.1 tins are used a month, so in the fifth the next fifty are bought; by the end of the fourth it is all back.
+    """
+    found = at_price("17.00", jar_least="50").cash
+    assert not isinstance(found, Gap)
+    assert [rounded(month.so_far) for month in found.months[:6]] == [
+        "-91.00", "-62.31", "-33.62", "-4.92", "23.77", "21.46",
+    ]  # fmt: skip
+    assert (found.paid_back, rounded(found.deepest)) == (4, "-91.00")
+    assert (rounded(found.months[1].cash_in), rounded(found.months[1].cash_out)) == ("61.46", "32.77")
 
 
 # --- the candidate in the book
@@ -281,7 +355,7 @@ def _hostile(seed: int) -> tuple[Book, SizeQuestion]:
     )
 
 
-@pytest.mark.parametrize("seed", range(60))
+@pytest.mark.parametrize("seed", range(up_to(60)))
 def test_in_any_book_a_question_is_refused_or_answered_and_what_is_offered_is_what_was_reckoned(seed: int) -> None:
     book, question = _hostile(seed)
     if faults_of(book, question):
@@ -303,3 +377,49 @@ def test_most_hostile_questions_are_answered() -> None:
     """A test that refuses everything would tell nothing."""
     questions = [_hostile(seed) for seed in range(up_to(60))]
     assert sum(not faults_of(*one) for one in questions) > len(questions) // 3
+
+
+def _other_asks(seed: int) -> tuple[Book, SizeQuestion]:
+    """Any book, and a question about a set, a size less or a case in it."""
+    rng = Random(1000 + seed)
+    book = small(rng)
+    products = list(book.products)
+    number = rng.choice(products)
+    ask = rng.choice(("set", "drop", "case"))
+    members = tuple(Member(one, D(rng.randint(1, 3))) for one in rng.sample(products, min(2, len(products))))
+    price = rng.choice((None, D(rng.randint(1, 90))))
+    return book, SizeQuestion(
+        ask=ask,
+        product=number,
+        channel=rng.choice((None, *book.channels)) if ask == "drop" else rng.choice(tuple(book.channels)),
+        other=rng.choice((None, *products)) if ask == "drop" else None,
+        candidates=(Candidate(way=rng.choice(("target", "per 100", "hour")), discount=D(7)),) if ask == "set" else (),
+        members=members if ask == "set" else (),
+        replaced=rng.choice(("grams", "visit", "number")),
+        number=D(rng.randint(1, 40)) / 10,
+        jars=rng.choice((None, D(0), D(8))),
+        share=rng.choice((None, D(0), D(40), D(100))),
+        share_low=None,
+        monthly=rng.choice((D(0), D(12))),
+        one_off=rng.choice((D(0), D(90))),
+        case_jars=D(rng.randint(2, 48)),
+        case_price=price,
+        discount=D(5) if price is None else None,
+    )
+
+
+@pytest.mark.parametrize("seed", range(up_to(60)))
+def test_in_any_book_other_questions_are_refused_or_answered(seed: int) -> None:
+    book, question = _other_asks(seed)
+    if faults_of(book, question):
+        return
+    found = answer(Reckoning(book), question)
+    if question.ask == "set":
+        assert isinstance(apply_all(book, offered(found, 0, book.day)), Book)
+    else:
+        assert (found.drop is None, found.case is None) == (question.ask != "drop", question.ask != "case")
+
+
+def test_most_of_the_other_hostile_questions_are_answered() -> None:
+    answered = [question.ask for book, question in map(_other_asks, range(60)) if not faults_of(book, question)]
+    assert all(answered.count(ask) > 5 for ask in ("set", "drop", "case")), answered

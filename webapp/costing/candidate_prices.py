@@ -21,7 +21,7 @@ from webapp.costing.gaps import Figure, Gap, added, from_known
 from webapp.costing.limits import MONEY
 from webapp.costing.reckoning import Reckoning
 from webapp.costing.rows import Row, per_hour
-from webapp.costing.size_facts import Candidate, SizeQuestion
+from webapp.costing.size_facts import Candidate, CandidateAnswer, SizeQuestion
 from webapp.costing.worth import price_at
 
 WHY = "A new size"
@@ -68,10 +68,9 @@ class Priced(NamedTuple):
     known: Reckoning
     prices: tuple[Figure, ...]
     rows: tuple[Row, ...]
-    priced: tuple[Put | None, ...]
 
 
-def beside(known: Reckoning, question: SizeQuestion, made: Sequence[Made]) -> Beside:
+def beside(known: Reckoning, question: SizeQuestion, made: Sequence[Made | CandidateAnswer]) -> Beside:
     """What the candidates of a question are set beside, in the book that they are in."""
     channel = question.channel or 0
     if question.ask == "set":
@@ -85,17 +84,14 @@ def priced(known: Reckoning, question: SizeQuestion, made: Sequence[Made]) -> Pr
     channel = question.channel or 0
     now = Reckoning(_after(known.book, [put for one in made for put in one.puts]), known)
     prices: list[Figure] = []
-    puts: list[Put | None] = []
-    for one in made:
-        row = now.row(one.product.id, channel)
-        price = _price(now, question, made, one, row)
-        put = _put(row, price, now.book.day)
-        if put is not None:
-            now = Reckoning(_after(now.book, [put]), now)
-        prices.append(price)
-        puts.append(put)
-    rows = tuple(at_price(now.row(one.product.id, channel), price) for one, price in zip(made, prices, strict=True))
-    return Priced(now, tuple(prices), rows, tuple(puts))
+    for together in (made[:1], made[1:]):  # of a new formula the first has its price before the others look at it
+        rows = [now.row(one.product.id, channel) for one in together]
+        found = [_price(now, question, made, one, row) for one, row in zip(together, rows, strict=True)]
+        puts = [put for row, price in zip(rows, found, strict=True) for put in _puts(row, price, now.book.day)]
+        now = Reckoning(_after(now.book, puts), now) if puts else now
+        prices += found
+    priced_rows = (at_price(now.row(one.product.id, channel), price) for one, price in zip(made, prices, strict=True))
+    return Priced(now, tuple(prices), tuple(priced_rows))
 
 
 def _after(book: Book, puts: Sequence[Put]) -> Book:
@@ -105,10 +101,10 @@ def _after(book: Book, puts: Sequence[Put]) -> Book:
     return after
 
 
-def _put(row: Row, price: Figure, day: date) -> Put | None:
+def _puts(row: Row, price: Figure, day: date) -> tuple[Put, ...]:
     if isinstance(price, Gap):
-        return None
-    return Put(with_reasons(Price(row.product, row.channel, day, price, WHY), row))
+        return ()
+    return (Put(with_reasons(Price(row.product, row.channel, day, price, WHY), row)),)
 
 
 def at_price(row: Row, price: Figure) -> Row:

@@ -74,6 +74,14 @@ def summed_first(steps: Iterable[Step]) -> tuple[Step, ...]:
     return tuple(laid)
 
 
+def come_to(steps: Iterable[Step]) -> Figure:
+    """What steps come to, one after the other; a figure among them that is missing makes it missing."""
+    so_far: Figure = ZERO
+    for step in steps:
+        so_far = _after(so_far, step)
+    return so_far
+
+
 def _after(so_far: Figure, step: Step) -> Figure:
     """What a sum comes to after one more step; a figure that is missing makes the rest missing."""
     if step.sign in ("", "="):

@@ -26,6 +26,12 @@ DECIDE = "/decide"
 WHAT_IF = f"{DECIDE}/what-if"
 KEPT_WHAT_IF = f"{WHAT_IF}/kept/{{ident}}"
 COMPARED = f"{WHAT_IF}/compare"
+SIZE = f"{DECIDE}/size"
+SIZE_HOW = f"{SIZE}/how/{{place}}/{{figure}}"
+SIZE_ROW = f"{SIZE}/row/{{place}}/{{channel}}/{{figure}}"
+SIZE_OFFER = f"{SIZE}/offer"
+SIZE_KEEP = f"{SIZE}/keep"
+SIZE_THROWN = f"{SIZE}/kept/{{ident}}/drop"
 PAY = f"{DECIDE}/pay"
 HOURS = f"{DECIDE}/hours"
 SALES = f"{DECIDE}/sales"
@@ -109,6 +115,7 @@ ROOMS = {
     "packs": PACKS,
     "what-if": WHAT_IF,
     "compared": COMPARED,
+    "size": SIZE,
     "pay": PAY,
     "hours": HOURS,
     "sales": SALES,
@@ -203,6 +210,17 @@ def batch_sizes(product: int, channel: int) -> str:
 def supposing(**supposition: str | int) -> str:
     """A what-if that begins with one supposition, by the names of its fields."""
     return f"{WHAT_IF}?{urlencode(supposition)}"
+
+
+def another_size(product: int, channel: int | None = None, ask: str = "") -> str:
+    """Whether another size of a product is worth offering (or what else is asked about it), on a channel if named."""
+    asked = {"product": product, "channel": channel, "ask": ask}
+    return f"{SIZE}?{urlencode({name: one for name, one in asked.items() if one})}"
+
+
+def kept_verdict(ident: int) -> str:
+    """What was found out about a size and kept, asked again on today's book."""
+    return f"{SIZE}?kept={ident}"
 
 
 def kept_what_if(ident: int) -> str:

@@ -1,0 +1,262 @@
+"""A verdict about another size in words: what it comes to, what it assumes, and what would turn it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from decimal import Decimal
+
+from webapp.costing.amounts import ONE, ZERO, half_up, minor_places, rounded_down, rounded_up, snap
+from webapp.costing.gaps import Figure, Gap
+from webapp.costing.size_facts import Deal, Flip, Grid, Swing, Verdict
+from webapp.pages.formats import Formats
+
+#: how many things that would turn an answer are said at a glance
+TOLD = 2
+TITLES = {
+    "size": "A bigger jar?",
+    "set": "A gift set?",
+    "drop": "One size less?",
+    "case": "A case for shops?",
+}
+#: the same figures of a deal, told as what they are in each question
+JARS = {
+    "size": ("jar a month", "jars a month"),
+    "set": ("set a month", "sets a month"),
+    "drop": ("jar a month", "jars a month"),
+    "case": ("case a month", "cases a month"),
+}
+#: what the gain hangs on, in the ranking
+SWINGS = {
+    "size": {
+        "jars": "Jars sold a month",
+        "share": "Buyers who would have bought the small jar",
+        "monthly": "What carrying it costs a month",
+        "times": "Small jars that one takes the place of",
+    },
+    "set": {
+        "jars": "Sets sold a month",
+        "share": "Buyers who would have bought jars singly",
+        "monthly": "What carrying it costs a month",
+        "times": "How much of what is in it they would have bought",
+    },
+    "drop": {
+        "jars": "Jars sold a month now",
+        "share": "Buyers who take the other size instead",
+        "monthly": "What is saved a month",
+        "times": "Other jars that they take for one",
+    },
+    "case": {
+        "jars": "Cases sold a month",
+        "share": "How much more shops take",
+        "monthly": "What it costs a month",
+        "times": "Jars for jars",
+    },
+}
+#: codes of the core about a candidate, in words
+REMARKS = {
+    "more-than-sold": "More small jars would be given up than are sold there now: expect fewer, or a smaller share.",
+    "earns-nothing": "The small jar contributes nothing there now, so nothing is lost where buyers take this one.",
+    "below-target": "At this price it stays below its target.",
+    "undercuts": "At this price your own shop asks less than shops are to ask for it.",
+    "suggested": "The present jar has no accepted price there: the suggested one is taken.",
+    "same-jar": "No other jar is chosen, so it is reckoned in the present one. Choose the jar it would need.",
+    "unsold": "Not all of a batch would sell while it keeps: see shelf life below.",
+    "zero-price": "It costs nothing at this price. See whether that is meant.",
+}
+
+
+class Words:
+    """Sentences about one answer, figures written as the workshop writes them."""
+
+    def __init__(self, formats: Formats, ask: str, name: str, where: str) -> None:
+        self.formats, self.ask, self.name, self.where = formats, ask, name, where
+
+    # --- the verdict
+
+    def heading(self, verdict: Verdict) -> str:
+        """The verdict in a few words; under which condition, where it has one."""
+        worth = {"drop": "Drop it", "case": "Worth it"}.get(self.ask, "Worth it")
+        if verdict.kind == "worth":
+            return f"{worth}."
+        if verdict.kind == "only if":
+            held = verdict.condition
+            return f"{worth} only if {self.holds(held)}." if held else f"{worth} only if all goes well."
+        return {"drop": "Keep it.", "case": "Not at this price."}.get(self.ask, "Not at this price.")
+
+    def sentence(self, deal: Deal, gain: Figure, price: Figure) -> str:
+        """What it comes to at what is expected, with its figures."""
+        if isinstance(gain, Gap):
+            return gain.reason
+        change, jars = self.change(gain), self.many(deal.jars)
+        at = f" at {self.formats.money(price)}" if isinstance(price, Decimal) else ""
+        own = self.leave(deal.own)
+        if self.ask == "drop":
+            return f"Without {self.name} you have {change}: {jars} fewer of it, and {self.of_buyers(deal)}."
+        if self.ask == "case":
+            each = self.changed_each(deal.own)
+            return f"{self.name}{at} brings {change}: {jars}, of which each brings {each} its jars bring now."
+        return f"{self.name}{at}, {self.where}, brings {change}: {jars} {own}; {self.of_buyers(deal)}."
+
+    def of_buyers(self, deal: Deal) -> str:
+        """How many would have bought another, and what that takes away or brings."""
+        percent, each = self.percent(deal.share), self.leave(abs(deal.each))
+        times = self.formats.number(half_up(snap(deal.times), 2))
+        if self.ask == "drop":
+            return f"{percent} of its buyers take {times} of the other size for one, which {self.leave(deal.each)}"
+        if self.ask == "set":
+            return f"{percent} of the buyers would have bought its jars singly"
+        lost = each if deal.each < 0 else "leave nothing"
+        return f"{percent} of its buyers would have bought {times} of the small jar instead, which {lost}"
+
+    def leave(self, amount: Decimal) -> str:
+        """What each contributes, in words also where that is a loss."""
+        return f"{'leave' if amount >= 0 else 'lose'} {self.formats.money(abs(amount))} each"
+
+    def change(self, gain: Decimal) -> str:
+        """A gain or a loss a month beside now."""
+        return f"{self._differs(gain, 'a month ')}{'as' if not self._shown(gain) else 'than'} now"
+
+    def changed_each(self, amount: Decimal) -> str:
+        """The same of one."""
+        return f"{self._differs(amount)}{'as' if not self._shown(amount) else 'than'}"
+
+    def _differs(self, amount: Decimal, per: str = "") -> str:
+        shown = self._shown(amount)
+        if not shown:
+            return f"as much {per}"
+        return f"{self.formats.money(abs(shown))} {per}{'more' if shown > 0 else 'less'} "
+
+    def _shown(self, amount: Decimal) -> Decimal:
+        return half_up(snap(amount), minor_places(self.formats.currency))
+
+    def earned_back(self, deal: Deal, months: Figure) -> str:
+        """When what is paid once is back; "" where nothing is."""
+        if not deal.one_off:
+            return ""
+        paid = self.formats.money(deal.one_off)
+        if isinstance(months, Gap):
+            return f"The {paid} paid once never comes back so."
+        within = self.formats.number(deal.within)
+        return f"The {paid} paid once is back after {self.months(months)}; you want it back within {within}."
+
+    def priced(self, verdict: Verdict, points: int) -> str:
+        """From which price it is worth it, where it is as expected, and whatever comes."""
+        if isinstance(verdict.worth_from, Gap):
+            return "" if self.ask == "drop" else verdict.worth_from.reason
+        said = f"Worth it from {self.formats.money(verdict.worth_from)}"
+        sure = verdict.sure_from
+        if points == 1 or isinstance(sure, Gap):
+            return f"{said}."
+        if sure == verdict.worth_from:
+            return f"{said}, in all {points} combinations of what you are not sure of."
+        return f"{said} if all is as you expect; from {self.formats.money(sure)} in all {points} combinations."
+
+    # --- what would turn it
+
+    def turns(self, flip: Flip, *, worth: bool) -> str:
+        """What would turn the answer, as a sentence; `worth` is the answer as expected."""
+        began = (_STAYS if worth else _BECOMES)[self.ask]
+        return f"{began} {self.holds(flip)} (now {self.plainly(flip.what, flip.now)})."
+
+    def holds(self, flip: Flip) -> str:
+        """What has to hold for it, a limit rounded to the side on which it still holds."""
+        places = {"share": 3, "jars": 0, "times": 2}.get(flip.what, minor_places(self.formats.currency))
+        lean: Callable[[Decimal, int], Decimal] = rounded_up if flip.up else rounded_down
+        at = self.plainly(flip.what, lean(snap(flip.at), places))
+        told = {**_HOLDS["size"], **_HOLDS.get(self.ask, {})}[flip.what]
+        return told.format(least="at least" if flip.up else "at most", at=at)
+
+    # --- over the range
+
+    def ranged(self, grid: Grid) -> str:
+        """How it comes out over everything that is not sure; "" where all is."""
+        if grid.points == 1:
+            return ""
+        low, high = self.formats.money(grid.lowest), self.formats.money(grid.highest)
+        of = "all" if grid.worth == grid.points else "none" if not grid.worth else f"{grid.worth}"
+        return (
+            f"Of {grid.points} combinations of lowest, likely and highest, and of how many small jars one replaces, "
+            f"{of} {'is' if of == '1' else 'are'} worth it: from {low} to {high} a month."
+        )
+
+    def swing(self, swing: Swing) -> tuple[str, str, str]:
+        """What the gain hangs on, and from where to where it is looked at."""
+        return SWINGS[self.ask][swing.what], self.plainly(swing.what, swing.low), self.plainly(swing.what, swing.high)
+
+    def plainly(self, what: str, value: Decimal) -> str:
+        """A figure of a deal without words."""
+        if what == "share":
+            return self.percent(value)
+        if what in ("jars", "times"):
+            return self.formats.number(half_up(snap(value), 2))
+        return self.formats.money(value)
+
+    def share_lies(self, share: Figure, deal: Deal) -> str:
+        """Where the break-even share lies beside what is expected."""
+        if isinstance(share, Gap):
+            return ""
+        at = snap(share)
+        if at > ONE:
+            return "above 100 %: even if all of them would have bought the small one, it pays"
+        if at < ZERO:
+            return "below 0 %: it doesn't pay even if all its buyers are new"
+        expected = "you expect fewer" if snap(deal.share) < at else "you expect as many or more"
+        return f"{expected}: {self.percent(deal.share)}"
+
+    # --- figures
+
+    def percent(self, share: Decimal) -> str:
+        """A share as a percentage, without zeros at its end."""
+        return self.formats.typed_percent(half_up(snap(share.scaleb(2)), 1))
+
+    def many(self, jars: Decimal) -> str:
+        """So many jars, sets or cases a month."""
+        one, many = JARS[self.ask]
+        return f"{self.formats.number(half_up(snap(jars), 2))} {one if jars == 1 else many}"
+
+    def months(self, months: Decimal) -> str:
+        """Months to a tenth, rounded up: later is the safe side."""
+        shown = rounded_up(snap(months), 1)
+        return f"{self.formats.number(shown)} {'month' if shown == 1 else 'months'}"
+
+
+_STAYS = {
+    "size": "It stays worth it as long as",
+    "set": "It stays worth it as long as",
+    "drop": "Dropping it stays right as long as",
+    "case": "It stays worth it as long as",
+}
+_BECOMES = {
+    "size": "It would be worth it once",
+    "set": "It would be worth it once",
+    "drop": "Dropping it would be right once",
+    "case": "It would be worth it once",
+}
+#: what has to hold, by the thing that turns the answer; of other questions where they say it otherwise
+_HOLDS = {
+    "size": {
+        "price": "its price is {least} {at}",
+        "share": "{least} {at} of its buyers come from the small jar",
+        "jars": "you sell {least} {at} a month",
+        "times": "one takes the place of {least} {at} small jars",
+        "monthly": "carrying it costs {least} {at} a month",
+        "cost": "materials and work of one cost {least} {at}",
+        "one_off": "what is paid once is {least} {at}",
+    },
+    "set": {
+        "share": "{least} {at} of its buyers would have bought its jars singly",
+        "times": "{least} {at} of what is in it would have been bought singly",
+    },
+    "drop": {
+        "share": "{least} {at} of its buyers take the other size instead",
+        "jars": "{least} {at} a month of it are sold now",
+        "times": "they take {least} {at} of the other size for one",
+        "monthly": "what is saved a month is {least} {at}",
+    },
+    "case": {
+        "price": "the price of a jar in a case is {least} {at}",
+        "share": "shops take {least} {at} more",
+        "jars": "{least} {at} cases a month are sold",
+        "monthly": "it costs {least} {at} a month",
+    },
+}
