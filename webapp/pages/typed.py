@@ -18,7 +18,7 @@ from webapp.errors import BadEncoding, Fault, MediaType, Unprocessable
 
 CONTROLS = ("token", "epoch", "version", "more", "less", "draft", "page")
 SURE = "sure"
-NAME = re.compile(r"[a-z_]+(-(0|[1-9][0-9]{0,2}|[a-z_]+)){0,5}", re.ASCII)
+NAME = re.compile(r"[a-z_][a-z0-9_]*(-(0|[1-9][0-9]{0,2}|[a-z_][a-z0-9_]*)){0,5}", re.ASCII)
 TOKEN = re.compile(r"[A-Za-z0-9_-]{8,64}", re.ASCII)
 
 Data = dict[str, Any]

@@ -15,7 +15,6 @@ from webapp.costing.parts import part_costs
 from webapp.costing.rows import Row
 from webapp.costing.size_facts import ASKS, SizeQuestion
 from webapp.costing.size_shapes import MOST_CANDIDATES, SIZE_QUESTION
-from webapp.errors import Unprocessable
 from webapp.pages import addresses
 from webapp.pages.done import new_token
 from webapp.pages.drawn import Form, defaults
@@ -26,9 +25,10 @@ CANDIDATES, MEMBERS = "candidates", "members"
 #: what a button asks for: the answer, beside more lines and the acts of an answer
 ASK = "ask"
 #: words behind the question mark that are not of the question
-_BESIDE = ("on", "done", "kept")
+_BESIDE = ("on", "done", "kept", "start")
 #: what the form begins with and nobody typed: it says nothing, so it is left out of an address
 _EMPTY_AMOUNTS = ("monthly", "one_off")
+
 
 @dataclass(frozen=True, slots=True)
 class Now:
@@ -52,6 +52,13 @@ class Sizing:
     question: SizeQuestion | None = None
     typed: Mapping[str, Any] = field(default_factory=dict)
     asked: bool = False
+    starts: bool = False
+    """Whether the address says to start from a formula."""
+
+    @property
+    def starts_from_formula(self) -> bool:
+        """Whether a formula is chosen, or is to be."""
+        return self.starts or self.form.value("formula") != ""
 
     @property
     def ask(self) -> str:
@@ -60,9 +67,9 @@ class Sizing:
         return found if found in ASKS else ASKS[0]
 
     @property
-    def new_formula(self) -> bool:
+    def is_new(self) -> bool:
         """Whether sizes of a formula are asked about that is not sold yet."""
-        return self.ask == ASKS[0] and not self.form.value("product") and self.form.value("formula") != ""
+        return self.ask == ASKS[0] and not self.form.value("product") and self.starts_from_formula
 
     def at(self, address: str, **more: str) -> str:
         """An address with the question behind its question mark, and more."""
@@ -127,9 +134,10 @@ def begun(desk: Desk) -> Sizing:
     more: dict[str, str] = {}
     if product is not None and not form.value("channel") and form.value("ask") != "drop":
         more["channel"] = _where_it_sells(desk, product, wholesale=form.value("ask") == "case")
-    if product is not None and not form.value(f"{CANDIDATES}-0-unit"):
+    if product is not None and not form.value(f"{CANDIDATES}-0-declared"):
         more[f"{CANDIDATES}-0-unit"] = now_of(desk, form).unit
-    return Sizing(replace(form, texts={**form.texts, **{name: text for name, text in more.items() if text}}))
+    texts = {**form.texts, **{name: text for name, text in more.items() if text}}
+    return Sizing(replace(form, texts=texts), starts=desk.request.query_params.get("start") == "formula")
 
 
 def _where_it_sells(desk: Desk, product: Product, *, wholesale: bool) -> str:
@@ -183,8 +191,22 @@ def candidate_rows(form: Form) -> Sequence[str]:
     return [f"{CANDIDATES}-{place}" for place in range(1, min(typed + 1, MOST_CANDIDATES))]
 
 
-def as_kept(desk: Desk, sized: Sizing) -> Any:
-    """The question as it is kept. Unprocessable where it can't be read."""
-    if sized.question is None:
-        raise Unprocessable
-    return size_asking.kept(desk.book, sized.typed, desk.notation)
+#: what can be asked: its key, what the way there says, and what an address says for it
+_ASKS = (
+    ("size", "Another size"),
+    ("new", "Sizes of something new"),
+    ("set", "A gift set"),
+    ("drop", "One size less"),
+    ("case", "A case for shops"),
+)
+
+
+def asks_of(sized: Sizing) -> tuple[tuple[str, str, bool], ...]:
+    """The ways to the other questions, the product and the channel taken along: words, address, whether it is open."""
+    now = "new" if sized.is_new else sized.ask
+    found = []
+    for key, words in _ASKS:
+        told = {"ask": "size" if key == "new" else key, "start": "formula" if key == "new" else ""}
+        told |= {} if key == "new" else {name: sized.form.value(name) for name in ("product", "channel")}
+        found.append((words, f"{addresses.SIZE}?{urlencode({n: t for n, t in told.items() if t})}", key == now))
+    return tuple(found)

@@ -54,7 +54,7 @@ def _up(words: Words, heights: Sequence[Decimal]) -> Axis:
 def per_hundred(words: Words, unit: str, rungs: Sequence[tuple[str, Rung]]) -> Plot | None:
     """Price and cost of 100 g by what a jar declares; None where there are no two sizes to see it fall."""
     known = [(name, one) for name, one in rungs if isinstance(one.declared, Decimal)]
-    if len(known) < 2:  # noqa: PLR2004 - one point is no ladder
+    if len(known) < 2:
         return None
     series, heights = [], [ZERO]
     for key, title, figure in (("first", "Price", "price_100"), ("second", "Cost", "cost_100")):

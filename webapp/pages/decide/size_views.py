@@ -5,19 +5,16 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
+from typing import NamedTuple
 
-from markupsafe import Markup
-
-from webapp.costing.amounts import ONE, ZERO, half_up, rounded_up, snap
+from webapp.costing.amounts import ZERO, half_up, rounded_down, rounded_up, snap
 from webapp.costing.gaps import Figure, Gap
 from webapp.costing.reckoning import Reckoning
-from webapp.costing.rows import Row
 from webapp.costing.size_facts import (
     CandidateAnswer,
     Cash,
     Deal,
     Grid,
-    Rung,
     Shelf,
     SizeAnswer,
     SizePart,
@@ -25,12 +22,12 @@ from webapp.costing.size_facts import (
     Trade,
     Verdict,
 )
-from webapp.pages import addresses, vessels
+from webapp.costing.size_working import PART_FIGURES
+from webapp.pages import addresses
 from webapp.pages.decide import size_plots
 from webapp.pages.decide.size_form import Sizing
 from webapp.pages.decide.size_words import REMARKS, TOLD, Words
 from webapp.pages.plots import Plot
-from webapp.pages.price import makeup
 from webapp.pages.rendering import Desk
 
 
@@ -75,8 +72,9 @@ class PartShown:
     href: str
     part: SizePart
     needed: Figure
-    lasts: str
+    lasts: Figure
     next: str
+    how: dict[str, str]
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,55 +100,33 @@ class CandidateShown:
     """Whether it is only the jar that the others are set beside."""
 
 
-@dataclass(frozen=True, slots=True)
-class RungShown:
-    """A size on the ladder of a channel."""
-
-    name: str
-    href: str
-    new: bool
-    size: str
-    bar: Markup
-    vessel: vessels.Vessel
-    cells: tuple[Cell, ...]
-    notes: tuple[str, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class LadderShown:
-    """The sizes of one channel side by side."""
-
-    channel: str
-    heads: tuple[str, ...]
-    rungs: tuple[RungShown, ...]
-    plot: Plot | None
-    at: str
-
-
 TRADE_HEADS = ("Gain a month", "Break-even share", "Months to earn back", "Fair price")
 
 
-def told_of(
-    words: Words,
-    verdict: Verdict | Gap,
-    grid: Grid | Gap,
-    deal: Deal | Gap,
-    gain: Figure,
-    price: Figure,
-    months: Figure,
-    assumes: Sequence[str],
-) -> Told:
+class Outcome(NamedTuple):
+    """What of any answer a verdict is told from."""
+
+    verdict: Verdict | Gap
+    grid: Grid | Gap
+    deal: Deal | Gap
+    gain: Figure
+    price: Figure
+    months: Figure
+
+
+def told_of(words: Words, found: Outcome, assumes: Sequence[str]) -> Told:
     """The verdict in words, or why there is none yet."""
+    verdict, grid, deal, gain = found.verdict, found.grid, found.deal, found.gain
     if isinstance(verdict, Gap) or isinstance(deal, Gap):
         gap = verdict if isinstance(verdict, Gap) else deal
         return Told("No verdict yet", "none", "", assumes=tuple(assumes), gap=gap if isinstance(gap, Gap) else None)
     points = 1 if isinstance(grid, Gap) else grid.points
     worth = isinstance(gain, Decimal) and _is_worth(deal, gain)
-    more = (words.earned_back(deal, months), words.priced(verdict, points))
+    more = (words.earned_back(deal, found.months), words.priced(verdict, points))
     return Told(
         words.heading(verdict),
         verdict.kind,
-        words.sentence(deal, gain, price),
+        words.sentence(deal, gain, found.price),
         tuple(one for one in more if one),
         tuple(words.turns(one, worth=worth) for one in verdict.flips[:TOLD]),
         tuple(assumes),
@@ -172,22 +148,21 @@ def candidate_of(desk: Desk, sized: Sizing, answer: SizeAnswer, one: CandidateAn
     words = words_of(desk, answer, one)
     likely = one.trades[0]
     named = [(trade_words(words, trade), trade) for trade in one.trades]
-    told = told_of(
-        words, one.verdict, one.grid, likely.deal, likely.gain, one.price, likely.months, _assumes(desk, words, one)
-    )
+    outcome = Outcome(one.verdict, one.grid, likely.deal, likely.gain, one.price, likely.months)
+    told = told_of(words, outcome, tuple(_assumes(desk, words, one)))
     shelf = one.shelf
     return CandidateShown(
         one.place,
         one.product.name,
         told,
-        tuple(_facts(desk, sized, answer, one)),
+        tuple(_facts(sized, one)),
         TRADE_HEADS,
         tuple(
             Column(name, tuple(_trade_cells(sized, words, one, place, trade)))
             for place, (name, trade) in enumerate(named)
         ),
         tuple(REMARKS[code] for code in one.remarks if code in REMARKS),
-        tuple(_part(desk, words, answer, part) for part in one.parts),
+        tuple(_part(desk, sized, answer, one, number) for number in range(len(one.parts))),
         one.tied_up,
         shelf_words(words, shelf),
         shelf.unsold if shelf is not None and isinstance(shelf.unsold, Gap) else None,
@@ -228,23 +203,20 @@ def _trade_cells(sized: Sizing, words: Words, one: CandidateAnswer, place: int, 
     yield Cell(trade.fair_price, "money", how("fair_price"), "nothing is lost even if all trade up")
 
 
-def _facts(
-    desk: Desk, sized: Sizing, answer: SizeAnswer, one: CandidateAnswer
-) -> Iterator[tuple[str, Figure, str, str, str]]:
+def _facts(sized: Sizing, one: CandidateAnswer) -> Iterator[tuple[str, Figure, str, str, str]]:
     """What one is sold at, what that leaves, from which price it is worth it, and what the first orders take."""
-    del desk
 
-    def row(figure: str) -> str:
-        return sized.at(addresses.SIZE_ROW.format(place=one.place, channel=one.row.channel, figure=figure))
+    def how(figure: str) -> str:
+        return sized.at(addresses.SIZE_HOW.format(place=one.place, figure=figure))
 
-    yield "Price", one.price, "money", _WAYS[one.price_way], row("suggested") if one.price_way == "target" else ""
-    yield "Contributes a jar", one.row.contribution, "money", "after fees, materials and pay", row("contribution")
+    opens = "" if one.price_way == "typed" else how("price")
+    contributes = addresses.SIZE_ROW.format(which=f"c{one.place}", channel=one.row.channel, figure="contribution")
+    yield "Price", one.price, "money", _WAYS[one.price_way], opens
+    yield "Contributes a jar", one.row.contribution, "money", "after fees, materials and pay", sized.at(contributes)
     if not isinstance(one.verdict, Gap):
-        how = sized.at(addresses.SIZE_HOW.format(place=one.place, figure="worth_from-0"))
-        yield "Worth it from", one.verdict.worth_from, "money", "a price, as you expect the rest", how
+        yield "Worth it from", one.verdict.worth_from, "money", "a price, the rest as you expect", how("worth_from-0")
     if one.parts:
         yield "First orders", one.tied_up, "money", "of parts that nothing else uses", ""
-    del answer
 
 
 _WAYS = {
@@ -271,12 +243,17 @@ def _assumes(desk: Desk, words: Words, one: CandidateAnswer) -> Iterator[str]:
     yield "Prices and sales of everything else stay as they are; what isn't typed here is as with the present jar."
 
 
-def _part(desk: Desk, words: Words, answer: SizeAnswer, part: SizePart) -> PartShown:
+def _part(desk: Desk, sized: Sizing, answer: SizeAnswer, one: CandidateAnswer, number: int) -> PartShown:
+    part, words = one.parts[number], words_of(desk, answer, one)
     name = known_of(desk, answer).book.materials[part.material].name
     href = addresses.thing("material", part.material) if part.material > 0 else ""
-    lasts = "" if isinstance(part.lasts, Gap) else words.months(part.lasts)
+    how = {
+        figure: sized.at(addresses.SIZE_HOW.format(place=one.place, figure=f"part-{number}-{figure}"))
+        for figure in PART_FIGURES
+    }
+    lasts = part.lasts if isinstance(part.lasts, Gap) else rounded_down(snap(part.lasts), 1)
     needed = part.needed if isinstance(part.needed, Gap) else half_up(snap(part.needed), 1)
-    return PartShown(name, href, part, needed, lasts, next_break(words, part))
+    return PartShown(name, href, part, needed, lasts, next_break(words, part), how)
 
 
 def next_break(words: Words, part: SizePart) -> str:
@@ -306,82 +283,3 @@ def shelf_words(words: Words, shelf: Shelf | None) -> str:
 def known_of(desk: Desk, answer: SizeAnswer) -> Reckoning:
     """The answers of the core about the book with what is thought of in it."""
     return answer.known or desk.reckoning
-
-
-# --- the ladder
-
-
-LADDER = ("Price", "Price per 100", "Cost", "Cost per 100", "Contributes", "Per 100", "For an hour of yours")
-
-
-def ladders_of(desk: Desk, sized: Sizing, answer: SizeAnswer) -> tuple[LadderShown, ...]:
-    """Sizes side by side, the channel that is asked about first."""
-    asked = answer.question.channel
-    return tuple(
-        _ladder(desk, sized, answer, channel, rungs)
-        for channel, rungs in sorted(answer.ladders.items(), key=lambda one: (one[0] != asked, one[0]))
-    )
-
-
-def _ladder(desk: Desk, sized: Sizing, answer: SizeAnswer, channel: int, rungs: Sequence[Rung]) -> LadderShown:
-    name, unit = desk.book.channels[channel].name, rungs[0].unit
-    words = Words(desk.formats, "size", name, name)
-    shop = any(one.stockist is not None for one in rungs)
-    shown = tuple(_rung(desk, sized, answer, words, one, shop=shop) for one in rungs)
-    named = [(one.name, rung) for one, rung in zip(shown, rungs, strict=True)]
-    heads = (*(head.replace("100", f"100 {unit}") for head in LADDER), *(("A shop has of it",) if shop else ()))
-    return LadderShown(name, heads, shown, size_plots.per_hundred(words, unit, named), str(channel))
-
-
-def _rung(desk: Desk, sized: Sizing, answer: SizeAnswer, words: Words, one: Rung, *, shop: bool) -> RungShown:
-    row, product = one.row, known_of(desk, answer).book.products[one.row.product]
-    title = f"{product.name}, {words.where}"
-    return RungShown(
-        product.name,
-        "" if one.candidate is not None else f"{addresses.thing('product', row.product)}#c-{row.channel}",
-        one.candidate is not None,
-        "" if isinstance(one.declared, Gap) else desk.formats.shown(one.declared, one.unit),
-        makeup.small_bar(makeup.parts(desk.formats, row), title),
-        vessels.vessel(desk.formats, row.margin, row.target),
-        tuple(_rung_cells(desk, sized, one, shop=shop)),
-        tuple(pointed_out(words, one)),
-    )
-
-
-def _rung_cells(desk: Desk, sized: Sizing, one: Rung, *, shop: bool) -> Iterator[Cell]:
-    row = one.row
-
-    def how(figure: str) -> str:
-        if one.candidate is None:
-            return desk.at(addresses.how_pair(row.product, row.channel, figure))
-        return sized.at(addresses.SIZE_ROW.format(place=one.candidate, channel=row.channel, figure=figure))
-
-    by_volume = one.unit == "mL"
-    yield Cell(row.price, "money", how("suggested"), "" if row.accepted else "suggested")
-    yield Cell(one.price_100, "money", how("price_per_100_ml" if by_volume else "price_per_100_g"))
-    yield Cell(row.cost, "money", how("cost"))
-    yield Cell(one.cost_100, "money", how("cost"))
-    yield Cell(row.contribution, "money", how("contribution"))
-    per_100 = row.per_100_ml if by_volume and row.per_100_ml is not None else row.per_100_g
-    yield Cell(per_100, "money", how("per_100_ml" if by_volume else "per_100_g"))
-    yield Cell(row.per_labour_hour, "money", how("per_labour_hour"))
-    if shop:
-        stockist = one.stockist
-        yield Cell(Gap("No shop sells it.") if stockist is None else stockist, "money", how("recommended_retail"))
-
-
-def pointed_out(words: Words, one: Rung) -> Iterator[str]:
-    """What of a size on the ladder is to be looked at."""
-    if one.dearer:
-        yield "Dearer per 100 than the size before it: a bigger jar should be cheaper."
-    if one.falls_faster and isinstance(one.price_fall, Decimal) and isinstance(one.cost_fall, Decimal):
-        price, cost = words.percent(one.price_fall), words.percent(max(one.cost_fall, -ONE))
-        fall = f"its cost only {cost}" if one.cost_fall >= 0 else "its cost rises"
-        yield f"From the size before it the price per 100 falls by {price}, {fall}: less is left of it."
-
-
-def row_working_of(answer: SizeAnswer, place: int, channel: int) -> Row | None:
-    """The row of a candidate on a channel."""
-    found = (one.row for rungs in answer.ladders.values() for one in rungs if one.candidate == place)
-    own = (one.row for one in answer.candidates if one.place == place)
-    return next((row for row in (*own, *found) if row.channel == channel), None)

@@ -18,6 +18,8 @@ TITLES = {
     "drop": "One size less?",
     "case": "A case for shops?",
 }
+#: a verdict in a word, where notes are listed
+WORTH = {"worth": "worth it", "only if": "worth it only if", "not": "not so"}
 #: the same figures of a deal, told as what they are in each question
 JARS = {
     "size": ("jar a month", "jars a month"),
@@ -202,6 +204,15 @@ class Words:
             return "below 0 %: it doesn't pay even if all its buyers are new"
         expected = "you expect fewer" if snap(deal.share) < at else "you expect as many or more"
         return f"{expected}: {self.percent(deal.share)}"
+
+    def taken_lies(self, share: Figure) -> str:
+        """Where the break-even share of a size less lies."""
+        if isinstance(share, Gap):
+            return ""
+        at = snap(share)
+        if at > ONE:
+            return "above 100 %: it stays a loss even if all take the other size"
+        return "below 0 %: it pays even if nobody does" if at < ZERO else "so many have to take the other size"
 
     # --- figures
 

@@ -1,0 +1,109 @@
+"""The figures of an answer about another size, opened to the sums behind them; the question is in the address."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from starlette.responses import Response
+
+from webapp.costing import price_working, size_working, worth_working
+from webapp.costing.case_price import jars_in_case
+from webapp.costing.gaps import Gap
+from webapp.costing.size_answers import answer
+from webapp.costing.size_facts import Rung, SizeAnswer
+from webapp.costing.working import Working
+from webapp.errors import NotFound
+from webapp.pages import addresses
+from webapp.pages.decide.size_form import ASK, Sizing, sizing, typed_in_address
+from webapp.pages.decide.size_words import TITLES
+from webapp.pages.rendering import ChannelIdent, Desk, DeskNow, View, show
+from webapp.routes import Routes
+
+router = Routes()
+PLACE = "decide"
+
+
+@dataclass(frozen=True, slots=True)
+class HowView:
+    """A sum, and the page that its figure stands on."""
+
+    product: str
+    href: str
+    working: Working
+
+
+def _asked(desk: Desk) -> tuple[Sizing, SizeAnswer]:
+    """The question of the address, answered. NotFound where it can't be."""
+    sized = sizing(desk, typed_in_address(desk))
+    if sized.question is None:
+        raise NotFound
+    desk.reckoning.line()  # what is known can be carried over
+    return sized, answer(desk.reckoning, sized.question)
+
+
+@router.get(addresses.SIZE_HOW)
+def how(desk: DeskNow, place: str, figure: str) -> Response:
+    """The sum behind a figure of a candidate, of a size less or of a case."""
+    sized, found = _asked(desk)
+    return _opened(desk, sized, _figure(found, _number(place), figure))
+
+
+@router.get(addresses.SIZE_ROW)
+def how_row(desk: DeskNow, which: str, channel: ChannelIdent, figure: str) -> Response:
+    """The sum behind a figure of a size on the ladder: of a candidate (c0), or of a product that is there (p12)."""
+    sized, found = _asked(desk)
+    return _opened(desk, sized, _of_rung(found, which, channel, figure))
+
+
+def _opened(desk: Desk, sized: Sizing, made: Working | None) -> Response:
+    if made is None:
+        raise NotFound
+    view = HowView(TITLES[sized.ask], sized.at(addresses.SIZE, more=ASK), made)
+    return show(desk, View("price/products/how.html", made.title, PLACE, view, fragment="price/products/_how.html"))
+
+
+def _number(text: str) -> int:
+    if not (text.isascii() and text.isdigit() and len(text) == 1):
+        raise NotFound
+    return int(text)
+
+
+def _figure(found: SizeAnswer, place: int, figure: str) -> Working | None:
+    """The sum of a figure by its name; None where there is none of it."""
+    name, _, more = figure.partition("-")
+    try:
+        if name == "part":
+            number, _, of_part = more.partition("-")
+            part = {one.place: one for one in found.candidates}[place].parts[_number(number)]
+            return size_working.part_working(part, found.question.jars, of_part)
+        if name == "price":
+            return size_working.price_working(found, place)
+        if found.drop is not None and name in size_working.DROP_FIGURES and found.known is not None:
+            return size_working.drop_working(found.known, found.drop, name)
+        if name == "case" and found.case is not None and found.known is not None:
+            jars = jars_in_case(found.known.book, found.question)
+            return size_working.case_working(found.known, found.case, jars)
+        return worth_working.working(found, name, place, _number(more))
+    except (KeyError, IndexError):
+        return None
+
+
+def _of_rung(found: SizeAnswer, which: str, channel: int, figure: str) -> Working | None:
+    rung, known = _rung(found, which, channel), found.known
+    if known is None:
+        return None
+    if rung is not None and figure in size_working.RUNG_FIGURES:
+        return None if isinstance(getattr(rung, figure), Gap | None) else size_working.rung_working(known, rung, figure)
+    rows = (one.row for one in found.candidates if f"c{one.place}" == which and one.row.channel == channel)
+    row = rung.row if rung is not None else next(rows, None)
+    if row is None and found.case is not None:
+        row = {"p0": found.case.row, "c0": found.case.cased}.get(which)
+    if row is None or figure not in price_working.FIGURES or getattr(row, figure, None) is None:
+        return None
+    return price_working.working(known, row, figure)
+
+
+def _rung(found: SizeAnswer, which: str, channel: int) -> Rung | None:
+    rungs = found.ladders.get(channel, ())
+    named = {f"p{one.row.product}" if one.candidate is None else f"c{one.candidate}": one for one in rungs}
+    return named.get(which)
