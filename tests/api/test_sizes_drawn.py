@@ -16,6 +16,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from starlette.testclient import TestClient
 
+from tests import examples
 from tests.api.test_answers import checked, schema_of
 from webapp import example
 from webapp.app import make_app
@@ -206,7 +207,7 @@ def answered(client: TestClient, question: dict[str, Any]) -> int:
 
 
 def test_any_question_is_answered_as_described_or_refused(workshop: Workshop) -> None:
-    @settings(max_examples=100, deadline=None, suppress_health_check=list(HealthCheck))
+    @settings(max_examples=examples.of(100), deadline=None, suppress_health_check=list(HealthCheck))
     @given(question=questions(workshop.ids))
     def send(question: dict[str, Any]) -> None:
         answered(workshop.client, question)
@@ -218,7 +219,7 @@ def test_any_question_that_fits_is_answered_as_described(workshop: Workshop) -> 
     good: Counter[str] = Counter()
     fits = fitting(workshop.ids, workshop.pairs)
 
-    @settings(max_examples=200, deadline=None, suppress_health_check=list(HealthCheck))
+    @settings(max_examples=examples.of(200), deadline=None, suppress_health_check=list(HealthCheck))
     @given(question=fits)
     def send(question: dict[str, Any]) -> None:
         if answered(workshop.client, question) == 200:
