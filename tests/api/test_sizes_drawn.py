@@ -15,6 +15,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from starlette.testclient import TestClient
 
+from tests import examples
 from tests.api.test_answers import checked, schema_of
 from tests.drawing import up_to
 from webapp import example
@@ -225,7 +226,7 @@ def sums_agree(part: dict[str, Any]) -> bool:
 
 
 def test_any_question_is_answered_as_described_or_refused(workshop: Workshop) -> None:
-    @settings(max_examples=up_to(60), deadline=None, suppress_health_check=list(HealthCheck))
+    @settings(max_examples=examples.of(100), deadline=None, suppress_health_check=list(HealthCheck))
     @given(question=questions(workshop.ids))
     def send(question: dict[str, Any]) -> None:
         answered(workshop.client, question)
@@ -237,8 +238,8 @@ def test_any_question_is_answered_as_described_or_refused(workshop: Workshop) ->
 def test_any_question_that_fits_is_answered_as_described(workshop: Workshop, kind: str) -> None:
     good: list[str] = []
 
-    @settings(max_examples=up_to(30), deadline=None, suppress_health_check=list(HealthCheck))
-    @given(question=fitting(kind, workshop.ids, workshop.pairs))
+    @settings(max_examples=examples.of(200), deadline=None, suppress_health_check=list(HealthCheck))
+    @given(question=fits)
     def send(question: dict[str, Any]) -> None:
         few = len(question.get("candidates", ())) < 2  # the sums of several are long
         if answered(workshop.client, question, workings=few) == 200:

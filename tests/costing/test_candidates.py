@@ -149,11 +149,11 @@ def test_both_sizes_of_a_formula_stand_on_its_ladder() -> None:
     ]  # fmt: skip
 
 
-def test_the_second_is_priced_by_the_first() -> None:
-    """12.00 for 50 g, less 20 %: 19.20 for 100 g, so 19.50."""
-    assert made_new(SIZES[0], replace(SIZES[1], way="per 100", price=None, discount=D(20))).candidates[1].price == D(
-        "19.50"
-    )
+@pytest.mark.parametrize(("first", "second"), [("12", "19.50"), ("15", "24.00")])
+def test_the_second_is_priced_by_the_first(first: str, second: str) -> None:
+    """12.00 for 50 g, less 20 %: 19.20 for 100 g, so 19.50; 15.00: 24.00."""
+    sizes = replace(SIZES[0], price=D(first)), replace(SIZES[1], way="per 100", price=None, discount=D(20))
+    assert made_new(*sizes).candidates[1].price == D(second)
 
 
 def test_either_size_is_offered_without_the_other() -> None:

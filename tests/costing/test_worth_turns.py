@@ -6,6 +6,7 @@ Nothing here uses the formulas: a price is tried and the one below it, and value
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
 from itertools import product
@@ -32,6 +33,9 @@ TERMS = PriceTerms(
 )  # fmt: skip
 #: the same without tax, and prices in steps of 5
 STEPS = PriceTerms(extras=D("0.3"), endings=read_endings("", D(5), "GBP"))  # type: ignore[arg-type]
+
+#: the tax of the first is added to the price at the till
+ADDED = replace(TERMS, tax="added")
 
 money = st.decimals(-20, 20, places=2)
 deals = st.builds(
@@ -129,6 +133,37 @@ def test_sixty_percent_where_the_one_off_must_come_back_out_of_those_hundred() -
     assert turning(TWO._replace(one_off=D(0)))["share"].at == D("0.75")
     # (7.50 - 1.50) / 5.00 is more than all of them
     assert "share" not in turning(TWO._replace(within=D(1), times=D(1)))
+
+
+@pytest.mark.parametrize(
+    ("own", "each", "one_off", "turns"),
+    [
+        # all of them trading up gain just nothing: not worth it at that one share
+        (5, -5, 0, True),
+        # all of them, and just what was paid once: worth it at every share
+        (6, -5, 10, False),
+        # all of them make up for the loss, and gain nothing: never worth it
+        (-5, 5, 0, False),
+        # all of them make up for it, and for what was paid once: at that one share
+        (-4, 5, 10, True),
+    ],
+)
+def test_at_all_of_them_it_turns_where_just_that_has_the_other_answer(
+    own: int, each: int, one_off: int, turns: bool
+) -> None:
+    deal = Deal(D(own), D(each), D(1), D(10), D("0.5"), D(0), D(one_off), D(1))
+    assert ("share" in turning(deal)) is turns
+    answers = {in_fractions(deal._replace(share=share)) for share in (D(0), D("0.5"), D("0.999999"), D(1))}
+    assert (len(answers) == 2) is turns
+
+
+def test_tax_that_is_added_at_the_till_is_not_in_the_price() -> None:
+    """(4.00 + 0.30 + 10.00) / (1 - 0.05 - 0.02 x 1.2) = 15.4428 net, and so on the tag."""
+    exact = worth.price_at(D(10), D(4), ADDED)
+    assert isinstance(exact, Decimal)
+    assert f"{exact:.4f}" == "15.4428"
+    assert worth.own_at(exact, D(4), ADDED) == D(10)
+    assert worth.fair_price(TWO, D(4), ADDED) == D("15.50")
 
 
 def test_just_enough_is_enough_though_it_is_a_third() -> None:
@@ -235,7 +270,7 @@ stands = st.builds(
 
 
 @settings(max_examples=100)
-@given(stands, st.sampled_from([(TERMS, F(1, 2)), (STEPS, F(5))]))
+@given(stands, st.sampled_from([(TERMS, F(1, 2)), (ADDED, F(1, 2)), (STEPS, F(5))]))
 def test_the_first_price_at_which_the_till_holds_more(drawn: Stand, channel: tuple[PriceTerms, Fraction]) -> None:
     """Buyers are counted at that price and at the one below."""
     (terms, step), many, trade_up = channel, drawn.many, min(drawn.trade_up, drawn.many)
