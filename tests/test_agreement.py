@@ -15,7 +15,6 @@ from hypothesis import given, settings
 
 from tests import agreement, examples
 from tests.books import reach, small, small_books, ties
-from tests.drawing import up_to
 from tests.reckoning import Line, written
 from tests.reckoning_buying import Gap as NoFigure
 from tests.reckoning_buying import snap
@@ -151,7 +150,7 @@ def test_every_figure_of_a_small_book_is_that_of_the_fractions(book: Book) -> No
 
 
 def test_every_figure_agrees_over_many_seeds() -> None:
-    for seed in range(up_to(80)):
+    for seed in range(examples.of(80)):
         found = disagreements(small(Random(seed)))
         assert not found, (seed, found[:5])
 

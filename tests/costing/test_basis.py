@@ -30,7 +30,6 @@ from tests.costing.buying import (
     reason,
     starting,
 )
-from tests.drawing import up_to
 from webapp.costing.amounts import snap
 from webapp.costing.basis import (
     LAPSED,

@@ -36,7 +36,6 @@ from tests.costing.making import (
     product,
     room,
 )
-from tests.drawing import up_to
 from tests.small_books import small
 from webapp.costing.amounts import snap
 from webapp.costing.book import Book, Channel, Id, Member, Part, Quote, Supplier

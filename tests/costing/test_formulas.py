@@ -31,7 +31,6 @@ from tests.costing.making import (
     reckoned,
     work,
 )
-from tests.drawing import up_to
 from tests.small_books import small
 from webapp.costing import formula_working
 from webapp.costing.amounts import snap

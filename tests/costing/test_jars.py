@@ -46,7 +46,6 @@ from tests.costing.making import (
     these,
     work,
 )
-from tests.drawing import up_to
 from tests.small_books import small
 from webapp.costing import batch_working, jar_working
 from webapp.costing.amounts import snap

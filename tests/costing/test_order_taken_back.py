@@ -12,7 +12,6 @@ from hypothesis import strategies as st
 from tests import examples
 from tests.costing.making import D
 from tests.costing.test_reckoning import everything
-from tests.drawing import up_to
 from tests.small_books import small
 from webapp.costing.book import Book, Charge, Order, OrderLine
 from webapp.costing.changes import Put, Withdraw, apply

@@ -14,7 +14,6 @@ from hypothesis import strategies as st
 from tests import examples
 from tests.costing import buying
 from tests.costing.buying import D, book, exchange, known, line, order
-from tests.drawing import up_to
 from webapp.costing.amounts import Ratio, half_up, snap
 from webapp.costing.book import Charge, Exchange, Order, OrderLine
 from webapp.costing.gaps import Gap

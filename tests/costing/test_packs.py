@@ -34,7 +34,6 @@ from tests.costing.packing import (
     ways,
 )
 from tests.costing.programme import cheapest_by_programme
-from tests.drawing import up_to
 from webapp.costing.gaps import Gap
 from webapp.costing.pack_facts import Need, Offer, Plan
 from webapp.costing.packs import plans

@@ -15,7 +15,6 @@ from hypothesis import strategies as st
 
 from tests import examples
 from tests.costing.making import BUTTER, DAY, LID, OIL, PLAIN_BUTTER, PLAIN_TUB, SHEA, TUB, D, changed, room
-from tests.drawing import up_to
 from tests.small_books import small
 from webapp.costing import basis, carrying, formulas
 from webapp.costing.book import (

@@ -12,7 +12,6 @@ from hypothesis import strategies as st
 
 from tests import examples
 from tests.costing.buying import JAR, SHEA, TODAY, book, line, order, starting
-from tests.drawing import up_to
 from tests.small_books import small
 from webapp.costing.book import Book, Material, Review
 from webapp.costing.changes import Put, Withdraw, apply, key_of, renumber

@@ -8,9 +8,9 @@ from random import Random
 
 import pytest
 
+from tests import examples
 from tests.costing.making import BEN, LID, OIL, TUB, D, adds_up, fill, known, product, work
 from tests.costing.test_line import JARRED, STALL, STALLED, channel, row, selling
-from tests.drawing import up_to
 from tests.small_books import small
 from webapp.costing.amounts import snap
 from webapp.costing.book import Book, Part
@@ -107,7 +107,7 @@ def risen(book: Book, before: Reckoning, one: Rise, there: Row, by: Decimal) -> 
 def test_applied_exactly_the_target_is_met_and_a_little_more_misses_it() -> None:
     """Whatever the book: ingredients through blends and sets, parts in groups, wages, fees."""
     kinds: dict[str, int] = {}
-    for seed in range(up_to(120)):
+    for seed in range(examples.of(120)):
         book = small(Random(seed))
         before = Reckoning(book)
         for there in before.line():

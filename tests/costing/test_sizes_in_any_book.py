@@ -10,9 +10,8 @@ from random import Random
 
 import pytest
 
-from tests import agreement
+from tests import agreement, examples
 from tests.costing.sizing import D
-from tests.drawing import up_to
 from tests.reckoning import Line, written
 from tests.small_books import small
 from webapp.costing.book import Book, Member
@@ -64,7 +63,7 @@ def _hostile(seed: int) -> tuple[Book, SizeQuestion]:
     )
 
 
-@pytest.mark.parametrize("seed", range(up_to(60)))
+@pytest.mark.parametrize("seed", range(examples.of(60)))
 def test_in_any_book_a_question_is_refused_or_answered_and_what_is_offered_is_what_was_reckoned(seed: int) -> None:
     book, question = _hostile(seed)
     if faults_of(book, question):
@@ -84,7 +83,7 @@ def test_in_any_book_a_question_is_refused_or_answered_and_what_is_offered_is_wh
 
 def test_most_hostile_questions_are_answered() -> None:
     """A test that refuses everything would tell nothing."""
-    questions = [_hostile(seed) for seed in range(up_to(60))]
+    questions = [_hostile(seed) for seed in range(examples.of(60))]
     assert sum(not faults_of(*one) for one in questions) > len(questions) // 3
 
 
@@ -117,7 +116,7 @@ def _other_asks(seed: int) -> tuple[Book, SizeQuestion]:
     )
 
 
-@pytest.mark.parametrize("seed", range(up_to(60)))
+@pytest.mark.parametrize("seed", range(examples.of(60)))
 def test_in_any_book_other_questions_are_refused_or_answered(seed: int) -> None:
     book, question = _other_asks(seed)
     if faults_of(book, question):

@@ -13,7 +13,6 @@ from hypothesis import strategies as st
 
 from tests import examples
 from tests.books import example_book, small_books
-from tests.drawing import up_to
 from webapp.costing.amounts import snap
 from webapp.costing.book import Book
 from webapp.costing.changes import apply_all

@@ -12,7 +12,6 @@ from hypothesis import strategies as st
 
 from tests import examples
 from tests.costing.making import adds_up
-from tests.drawing import up_to
 from tests.small_books import small
 from webapp.costing import jar_working
 from webapp.costing.gaps import Gap
