@@ -10,8 +10,10 @@ from typing import Any
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Page, expect
+from starlette.testclient import TestClient
 
 from tests.every_page import EMPTY, PAGES, VARIANTS, by_browser, filled, load_example
+from tests.pages.workshop import example
 
 pytestmark = pytest.mark.browser
 
@@ -129,16 +131,17 @@ def what_it_asks(link: str) -> set[str]:
     return {path, *(f"{path}?{one}" for one in query.split("&") if one)}
 
 
-@pytest.mark.deep  # over a minute; `.ci/run browser` runs it
-def test_no_link_is_dead(page: Page) -> None:
-    load_example(page)
+@pytest.mark.deep  # several hundred pages; `.ci/run browser` runs it
+def test_no_link_is_dead(client: TestClient) -> None:
+    """Asked without a browser, since drawing each page is other tests' work."""
+    example(client)
     seen, waiting = {"/"}, ["/"]
     asked: set[str] = set()
     while waiting:
         path = waiting.pop()
-        answer = page.request.get(path)  # by the browser's own client; drawing each page is other tests' work
-        assert answer.status == 200, path
-        for href in LINKS.findall(answer.text()):
+        answer = client.get(path, follow_redirects=True)
+        assert answer.status_code == 200, path
+        for href in LINKS.findall(answer.text):
             plain = unescape(href).split("#", 1)[0]
             asks = what_it_asks(plain)
             if plain not in seen and not asks <= asked and not plain.startswith("/static/"):
