@@ -16,7 +16,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from tests import buyers
+from tests import buyers, examples
 from webapp.costing import worth
 from webapp.costing.channels import PriceTerms
 from webapp.costing.endings import read_endings
@@ -79,7 +79,7 @@ REACH = {
 }
 
 
-@settings(max_examples=300)
+@settings(max_examples=examples.of(300))
 @given(deals)
 def test_what_is_said_to_turn_it_does_and_nothing_else_can(deal: Deal) -> None:
     """Its answers at the ends of what can be differ just where a turn is told, and there it is as wanted."""
@@ -96,7 +96,7 @@ def test_what_is_said_to_turn_it_does_and_nothing_else_can(deal: Deal) -> None:
             assert one.now == getattr(deal, what)
 
 
-@settings(max_examples=200)
+@settings(max_examples=examples.of(200))
 @given(deals, st.decimals(0, 40, places=2), st.decimals(0, 30, places=2))
 def test_price_and_cost_turn_it_where_it_just_gains_what_is_wanted(deal: Deal, price: Decimal, direct: Decimal) -> None:
     own = worth.own_at(price, direct, TERMS)
@@ -269,7 +269,7 @@ stands = st.builds(
 )
 
 
-@settings(max_examples=100)
+@settings(max_examples=examples.of(100))
 @given(stands, st.sampled_from([(TERMS, F(1, 2)), (ADDED, F(1, 2)), (STEPS, F(5))]))
 def test_the_first_price_at_which_the_till_holds_more(drawn: Stand, channel: tuple[PriceTerms, Fraction]) -> None:
     """Buyers are counted at that price and at the one below."""
@@ -298,7 +298,7 @@ def spans_of(low: int, high: int, part: int = 1) -> st.SearchStrategy[Span]:
     return st.tuples(*[st.integers(low, high)] * 3).map(lambda three: Span(*(D(one) / part for one in sorted(three))))
 
 
-@settings(max_examples=100)
+@settings(max_examples=examples.of(100))
 @given(deals, st.decimals(0, 15, places=2), spans_of(1, 60), spans_of(0, 100, 100), spans_of(0, 30))
 def test_the_first_price_at_which_every_point_is_worth_it(
     drawn: Deal, direct: Decimal, jars: Span, share: Span, monthly: Span
