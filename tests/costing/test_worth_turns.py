@@ -188,6 +188,15 @@ def test_what_is_saved_a_month_turns_a_size_less() -> None:
     assert worth.break_even_share(less._replace(monthly=D(-8))) == D("0.4")
 
 
+def test_a_case_may_have_to_sell_more_than_twice_as_many_jars_or_may_sell_fewer() -> None:
+    """Each brings 6.00 less than its jars now, one more 4.00: 150 % more. Where each brings 1.00 more: 25 % fewer."""
+    case = Deal(D(-6), D(4), D(1), D(5), D("0.5"))
+    assert worth.break_even_share(case, beyond=True) == D("1.5")
+    assert worth.break_even_share(case._replace(own=D(1)), beyond=True) == D("-0.25")
+    assert isinstance(worth.break_even_share(case), Gap)
+    assert isinstance(worth.break_even_share(case._replace(each=D(0)), beyond=True), Gap)
+
+
 def test_what_is_nothing_now_comes_last_and_says_why_it_has_no_distance() -> None:
     found = worth.flips(Deal(D(4), D(-5), D(1), D(10), D(0)))
     # 0.80 of the buyers, 40.00 a month, 480.00 once; at no jar there is nothing to gain

@@ -195,6 +195,7 @@ QUESTIONS: dict[str, Callable[[], SizeAnswer]] = {
     "… everywhere": lambda: of(**{**DROP, "channel": None}),
     "… and nobody takes another": lambda: of(**{**DROP, "other": None, "share": "0"}),
     "a case": lambda: of(**CASE, monthly="2"),
+    "a case far cheaper": lambda: of(**{**CASE, "discount": "20"}),
     "a case without a share": lambda: of(**{**CASE, "share": None}),
     "a case that is not sold": lambda: of(**{**CASE, "jars": "0"}),
 }

@@ -23,8 +23,8 @@ from webapp.costing.prices import fees_at, net_of
 from webapp.costing.size_facts import Deal, Flip, Grid, Span, Spans, Swing, Verdict
 
 NO_JARS = Gap("How many jars do you expect to sell a month? Type it.")
-NO_SHARE_LIMITS = Gap("No share limits this: nothing is lost, whatever share of its buyers would take the other jar.")
-NO_SHARE_HELPS = Gap("No share is enough: it loses, whatever share of its buyers would take the other jar.")
+NO_SHARE_LIMITS = Gap("No share limits this: whatever it is, nothing is lost.")
+NO_SHARE_HELPS = Gap("No share is enough: whatever it is, this loses.")
 NEVER = Gap("Never: it gains nothing a month.")
 NO_PRICE = Gap("No price is asked here.")
 TAKES_ALL = "Selling there takes all of the price, so no price is enough. Check the shares of this channel."
@@ -66,17 +66,18 @@ def months(deal: Deal) -> Figure:
     return NEVER if snap(month) <= ZERO else deal.one_off / month
 
 
-def break_even_share(deal: Deal) -> Figure:
+def break_even_share(deal: Deal, *, beyond: bool = False) -> Figure:
     """The share of buyers that trade up at which nothing is gained: (c_b - f / S) / (r c_s), not clipped.
 
     Where the other jar's contribution is lost (`each` below zero) it is the highest share that loses nothing. Where it
-    is won, or the other jar loses, it is the lowest, from 0 to 1: beyond these, and where the other jar brings nothing,
-    no share limits it or none is enough, which is said instead.
+    is won, or the other jar loses, it is the lowest: outside of 0 to 1, and where the other jar brings nothing, no
+    share limits it or none is enough, which is said instead. `beyond`: a share may be more than all, as of jars that
+    are sold more, or less than none, of jars sold less.
     """
     if not deal.jars:
         return NO_JARS
     turned, alone = deal.jars * _turned(deal), deal.jars * deal.own - deal.monthly
-    if turned < ZERO:
+    if turned < ZERO or (turned and beyond):
         return alone / -turned
     if snap(alone) >= ZERO:
         return NO_SHARE_LIMITS
