@@ -175,6 +175,35 @@ def test_just_enough_is_enough_though_it_is_a_third() -> None:
     assert worth.months(third) == 3
 
 
+def test_what_is_nothing_but_for_the_last_digit_is_nothing() -> None:
+    """Three thirds less one: what dividing leaves is no contribution, and no slope."""
+    dust = D(1) / 3 * 3 - 1
+    assert dust
+    beside = Deal(D(2), dust, D(1), D(10), D("0.5"), D(4))
+    assert "No share limits this" in _reason(worth.break_even_share(beside))
+    assert "No share is enough" in _reason(worth.break_even_share(beside._replace(own=D("0.3"))))
+    assert isinstance(worth.break_even_share(beside, beyond=True), Gap)
+    assert not {"share", "times"} & set(turning(beside))
+    even = Deal(dust, D(0), D(1), D(10), D(0))
+    assert worth.flips(even) == ()
+    assert not worth.is_worth(even)
+    assert isinstance(worth.months(even), Gap)
+
+
+def _reason(figure: Any) -> str:
+    assert isinstance(figure, Gap), figure
+    return figure.reason
+
+
+def test_nothing_is_never_less_than_nothing() -> None:
+    """Decimals know a -0, which would be shown with its sign."""
+    none = Deal(D(-2), D(-5), D(1), D(0), D("0.5"))
+    assert str(worth.gain(none)) == "0"
+    assert str(worth.break_even_share(Deal(D(0), D(-5), D(1), D(10), D("0.5")))) == "0"
+    for deal in (Deal(D(4), D(-5), D(1), D(10), D(0)), Deal(D(-4), D(5), D(1), D(10), D(1), one_off=D(9))):
+        assert all(str(one.at) != "-0" and not str(one.at).startswith("-0E") for one in worth.flips(deal))
+
+
 def test_what_is_saved_a_month_turns_a_size_less() -> None:
     """It contributes 2.00, five a month, and half its buyers bring 1.00 back: 7.50 have to be saved."""
     less = Deal(D(-2), D(1), D(1), D(5), D("0.5"))

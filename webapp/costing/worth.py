@@ -46,7 +46,7 @@ def _turned(deal: Deal) -> Decimal:
 
 def gain(deal: Deal) -> Decimal:
     """S (c_b - u r c_s) - f."""
-    return deal.jars * one_more(deal) - deal.monthly
+    return deal.jars * one_more(deal) - deal.monthly or ZERO  # never the -0 that no jars at a loss would leave
 
 
 def wanted(deal: Deal) -> Decimal:
@@ -77,11 +77,11 @@ def break_even_share(deal: Deal, *, beyond: bool = False) -> Figure:
     if not deal.jars:
         return NO_JARS
     turned, alone = deal.jars * _turned(deal), deal.jars * deal.own - deal.monthly
-    if turned < ZERO or (turned and beyond):
-        return alone / -turned
+    if snap(turned) < ZERO or (snap(turned) and beyond):
+        return alone / -turned or ZERO
     if snap(alone) >= ZERO:
         return NO_SHARE_LIMITS
-    return NO_SHARE_HELPS if snap(alone + turned) < ZERO else alone / -turned
+    return NO_SHARE_HELPS if not snap(turned) or snap(alone + turned) < ZERO else alone / -turned
 
 
 # --- and its price ---------------------------------------------------------------------------------------------------
@@ -245,9 +245,9 @@ def _turn(
     most: Decimal | None = None,
 ) -> Flip | None:
     """Where slope x + rest, the gain of a month, comes to what is wanted; None where it never does or x can't be so."""
-    if not slope:
+    if not snap(slope):
         return None
-    at, up = (deal.one_off - deal.within * rest) / (deal.within * slope), slope > ZERO
+    at, up = (deal.one_off - deal.within * rest) / (deal.within * slope) or ZERO, slope > ZERO
     return _flip(what, getattr(deal, what), at, up=up) if _turns(deal, snap(at), up, least, most) else None
 
 
