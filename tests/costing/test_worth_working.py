@@ -11,6 +11,7 @@ from typing import Any
 
 import pytest
 
+from tests import examples
 from tests.costing.making import adds_up
 from tests.costing.sizing import BOOK, IDS, KNOWN, D, F, asked, big, on_paper, present, rounded, same
 from tests.costing.test_sizes_in_any_book import _hostile, _other_asks
@@ -194,6 +195,7 @@ QUESTIONS: dict[str, Callable[[], SizeAnswer]] = {
     "… everywhere": lambda: of(**{**DROP, "channel": None}),
     "… and nobody takes another": lambda: of(**{**DROP, "other": None, "share": "0"}),
     "a case": lambda: of(**CASE, monthly="2"),
+    "a case far cheaper": lambda: of(**{**CASE, "discount": "20"}),
     "a case without a share": lambda: of(**{**CASE, "share": None}),
     "a case that is not sold": lambda: of(**{**CASE, "jars": "0"}),
 }
@@ -237,7 +239,7 @@ def test_a_missing_cost_is_the_reason_in_every_sum() -> None:
 
 def test_whatever_is_asked_of_the_workshop_adds_up() -> None:
     rng, seen = Random(5), 0
-    for _ in range(40):
+    for _ in range(examples.of(40)):
         channel = rng.choice([IDS[one] for one in ("stall", "web", "market", "shops")])
         typed: dict[str, Any] = {
             "channel": channel, "jars": str(rng.randint(1, 40)), "share": str(rng.randint(0, 100)),
@@ -249,7 +251,7 @@ def test_whatever_is_asked_of_the_workshop_adds_up() -> None:
             seen += 1
             assert adds_up(one), (typed, figure)
             assert one.result == own_figure(found, figure, place, trade), (typed, figure)
-    assert seen > 200
+    assert seen > 60
 
 
 def test_a_formula_s_first_size_is_what_the_others_are_set_beside() -> None:
@@ -268,7 +270,7 @@ def test_in_any_book_the_sums_add_up(monkeypatch: pytest.MonkeyPatch) -> None:
     for name in ("row_working", "sheet_working", "selling_sum", "extras_sum"):
         monkeypatch.setattr(worth_working, name, _shallow(getattr(worth_working, name)))
     known = 0
-    for seed in range(40):
+    for seed in range(examples.of(40)):
         for book, question in (_hostile(seed), _other_asks(seed)):
             if faults_of(book, question):
                 continue
@@ -277,7 +279,7 @@ def test_in_any_book_the_sums_add_up(monkeypatch: pytest.MonkeyPatch) -> None:
                 assert adds_up(one), (seed, question.ask, figure)
                 assert one.result == own_figure(found, figure, place, trade), (seed, question.ask, figure)
                 known += isinstance(one.result, Decimal)
-    assert known > 50
+    assert known > 20
 
 
 def _shallow(working_of: Callable[..., Working]) -> Callable[..., Working]:

@@ -13,6 +13,7 @@ import pytest
 from starlette.testclient import TestClient
 
 from tests.pages.filling import changed, doubts_in, fields, fields_in, fill
+from tests.pages.remembered import remembered
 from tests.pages.workshop import MATERIALS, ORDERS, PEOPLE, PRODUCTS, example, jar, kitchen, number_of
 from webapp.pages import offers
 
@@ -20,6 +21,11 @@ from webapp.pages import offers
 @pytest.fixture
 def priced(client: TestClient) -> TestClient:
     """The kitchen with a jar whose price of 2.50 is accepted, and a hundred of them sold a month."""
+    remembered(client, "priced", _priced)
+    return client
+
+
+def _priced(client: TestClient) -> None:
     kitchen(client)
     jar(client)
     # Bought earlier than what is ordered here, so that the newest price is the dearer one alone.
@@ -29,7 +35,6 @@ def priced(client: TestClient) -> TestClient:
     at = f"{PRODUCTS}/{product}/{stall}"
     assert fill(client, f"{at}/price", f"{at}/price", amount="2.50", since="2026-01-01").status_code == 303
     assert fill(client, f"{at}/sales", f"{at}/sales", jars="100", since="2026-01-01").status_code == 303
-    return client
 
 
 def dearer(client: TestClient, **more: str) -> Any:
