@@ -23,6 +23,6 @@ def test_what_is_typed_while_the_form_is_drawn_anew_stays(open_page: Callable[..
     page.get_by_label("New size, on the label").first.fill("150")
     page.get_by_label("They buy one jar a visit").check()
     held[0].continue_()
-    expect(page.get_by_text("22 a month")).to_be_visible()
+    expect(page.get_by_text("Now 50 g at")).to_be_visible()
     expect(page.get_by_label("New size, on the label").first).to_have_value("150")
     expect(page.get_by_label("They buy one jar a visit")).to_be_checked()
