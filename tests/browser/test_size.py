@@ -22,7 +22,16 @@ def test_what_is_typed_while_the_form_is_drawn_anew_stays(open_page: Callable[..
         page.get_by_label("The jar you sell now").select_option(label="Hair butter 50 g")
     page.get_by_label("New size, on the label").first.fill("150")
     page.get_by_label("They buy one jar a visit").check()
+    where = page.get_by_label("Sold where")
+    with page.expect_request("**/decide/size?*"):
+        where.select_option(label="Market stall")
+    chosen = where.input_value()
     held[0].continue_()
     expect(page.get_by_text("Now 50 g at")).to_be_visible()
-    expect(page.get_by_label("New size, on the label").first).to_have_value("150")
+    for name, text in (("Sold where", chosen), ("New size, on the label", "150")):
+        expect(page.get_by_label(name).first).to_have_value(text)
     expect(page.get_by_label("They buy one jar a visit")).to_be_checked()
+    for one in held[1:]:
+        one.continue_()
+    expect(page.get_by_text("22 a month")).to_be_visible()
+    expect(where).to_have_value(chosen)
