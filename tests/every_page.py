@@ -16,6 +16,9 @@ from playwright.sync_api import Page, expect
 #: asks an address of the program, and sends it a body where one is given; answers the text
 Ask = Callable[[str, Any], str]
 
+#: what is asked about another size, and about a size less
+ANOTHER = "product={product}&channel={channel}&candidates-0-declared=150&jars=20&share=60&one_off=40"
+LESS = "ask=drop&product={product}&share=50&monthly=5"
 #: pages whose first look differs from their filled one
 EMPTY = (
     "/",
@@ -28,6 +31,7 @@ EMPTY = (
     "/decide/hours",
     "/decide/pay",
     "/decide/sales",
+    "/decide/size",
     "/decide/what-if",
     "/settings",
 )
@@ -64,6 +68,9 @@ PAGES = (
     "/decide/pay/price/{product}/{channel}?by=10",
     "/decide/sales",
     "/decide/sales/paste",
+    f"/decide/size?{ANOTHER}&more=ask",
+    f"/decide/size/how/0/gain-0?{ANOTHER}",
+    f"/decide/size/row/c0/{{channel}}/price_100?{ANOTHER}",
     "/decide/what-if?kept={kept}",
     "/decide/what-if/compare?a={kept}&b={other}",
     "/make/formulas",
@@ -121,6 +128,11 @@ VARIANTS = (
     "/api/docs",
     "/buy/quotes/{quote}/edit",
     "/buy/suppliers/{supplier}/edit",
+    "/decide/size",
+    "/decide/size?ask=case",
+    "/decide/size?ask=set",
+    "/decide/size?start=formula",
+    f"/decide/size?{LESS}&more=ask",
     "/decide/what-if",
     "/price/channels/{channel}/edit",
     "/price/lists?per=1000",
