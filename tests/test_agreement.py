@@ -165,7 +165,7 @@ def test_a_wrong_figure_would_be_noticed() -> None:
     assert found
 
 
-@pytest.mark.parametrize("many", [400, pytest.param(5_000, marks=pytest.mark.deep)])
+@pytest.mark.parametrize("many", [examples.of(400), pytest.param(5_000, marks=pytest.mark.deep)])
 def test_the_generated_books_are_books_that_can_be_entered(many: int) -> None:
     """All that a small book holds passes the core's own checks, so that agreement is about what can happen."""
     for seed in range(many):
