@@ -26,7 +26,7 @@ from webapp.costing.size_working import PART_FIGURES
 from webapp.pages import addresses
 from webapp.pages.decide import size_plots
 from webapp.pages.decide.size_form import Sizing
-from webapp.pages.decide.size_words import REMARKS, TOLD, Words
+from webapp.pages.decide.size_words import REMARKS, Words
 from webapp.pages.plots import Plot
 from webapp.pages.rendering import Desk
 
@@ -128,7 +128,7 @@ def told_of(words: Words, found: Outcome, assumes: Sequence[str]) -> Told:
         verdict.kind,
         words.sentence(deal, gain, found.price),
         tuple(one for one in more if one),
-        tuple(words.turns(one, worth=worth) for one in verdict.flips[:TOLD]),
+        tuple(words.turns(one, worth=worth) for one in words.first_turns(verdict)),
         tuple(assumes),
         "" if isinstance(grid, Gap) else words.ranged(grid),
         () if isinstance(grid, Gap) else tuple((*words.swing(one), one) for one in grid.swings if one.width),
@@ -199,7 +199,7 @@ def _trade_cells(sized: Sizing, words: Words, one: CandidateAnswer, place: int, 
     yield Cell(share, "percent", how("break_even_share"), lies)
     months = trade.months
     shown = months if isinstance(months, Gap) else rounded_up(snap(months), 1)
-    yield Cell(shown, "number", how("months"))
+    yield Cell(shown, "number", how("months"), "" if shown else "nothing is paid once")
     yield Cell(trade.fair_price, "money", how("fair_price"), "nothing is lost even if all trade up")
 
 

@@ -103,6 +103,8 @@ class Words:
         """How many would have bought another, and what that takes away or brings."""
         percent, each = self.percent(deal.share), self.leave(abs(deal.each))
         times = self.formats.number(half_up(snap(deal.times), 2))
+        if self.ask == "drop" and not deal.share:
+            return "none of its buyers takes another of yours"
         if self.ask == "drop":
             return f"{percent} of its buyers take {times} of the other size for one, which {self.leave(deal.each)}"
         if self.ask == "set":
@@ -150,10 +152,17 @@ class Words:
         if points == 1 or isinstance(sure, Gap):
             return f"{said}."
         if sure == verdict.worth_from:
-            return f"{said}, in all {points} combinations of what you are not sure of."
-        return f"{said} if all is as you expect; from {self.formats.money(sure)} in all {points} combinations."
+            return f"{said}, in each of the {points} combinations that are looked at."
+        return f"{said} if all is as you expect; from {self.formats.money(sure)} in each of the {points} combinations."
 
     # --- what would turn it
+
+    def first_turns(self, verdict: Verdict) -> tuple[Flip, ...]:
+        """The nearest things that would turn it; of price and cost one, since both are the same room."""
+        nearest = [one for one in verdict.flips if one.what != "jars" or snap(one.at)]
+        if any(one.what == "price" for one in nearest):
+            nearest = [one for one in nearest if one.what != "cost"]
+        return tuple(nearest[:TOLD])
 
     def turns(self, flip: Flip, *, worth: bool) -> str:
         """What would turn the answer, as a sentence; `worth` is the answer as expected."""
@@ -166,7 +175,8 @@ class Words:
         lean: Callable[[Decimal, int], Decimal] = rounded_up if flip.up else rounded_down
         at = self.plainly(flip.what, lean(snap(flip.at), places))
         told = {**_HOLDS["size"], **_HOLDS.get(self.ask, {})}[flip.what]
-        return told.format(least="at least" if flip.up else "at most", at=at)
+        saved = self.ask == "drop" and flip.what == "monthly"  # told the other way round: what is saved is no cost
+        return told.format(least="at least" if flip.up is not saved else "at most", at=at)
 
     # --- over the range
 
@@ -191,6 +201,8 @@ class Words:
             return self.percent(value)
         if what in ("jars", "times"):
             return self.formats.number(half_up(snap(value), 2))
+        if self.ask == "drop" and what == "monthly":
+            return self.formats.money(ZERO - value)
         return self.formats.money(value)
 
     def share_lies(self, share: Figure, deal: Deal) -> str:
@@ -265,7 +277,7 @@ _HOLDS = {
         "monthly": "what is saved a month is {least} {at}",
     },
     "case": {
-        "price": "the price of a jar in a case is {least} {at}",
+        "price": "a case costs the shop {least} {at}",
         "share": "shops take {least} {at} more",
         "jars": "{least} {at} cases a month are sold",
         "monthly": "it costs {least} {at} a month",
