@@ -219,7 +219,7 @@ def test_any_question_that_fits_is_answered_as_described(workshop: Workshop) -> 
     good: Counter[str] = Counter()
     fits = fitting(workshop.ids, workshop.pairs)
 
-    @settings(max_examples=examples.of(200), deadline=None, suppress_health_check=list(HealthCheck))
+    @settings(max_examples=200, deadline=None, suppress_health_check=list(HealthCheck))
     @given(question=fits)
     def send(question: dict[str, Any]) -> None:
         if answered(workshop.client, question) == 200:
