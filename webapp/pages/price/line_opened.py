@@ -50,6 +50,7 @@ class OpenedView:
     product: str
     decide: str
     why: str
+    size: str
 
 
 @router.get(addresses.OPENED)
@@ -78,4 +79,11 @@ def view_of(desk: Desk, row: Row) -> OpenedView:
         desk.at(f"{addresses.thing('product', row.product)}#c-{row.channel}"),
         addresses.pair("price", *pair),
         "" if row.gap else desk.at(addresses.why(*pair)),
+        addresses.another_size(*pair) if _has_sizes(desk, row) else "",
     )
+
+
+def _has_sizes(desk: Desk, row: Row) -> bool:
+    """Whether another size of it can be thought of: it is one filling in a jar."""
+    product = desk.book.products[row.product]
+    return len(product.fills) == 1 and not product.members

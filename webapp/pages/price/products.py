@@ -19,6 +19,7 @@ from webapp.costing.price_history import quoted_in
 from webapp.costing.working import Working
 from webapp.errors import NotFound
 from webapp.pages import addresses, drafts, forms, vessels
+from webapp.pages.decide.size_kept import Note, notes_of
 from webapp.pages.drawn import Form
 from webapp.pages.forms import TypedNow
 from webapp.pages.needs import Need, next_step
@@ -102,6 +103,7 @@ class Sold:
     why_href: str
     room_href: str
     lower_href: str
+    size_href: str
 
     @property
     def most_words(self) -> str:
@@ -133,11 +135,17 @@ class ProductView:
     past: tuple[Product, ...]
     quoted: tuple[tuple[str, str], ...]
     cautions: tuple[str, ...]
+    notes: tuple[Note, ...]
 
     @property
     def record(self) -> Product:
         """The product, as what is put away or brought back."""
         return self.product
+
+    @property
+    def has_sizes(self) -> bool:
+        """Whether another size of it can be thought of: it is one filling in a jar."""
+        return len(self.product.fills) == 1 and not self.product.members
 
 
 @router.get(addresses.LIST["product"])
@@ -234,6 +242,7 @@ def view_of(desk: Desk, product: Product) -> ProductView:
             (desk.book.materials[one].name, addresses.thing("material", one)) for one in quoted_in(known, product.id)
         ),
         cautions.OF_PRODUCT,
+        notes_of(desk, product.id),
     )
 
 
@@ -274,6 +283,7 @@ def _sold(desk: Desk, row: Row, facts: tuple[object, ...], history: PriceView) -
         addresses.why(*pair),
         addresses.room(*pair),
         addresses.lower(*pair),
+        addresses.another_size(*pair),
     )
 
 
