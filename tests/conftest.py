@@ -23,6 +23,7 @@ from pydantic import SecretStr
 from sqlalchemy import Dialect, Engine, create_engine
 from starlette.testclient import TestClient
 
+from tests import examples
 from webapp.app import make_app
 from webapp.serving import address_of, configure, listen
 from webapp.settings import Settings
@@ -34,7 +35,9 @@ for name in [name for name in os.environ if name.startswith("BRIMFUL_") and name
     del os.environ[name]
 os.environ["BRIMFUL_DATA"] = str(Path(tempfile.gettempdir()) / "brimful-tests-nowhere")
 
-hypothesis_settings.register_profile("brimful", deadline=None, suppress_health_check=[HealthCheck.too_slow])
+hypothesis_settings.register_profile(
+    "brimful", deadline=None, max_examples=examples.of(100), suppress_health_check=[HealthCheck.too_slow]
+)
 hypothesis_settings.load_profile("brimful")
 expect.set_options(timeout=20_000)  # a busy machine is slow, not wrong
 

@@ -13,7 +13,7 @@ from typing import Any
 import pytest
 from hypothesis import given, settings
 
-from tests import agreement
+from tests import agreement, examples
 from tests.books import reach, small, small_books, ties
 from tests.reckoning import Line, written
 from tests.reckoning_buying import Gap as NoFigure
@@ -116,15 +116,18 @@ def hold_ties(many: int, first: int = 0) -> None:
         assert verdicts(one.book)[1] == []
 
 
-@pytest.mark.parametrize("first", range(0, 50_000, 10_000))
+FIRST_OF_FIVE = [0, *(pytest.param(first, marks=pytest.mark.deep) for first in range(10_000, 50_000, 10_000))]
+
+
+@pytest.mark.parametrize("first", FIRST_OF_FIVE)
 def test_no_price_jar_count_or_verdict_differs_from_exact_fractions(first: int) -> None:
-    """5,000 products in five parts, so that several processes share them; every part reaches every kind."""
+    """5,000 products in five parts, each of which reaches every kind: a plain run, which is waited for, has one."""
     reached = agree(1_000, first)
     print(dict(reached))
     assert not MUST_REACH - set(reached)
 
 
-@pytest.mark.parametrize("first", [0, 10_000])
+@pytest.mark.parametrize("first", FIRST_OF_FIVE[:2])
 def test_exact_ties_go_as_the_exact_fractions_say(first: int) -> None:
     hold_ties(50, first)
 
@@ -139,7 +142,7 @@ def test_exact_ties_go_as_the_exact_fractions_say_at_length() -> None:
     hold_ties(4_000, first=1_000_000)
 
 
-@settings(max_examples=60)
+@settings(max_examples=examples.of(60))
 @given(small_books)
 def test_every_figure_of_a_small_book_is_that_of_the_fractions(book: Book) -> None:
     found = disagreements(book)
@@ -147,7 +150,7 @@ def test_every_figure_of_a_small_book_is_that_of_the_fractions(book: Book) -> No
 
 
 def test_every_figure_agrees_over_many_seeds() -> None:
-    for seed in range(80):
+    for seed in range(examples.of(80)):
         found = disagreements(small(Random(seed)))
         assert not found, (seed, found[:5])
 
@@ -162,7 +165,7 @@ def test_a_wrong_figure_would_be_noticed() -> None:
     assert found
 
 
-@pytest.mark.parametrize("many", [400, pytest.param(5_000, marks=pytest.mark.deep)])
+@pytest.mark.parametrize("many", [examples.of(400), pytest.param(5_000, marks=pytest.mark.deep)])
 def test_the_generated_books_are_books_that_can_be_entered(many: int) -> None:
     """All that a small book holds passes the core's own checks, so that agreement is about what can happen."""
     for seed in range(many):

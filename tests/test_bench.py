@@ -14,7 +14,8 @@ from tests.bench.measuring import alone
 STEPS = (
     "figures of the whole line", "on two channels with kept sheets", "the line again after one price",
     "the line again after a 20-line order",
-    "what a what-if of two changes", "is a bigger jar worth it", "page of a what-if", "packs 10 x 8 x 4", "book read",
+    "what a what-if of two changes", "is a bigger jar worth it", "page of a bigger jar",
+    "page of a what-if", "packs 10 x 8 x 4", "book read",
     "book brought up to date after a write",
     "live page of the line", "in a browser until usable", "start to first page", "memory, most",
     "SQL statements, first page", "SQL statements, line",

@@ -244,6 +244,34 @@ document.addEventListener("htmx:after:swap", (event) => {
   places.map((place) => document.querySelector(place)).find(Boolean)?.focus();
 });
 
+// A choice that redraws its form leaves what was typed while its answer was on the way.
+const sent = new WeakMap();
+
+function typedIn(form) {
+  return new Map([...new FormData(form)].filter(([, value]) => typeof value === "string"));
+}
+
+function redrawn(ctx) {
+  return ctx.sourceElement?.matches?.("[data-redraws]") ? document.getElementById(ctx.sourceElement.dataset.redraws) : null;
+}
+
+document.addEventListener("htmx:before:request", (event) => {
+  const form = redrawn(event.detail.ctx);
+  if (form) sent.set(event.detail.ctx, typedIn(form));
+});
+
+document.addEventListener("htmx:before:swap", (event) => {
+  const form = redrawn(event.detail.ctx);
+  const was = form && sent.get(event.detail.ctx);
+  if (was) sent.set(event.detail.ctx, new Map([...typedIn(form)].filter(([name, value]) => was.get(name) !== value)));
+});
+
+document.addEventListener("htmx:after:swap", (event) => {
+  const form = redrawn(event.detail.ctx);
+  const since = form && sent.get(event.detail.ctx);
+  for (const [name, value] of since ?? []) if (form.elements[name]) form.elements[name].value = value;
+});
+
 // A figure that a live answer changed settles for a moment (the style sheet honours reduced motion).
 const before = new Map();
 

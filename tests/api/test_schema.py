@@ -35,8 +35,8 @@ from webapp.app import make_app
 from webapp.settings import Settings
 from webapp.store.opening import FILE
 
-#: `.ci/run` sends 60; a plain run, which somebody waits for, fewer
-EXAMPLES_AN_OPERATION = int(os.environ.get("FUZZED_AN_OPERATION", "15"))
+#: `.ci/run deep` sends 60; a plain run, which somebody waits for, fewer
+EXAMPLES_AN_OPERATION = int(os.environ.get("FUZZED_AN_OPERATION", "5"))
 CHECKS = [not_a_server_error, status_code_conformance, content_type_conformance, response_schema_conformance]
 SCHEMA = description(make_app(Settings(data=Path("nowhere"), database=None)))
 LOADED = schemathesis.openapi.from_dict(SCHEMA)  # once: to look through all of it takes longer than most operations

@@ -205,6 +205,28 @@ def test_what_is_offered_is_a_product_with_its_part_and_price_and_one_undo_takes
     assert client.get("/api/line").json() == before
 
 
+def test_what_was_asked_before_a_change_is_not_offered_at_another_price(
+    client: TestClient, ids: dict[str, int]
+) -> None:
+    """The target price of the candidate moves with the wage: it is not stored at a price that nobody saw."""
+    body = question(ids)
+    body["candidates"] = [{**body["candidates"][0], "way": "target", "price": None}]
+    seen = client.post(ASK, json=body)
+    person = client.get(f"/api/people/{ids['ada']}")
+    wage = {"name": "Ada", "whose": "own", "wage": {"since": "2026-11-25", "per_hour": "30.00"}}
+    done = client.put(f"/api/people/{ids['ada']}", json=wage, headers={"If-Match": person.headers["ETag"]})
+    assert done.status_code == 200, done.text
+    head = {"If-Match": seen.headers["ETag"], "Idempotency-Key": "a-bigger-jar-2"}
+    late = client.post(OFFER, json={"question": body}, headers=head)
+    assert (late.status_code, late.json()["error"]["code"]) == (409, "stale"), late.text
+    again = client.post(ASK, json=body)
+    assert F(again.json()["candidates"][0]["price"]) > F(seen.json()["candidates"][0]["price"])
+    done = client.post(OFFER, json={"question": body}, headers={**head, "If-Match": again.headers["ETag"]})
+    (product,) = done.json()["products"]
+    (row,) = client.get(f"/api/products/{product}/prices").json()["items"]
+    assert row["price"] == again.json()["candidates"][0]["price"]
+
+
 def test_an_offer_is_refused_without_its_version_at_another_place_and_where_nothing_is_new(
     client: TestClient, ids: dict[str, int], content: Any
 ) -> None:

@@ -25,16 +25,18 @@ from tests.bench.packing import seconds
 from tests.sized_books import DAY, LINES_AN_ORDER, sized
 from webapp.app import make_app
 from webapp.costing import book as b
+from webapp.costing import size_answers
 from webapp.costing.book import Book
 from webapp.costing.changes import Put
 from webapp.costing.difference import costed_again, moved_materials, moved_rows
+from webapp.costing.entry import show
 from webapp.costing.month import month
 from webapp.costing.reckoning import Reckoning
-from webapp.costing.size_answers import answer
 from webapp.costing.size_facts import Candidate, SizeAnswer, SizeQuestion
+from webapp.costing.size_shapes import SIZE_QUESTION
 from webapp.costing.supposing import Supposition
 from webapp.costing.whatif import suppose
-from webapp.pages.addresses import LINE, LOOKS, SUGGESTED, WEAKEST, kept_what_if
+from webapp.pages.addresses import LINE, LOOKS, SUGGESTED, WEAKEST, kept_verdict, kept_what_if
 from webapp.settings import Settings
 from webapp.store.engine import sqlite_engine
 from webapp.store.opening import FILE, open_store
@@ -149,7 +151,7 @@ def _bigger(book: Book) -> SizeQuestion:
 
 
 def _answered(question: SizeQuestion, known: Reckoning) -> SizeAnswer:
-    return answer(known, question)
+    return size_answers.answer(known, question)
 
 
 def _two_of(book: Book) -> list[tuple[int, Supposition]]:
@@ -272,6 +274,21 @@ def page(run: Run, settings: Settings) -> Iterator[Verdict]:
         )
 
     yield from what_if(run, settings)
+    yield from another_size(run, settings)
+
+
+def another_size(run: Run, settings: Settings) -> Iterator[Verdict]:
+    """The page of a bigger jar, as a note that is kept asks it again."""
+    a1, asked = next(one for one in run.references if one.name == "A1"), _bigger(run.book)
+    with closing(open_store(settings)) as store:
+        app = make_app(settings, store, lambda: DAY)
+        address = kept_verdict(store.keep_verdict(asked.product or 0, DAY, "Kept.", show(SIZE_QUESTION, asked), {}))
+        answer = ask(app, address)
+        if answer.status != 200:
+            yield told("page of a bigger jar", f"not measured: it answered {answer.status}")
+            return
+        yield against("page of a bigger jar", a1, lambda _: ask(app, address), run.rounds, None)
+        yield told("  its size", f"{len(answer.body) / 1000:.0f} kB")
 
 
 def what_if(run: Run, settings: Settings) -> Iterator[Verdict]:

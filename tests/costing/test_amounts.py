@@ -11,6 +11,7 @@ import pytest
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
+from tests import examples
 from webapp.costing import amounts
 from webapp.costing.amounts import (
     JSON_NOTATION,
@@ -41,7 +42,7 @@ readable = st.decimals(min_value=D("-9999999.999999"), max_value=D("9999999.9999
 )
 
 
-@settings(max_examples=2_000)
+@settings(max_examples=examples.of(2_000))
 @given(readable)
 @example(D("1.234"))
 @example(D("0.125"))
@@ -174,7 +175,7 @@ def test_a_unit_that_belongs_to_the_field_may_stand_beside() -> None:
         read_number("12.5 kg", POINT, ("g",))
 
 
-@settings(max_examples=2_000)
+@settings(max_examples=examples.of(2_000))
 @given(st.text(max_size=26) | st.text("0123456789.,- \u202fe+_€", max_size=26))
 def test_any_text_gives_a_finite_number_or_a_refusal(text: str) -> None:
     for notation in NOTATIONS:
@@ -257,7 +258,7 @@ weights = st.lists(
 )
 
 
-@settings(max_examples=1_000)
+@settings(max_examples=examples.of(1_000))
 @given(st.integers(-(10**11), 10**11), weights, st.integers(0, 3))
 def test_shares_add_up_and_none_is_a_whole_unit_off(units: int, weights: list[Decimal], places: int) -> None:
     total = D(units).scaleb(-places)

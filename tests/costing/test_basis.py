@@ -13,6 +13,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from tests import examples
 from tests.costing import buying
 from tests.costing.buying import (
     JAR,
@@ -355,7 +356,7 @@ amounts = st.lists(
 )
 
 
-@settings(max_examples=200)
+@settings(max_examples=examples.of(200))
 @given(amounts, st.sampled_from(["latest", "averaged", "dearest"]))
 def test_no_basis_leaves_the_range_of_what_was_paid(rows: Sequence[tuple[int, Decimal, Decimal]], basis: str) -> None:
     orders = [

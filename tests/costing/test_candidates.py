@@ -13,6 +13,7 @@ from tests.reckoning import Line, seed
 from webapp.costing.book import Book, Member
 from webapp.costing.changes import apply_all
 from webapp.costing.gaps import Gap
+from webapp.costing.limits import NAME_LENGTH
 from webapp.costing.reckoning import Reckoning
 from webapp.costing.size_answers import answer, offered
 from webapp.costing.size_facts import Candidate, Deal, SizeAnswer
@@ -148,11 +149,11 @@ def test_both_sizes_of_a_formula_stand_on_its_ladder() -> None:
     ]  # fmt: skip
 
 
-def test_the_second_is_priced_by_the_first() -> None:
-    """12.00 for 50 g, less 20 %: 19.20 for 100 g, so 19.50."""
-    assert made_new(SIZES[0], replace(SIZES[1], way="per 100", price=None, discount=D(20))).candidates[1].price == D(
-        "19.50"
-    )
+@pytest.mark.parametrize(("first", "second"), [("12", "19.50"), ("15", "24.00")])
+def test_the_second_is_priced_by_the_first(first: str, second: str) -> None:
+    """12.00 for 50 g, less 20 %: 19.20 for 100 g, so 19.50; 15.00: 24.00."""
+    sizes = replace(SIZES[0], price=D(first)), replace(SIZES[1], way="per 100", price=None, discount=D(20))
+    assert made_new(*sizes).candidates[1].price == D(second)
 
 
 def test_either_size_is_offered_without_the_other() -> None:
@@ -197,3 +198,11 @@ def test_a_group_that_is_used_twice_is_opened_twice_over(spoiled: str, each: tup
     known = Reckoning(replace(BOOK, products={**BOOK.products, twice.id: twice}))
     one = answer(known, asked(big())).candidates[0]
     assert [(part.pieces, part.spoiled) for part in one.product.parts] == [(D(2), D(each[0])), (D(4), D(each[1]))]
+
+
+def test_a_name_that_is_made_is_no_longer_than_one_that_is_typed() -> None:
+    long = replace(BOOK.formulas[IDS["pomade"]], name="Pomade " * 17)
+    known = Reckoning(replace(BOOK, formulas={**BOOK.formulas, long.id: long}))
+    name = answer(known, asked(big())).candidates[0].product.name
+    assert name.endswith("Pomade 100 g")
+    assert len(name) <= NAME_LENGTH

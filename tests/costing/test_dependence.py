@@ -14,6 +14,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from tests import examples
 from tests.costing.making import (
     BUTTER,
     DAY,
@@ -108,7 +109,7 @@ def for_nothing(book: Book, material: Id) -> Book:
     )
 
 
-@settings(max_examples=20, deadline=None)
+@settings(max_examples=examples.of(20), deadline=None)
 @given(seed=st.integers(0, 5_000))
 def test_what_hangs_on_a_material_is_what_a_jar_would_cost_less_without_it(seed: int) -> None:
     book = small(Random(seed))

@@ -14,6 +14,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from tests import examples
 from webapp.costing import limits as lim
 from webapp.costing.amounts import JSON_NOTATION, Notation, plain
 from webapp.costing.book import ABOUT, KINDS, PAIRS, Exchange, Order, OrderLine
@@ -80,7 +81,7 @@ def held_in(shape: Shape, field: Field, always: tuple[str, ...]) -> st.SearchStr
 
 
 @pytest.mark.parametrize("kind", SHAPES)
-@settings(max_examples=60)
+@settings(max_examples=examples.of(60))
 @given(data=st.data())
 def test_every_record_reads_back_as_it_is_shown_in_every_notation(kind: str, data: st.DataObject) -> None:
     shape = SHAPES[kind]
@@ -349,7 +350,7 @@ def test_a_collected_bad_input_is_answered_as_wanted(entry: dict[str, Any]) -> N
         assert len(value) < 3 or value not in result.faults[0].sentence
 
 
-@settings(max_examples=120)
+@settings(max_examples=examples.of(120))
 @given(
     st.recursive(
         st.none() | st.booleans() | st.integers() | st.text(max_size=6),

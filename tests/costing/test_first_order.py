@@ -111,8 +111,8 @@ def test_jars_set_aside_need_their_tin_too() -> None:
 # --- shelf life
 
 
-def keeping(months: str) -> Reckoning:
-    formula = replace(BOOK.formulas[IDS["pomade"]], shelf_months=D(months))
+def keeping(months: str | None) -> Reckoning:
+    formula = replace(BOOK.formulas[IDS["pomade"]], shelf_months=None if months is None else D(months))
     return Reckoning(replace(BOOK, formulas={**BOOK.formulas, formula.id: formula}))
 
 
@@ -127,7 +127,7 @@ def test_jars_that_would_not_sell_while_they_keep_are_said() -> None:
 
 
 def test_a_formula_that_nobody_said_how_long_it_keeps_is_asked_about() -> None:
-    shelf = found().shelf
+    shelf = found(keeping(None)).shelf
     assert shelf is not None
     assert shelf.months is None
     assert isinstance(shelf.unsold, Gap)

@@ -9,6 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from tests import examples
 from tests.costing.making import (
     ANNA,
     BEN,
@@ -255,7 +256,7 @@ def test_a_gram_costs_what_exact_fractions_say(amounts: list[D]) -> None:
     assert abs(Fraction(cost) - exact) < Fraction(1, 10**40)
 
 
-@settings(max_examples=30)
+@settings(max_examples=examples.of(30))
 @given(st.randoms(use_true_random=False))
 def test_every_cost_of_a_gram_adds_up_from_what_it_opens_to(rng: Random) -> None:
     of = Reckoning(small(rng))

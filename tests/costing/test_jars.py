@@ -13,6 +13,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from tests import examples
 from tests.costing.making import (
     ANNA,
     BEN,
@@ -418,7 +419,7 @@ def test_an_exact_fit_is_never_lost(count: int, tenths_of_mg: int, air: int, den
     assert jars(reckoned(whipped, product(TUB, fill(BUTTER, str(declared), "mL")))) == count
 
 
-@settings(max_examples=30)
+@settings(max_examples=examples.of(30))
 @given(st.randoms(use_true_random=False), st.integers(1, 10**6))
 def test_a_dearer_material_never_makes_a_cheaper_jar(rng: Random, more: int) -> None:
     book = small(rng)
@@ -439,7 +440,7 @@ def test_a_dearer_material_never_makes_a_cheaper_jar(rng: Random, more: int) -> 
         assert isinstance(cheap, Gap) or isinstance(dear, Gap) or dear >= cheap
 
 
-@settings(max_examples=30)
+@settings(max_examples=examples.of(30))
 @given(st.randoms(use_true_random=False))
 def test_a_higher_wage_or_bill_never_makes_a_cheaper_jar(rng: Random) -> None:
     book = small(rng)
@@ -454,7 +455,7 @@ def test_a_higher_wage_or_bill_never_makes_a_cheaper_jar(rng: Random) -> None:
         assert isinstance(cheap, Gap) or isinstance(dear, Gap) or dear >= cheap
 
 
-@settings(max_examples=30)
+@settings(max_examples=examples.of(30))
 @given(st.randoms(use_true_random=False))
 def test_the_order_of_typing_changes_nothing(rng: Random) -> None:
     book = small(rng)
@@ -478,7 +479,7 @@ def test_the_order_of_typing_changes_nothing(rng: Random) -> None:
             assert isinstance(first, Gap) or snap(first) == snap(second)
 
 
-@settings(max_examples=30)
+@settings(max_examples=examples.of(30))
 @given(st.randoms(use_true_random=False))
 def test_every_figure_of_a_sheet_adds_up_from_what_it_opens_to(rng: Random) -> None:
     of = Reckoning(small(rng))

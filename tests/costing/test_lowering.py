@@ -9,6 +9,7 @@ from typing import Any
 
 import pytest
 
+from tests import examples
 from tests.costing.making import (
     ANNA,
     BUTTER,
@@ -134,7 +135,7 @@ def test_what_gains_most_stands_first_and_its_sum_opens() -> None:
 
 def test_whatever_the_book_each_change_lowers_the_cost_by_what_it_says() -> None:
     kinds = set()
-    for seed in range(80):
+    for seed in range(examples.of(80)):
         book = small(Random(seed))
         before = Reckoning(book)
         for there in before.line():
@@ -214,7 +215,7 @@ def test_what_has_no_batch_of_its_own_says_so(fills: tuple[Any, ...]) -> None:
 
 def test_whatever_the_book_a_step_fills_whole_jars_and_fewer_grams_fill_fewer() -> None:
     counted = 0
-    for seed in range(40):
+    for seed in range(examples.of(40)):
         made = Reckoning(small(Random(seed)))
         for there in made.line()[:3]:
             got = batch_sizes(made, there.product, there.channel)

@@ -9,6 +9,7 @@ from random import Random
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from tests import examples
 from tests.costing.making import D
 from tests.costing.test_reckoning import everything
 from tests.small_books import small
@@ -39,7 +40,7 @@ def put(book: Book, order: Order) -> Book:
     return after
 
 
-@settings(max_examples=25)
+@settings(max_examples=examples.of(25))
 @given(st.randoms(use_true_random=False))
 def test_an_order_taken_back_restores_every_figure(rng: Random) -> None:
     book = small(rng)
@@ -55,7 +56,7 @@ def test_an_order_taken_back_restores_every_figure(rng: Random) -> None:
     assert moved_rows(before, restored) == ()
 
 
-@settings(max_examples=25)
+@settings(max_examples=examples.of(25))
 @given(st.randoms(use_true_random=False))
 def test_what_is_looked_at_is_what_stands_there_once_it_is_saved(rng: Random) -> None:
     book = small(rng)
@@ -67,7 +68,7 @@ def test_what_is_looked_at_is_what_stands_there_once_it_is_saved(rng: Random) ->
     assert moved_rows(before, looked_at) == moved_rows(Reckoning(book), saved)
 
 
-@settings(max_examples=25)
+@settings(max_examples=examples.of(25))
 @given(st.randoms(use_true_random=False))
 def test_in_which_order_the_lines_are_typed_changes_no_cost(rng: Random) -> None:
     """Without charges: a penny of a charge that is left over goes to the earlier of equal shares, and has to."""

@@ -11,6 +11,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from tests import examples
 from tests.costing import buying
 from tests.costing.buying import D, book, exchange, known, line, order
 from webapp.costing.amounts import Ratio, half_up, snap
@@ -206,7 +207,7 @@ def exactly(ratio: Ratio | Gap) -> Fraction | None:
     return None if isinstance(ratio, Gap) else Fraction(ratio.over) / Fraction(ratio.under)
 
 
-@settings(max_examples=150)
+@settings(max_examples=examples.of(150))
 @given(orders(), st.booleans())
 def test_every_line_agrees_with_the_reckoning_on_paper(bought: Order, registered: bool) -> None:
     paper = on_paper(bought, reclaimed=registered)
@@ -219,7 +220,7 @@ def test_every_line_agrees_with_the_reckoning_on_paper(bought: Order, registered
             assert snap(known(one.unit_cost)) == half_up(D(wanted.numerator) / D(wanted.denominator), 12)
 
 
-@settings(max_examples=80)
+@settings(max_examples=examples.of(80))
 @given(orders(), st.booleans())
 def test_landed_costs_add_up_to_the_order_exactly(bought: Order, registered: bool) -> None:
     result = landed(book(registered=registered), bought)
@@ -232,7 +233,7 @@ def test_landed_costs_add_up_to_the_order_exactly(bought: Order, registered: boo
         assert snap(known(result.home_total)) == half_up(D(together.numerator) / D(together.denominator), 12)
 
 
-@settings(max_examples=60)
+@settings(max_examples=examples.of(60))
 @given(orders())
 def test_unregistered_the_lines_cost_what_the_invoice_says(bought: Order) -> None:
     result = landed(book(), replace(bought, charges=tuple(one for one in bought.charges if one.money == "order")))

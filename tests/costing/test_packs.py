@@ -14,6 +14,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from tests import examples
 from tests.costing.packing import (
     NAMES,
     OIL,
@@ -269,7 +270,7 @@ def test_every_plan_of_a_thousand_cases_was_looked_at(start: int) -> None:
 
 T = TypeVar("T")
 SEEDS = st.integers(0, 10**6)
-FEW = settings(max_examples=12, deadline=None, database=None)
+FEW = settings(max_examples=examples.of(12), deadline=None, database=None)
 
 
 @FEW

@@ -13,6 +13,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from tests import examples
 from tests.costing.making import BUTTER, DAY, LID, OIL, PLAIN_BUTTER, PLAIN_TUB, SHEA, TUB, D, changed, room
 from tests.small_books import small
 from webapp.costing import basis, carrying, formulas
@@ -101,7 +102,7 @@ def test_only_orders_that_can_count_are_landed() -> None:
     assert list(of.kept.invoices) == [1]
 
 
-@settings(max_examples=40)
+@settings(max_examples=examples.of(40))
 @given(st.randoms(use_true_random=False))
 def test_a_cost_from_the_purchases_that_can_count_is_the_cost_from_all(rng: Random) -> None:
     book = small(rng)
@@ -225,7 +226,7 @@ CHANGES: list[Callable[[Book, Random], Book]] = [
 
 
 @pytest.mark.parametrize("change", CHANGES)
-@settings(max_examples=12)
+@settings(max_examples=examples.of(12))
 @given(rng=st.randoms(use_true_random=False))
 def test_what_is_carried_over_is_what_would_be_worked_out_afresh(
     change: Callable[[Book, Random], Book], rng: Random
@@ -238,7 +239,7 @@ def test_what_is_carried_over_is_what_would_be_worked_out_afresh(
     assert everything(before) == everything(Reckoning(book))
 
 
-@settings(max_examples=40)
+@settings(max_examples=examples.of(40))
 @given(st.randoms(use_true_random=False))
 def test_change_upon_change_is_still_what_would_be_worked_out_afresh(rng: Random) -> None:
     book = small(rng)

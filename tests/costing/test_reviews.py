@@ -10,6 +10,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from tests import examples
 from tests.costing.buying import JAR, SHEA, TODAY, book, line, order, starting
 from tests.small_books import small
 from webapp.costing.book import Book, Material, Review
@@ -90,7 +91,7 @@ def test_a_review_goes_with_a_new_material_in_one_save() -> None:
     assert renumber(change, {-1: 7}) == Put(Review(7, TODAY))
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=examples.of(25), deadline=None)
 @given(seed=st.integers(0, 10_000), pick=st.integers(0, 100), ago=st.integers(0, 2000))
 def test_a_review_never_changes_a_cost(seed: int, pick: int, ago: int) -> None:
     """Whatever the book: all figures are the same but for how old a price is; and carried over as reckoned afresh."""

@@ -11,23 +11,17 @@ from __future__ import annotations
 
 from datetime import timedelta
 from decimal import Decimal
-from functools import partial
-from random import Random
 from typing import Any
 
 import pytest
 
-from tests import agreement
 from tests.costing.sizing import BOOK, DAY, IDS, KNOWN, D, F, asked, big, gaps_in, on_paper, present, rounded, same
-from tests.reckoning import Line, written
-from tests.small_books import small
-from webapp.costing.book import Book, Material, Member, Price
+from webapp.costing.book import Book, Material, Price
 from webapp.costing.changes import apply_all
 from webapp.costing.gaps import Gap
 from webapp.costing.reckoning import Reckoning
 from webapp.costing.size_answers import answer, offered
-from webapp.costing.size_facts import Candidate, CandidateAnswer, SizeQuestion
-from webapp.costing.size_faults import faults_of
+from webapp.costing.size_facts import Candidate, CandidateAnswer
 
 STALL = IDS["stall"]
 
@@ -78,6 +72,42 @@ def test_the_fair_price_on_paper() -> None:
     """(7.4022 + 0.9474 + 2 x 3.2766) / (1 - 0.021) = 15.2223 net, 18.2668 marked: 18.50. One for one: 14.25, 14.50."""
     grams, visit = at_price("17.00").trades
     assert (rounded(grams.fair_price), rounded(visit.fair_price)) == ("18.50", "14.50")
+
+
+def near(figure: Any, paper: str, off: str) -> bool:
+    """Whether a figure is what paper says, or so little off."""
+    return isinstance(figure, Decimal) and abs(figure - D(paper)) <= D(off)
+
+
+@pytest.mark.parametrize(
+    ("price", "own", "gain", "kind"),
+    [
+        # 10.50 for 50 g are 31.50 for 150 g, less 15 % 26.78, so 27.00: net 22.50, fees 0.4725 + 0.9474, direct
+        # 6.8468; 6 x (14.2333 - 0.6 x 3 x 2.6297) - 4
+        (None, "14.2333", "53.00", "worth"),
+        # net 15.00 less 0.3150, 0.9474 and 6.8468: 6 x (6.8908 - 4.7335) - 4; if all trade up, three for one, it loses
+        ("18.00", "6.8908", "8.94", "only if"),
+        # net 7.50 less 0.1575, 0.9474 and 6.8468
+        ("9.00", "-0.4517", "-35.11", "not"),
+    ],
+)
+def test_three_verdicts_on_a_bigger_jar_of_hair_butter(price: str | None, own: str, gain: str, kind: str) -> None:
+    """50 g: net 8.75, fees 1.1311, direct 0.5276 + 0.8435 + 0.3882 + 0.3746 + 2.8553 = 4.9892: it contributes 2.6297.
+
+    150 g in a jar at 0.55: 2905 / 151 = 19.2, so 19 jars. 0.0098492 x 3000 / 19 = 1.5551; jar 0.5583, lid 0.1559,
+    labels 0.1785, seal 0.0250; 84.1509 min / 19 at 15.50 = 1.1442; hired 0.3746; with 2.8553 of selling 6.8468. What is
+    added here was rounded to four places first, so that the sums are a little off: two in the fourth, a cent a month.
+    """
+    way = {"way": "per 100", "discount": "15"} if price is None else {"way": "typed", "price": price}
+    candidate = big(declared="150", jar_name="Jar 160 mL", jar_price="0.55", **way)
+    typed = {"product": IDS["butter-50"], "jars": "6", "share": "60", "share_high": "100", "monthly": "4"}
+    found = answer(KNOWN, asked(candidate, **typed)).candidates[0]
+    assert near(found.row.direct, "6.8468", "0.0002")
+    assert near(found.row.contribution, own, "0.0002")
+    assert near(found.trades[0].gain, gain, "0.01")
+    assert not isinstance(found.verdict, Gap)
+    assert found.verdict.kind == kind
+    assert rounded(found.trades[0].fair_price) == "20.50"  # (6.8468 + 0.9474 + 7.8891 + 4 / 6) / 0.979 x 1.2 = 20.04
 
 
 # --- the prices that it says, asked about again
@@ -309,116 +339,3 @@ def test_what_is_offered_is_what_was_reckoned() -> None:
 def test_a_candidate_without_a_price_is_offered_without_one() -> None:
     found = answer(KNOWN, asked(big(jar=IDS["tin-20"], jar_name="", jar_price=None, declared="15")))
     assert [type(put.record).__name__ for put in offered(found, 0, DAY)] == ["Product"]
-
-
-# --- in small hostile books
-
-
-def _hostile(seed: int) -> tuple[Book, SizeQuestion]:
-    """Any book, and any question about one of its jars that could be typed."""
-    rng = Random(seed)
-    book = small(rng)
-    products = [one for one in book.products.values() if len(one.fills) == 1 and not one.members]
-    pieces = [one.id for one in book.materials.values() if one.by_piece]
-    product = rng.choice(products or list(book.products.values()))
-    channels = product.channels or tuple(book.channels)
-
-    def candidate(place: int) -> Candidate:
-        known_jar = bool(pieces) and rng.random() < 0.5
-        return Candidate(
-            name=f"New {place}",
-            declared=D(rng.randint(1, 3000)) / 10,
-            unit=rng.choice(("g", "g", "mL")),
-            overfill=rng.choice((None, D(0), D(2))),
-            jar=rng.choice(pieces) if known_jar else None,
-            jar_name="" if known_jar else f"Jar {place}",
-            jar_price=None if known_jar else D(rng.randint(1, 300)) / 100,
-            jar_least=None if known_jar else rng.choice((None, D(50))),
-            minutes=rng.choice((None, D(0), D("2.5"))),
-            way=rng.choice(("target", "typed", "per 100", "hour")),
-            price=D(rng.randint(0, 40)),
-            discount=D(rng.randint(0, 99)),
-        )
-
-    return book, SizeQuestion(
-        product=product.id,
-        channel=rng.choice(channels),
-        candidates=tuple(candidate(place) for place in range(rng.randint(1, 3))),
-        replaced=rng.choice(("grams", "visit", "number")),
-        number=D(rng.randint(1, 40)) / 10,
-        jars=rng.choice((None, D(0), D("0.5"), D(20))),
-        jars_high=None,
-        share=rng.choice((None, D(0), D(40), D(100))),
-        monthly=rng.choice((D(0), D(12))),
-        one_off=rng.choice((D(0), D(90))),
-    )
-
-
-@pytest.mark.parametrize("seed", range(60))
-def test_in_any_book_a_question_is_refused_or_answered_and_what_is_offered_is_what_was_reckoned(seed: int) -> None:
-    book, question = _hostile(seed)
-    if faults_of(book, question):
-        return
-    found = answer(Reckoning(book), question)
-    for one in found.candidates:
-        assert one.place == found.candidates.index(one)
-        after = apply_all(book, offered(found, one.place, book.day))
-        assert isinstance(after, Book), after
-        if isinstance(one.price, Gap):
-            continue
-        row = Reckoning(after).row(one.product.id, one.row.channel)
-        assert (row.price, row.net, row.fees, row.direct) == (one.price, one.row.net, one.row.fees, one.row.direct)
-        asked_for = partial(Line(agreement.typed(after), book.day).contribution, one.product.id, row.channel)
-        assert agreement.agrees(one.row.contribution, written(asked_for))
-
-
-def test_most_hostile_questions_are_answered() -> None:
-    """A test that refuses everything would tell nothing."""
-    questions = [_hostile(seed) for seed in range(60)]
-    assert sum(not faults_of(*one) for one in questions) > 30
-
-
-def _other_asks(seed: int) -> tuple[Book, SizeQuestion]:
-    """Any book, and a question about a set, a size less or a case in it."""
-    rng = Random(1000 + seed)
-    book = small(rng)
-    products = list(book.products)
-    number = rng.choice(products)
-    ask = rng.choice(("set", "drop", "case"))
-    members = tuple(Member(one, D(rng.randint(1, 3))) for one in rng.sample(products, min(2, len(products))))
-    price = rng.choice((None, D(rng.randint(1, 90))))
-    return book, SizeQuestion(
-        ask=ask,
-        product=number,
-        channel=rng.choice((None, *book.channels)) if ask == "drop" else rng.choice(tuple(book.channels)),
-        other=rng.choice((None, *products)) if ask == "drop" else None,
-        candidates=(Candidate(way=rng.choice(("target", "per 100", "hour")), discount=D(7)),) if ask == "set" else (),
-        members=members if ask == "set" else (),
-        replaced=rng.choice(("grams", "visit", "number")),
-        number=D(rng.randint(1, 40)) / 10,
-        jars=rng.choice((None, D(0), D(8))),
-        share=rng.choice((None, D(0), D(40), D(100))),
-        share_low=None,
-        monthly=rng.choice((D(0), D(12))),
-        one_off=rng.choice((D(0), D(90))),
-        case_jars=D(rng.randint(2, 48)),
-        case_price=price,
-        discount=D(5) if price is None else None,
-    )
-
-
-@pytest.mark.parametrize("seed", range(60))
-def test_in_any_book_other_questions_are_refused_or_answered(seed: int) -> None:
-    book, question = _other_asks(seed)
-    if faults_of(book, question):
-        return
-    found = answer(Reckoning(book), question)
-    if question.ask == "set":
-        assert isinstance(apply_all(book, offered(found, 0, book.day)), Book)
-    else:
-        assert (found.drop is None, found.case is None) == (question.ask != "drop", question.ask != "case")
-
-
-def test_most_of_the_other_hostile_questions_are_answered() -> None:
-    answered = [question.ask for book, question in map(_other_asks, range(60)) if not faults_of(book, question)]
-    assert all(answered.count(ask) > 5 for ask in ("set", "drop", "case")), answered

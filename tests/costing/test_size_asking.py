@@ -101,6 +101,7 @@ def test_what_is_missing_or_wrong_is_said_at_its_field(data: dict[str, Any], at:
         ({"jar": str(IDS["tin-100"])}, "jar_name"),
         ({"jar": str(IDS["tin-100"]), "jar_name": ""}, "jar_price"),
         ({"jar": str(IDS["castor"]), "jar_name": "", "jar_price": ""}, "jar"),
+        ({"lid": str(IDS["castor"])}, "lid"),
         ({"jar_price": ""}, "jar_price"),
         ({"jar_price": "0"}, "jar_price"),
         ({"jar_name": ""}, "jar_name"),
@@ -247,3 +248,14 @@ def test_the_second_size_of_a_formula_is_not_held_against_a_first_that_is_refuse
     assert faults(data) == {"candidates-0-name"}
     sizes[0]["name"] = "Firm pomade, plain"
     assert not faults(data)
+
+
+def test_what_is_typed_for_another_question_does_not_count() -> None:
+    """A form keeps what was typed before another question was chosen."""
+    left = {"product": "999999", "jars_low": "99"}
+    assert not faults(typed(ask="set", members=[{"product": str(IDS["oil-30"]), "count": "2"}], product="999999"))
+    drop = {**typed(ask="drop", replaced="number", share="0"), **left, "product": str(IDS["butter-50"])}
+    drop["candidates"] = [{"declared": "5", "jar": "999999", "way": "typed"}]
+    assert not faults({**drop, "formula": "999999"})
+    case = typed(ask="case", channel=str(IDS["shops"]), discount="5", other="999999", replaced="number")
+    assert not faults({**case, "members": [{"product": "999999", "count": "1"}]})

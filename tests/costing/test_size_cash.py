@@ -8,7 +8,7 @@ from random import Random
 
 import pytest
 
-from tests import buyers
+from tests import buyers, examples
 from webapp.costing.amounts import snap
 from webapp.costing.size_cash import LEAST_MONTHS, MONTHS_AFTER, cash
 from webapp.costing.size_facts import Deal
@@ -20,7 +20,7 @@ def exact(amount: Fraction) -> Decimal:
     return D(amount.numerator) / D(amount.denominator)
 
 
-@pytest.mark.parametrize("seed", range(150))
+@pytest.mark.parametrize("seed", range(examples.of(150)))
 def test_jars_filled_one_by_one_cost_and_bring_the_same(seed: int) -> None:
     """Orders are paid in the month in which the pieces would run out, whole ones, and as often as needed."""
     rng = Random(seed)

@@ -10,6 +10,7 @@ import pytest
 from tests.costing.making import adds_up as sum_of
 from tests.costing.sizing import IDS, KNOWN, D, asked, big
 from webapp.costing.book import Member
+from webapp.costing.endings import next_ending
 from webapp.costing.gaps import Gap
 from webapp.costing.reckoning import Reckoning
 from webapp.costing.size_answers import answer
@@ -87,6 +88,14 @@ def test_every_price_adds_up(typed: dict[str, Any], channel: str) -> None:
         assert opened is not None
         assert opened.result == found.candidates[0].price
         assert adds_up(opened), opened
+        exact, moved = opened.steps[-2:]
+        assert isinstance(exact.amount, D)
+        assert isinstance(moved.amount, D)
+        # What is added last is what an ending adds: never a whole unit of money, and nothing but that.
+        assert 0 <= moved.amount < 1
+        endings = found.candidates[0].row.terms.endings
+        assert not isinstance(endings, Gap)
+        assert next_ending(exact.amount, endings) == opened.result
 
 
 def test_a_target_price_opens_to_its_suggestion_and_a_typed_one_to_nothing() -> None:

@@ -10,6 +10,7 @@ from typing import Any
 
 import pytest
 
+from tests import examples
 from tests.books import example_book
 from tests.costing.making import ANNA, BUTTER, DAY, JAR, OIL, SHEA, TUB, WATER, D, adds_up, costing, formula, line
 from tests.costing.test_line import JARRED, STALL, STALLED, selling
@@ -241,7 +242,7 @@ def falls(seeds: range) -> Any:
 
 def test_the_steps_add_up_exactly_to_the_whole_move() -> None:
     counted = 0
-    for _, _, found in falls(range(100)):
+    for _, _, found in falls(range(examples.of(100))):
         counted += len(found.moves) > 1
         for figure in ("profit", "margin"):
             whole = Fraction(getattr(found.now, figure)) - Fraction(getattr(found.then, figure))
@@ -258,7 +259,7 @@ def words_of_kinds() -> set[str]:
 
 def test_the_days_turned_round_give_the_whole_with_the_other_sign_and_a_lone_kind_too() -> None:
     lone = 0
-    for before, after, found in falls(range(100)):
+    for before, after, found in falls(range(examples.of(100))):
         back = waterfall(after, before, found.product, found.channel)
         assert isinstance(back, Waterfall)
         assert back.whole.profit == found.whole.profit.copy_negate()
@@ -271,7 +272,7 @@ def test_the_days_turned_round_give_the_whole_with_the_other_sign_and_a_lone_kin
 
 def test_all_but_the_price_is_as_now_before_the_last_step_and_as_then_before_the_first() -> None:
     """So that no fact is left to the price that belongs elsewhere."""
-    for before, after, found in falls(range(60)):
+    for before, after, found in falls(range(examples.of(60))):
         pair = (found.product, found.channel)
         price = Price(*pair, before.book.day, _known(found.now.row.price))
         as_now = Reckoning(replace(after.book, prices={**after.book.prices, pair: price}), after).row(*pair)

@@ -11,6 +11,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from tests import examples
 from tests.books import example_book, small_books
 from webapp.costing.amounts import snap
 from webapp.costing.book import Book
@@ -218,7 +219,7 @@ def figures(known: Reckoning) -> list[Any]:
     return [(row.product, row.channel, row.price, row.cost, row.margin, row.suggested) for row in known.line()]
 
 
-@settings(deadline=None, max_examples=40, suppress_health_check=list(HealthCheck))
+@settings(deadline=None, max_examples=examples.of(40), suppress_health_check=list(HealthCheck))
 @given(drawn())
 def test_accepted_in_parts_equals_accepted_whole_equals_the_preview(made: tuple[Book, list[Supposition]]) -> None:
     book, some = made

@@ -10,6 +10,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from tests import examples
 from tests.costing.making import adds_up
 from tests.small_books import small
 from webapp.costing import jar_working
@@ -55,7 +56,7 @@ def test_what_is_added_stands_together_before_it_is_divided() -> None:
     assert (together.sign, together.amount) == ("=", unknown.amount)
 
 
-@settings(max_examples=15)
+@settings(max_examples=examples.of(15))
 @given(st.randoms(use_true_random=False))
 def test_what_is_told_once_still_adds_up_to_the_same(rng: Random) -> None:
     of = Reckoning(small(rng))

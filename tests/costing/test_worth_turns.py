@@ -6,6 +6,7 @@ Nothing here uses the formulas: a price is tried and the one below it, and value
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
 from itertools import product
@@ -15,7 +16,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from tests import buyers
+from tests import buyers, examples
 from webapp.costing import worth
 from webapp.costing.channels import PriceTerms
 from webapp.costing.endings import read_endings
@@ -32,6 +33,9 @@ TERMS = PriceTerms(
 )  # fmt: skip
 #: the same without tax, and prices in steps of 5
 STEPS = PriceTerms(extras=D("0.3"), endings=read_endings("", D(5), "GBP"))  # type: ignore[arg-type]
+
+#: the tax of the first is added to the price at the till
+ADDED = replace(TERMS, tax="added")
 
 money = st.decimals(-20, 20, places=2)
 deals = st.builds(
@@ -75,7 +79,7 @@ REACH = {
 }
 
 
-@settings(max_examples=300)
+@settings(max_examples=examples.of(300))
 @given(deals)
 def test_what_is_said_to_turn_it_does_and_nothing_else_can(deal: Deal) -> None:
     """Its answers at the ends of what can be differ just where a turn is told, and there it is as wanted."""
@@ -92,7 +96,7 @@ def test_what_is_said_to_turn_it_does_and_nothing_else_can(deal: Deal) -> None:
             assert one.now == getattr(deal, what)
 
 
-@settings(max_examples=200)
+@settings(max_examples=examples.of(200))
 @given(deals, st.decimals(0, 40, places=2), st.decimals(0, 30, places=2))
 def test_price_and_cost_turn_it_where_it_just_gains_what_is_wanted(deal: Deal, price: Decimal, direct: Decimal) -> None:
     own = worth.own_at(price, direct, TERMS)
@@ -131,6 +135,37 @@ def test_sixty_percent_where_the_one_off_must_come_back_out_of_those_hundred() -
     assert "share" not in turning(TWO._replace(within=D(1), times=D(1)))
 
 
+@pytest.mark.parametrize(
+    ("own", "each", "one_off", "turns"),
+    [
+        # all of them trading up gain just nothing: not worth it at that one share
+        (5, -5, 0, True),
+        # all of them, and just what was paid once: worth it at every share
+        (6, -5, 10, False),
+        # all of them make up for the loss, and gain nothing: never worth it
+        (-5, 5, 0, False),
+        # all of them make up for it, and for what was paid once: at that one share
+        (-4, 5, 10, True),
+    ],
+)
+def test_at_all_of_them_it_turns_where_just_that_has_the_other_answer(
+    own: int, each: int, one_off: int, turns: bool
+) -> None:
+    deal = Deal(D(own), D(each), D(1), D(10), D("0.5"), D(0), D(one_off), D(1))
+    assert ("share" in turning(deal)) is turns
+    answers = {in_fractions(deal._replace(share=share)) for share in (D(0), D("0.5"), D("0.999999"), D(1))}
+    assert (len(answers) == 2) is turns
+
+
+def test_tax_that_is_added_at_the_till_is_not_in_the_price() -> None:
+    """(4.00 + 0.30 + 10.00) / (1 - 0.05 - 0.02 x 1.2) = 15.4428 net, and so on the tag."""
+    exact = worth.price_at(D(10), D(4), ADDED)
+    assert isinstance(exact, Decimal)
+    assert f"{exact:.4f}" == "15.4428"
+    assert worth.own_at(exact, D(4), ADDED) == D(10)
+    assert worth.fair_price(TWO, D(4), ADDED) == D("15.50")
+
+
 def test_just_enough_is_enough_though_it_is_a_third() -> None:
     """A hundred in three months are 33.33... a month: no digit cut off makes that too little."""
     third = Deal(D(100) / 3, D(0), D(1), D(1), D(0), one_off=D(100), within=D(3))
@@ -138,6 +173,35 @@ def test_just_enough_is_enough_though_it_is_a_third() -> None:
     assert worth.is_worth(third._replace(own=D(100) / 7, within=D(7)))
     assert not worth.is_worth(third._replace(own=D("33.3333333")))
     assert worth.months(third) == 3
+
+
+def test_what_is_nothing_but_for_the_last_digit_is_nothing() -> None:
+    """Three thirds less one: what dividing leaves is no contribution, and no slope."""
+    dust = D(1) / 3 * 3 - 1
+    assert dust
+    beside = Deal(D(2), dust, D(1), D(10), D("0.5"), D(4))
+    assert "No share limits this" in _reason(worth.break_even_share(beside))
+    assert "No share is enough" in _reason(worth.break_even_share(beside._replace(own=D("0.3"))))
+    assert isinstance(worth.break_even_share(beside, beyond=True), Gap)
+    assert not {"share", "times"} & set(turning(beside))
+    even = Deal(dust, D(0), D(1), D(10), D(0))
+    assert worth.flips(even) == ()
+    assert not worth.is_worth(even)
+    assert isinstance(worth.months(even), Gap)
+
+
+def _reason(figure: Any) -> str:
+    assert isinstance(figure, Gap), figure
+    return figure.reason
+
+
+def test_nothing_is_never_less_than_nothing() -> None:
+    """Decimals know a -0, which would be shown with its sign."""
+    none = Deal(D(-2), D(-5), D(1), D(0), D("0.5"))
+    assert str(worth.gain(none)) == "0"
+    assert str(worth.break_even_share(Deal(D(0), D(-5), D(1), D(10), D("0.5")))) == "0"
+    for deal in (Deal(D(4), D(-5), D(1), D(10), D(0)), Deal(D(-4), D(5), D(1), D(10), D(1), one_off=D(9))):
+        assert all(str(one.at) != "-0" and not str(one.at).startswith("-0E") for one in worth.flips(deal))
 
 
 def test_what_is_saved_a_month_turns_a_size_less() -> None:
@@ -151,6 +215,15 @@ def test_what_is_saved_a_month_turns_a_size_less() -> None:
     # no share of its buyers is enough while nothing is saved; of 2.00 lost each, 0.60 more saved each would do
     assert isinstance(worth.break_even_share(less), Gap)
     assert worth.break_even_share(less._replace(monthly=D(-8))) == D("0.4")
+
+
+def test_a_case_may_have_to_sell_more_than_twice_as_many_jars_or_may_sell_fewer() -> None:
+    """Each brings 6.00 less than its jars now, one more 4.00: 150 % more. Where each brings 1.00 more: 25 % fewer."""
+    case = Deal(D(-6), D(4), D(1), D(5), D("0.5"))
+    assert worth.break_even_share(case, beyond=True) == D("1.5")
+    assert worth.break_even_share(case._replace(own=D(1)), beyond=True) == D("-0.25")
+    assert isinstance(worth.break_even_share(case), Gap)
+    assert isinstance(worth.break_even_share(case._replace(each=D(0)), beyond=True), Gap)
 
 
 def test_what_is_nothing_now_comes_last_and_says_why_it_has_no_distance() -> None:
@@ -234,8 +307,8 @@ stands = st.builds(
 )
 
 
-@settings(max_examples=100)
-@given(stands, st.sampled_from([(TERMS, F(1, 2)), (STEPS, F(5))]))
+@settings(max_examples=examples.of(100))
+@given(stands, st.sampled_from([(TERMS, F(1, 2)), (ADDED, F(1, 2)), (STEPS, F(5))]))
 def test_the_first_price_at_which_the_till_holds_more(drawn: Stand, channel: tuple[PriceTerms, Fraction]) -> None:
     """Buyers are counted at that price and at the one below."""
     (terms, step), many, trade_up = channel, drawn.many, min(drawn.trade_up, drawn.many)
@@ -263,7 +336,7 @@ def spans_of(low: int, high: int, part: int = 1) -> st.SearchStrategy[Span]:
     return st.tuples(*[st.integers(low, high)] * 3).map(lambda three: Span(*(D(one) / part for one in sorted(three))))
 
 
-@settings(max_examples=100)
+@settings(max_examples=examples.of(100))
 @given(deals, st.decimals(0, 15, places=2), spans_of(1, 60), spans_of(0, 100, 100), spans_of(0, 30))
 def test_the_first_price_at_which_every_point_is_worth_it(
     drawn: Deal, direct: Decimal, jars: Span, share: Span, monthly: Span

@@ -19,6 +19,7 @@ from tests.pages.workshop import (
     PRODUCTS,
     jar,
     kitchen,
+    kitchen_with_a_jar,
     number_of,
     order,
 )
@@ -284,8 +285,7 @@ def test_a_question_that_was_not_answered_is_kept(client: TestClient) -> None:
 
 
 def test_prices_being_decided_with_an_order_are_kept_with_it(client: TestClient) -> None:
-    kitchen(client)
-    jar(client)
+    kitchen_with_a_jar(client)
     mill = number_of(client, "/buy/suppliers", "The mill")
     dearer = {"supplier": mill, "new_supplier": "", "lines-0-new_kind": "", "lines-0-price": "20"}
     looked = fill(client, NEW_ORDER, ORDERS, named={**ORDER, **dearer, "more": "preview"})

@@ -13,15 +13,28 @@ import pytest
 from starlette.testclient import TestClient
 
 from tests.pages.filling import changed, doubts_in, fields, fields_in, fill
-from tests.pages.workshop import MATERIALS, ORDERS, PEOPLE, PRODUCTS, example, jar, kitchen, number_of
+from tests.pages.remembered import remembered
+from tests.pages.workshop import (
+    MATERIALS,
+    ORDERS,
+    PEOPLE,
+    PRODUCTS,
+    example,
+    kitchen_with_a_jar,
+    number_of,
+)
 from webapp.pages import offers
 
 
 @pytest.fixture
 def priced(client: TestClient) -> TestClient:
     """The kitchen with a jar whose price of 2.50 is accepted, and a hundred of them sold a month."""
-    kitchen(client)
-    jar(client)
+    remembered(client, "priced", _priced)
+    return client
+
+
+def _priced(client: TestClient) -> None:
+    kitchen_with_a_jar(client)
     # Bought earlier than what is ordered here, so that the newest price is the dearer one alone.
     first = f"{ORDERS}/{client.get(ORDERS).text.split(f'href={chr(34)}{ORDERS}/', 2)[2].split(chr(34), 1)[0]}"
     assert fill(client, f"{first}/edit", first, day="2026-11-01").status_code == 303
@@ -29,7 +42,6 @@ def priced(client: TestClient) -> TestClient:
     at = f"{PRODUCTS}/{product}/{stall}"
     assert fill(client, f"{at}/price", f"{at}/price", amount="2.50", since="2026-01-01").status_code == 303
     assert fill(client, f"{at}/sales", f"{at}/sales", jars="100", since="2026-01-01").status_code == 303
-    return client
 
 
 def dearer(client: TestClient, **more: str) -> Any:
@@ -131,8 +143,7 @@ def test_what_is_kept_knowingly_stands_apart_until_more_is_suggested(priced: Tes
 
 
 def test_what_has_no_price_yet_has_none_to_keep(client: TestClient) -> None:
-    kitchen(client)
-    jar(client)
+    kitchen_with_a_jar(client)
     page = dearer(client)
     assert "keep it, because" not in page.text
     answer = client.post(ORDERS, data=answered(page, **{"prices-0-answer": "keep", "prices-0-why": "x"}))

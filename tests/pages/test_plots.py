@@ -9,6 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from tests import examples
 from webapp.pages.plots import Axis, Plot, Point, Series, amounts, at_day, days, plot, short
 from webapp.pages.rendering import environment
 
@@ -61,7 +62,7 @@ def test_an_axis_of_amounts_has_round_steps(values: tuple[str, str], ticks: list
 
 
 @given(st.lists(st.decimals(-(10**9), 10**9, places=6), min_size=1, max_size=5))
-@settings(deadline=None, max_examples=60)
+@settings(deadline=None, max_examples=examples.of(60))
 def test_every_amount_lies_inside_its_axis_of_few_words(values: list[Decimal]) -> None:
     axis = amounts(values, str)
     assert axis.low <= min(values)
@@ -70,7 +71,7 @@ def test_every_amount_lies_inside_its_axis_of_few_words(values: list[Decimal]) -
 
 
 @given(st.dates(date(1990, 1, 1)), st.dates(date(1990, 1, 1)))
-@settings(deadline=None, max_examples=100)
+@settings(deadline=None, max_examples=examples.of(100))
 def test_days_have_words_that_stand_beside_each_other(one: date, other: date) -> None:
     first, last = min(one, other), max(one, other)
     axis = days(first, last, date.isoformat)

@@ -64,3 +64,13 @@ def jar(client: TestClient, **more: Any) -> Any:
     melt = number_of(client, FORMULAS, "Melt")
     named = {"name": "Jar", "fills-0-formula": str(melt), "fills-0-declared": "100", **more}
     return fill(client, f"{PRODUCTS}/new", PRODUCTS, named=named)
+
+
+def kitchen_with_a_jar(client: TestClient) -> None:
+    """The kitchen, and the jar in it that `jar` defines."""
+    remembered(client, f"kitchen with a jar {ORDER}", _kitchen_with_a_jar)
+
+
+def _kitchen_with_a_jar(client: TestClient) -> None:
+    kitchen(client)
+    jar(client)

@@ -3,33 +3,30 @@
 from __future__ import annotations
 
 import os
+import shutil
 from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from pydantic import SecretStr
-from sqlalchemy import create_engine, text
 
+from tests.conftest import copied_postgres
 from webapp.settings import Settings
-from webapp.store.opening import Store, open_store
+from webapp.store.opening import FILE, Store, open_store
 
 NAMED = bool(os.environ.get("BRIMFUL_TEST_POSTGRES"))
 KINDS = ["sqlite", *([pytest.param("postgres", marks=pytest.mark.postgres)] if NAMED else [])]
 
 
-def emptied_postgres() -> Settings:
-    address = os.environ["BRIMFUL_TEST_POSTGRES"]  # read only now: each process has been given its own meanwhile
-    engine = create_engine(address.replace("postgresql://", "postgresql+psycopg://"))
-    with engine.begin() as connection:
-        connection.execute(text("DROP SCHEMA public CASCADE"))
-        connection.execute(text("CREATE SCHEMA public"))
-    engine.dispose()
-    return Settings(database=SecretStr(address))
-
-
 @pytest.fixture(params=KINDS)
 def store(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[Store]:
-    settings = Settings(data=tmp_path / "data") if request.param == "sqlite" else emptied_postgres()
+    """As it is when new: a copy, since making one takes longer than most tests."""
+    folder = tmp_path / "data"
+    folder.mkdir()
+    if request.param == "sqlite":
+        shutil.copy(request.getfixturevalue("new_file"), folder / FILE)
+        settings = Settings(data=folder, database=None)
+    else:
+        settings = Settings(data=folder, database=copied_postgres(request.getfixturevalue("new_postgres")))
     opened = open_store(settings)
     yield opened
     opened.close()

@@ -26,6 +26,9 @@ DAY = date(2026, 11, 25)
 LATER = EARLY + timedelta(60)
 #: before all that is known, the day of what is known, between, the day itself, and a day to come
 DAYS = (EARLY - timedelta(9), EARLY, EARLY + timedelta(30), LATER, DAY, DAY + timedelta(9))
+#: a plain run, which somebody waits for, tries two of them
+SOME_DAYS = (EARLY + timedelta(30), DAY)
+THE_OTHERS = tuple(day for day in DAYS if day not in SOME_DAYS)
 MAKER = Callable[[b.Book, date], Iterator[Change]]
 
 
@@ -173,10 +176,16 @@ def test_every_class_of_change_and_every_kind_of_record_is_tried(filled: Store) 
     assert kinds == {record.__name__ for record in (*b.SHELVES, *b.PAIRS)}
 
 
+@pytest.mark.parametrize(
+    "days",
+    [pytest.param(SOME_DAYS, id="some days"), pytest.param(THE_OTHERS, id="the others", marks=pytest.mark.deep)],
+)
 @pytest.mark.parametrize("name", KINDS)
-def test_a_change_gives_the_book_that_is_read_afresh_once_it_is_stored(filled: Store, name: str) -> None:
+def test_a_change_gives_the_book_that_is_read_afresh_once_it_is_stored(
+    filled: Store, name: str, days: tuple[date, ...]
+) -> None:
     base = filled.snapshot(DAY).book
-    for day in DAYS:
+    for day in days:
         done: list[Saved] = []
         for change in KINDS[name](base, day):
             before = filled.snapshot(DAY)

@@ -13,6 +13,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from sqlalchemy import Connection, insert
 
+from tests import examples
 from tests.store.records import EARLY, every_kind
 from webapp import errors
 from webapp.costing import book as b
@@ -31,7 +32,9 @@ from webapp.store.writing import Intent
 DAY = date(2026, 11, 25)
 REFERENCES = st.integers(2, 9)
 NOTHING = Live("", 0, {}, {name: {} for name in ASPECTS}, {})
-QUICK = settings(max_examples=12, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+QUICK = settings(
+    max_examples=examples.of(12), deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
+)
 
 
 def drawn_value(kind: Any) -> st.SearchStrategy[Any]:
@@ -121,7 +124,7 @@ def written(book: b.Book, shelf: str, day: date, amount: Decimal, act: int) -> C
     return (put, put, Retire(kind, record.id, day), Restore(kind, record.id))[act]
 
 
-@settings(max_examples=8, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=examples.of(8), deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(steps=st.lists(STEPS, min_size=1, max_size=6))
 def test_whatever_is_written_refreshed_is_read_afresh(store: Store, steps: list[Any]) -> None:
     if not store.snapshot(DAY).version:

@@ -18,13 +18,14 @@ from webapp.costing.size_answers import answer, offered
 from webapp.costing.size_asking import read
 from webapp.costing.size_facts import SizeAnswer
 from webapp.costing.size_shapes import MOST_CANDIDATES
-from webapp.errors import Fault, Unprocessable
+from webapp.errors import Fault, Stale, Unprocessable
 from webapp.store.writing import UNCHANGED, Saved
 
 router = Interface()
 STEM = "/sizes"
 QUESTION, PLACE = "question", "place"
 SAID = "size offered"
+CHANGED_SINCE = "Something was changed after this was asked. Nothing was saved; ask again and look at its figures."
 NOTHING_NEW = "Nothing new is offered by this. Put the product away, or change how many of it go into a case."
 
 
@@ -94,12 +95,22 @@ def ask(asked: TodayNow, body: BodyNow, workings: WithWorkings = False) -> Respo
     openapi_extra=acts.taking("size_offer"),
 )
 def offer(asked: TodayNow, body: BodyNow, terms: TermsNow) -> Response:
-    """Store the candidate at `place` as a product, with what is new in it and its price: one change. Send If-Match."""
+    """Store the candidate at `place` as a product, with what is new in it and its price: one change.
+
+    If-Match is wanted, of the answer: after any change since then its figures may be others, so ask again.
+    """
     saved = sent_before(asked, body, terms)
     if saved is None:
+        refuse_older(asked, terms)
         saved = stored(asked, offer_of(asked, body.data), terms, body, SAID, must_match=True)
     made = sorted(set(saved.ids.values()) & asked.now().book.products.keys())
     return JSONResponse({"version": saved.version, "products": made})
+
+
+def refuse_older(asked: Asked, terms: Terms) -> None:
+    """Stale where anything was changed after the answer was read: what is new was not there to be changed itself."""
+    if terms.version is not None and terms.version < asked.snapshot.version:
+        raise Stale(CHANGED_SINCE, read_at=terms.version, now=asked.snapshot.version)
 
 
 def offer_of(asked: Asked, data: Any) -> tuple[Put, ...]:

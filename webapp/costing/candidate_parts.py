@@ -86,6 +86,8 @@ def part_faults(book: Book, present: tuple[Part, ...], one: Candidate) -> Iterat
     inside = {part.material for part in opened(book, present)}
     for typed in (jar, lid):
         yield from _typed_faults(typed)
+        if typed.material is not None and not book.materials[typed.material].by_piece:
+            yield Fault(typed.which, "reference", "This is weighed, not counted. Choose one that is counted.")
         yield from _break_faults(typed)
         if typed.instead is not None and typed.instead not in inside:
             words = "That is no part of the present jar. Choose one of its parts, or leave this empty."

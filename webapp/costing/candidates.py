@@ -16,9 +16,11 @@ from webapp.costing.amounts import ONE, ZERO, plain, share_out
 from webapp.costing.book import Book, Fill, Id, Material, Product, Work
 from webapp.costing.candidate_parts import Numbers, part_faults, same_faults, typed_parts, with_parts
 from webapp.costing.changes import Put, apply
-from webapp.costing.limits import MINUTES, Fault, name_key
+from webapp.costing.limits import MINUTES, NAME_LENGTH, Fault, name_key
 from webapp.costing.overhead import is_living
 from webapp.costing.size_facts import Candidate, SizeQuestion
+
+ROOM = 30  #: letters that are left in a name for what the label declares
 
 
 class Made(NamedTuple):
@@ -110,7 +112,7 @@ def _name(book: Book, present: Product, one: Candidate) -> str:
     if one.name:
         return one.name
     if present.fills:
-        made_of = book.formulas[present.fills[0].formula].name
+        made_of = book.formulas[present.fills[0].formula].name[: NAME_LENGTH - ROOM].rstrip()
         name = f"{made_of} {plain(one.declared or ZERO)} {one.unit}"
     else:
         name = f"Set of {plain(sum((member.count for member in present.members), ZERO))}"

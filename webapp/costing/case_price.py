@@ -47,7 +47,7 @@ def case_answer(known: Reckoning, question: SizeQuestion) -> tuple[CaseAnswer, R
         lowest=from_known(lambda price: _chargeable(price, cased), _at_contribution(now.contribution, cased, n)),
         deal=likely,
         gain=likely if isinstance(likely, Gap) else worth.gain(likely),
-        break_even_share=bare if isinstance(bare, Gap) else worth.break_even_share(bare),
+        break_even_share=bare if isinstance(bare, Gap) else worth.break_even_share(bare, beyond=True),
         spans=ranges,
         grid=gap or worth.grid(likely, ranges),  # type: ignore[arg-type]  # gaps have left
         verdict=gap or _verdict(likely, ranges, _Case(n, now.contribution, cased, case_price)),  # type: ignore[arg-type]

@@ -180,7 +180,8 @@ class Flip(NamedTuple):
 class Verdict(NamedTuple):
     """Worth it at every point of the grid, at some, or at none.
 
-    `condition` is what has to hold where it is worth it only if: the thing that it hangs on most, and where it turns.
+    `condition` is what has to hold where it is worth it only if: the thing that it hangs on most of those that alone
+    turn it between their own low and high end, and where; None where only several together do.
     `flips`: what would turn the likely answer, the nearest first. `worth_from`: the price from which it is worth it at
     the likely point; `sure_from`: at every point; both up to the channel's ending.
     """
@@ -216,7 +217,7 @@ class Trade(NamedTuple):
     times: Figure
     deal: Deal | Gap
     gain: Figure
-    break_even_share: Figure  # as it comes out, also below 0 and above 1
+    break_even_share: Figure  # as it comes out, also below 0 and above 1; a gap where no share limits it or is enough
     months: Figure
     fair_price: Figure
 

@@ -27,15 +27,24 @@ def faults_of(book: Book, question: SizeQuestion) -> tuple[Fault, ...]:
 
 
 _SHELVES = {"product": "products", "formula": "formulas", "channel": "channels", "other": "products"}
+#: what a question refers to; what is typed beside it for another one does not count
+_COUNTS = {
+    "size": ("product", "formula", "channel", "candidates"),
+    "set": ("channel", "members", "candidates"),
+    "drop": ("product", "channel", "other"),
+    "case": ("product", "channel"),
+}
 _PARTS = ("jar", "jar_instead", "lid", "lid_instead")
 
 
 def _missing(book: Book, question: SizeQuestion) -> Iterator[Fault]:
+    counts = _COUNTS[question.ask]
     for name, shelf in _SHELVES.items():
-        yield from _gone(getattr(book, shelf), getattr(question, name), name, book)
-    for place, member in enumerate(question.members):
+        if name in counts:
+            yield from _gone(getattr(book, shelf), getattr(question, name), name, book)
+    for place, member in enumerate(question.members if "members" in counts else ()):
         yield from _gone(book.products, member.product, f"members-{place}-product", book)
-    for place, one in enumerate(question.candidates):
+    for place, one in enumerate(question.candidates if "candidates" in counts else ()):
         for name in _PARTS:
             yield from _gone(book.materials, getattr(one, name), f"candidates-{place}-{name}", book)
 
@@ -125,7 +134,7 @@ _ASKS: Mapping[str, Callable[[Book, SizeQuestion], Iterator[Fault]]] = {
 
 def _spans(question: SizeQuestion) -> Iterator[Fault]:
     """Low is at most what is likely, high at least that; neither stands without it."""
-    for name in ("jars", "share", "monthly"):
+    for name in ("share", "monthly") if question.ask == "drop" else ("jars", "share", "monthly"):
         low, likely, high = (getattr(question, f"{name}{end}") for end in ("_low", "", "_high"))
         if likely is None and (low is not None or high is not None):
             yield Fault(name, "required", "Type what is likely, between the low and the high figure.")
@@ -138,7 +147,8 @@ def _spans(question: SizeQuestion) -> Iterator[Fault]:
 
 
 def _replaced(question: SizeQuestion) -> Iterator[Fault]:
-    if question.replaced == "number" and question.ask != "case" and not question.number:
+    counts = question.other is not None if question.ask == "drop" else question.ask != "case"
+    if counts and question.replaced == "number" and not question.number:
         yield Fault("number", "required", "Type how many jars one takes the place of, above 0.")
 
 

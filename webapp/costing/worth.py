@@ -23,8 +23,8 @@ from webapp.costing.prices import fees_at, net_of
 from webapp.costing.size_facts import Deal, Flip, Grid, Span, Spans, Swing, Verdict
 
 NO_JARS = Gap("How many jars do you expect to sell a month? Type it.")
-NO_SHARE_LIMITS = Gap("No share limits this: nothing is lost, whatever share of its buyers would take the other jar.")
-NO_SHARE_HELPS = Gap("No share is enough: it loses, whatever share of its buyers would take the other jar.")
+NO_SHARE_LIMITS = Gap("No share limits this: whatever it is, nothing is lost.")
+NO_SHARE_HELPS = Gap("No share is enough: whatever it is, this loses.")
 NEVER = Gap("Never: it gains nothing a month.")
 NO_PRICE = Gap("No price is asked here.")
 TAKES_ALL = "Selling there takes all of the price, so no price is enough. Check the shares of this channel."
@@ -46,7 +46,7 @@ def _turned(deal: Deal) -> Decimal:
 
 def gain(deal: Deal) -> Decimal:
     """S (c_b - u r c_s) - f."""
-    return deal.jars * one_more(deal) - deal.monthly
+    return deal.jars * one_more(deal) - deal.monthly or ZERO  # never the -0 that no jars at a loss would leave
 
 
 def wanted(deal: Deal) -> Decimal:
@@ -66,21 +66,22 @@ def months(deal: Deal) -> Figure:
     return NEVER if snap(month) <= ZERO else deal.one_off / month
 
 
-def break_even_share(deal: Deal) -> Figure:
+def break_even_share(deal: Deal, *, beyond: bool = False) -> Figure:
     """The share of buyers that trade up at which nothing is gained: (c_b - f / S) / (r c_s), not clipped.
 
     Where the other jar's contribution is lost (`each` below zero) it is the highest share that loses nothing. Where it
-    is won, or the other jar loses, it is the lowest, from 0 to 1: beyond these, and where the other jar brings nothing,
-    no share limits it or none is enough, which is said instead.
+    is won, or the other jar loses, it is the lowest: outside of 0 to 1, and where the other jar brings nothing, no
+    share limits it or none is enough, which is said instead. `beyond`: a share may be more than all, as of jars that
+    are sold more, or less than none, of jars sold less.
     """
     if not deal.jars:
         return NO_JARS
     turned, alone = deal.jars * _turned(deal), deal.jars * deal.own - deal.monthly
-    if turned < ZERO:
-        return alone / -turned
+    if snap(turned) < ZERO or (snap(turned) and beyond):
+        return alone / -turned or ZERO
     if snap(alone) >= ZERO:
         return NO_SHARE_LIMITS
-    return NO_SHARE_HELPS if snap(alone + turned) < ZERO else alone / -turned
+    return NO_SHARE_HELPS if not snap(turned) or snap(alone + turned) < ZERO else alone / -turned
 
 
 # --- and its price ---------------------------------------------------------------------------------------------------
@@ -244,9 +245,9 @@ def _turn(
     most: Decimal | None = None,
 ) -> Flip | None:
     """Where slope x + rest, the gain of a month, comes to what is wanted; None where it never does or x can't be so."""
-    if not slope:
+    if not snap(slope):
         return None
-    at, up = (deal.one_off - deal.within * rest) / (deal.within * slope), slope > ZERO
+    at, up = (deal.one_off - deal.within * rest) / (deal.within * slope) or ZERO, slope > ZERO
     return _flip(what, getattr(deal, what), at, up=up) if _turns(deal, snap(at), up, least, most) else None
 
 

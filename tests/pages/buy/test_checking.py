@@ -12,7 +12,7 @@ import pytest
 from starlette.testclient import TestClient
 
 from tests.pages.filling import changed, fields, fields_in, fill
-from tests.pages.workshop import MATERIALS, ORDERS, PRODUCTS, example, jar, kitchen, number_of
+from tests.pages.workshop import MATERIALS, ORDERS, PRODUCTS, example, kitchen, kitchen_with_a_jar, number_of
 
 CHECK = "/buy/check"
 
@@ -20,8 +20,7 @@ CHECK = "/buy/check"
 @pytest.fixture
 def old(client: TestClient) -> TestClient:
     """The kitchen with a jar at 2.50, its shea butter bought in May 2025, and a lid with a starting price."""
-    kitchen(client)
-    jar(client)
+    kitchen_with_a_jar(client)
     order = f"{ORDERS}/{number_at(client, ORDERS)}"
     assert fill(client, f"{order}/edit", order, day="2025-05-01").status_code == 303
     lid = {"name": "Lid", "kind": "packaging", "starting-amount": "0.20", "starting-unit": "pieces"}

@@ -8,7 +8,17 @@ import pytest
 from starlette.testclient import TestClient
 
 from tests.pages.filling import changed, doubts_in, fields, fields_in, fill
-from tests.pages.workshop import FORMULAS, MATERIALS, ORDER, ORDERS, example, jar, kitchen, number_of, order
+from tests.pages.workshop import (
+    FORMULAS,
+    MATERIALS,
+    ORDER,
+    ORDERS,
+    example,
+    kitchen,
+    kitchen_with_a_jar,
+    number_of,
+    order,
+)
 
 SUM = f"{ORDERS}/sum"
 
@@ -174,8 +184,7 @@ def test_more_lines_without_javascript(client: TestClient) -> None:
 
 
 def test_the_preview_says_what_moves_and_stores_nothing(client: TestClient) -> None:
-    kitchen(client)
-    jar(client)
+    kitchen_with_a_jar(client)
     shea = number_of(client, MATERIALS, "Shea butter")
     supplier = number_of(client, "/buy/suppliers", "The mill")
     dearer = {
@@ -546,8 +555,7 @@ def test_the_first_supplier_is_named_in_the_one_field_that_is_there(client: Test
 
 
 def test_the_preview_of_a_cost_that_is_not_known_leads_nowhere_else(client: TestClient) -> None:
-    kitchen(client)
-    jar(client)
+    kitchen_with_a_jar(client)
     by_volume = {"lines-0-unit": "L", "new_supplier": "Another mill", "more": "preview"}
     page = order(client, **by_volume).text.split('id="impact"', 1)[1].split("</section>", 1)[0]
     assert "Shea butter is bought by volume and its density is not known yet." in page

@@ -9,7 +9,7 @@ import pytest
 from starlette.testclient import TestClient
 
 from tests.pages.filling import fill
-from tests.pages.workshop import CHANNELS, PRODUCTS, example, jar, kitchen, number_of
+from tests.pages.workshop import CHANNELS, PRODUCTS, example, kitchen_with_a_jar, number_of
 
 PAY = "/decide/pay"
 
@@ -21,8 +21,7 @@ def text(page: str) -> str:
 
 def priced(client: TestClient, amount: str = "3.24") -> tuple[int, int]:
     """A jar that costs 1.24 of shea butter, sold at 3.24: it contributes 2.00, nobody's time in it."""
-    kitchen(client)
-    jar(client)
+    kitchen_with_a_jar(client)
     product, stall = number_of(client, PRODUCTS, "Jar"), number_of(client, CHANNELS, "Stall")
     there = f"{PRODUCTS}/{product}/{stall}/price"
     assert fill(client, there, there, amount=amount).status_code == 303

@@ -10,7 +10,15 @@ import pytest
 from starlette.testclient import TestClient
 
 from tests.pages.filling import fields, fields_in, fill
-from tests.pages.workshop import CHANNELS, MATERIALS, PEOPLE, PRODUCTS, example, jar, kitchen, number_of
+from tests.pages.workshop import (
+    CHANNELS,
+    MATERIALS,
+    PEOPLE,
+    PRODUCTS,
+    example,
+    kitchen_with_a_jar,
+    number_of,
+)
 from webapp.pages.decide import what_if
 
 WHAT_IF = "/decide/what-if"
@@ -31,8 +39,7 @@ def sheet(client: TestClient, *rows: dict[str, Any], **more: Any) -> Any:
 
 def priced(client: TestClient, amount: str = "3.00") -> tuple[int, int]:
     """A jar that costs 1.24, sold at the stall at a target of 50 %."""
-    kitchen(client)
-    jar(client)
+    kitchen_with_a_jar(client)
     product, stall = number_of(client, PRODUCTS, "Jar"), number_of(client, CHANNELS, "Stall")
     there = f"{PRODUCTS}/{product}/{stall}/price"
     assert fill(client, there, there, amount=amount).status_code == 303

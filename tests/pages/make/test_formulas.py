@@ -9,7 +9,7 @@ import pytest
 from starlette.testclient import TestClient
 
 from tests.pages.filling import changed, fields, fields_in, fill
-from tests.pages.workshop import FORMULAS, MATERIALS, example, jar, kitchen, number_of, order
+from tests.pages.workshop import FORMULAS, MATERIALS, example, kitchen, kitchen_with_a_jar, number_of, order
 
 
 def melt(client: TestClient, *lines: tuple[str, str], **more: str) -> object:
@@ -181,8 +181,7 @@ def test_a_copy_has_a_name_of_its_own_and_all_the_rest(client: TestClient) -> No
 
 
 def test_a_swap_shows_what_it_does_before_it_is_kept(client: TestClient) -> None:
-    kitchen(client)
-    jar(client)
+    kitchen_with_a_jar(client)
     mango = {"lines-0-material": "Mango butter", "lines-0-price": "20", "new_supplier": "Another mill"}
     assert order(client, **mango).status_code == 303
     number = number_of(client, FORMULAS, "Melt")

@@ -9,7 +9,7 @@ import pytest
 from starlette.testclient import TestClient
 
 from tests.pages.filling import fill
-from tests.pages.workshop import CHANNELS, MATERIALS, PRODUCTS, example, jar, kitchen, number_of
+from tests.pages.workshop import CHANNELS, MATERIALS, PRODUCTS, example, kitchen_with_a_jar, number_of
 
 DEARER = "/price/dearer"
 
@@ -21,8 +21,7 @@ def text(page: str) -> str:
 
 def priced(client: TestClient, amount: str) -> str:
     """A jar of 100 g of shea butter that costs 1.24, sold for `amount` at a target of 50 %: its working's address."""
-    kitchen(client)
-    jar(client)
+    kitchen_with_a_jar(client)
     product, stall = number_of(client, PRODUCTS, "Jar"), number_of(client, CHANNELS, "Stall")
     there = f"{PRODUCTS}/{product}/{stall}/price"
     assert fill(client, there, there, amount=amount).status_code == 303
@@ -75,6 +74,5 @@ def test_the_example_names_the_first_to_fall_for_every_ingredient(client: TestCl
 
 @pytest.mark.parametrize("odd", ["?material=99999", "?material=x", "/99999/1/1", "/1/99999/1", "/1/1/99999"])
 def test_what_is_not_there_is_no_page(client: TestClient, odd: str) -> None:
-    kitchen(client)
-    jar(client)
+    kitchen_with_a_jar(client)
     assert client.get(f"{DEARER}{odd}").status_code == 404

@@ -15,7 +15,7 @@ from playwright.sync_api import Page, expect
 from starlette.testclient import TestClient
 
 from tests.pages.filling import changed, fields_in, fill
-from tests.pages.workshop import CHANNELS, ORDER, ORDERS, PRODUCTS, jar, kitchen, number_of
+from tests.pages.workshop import CHANNELS, ORDER, ORDERS, PRODUCTS, kitchen_with_a_jar, number_of
 
 
 def words(page: str) -> str:
@@ -25,8 +25,7 @@ def words(page: str) -> str:
 @pytest.fixture
 def looked(client: TestClient) -> str:
     """What dearer shea butter changes, looked at: the jar at 2.50 with a target of 50."""
-    kitchen(client)
-    jar(client)
+    kitchen_with_a_jar(client)
     at = f"{PRODUCTS}/{number_of(client, PRODUCTS, 'Jar')}/{number_of(client, CHANNELS, 'Stall')}/price"
     assert fill(client, at, at, amount="2.50").status_code == 303
     mill = number_of(client, "/buy/suppliers", "The mill")

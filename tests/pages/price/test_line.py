@@ -12,7 +12,7 @@ from openpyxl import load_workbook
 from starlette.testclient import TestClient
 
 from tests.pages.filling import changed, fields, fill
-from tests.pages.workshop import CHANNELS, PRODUCTS, example, jar, kitchen, number_of
+from tests.pages.workshop import CHANNELS, PRODUCTS, example, jar, kitchen, kitchen_with_a_jar, number_of
 from webapp.pages.price import line as line_page
 
 LINE = "/price"
@@ -140,8 +140,7 @@ def test_the_currency_stands_at_the_head_and_not_in_every_row(client: TestClient
 
 
 def test_without_jars_sold_the_month_is_not_known_and_never_nought(client: TestClient) -> None:
-    kitchen(client)
-    jar(client)
+    kitchen_with_a_jar(client)
     month = client.get(LINE).text.split('id="month-title"')[1]
     assert "Not known yet: no jars sold a month are typed in for this row." in month
     assert "0.00" not in month
@@ -156,8 +155,7 @@ def test_the_line_of_another_day(client: TestClient) -> None:
 
 
 def test_statements_do_not_grow_with_the_line(client: TestClient) -> None:
-    kitchen(client)
-    jar(client)
+    kitchen_with_a_jar(client)
     client.get(LINE)
     few = client.get(LINE).headers["server-timing"].split("sql", 1)[1]
     for number in range(8):
@@ -167,8 +165,7 @@ def test_statements_do_not_grow_with_the_line(client: TestClient) -> None:
 
 
 def test_a_put_away_product_leaves_the_line(client: TestClient) -> None:
-    kitchen(client)
-    jar(client)
+    kitchen_with_a_jar(client)
     there = f"{PRODUCTS}/{number_of(client, PRODUCTS, 'Jar')}"
     assert client.post(f"{there}/retire", data=fields(client, there, f"{there}/retire")).status_code == 303
     assert "The line is empty." in client.get(LINE).text
@@ -201,8 +198,7 @@ def test_a_fault_stands_at_its_field(client: TestClient, wrong: dict[str, str], 
 
 
 def test_the_worked_jar_moves_with_the_settings(client: TestClient) -> None:
-    kitchen(client)
-    jar(client)
+    kitchen_with_a_jar(client)
     sent = changed(fields(client, f"{CHANNELS}/new", CHANNELS), name="Shop", target="50")
     part = client.post(f"{CHANNELS}/worked", data=sent).text
     assert "2.48" in part  # 1.24 / (1 - 0.5)
@@ -222,8 +218,7 @@ def test_a_channel_changes_from_a_day_on(client: TestClient) -> None:
 
 
 def test_a_put_away_channel_leaves_the_line(client: TestClient) -> None:
-    kitchen(client)
-    jar(client)
+    kitchen_with_a_jar(client)
     there = f"{CHANNELS}/{number_of(client, CHANNELS, 'Stall')}"
     assert client.post(f"{there}/retire", data=fields(client, there, f"{there}/retire")).status_code == 303
     assert "The line is empty." in client.get(LINE).text

@@ -10,7 +10,7 @@ from starlette.testclient import TestClient
 
 from tests.api.test_answers import checked
 from tests.pages.filling import fill
-from tests.pages.workshop import CHANNELS, MATERIALS, PRODUCTS, jar, kitchen, number_of
+from tests.pages.workshop import CHANNELS, MATERIALS, PRODUCTS, kitchen_with_a_jar, number_of
 
 
 def text(page: str) -> str:
@@ -20,8 +20,7 @@ def text(page: str) -> str:
 
 def priced(client: TestClient, amount: str) -> str:
     """A jar of 100 g of shea butter that costs 1.24, sold for `amount` at a target of 50 %."""
-    kitchen(client)
-    jar(client)
+    kitchen_with_a_jar(client)
     there = f"{PRODUCTS}/{number_of(client, PRODUCTS, 'Jar')}/{number_of(client, CHANNELS, 'Stall')}"
     assert fill(client, f"{there}/price", f"{there}/price", amount=amount).status_code == 303
     return there

@@ -1,0 +1,37 @@
+"""Asking about another size in a browser: what is typed while an answer is on its way stays."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import pytest
+from playwright.sync_api import Page, Route, expect
+
+from tests.every_page import load_example
+
+pytestmark = pytest.mark.browser
+
+
+def test_what_is_typed_while_the_form_is_drawn_anew_stays(open_page: Callable[..., Page]) -> None:
+    page = open_page(locale="en-GB")
+    load_example(page)
+    page.goto("/decide/size")
+    held: list[Route] = []
+    page.route("**/decide/size?*", lambda route: held.append(route))  # noqa: PLW0108 - a handler is asked for its parameters
+    with page.expect_request("**/decide/size?*"):
+        page.get_by_label("The jar you sell now").select_option(label="Hair butter 50 g")
+    page.get_by_label("New size, on the label").first.fill("150")
+    page.get_by_label("They buy one jar a visit").check()
+    where = page.get_by_label("Sold where")
+    with page.expect_request("**/decide/size?*"):
+        where.select_option(label="Market stall")
+    chosen = where.input_value()
+    held[0].continue_()
+    expect(page.get_by_text("Now 50 g at")).to_be_visible()
+    for name, text in (("Sold where", chosen), ("New size, on the label", "150")):
+        expect(page.get_by_label(name).first).to_have_value(text)
+    expect(page.get_by_label("They buy one jar a visit")).to_be_checked()
+    for one in held[1:]:
+        one.continue_()
+    expect(page.get_by_text("22 a month")).to_be_visible()
+    expect(where).to_have_value(chosen)
