@@ -155,6 +155,12 @@ def test_a_jar_that_loses_gives_nothing_up_in_a_fair_price() -> None:
     assert "No share limits this" in share.steps[-1].amount.reason
 
 
+def test_where_nothing_is_paid_once_it_is_said_that_something_has_to_be_gained() -> None:
+    free, paid = (working(of(SEVENTEEN, one_off=once), "worth_from").note for once in ("0", "60"))
+    assert free == f"Something has to be gained: what leaves just nothing is not enough. {paid}"
+    assert "ends in .00 or .50" in paid
+
+
 def test_a_size_less_as_it_is_on_paper() -> None:
     """Half of the buyers take 1.8 tins of 50 g. What is saved is added."""
     goes, back = present().contribution("pomade-90", STALL), F(9, 10) * small()

@@ -81,7 +81,7 @@ def break_even_share(deal: Deal, *, beyond: bool = False) -> Figure:
         return alone / -turned or ZERO
     if snap(alone) >= ZERO:
         return NO_SHARE_LIMITS
-    return NO_SHARE_HELPS if not snap(turned) or snap(alone + turned) < ZERO else alone / -turned
+    return NO_SHARE_HELPS if snap(alone + turned) < ZERO else alone / -turned
 
 
 # --- and its price ---------------------------------------------------------------------------------------------------
