@@ -14,7 +14,7 @@ import pytest
 from starlette.testclient import TestClient
 
 from tests.pages.decide.test_pay import priced, text
-from tests.pages.filling import fields, fields_in
+from tests.pages.filling import doubts_in, fields, fields_in
 from tests.pages.workshop import CHANNELS, PRODUCTS, example, number_of
 
 SIZE = "/decide/size"
@@ -130,6 +130,17 @@ def test_offered_it_is_a_product_with_its_price_and_one_undo_takes_it_back(clien
     (undo,) = re.findall(r'action="(/undo/[^"]+)"', page.text)
     assert client.post(undo, data=fields_in(page.text, unescape(undo))).status_code == 303
     assert "Melt 200 g" not in client.get(PRODUCTS).text
+
+
+def test_what_there_is_to_be_sure_of_is_asked_before_it_is_offered(client: TestClient) -> None:
+    free = asked(client, **{"candidates-0-price": "0"})
+    stopped = client.post(OFFER, data=fields_in(free.text, OFFER) | {"more": "offer-0"})
+    assert stopped.status_code == 200
+    (sure,) = doubts_in(stopped.text)
+    assert "Melt 200 g" not in client.get(PRODUCTS).text
+    sent = fields_in(stopped.text, OFFER) | {"more": "offer-0", "sure": sure}
+    assert client.post(OFFER, data=sent).status_code == 303
+    assert "Melt 200 g" in client.get(PRODUCTS).text
 
 
 def test_an_offer_without_its_marks_saves_nothing(client: TestClient) -> None:
