@@ -16,11 +16,9 @@ from playwright.sync_api import Page, expect
 #: asks an address of the program, and sends it a body where one is given; answers the text
 Ask = Callable[[str, Any], str]
 
-#: a bigger jar, as an address asks for it
-SIZE = (
-    "ask=size&product={product}&channel={channel}&candidates-0-declared=150&candidates-0-unit=g"
-    "&candidates-0-way=target&replaced=grams&within=12&jars=20&share=50"
-)
+#: what is asked about another size, and about a size less
+ANOTHER = "product={product}&channel={channel}&candidates-0-declared=150&jars=20&share=60&one_off=40"
+LESS = "ask=drop&product={product}&share=50&monthly=5"
 #: pages whose first look differs from their filled one
 EMPTY = (
     "/",
@@ -70,9 +68,9 @@ PAGES = (
     "/decide/pay/price/{product}/{channel}?by=10",
     "/decide/sales",
     "/decide/sales/paste",
-    f"/decide/size?{SIZE}&more=ask",
-    f"/decide/size/how/0/gain-0?{SIZE}",
-    f"/decide/size/row/c0/{{channel}}/cost_100?{SIZE}",
+    f"/decide/size?{ANOTHER}&more=ask",
+    f"/decide/size/how/0/gain-0?{ANOTHER}",
+    f"/decide/size/row/c0/{{channel}}/price_100?{ANOTHER}",
     "/decide/what-if?kept={kept}",
     "/decide/what-if/compare?a={kept}&b={other}",
     "/make/formulas",
@@ -130,10 +128,11 @@ VARIANTS = (
     "/api/docs",
     "/buy/quotes/{quote}/edit",
     "/buy/suppliers/{supplier}/edit",
-    "/decide/size?ask=drop&product={product}&share=0&within=12&more=ask",
+    "/decide/size",
     "/decide/size?ask=case",
     "/decide/size?ask=set",
     "/decide/size?start=formula",
+    f"/decide/size?{LESS}&more=ask",
     "/decide/what-if",
     "/price/channels/{channel}/edit",
     "/price/lists?per=1000",
