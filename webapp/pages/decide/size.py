@@ -51,6 +51,8 @@ class SizeView:
     members: int
     currency: str
     any: bool
+    live: bool = False
+    """Whether it is asked while it is typed: what is still wanted is said where the answer will stand."""
     candidates: tuple[CandidateShown, ...] = ()
     ladders: tuple[LadderShown, ...] = ()
     other: OtherShown | None = None
@@ -111,7 +113,8 @@ def answer_of(desk: Desk, sized: Sizing) -> SizeAnswer | None:
 def page(desk: Desk, sized: Sizing, fragment: str = WHOLE) -> View:
     """The form with its question, and the answer."""
     found = answer_of(desk, sized)
-    view = _with_answer(desk, blank_view(desk, sized), found) if found is not None else blank_view(desk, sized)
+    view = replace(blank_view(desk, sized), live=fragment == FOUND)
+    view = view if found is None else _with_answer(desk, view, found)
     return View(TEMPLATE, TITLES[sized.ask], PLACE, view, sized.form, fragment)
 
 

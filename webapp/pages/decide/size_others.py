@@ -38,6 +38,8 @@ class OtherShown:
     facts: tuple[Fact, ...]
     rows: tuple[RowShown, ...] = ()
     notes: tuple[str, ...] = ()
+    name: str = ""
+    place: int = 0
 
 
 def drop_of(desk: Desk, sized: Sizing, answer: SizeAnswer) -> OtherShown | None:

@@ -91,9 +91,11 @@ class Words:
             return gain.reason
         change, jars = self.change(gain), self.many(deal.jars)
         at = f" at {self.formats.money(price)}" if isinstance(price, Decimal) else ""
-        own = self.leave(deal.own)
+        own, number = self.leave(deal.own), self.plainly("jars", deal.jars)
         if self.ask == "drop":
-            return f"Without {self.name} you have {change}: {jars} fewer of it, and {self.of_buyers(deal)}."
+            return (
+                f"Without {self.name} you have {change}: {number} jars of it fewer a month, and {self.of_buyers(deal)}."
+            )
         if self.ask == "case":
             each = self.changed_each(deal.own)
             return f"{self.name}{at} brings {change}: {jars}, of which each brings {each} its jars bring now."
@@ -152,8 +154,8 @@ class Words:
         if points == 1 or isinstance(sure, Gap):
             return f"{said}."
         if sure == verdict.worth_from:
-            return f"{said}, in each of the {points} combinations that are looked at."
-        return f"{said} if all is as you expect; from {self.formats.money(sure)} in each of the {points} combinations."
+            return f"{said}, in all {points} combinations of what may come."
+        return f"{said} if all is as you expect; from {self.formats.money(sure)} in all {points} combinations."
 
     # --- what would turn it
 
@@ -186,10 +188,8 @@ class Words:
             return ""
         low, high = self.formats.money(grid.lowest), self.formats.money(grid.highest)
         of = "all" if grid.worth == grid.points else "none" if not grid.worth else f"{grid.worth}"
-        return (
-            f"Of {grid.points} combinations of lowest, likely and highest, and of how many small jars one replaces, "
-            f"{of} {'is' if of == '1' else 'are'} worth it: from {low} to {high} a month."
-        )
+        is_are = "is" if of == "1" else "are"
+        return f"Of {grid.points} combinations of what may come {of} {is_are} worth it: from {low} to {high} a month."
 
     def swing(self, swing: Swing) -> tuple[str, str, str]:
         """What the gain hangs on, and from where to where it is looked at."""
@@ -277,7 +277,7 @@ _HOLDS = {
         "monthly": "what is saved a month is {least} {at}",
     },
     "case": {
-        "price": "a case costs the shop {least} {at}",
+        "price": "the price of a case is {least} {at}",
         "share": "shops take {least} {at} more",
         "jars": "{least} {at} cases a month are sold",
         "monthly": "it costs {least} {at} a month",

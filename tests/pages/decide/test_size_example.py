@@ -1,0 +1,198 @@
+"""Whether another size is worth offering, on its page. Expected figures are from paper, by method.md section 8.
+
+A tin of 100 g beside one of 50 g at the stall, as DEVELOPERS.md reckons it: at 17.00 it contributes 5.5196, the small
+one 3.2766. At 10.00 it is 8.3333 net, less 1.1223 of fees and 7.4022 of direct cost: 0.1912 short.
+"""
+
+from __future__ import annotations
+
+import re
+from html import unescape
+from typing import Any
+
+import pytest
+from starlette.testclient import TestClient
+
+from tests.pages.filling import fields_in
+from tests.pages.workshop import CHANNELS, PRODUCTS, example, number_of
+
+SIZE = "/decide/size"
+TIN = {
+    "candidates-0-declared": "100",
+    "candidates-0-jar_name": "Tin 110 mL",
+    "candidates-0-jar_price": "0.62",
+    "candidates-0-jar_least": "120",
+    "candidates-0-jar_from": "500",
+    "candidates-0-jar_then": "0.54",
+    "candidates-0-way": "typed",
+    "candidates-0-price": "17.00",
+    "jars": "10",
+    "share": "50",
+    "more": "ask",
+}
+
+
+def text(page: str) -> str:
+    """The words of a page, its tags made spaces."""
+    return " ".join(unescape(re.sub(r"<[^>]+>", " ", page)).replace("\u00a0", " ").split())
+
+
+@pytest.fixture
+def stall(client: TestClient) -> dict[str, str]:
+    """The example, and the pomade at the stall as the question names them."""
+    example(client)
+    return {
+        "product": str(number_of(client, PRODUCTS, "Firm pomade 50 g")),
+        "channel": str(number_of(client, CHANNELS, "Market stall")),
+    }
+
+
+def asked(client: TestClient, question: dict[str, str], **more: str) -> Any:
+    """The answer to the form as it stands with these fields typed."""
+    sent = fields_in(client.get(SIZE).text, SIZE) | question | TIN
+    return client.get(SIZE, params={**sent, **{name.replace("__", "-"): one for name, one in more.items()}})
+
+
+def found(page: Any) -> str:
+    """The words of what was found, from the verdict on."""
+    return text(page.text.split('class="watch verdict"', 1)[1])
+
+
+def test_it_is_worth_it(client: TestClient, stall: dict[str, str]) -> None:
+    page = asked(client, stall)
+    assert page.status_code == 200
+    words = found(page)
+    assert "Worth it." in words
+    assert "brings £22.43 a month more than now: 10 jars a month leave £5.52 each" in words
+    assert "50 % of its buyers would have bought 2 of the small jar instead, which leave £3.28 each" in words
+    assert "84.2 %" in words  # 5.5196 / 6.5532
+    assert "£38.81" in words  # one replaced: 10 x (5.5196 - 1.6383)
+    assert "from £22.43 to £38.81 a month" in words
+
+
+def test_it_is_worth_it_only_if(client: TestClient, stall: dict[str, str]) -> None:
+    words = found(asked(client, stall, share_low="20", share_high="95"))
+    assert "Worth it only if" in words
+    assert "84.2 %" in words
+    # 10 x (5.5196 - 0.95 x 6.5532)
+    assert "£7.06" in words
+
+
+def test_it_is_not_worth_it_at_this_price(client: TestClient, stall: dict[str, str]) -> None:
+    words = found(asked(client, stall, **{"candidates-0-price": "10.00"}))
+    assert "Not at this price." in words
+    # 10 x (-0.1912 - 3.2766)
+    assert "£34.68" in words
+
+
+def test_what_is_not_known_is_asked_at_its_field_and_nothing_typed_is_lost(
+    client: TestClient, stall: dict[str, str]
+) -> None:
+    page = asked(client, stall, **{"candidates-0-declared": "1oo"})
+    assert page.status_code == 422
+    sent = fields_in(page.text, SIZE)
+    assert (sent["candidates-0-declared"], sent["jars"], sent["candidates-0-price"]) == ("1oo", "10", "17.00")
+    assert 'aria-invalid="true"' in page.text
+    missing = asked(client, stall, jars="")
+    assert "How many jars do you expect to sell a month" in text(missing.text)
+
+
+def test_every_figure_of_the_answer_opens(client: TestClient, stall: dict[str, str]) -> None:
+    page = asked(client, stall, share_low="20", share_high="95", one_off="60", monthly="3").text
+    hrefs = {unescape(one) for one in re.findall(r'href="([^"]*/(?:how|row)/[^"]*)"', page)}
+    assert len(hrefs) > 30
+    for href in hrefs:
+        opened = client.get(href)
+        assert (href, opened.status_code) == (href, 200)
+        assert "working" in opened.text, href
+
+
+def test_first_order_and_cash(client: TestClient, stall: dict[str, str]) -> None:
+    words = text(asked(client, stall, one_off="60").text)
+    # 120 tins at 0.62, of which one in a hundred spoils: 10.1 a month
+    assert "£74.40" in words
+    assert "11.9" in words  # 120 / 10.1
+    assert "£270.00" in words  # from 500 on at 0.54
+
+
+def test_offering_makes_the_product_with_its_price_and_one_undo_takes_it_back(
+    client: TestClient, stall: dict[str, str]
+) -> None:
+    page = asked(client, stall)
+    sent = fields_in(page.text, f"{SIZE}/offer")
+    saved = client.post(f"{SIZE}/offer", data={**sent, "more": "offer-0"})
+    assert saved.status_code == 303, text(saved.text)[:300]
+    made = client.get(saved.headers["location"]).text
+    assert "Firm pomade 100 g" in text(made)
+    number = saved.headers["location"].split("/")[3].split("?")[0].split("#")[0]
+    row = next(
+        one
+        for one in client.get(f"/api/products/{number}/prices").json()["items"]
+        if str(one["channel"]) == stall["channel"]
+    )
+    assert (row["price"], row["accepted"]) == ("17", True)
+    assert row["contribution"].startswith("5.5196")
+    assert "Tin 110 mL" in client.get("/buy/materials").text
+    last = client.get("/api/changes").json()["items"][0]["version"]
+    assert client.post(f"/api/undo/{last}").status_code == 200
+    assert client.get(f"/api/products/{number}").status_code == 404
+    assert "Tin 110 mL" not in client.get("/buy/materials").text
+
+
+def test_a_verdict_is_kept_as_a_note_on_the_product_and_asked_again(client: TestClient, stall: dict[str, str]) -> None:
+    page = asked(client, stall)
+    sent = fields_in(page.text, f"{SIZE}/keep")
+    kept = client.post(f"{SIZE}/keep", data={**sent, "more": "keep-0"})
+    assert kept.status_code == 303, text(kept.text)[:300]
+    product = client.get(kept.headers["location"]).text
+    section = product.split('id="found-out"', 1)[1].split("</section>", 1)[0]
+    assert "25 Nov 2026: Worth it." in text(section).replace(" :", ":")
+    assert "£22.43 a month more" in text(section)
+    (again,) = re.findall(r'href="([^"]+)"', section)
+    assert "£22.43" in found(client.get(unescape(again)))
+    (drop,) = re.findall(r'action="([^"]+)"', section)
+    assert client.post(drop, data=fields_in(section, drop)).status_code == 303
+    assert 'id="found-out"' not in client.get(f"{PRODUCTS}/{stall['product']}").text
+
+
+@pytest.mark.parametrize(
+    ("ask", "more", "words"),
+    [
+        (
+            "drop",
+            {"share": "0", "monthly": "2"},
+            (
+                "Keep it.",
+                "none of its buyers takes another of yours",
+                "what is saved a month is at least £85.20 (now £2.00)",
+            ),
+        ),
+        (
+            # 12 x 5.20 less 5 % is 59.28
+            "case",
+            {"case_jars": "12", "discount": "5", "jars": "4", "share": "20"},
+            ("Worth it.", "A case of Firm pomade 50 g at £59.28", "as long as the price of a case is at least"),
+        ),
+    ],
+)
+def test_a_size_less_and_a_case_are_asked_on_the_same_page(
+    client: TestClient, stall: dict[str, str], ask: str, more: dict[str, str], words: tuple[str, ...]
+) -> None:
+    shops = str(number_of(client, CHANNELS, "Shops, wholesale"))
+    question = {**stall, "ask": ask, "more": "ask", **more} | ({"channel": shops} if ask == "case" else {})
+    page = client.get(SIZE, params=question)
+    assert page.status_code == 200, text(page.text)[:400]
+    assert 'class="watch verdict"' in page.text
+    assert [one for one in words if one not in found(page)] == []
+
+
+def test_an_empty_book_says_what_to_do_first(client: TestClient) -> None:
+    page = client.get(SIZE)
+    assert page.status_code == 200
+    assert 'href="/price/products/new"' in page.text
+
+
+def test_the_line_and_the_product_lead_here(client: TestClient, stall: dict[str, str]) -> None:
+    product, channel = stall["product"], stall["channel"]
+    for there in (f"{PRODUCTS}/{product}", f"{PRODUCTS}/{product}/{channel}/opened"):
+        assert f'href="{SIZE}?product={product}&amp;channel={channel}"' in client.get(there).text
