@@ -18,7 +18,7 @@ Ask = Callable[[str, Any], str]
 
 #: what is asked about another size, and about a size less
 ANOTHER = "product={product}&channel={channel}&candidates-0-declared=150&jars=20&share=60&one_off=40"
-LESS = "ask=drop&product={product}&share=50&monthly=5"
+LESS = "ask=drop&product={product}&share=0&monthly=5"
 #: pages whose first look differs from their filled one
 EMPTY = (
     "/",
