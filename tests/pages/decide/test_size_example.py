@@ -196,3 +196,15 @@ def test_the_line_and_the_product_lead_here(client: TestClient, stall: dict[str,
     product, channel = stall["product"], stall["channel"]
     for there in (f"{PRODUCTS}/{product}", f"{PRODUCTS}/{product}/{channel}/opened"):
         assert f'href="{SIZE}?product={product}&amp;channel={channel}"' in client.get(there).text
+
+
+def test_sizes_of_something_new_are_reckoned_without_a_jar_and_say_so(
+    client: TestClient, stall: dict[str, str]
+) -> None:
+    formula = str(number_of(client, "/make/formulas", "Firm pomade"))
+    typed = {"candidates-0-declared": "30", "candidates-0-way": "typed", "candidates-0-price": "8"}
+    second = {"candidates-1-declared": "75", "candidates-1-way": "target", "jars": "6", "share": "40", "more": "ask"}
+    question = {"start": "formula", "formula": formula, "channel": stall["channel"], **typed, **second}
+    words = found(client.get(SIZE, params=question))
+    assert "would have bought 2.5 of the small jar instead" in words  # 75 / 30
+    assert "No jar is chosen, so it is reckoned without one." in words

@@ -10,6 +10,7 @@ from typing import NamedTuple
 from webapp.costing.amounts import ZERO, half_up, rounded_down, rounded_up, snap
 from webapp.costing.gaps import Figure, Gap
 from webapp.costing.reckoning import Reckoning
+from webapp.costing.size_answers import NO_PARTS
 from webapp.costing.size_facts import (
     CandidateAnswer,
     Cash,
@@ -26,7 +27,7 @@ from webapp.costing.size_working import PART_FIGURES
 from webapp.pages import addresses
 from webapp.pages.decide import size_plots
 from webapp.pages.decide.size_form import Sizing
-from webapp.pages.decide.size_words import REMARKS, Words
+from webapp.pages.decide.size_words import NO_JAR, REMARKS, Words
 from webapp.pages.plots import Plot
 from webapp.pages.rendering import Desk
 
@@ -161,7 +162,7 @@ def candidate_of(desk: Desk, sized: Sizing, answer: SizeAnswer, one: CandidateAn
             Column(name, tuple(_trade_cells(sized, words, one, place, trade)))
             for place, (name, trade) in enumerate(named)
         ),
-        tuple(REMARKS[code] for code in one.remarks if code in REMARKS),
+        tuple(_remark(answer, code) for code in one.remarks if code in REMARKS),
         tuple(_part(desk, sized, answer, one, number) for number in range(len(one.parts))),
         one.tied_up,
         shelf_words(words, shelf),
@@ -177,6 +178,11 @@ def candidate_of(desk: Desk, sized: Sizing, answer: SizeAnswer, one: CandidateAn
 def words_of(desk: Desk, answer: SizeAnswer, one: CandidateAnswer) -> Words:
     """The sentences about one candidate."""
     return Words(desk.formats, answer.question.ask, one.product.name, desk.book.channels[one.row.channel].name)
+
+
+def _remark(answer: SizeAnswer, code: str) -> str:
+    """A remark in words; of a new formula there is no present jar that it could be reckoned in."""
+    return NO_JAR if code == NO_PARTS and answer.question.formula is not None else REMARKS[code]
 
 
 def trade_words(words: Words, trade: Trade) -> str:

@@ -54,6 +54,7 @@ SWINGS = {
         "times": "Jars for jars",
     },
 }
+NO_JAR = "No jar is chosen, so it is reckoned without one. Choose or type the jar it would need."
 #: codes of the core about a candidate, in words
 REMARKS = {
     "more-than-sold": "More small jars would be given up than are sold there now: expect fewer, or a smaller share.",
