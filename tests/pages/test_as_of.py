@@ -65,13 +65,22 @@ def shop(tmp_path_factory: pytest.TempPathFactory) -> Iterator[TestClient]:
 
 
 #: what an address asks for beside things
-ASKED = {addresses.COMPARED: "?a=1&b=2", addresses.PAY_PRICE: "?by=5"}
+ANOTHER_SIZE = "?product={product}&channel={channel}&candidates-0-declared=150&jars=20&share=60&more=ask"
+ASKED = {
+    addresses.COMPARED: "?a=1&b=2",
+    addresses.PAY_PRICE: "?by=5",
+    addresses.SIZE: ANOTHER_SIZE,
+    addresses.SIZE_HOW: ANOTHER_SIZE,
+    addresses.SIZE_ROW: ANOTHER_SIZE,
+}
 FIGURE = {
     addresses.PRICE_LIST_HOW: "price",
     addresses.PAY_HOW: "jars",
     addresses.HOURS_HOW: "used",
     addresses.LOWER_HOW: "1",
     addresses.BATCH_SIZES_HOW: "1500",
+    addresses.SIZE_HOW: "gain-0",
+    addresses.SIZE_ROW: "price_100",
 }
 
 
@@ -88,8 +97,8 @@ def every_address(client: TestClient) -> Iterator[str]:
         shelf = getattr(book, SHELVES[KINDS[kind]][1]) if kind not in addresses.SINGLE else {1: None}
         figure = FIGURE.get(path, "margin" if "{channel}" in path else "full")
         there = {"ident": min(shelf, default=1), "product": product, "channel": channel, "figure": figure}
-        found = path.format(**there, version=1, way="after")
-        yield found + ASKED.get(path, "")
+        found = path + ASKED.get(path, "")
+        yield found.format(**there, version=1, way="after", place=0, which="c0")
 
 
 def test_on_another_day_no_address_offers_an_act(shop: TestClient) -> None:
