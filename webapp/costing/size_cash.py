@@ -6,8 +6,9 @@ bought, which is in whole orders, and not jar by jar.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from decimal import ROUND_CEILING, Decimal
+from itertools import islice
 from typing import NamedTuple
 
 from webapp.costing.amounts import ZERO, snap
@@ -26,38 +27,68 @@ class Stock(NamedTuple):
     cost_a_jar: Decimal
 
 
+class Flow(NamedTuple):
+    """Cash that comes in (above zero) or goes out in a month; `part` is the place of the part that is bought."""
+
+    what: str  # one_off | own | other | monthly | part
+    amount: Decimal
+    part: int = -1
+
+
 def cash(deal: Deal, parts: Sequence[tuple[Decimal, Decimal, Decimal, Decimal]], months: int = MOST_MONTHS) -> Cash:
     """Cash in and out, month by month: the one-off and first orders at the start, a part again when it would run out.
 
     A month brings the deal's contribution without what it bears of these parts, since they are paid for already. It
     ends some months after the pay-back, or with the last of `months`.
     """
-    held = [Stock(*one) for one in parts]
-    out = deal.one_off + sum((one.order_cash for one in held), ZERO)
-    found = [CashMonth(0, ZERO, out, -out)]
-    left = [one.order_pieces for one in held]
+    found: list[CashMonth] = []
+    so_far = ZERO
     paid_back: int | None = None
-    for number in range(1, months + 1):
-        amounts = [*_flows(deal, held), *(-_bought(deal, one, left, place) for place, one in enumerate(held))]
-        gone_in = sum((one for one in amounts if one > ZERO), ZERO)
-        gone_out = gone_in - sum(amounts, ZERO)
-        found.append(CashMonth(number, gone_in, gone_out, found[-1].so_far + gone_in - gone_out))
-        if paid_back is None and snap(found[-1].so_far) >= ZERO:
+    for number, gone in enumerate(islice(flows(deal, parts), months + 1)):
+        comes_in, goes_out = came_in(gone), came_in(Flow(one.what, -one.amount) for one in gone)
+        so_far = so_far + comes_in - goes_out
+        found.append(CashMonth(number, comes_in, goes_out, so_far))
+        if number and paid_back is None and snap(so_far) >= ZERO:
             paid_back = number
         if paid_back is not None and number >= max(paid_back + MONTHS_AFTER, LEAST_MONTHS):
             break
     return Cash(tuple(found), paid_back, min(one.so_far for one in found))
 
 
-def _flows(deal: Deal, held: Sequence[Stock]) -> tuple[Decimal, ...]:
-    """What comes in and goes out in a month beside parts that are bought: own jars, the other jar, the month's cost."""
-    borne = sum((one.cost_a_jar for one in held), ZERO)
-    return deal.jars * (deal.own + borne), deal.jars * deal.share * deal.times * deal.each, -deal.monthly
+def came_in(gone: Iterable[Flow]) -> Decimal:
+    """What of flows is above zero."""
+    return sum((one.amount for one in gone if one.amount > ZERO), ZERO)
 
 
-def _bought(deal: Deal, part: Stock, left: list[Decimal], place: int) -> Decimal:
+def flows(deal: Deal, parts: Sequence[tuple[Decimal, Decimal, Decimal, Decimal]]) -> Iterator[tuple[Flow, ...]]:
+    """What comes in and goes out before the first jar, then in the first month and every one after it."""
+    held = [Stock(*one) for one in parts]
+    yield (
+        Flow("one_off", ZERO - deal.one_off),
+        *(Flow("part", ZERO - one.order_cash, place) for place, one in enumerate(held)),
+    )
+    left = [one.order_pieces for one in held]
+    while True:
+        yield (*_month(deal, held), *(_bought(deal, one, left, place) for place, one in enumerate(held)))
+
+
+def borne(parts: Sequence[tuple[Decimal, Decimal, Decimal, Decimal]]) -> Decimal:
+    """What a jar's contribution bears of parts that are paid for when they are bought."""
+    return sum((Stock(*one).cost_a_jar for one in parts), ZERO)
+
+
+def _month(deal: Deal, held: Sequence[Stock]) -> tuple[Flow, ...]:
+    """A month beside parts that are bought: own jars, the other jar, the month's cost."""
+    return (
+        Flow("own", deal.jars * (deal.own + borne(held))),
+        Flow("other", deal.jars * deal.share * deal.times * deal.each),
+        Flow("monthly", ZERO - deal.monthly),
+    )
+
+
+def _bought(deal: Deal, part: Stock, left: list[Decimal], place: int) -> Flow:
     """What is paid for a part in a month: whole orders, as many as the month's jars need beyond what is left."""
     need = snap(deal.jars * part.pieces_a_jar - left[place])
     orders = (need / part.order_pieces).to_integral_value(ROUND_CEILING) if need > ZERO else ZERO
     left[place] += orders * part.order_pieces - deal.jars * part.pieces_a_jar
-    return orders * part.order_cash
+    return Flow("part", ZERO - orders * part.order_cash, place)

@@ -14,6 +14,7 @@ from webapp.costing.book import Id
 from webapp.costing.candidate_prices import Beside, beside
 from webapp.costing.channels import MINUTES_AN_HOUR
 from webapp.costing.gaps import Figure, Gap, Ref
+from webapp.costing.jar_working import working as sheet_working
 from webapp.costing.price_working import working as row_working
 from webapp.costing.reckoning import Reckoning
 from webapp.costing.rows import Row
@@ -244,3 +245,23 @@ def case_working(known: Reckoning, found: CaseAnswer, jars: Decimal) -> Working:
         Step("×", jars, "pieces", "jars in a case"),
     )
     return Working("What a case brings more than its jars now", steps, own, "money")
+
+
+def lowest_case_working(known: Reckoning, found: CaseAnswer, jars: Decimal) -> Working:
+    """The price of a case at which its jars contribute what they do now, before it is moved up to the smallest coin."""
+    now, cased = found.row, found.cased
+    terms = cased.terms
+    left = ONE - terms.share
+    direct = sheet_working(known, cased.product, "direct")
+    steps = [
+        Step("", now.contribution, "money", "a jar now", working=row_working(known, now, "contribution")),
+        Step("+", cased.sheet.direct, "money", "direct cost of the jar", working=direct),
+        Step("+", terms.labour, "money", "work of selling it in a case"),
+        Step("+", terms.extras, "money", "what the channel costs a jar in a case"),
+        Step("÷", left, "percent", "what its shares leave of the price"),
+    ]
+    if terms.marked != ONE:
+        steps.append(Step("×", terms.marked, "number", "tax that is in the price"))
+    steps.append(Step("×", jars, "pieces", "jars in a case"))
+    note = "Rounded up to the smallest coin."
+    return Working("Lowest price of a case", tuple(steps), found.lowest, "money", note=note)

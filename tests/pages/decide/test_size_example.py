@@ -113,6 +113,25 @@ def test_first_order_and_cash(client: TestClient, stall: dict[str, str]) -> None
     assert "£74.40" in words
     assert "11.9" in words  # 120 / 10.1
     assert "£270.00" in words  # from 500 on at 0.54
+    # 60.00 and the tins go out first; then 10 x (5.5196 + 0.6262) - 10 x 0.5 x 2 x 3.2766 = 28.69 a month
+    assert "−£134.40" in words
+    assert "−£105.71" in words
+
+
+def test_cash_and_the_lowest_price_of_a_case_open(client: TestClient, stall: dict[str, str]) -> None:
+    page = asked(client, stall, one_off="60").text
+    months = re.findall(r'href="([^"]*/how/0/cash-[0-9]+[^"]*)"', page)
+    first, then = (text(client.get(unescape(one)).text) for one in months[:2])
+    assert "£60.00 paid once to start" in first
+    assert "£74.40 Tin 110 mL, bought" in first
+    for words in ("−£134.40 before the first jar", "what its jars bring", "£61.45", "£32.76", "−£105.71"):
+        assert words in then, words
+    shops = str(number_of(client, CHANNELS, "Shops, wholesale"))
+    case = {**stall, "channel": shops, "ask": "case", "case_jars": "12", "discount": "5", "jars": "4", "share": "20"}
+    (lowest,) = set(
+        re.findall(r'href="([^"]*/how/0/lowest-0[^"]*)"', client.get(SIZE, params={**case, "more": "ask"}).text)
+    )
+    assert "Rounded up to the smallest coin." in text(client.get(unescape(lowest)).text)
 
 
 def test_offering_makes_the_product_with_its_price_and_one_undo_takes_it_back(

@@ -2,21 +2,24 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
+from decimal import Decimal
 
 from starlette.responses import Response
 
-from webapp.costing import price_working, size_working, worth_working
+from webapp.costing import price_working, size_cash_working, size_working, worth_working
 from webapp.costing.case_price import jars_in_case
 from webapp.costing.gaps import Gap
+from webapp.costing.reckoning import Reckoning
 from webapp.costing.size_answers import answer
-from webapp.costing.size_facts import Rung, SizeAnswer
+from webapp.costing.size_facts import CaseAnswer, Rung, SizeAnswer
 from webapp.costing.working import Working
 from webapp.errors import NotFound
 from webapp.pages import addresses
 from webapp.pages.decide.size_form import ASK, Sizing, sizing, typed_in_address
 from webapp.pages.decide.size_words import TITLES
-from webapp.pages.rendering import ChannelIdent, Desk, DeskNow, View, show
+from webapp.pages.rendering import ChannelIdent, Desk, DeskNow, View, show, whole_number
 from webapp.routes import Routes
 
 router = Routes()
@@ -68,24 +71,61 @@ def _number(text: str) -> int:
     return int(text)
 
 
+def _month(text: str) -> int:
+    return _number(text) if len(text) == 1 else whole_number(text)
+
+
 def _figure(found: SizeAnswer, place: int, figure: str) -> Working | None:
     """The sum of a figure by its name; None where there is none of it."""
     name, _, more = figure.partition("-")
     try:
-        if name == "part":
-            number, _, of_part = more.partition("-")
-            part = {one.place: one for one in found.candidates}[place].parts[_number(number)]
-            return size_working.part_working(part, found.question.jars, of_part)
-        if name == "price":
-            return size_working.price_working(found, place)
+        if name in _SUMS:
+            return _SUMS[name](found, place, more)
         if found.drop is not None and name in size_working.DROP_FIGURES and found.known is not None:
             return size_working.drop_working(found.known, found.drop, name)
-        if name == "case" and found.case is not None and found.known is not None:
-            jars = jars_in_case(found.known.book, found.question)
-            return size_working.case_working(found.known, found.case, jars)
         return worth_working.working(found, name, place, _number(more))
     except (KeyError, IndexError):
         return None
+
+
+def _of_part(found: SizeAnswer, place: int, more: str) -> Working | None:
+    number, _, figure = more.partition("-")
+    part = {one.place: one for one in found.candidates}[place].parts[_number(number)]
+    return size_working.part_working(part, found.question.jars, figure)
+
+
+def _of_case(found: SizeAnswer, place: int, more: str) -> Working | None:
+    del place, more
+    return _case_sum(found, size_working.case_working)
+
+
+def _of_lowest(found: SizeAnswer, place: int, more: str) -> Working | None:
+    del place, more
+    return _case_sum(found, size_working.lowest_case_working)
+
+
+def _case_sum(found: SizeAnswer, work: Callable[[Reckoning, CaseAnswer, Decimal], Working]) -> Working | None:
+    if found.case is None or found.known is None:
+        return None
+    return work(found.known, found.case, jars_in_case(found.known.book, found.question))
+
+
+def _of_cash(found: SizeAnswer, place: int, more: str) -> Working | None:
+    return size_cash_working.cash_working(found, place, _month(more))
+
+
+def _of_price(found: SizeAnswer, place: int, more: str) -> Working | None:
+    del more
+    return size_working.price_working(found, place)
+
+
+_SUMS: dict[str, Callable[[SizeAnswer, int, str], Working | None]] = {
+    "part": _of_part,
+    "price": _of_price,
+    "case": _of_case,
+    "lowest": _of_lowest,
+    "cash": _of_cash,
+}
 
 
 def _of_rung(found: SizeAnswer, which: str, channel: int, figure: str) -> Working | None:

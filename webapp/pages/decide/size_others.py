@@ -106,7 +106,8 @@ def _case_facts(desk: Desk, sized: Sizing, found: CaseAnswer) -> Iterator[Fact]:
     yield "A jar contributes now", row.contribution, "money", "", now
     if isinstance(found.deal, Deal):
         yield "A case brings beside its jars now", found.deal.own, "money", "", how("case-0")
-    yield "Lowest price of a case", found.lowest, "money", "from there it brings what its jars bring now", ""
+    under = "from there it brings what its jars bring now"
+    yield "Lowest price of a case", found.lowest, "money", under, how("lowest-0")
     yield "Shops have to take more", found.break_even_share, "percent", "to break even", how("break_even_share-0")
 
 

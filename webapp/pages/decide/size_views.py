@@ -95,6 +95,8 @@ class CandidateShown:
     shelf_gap: Gap | None
     shelf_short: bool
     cash: Cash | Gap
+    cash_hows: tuple[str, ...]
+    """Where the sum of each month is."""
     by_share: Plot | None
     over_months: Plot | None
     beside: bool
@@ -169,6 +171,7 @@ def candidate_of(desk: Desk, sized: Sizing, answer: SizeAnswer, one: CandidateAn
         shelf.unsold if shelf is not None and isinstance(shelf.unsold, Gap) else None,
         shelf is not None and isinstance(shelf.unsold, Decimal) and snap(shelf.unsold) > ZERO,
         one.cash,
+        tuple(sized.at(addresses.SIZE_HOW.format(place=one.place, figure=f"cash-{n}")) for n in range(_months(one))),
         size_plots.by_share(words, named),
         None if isinstance(one.cash, Gap) else size_plots.over_months(words, one.cash),
         answer.question.formula is not None and one.place == 0,
@@ -178,6 +181,10 @@ def candidate_of(desk: Desk, sized: Sizing, answer: SizeAnswer, one: CandidateAn
 def words_of(desk: Desk, answer: SizeAnswer, one: CandidateAnswer) -> Words:
     """The sentences about one candidate."""
     return Words(desk.formats, answer.question.ask, one.product.name, desk.book.channels[one.row.channel].name)
+
+
+def _months(one: CandidateAnswer) -> int:
+    return 0 if isinstance(one.cash, Gap) else len(one.cash.months)
 
 
 def _remark(answer: SizeAnswer, code: str) -> str:
