@@ -23,7 +23,7 @@ class Fields(HTMLParser):
         """Note a field."""
         given = {name: value or "" for name, value in attrs}
         if tag == "form":
-            self.inside = given.get("action", "") == self.action
+            self.inside = given.get("action", "").partition("#")[0] == self.action
         elif not self.inside:
             return
         elif tag == "textarea":

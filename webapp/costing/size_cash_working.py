@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from decimal import Decimal
 from itertools import islice
 
+from webapp.costing.amounts import ZERO
 from webapp.costing.first_order import bought_again
 from webapp.costing.gaps import Gap
 from webapp.costing.price_working import working as row_working
@@ -24,6 +25,8 @@ def cash_working(found: SizeAnswer, place: int, month: int) -> Working:
     gone = next(islice(flows(deal, again), month, None))
     steps = [_before(one.cash, month)] if month else []
     steps += [_step(found, one, deal, again, flow) for flow in gone if flow.amount]
+    if not steps:
+        steps = [Step("", ZERO, "money", "nothing is paid before the first jar")]
     if steps[0].sign == "+":
         steps[0] = Step("", steps[0].amount, "money", steps[0].words, working=steps[0].working)
     title = f"Cash so far at the end of month {month}" if month else "Cash before the first jar"

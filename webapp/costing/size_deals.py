@@ -15,6 +15,7 @@ from webapp.costing.size_facts import Deal, SizeQuestion, Span, Spans
 
 NO_JARS = Gap("How many jars do you expect to sell a month? Type it.")
 NO_SHARE = Gap("What share of its buyers would have bought the other jar? Type it; 0 is an answer.")
+NO_MORE = Gap("How many more jars do shops take by the case? Type a percentage; 0 is an answer.")
 NO_NUMBER = Gap("How many jars does one take the place of? Type the number.")
 
 
@@ -37,7 +38,8 @@ def deal(own: Figure, each: Figure, times: Figure, question: SizeQuestion, *, sh
     Not `shared` for figures that no share is in: without one they are not missing.
     """
     jars: Figure = NO_JARS if question.jars is None else question.jars
-    nobody: Figure = NO_SHARE if shared else ZERO
+    unknown = NO_MORE if question.ask == "case" else NO_SHARE
+    nobody: Figure = unknown if shared else ZERO
     share = nobody if question.share is None else percent(question.share)
     gap = first_gap((own, each, times, jars, share))
     if gap is not None:

@@ -61,6 +61,14 @@ class SizeView:
     offered: int = -1
     """The place of the candidate whose offer has something to put right or to be sure of first."""
 
+    def typed(self, at: str) -> bool:
+        """Whether anything but what it starts with is typed for a candidate beside its size."""
+        texts = self.sized.form.texts
+        beside = {f"{at}-declared", f"{at}-unit"}
+        return texts.get(f"{at}-way", "target") not in ("", "target") or any(
+            text for name, text in texts.items() if name.startswith(f"{at}-") and name not in {*beside, f"{at}-way"}
+        )
+
     @property
     def ask(self) -> str:
         """Which of the questions it is."""

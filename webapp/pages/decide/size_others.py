@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from webapp.costing.amounts import rounded_up, snap
 from webapp.costing.gaps import Figure, Gap
 from webapp.costing.rows import Row
 from webapp.costing.size_facts import CaseAnswer, Deal, DropAnswer, SizeAnswer
@@ -108,7 +109,9 @@ def _case_facts(desk: Desk, sized: Sizing, found: CaseAnswer) -> Iterator[Fact]:
         yield "A case brings beside its jars now", found.deal.own, "money", "", how("case-0")
     under = "from there it brings what its jars bring now"
     yield "Lowest price of a case", found.lowest, "money", under, how("lowest-0")
-    yield "Shops have to take more", found.break_even_share, "percent", "to break even", how("break_even_share-0")
+    share = found.break_even_share
+    share = share if isinstance(share, Gap) else rounded_up(snap(share), 3)  # on the side on which it still holds
+    yield "Shops have to take more", share, "percent", "to break even", how("break_even_share-0")
 
 
 def _row(desk: Desk, row: Row) -> RowShown:

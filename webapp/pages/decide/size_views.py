@@ -131,7 +131,7 @@ def told_of(words: Words, found: Outcome, assumes: Sequence[str]) -> Told:
         verdict.kind,
         words.sentence(deal, gain, found.price),
         tuple(one for one in more if one),
-        tuple(words.turns(one, worth=worth) for one in words.first_turns(verdict)),
+        tuple(words.turns(one, verdict.worth_from, worth=worth) for one in words.first_turns(verdict)),
         tuple(assumes),
         "" if isinstance(grid, Gap) else words.ranged(grid),
         () if isinstance(grid, Gap) else tuple((*words.swing(one), one) for one in grid.swings if one.width),
@@ -164,7 +164,7 @@ def candidate_of(desk: Desk, sized: Sizing, answer: SizeAnswer, one: CandidateAn
             Column(name, tuple(_trade_cells(sized, words, one, place, trade)))
             for place, (name, trade) in enumerate(named)
         ),
-        tuple(_remark(answer, code) for code in one.remarks if code in REMARKS),
+        (*(_remark(answer, code) for code in one.remarks if code in REMARKS), *_others_there(desk, answer, one)),
         tuple(_part(desk, sized, answer, one, number) for number in range(len(one.parts))),
         one.tied_up,
         shelf_words(words, shelf),
@@ -181,6 +181,20 @@ def candidate_of(desk: Desk, sized: Sizing, answer: SizeAnswer, one: CandidateAn
 def words_of(desk: Desk, answer: SizeAnswer, one: CandidateAnswer) -> Words:
     """The sentences about one candidate."""
     return Words(desk.formats, answer.question.ask, one.product.name, desk.book.channels[one.row.channel].name)
+
+
+def _others_there(desk: Desk, answer: SizeAnswer, one: CandidateAnswer) -> Iterator[str]:
+    """Other sizes that are sold there, whose buyers are not counted on."""
+    beside = {answer.question.product, *(each.product.id for each in answer.candidates)}
+    rungs = [rung for rung in answer.ladders.get(one.row.channel, ()) if rung.row.product not in beside]
+    sold = [rung.row for rung in rungs if rung.row.jars_a_month]
+    if sold and answer.question.formula is None:
+        names = " and ".join(
+            f"{desk.book.products[row.product].name} at {desk.formats.money(row.price)}"
+            for row in sold
+            if isinstance(row.price, Decimal)
+        )
+        yield f"Sold there too: {names}. Buyers that these would lose are not counted; ask beside each of them as well."
 
 
 def _months(one: CandidateAnswer) -> int:
@@ -209,7 +223,7 @@ def _trade_cells(sized: Sizing, words: Words, one: CandidateAnswer, place: int, 
     share = trade.break_even_share
     lies = "" if isinstance(trade.deal, Gap) else words.share_lies(share, trade.deal)
     yield Cell(trade.gain, "money", how("gain"))
-    yield Cell(share, "percent", how("break_even_share"), lies)
+    yield Cell(words.shown_share(share, trade.deal), "percent", how("break_even_share"), lies)
     months = trade.months
     shown = months if isinstance(months, Gap) else rounded_up(snap(months), 1)
     yield Cell(shown, "number", how("months"), "" if shown else "nothing is paid once")

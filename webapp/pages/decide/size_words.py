@@ -167,16 +167,17 @@ class Words:
             nearest = [one for one in nearest if one.what != "cost"]
         return tuple(nearest[:TOLD])
 
-    def turns(self, flip: Flip, *, worth: bool) -> str:
-        """What would turn the answer, as a sentence; `worth` is the answer as expected."""
+    def turns(self, flip: Flip, priced: Figure, *, worth: bool) -> str:
+        """What would turn the answer, as a sentence; `worth` is the answer as expected, `priced` from where it is."""
         began = (_STAYS if worth else _BECOMES)[self.ask]
-        return f"{began} {self.holds(flip)} (now {self.plainly(flip.what, flip.now)})."
+        return f"{began} {self.holds(flip, priced)} (now {self.plainly(flip.what, flip.now)})."
 
-    def holds(self, flip: Flip) -> str:
-        """What has to hold for it, a limit rounded to the side on which it still holds."""
+    def holds(self, flip: Flip, priced: Figure | None = None) -> str:
+        """What has to hold for it, a limit rounded to the side on which it still holds; a price that can be asked."""
         places = {"share": 3, "jars": 0, "times": 2}.get(flip.what, minor_places(self.formats.currency))
         lean: Callable[[Decimal, int], Decimal] = rounded_up if flip.up else rounded_down
-        at = self.plainly(flip.what, lean(snap(flip.at), places))
+        limit = priced if flip.what == "price" and isinstance(priced, Decimal) else lean(snap(flip.at), places)
+        at = self.plainly(flip.what, limit)
         told = {**_HOLDS["size"], **_HOLDS.get(self.ask, {})}[flip.what]
         saved = self.ask == "drop" and flip.what == "monthly"  # told the other way round: what is saved is no cost
         return told.format(least="at least" if flip.up is not saved else "at most", at=at)
@@ -228,6 +229,13 @@ class Words:
         return "below 0 %: it pays even if nobody does" if at < ZERO else "so many have to take the other size"
 
     # --- figures
+
+    def shown_share(self, share: Figure, deal: Deal | Gap) -> Figure:
+        """A break-even share to a tenth of a percent, on the side on which it still holds."""
+        if isinstance(share, Gap) or isinstance(deal, Gap):
+            return share
+        lean: Callable[[Decimal, int], Decimal] = rounded_up if deal.each > 0 else rounded_down
+        return lean(snap(share), 3)
 
     def percent(self, share: Decimal) -> str:
         """A share as a percentage, without zeros at its end."""
