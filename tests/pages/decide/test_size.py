@@ -63,7 +63,7 @@ def test_worth_it_only_if(client: TestClient) -> None:
     page = text(asked(client, one_off="200").text)
     assert "Worth it only if one takes the place of at most" in page
     assert "The €200.00 paid once is back after 13.2 months; you want it back within 12." in page
-    assert "Of 2 combinations of what may come 1 is worth it: from €15.20 to €25.20 a month." in page
+    assert "One of the two answers above is worth it: €15.20 and €25.20 a month." in page
 
 
 def test_not_at_this_price(client: TestClient) -> None:

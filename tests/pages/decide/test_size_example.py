@@ -67,7 +67,8 @@ def test_it_is_worth_it(client: TestClient, stall: dict[str, str]) -> None:
     assert "50 % of its buyers would have bought 2 of the small jar instead, which leave £3.28 each" in words
     assert "84.2 %" in words  # 5.5196 / 6.5532
     assert "£38.81" in words  # one replaced: 10 x (5.5196 - 1.6383)
-    assert "from £22.43 to £38.81 a month" in words
+    assert "Both answers above are worth it: £22.43 and £38.81 a month." in words
+    assert "whichever of the two answers holds" in words
 
 
 def test_it_is_worth_it_only_if(client: TestClient, stall: dict[str, str]) -> None:

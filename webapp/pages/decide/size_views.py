@@ -10,7 +10,7 @@ from typing import NamedTuple
 from webapp.costing.amounts import ZERO, half_up, rounded_down, rounded_up, snap
 from webapp.costing.gaps import Figure, Gap
 from webapp.costing.reckoning import Reckoning
-from webapp.costing.size_answers import NO_PARTS
+from webapp.costing.size_answers import NO_PARTS, UNDERCUTS
 from webapp.costing.size_facts import (
     CandidateAnswer,
     Cash,
@@ -123,9 +123,8 @@ def told_of(words: Words, found: Outcome, assumes: Sequence[str]) -> Told:
     if isinstance(verdict, Gap) or isinstance(deal, Gap):
         gap = verdict if isinstance(verdict, Gap) else deal
         return Told("No verdict yet", "none", "", assumes=tuple(assumes), gap=gap if isinstance(gap, Gap) else None)
-    points = 1 if isinstance(grid, Gap) else grid.points
     worth = isinstance(gain, Decimal) and _is_worth(deal, gain)
-    more = (words.earned_back(deal, found.months), words.priced(verdict, points))
+    more = (words.earned_back(deal, found.months), words.priced(verdict, grid))
     return Told(
         words.heading(verdict),
         verdict.kind,
@@ -164,7 +163,10 @@ def candidate_of(desk: Desk, sized: Sizing, answer: SizeAnswer, one: CandidateAn
             Column(name, tuple(_trade_cells(sized, words, one, place, trade)))
             for place, (name, trade) in enumerate(named)
         ),
-        (*(_remark(answer, code) for code in one.remarks if code in REMARKS), *_others_there(desk, answer, one)),
+        (
+            *(_remark(desk, answer, one, code) for code in one.remarks if code in REMARKS),
+            *_others_there(desk, answer, one),
+        ),
         tuple(_part(desk, sized, answer, one, number) for number in range(len(one.parts))),
         one.tied_up,
         shelf_words(words, shelf),
@@ -201,8 +203,11 @@ def _months(one: CandidateAnswer) -> int:
     return 0 if isinstance(one.cash, Gap) else len(one.cash.months)
 
 
-def _remark(answer: SizeAnswer, code: str) -> str:
+def _remark(desk: Desk, answer: SizeAnswer, one: CandidateAnswer, code: str) -> str:
     """A remark in words; of a new formula there is no present jar that it could be reckoned in."""
+    if code == UNDERCUTS and one.row.undercuts is not None:
+        paid, asked = (desk.formats.money(amount) for amount in one.row.undercuts)
+        return f"Buyers pay {paid} here, and shops that buy it wholesale are to ask {asked}: this undercuts them."
     return NO_JAR if code == NO_PARTS and answer.question.formula is not None else REMARKS[code]
 
 
@@ -227,7 +232,9 @@ def _trade_cells(sized: Sizing, words: Words, one: CandidateAnswer, place: int, 
     months = trade.months
     shown = months if isinstance(months, Gap) else rounded_up(snap(months), 1)
     yield Cell(shown, "number", how("months"), "" if shown else "nothing is paid once")
-    yield Cell(trade.fair_price, "money", how("fair_price"), "nothing is lost even if all trade up")
+    yield Cell(
+        trade.fair_price, "money", how("fair_price"), "nothing is lost even if all of them come from the small jar"
+    )
 
 
 def _facts(sized: Sizing, one: CandidateAnswer) -> Iterator[tuple[str, Figure, str, str, str]]:

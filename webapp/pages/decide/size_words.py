@@ -68,6 +68,11 @@ REMARKS = {
 }
 
 
+def two_answers(grid: Grid) -> bool:
+    """Whether nothing is unsure but which of two answers holds to how many small jars one takes the place of."""
+    return grid.points == 2 and all(one.what == "times" for one in grid.swings)
+
+
 class Words:
     """Sentences about one answer, figures written as the workshop writes them."""
 
@@ -146,17 +151,18 @@ class Words:
         within = self.formats.number(deal.within)
         return f"The {paid} paid once is back after {self.months(months)}; you want it back within {within}."
 
-    def priced(self, verdict: Verdict, points: int) -> str:
+    def priced(self, verdict: Verdict, grid: Grid | Gap) -> str:
         """From which price it is worth it, where it is as expected, and whatever comes."""
         if isinstance(verdict.worth_from, Gap):
             return "" if self.ask == "drop" else verdict.worth_from.reason
         said = f"Worth it from {self.formats.money(verdict.worth_from)}"
         sure = verdict.sure_from
-        if points == 1 or isinstance(sure, Gap):
+        if isinstance(grid, Gap) or grid.points == 1 or isinstance(sure, Gap):
             return f"{said}."
+        whatever = "whichever of the two answers holds" if two_answers(grid) else "whatever may come of that"
         if sure == verdict.worth_from:
-            return f"{said}, in all {points} combinations of what may come."
-        return f"{said} if all is as you expect; from {self.formats.money(sure)} in all {points} combinations."
+            return f"{said}, {whatever}."
+        return f"{said} if all is as you expect; from {self.formats.money(sure)} {whatever}."
 
     # --- what would turn it
 
@@ -189,6 +195,10 @@ class Words:
         if grid.points == 1:
             return ""
         low, high = self.formats.money(grid.lowest), self.formats.money(grid.highest)
+        if two_answers(grid):
+            who = ("Neither of the two answers above", "One of the two answers above", "Both answers above")[grid.worth]
+            be = "are" if grid.worth == grid.points else "is"
+            return f"{who} {be} worth it: {low} and {high} a month."
         of = "all" if grid.worth == grid.points else "none" if not grid.worth else f"{grid.worth}"
         is_are = "is" if of == "1" else "are"
         return f"Of {grid.points} combinations of what may come {of} {is_are} worth it: from {low} to {high} a month."
