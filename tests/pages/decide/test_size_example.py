@@ -79,6 +79,19 @@ def test_it_is_worth_it_only_if(client: TestClient, stall: dict[str, str]) -> No
     assert "£7.06" in words
 
 
+def test_what_the_gain_hangs_on_opens_at_both_ends(client: TestClient, stall: dict[str, str]) -> None:
+    page = asked(client, stall, share_low="20", share_high="95", jars_low="4", monthly="3", monthly_high="9").text
+    fold = page.split("What it hangs on most", 1)[1].split("</details>", 1)[0]
+    rows = re.findall(r"<tr>.*?</tr>", fold.split("</thead>", 1)[1], re.DOTALL)
+    assert len(rows) == 4
+    for row in rows:
+        for href, figure in re.findall(r'href="([^"]+)"[^>]*>(.*?)</a>', row, re.DOTALL):
+            opened = client.get(unescape(href))
+            assert opened.status_code == 200, href
+            result = re.findall(r"= ?(\S+)", text(opened.text.split("</h1>", 1)[-1]))
+            assert text(figure).split(" ")[0] in result, (text(row), result[:12])
+
+
 def test_it_is_not_worth_it_at_this_price(client: TestClient, stall: dict[str, str]) -> None:
     words = found(asked(client, stall, **{"candidates-0-price": "10.00"}))
     assert "Not at this price." in words

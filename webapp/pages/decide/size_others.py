@@ -11,7 +11,7 @@ from webapp.costing.rows import Row
 from webapp.costing.size_facts import CaseAnswer, Deal, DropAnswer, SizeAnswer
 from webapp.pages import addresses
 from webapp.pages.decide.size_form import Sizing
-from webapp.pages.decide.size_views import Outcome, Told, told_of
+from webapp.pages.decide.size_views import Outcome, Told, opens_at, told_of
 from webapp.pages.decide.size_words import Words
 from webapp.pages.rendering import Desk
 
@@ -50,7 +50,7 @@ def drop_of(desk: Desk, sized: Sizing, answer: SizeAnswer) -> OtherShown | None:
         return None
     words = Words(desk.formats, "drop", desk.book.products[answer.question.product or 0].name, "")
     outcome = Outcome(found.verdict, found.grid, found.deal, found.gain, NO_PRICE, found.months)
-    told = told_of(words, outcome, tuple(_drop_assumes(desk, found)))
+    told = told_of(words, outcome, tuple(_drop_assumes(desk, found)), opens_at(desk, sized, 0))
     inside = [desk.book.products[one].name for one in found.inside]
     notes = (f"It is also in {', '.join(inside)}: a set needs another jar then, or goes too.",) if inside else ()
     rows = tuple(_row(desk, row) for row in (*found.rows, *found.taken))
@@ -85,7 +85,8 @@ def case_of(desk: Desk, sized: Sizing, answer: SizeAnswer) -> OtherShown | None:
     product = desk.book.products[answer.question.product or 0]
     words = Words(desk.formats, "case", f"A case of {product.name}", desk.book.channels[found.row.channel].name)
     outcome = Outcome(found.verdict, found.grid, found.deal, found.gain, found.case_price, NO_PRICE)
-    return OtherShown(told_of(words, outcome, tuple(_case_assumes())), tuple(_case_facts(desk, sized, found)))
+    told = told_of(words, outcome, tuple(_case_assumes()), opens_at(desk, sized, 0))
+    return OtherShown(told, tuple(_case_facts(desk, sized, found)))
 
 
 def _case_assumes() -> Iterator[str]:

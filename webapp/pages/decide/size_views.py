@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from typing import NamedTuple
 
 from webapp.costing.amounts import ZERO, half_up, rounded_down, rounded_up, snap
 from webapp.costing.gaps import Figure, Gap
+from webapp.costing.limits import JARS_A_MONTH, MONEY, PERCENT
 from webapp.costing.reckoning import Reckoning
 from webapp.costing.size_answers import NO_PARTS, UNDERCUTS
 from webapp.costing.size_facts import (
@@ -53,7 +54,7 @@ class Told:
     flips: tuple[str, ...] = ()
     assumes: tuple[str, ...] = ()
     ranged: str = ""
-    swings: tuple[tuple[str, str, str, Swing], ...] = ()
+    swings: tuple[tuple[str, str, str, Swing, str, str], ...] = ()
     gap: Gap | None = None
 
 
@@ -117,7 +118,7 @@ class Outcome(NamedTuple):
     months: Figure
 
 
-def told_of(words: Words, found: Outcome, assumes: Sequence[str]) -> Told:
+def told_of(words: Words, found: Outcome, assumes: Sequence[str], opens: Callable[[str, Decimal], str]) -> Told:
     """The verdict in words, or why there is none yet."""
     verdict, grid, deal, gain = found.verdict, found.grid, found.deal, found.gain
     if isinstance(verdict, Gap) or isinstance(deal, Gap):
@@ -133,13 +134,37 @@ def told_of(words: Words, found: Outcome, assumes: Sequence[str]) -> Told:
         tuple(words.turns(one, verdict.worth_from, worth=worth) for one in words.first_turns(verdict)),
         tuple(assumes),
         "" if isinstance(grid, Gap) else words.ranged(grid),
-        () if isinstance(grid, Gap) else tuple((*words.swing(one), one) for one in grid.swings if one.width),
+        ()
+        if isinstance(grid, Gap)
+        else tuple(
+            (*words.swing(one), one, opens(one.what, one.low), opens(one.what, one.high))
+            for one in grid.swings
+            if one.width
+        ),
     )
 
 
 def _is_worth(deal: Deal, gain: Decimal) -> bool:
     """Whether it is worth it as expected: the side that "as long as" and "once" are chosen by."""
     return snap(gain) > ZERO and snap(gain * deal.within) >= snap(deal.one_off)
+
+
+def opens_at(desk: Desk, sized: Sizing, place: int, trades: Sequence[Trade] = ()) -> Callable[[str, Decimal], str]:
+    """Where the gain with one thing at its low or high end opens: the same question with that typed for likely."""
+
+    def there(what: str, value: Decimal) -> str:
+        if what == "times":
+            found = [number for number, one in enumerate(trades) if one.times == value]
+            return sized.at(addresses.SIZE_HOW.format(place=place, figure=f"gain-{found[0]}")) if found else ""
+        kind, typed = {
+            "share": (PERCENT, value.scaleb(2)),
+            "jars": (JARS_A_MONTH, value),
+            "monthly": (MONEY, abs(value)),
+        }[what]
+        text = kind.show(typed, desk.notation)
+        return sized.at(addresses.SIZE_HOW.format(place=place, figure="gain-0"), **{what: text})
+
+    return there
 
 
 # --- a candidate
@@ -151,7 +176,8 @@ def candidate_of(desk: Desk, sized: Sizing, answer: SizeAnswer, one: CandidateAn
     likely = one.trades[0]
     named = [(trade_words(words, trade), trade) for trade in one.trades]
     outcome = Outcome(one.verdict, one.grid, likely.deal, likely.gain, one.price, likely.months)
-    told = told_of(words, outcome, tuple(_assumes(desk, words, one)))
+    opens = opens_at(desk, sized, one.place, one.trades)
+    told = told_of(words, outcome, tuple(_assumes(desk, words, one)), opens)
     shelf = one.shelf
     return CandidateShown(
         one.place,
