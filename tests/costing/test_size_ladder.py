@@ -12,6 +12,7 @@ from webapp.costing.gaps import Gap
 from webapp.costing.reckoning import Reckoning
 from webapp.costing.size_answers import answer
 from webapp.costing.size_facts import Candidate, Rung
+from webapp.costing.size_ladder import others_sold
 
 
 def ladder(*candidates: Candidate, channel: str = "stall", product: str = "pomade-50") -> list[Rung]:
@@ -25,6 +26,14 @@ def test_every_size_of_the_formula_stands_on_it_by_what_it_declares() -> None:
     assert [(rung.declared, rung.candidate, rung.unit) for rung in rungs] == [
         (D(15), None, "g"), (D(50), None, "g"), (D(90), None, "g"), (D(100), 0, "g"),
     ]  # fmt: skip
+
+
+def test_other_sizes_that_are_sold_there_are_named() -> None:
+    """The 90 g sells at the stall; of the travel tin nobody said how often, and the 50 g is what it is set beside."""
+    found = answer(KNOWN, asked(big(way="typed", price="19"), channel=IDS["stall"], product=IDS["pomade-50"]))
+    (one,) = found.candidates
+    assert [row.product for row in others_sold(found, one)] == [IDS["pomade-90"]]
+    assert {row.channel for row in others_sold(found, one)} == {IDS["stall"]}
 
 
 def test_price_and_cost_per_100_g_on_paper() -> None:

@@ -15,7 +15,7 @@ from webapp.costing.gaps import Figure, Gap, from_known
 from webapp.costing.overhead import is_living
 from webapp.costing.reckoning import Reckoning
 from webapp.costing.rows import Row, per_hundred
-from webapp.costing.size_facts import Rung
+from webapp.costing.size_facts import CandidateAnswer, Rung, SizeAnswer
 
 FIRST = Gap("It is the smallest size, so there is none before it to fall from.")
 NO_PRICE = Gap("The size before it costs nothing per 100, so nothing falls from there.")
@@ -37,6 +37,17 @@ def ladders(known: Reckoning, formula: Id, places: Mapping[Id, int], rows: Seque
         for channel, there in sorted(by_channel.items())
         if any(row.product in places for row in there)
     }
+
+
+def others_sold(answer: SizeAnswer, one: CandidateAnswer) -> tuple[Row, ...]:
+    """Other sizes of which jars are sold on the candidate's channel: what they would lose to it is in no sum.
+
+    Of a formula that is not sold yet there are none but the sizes that are asked about.
+    """
+    if answer.question.formula is not None:
+        return ()
+    rows = (rung.row for rung in answer.ladders.get(one.row.channel, ()) if rung.candidate is None)
+    return tuple(row for row in rows if row.jars_a_month and row.product != answer.question.product)
 
 
 def _is_size(book: Book, product: Product, formula: Id) -> bool:

@@ -69,6 +69,7 @@ def test_it_is_worth_it(client: TestClient, stall: dict[str, str]) -> None:
     assert "£38.81" in words  # one replaced: 10 x (5.5196 - 1.6383)
     assert "Both answers above are worth it: £22.43 and £38.81 a month." in words
     assert "whichever of the two answers holds" in words
+    assert "Sold there too: Firm pomade 90 g at £17.00. Buyers that these would lose are not counted" in words
 
 
 def test_it_is_worth_it_only_if(client: TestClient, stall: dict[str, str]) -> None:

@@ -24,7 +24,7 @@ from webapp.pages.decide.size_views import CandidateShown, Told, candidate_of
 from webapp.pages.decide.size_words import TITLES
 from webapp.pages.drawn import Form
 from webapp.pages.forms import TypedNow
-from webapp.pages.rendering import Desk, DeskNow, View, show
+from webapp.pages.rendering import Desk, DeskNow, View, show, whole_number
 from webapp.pages.typed import Typed
 from webapp.routes import Routes
 
@@ -87,18 +87,12 @@ class SizeView:
 def size(desk: DeskNow, kept: Annotated[str, Query()] = "") -> Response:
     """The form, and below it the answer where it is asked for; a note that was kept is asked again."""
     if kept:
-        note = desk.store.verdict(_number(kept))
+        note = desk.store.verdict(whole_number(kept))
         sized = sizing(desk, Typed(again(note.question, desk.notation)))
     else:
         typed = typed_in_address(desk)
         sized = sizing(desk, typed) if typed.more == size_form.ASK else size_form.begun(desk)
     return show(desk, page(desk, sized), Unprocessable.status if sized.form.faults and not kept else 200)
-
-
-def _number(text: str) -> int:
-    if not (text.isascii() and text.isdigit() and len(text) <= 9):
-        raise NotFound("This note isn't kept any more.")
-    return int(text)
 
 
 @router.post(LIVE)

@@ -11,6 +11,7 @@ from webapp.costing.amounts import ZERO, half_up, rounded_down, rounded_up, snap
 from webapp.costing.gaps import Figure, Gap
 from webapp.costing.limits import JARS_A_MONTH, MONEY, PERCENT
 from webapp.costing.reckoning import Reckoning
+from webapp.costing.rows import Row
 from webapp.costing.size_answers import NO_PARTS, UNDERCUTS
 from webapp.costing.size_facts import (
     CandidateAnswer,
@@ -24,6 +25,7 @@ from webapp.costing.size_facts import (
     Trade,
     Verdict,
 )
+from webapp.costing.size_ladder import others_sold
 from webapp.costing.size_working import PART_FIGURES
 from webapp.pages import addresses
 from webapp.pages.decide import size_plots
@@ -213,16 +215,15 @@ def words_of(desk: Desk, answer: SizeAnswer, one: CandidateAnswer) -> Words:
 
 def _others_there(desk: Desk, answer: SizeAnswer, one: CandidateAnswer) -> Iterator[str]:
     """Other sizes that are sold there, whose buyers are not counted on."""
-    beside = {answer.question.product, *(each.product.id for each in answer.candidates)}
-    rungs = [rung for rung in answer.ladders.get(one.row.channel, ()) if rung.row.product not in beside]
-    sold = [rung.row for rung in rungs if rung.row.jars_a_month]
-    if sold and answer.question.formula is None:
-        names = " and ".join(
-            f"{desk.book.products[row.product].name} at {desk.formats.money(row.price)}"
-            for row in sold
-            if isinstance(row.price, Decimal)
-        )
+    sold = others_sold(answer, one)
+    if sold:
+        names = " and ".join(_at_its_price(desk, row) for row in sold)
         yield f"Sold there too: {names}. Buyers that these would lose are not counted; ask beside each of them as well."
+
+
+def _at_its_price(desk: Desk, row: Row) -> str:
+    name = desk.book.products[row.product].name
+    return name if isinstance(row.price, Gap) else f"{name} at {desk.formats.money(row.price)}"
 
 
 def _months(one: CandidateAnswer) -> int:
