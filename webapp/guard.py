@@ -8,6 +8,7 @@ little memory and no thread. `X-Forwarded-*` is never looked at.
 from __future__ import annotations
 
 import asyncio
+import contextlib
 import re
 from collections.abc import Callable, Iterable
 
@@ -30,6 +31,9 @@ from webapp.errors import (
 
 BODY_LIMIT = 256 * 1024
 """Bytes of a body that are taken at once."""
+
+LEFT_BYTES, LEFT_SECONDS = 4 * 1024 * 1024, 1.0
+"""What is still taken, and thrown away, of a body that was refused, and for how long."""
 
 AT_ONCE = 200
 """Requests inside at the same time. More are told to come back, so that those inside are answered."""
@@ -171,6 +175,25 @@ async def read_body(receive: Receive, limit: int) -> bytes | None:
             return bytes(body)
 
 
+def lingering(receive: Receive, send: Send) -> Send:
+    """A send that takes some of what is still coming before it ends an answer.
+
+    A connection that is closed with bytes unread is reset, and the other side may lose the answer to that:
+    who sent too large a file would read "connection reset" in place of the sentence.
+    """
+
+    async def with_rest(message: Message) -> None:
+        if message["type"] != "http.response.body" or message.get("more_body", False):
+            await send(message)
+            return
+        await send({**message, "more_body": True})
+        with contextlib.suppress(TimeoutError, TooLarge):
+            await asyncio.wait_for(read_body(receive, LEFT_BYTES), LEFT_SECONDS)
+        await send({"type": "http.response.body", "body": b"", "more_body": False})
+
+    return with_rest
+
+
 def replay(body: bytes, receive: Receive) -> Receive:
     """A receive that hands out the body once, and then whatever comes next."""
     waiting = [body]
@@ -264,9 +287,9 @@ class Guard:
         check_length(headers, self.body_limit)
 
     async def refuse(self, problem: Problem, scope: Scope, receive: Receive, send: Send) -> None:
-        """Answer here. The connection is closed: what is left of the body is not waited for."""
+        """Answer here, and close the connection: what is left of the body is waited for only a little."""
         problem.headers["Connection"] = "close"
-        await self.answer(scope, problem)(scope, receive, send)
+        await self.answer(scope, problem)(scope, receive, lingering(receive, send))
 
 
 def bracketed(name: str) -> str:
