@@ -146,6 +146,7 @@ VARIANTS = (
 #: routes that answer GET with no page of their own, and why
 NO_PAGES = {
     "/buy": "goes on to the orders",
+    "/data/work/{token}": "is there only while something long runs (tests/pages/data/test_work.py)",
     "/make": "goes on to the formulas",
     "/buy/quotes": "goes on to the materials",
 }

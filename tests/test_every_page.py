@@ -77,5 +77,8 @@ def test_every_listed_page_is_a_page_of_the_example(client: TestClient) -> None:
 
 def test_what_is_excused_is_no_page(client: TestClient) -> None:
     for path in NO_PAGES:
+        if "{" in path:  # there is none of them now
+            assert client.get(path).status_code == 404
+            continue
         answer = client.get(path)
         assert (answer.status_code, answer.text) == (303, ""), path

@@ -23,7 +23,7 @@ from starlette.types import Receive, Scope, Send
 from tests.conftest import serving
 from webapp import resource_dir
 from webapp.app import answer, make_app
-from webapp.guard import BODY_LIMIT, HEADERS, Guard, is_own_origin, split_host
+from webapp.guard import BODY_LIMIT, FILE_LIMIT, HEADERS, Guard, is_own_origin, split_host
 from webapp.settings import Settings
 
 INPUTS = {
@@ -272,7 +272,9 @@ def test_an_endless_body_is_cut_off_on_the_wire(wire: tuple[str, int]) -> None:
     head = b"POST /probe HTTP/1.1\r\nHost: localhost\r\nContent-Type: application/x-www-form-urlencoded\r\n"
     chunk = b"10000\r\n" + b"x" * 0x10000 + b"\r\n"
     for _ in range(20):  # an answer that is lost to a reset is lost now and then
-        assert exchange(wire, head + b"Transfer-Encoding: chunked\r\n\r\n" + chunk * 40).startswith(b"HTTP/1.1 413 ")
+        assert exchange(wire, head + b"Transfer-Encoding: chunked\r\n\r\n" + chunk * 40 + b"0\r\n\r\n").startswith(
+            b"HTTP/1.1 413 "
+        )
     assert exchange(wire, head + b"Content-Length: 99999999999\r\n\r\n").startswith(b"HTTP/1.1 413 ")
 
 
@@ -486,3 +488,17 @@ def test_every_input_of_the_list_is_sent_or_named() -> None:
 def test_the_answer_is_the_one_wanted(door: TestClient, name: str) -> None:
     method, path, headers, body = SENT[name]
     assert door.request(method, path, headers=headers, content=body).status_code == INPUTS[name]["expect"]["status"]
+
+
+def test_a_file_may_be_longer_than_a_form_where_files_are_sent(settings: Settings) -> None:
+    app = make_app(settings)
+    guard = Guard(app, answer=answer, takes_files=lambda path: path == "/files", body_limit=10)
+    assert guard.limit_at("/files") == FILE_LIMIT
+    assert guard.limit_at("/probe") == 10
+
+
+@pytest.mark.parametrize("path", ["/data/import", "/data/own", "/api/import", "/api/import/preview", "/api/own-sheet"])
+def test_files_are_taken_up_to_their_limit(door: TestClient, path: str) -> None:
+    kind = JSON if path.startswith("/api/") else FORM
+    assert door.post(path, content=b"x" * (BODY_LIMIT + 1), headers=kind).status_code != 413
+    assert door.post(path, content=b"x", headers={**kind, "Content-Length": str(FILE_LIMIT + 1)}).status_code == 413

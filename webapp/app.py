@@ -14,7 +14,7 @@ import threading
 import time
 import traceback
 from collections.abc import AsyncIterator, Callable, Iterable, Iterator
-from contextlib import asynccontextmanager, contextmanager
+from contextlib import ExitStack, asynccontextmanager, contextmanager
 from datetime import date
 from html import escape
 from typing import Any
@@ -44,9 +44,10 @@ from webapp.errors import (
     as_json,
 )
 from webapp.guard import Guard, is_json_path
+from webapp.jobs import Jobs
 from webapp.methods import Addresses, Methods, not_allowed
 from webapp.pages import error_pages
-from webapp.pages.addresses import HOME
+from webapp.pages.addresses import HOME, TAKE_FILES
 from webapp.routes import Later
 from webapp.settings import Settings
 from webapp.store.opening import Store, open_store
@@ -55,6 +56,8 @@ log = logging.getLogger("brimful")
 
 # Held while parts of the program are imported and joined, so that two threads never import them across each other.
 _JOINING = threading.Lock()
+# Where a whole file is sent.
+FILES_AT = TAKE_FILES | {"/api/import", "/api/import/preview", "/api/own-sheet"}
 NO_TELEMETRY: TelemetryConfig = {"tracing": False, "metrics": False, "logs": False, "auto_configure": False}
 FALLBACK = """<!doctype html>
 <html lang="en"><head><meta charset="utf-8"><title>{title}</title></head>
@@ -94,6 +97,7 @@ def make_app(
                 answer=answer,
                 allowed_hosts=(*settings.allowed_hosts, settings.host),
                 body_seconds=settings.body_seconds,
+                takes_files=FILES_AT.__contains__,
             ),
             Middleware(Timing),
             Middleware(LastResort),
@@ -104,7 +108,7 @@ def make_app(
         exception_handlers={Problem: handle, HTTPException: handle, RequestValidationError: handle},
     )
     app.state.settings, app.state.store, app.state.today = settings, store, today
-    app.state.addresses, app.state.joined = addresses, []
+    app.state.addresses, app.state.joined, app.state.jobs = addresses, [], Jobs()
     mount_static(app)
     join(app, pages.first)
     return app
@@ -150,13 +154,12 @@ def opened_store(settings: Settings) -> Iterator[Store]:
 @asynccontextmanager
 async def lifespan(app: FastAPI) -> AsyncIterator[None]:
     """Open the store unless one was handed in, and close what was opened here."""
-    if app.state.store is not None:
+    with ExitStack() as stack:
+        if app.state.store is None:
+            app.state.store = stack.enter_context(opened_store(app.state.settings))
+            stack.callback(setattr, app.state, "store", None)
+        stack.callback(app.state.jobs.close)  # before the store is closed under it
         yield
-        return
-    with opened_store(app.state.settings) as store:
-        app.state.store = store
-        yield
-    app.state.store = None
 
 
 def mount_static(app: FastAPI) -> None:

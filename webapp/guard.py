@@ -32,7 +32,10 @@ from webapp.errors import (
 BODY_LIMIT = 256 * 1024
 """Bytes of a body that are taken at once."""
 
-LEFT_BYTES, LEFT_SECONDS = 4 * 1024 * 1024, 1.0
+FILE_LIMIT = 8 * 1024 * 1024
+"""The same where a file is sent."""
+
+LEFT_BYTES, LEFT_SECONDS = 16 * 1024 * 1024, 1.0
 """What is still taken, and thrown away, of a body that was refused, and for how long."""
 
 AT_ONCE = 200
@@ -230,7 +233,8 @@ def dressed(scope: Scope, send: Send) -> Send:
 class Guard:
     """ASGI middleware: refuses what may not come in, and puts the headers on all that goes out.
 
-    `answer` makes a response of a Problem, the same way as anywhere else in the program.
+    `answer` makes a response of a Problem, the same way as anywhere else in the program; `takes_files` tells at which
+    paths a body may be as long as a file.
     """
 
     def __init__(
@@ -240,6 +244,7 @@ class Guard:
         answer: Answer,
         allowed_hosts: Iterable[str] = (),
         body_limit: int = BODY_LIMIT,
+        takes_files: Callable[[str], bool] = lambda _path: False,
         body_seconds: int = 20,
         at_once: int = AT_ONCE,
     ) -> None:
@@ -247,6 +252,7 @@ class Guard:
         self.answer = answer
         self.allowed = frozenset(LOCAL_NAMES) | {bracketed(name.lower()) for name in allowed_hosts}
         self.body_limit = body_limit
+        self.takes_files = takes_files
         self.body_seconds = body_seconds
         self.at_once = at_once
         self.inside = 0
@@ -266,7 +272,7 @@ class Guard:
         """Check the head, then read the body, then hand both on."""
         try:
             self.check_head(scope, Headers(scope=scope))
-            body = await asyncio.wait_for(read_body(receive, self.body_limit), self.body_seconds)
+            body = await asyncio.wait_for(read_body(receive, self.limit_at(scope["path"])), self.body_seconds)
         except TimeoutError:
             await self.refuse(SlowBody(), scope, receive, send)
         except Problem as problem:
@@ -284,7 +290,11 @@ class Guard:
         check_origin(scope, headers)
         check_range(headers)
         check_media_type(scope, headers)
-        check_length(headers, self.body_limit)
+        check_length(headers, self.limit_at(scope["path"]))
+
+    def limit_at(self, path: str) -> int:
+        """Bytes of a body that are taken at a path."""
+        return FILE_LIMIT if self.takes_files(path) else self.body_limit
 
     async def refuse(self, problem: Problem, scope: Scope, receive: Receive, send: Send) -> None:
         """Answer here, and close the connection: what is left of the body is waited for only a little."""

@@ -41,6 +41,11 @@ PAY_HOW = f"{PAY}/how/{{way}}/{{figure}}"
 PAY_HOUR = f"{PAY}/hour/{{product}}"
 PAY_PRICE = f"{PAY}/price/{{product}}/{{channel}}"
 SETTINGS = "/settings"
+DATA = "/data"
+IMPORT = f"{DATA}/import"
+OWN = f"{DATA}/own"
+WORK = f"{DATA}/work/{{token}}"
+WORK_STOPPED = f"{WORK}/stop"
 UNDO = "/undo/{version}"
 CHANGES = "/changes"
 CHANGE = f"{CHANGES}/{{version}}"
@@ -102,6 +107,9 @@ PLACES = (
     ("settings", "Settings", SETTINGS),
 )
 
+
+#: where a whole file is sent; everywhere else a body is what a form holds
+TAKE_FILES = frozenset({IMPORT, OWN})
 
 #: places that are no list of things
 ROOMS = {
@@ -272,3 +280,8 @@ def link(kind: str, ident: int | None = None, act: str = "") -> str:
     if ident is None:
         return new(kind) if act == "new" else BASE[kind]
     return thing(kind, ident, act)
+
+
+def work(token: str) -> str:
+    """The page of some long work."""
+    return WORK.format(token=token)

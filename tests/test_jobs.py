@@ -1,0 +1,141 @@
+"""Long work: one at a time, how far it is, a stop before it stores, and each way to end."""
+
+from __future__ import annotations
+
+import threading
+
+import pytest
+
+from webapp.errors import Busy, NotFound
+from webapp.jobs import DONE, FAILED, KEPT, STOPPED, STOPPING, STORING, Job, Jobs
+
+WAIT = 20
+
+
+class Held:
+    """Work that goes on where the test lets it, and tells where it is."""
+
+    def __init__(self, *, storing: bool = False) -> None:
+        self.there, self.go = threading.Event(), threading.Event()
+        self.storing = storing
+        self.changed = False
+
+    def __call__(self, job: Job) -> str:
+        job.say("Reading the rows.", 3, 10)
+        if self.storing:
+            job.store()
+        self.there.set()
+        assert self.go.wait(WAIT)
+        if not self.storing:
+            job.say("Reading the rows.", 4, 10)
+        self.changed = True
+        return "/price"
+
+
+def started(jobs: Jobs, held: Held) -> Job:
+    job = jobs.start("Import of 10 rows", "/data/import", held)
+    assert held.there.wait(WAIT)
+    return job
+
+
+def test_it_tells_how_far_it_is_and_where_it_goes_on() -> None:
+    jobs, held = Jobs(), Held()
+    job = started(jobs, held)
+    seen = job.progress
+    assert (seen.title, seen.step, seen.done, seen.of) == ("Import of 10 rows", "Reading the rows.", 3, 10)
+    assert seen.can_be_stopped
+    assert not seen.has_ended
+    held.go.set()
+    ended = job.wait(WAIT)
+    assert (ended.state, ended.goes_to, ended.sentence) == (DONE, "/price", "")
+    assert jobs.find(job.token) is job
+
+
+def test_a_stop_is_taken_before_anything_is_changed() -> None:
+    jobs, held = Jobs(), Held()
+    job = started(jobs, held)
+    job.stop()
+    assert job.progress.state == STOPPING
+    held.go.set()
+    ended = job.wait(WAIT)
+    assert (ended.state, ended.goes_to) == (STOPPED, "/data/import")
+    assert "nothing was changed" in ended.sentence
+    assert not held.changed
+
+
+def test_a_stop_is_too_late_once_it_stores() -> None:
+    jobs, held = Jobs(), Held(storing=True)
+    job = started(jobs, held)
+    assert job.progress.state == STORING
+    job.stop()
+    assert job.progress.state == STORING
+    assert not job.progress.can_be_stopped
+    held.go.set()
+    assert job.wait(WAIT).state == DONE
+    assert held.changed
+
+
+def test_a_stop_that_comes_just_before_storing_is_taken() -> None:
+    went_on = False
+
+    def work(job: Job) -> str:
+        nonlocal went_on
+        job.stop()
+        job.store()
+        went_on = True
+        return "/"
+
+    assert Jobs().start("Import", "/data/import", work).wait(WAIT).state == STOPPED
+    assert not went_on
+
+
+def test_two_never_run_at_once_and_the_second_is_told_why() -> None:
+    jobs, held = Jobs(), Held()
+    job = started(jobs, held)
+    with pytest.raises(Busy, match=r"Import of 10 rows is still running\."):
+        jobs.start("Restore", "/data", lambda _job: "/")
+    held.go.set()
+    job.wait(WAIT)
+    assert jobs.start("Restore", "/data", lambda _job: "/").wait(WAIT).state == DONE
+
+
+def test_a_situation_is_told_in_its_own_sentence() -> None:
+    def work(_job: Job) -> str:
+        raise Busy("The data is busy.")
+
+    ended = Jobs().start("Import", "/data/import", work).wait(WAIT)
+    assert (ended.state, ended.sentence, ended.goes_to) == (FAILED, "The data is busy.", "/data/import")
+
+
+def test_a_fault_of_the_program_says_nothing_of_itself_but_a_reference(caplog: pytest.LogCaptureFixture) -> None:
+    def work(_job: Job) -> str:
+        raise RuntimeError("secret")
+
+    ended = Jobs().start("Import", "/data/import", work).wait(WAIT)
+    assert ended.state == FAILED
+    assert "secret" not in ended.sentence
+    assert ended.sentence.rpartition(" ")[2] in caplog.text
+
+
+def test_what_is_not_known_is_not_found_and_only_the_latest_are_remembered() -> None:
+    jobs = Jobs()
+    tokens = []
+    for _ in range(KEPT + 1):
+        job = jobs.start("Import", "/data/import", lambda _job: "/")
+        job.wait(WAIT)
+        tokens.append(job.token)
+    with pytest.raises(NotFound):
+        jobs.find(tokens[0])
+    assert jobs.find(tokens[1]).token == tokens[1]
+
+
+def test_closing_stops_what_can_be_stopped() -> None:
+    jobs = Jobs()
+
+    def work(job: Job) -> str:
+        while True:
+            job.say("Going round.")
+
+    job = jobs.start("Import", "/data/import", work)
+    jobs.close(WAIT)
+    assert job.progress.state == STOPPED
