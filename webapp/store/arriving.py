@@ -1,0 +1,110 @@
+"""A file that was sent and is looked at before it is saved: kept in the data folder for a day, under a secret name.
+
+It is no part of the book. At most MOST are kept; the oldest go first.
+"""
+
+from __future__ import annotations
+
+import errno
+import hashlib
+import json
+import os
+import re
+import secrets
+import time
+from contextlib import suppress
+from dataclasses import dataclass
+from pathlib import Path
+
+from webapp.errors import DiskFull, NotFound, TooLarge
+
+MOST, MOST_SECONDS, MOST_BYTES = 20, 24 * 60 * 60, 8 * 1024 * 1024
+FOLDER = "arriving"
+_TOKEN = re.compile(r"[0-9a-f]{32}", re.ASCII)
+_GONE = "That file is not kept any more: it was saved, or a day has passed. Choose it once more."
+
+
+@dataclass(frozen=True, slots=True)
+class Arrived:
+    """A file as it was sent: what it was called, and its bytes."""
+
+    name: str
+    data: bytes
+
+    @property
+    def sha256(self) -> str:
+        """The digest of the bytes, so that a form saves what it showed."""
+        return hashlib.sha256(self.data).hexdigest()
+
+
+def keep(folder: Path, name: str, data: bytes) -> str:
+    """Keep a file and give the token that it is asked for by. TooLarge past MOST_BYTES, DiskFull where no room is."""
+    if len(data) > MOST_BYTES:
+        raise TooLarge(f"That file is larger than {MOST_BYTES // 1024 // 1024} MiB. Nothing was changed.")
+    token = secrets.token_hex(16)
+    arrived = Arrived(name[:200], data)
+    head = json.dumps({"name": arrived.name, "sha256": arrived.sha256}).encode() + b"\n"
+    place = folder / FOLDER
+    try:
+        place.mkdir(mode=0o700, parents=True, exist_ok=True)
+        _make_room(place)
+        _write(place / token, head + data)
+    except OSError as failure:
+        if failure.errno in (errno.ENOSPC, errno.EDQUOT):
+            raise DiskFull from failure
+        raise
+    return token
+
+
+def of(folder: Path, token: str) -> Arrived:
+    """The file that was kept under `token`, whole. NotFound where it is gone, too old or damaged."""
+    path = _path(folder, token)
+    try:
+        if time.time() - path.stat().st_mtime > MOST_SECONDS:
+            raise NotFound(_GONE)
+        head, _, data = path.read_bytes().partition(b"\n")
+        told = json.loads(head)
+        arrived = Arrived(str(told["name"]), data)
+    except (FileNotFoundError, ValueError, KeyError, TypeError) as error:
+        raise NotFound(_GONE) from error
+    if arrived.sha256 != told["sha256"]:
+        raise NotFound(_GONE)
+    return arrived
+
+
+def forget(folder: Path, token: str) -> None:
+    """The file goes: it was saved, or it is not wanted. Nothing happens where it is gone already."""
+    _path(folder, token).unlink(missing_ok=True)
+
+
+def _path(folder: Path, token: str) -> Path:
+    if not _TOKEN.fullmatch(token):
+        raise NotFound(_GONE)
+    return folder / FOLDER / token
+
+
+def _write(path: Path, content: bytes) -> None:
+    part = path.with_suffix(".part")
+    handle = os.open(part, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
+    try:
+        with os.fdopen(handle, "wb") as file:
+            file.write(content)
+        part.replace(path)
+    except OSError:
+        with suppress(OSError):
+            part.unlink()
+        raise
+
+
+def _make_room(place: Path) -> None:
+    """Those older than a day go, and the oldest of too many."""
+    found = []
+    for path in place.iterdir():
+        with suppress(FileNotFoundError):
+            found.append((path.stat().st_mtime, path))
+    newest_first = sorted(found, reverse=True)
+    too_old = time.time() - MOST_SECONDS
+    for number, (when, path) in enumerate(newest_first, 1):
+        if when < too_old or number >= MOST:
+            with suppress(OSError):
+                path.unlink()
