@@ -191,6 +191,7 @@ class Writer:
     @contextmanager
     def _turn(self, intent: Intent) -> Iterator[Turn]:
         """A turn at writing: everything in it is stored together when it ends, or nothing of it."""
+        turn = None
         try:
             with self._alone() as connection, connection.begin() as transaction:
                 turn = Turn.take(connection, intent, self._reader.current())
@@ -199,6 +200,22 @@ class Writer:
                     transaction.rollback()
         except IntegrityError as clash:
             raise errors.Conflict from clash
+        except (errors.Busy, errors.ReadOnly, errors.DiskFull):
+            if turn is None or not self._is_stored(turn):
+                raise
+            doors.make_lasting(self._engine)
+
+    def _is_stored(self, turn: Turn) -> bool:
+        """Whether a change is there although its storing failed: the disk may fail after the last thing that counts.
+
+        Then "nothing was changed" would be untrue, and what was kept from it would be entered twice.
+        """
+        if not turn.entered:
+            return False
+        query = select(CHANGE.c.at, CHANGE.c.input_hash).where(CHANGE.c.id == turn.version)
+        with doors.situations(), self._engine.connect() as connection, connection.begin():
+            found = connection.execute(query).one_or_none()
+        return found is not None and tuple(found) == turn.entered
 
     @contextmanager
     def _beside(self) -> Iterator[Connection]:
@@ -231,6 +248,7 @@ class Turn:
     version: int
     live: Live
     before: Saved | None = None
+    entered: tuple[datetime, str] | None = None
 
     @classmethod
     def take(cls, connection: Connection, intent: Intent, current: Live | None) -> Turn:
@@ -286,7 +304,7 @@ class Turn:
     def enter(self, *, ids: Mapping[int, int] | None = None, undoes: int | None = None) -> None:
         """Write the row of this change; what was half entered in its form goes."""
         intent = self.intent
-        values = {
+        values: dict[str, Any] = {
             "id": self.version,
             "at": datetime.now(UTC),
             "kind": intent.kind,
@@ -298,6 +316,7 @@ class Turn:
             "ids": json.dumps(ids or {}),
         }
         self.connection.execute(insert(CHANGE).values(values))
+        self.entered = (values["at"].replace(microsecond=0), intent.input_hash)
         if intent.draft:
             self.connection.execute(delete(DRAFT).where(DRAFT.c.form == intent.draft))
 
