@@ -58,6 +58,7 @@ QUIET = [
 # Chromium itself writes this for every fetch that was answered so; these answers are part of how forms work.
 WANTED_ANSWERS = re.compile(r"Failed to load resource: the server responded with a status of (409|422|428)\b")
 NO_BROWSER = "no browser was found on PATH, in $TEST_BROWSER, or as installed Chrome or Edge"
+NOT_IN_A_PLAIN_RUN = "not deep and not long and not browser"
 NO_POSTGRES = "BRIMFUL_TEST_POSTGRES names no PostgreSQL"
 
 
@@ -76,6 +77,14 @@ def cores() -> int:
 
 
 def pytest_configure(config: pytest.Config) -> None:
+    """Run all of a file that is named, and give each process a database of its own."""
+    options = config.option
+    if options.markexpr == NOT_IN_A_PLAIN_RUN and any(".py" in one for one in config.args):
+        options.markexpr = "not deep"
+    a_database_each(config)
+
+
+def a_database_each(config: pytest.Config) -> None:
     """Give each process a PostgreSQL database of its own beside the one that was named: tests empty it."""
     worker, url = os.environ.get("PYTEST_XDIST_WORKER"), os.environ.get("BRIMFUL_TEST_POSTGRES")
     if worker and url and hasattr(config, "workerinput"):
@@ -314,3 +323,5 @@ def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
         reasons[reason] = reasons.get(reason, 0) + 1
     for reason, count in sorted(reasons.items()):
         terminalreporter.write_line(f"NOT CHECKED: {count} tests. {reason}", yellow=True, bold=True)
+    if not terminalreporter.config.invocation_params.args:
+        terminalreporter.write_line("Not in this run: browsers, walks over everything, long draws. `.ci/run` has them.")

@@ -24,6 +24,8 @@ from webapp.costing.changes import Put, apply
 from webapp.costing.gaps import Gap
 from webapp.costing.reckoning import Reckoning
 
+pytestmark = pytest.mark.long
+
 #: what a small book must be able to be, so that agreement means something
 MUST_REACH = {
     "nested", "nested and made ahead", "whipped", "foreign", "row with a gap", "zero price", "set aside", "set",

@@ -67,6 +67,7 @@ def run(*arguments: str) -> subprocess.CompletedProcess[str]:
     return subprocess.run(command, cwd=ROOT, capture_output=True, text=True, timeout=60, check=False)
 
 
+@pytest.mark.long
 @pytest.mark.skipif(sys.platform == "win32", reason="Ctrl-C cannot be sent to one process there")
 def test_it_serves_says_where_and_stops_within_a_second_of_ctrl_c(tmp_path: Path) -> None:
     with started("serve", "--port", "0", "--data", str(tmp_path / "mine")) as process:
@@ -95,6 +96,7 @@ def test_a_second_ctrl_c_breaks_nothing_off() -> None:
     assert (server.should_exit, server.force_exit) == (True, False)
 
 
+@pytest.mark.long
 @pytest.mark.skipif(sys.platform == "win32", reason="a pipe that nobody reads is another error there")
 @pytest.mark.parametrize("damaged", [False, True])
 def test_check_is_silent_where_nobody_reads_it_and_still_answers(tmp_path: Path, *, damaged: bool) -> None:
@@ -109,6 +111,7 @@ def test_check_is_silent_where_nobody_reads_it_and_still_answers(tmp_path: Path,
     assert done.returncode == (cli.FOUND_WRONG if damaged else cli.OK)
 
 
+@pytest.mark.long
 def test_a_second_server_on_the_same_data_is_told_where_the_first_is(tmp_path: Path) -> None:
     with started("--port", "0", "--data", str(tmp_path)) as first:
         address = ADDRESS.search(line_of(first, ADDRESS))[0]  # type: ignore[index]

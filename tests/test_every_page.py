@@ -13,6 +13,8 @@ from tests.every_page import NO_PAGES, PAGES, VARIANTS, Ask, filled
 from tests.pages.workshop import example
 from webapp import pages
 
+pytestmark = pytest.mark.long
+
 ROUTES = [
     route
     for router in pages.routers

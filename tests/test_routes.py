@@ -20,6 +20,8 @@ from webapp.app import join_interface, join_pages, make_app
 from webapp.routes import LateRoute, Routes
 from webapp.settings import Settings
 
+pytestmark = pytest.mark.long
+
 ROOT = Path(__file__).resolve().parent.parent
 ROUTERS = [*pages.routers, *(part.router for part in api.PARTS)]
 EARLY = ("path", "endpoint", "name", "methods", "path_regex", "path_format")

@@ -19,6 +19,8 @@ import pytest
 
 from tests.test_cli import ADDRESS, line_of
 
+pytestmark = pytest.mark.long
+
 ROOT = Path(__file__).resolve().parent.parent
 CARRIED = ("templates", "static", "seed_data")
 

@@ -20,6 +20,8 @@ from webapp.api.examples import EXAMPLES, filled
 from webapp.app import make_app
 from webapp.settings import Settings
 
+pytestmark = pytest.mark.long
+
 DESCRIBED = description(make_app(Settings(data=Path("nowhere"), database=None)))
 OPERATIONS = {
     f"{method.upper()} {path}": one for path, all_ in DESCRIBED["paths"].items() for method, one in all_.items()

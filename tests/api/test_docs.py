@@ -5,11 +5,14 @@ from __future__ import annotations
 import re
 from typing import Any
 
+import pytest
 from starlette.testclient import TestClient
 
 from webapp import api
 from webapp.api import examples, schemas
 from webapp.costing.shapes import SHAPES
+
+pytestmark = pytest.mark.long
 
 
 def described(client: TestClient) -> dict[str, Any]:

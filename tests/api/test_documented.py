@@ -70,6 +70,7 @@ def filled_client(
         yield client
 
 
+@pytest.mark.long
 @pytest.mark.parametrize(("method", "path"), ON_WHAT_IS_THERE, ids=lambda one: one.replace("/", "."))
 def test_every_other_body_is_taken_as_it_is_shown(
     filled_client: TestClient, prepared: tuple[Path, dict[str, int]], method: str, path: str

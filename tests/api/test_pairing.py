@@ -157,9 +157,12 @@ OTHERS = {
 }
 #: what is half typed belongs to a form, and a program has none
 OF_FORMS = {"POST /drafts", "POST /drafts/anew", "POST /drafts/thrown"}
+#: a program waits for the answer, however long the work takes
+OF_WORK = {"GET /data/work/{token}", "POST /data/work/{token}/stop"}
 PAGES = sorted(
     {f"{method} {route.path}" for router in pages.routers for route in router.routes for method in route.methods}  # type: ignore[attr-defined]
     - OF_FORMS
+    - OF_WORK
 )
 OPERATIONS = {
     f"{method.upper()} {path}"

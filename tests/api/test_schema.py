@@ -35,6 +35,8 @@ from webapp.app import make_app
 from webapp.settings import Settings
 from webapp.store.opening import FILE
 
+pytestmark = pytest.mark.long
+
 #: `.ci/run deep` sends 60; a plain run, which somebody waits for, fewer
 EXAMPLES_AN_OPERATION = int(os.environ.get("FUZZED_AN_OPERATION", "5"))
 CHECKS = [not_a_server_error, status_code_conformance, content_type_conformance, response_schema_conformance]

@@ -22,6 +22,8 @@ from webapp.app import make_app
 from webapp.costing.size_facts import ASKS, PRICE_WAYS, REPLACED
 from webapp.settings import Settings
 
+pytestmark = pytest.mark.long
+
 ASK, OFFER, NOTE = "/api/sizes", "/api/sizes/offers", "/api/products/{ident}/verdicts"
 DAY = date(2026, 11, 25)
 

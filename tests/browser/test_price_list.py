@@ -5,9 +5,12 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 
+import pytest
 from playwright.sync_api import Page, PdfMargins, expect
 
 from tests.every_page import load_example
+
+pytestmark = pytest.mark.browser
 
 LISTS = "/price/lists"
 MARGINS: PdfMargins = {"top": "10mm", "right": "10mm", "bottom": "10mm", "left": "10mm"}

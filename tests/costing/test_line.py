@@ -409,6 +409,7 @@ def _alike(one: Any, other: Any) -> bool:
     return isinstance(other, Gap) if isinstance(one, Gap) else snap(one) == snap(other)
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("seed", range(60))
 def test_every_figure_of_a_row_opens_to_a_sum_that_comes_to_it(seed: int) -> None:
     reckoning = Reckoning(small(Random(seed)))  # a test wants the same books again

@@ -133,6 +133,7 @@ def test_what_gains_most_stands_first_and_its_sum_opens() -> None:
         assert snap(known(working(made, there, one).result)) == snap(one.gain)
 
 
+@pytest.mark.long
 def test_whatever_the_book_each_change_lowers_the_cost_by_what_it_says() -> None:
     kinds = set()
     for seed in range(examples.of(80)):

@@ -189,6 +189,7 @@ def test_the_example_in_fractions(example: tuple[Reckoning, Month, dict[str, int
         assert near(hour.an_hour, paper.an_hour(names[hour.product].partition(" ")[2] or names[hour.product]))
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("number", range(20))
 def test_every_sum_of_a_hostile_book_adds_up_to_its_figure(number: int) -> None:
     reckoned = Reckoning(small(Random(number)))

@@ -15,6 +15,8 @@ from webapp.costing import book as b
 from webapp.costing.changes import Put
 from webapp.store.writing import Intent
 
+pytestmark = pytest.mark.long
+
 SUPPLIERS, LINE, CHANGES = "/buy/suppliers", "/price", "/changes"
 FEW, MANY = 5, 50
 HUNDRED = Decimal(100)

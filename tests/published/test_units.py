@@ -54,6 +54,7 @@ def test_the_two_units_that_the_table_leaves_out_follow_from_those_it_has() -> N
     assert units.grams(D(4), "imp quart", D(1), AT) == D(ROWS["imp gal"]["value"])
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("unit", [*units.MASS, *units.VOLUME])
 def test_a_unit_is_what_pint_says(unit: str) -> None:
     """The definitions shipped with pint, read with exact decimals. Standing: seen (library data)."""

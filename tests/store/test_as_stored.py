@@ -176,6 +176,7 @@ def test_every_class_of_change_and_every_kind_of_record_is_tried(filled: Store) 
     assert kinds == {record.__name__ for record in (*b.SHELVES, *b.PAIRS)}
 
 
+@pytest.mark.long
 @pytest.mark.parametrize(
     "days",
     [pytest.param(SOME_DAYS, id="some days"), pytest.param(THE_OTHERS, id="the others", marks=pytest.mark.deep)],

@@ -112,6 +112,7 @@ def test_what_is_not_known_is_asked_at_its_field_and_nothing_typed_is_lost(
     assert "How many jars do you expect to sell a month" in text(missing.text)
 
 
+@pytest.mark.long
 def test_every_figure_of_the_answer_opens(client: TestClient, stall: dict[str, str]) -> None:
     page = asked(client, stall, share_low="20", share_high="95", one_off="60", monthly="3").text
     hrefs = {unescape(one) for one in re.findall(r'href="([^"]*/(?:how|row)/[^"]*)"', page)}

@@ -17,6 +17,8 @@ from starlette.testclient import TestClient
 from tests.pages.filling import fill
 from tests.pages.workshop import CHANNELS, PRODUCTS, example, jar, kitchen, number_of
 
+pytestmark = pytest.mark.long
+
 VOID = {"area", "br", "hr", "img", "input", "link", "meta", "wbr", "source", "col"}
 AMOUNT = re.compile(r'class="amount">(.*?\d.*?)</span>')
 #: what holds one figure together with the way to its working

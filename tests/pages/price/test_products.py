@@ -366,6 +366,7 @@ def test_the_example_s_products_show_what_was_reckoned_apart(client: TestClient)
             assert f"{amount}" in page, (name, figure)
 
 
+@pytest.mark.long
 def test_every_product_of_the_example_opens(client: TestClient) -> None:
     example(client)
     page = client.get(PRODUCTS).text
