@@ -209,6 +209,14 @@ def laid_out_as(table: OwnTable, holds: str) -> Layout:
     return Layout(holds, 0, _by_cells(table, holds))
 
 
+def laid_out_at(table: OwnTable, holds: str, heads: int) -> Layout:
+    """What is guessed of the columns where a person says in which row the heads stand (0: nowhere)."""
+    if not heads or holds == NOTHING:
+        return Layout(holds, 0, _by_cells(table, holds)) if holds != NOTHING else Layout(NOTHING)
+    row = table.rows[heads - 1] if heads <= len(table.rows) else ()
+    return Layout(holds, heads, _once([role_of(cell, holds) for cell in row])[:MOST_COLUMNS] or ("",))
+
+
 def _heads(table: OwnTable, holds: str) -> tuple[int, tuple[str, ...]]:
     """The first row with the most heads, and what they say; of two that say the same, only the first counts."""
     best: tuple[str, ...] = ()

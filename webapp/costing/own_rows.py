@@ -157,11 +157,16 @@ def skipped(row: OwnRow, what: str) -> Skipped:
 
 
 def corrected(tables: tuple[OwnTable, ...], fixes: Mapping[str, str]) -> tuple[OwnTable, ...]:
-    """The tables with what a person typed in place of some cells; a mark that is none of theirs changes nothing."""
+    """The tables with what a person typed in place of some cells; a blank text, or another's mark, changes nothing."""
     found = list(tables)
     for mark, text in fixes.items():
         cell = re.fullmatch(r"s([0-9]{1,2})_r([0-9]{1,5})_c([0-9]{1,3})", mark)
-        if cell is None or int(cell[1]) >= len(found) or not 0 < int(cell[2]) <= len(found[int(cell[1])].rows):
+        if (
+            cell is None
+            or not text.strip()
+            or int(cell[1]) >= len(found)
+            or not 0 < int(cell[2]) <= len(found[int(cell[1])].rows)
+        ):
             continue
         table, row, column = found[int(cell[1])], int(cell[2]) - 1, int(cell[3])
         cells = [*table.rows[row], *[""] * (column + 1 - len(table.rows[row]))]
