@@ -44,6 +44,7 @@ SETTINGS = "/settings"
 DATA = "/data"
 IMPORT = f"{DATA}/import"
 OWN = f"{DATA}/own"
+OWN_SHEET = f"{OWN}/{{token}}"
 WORK = f"{DATA}/work/{{token}}"
 WORK_STOPPED = f"{WORK}/stop"
 UNDO = "/undo/{version}"
@@ -129,6 +130,7 @@ ROOMS = {
     "sales": SALES,
     "pasted sales": SALES_PASTE,
     "changes": CHANGES,
+    "own": OWN,
 }
 
 
@@ -280,6 +282,11 @@ def link(kind: str, ident: int | None = None, act: str = "") -> str:
     if ident is None:
         return new(kind) if act == "new" else BASE[kind]
     return thing(kind, ident, act)
+
+
+def own_sheet(token: str) -> str:
+    """Where a sheet of the maker's own is looked at, before it is saved."""
+    return OWN_SHEET.format(token=token)
 
 
 def work(token: str) -> str:
