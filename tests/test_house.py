@@ -42,12 +42,14 @@ MAY_USE: dict[str, set[str]] = {
     "jobs": {"errors"},
     "methods": {"errors", "guard"},
     "routes": set(),
-    "pages": GROUND | {"costing", "store", "exchange", "example", "routes", "jobs", "pages"},
-    "api": GROUND | {"costing", "store", "exchange", "example", "routes", "jobs", "api"},
+    "pages": GROUND | {"costing", "store", "exchange", "example", "importing", "routes", "jobs", "pages"},
+    "api": GROUND | {"costing", "store", "exchange", "example", "importing", "routes", "jobs", "api"},
     "example": GROUND | {"costing", "store", "exchange"},
+    "importing": GROUND | {"costing", "store", "exchange"},
+    "book_commands": GROUND | {"costing", "store", "exchange", "importing", "serving"},
     "app": GROUND | {"costing", "store", "exchange", "pages", "api", "guard", "methods", "routes", "jobs"},
     "serving": GROUND | {"guard"},
-    "cli": GROUND | {"costing", "store", "exchange", "pages", "api", "guard", "methods", "example", "app", "serving"},
+    "cli": GROUND | {"costing", "store", "exchange", "pages", "api", "guard", "methods", "example", "app", "serving", "book_commands"},
     "__main__": {"cli"},
 }
 """Imports run one way: costing <- store, exchange <- pages, api <- app <- cli."""
