@@ -49,7 +49,20 @@ MAY_USE: dict[str, set[str]] = {
     "book_commands": GROUND | {"costing", "store", "exchange", "importing", "serving"},
     "app": GROUND | {"costing", "store", "exchange", "pages", "api", "guard", "methods", "routes", "jobs"},
     "serving": GROUND | {"guard"},
-    "cli": GROUND | {"costing", "store", "exchange", "pages", "api", "guard", "methods", "example", "app", "serving", "book_commands"},
+    "cli": GROUND
+    | {
+        "costing",
+        "store",
+        "exchange",
+        "pages",
+        "api",
+        "guard",
+        "methods",
+        "example",
+        "app",
+        "serving",
+        "book_commands",
+    },
     "__main__": {"cli"},
 }
 """Imports run one way: costing <- store, exchange <- pages, api <- app <- cli."""

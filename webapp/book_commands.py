@@ -7,6 +7,7 @@ import sys
 from contextlib import ExitStack
 from datetime import date
 from pathlib import Path
+from typing import TextIO
 
 from webapp.costing.changes import Put
 from webapp.errors import CannotStart, Problem
@@ -69,9 +70,9 @@ def bring(settings: Settings, source: Path, today: date, *, sure: bool) -> int:
         store = open_store(settings)
         stack.callback(store.close)
         looked = look(store, brought.document, today, brought.notation)
-        print("\n".join([*brought.remarks, *_said(looked)]))
+        _say("\n".join([*brought.remarks, *_said(looked)]))
         if looked.faults:
-            print("Nothing was imported.", file=sys.stderr)
+            _say("Nothing was imported.", sys.stderr)
             return FOUND_WRONG
         if not looked.back.changes:
             return OK
@@ -81,13 +82,17 @@ def bring(settings: Settings, source: Path, today: date, *, sure: bool) -> int:
             saved = take(store, settings, looked, Intent("Import", why=source.name[:200]), today)
         except Problem as problem:
             raise CannotStart(problem.sentence) from None
-    print(f"Imported as change {saved.change}, which can be undone.")
+    _say(f"Imported as change {saved.change}, which can be undone.")
     return OK
+
+
+def _say(words: str, where: TextIO | None = None) -> None:
+    (where or sys.stdout).write(f"{words}\n")
 
 
 def _agreed() -> bool:
     if not sys.stdin.isatty():
-        print("Nothing was imported: say --yes, or import at a terminal.", file=sys.stderr)
+        _say("Nothing was imported: say --yes, or import at a terminal.", sys.stderr)
         return False
     return input("Import it? [y/N] ").strip().casefold() in ("y", "yes")
 
@@ -96,9 +101,7 @@ def _said(looked: Looked) -> list[str]:
     """What there is to know before it is imported."""
     if looked.faults:
         return _some([_told(one) for one in looked.faults], "more faults")
-    lines = [
-        f"{SHEETS[kind][0]}: {new} new, {changed} changed" for kind, (new, changed) in looked.counts.items()
-    ]
+    lines = [f"{SHEETS[kind][0]}: {new} new, {changed} changed" for kind, (new, changed) in looked.counts.items()]
     lines += [f"{looked.back.same} things are as they are here already."] if looked.back.same else []
     changed = [one for one in looked.back.arrived if one.before is not None or not isinstance(one.change, Put)]
     lines += _some([f"changed: {SHEETS[one.version.kind][1]} {named(looked, one.change)}" for one in changed], "more")

@@ -68,11 +68,12 @@ def exported(store: Store, today: date) -> Document:
 
 
 def look(
-    store: Store, document: Document, today: date, notation: Notation = JSON_NOTATION, step: Step = lambda words: None
+    store: Store, document: Document, today: date, notation: Notation = JSON_NOTATION, step: Step | None = None
 ) -> Looked:
     """What `document` would change. Nothing is stored."""
     snapshot = store.snapshot(today)
     held = store.everything()
+    step = step or (lambda _: None)
     step("Reading the rows.")
     found = back(document, held, today, notation)
     faults = list(found.faults)
@@ -86,9 +87,7 @@ def look(
             (doubts if one.doubtful else faults).append(
                 at_row(version, one.fault.field, one.fault.sentence, doubtful=one.doubtful)
             )
-    return Looked(
-        found, held, snapshot.book, after, tuple(faults), tuple(doubts), snapshot.epoch, snapshot.version
-    )
+    return Looked(found, held, snapshot.book, after, tuple(faults), tuple(doubts), snapshot.epoch, snapshot.version)
 
 
 def take(store: Store, settings: Settings, looked: Looked, intent: Intent, today: date) -> Saved:

@@ -152,6 +152,7 @@ def affected(change: Change) -> Key:
 
 
 def shelf_of(kind: str) -> str:
+    """The name in the book of what holds the records of a kind. KeyError for no kind."""
     for names in (b.SHELVES, b.PAIRS, b.ABOUT):
         for record_kind, shelf in names.values():
             if record_kind == kind:
@@ -210,6 +211,7 @@ def _newest(new: Any, held: Any, day: date) -> Any:
 
 
 def with_terms(book: Book, terms: b.Terms) -> Book:
+    """The book with terms from their day on; those ahead are not in it."""
     if terms.since > book.day:
         return book
     entries = {entry.since: entry for entry in book.registrations}
@@ -272,6 +274,8 @@ def renumber(change: Change, ids: Mapping[Id, Id]) -> Change:
     """The same change with temporary (negative) ids replaced by those that were given."""
     if isinstance(change, Put):
         return Put(_renumbered(change.record, ids))
+    if isinstance(change, Retire | Restore):
+        return replace(change, id=ids.get(change.id, change.id))
     return change
 
 

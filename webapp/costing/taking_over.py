@@ -120,7 +120,7 @@ def _nesting(after: Book, changes: Sequence[Arriving]) -> Iterator[Unfit]:
         if wrong is None:
             continue
         one, loops = wrong
-        name = things[one].name  # type: ignore[attr-defined]
+        name = things[one].name
         sentence = (
             f"{name} would contain itself. Take out one of its lines."
             if loops

@@ -14,6 +14,7 @@ from typing import Any
 from webapp.costing import entry
 from webapp.costing.amounts import JSON_NOTATION, Notation, Unreadable
 from webapp.costing.changes import UNDATED, Put, Restore, Retire
+from webapp.costing.describing import Shape
 from webapp.costing.everything import Everything, dated_parts
 from webapp.costing.taking_over import Arriving
 from webapp.exchange.book_cells import Reading, RowFault
@@ -75,35 +76,43 @@ class Back:
         return tuple(one.change for one in self.arrived)
 
 
+@dataclass(frozen=True, slots=True)
+class _File:
+    """A file being read beside what the book has."""
+
+    document: Document
+    held: Everything
+    today: date
+    reading: Reading
+
+
 def back(document: Document, held: Everything, today: date, notation: Notation = JSON_NOTATION) -> Back:
     """What `document` changes of what is `held`. With faults nothing of it is to be stored."""
-    reading = Reading(naming(document, held), notation, [])
+    file = _File(document, held, today, Reading(naming(document, held), notation, []))
     arrived: list[Arrived] = []
     same = 0
     for kind in ORDER:
-        for one, versions in _things(reading, document, kind, held, today).items():
-            found = list(_changes(reading, one, versions, document, held, today))
+        for one, versions in _things(file, kind).items():
+            found = list(_changes(file, one, versions))
             same += not found
             arrived += found
-    return Back(tuple(arrived), same, tuple(reading.faults), reading.naming)
+    return Back(tuple(arrived), same, tuple(file.reading.faults), file.reading.naming)
 
 
 # --- which rows belong together ---
 
 
-def _things(
-    reading: Reading, document: Document, kind: str, held: Everything, today: date
-) -> dict[Any, dict[date | None, Version]]:
+def _things(file: _File, kind: str) -> dict[Any, dict[date | None, Version]]:
     """The versions that a file has of every thing of a kind, each with its lines."""
     found: dict[Any, dict[date | None, Version]] = {}
-    described = main_sheet(kind)
+    described, document, reading = main_sheet(kind), file.document, file.reading
     for row in document.sheets.get(described.key, ()):
         try:
             one = identity(kind, row.cells, row.number, reading.naming)
         except Unreadable as unreadable:
             reading.fault(described, row, described.columns[0].key, unreadable.sentence)
             continue
-        since = _since(reading, kind, one, row, held, today)
+        since = _since(file, kind, one, row)
         versions = found.setdefault(one, {})
         if since in versions:
             again = f"This stands in row {versions[since].row.number} already. Leave one of them out."
@@ -112,18 +121,21 @@ def _things(
             versions[since] = Version(kind, one, since, row)
     for inner in inner_sheets(kind):
         for row in document.sheets.get(inner.key, ()):
-            _belong(reading, inner, row, found, held)
-    return {one: dict(sorted(versions.items(), key=lambda item: item[0] or date.min)) for one, versions in found.items()}
+            _belong(file, inner, row, found)
+    return {
+        one: dict(sorted(versions.items(), key=lambda item: item[0] or date.min)) for one, versions in found.items()
+    }
 
 
-def _since(reading: Reading, kind: str, one: Any, row: Row, held: Everything, today: date) -> date | None:
+def _since(file: _File, kind: str, one: Any, row: Row) -> date | None:
     if not is_dated(kind):
         return None
-    told = reading.day(main_sheet(kind), row, "since")
+    told = file.reading.day(main_sheet(kind), row, "since")
     if told is not None:
-        return told  # type: ignore[no-any-return]
-    version = _in_force(held.of(kind).get(one, ()), today)
-    return today if version is None else version.since
+        return told
+    version = _in_force(file.held.of(kind).get(one, ()), file.today)
+    since: date = file.today if version is None else version.since
+    return since
 
 
 def _in_force(versions: Iterable[Any], day: date | None) -> Any:
@@ -133,76 +145,64 @@ def _in_force(versions: Iterable[Any], day: date | None) -> Any:
     return begun[-1] if begun else next(iter(every), None)
 
 
-def _belong(
-    reading: Reading, inner: BookSheet, row: Row, found: dict[Any, dict[date | None, Version]], held: Everything
-) -> None:
+def _belong(file: _File, inner: BookSheet, row: Row, found: dict[Any, dict[date | None, Version]]) -> None:
     """Lay a row of lines to the version that it belongs to."""
     text = row.cells.get(OWNER, "")
     try:
         if not text.strip():
             raise Unreadable("required", "Say what it belongs to.")
-        one = reading.naming.find(inner.kind, text)
+        one = file.reading.naming.find(inner.kind, text)
         versions = found.setdefault(one, {})
-        since = _owner_since(reading, inner, row, versions, held.of(inner.kind).get(one, ()))
+        since = _owner_since(file, inner, row, versions)
     except Unreadable as unreadable:
-        reading.fault(inner, row, OWNER, unreadable.sentence)
+        file.reading.fault(inner, row, OWNER, unreadable.sentence)
         return
     version = versions.setdefault(since, Version(inner.kind, one, since, replace(_NOWHERE, number=0), told=False))
     version.inner.setdefault(inner.inner, []).append(row)
 
 
-def _owner_since(
-    reading: Reading, inner: BookSheet, row: Row, versions: Mapping[date | None, Version], held: tuple[Any, ...]
-) -> date | None:
+def _owner_since(file: _File, inner: BookSheet, row: Row, versions: Mapping[date | None, Version]) -> date | None:
     if inner.column(OWNER_SINCE) is None:
         return None
-    told = reading.day(inner, row, OWNER_SINCE)
-    days = {*versions, *(one.since for one in held)}
+    told = file.reading.day(inner, row, OWNER_SINCE)
+    one = file.reading.naming.find(inner.kind, row.cells[OWNER])
+    days = {*versions, *(version.since for version in file.held.of(inner.kind).get(one, ()))}
     if told is None and len(days) == 1:
         return next(iter(days))
     if told is None:
         raise Unreadable("required", "There are several versions of it. Say from which day the one holds.")
     if told not in days:
         raise Unreadable("reference", f"There is no version of it from {told.isoformat()} on.")
-    return told  # type: ignore[no-any-return]
+    return told
 
 
 # --- what they change ---
 
 
-def _changes(
-    reading: Reading,
-    one: Any,
-    versions: Mapping[date | None, Version],
-    document: Document,
-    held: Everything,
-    today: date,
-) -> Iterator[Arrived]:
+def _changes(file: _File, one: Any, versions: Mapping[date | None, Version]) -> Iterator[Arrived]:
     last = [version for version in versions.values() if version.told]
     for version in versions.values():
-        before = _same_since(held.of(version.kind).get(one, ()), version.since)
-        record = _record(reading, version, last[-1] if last else version, document, held, today)
+        before = _same_since(file.held.of(version.kind).get(one, ()), version.since)
+        record = _record(file, version, last[-1] if last else version)
         if record is None:
             continue
-        every = list(_with_parts(reading, version, record, held, today))
+        every = list(_with_parts(file, version, record))
         if record != before or any(is_new for _, is_new in every):
             for place, (put, is_new) in enumerate(every):
                 if is_new or (place == 0 and record != before):
                     yield Arrived(Put(put), version, before)
     if last and "retired" in last[-1].row.cells:
-        yield from _put_away(reading, last[-1], held)
+        yield from _put_away(file, last[-1])
 
 
 def _same_since(versions: Iterable[Any], since: date | None) -> Any:
     return next((one for one in versions if since is None or one.since == since), None)
 
 
-def _record(
-    reading: Reading, version: Version, last: Version, document: Document, held: Everything, today: date
-) -> Any:
+def _record(file: _File, version: Version, last: Version) -> Any:
     """The record that a version comes to, without parts that have days of their own; None where it has faults."""
-    shape = shape_of(version.kind)
-    base = _in_force(held.of(version.kind).get(version.one, ()), version.since)
+    shape, reading = shape_of(version.kind), file.reading
+    base = _in_force(file.held.of(version.kind).get(version.one, ()), version.since)
     typed: dict[str, Any] = {} if base is None else entry.show(shape, base)
     for name, _ in dated_parts(version.kind):
         typed.pop(name.name, None)
@@ -212,31 +212,34 @@ def _record(
     typed |= {name: alike[name] for name in UNDATED if name in alike}
     if version.since is not None:
         typed["since"] = version.since.isoformat()
-    for inner in inner_sheets(version.kind):
-        rows = version.inner.get(inner.inner, [])
-        dated = inner.inner in {name.name for name, _ in dated_parts(version.kind)}
-        if not dated and inner.key in document.sheets and (version.told or rows):
-            lines = [reading.typed(inner, row, {}) for row in rows]
-            typed[inner.inner] = [line.get(inner.inner, "") for line in lines] if inner.many else lines
+    typed |= _lines(file, version)
     if len(reading.faults) > faults:
         return None
     given = {"id": version.one} if "id" in shape.given else {}
     if shape.given and not given:
         ids = version.one if isinstance(version.one, tuple) else (version.one,)
         given = dict(zip(shape.given, ids, strict=True))
-    read = entry.read(shape, typed, today=today, given=given)
+    read = entry.read(shape, typed, today=file.today, given=given)
     reading.faults.extend(at_row(version, fault.field, fault.sentence) for fault in read.faults)
     return read.record
 
 
-def _with_parts(
-    reading: Reading, version: Version, record: Any, held: Everything, today: date
-) -> Iterator[tuple[Any, bool]]:
+def _lines(file: _File, version: Version) -> Iterator[tuple[str, Any]]:
+    """What the sheets of its lines say; those that are not in the file say nothing."""
+    dated = {name.name for name, _ in dated_parts(version.kind)}
+    for inner in inner_sheets(version.kind):
+        rows = version.inner.get(inner.inner, [])
+        if inner.inner not in dated and inner.key in file.document.sheets and (version.told or rows):
+            lines = [file.reading.typed(inner, row, {}) for row in rows]
+            yield inner.inner, [line.get(inner.inner, "") for line in lines] if inner.many else lines
+
+
+def _with_parts(file: _File, version: Version, record: Any) -> Iterator[tuple[Any, bool]]:
     """The record with each of its dated parts in turn, and whether that part is new; always with one that it has."""
     told: dict[str, list[tuple[Any, bool]]] = {}
     for name, shape in dated_parts(version.kind):
-        known = held.part(version.kind, name.name).get(version.one, ())
-        every = [(part, part not in known) for part in _parts(reading, version, name.name, shape, today)]
+        known = file.held.part(version.kind, name.name).get(version.one, ())
+        every = [(part, part not in known) for part in _parts(file, version, name.name, shape)]
         new = [one for one in every if one[1]]
         kept = [(known[-1], False)] if known else []
         told[name.name] = new or kept
@@ -248,12 +251,13 @@ def _with_parts(
         )
 
 
-def _parts(reading: Reading, version: Version, name: str, shape: Any, today: date) -> Iterator[Any]:
+def _parts(file: _File, version: Version, name: str, shape: Shape) -> Iterator[Any]:
+    reading = file.reading
     described = next(one for one in inner_sheets(version.kind) if one.inner == name)
     days: dict[date, int] = {}
     for row in sorted(version.inner.get(name, ()), key=lambda row: row.cells.get("since", "")):
         faults = len(reading.faults)
-        read = entry.read(shape, reading.typed(described, row, {}), today=today)
+        read = entry.read(shape, reading.typed(described, row, {}), today=file.today)
         if len(reading.faults) > faults:
             continue
         for fault in read.faults:
@@ -268,8 +272,8 @@ def _parts(reading: Reading, version: Version, name: str, shape: Any, today: dat
         yield read.record
 
 
-def _put_away(reading: Reading, version: Version, held: Everything) -> Iterator[Arrived]:
-    before = held.retired.get(version.one)
+def _put_away(file: _File, version: Version) -> Iterator[Arrived]:
+    reading, before = file.reading, file.held.retired.get(version.one)
     faults = len(reading.faults)
     day = reading.day(version.sheet, version.row, "retired")
     if len(reading.faults) > faults or day == before:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from datetime import date
 from typing import Any
 
 from webapp.costing import limits as lim
@@ -79,7 +80,7 @@ class Reading:
             return _FLAGS.get(text.casefold(), text)
         return text
 
-    def day(self, described: BookSheet, row: Row, key: str) -> Any:
+    def day(self, described: BookSheet, row: Row, key: str) -> date | None:
         """The day in a cell; None where it is empty or (told) is none."""
         text = row.cells.get(key, "")
         if not text.strip():

@@ -139,8 +139,7 @@ def _inner(kind: str, held: Field) -> BookSheet:
         column = _column(one, kind, (held.name,))
         about = f"One row for each that a {noun} names; none: all of them."
         return BookSheet(_key(title), title, kind, about, (*owner, column), shape, held.name, many=True)
-    assert isinstance(held.kind, Rows | Part)
-    shape = held.kind.shape
+    shape = held.kind.shape  # type: ignore[union-attr]
     about = f"The {_plain(held.name)} of each {noun}, in their order."
     if isinstance(held.kind, Part):
         about = f"The {_plain(held.name)} of each {noun}, each from a day on."

@@ -60,7 +60,7 @@ def plan_for(live: Live, change: Change, today: date) -> Plan:
 
 
 def plan_together(live: Live, changes: Iterable[Change], today: date) -> Plan:
-    """The rows that very many changes end and make at once: several of one thing are of different days, or of its parts.
+    """The rows that very many changes end and make at once; several of one thing are of different days, or its parts.
 
     What such changes say of a thing whatever the day is the same in each, so it is taken once.
     """

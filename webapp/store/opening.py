@@ -57,9 +57,7 @@ class Store:
         several = (changes,) if isinstance(changes, Put | Retire | Restore | Withdraw) else tuple(changes)
         return self._writer.save(several, intent, today)
 
-    def take_over(
-        self, changes: Sequence[Change], intent: Intent, today: date, check: Callable[[Book], None]
-    ) -> Saved:
+    def take_over(self, changes: Sequence[Change], intent: Intent, today: date, check: Callable[[Book], None]) -> Saved:
         """Store very many changes as one, as from a file. `check` is given the book before them and may refuse."""
         return self._writer.take_over(changes, intent, today, check)
 

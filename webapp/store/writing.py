@@ -131,10 +131,8 @@ class Writer:
             return turn.before
         return Saved(turn.version, turn.version, ids)
 
-    def take_over(
-        self, changes: Sequence[Change], intent: Intent, today: date, check: Callable[[Book], None]
-    ) -> Saved:
-        """Store very many `changes` as one, in any order; all or none. `check` is given the book and may refuse them."""
+    def take_over(self, changes: Sequence[Change], intent: Intent, today: date, check: Callable[[Book], None]) -> Saved:
+        """Store very many `changes` as one, in any order; `check` is given the book and may refuse them."""
         with self._turn(intent) as turn:
             if turn.before is not None:
                 return turn.before
