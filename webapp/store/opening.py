@@ -14,6 +14,7 @@ from sqlalchemy.exc import SQLAlchemyError
 
 from webapp.costing.book import Book
 from webapp.costing.changes import Change, Put, Restore, Retire, Withdraw
+from webapp.costing.everything import Everything
 from webapp.costing.material_history import MOST_DAYS
 from webapp.errors import CannotStart, NotYet, Problem
 from webapp.settings import Settings
@@ -25,6 +26,7 @@ from webapp.store.backup import BackupFailed, make_backup
 from webapp.store.checking import examine
 from webapp.store.difference import completed
 from webapp.store.drafts import Draft, drafts_in
+from webapp.store.everything import everything_of
 from webapp.store.history import Gone, Past, facts_of, gone_of, history_of, newest_changes, past_changes
 from webapp.store.lately import Lately, StoredPrice, lately, left_behind, prices_of
 from webapp.store.past_days import Leaning, books_of_days
@@ -54,6 +56,14 @@ class Store:
         """Store changes together, or raise what keeps them from being stored (see `webapp.errors`)."""
         several = (changes,) if isinstance(changes, Put | Retire | Restore | Withdraw) else tuple(changes)
         return self._writer.save(several, intent, today)
+
+    def take_over(self, changes: Sequence[Change], intent: Intent, today: date, check: Callable[[Book], None]) -> Saved:
+        """Store very many changes as one, as from a file. `check` is given the book before them and may refuse."""
+        return self._writer.take_over(changes, intent, today, check)
+
+    def everything(self) -> Everything:
+        """All that holds, whatever the day."""
+        return everything_of(self._reader.live())
 
     def completed(self, change: Change, day: date) -> Change:
         """`change` with what a book of `day` cannot know, so that trying it gives what storing it would."""

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import json
 import threading
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, field, replace
 from datetime import UTC, date, datetime
@@ -25,9 +25,10 @@ from webapp.costing.changes import Change, Put
 from webapp.store import engine as doors
 from webapp.store import verdicts
 from webapp.store.assembling import book_after, record_of
-from webapp.store.difference import Plan, completed, plan_for
+from webapp.store.difference import Plan, completed, plan_for, plan_together
 from webapp.store.drafts import DRAFT, Draft, gives_way_to, row_of, too_many
 from webapp.store.families import ChangeRow, LedgerRow, ThingRow
+from webapp.store.moved import Moved
 from webapp.store.reading import Key, Live, read_all, refresh
 from webapp.store.rows import ASPECTS, STORED
 from webapp.store.snapshots import Reader
@@ -84,14 +85,6 @@ class Saved:
         return self.ids.get(number, number)
 
 
-class Moved(errors.Stale):
-    """409 with both records: `before` as it was when read, `after` as it is now; None where it is not there."""
-
-    def __init__(self, key: Key, read_at: int, now: int, before: Any, after: Any) -> None:
-        self.key, self.before, self.after = key, before, after
-        super().__init__(read_at=read_at, now=now)
-
-
 class Writer:
     """The one writer of a store. What its `reader` has need not be read again."""
 
@@ -137,6 +130,23 @@ class Writer:
             turn.before = Saved(turn.version - 1, UNCHANGED)
             return turn.before
         return Saved(turn.version, turn.version, ids)
+
+    def take_over(self, changes: Sequence[Change], intent: Intent, today: date, check: Callable[[Book], None]) -> Saved:
+        """Store very many `changes` as one, in any order; `check` is given the book and may refuse them."""
+        with self._turn(intent) as turn:
+            if turn.before is not None:
+                return turn.before
+            for key in dict.fromkeys(map(core.affected, changes)):
+                turn.refuse_stale(key, today)
+            check(self._reader.book(turn.live, today))
+            ids = turn.identities(changes)
+            plan = plan_together(turn.live, [core.renumber(change, ids) for change in changes], today)
+            if not (plan.ended or plan.made):
+                turn.before = Saved(turn.version - 1, UNCHANGED)
+                return turn.before
+            turn.enter(ids=ids)
+            turn.carry_out(plan)
+            return Saved(turn.version, turn.version, ids)
 
     def keep_draft(self, draft: Draft, token: str) -> bool:
         """Keep a half-entered form in place of what was kept of it. False where it was saved (by `token`) already."""
@@ -347,11 +357,10 @@ class Turn:
 
     def carry_out(self, plan: Plan) -> None:
         """The one place where rows of records are ended and inserted."""
-        for name, numbers in plan.ended.items():
+        for name, numbers in plan.endings():
             table = ASPECTS[name].table
             query = update(table).where(table.c.id.in_(numbers), table.c.ended_in.is_(None))
-            ended = self.connection.execute(query.values(ended_in=self.version)).rowcount
-            if ended != len(numbers):
+            if self.connection.execute(query.values(ended_in=self.version)).rowcount != len(numbers):
                 raise errors.Stale(read_at=self.intent.version, now=self.version - 1)
         for name, rows in plan.made.items():
             made = [{**row, "made_in": self.version} for row in rows]
