@@ -13,10 +13,11 @@ from typing import Any
 import pytest
 
 from tests.costing.sizing import BOOK, IDS, KNOWN, D, F, asked, present, rounded, same
+from webapp.costing.deal_facts import Deal
 from webapp.costing.gaps import Gap
 from webapp.costing.reckoning import Reckoning
 from webapp.costing.size_answers import answer
-from webapp.costing.size_facts import Deal, DropAnswer
+from webapp.costing.size_facts import DropAnswer
 
 
 def dropped(known: Reckoning = KNOWN, **typed: Any) -> DropAnswer:

@@ -19,9 +19,9 @@ from hypothesis import strategies as st
 from tests import buyers, examples
 from webapp.costing import worth
 from webapp.costing.channels import PriceTerms
+from webapp.costing.deal_facts import Deal, Flip, Span, Spans
 from webapp.costing.endings import read_endings
 from webapp.costing.gaps import Gap, Ref
-from webapp.costing.size_facts import Deal, Flip, Span, Spans
 
 D, F = Decimal, Fraction
 #: method.md section 8: 60 g contributes 5.00, 120 g 7.50, a hundred are expected, 150 is paid once

@@ -12,12 +12,13 @@ from decimal import Decimal
 from webapp.costing import worth
 from webapp.costing.amounts import ONE, ZERO, percent
 from webapp.costing.book import Book, Id
+from webapp.costing.deal_facts import Deal, Span, Spans
 from webapp.costing.gaps import Figure, Gap, Ref, added, first_gap
 from webapp.costing.overhead import is_living
 from webapp.costing.reckoning import Reckoning
 from webapp.costing.rows import Row
 from webapp.costing.size_deals import NO_NUMBER, NO_SHARE
-from webapp.costing.size_facts import Deal, DropAnswer, SizeQuestion, Span, Spans
+from webapp.costing.size_facts import DropAnswer, SizeQuestion
 
 
 def drop_answer(known: Reckoning, question: SizeQuestion) -> DropAnswer:

@@ -19,6 +19,7 @@ from webapp.costing.candidate_prices import ITSELF, WHY, Beside, Priced, beside,
 from webapp.costing.candidates import Made, made
 from webapp.costing.case_price import case_answer
 from webapp.costing.changes import Put, questions
+from webapp.costing.deal_facts import Cash, Deal, Grid, Spans, Verdict
 from webapp.costing.decisions import with_reasons
 from webapp.costing.dropping import drop_answer
 from webapp.costing.first_order import bought_again, first_orders, shelf, tied_up
@@ -27,20 +28,7 @@ from webapp.costing.reckoning import Reckoning
 from webapp.costing.rows import Row
 from webapp.costing.size_cash import cash
 from webapp.costing.size_deals import answers, deal, spans
-from webapp.costing.size_facts import (
-    CandidateAnswer,
-    Cash,
-    Deal,
-    Grid,
-    Rung,
-    Shelf,
-    SizeAnswer,
-    SizePart,
-    SizeQuestion,
-    Spans,
-    Trade,
-    Verdict,
-)
+from webapp.costing.size_facts import CandidateAnswer, Rung, Shelf, SizeAnswer, SizePart, SizeQuestion, Trade
 from webapp.costing.size_faults import faults_of
 from webapp.costing.size_ladder import ladders
 

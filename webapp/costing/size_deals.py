@@ -9,9 +9,10 @@ from decimal import Decimal
 
 from webapp.costing.amounts import ONE, ZERO, percent
 from webapp.costing.candidate_prices import Beside
+from webapp.costing.deal_facts import Deal, Span, Spans
 from webapp.costing.gaps import Figure, Gap, first_gap
 from webapp.costing.rows import Row
-from webapp.costing.size_facts import Deal, SizeQuestion, Span, Spans
+from webapp.costing.size_facts import SizeQuestion
 
 NO_JARS = Gap("How many jars do you expect to sell a month? Type it.")
 NO_SHARE = Gap("What share of its buyers would have bought the other jar? Type it; 0 is an answer.")

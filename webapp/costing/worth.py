@@ -17,10 +17,10 @@ from typing import NamedTuple
 
 from webapp.costing.amounts import ONE, ZERO, snap, unit_of
 from webapp.costing.channels import PriceTerms
+from webapp.costing.deal_facts import Deal, Flip, Grid, Span, Spans, Swing, Verdict
 from webapp.costing.endings import next_ending
 from webapp.costing.gaps import Figure, Gap, Ref, from_known
 from webapp.costing.prices import fees_at, net_of
-from webapp.costing.size_facts import Deal, Flip, Grid, Span, Spans, Swing, Verdict
 
 NO_JARS = Gap("How many jars do you expect to sell a month? Type it.")
 NO_SHARE_LIMITS = Gap("No share limits this: whatever it is, nothing is lost.")

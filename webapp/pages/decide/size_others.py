@@ -6,9 +6,10 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from webapp.costing.amounts import rounded_up, snap
+from webapp.costing.deal_facts import Deal
 from webapp.costing.gaps import Figure, Gap
 from webapp.costing.rows import Row
-from webapp.costing.size_facts import CaseAnswer, Deal, DropAnswer, SizeAnswer
+from webapp.costing.size_facts import CaseAnswer, DropAnswer, SizeAnswer
 from webapp.pages import addresses
 from webapp.pages.decide.size_form import Sizing
 from webapp.pages.decide.size_views import Outcome, Told, opens_at, told_of

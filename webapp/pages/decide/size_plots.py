@@ -6,8 +6,9 @@ from collections.abc import Sequence
 from decimal import Decimal
 
 from webapp.costing.amounts import ONE, ZERO, half_up, snap
+from webapp.costing.deal_facts import Cash
 from webapp.costing.gaps import Gap
-from webapp.costing.size_facts import Cash, Rung, Trade
+from webapp.costing.size_facts import Rung, Trade
 from webapp.pages.decide.size_words import Words
 from webapp.pages.plots import Axis, Plot, Point, Series, amounts, plot
 

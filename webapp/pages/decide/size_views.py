@@ -8,23 +8,13 @@ from decimal import Decimal
 from typing import NamedTuple
 
 from webapp.costing.amounts import ZERO, half_up, rounded_down, rounded_up, snap
+from webapp.costing.deal_facts import Cash, Deal, Grid, Swing, Verdict
 from webapp.costing.gaps import Figure, Gap
 from webapp.costing.limits import JARS_A_MONTH, MONEY, PERCENT
 from webapp.costing.reckoning import Reckoning
 from webapp.costing.rows import Row
 from webapp.costing.size_answers import NO_PARTS, UNDERCUTS
-from webapp.costing.size_facts import (
-    CandidateAnswer,
-    Cash,
-    Deal,
-    Grid,
-    Shelf,
-    SizeAnswer,
-    SizePart,
-    Swing,
-    Trade,
-    Verdict,
-)
+from webapp.costing.size_facts import CandidateAnswer, Shelf, SizeAnswer, SizePart, Trade
 from webapp.costing.size_ladder import others_sold
 from webapp.costing.size_working import PART_FIGURES
 from webapp.pages import addresses

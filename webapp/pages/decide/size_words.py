@@ -6,8 +6,8 @@ from collections.abc import Callable
 from decimal import Decimal
 
 from webapp.costing.amounts import ONE, ZERO, half_up, minor_places, rounded_down, rounded_up, snap
+from webapp.costing.deal_facts import Deal, Flip, Grid, Swing, Verdict
 from webapp.costing.gaps import Figure, Gap
-from webapp.costing.size_facts import Deal, Flip, Grid, Swing, Verdict
 from webapp.pages.formats import Formats
 
 #: how many things that would turn an answer are said at a glance
