@@ -88,11 +88,19 @@ class Flip(NamedTuple):
     far: Figure
 
 
+class End(NamedTuple):
+    """One thing at its low or its high end."""
+
+    what: str  # jars | share | monthly | times
+    at: Decimal
+
+
 class Verdict(NamedTuple):
     """Worth it at every point of the grid, at some, or at none.
 
     `condition` is what has to hold where it is worth it only if: the thing that it hangs on most of those that alone
-    turn it between their own low and high end, and where; None where only several together do.
+    turn it between their own low and high end, and where; None where only several together do. Those are
+    then `together`: the fewest that turn the likely answer when all of them come to these ends.
     `flips`: what would turn the likely answer, the nearest first. `worth_from`: the price from which it is worth it at
     the likely point; `sure_from`: at every point; both up to the channel's ending.
     """
@@ -102,6 +110,7 @@ class Verdict(NamedTuple):
     flips: tuple[Flip, ...]
     worth_from: Figure
     sure_from: Figure
+    together: tuple[End, ...] = ()
 
 
 class CashMonth(NamedTuple):

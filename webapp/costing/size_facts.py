@@ -37,7 +37,9 @@ class Candidate:
     `jar` and `lid` are known materials, or new ones typed on the spot (`…_name` and the price of a piece, the least
     that is sold at once in pieces, and up to two price breaks: from so many pieces on, all of them cost that).
     `…_instead` is the part of the present jar that it takes the place of; None: it comes in addition, but a jar takes
-    the place of the only part that holds something. `minutes` a jar are those of all hands together.
+    the place of the only part that holds something. `minutes` a jar are those of all hands together. `jars` a month and
+    `share` (percent) are what is expected of this one, with their own ends; None: as the question says. `width` in cm
+    is what it takes of the front of a shelf.
     """
 
     name: str = ""
@@ -66,6 +68,13 @@ class Candidate:
     way: str = "target"
     price: Decimal | None = None
     discount: Decimal | None = None
+    jars: Decimal | None = None
+    jars_low: Decimal | None = None
+    jars_high: Decimal | None = None
+    share: Decimal | None = None
+    share_low: Decimal | None = None
+    share_high: Decimal | None = None
+    width: Decimal | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,9 +82,10 @@ class SizeQuestion:
     """What is asked, on one channel. Low and high that are None are as the likely one; shares are percent.
 
     size: `product` (or `formula`, whose first candidate is then the jar that the others are set beside) and
-    `candidates`. set: `members` go into one candidate. drop: `product` goes, some of its buyers take `other`; on the
-    channel, or on all where it is sold. case: `product` for shops, `case_jars` of it at `case_price` or `discount`;
-    `jars` are cases a month, `share` how many more jars a shop sells so, `number` and `replaced` don't count.
+    `candidates`; `width` in cm is the present jar's. set: `members` go into one candidate. drop: `product` goes, some
+    of its buyers take `other`; on the channel, or on all where it is sold; `jars` of it a month, None: as many as are
+    sold now. case: `product` for shops, `case_jars` of it at `case_price` or `discount`; `jars` are cases a month,
+    `share` how many more jars a shop sells so, `number` and `replaced` don't count.
     """
 
     ask: str = "size"
@@ -101,6 +111,7 @@ class SizeQuestion:
     case_jars: Decimal | None = None
     case_price: Decimal | None = None
     discount: Decimal | None = None
+    width: Decimal | None = None
 
 
 class Trade(NamedTuple):
@@ -115,10 +126,19 @@ class Trade(NamedTuple):
     fair_price: Figure
 
 
+class PartPack(NamedTuple):
+    """So many packs of `pieces` at `price` each."""
+
+    packs: Decimal
+    pieces: Decimal
+    price: Decimal
+
+
 class SizePart(NamedTuple):
     """A part of a candidate as it is bought: what its least order means in months and cash.
 
     `needed` pieces a month at the likely rate; `pieces` and `cash` are of the order looked at, `lasts` its months.
+    `batch` pieces are for the `jars` that are made first. `packs` (and their `freight`) of what comes in packs.
     `next_*`: the next price break: pieces, price of a piece, months it lasts, cash, and what a jar saves by it.
     """
 
@@ -136,6 +156,10 @@ class SizePart(NamedTuple):
     used: bool = False  # other products have it in them already, so its first order is not counted as tied up
     a_jar: Figure = ZERO  # pieces that a jar pays for, spoiled ones and jars set aside in it
     cost_a_jar: Figure = ZERO  # what of a jar's cost it is
+    batch: Figure = ZERO
+    jars: Figure = ZERO
+    packs: tuple[PartPack, ...] = ()
+    freight: Decimal = ZERO
 
 
 class Shelf(NamedTuple):
@@ -164,6 +188,8 @@ class Rung(NamedTuple):
     dearer: bool
     falls_faster: bool
     stockist: Figure | None  # what a shop has of a jar at the recommended retail price; None on other channels
+    shelf: Figure | None = None  # the same for 10 cm of the front of a shelf; None where no width is typed
+    width: Decimal | None = None  # of the jar, in cm
     unit: str = "g"  # of `declared`, and what the 100 are of: mL where every size on the ladder is declared by volume
 
 
