@@ -56,6 +56,7 @@ def _pieces(part: SizePart, _: Decimal | None) -> Working:
 
 
 def _price(part: SizePart, _: Decimal | None) -> Working:
+    steps: tuple[Step, ...]
     if part.packs:
         steps = (
             Step("", part.cash, "money", "the order", working=_cash(part, None)),

@@ -38,9 +38,10 @@ NOUNS = {
     "group": "group of parts",
     "packs": "question which packs to buy",
     "check": "answers about old prices",
+    "size": "question about another size",
 }
 #: the forms that are a place of their own, and about no single thing
-ROOMS = {addresses.PACKS: "packs", addresses.CHECK: "check"}
+ROOMS = {addresses.PACKS: "packs", addresses.CHECK: "check", addresses.SIZE: "size"}
 #: what the form is drawn again for: it is opened, or it is to be kept for later
 AGAIN, KEEP = ONLY_KEPT = "again", "keep"
 IT_IS_KEPT = "It is kept until you save it, and stands here again when you come back."
@@ -235,7 +236,7 @@ def _words(desk: Desk, draft: Draft) -> str:
     found = PAGE.fullmatch(draft.page)
     noun = NOUNS[draft.kind]
     if draft.kind in ROOMS.values():
-        return f"{'A half-entered' if draft.kind == 'packs' else 'Half-entered'} {noun}"
+        return f"{'Half-entered' if draft.kind == 'check' else 'A half-entered'} {noun}"
     if found is None or found["act"] == "paste":
         return "One half-entered list of starting prices"
     if found["ident"] is None:

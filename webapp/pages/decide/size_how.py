@@ -26,7 +26,7 @@ from webapp.costing.working import Working
 from webapp.errors import NotFound
 from webapp.pages import addresses
 from webapp.pages.decide.size_form import ASK, Sizing, sizing, typed_in_address
-from webapp.pages.decide.size_words import TITLES
+from webapp.pages.decide.size_phrases import TITLES
 from webapp.pages.rendering import ChannelIdent, Desk, DeskNow, View, show, whole_number
 from webapp.routes import Routes
 

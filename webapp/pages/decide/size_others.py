@@ -103,8 +103,16 @@ def _case_facts(desk: Desk, sized: Sizing, found: CaseAnswer) -> Iterator[Fact]:
     now = desk.at(addresses.how_pair(row.product, row.channel, "contribution"))
     then = sized.at(addresses.SIZE_ROW.format(which="c0", channel=row.channel, figure="contribution"))
     yield "Gain a month", found.gain, "money", "", how("gain-0")
-    yield "A case costs the shop", found.case_price, "money", "", ""
-    yield "A jar in it", found.price, "money", f"{desk.formats.money(row.price)} by the jar now", ""
+    typed = sized.form.value("case_price") != ""
+    yield (
+        "A case costs the shop",
+        found.case_price,
+        "money",
+        "as you typed" if typed else "",
+        "" if typed else how("case_price-0"),
+    )
+    by_jar = "" if isinstance(row.price, Gap) else f"{desk.formats.money(row.price)} by the jar now"
+    yield "A jar in it", found.price, "money", by_jar, how("jar_price-0")
     yield "A jar contributes in a case", found.cased.contribution, "money", "", then
     yield "A jar contributes now", row.contribution, "money", "", now
     if isinstance(found.deal, Deal):
