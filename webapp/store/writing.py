@@ -182,21 +182,31 @@ class Writer:
                 raise errors.NotFound(GONE)
 
     def keep_verdict(self, values: Mapping[str, Any]) -> int:
-        """Keep a verdict (`verdicts.columns_of`); its number. It is no change. NotFound where it is of no product."""
+        """Keep a verdict (`verdicts.columns_of`); its number. It is no change. NotFound where it is of nothing."""
         with self._beside() as connection:
             if (found := verdicts.kept_already(connection, values)) is not None:
                 return found
-            verdicts.refuse(connection, values["product"])
+            verdicts.refuse(connection, values["thing"])
             made = insert(verdicts.VERDICT).values(**values, at=datetime.now(UTC))
             return int(connection.execute(made.returning(verdicts.VERDICT.c.id)).scalar_one())
 
-    def drop_verdict(self, product: int, ident: int) -> None:
-        """Throw a verdict of a product away. NotFound where it is none."""
-        table = verdicts.VERDICT
+    def drop_verdict(self, thing: int, ident: int) -> None:
+        """Throw a verdict of a thing away; the last few can be kept again. NotFound where it is none."""
         with self._beside() as connection:
-            query = delete(table).where(table.c.id == ident, table.c.product == product)
-            if not connection.execute(query).rowcount:
-                raise errors.NotFound(verdicts.GONE)
+            verdicts.refuse_other(connection, thing, ident, thrown=False)
+            self._throw(connection, ident, datetime.now(UTC))
+            connection.execute(delete(verdicts.VERDICT).where(verdicts.beyond_the_last(thing)))
+
+    def keep_verdict_again(self, thing: int, ident: int) -> None:
+        """Keep a verdict again that was thrown away. NotFound where it is none."""
+        with self._beside() as connection:
+            if verdicts.refuse_other(connection, thing, ident):
+                verdicts.refuse(connection, thing)
+                self._throw(connection, ident, None)
+
+    def _throw(self, connection: Connection, ident: int, when: datetime | None) -> None:
+        table = verdicts.VERDICT
+        connection.execute(update(table).where(table.c.id == ident).values(thrown=when))
 
     @contextmanager
     def _turn(self, intent: Intent) -> Iterator[Turn]:
