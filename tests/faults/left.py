@@ -12,7 +12,9 @@ from webapp.store.opening import FILE
 _SOUND = {
     "the ledger counts the changes": "SELECT count(*) - (SELECT version FROM ledger) FROM change",
     "no change has a number that is none": "SELECT count(*) FROM change WHERE id > (SELECT version FROM ledger)",
-    "what was made is there": "SELECT count(*) FROM thing WHERE kind = 'supplier' AND id NOT IN (SELECT thing FROM supplier)",
+    "what was made is there": (
+        "SELECT count(*) FROM thing WHERE kind = 'supplier' AND id NOT IN (SELECT thing FROM supplier)"
+    ),
     "nothing is there twice": "SELECT count(*) - count(DISTINCT name_key) FROM supplier WHERE ended_in IS NULL",
 }
 

@@ -146,8 +146,8 @@ def make_lasting(engine: Engine) -> None:
                 os.fsync(file.fileno())
     except OSError as failure:
         raise ReadOnly(
-            "It was written, but the disk reported a fault, so it may be lost when the computer stops. Look whether it is "
-            "there before you enter it again, and make a backup on another disk."
+            "It was written, but the disk reported a fault, so it may be lost when the computer stops. Look whether it "
+            "is there before you enter it again, and make a backup on another disk."
         ) from failure
 
 
