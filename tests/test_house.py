@@ -47,7 +47,9 @@ MAY_USE: dict[str, set[str]] = {
     "example": GROUND | {"costing", "store", "exchange"},
     "app": GROUND | {"costing", "store", "exchange", "pages", "api", "guard", "methods", "routes", "jobs"},
     "serving": GROUND | {"guard"},
-    "cli": GROUND | {"costing", "store", "exchange", "pages", "api", "guard", "methods", "example", "app", "serving"},
+    "backup_words": GROUND | {"costing", "store", "serving"},
+    "cli": GROUND
+    | {"costing", "store", "exchange", "pages", "api", "guard", "methods", "example", "app", "serving", "backup_words"},
     "__main__": {"cli"},
 }
 """Imports run one way: costing <- store, exchange <- pages, api <- app <- cli."""
