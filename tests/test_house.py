@@ -49,6 +49,7 @@ MAY_USE: dict[str, set[str]] = {
     "book_commands": GROUND | {"costing", "store", "exchange", "importing", "serving"},
     "app": GROUND | {"costing", "store", "exchange", "pages", "api", "guard", "methods", "routes", "jobs"},
     "serving": GROUND | {"guard"},
+    "backup_words": GROUND | {"costing", "store", "serving"},
     "cli": GROUND
     | {
         "costing",
@@ -61,6 +62,7 @@ MAY_USE: dict[str, set[str]] = {
         "example",
         "app",
         "serving",
+        "backup_words",
         "book_commands",
     },
     "__main__": {"cli"},

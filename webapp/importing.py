@@ -5,7 +5,6 @@ The store knows no files and the files know no store: here they meet, for pages,
 
 from __future__ import annotations
 
-import sqlite3
 from collections import Counter
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -17,13 +16,13 @@ from webapp.costing.book import Book
 from webapp.costing.changes import Put, key_of
 from webapp.costing.everything import Everything
 from webapp.costing.taking_over import Arriving, taken_over, unfit
-from webapp.errors import DiskFull, Fault, Unprocessable
+from webapp.errors import Fault, Unprocessable
 from webapp.exchange.book_back import Back, at_row, back
 from webapp.exchange.book_cells import RowFault
 from webapp.exchange.book_rows import Document, document_of
 from webapp.settings import Settings
-from webapp.store.backup import BackupFailed, make_backup
-from webapp.store.opening import BACKUPS, FILE, Store
+from webapp.store.backups import BEFORE_IMPORT
+from webapp.store.opening import Store
 from webapp.store.writing import UNCHANGED, Intent, Saved
 
 #: said between steps: what is done now; raises where the person wants it to stop
@@ -96,19 +95,8 @@ def take(store: Store, settings: Settings, looked: Looked, intent: Intent, today
         raise Unprocessable([_fault(one) for one in looked.faults])
     if not looked.back.changes:
         return Saved(looked.version, UNCHANGED)
-    if settings.database is None:
-        copy_first(settings)
+    store.back_up(BEFORE_IMPORT, today)
     return store.take_over(looked.back.changes, intent, today, lambda book: _again(book, looked))
-
-
-def copy_first(settings: Settings) -> None:
-    """A verified copy of the data as it is."""
-    try:
-        make_backup(settings.data / FILE, settings.data / BACKUPS, "before-import")
-    except (BackupFailed, OSError, sqlite3.Error) as failure:
-        raise DiskFull(
-            "A copy of your data could not be made first, so nothing was imported. See that there is room on the disk."
-        ) from failure
 
 
 def _again(book: Book, looked: Looked) -> None:

@@ -168,7 +168,8 @@ def _owner_since(file: _File, inner: BookSheet, row: Row, versions: Mapping[date
     one = file.reading.naming.find(inner.kind, row.cells[OWNER])
     days = {*versions, *(version.since for version in file.held.of(inner.kind).get(one, ()))}
     if told is None and len(days) == 1:
-        return next(iter(days))
+        only: date | None = next(iter(days))
+        return only
     if told is None:
         raise Unreadable("required", "There are several versions of it. Say from which day the one holds.")
     if told not in days:

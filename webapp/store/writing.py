@@ -40,6 +40,8 @@ CHANGE = ChangeRow.__table__  # type: ignore[attr-defined]
 THING = ThingRow.__table__  # type: ignore[attr-defined]
 
 
+#: what is done before changes are stored on a day
+Before = Callable[[Sequence[Change], date], object]
 _SINGLE = ("workshop", "terms")
 #: the number of a change that changed nothing; changes are counted from 1
 UNCHANGED = 0
@@ -86,11 +88,11 @@ class Saved:
 
 
 class Writer:
-    """The one writer of a store. What its `reader` has need not be read again."""
+    """The one writer of a store. What its `reader` has need not be read again; what `before` raises is not stored."""
 
-    def __init__(self, engine: Engine, reader: Reader) -> None:
+    def __init__(self, engine: Engine, reader: Reader, before: Before | None = None) -> None:
         self._engine = doors.writing(engine)
-        self._reader = reader
+        self._reader, self._before = reader, before
         self._lock = threading.Lock()
 
     def save(self, changes: Sequence[Change], intent: Intent, today: date) -> Saved:
@@ -124,6 +126,8 @@ class Writer:
         open_questions = [one for one in core.questions(book, changes) if one.answer not in turn.intent.sure]
         if open_questions:
             raise errors.Questions(open_questions)
+        if self._before and turn.version > 1:
+            self._before(changes, today)
         ids = turn.identities(changes)
         turn.enter(ids=ids)
         if not turn.store([core.renumber(change, ids) for change in changes], today):
@@ -247,11 +251,16 @@ class Writer:
     @contextmanager
     def _alone(self) -> Iterator[Connection]:
         """A connection while no other thread of ours writes."""
+        with self.held(), doors.situations(), self._engine.connect() as connection:
+            yield connection
+
+    @contextmanager
+    def held(self) -> Iterator[None]:
+        """No thread of ours writes meanwhile."""
         if not self._lock.acquire(timeout=doors.BUSY_SECONDS):
             raise errors.Busy
         try:
-            with doors.situations(), self._engine.connect() as connection:
-                yield connection
+            yield
         finally:
             self._lock.release()
 
@@ -352,8 +361,7 @@ class Turn:
 
     def store(self, changes: Iterable[Change], today: date) -> bool:
         """End and insert what the changes ask for, one after another. False where that was nothing at all."""
-        done: set[Key] = set()
-        anything = False
+        done, anything = set[Key](), False
         for change in changes:
             key = core.affected(change)
             if key in done:
