@@ -42,7 +42,9 @@ PAY_HOUR = f"{PAY}/hour/{{product}}"
 PAY_PRICE = f"{PAY}/price/{{product}}/{{channel}}"
 SETTINGS = "/settings"
 DATA = "/data"
+EXPORT = f"{DATA}/export"
 IMPORT = f"{DATA}/import"
+IMPORT_SHOWN = f"{IMPORT}/{{token}}"
 OWN = f"{DATA}/own"
 WORK = f"{DATA}/work/{{token}}"
 WORK_STOPPED = f"{WORK}/stop"
@@ -129,6 +131,8 @@ ROOMS = {
     "sales": SALES,
     "pasted sales": SALES_PASTE,
     "changes": CHANGES,
+    "export": EXPORT,
+    "import": IMPORT,
 }
 
 
@@ -280,6 +284,11 @@ def link(kind: str, ident: int | None = None, act: str = "") -> str:
     if ident is None:
         return new(kind) if act == "new" else BASE[kind]
     return thing(kind, ident, act)
+
+
+def import_shown(token: str) -> str:
+    """Where a file is looked at before it is imported."""
+    return IMPORT_SHOWN.format(token=token)
 
 
 def work(token: str) -> str:
