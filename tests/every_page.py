@@ -59,6 +59,7 @@ PAGES = (
     "/buy/suppliers/{supplier}",
     "/changes",
     "/changes/{change}",
+    "/data/own",
     "/decide/hours?hours=6",
     "/decide/hours/how/used",
     "/decide/pay",
@@ -146,6 +147,7 @@ VARIANTS = (
 #: routes that answer GET with no page of their own, and why
 NO_PAGES = {
     "/buy": "goes on to the orders",
+    "/data/own/{token}": "is there only while a sheet waits (tests/stories/test_own_sheet.py)",
     "/data/work/{token}": "is there only while something long runs (tests/pages/data/test_work.py)",
     "/make": "goes on to the formulas",
     "/buy/quotes": "goes on to the materials",

@@ -98,7 +98,8 @@ def test_a_fault_is_said_at_its_row_and_nothing_is_stored(
 
 def test_a_body_that_is_none_is_refused(two: tuple[TestClient, TestClient]) -> None:
     full, _ = two
-    for document in (None, [], {"format": "x"}, {"format": "brimful-book", "version": 1, "sheets": {"a": []}}):
+    wrong: list[Any] = [None, [], {"format": "x"}, {"format": "brimful-book", "version": 1, "sheets": {"a": []}}]
+    for document in wrong:
         assert sent(full, "/api/import/preview", document).status_code == 422
     assert sent(full, "/api/import", {}, more=1).status_code == 422
 

@@ -56,9 +56,9 @@ def differences(back: Back, one: Arrived) -> Iterator[Changed]:
             if was != now:
                 yield Changed(column.head, was, now)
     for inner in inner_sheets(kind):
-        was, now = (getattr(record, inner.inner, None) for record in (one.before, after))
-        if isinstance(now, tuple) and was != now:
-            yield Changed(inner.title, *_lines(was or (), now))
+        had, has = (getattr(record, inner.inner, None) for record in (one.before, after))
+        if isinstance(has, tuple) and had != has:
+            yield Changed(inner.title, *_lines(had or (), has))
 
 
 def _day(value: Any) -> str:

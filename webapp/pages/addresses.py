@@ -32,6 +32,7 @@ SIZE_ROW = f"{SIZE}/row/{{which}}/{{channel}}/{{figure}}"
 SIZE_OFFER = f"{SIZE}/offer"
 SIZE_KEEP = f"{SIZE}/keep"
 SIZE_THROWN = f"{SIZE}/kept/{{ident}}/drop"
+SIZE_KEPT_AGAIN = f"{SIZE}/kept/{{ident}}/keep"
 PAY = f"{DECIDE}/pay"
 HOURS = f"{DECIDE}/hours"
 SALES = f"{DECIDE}/sales"
@@ -46,6 +47,7 @@ EXPORT = f"{DATA}/export"
 IMPORT = f"{DATA}/import"
 IMPORT_SHOWN = f"{IMPORT}/{{token}}"
 OWN = f"{DATA}/own"
+OWN_SHEET = f"{OWN}/{{token}}"
 WORK = f"{DATA}/work/{{token}}"
 WORK_STOPPED = f"{WORK}/stop"
 UNDO = "/undo/{version}"
@@ -133,6 +135,7 @@ ROOMS = {
     "changes": CHANGES,
     "export": EXPORT,
     "import": IMPORT,
+    "own": OWN,
 }
 
 
@@ -289,6 +292,11 @@ def link(kind: str, ident: int | None = None, act: str = "") -> str:
 def import_shown(token: str) -> str:
     """Where a file is looked at before it is imported."""
     return IMPORT_SHOWN.format(token=token)
+
+
+def own_sheet(token: str) -> str:
+    """Where a sheet of the maker's own is looked at, before it is saved."""
+    return OWN_SHEET.format(token=token)
 
 
 def work(token: str) -> str:

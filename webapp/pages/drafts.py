@@ -24,6 +24,7 @@ from webapp.pages.drawn import Form
 from webapp.pages.rendering import Desk, DeskNow, HalfEntered, View, show
 from webapp.pages.typed import Typed, TypedNow, flat, nested
 from webapp.routes import Routes
+from webapp.store import arriving
 from webapp.store.drafts import Draft
 
 router = Routes()
@@ -38,9 +39,11 @@ NOUNS = {
     "group": "group of parts",
     "packs": "question which packs to buy",
     "check": "answers about old prices",
+    "own": "sheet of your own",
+    "size": "question about another size",
 }
 #: the forms that are a place of their own, and about no single thing
-ROOMS = {addresses.PACKS: "packs", addresses.CHECK: "check"}
+ROOMS = {addresses.PACKS: "packs", addresses.CHECK: "check", addresses.SIZE: "size"}
 #: what the form is drawn again for: it is opened, or it is to be kept for later
 AGAIN, KEEP = ONLY_KEPT = "again", "keep"
 IT_IS_KEPT = "It is kept until you save it, and stands here again when you come back."
@@ -55,6 +58,8 @@ PAGE = re.compile(
     re.ASCII,
 )
 ROOM = re.compile(rf"(?P<path>{'|'.join(ROOMS)})(\?({'|'.join(STARTS)})=[1-9][0-9]{{0,8}})?", re.ASCII)
+#: the page of a sheet that waits to be saved
+SHEET = re.compile(addresses.own_sheet("[0-9a-f]{32}"), re.ASCII)
 #: what of a half-entered form is called by name where it is offered: its own name, or what stands in its lines
 CALLED = re.compile(r"name|[a-z]+-[0-9]+-material", re.ASCII)
 MOST_CALLED = 3
@@ -74,6 +79,8 @@ def page_of(request: Request) -> str:
 
 def kind_of(page: str) -> str:
     """What the form of a page is about; "" where it is no page of ours whose typing is kept."""
+    if SHEET.fullmatch(page):
+        return "own"
     room = ROOM.fullmatch(page)
     kind = addresses.kind_at(page) if PAGE.fullmatch(page) else ROOMS[room["path"]] if room else ""
     return kind if kind in NOUNS else ""
@@ -234,8 +241,11 @@ def _words(desk: Desk, draft: Draft) -> str:
     """What is half entered; "" where the thing that it is about is not there any more."""
     found = PAGE.fullmatch(draft.page)
     noun = NOUNS[draft.kind]
+    if draft.kind == "own":
+        waits = (datetime.now(UTC) - draft.when).total_seconds() < arriving.MOST_SECONDS
+        return f"A half-read {noun}" if waits else ""
     if draft.kind in ROOMS.values():
-        return f"{'A half-entered' if draft.kind == 'packs' else 'Half-entered'} {noun}"
+        return f"{'Half-entered' if draft.kind == 'check' else 'A half-entered'} {noun}"
     if found is None or found["act"] == "paste":
         return "One half-entered list of starting prices"
     if found["ident"] is None:

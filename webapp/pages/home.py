@@ -102,7 +102,8 @@ def start(desk: DeskNow, typed: TypedNow) -> Response:
         "workshop",
         doors_page,
         WORKSHOP_ID,
-        to=lambda _: addresses.new("order"),
+        to=lambda _: addresses.OWN if typed.data.get("next") == "own" else addresses.new("order"),
+        beside=("next",),
         action=addresses.START,
     )
 

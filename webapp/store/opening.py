@@ -139,27 +139,31 @@ class Store:
             return kept_in(connection)
 
     def keep_verdict(
-        self, product: int, day: date, sentence: str, question: Mapping[str, Any], figures: Mapping[str, Any]
+        self, thing: int, day: date, sentence: str, question: Mapping[str, Any], figures: Mapping[str, Any]
     ) -> int:
-        """Keep a verdict as a note on a product, its figures as `size_figures.kept_figures` writes them; its number.
+        """Keep a verdict as a note on a product or a formula; its figures as `size_figures.kept_figures` writes them.
 
-        Where the same one is kept already it is not kept again.
+        Its number. Where the same one is kept already it is not kept again.
         """
-        return self._writer.keep_verdict(verdicts.columns_of(product, day, sentence, question, figures))
+        return self._writer.keep_verdict(verdicts.columns_of(thing, day, sentence, question, figures))
 
-    def drop_verdict(self, product: int, ident: int) -> None:
-        """Throw a kept verdict away."""
-        self._writer.drop_verdict(product, ident)
+    def drop_verdict(self, thing: int, ident: int) -> None:
+        """Throw a kept verdict away; the last few can be kept again."""
+        self._writer.drop_verdict(thing, ident)
 
-    def verdicts(self, product: int) -> tuple[KeptVerdict, ...]:
-        """What is kept of a product, the newest first."""
+    def keep_verdict_again(self, thing: int, ident: int) -> None:
+        """Keep one again that was thrown away."""
+        self._writer.keep_verdict_again(thing, ident)
+
+    def verdicts(self, thing: int) -> tuple[KeptVerdict, ...]:
+        """What is kept of a product or a formula, the newest first."""
         with doors.situations(), doors.reading(self._engine).connect() as connection, connection.begin():
-            return verdicts.kept_in(connection, product)
+            return verdicts.kept_in(connection, thing)
 
-    def verdict(self, ident: int) -> KeptVerdict:
-        """One kept verdict. NotFound where it is none."""
+    def verdict(self, ident: int, *, thrown: bool = False) -> KeptVerdict:
+        """One kept verdict, or one that was thrown away. NotFound where it is none."""
         with doors.situations(), doors.reading(self._engine).connect() as connection, connection.begin():
-            return verdicts.one_in(connection, ident)
+            return verdicts.one_in(connection, ident, thrown=thrown)
 
     def books_of_days(
         self, snapshot: Snapshot, leaning: Leaning, most: int = MOST_DAYS

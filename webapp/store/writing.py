@@ -182,25 +182,36 @@ class Writer:
                 raise errors.NotFound(GONE)
 
     def keep_verdict(self, values: Mapping[str, Any]) -> int:
-        """Keep a verdict (`verdicts.columns_of`); its number. It is no change. NotFound where it is of no product."""
+        """Keep a verdict (`verdicts.columns_of`); its number. It is no change. NotFound where it is of nothing."""
         with self._beside() as connection:
             if (found := verdicts.kept_already(connection, values)) is not None:
                 return found
-            verdicts.refuse(connection, values["product"])
+            verdicts.refuse(connection, values["thing"])
             made = insert(verdicts.VERDICT).values(**values, at=datetime.now(UTC))
             return int(connection.execute(made.returning(verdicts.VERDICT.c.id)).scalar_one())
 
-    def drop_verdict(self, product: int, ident: int) -> None:
-        """Throw a verdict of a product away. NotFound where it is none."""
-        table = verdicts.VERDICT
+    def drop_verdict(self, thing: int, ident: int) -> None:
+        """Throw a verdict of a thing away; the last few can be kept again. NotFound where it is none."""
         with self._beside() as connection:
-            query = delete(table).where(table.c.id == ident, table.c.product == product)
-            if not connection.execute(query).rowcount:
-                raise errors.NotFound(verdicts.GONE)
+            verdicts.refuse_other(connection, thing, ident, thrown=False)
+            self._throw(connection, ident, datetime.now(UTC))
+            connection.execute(delete(verdicts.VERDICT).where(verdicts.beyond_the_last(thing)))
+
+    def keep_verdict_again(self, thing: int, ident: int) -> None:
+        """Keep a verdict again that was thrown away. NotFound where it is none."""
+        with self._beside() as connection:
+            if verdicts.refuse_other(connection, thing, ident):
+                verdicts.refuse(connection, thing)
+                self._throw(connection, ident, None)
+
+    def _throw(self, connection: Connection, ident: int, when: datetime | None) -> None:
+        table = verdicts.VERDICT
+        connection.execute(update(table).where(table.c.id == ident).values(thrown=when))
 
     @contextmanager
     def _turn(self, intent: Intent) -> Iterator[Turn]:
         """A turn at writing: everything in it is stored together when it ends, or nothing of it."""
+        turn = None
         try:
             with self._alone() as connection, connection.begin() as transaction:
                 turn = Turn.take(connection, intent, self._reader.current())
@@ -209,6 +220,22 @@ class Writer:
                     transaction.rollback()
         except IntegrityError as clash:
             raise errors.Conflict from clash
+        except (errors.Busy, errors.ReadOnly, errors.DiskFull):
+            if turn is None or not self._is_stored(turn):
+                raise
+            doors.make_lasting(self._engine)
+
+    def _is_stored(self, turn: Turn) -> bool:
+        """Whether a change is there although its storing failed: the disk may fail after the last thing that counts.
+
+        Then "nothing was changed" would be untrue, and what was kept from it would be entered twice.
+        """
+        if not turn.entered:
+            return False
+        query = select(CHANGE.c.at, CHANGE.c.input_hash).where(CHANGE.c.id == turn.version)
+        with doors.situations(), self._engine.connect() as connection, connection.begin():
+            found = connection.execute(query).one_or_none()
+        return found is not None and tuple(found) == turn.entered
 
     @contextmanager
     def _beside(self) -> Iterator[Connection]:
@@ -241,6 +268,7 @@ class Turn:
     version: int
     live: Live
     before: Saved | None = None
+    entered: tuple[datetime, str] | None = None
 
     @classmethod
     def take(cls, connection: Connection, intent: Intent, current: Live | None) -> Turn:
@@ -296,7 +324,7 @@ class Turn:
     def enter(self, *, ids: Mapping[int, int] | None = None, undoes: int | None = None) -> None:
         """Write the row of this change; what was half entered in its form goes."""
         intent = self.intent
-        values = {
+        values: dict[str, Any] = {
             "id": self.version,
             "at": datetime.now(UTC),
             "kind": intent.kind,
@@ -308,6 +336,7 @@ class Turn:
             "ids": json.dumps(ids or {}),
         }
         self.connection.execute(insert(CHANGE).values(values))
+        self.entered = (values["at"].replace(microsecond=0), intent.input_hash)
         if intent.draft:
             self.connection.execute(delete(DRAFT).where(DRAFT.c.form == intent.draft))
 

@@ -1,0 +1,90 @@
+"""What the sheets and columns of a maker's own workbook are taken for."""
+
+from __future__ import annotations
+
+import pytest
+
+from webapp.costing.own_columns import FORMULAS, MATERIALS, NOTHING, Layout, OwnTable, laid_out, laid_out_as, role_of
+
+
+def table(*rows: str, title: str = "Sheet1", hidden: bool = False) -> OwnTable:
+    return OwnTable(title, tuple(tuple(row.split("|")) if row else () for row in rows), hidden=hidden)
+
+
+@pytest.mark.parametrize(
+    ("head", "role"),
+    [
+        ("Ingredient", "name"),
+        ("INCI name", "inci"),
+        ("Pack size (g)", "pack"),
+        ("Price (EUR)", "price"),
+        ("Price / kg", "unit_price"),
+        ("€/kg", "unit_price"),
+        ("Cost per 100 g", "unit_price"),
+        ("Price per ounce", "unit_price"),
+        ("Lieferant", "supplier"),
+        ("Gebindegröße", ""),
+        ("Quantité", "packs"),
+        ("Dichte (g/mL)", "density"),
+        ("MwSt.", "tax_rate"),
+        ("Bought on", "day"),
+        ("Stock now", ""),
+        ("Minimum stock", ""),
+    ],
+)
+def test_heads_of_materials(head: str, role: str) -> None:
+    assert role_of(head, MATERIALS) == role
+
+
+@pytest.mark.parametrize(
+    ("head", "role"),
+    [
+        ("Recipe", "formula"),
+        ("Raw material", "ingredient"),
+        ("%", "percent"),
+        ("% w/w", "percent"),
+        ("Anteil in %", "percent"),
+        ("Weight (g)", "grams"),
+        ("Amount (g)", "grams"),
+        ("Amount (kg)", "amount"),
+        ("Parts", "parts"),
+        ("Phase", "stage"),
+        ("Batch size", "batch"),
+        ("Cost", ""),
+    ],
+)
+def test_heads_of_formulas(head: str, role: str) -> None:
+    assert role_of(head, FORMULAS) == role
+
+
+def test_heads_may_stand_below_a_title() -> None:
+    found = laid_out(table("My prices 2026", "", "Ingredient|Supplier|Pack|Price|Notes", "Shea|Mill|1 kg|12.40|"))
+    assert found == Layout(MATERIALS, 3, ("name", "supplier", "pack", "price", ""))
+
+
+def test_a_sheet_of_formulas_is_told_by_its_amounts() -> None:
+    assert laid_out(table("Formula|Ingredient|%", "Balm|Shea|40")).holds == FORMULAS
+    assert laid_out(table("Ingredient|%|g", "Shea|40|400")) == Layout(FORMULAS, 1, ("ingredient", "percent", "grams"))
+
+
+def test_hidden_and_empty_sheets_and_a_diary_hold_nothing() -> None:
+    assert laid_out(table("Ingredient|Price", hidden=True)).holds == NOTHING
+    assert laid_out(table()).holds == NOTHING
+    assert laid_out(table("Market of May", "Sunny, sold well", title="Diary")).holds == NOTHING
+
+
+def test_of_two_columns_with_the_same_head_the_first_counts() -> None:
+    assert laid_out(table("Item|Price|Price", "Shea|1|2")).roles == ("name", "price", "")
+
+
+def test_without_heads_the_cells_tell() -> None:
+    assert laid_out(table("Shea butter|1 kg|€12.40", "Beeswax|500 g|€9")) == Layout(
+        MATERIALS, 0, ("name", "pack", "price")
+    )
+    assert laid_out(table("Shea butter|40%", "Beeswax|60%")) == Layout(FORMULAS, 0, ("ingredient", "percent"))
+
+
+def test_a_person_may_say_what_a_sheet_holds() -> None:
+    told = table("Shea|1|12.40", title="x")
+    assert laid_out_as(told, MATERIALS).roles == ("name", "pack", "price")
+    assert laid_out_as(told, NOTHING) == Layout(NOTHING)

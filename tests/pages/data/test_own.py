@@ -1,0 +1,256 @@
+"""A maker's own sheet through the pages: chosen or pasted, its columns corrected, saved in one change."""
+
+from __future__ import annotations
+
+import io
+import re
+from html import unescape
+from typing import Any
+
+import pytest
+from openpyxl import Workbook
+from starlette.testclient import TestClient
+
+from tests.pages.filling import fields_in
+from tests.pages.workshop import kitchen, number_of
+
+OWN = "/data/own"
+PRICES = "Ingredient\tPack\tPrice\nShea butter\t5 kg\t41.00\nBeeswax\t1 lb\t9.00\n"
+SUM = "Formula\tIngredient\t%\nBalm\tShea butter\t40\nBalm\tBeeswax\t60\n"
+
+
+def paste(client: TestClient, text: str) -> str:
+    """The address of what was pasted."""
+    answer = client.post(OWN, data={"cells": text}, follow_redirects=False)
+    assert answer.status_code == 303, answer.text
+    return str(answer.headers["location"])
+
+
+def workbook(**sheets: list[list[Any]]) -> bytes:
+    book = Workbook()
+    book.remove(book.active)
+    for title, rows in sheets.items():
+        sheet = book.create_sheet(title)
+        for row in rows:
+            sheet.append(row)
+    kept = io.BytesIO()
+    book.save(kept)
+    return kept.getvalue()
+
+
+def send(client: TestClient, data: bytes, name: str = "Mine.xlsx") -> Any:
+    return client.post(OWN, data={"cells": ""}, files={"file": (name, data)}, follow_redirects=False)
+
+
+def again(client: TestClient, address: str, **more: str) -> Any:
+    """The page's own form sent as it stands, with something changed in it."""
+    form = fields_in(client.get(address).text, address)
+    return client.post(address, data={**form, **more}, follow_redirects=False)
+
+
+def words(text: str) -> str:
+    return unescape(" ".join(re.sub(r"<[^>]*>", " ", text).split()))
+
+
+def test_pasted_prices_are_looked_at_and_saved_in_one_change(client: TestClient) -> None:
+    address = paste(client, PRICES)
+    shown = client.get(address)
+    assert "Save 2 materials" in shown.text
+    assert "8.20" in words(shown.text)  # 41.00 / 5 for a kg
+    assert "19.84" in words(shown.text)  # 9.00 / 0.45359237
+    saved = again(client, address)
+    assert saved.status_code == 303, words(saved.text)
+    assert saved.headers["location"].startswith("/buy/materials?done=")
+    after = client.get(saved.headers["location"]).text
+    assert "From Pasted cells: 2 materials, 0 formulas" in after
+    undo = re.search(r'action="(/undo/[0-9]+[^"]*)"', after)
+    assert undo
+    token = re.search(r'action="/undo/[^>]*>\s*<input type="hidden" name="token" value="([^"]+)"', after)
+    assert token
+    assert client.post(unescape(undo[1]), data={"token": token[1]}, follow_redirects=False).status_code == 303
+    assert "Shea butter" not in client.get("/buy/materials").text
+
+
+def test_a_workbook_with_prices_and_formulas(client: TestClient) -> None:
+    data = workbook(
+        Prices=[["Ingredient", "Pack", "Price"], ["Shea butter", "5 kg", 41], ["Beeswax", "1 lb", 9]],
+        Formulas=[["Formula", "Ingredient", "%"], ["Balm", "Shea butter", 40], ["Balm", "Beeswax", 60]],
+    )
+    address = send(client, data).headers["location"]
+    assert "Save 2 materials and 1 formula" in client.get(address).text
+    saved = again(client, address)
+    assert saved.headers["location"].startswith("/make/formulas?done=")
+    # 0.4 x 8.20 + 0.6 x 9.00 / 0.45359237 = 3.28 + 11.9049 = 15.1849 a kg
+    assert "15.18" in words(client.get("/make/formulas").text)
+    assert client.get(address).status_code == 404
+
+
+@pytest.mark.parametrize(
+    ("data", "name", "said"),
+    [
+        (b"%PDF-1.4", "a.xlsx", "This is a PDF"),
+        (b"", "a.xlsx", "This file is empty"),
+        (b"PK\x03\x04 broken", "a.xlsx", "This file is damaged"),
+    ],
+)
+def test_a_file_that_cannot_be_read_is_said_at_its_field(client: TestClient, data: bytes, name: str, said: str) -> None:
+    answer = send(client, data, name)
+    assert answer.status_code == 422
+    assert said in answer.text.split('id="e-file"', 1)[1]
+
+
+def test_nothing_chosen_and_pasted_text_that_cannot_be_read(client: TestClient) -> None:
+    nothing = client.post(OWN, data={"cells": " "})
+    assert nothing.status_code == 422
+    assert "Choose a file or paste some cells." in nothing.text
+    broken = client.post(OWN, data={"cells": 'a,b\n"c,d'})
+    assert broken.status_code == 422
+    assert "quotation mark that does not close" in broken.text.split('id="e-cells"', 1)[1]
+    assert "&#34;c,d" in broken.text
+
+
+def test_what_is_wrong_stands_at_its_cell_and_what_was_typed_stays(client: TestClient) -> None:
+    address = paste(client, PRICES.replace("5 kg", "5 sacks"))
+    wrong = again(client, address, more="look", **{"fix-s0_r2_c1": "5 bags"})
+    assert wrong.status_code == 200
+    assert 'value="5 bags"' in wrong.text
+    assert "bags is no unit" in wrong.text.split('id="e-fix-s0_r2_c1"', 1)[1]
+    refused = client.post(address, data=fields_in(wrong.text, address))
+    assert refused.status_code == 422
+    assert "Shea butter" not in client.get("/buy/materials").text
+    looked = again(client, address, more="look", **{"fix-s0_r2_c1": "5 kg"})
+    assert "Save 2 materials" in looked.text
+    assert client.post(address, data=fields_in(looked.text, address), follow_redirects=False).status_code == 303
+
+
+def test_a_row_can_be_left_out_and_taken_in_again(client: TestClient) -> None:
+    address = paste(client, PRICES.replace("5 kg", "5 sacks"))
+    left = again(client, address, more="look", **{"leave-s0_r2": "yes"})
+    assert "Save 1 material" in left.text
+    assert 'name="leave-s0_r2" value="yes" checked' in left.text
+    form = fields_in(left.text, address)
+    del form["leave-s0_r2"]
+    assert "5 sacks" in client.post(address, data={**form, "more": "look"}).text
+
+
+def test_columns_are_corrected_and_remembered_for_the_same_heads(client: TestClient) -> None:
+    text = "Ingredient\tSomething\tPaid\nShea butter\t5 kg\t41.00\n"
+    address = paste(client, text)
+    assert "Something" in words(client.get(address).text.split("Left out:", 1)[1])
+    chosen = again(client, address, more="look", **{"sheets-0-columns-1": "pack"})
+    assert "8.20" in words(chosen.text)
+    assert client.post(address, data=fields_in(chosen.text, address), follow_redirects=False).status_code == 303
+    second = client.get(paste(client, text.replace("Shea butter", "Cocoa butter"))).text
+    assert "Save 1 material" in second
+    assert "8.20" in words(second)
+
+
+def test_another_kind_of_sheet_and_another_row_of_heads_are_guessed_anew(client: TestClient) -> None:
+    address = paste(client, "My list\n" + SUM)
+    changed = again(client, address, more="look", **{"sheets-0-holds": "materials"})
+    assert 'name="sheets-0-columns-1"' in changed.text
+    back = client.post(address, data={**fields_in(changed.text, address), "sheets-0-holds": "formulas", "more": "look"})
+    assert "Balm" in words(back.text)
+    headless = again(client, address, more="look", **{"sheets-0-heads": "0"})
+    assert headless.status_code == 200
+
+
+def test_a_slip_is_asked_and_a_new_thing_is_told_apart(client: TestClient) -> None:
+    kitchen(client)
+    address = paste(client, SUM.replace("Shea butter", "Shea buter"))
+    shown = client.get(address).text
+    assert "Did you mean Shea butter?" in unescape(shown)
+    field = re.search(r'name="(means-n[0-9a-f]+)"', shown)
+    assert field
+    meant = again(client, address, more="look", **{field[1]: "Shea butter"})
+    assert "Shea buter is Shea butter here." in words(meant.text)
+    assert "New, and without a price: Beeswax." in words(meant.text)
+    saved = client.post(address, data=fields_in(meant.text, address), follow_redirects=False)
+    assert saved.status_code == 303
+    assert number_of(client, "/make/formulas", "Balm")
+
+
+def test_prices_that_were_paid_are_orders_of_their_day(client: TestClient) -> None:
+    text = "Item\tSupplier\tDate\tPack\tPrice\nShea butter\tMill\t2026-03-01\t5 kg\t41.00\n"
+    address = paste(client, text)
+    assert "paid: an order" in client.get(address).text
+    assert again(client, address).status_code == 303
+    assert "Mill" in client.get("/buy/orders").text
+
+
+def test_what_was_chosen_stands_there_again_after_a_walk(client: TestClient) -> None:
+    address = paste(client, PRICES.replace("1 lb", "1 gal"))
+    again(client, address, more="look", system="US")
+    back = client.get(address).text
+    assert re.search(r'<option value="US" selected>', back)
+    assert "You were typing this" in back
+    assert address in client.get("/").text
+
+
+def test_sent_twice_it_is_saved_once(client: TestClient) -> None:
+    address = paste(client, PRICES)
+    form = fields_in(client.get(address).text, address)
+    assert client.post(address, data=form, follow_redirects=False).status_code == 303
+    assert client.post(address, data=form, follow_redirects=False).status_code == 404
+
+
+def test_what_was_changed_meanwhile_is_not_overwritten(client: TestClient) -> None:
+    kitchen(client)
+    address = paste(client, PRICES.replace("Price", "Price\tDensity").replace("41.00", "41.00\t0.91"))
+    form = fields_in(client.get(address).text, address)
+    number = number_of(client, "/buy/materials", "Shea butter")
+    edit = f"/buy/materials/{number}"
+    changed = {**fields_in(client.get(f"{edit}/edit").text, edit), "note": "from the mill"}
+    assert client.post(edit, data=changed, follow_redirects=False).status_code == 303
+    stale = client.post(address, data=form, follow_redirects=False)
+    assert stale.status_code == 409
+    assert "Save 2 materials" in stale.text
+    assert client.post(address, data=fields_in(stale.text, address), follow_redirects=False).status_code == 303
+
+
+@pytest.mark.parametrize("token", ["0" * 32, "nothing", "..%2f..%2fbrimful.db"])
+def test_there_is_nothing_at_another_token(client: TestClient, token: str) -> None:
+    assert client.get(f"{OWN}/{token}").status_code == 404
+    assert client.post(f"{OWN}/{token}", data={"more": "look"}).status_code == 404
+
+
+def test_the_first_page_and_the_settings_lead_there(client: TestClient) -> None:
+    form = fields_in(client.get("/").text, "/start")
+    answer = client.post("/start", data={**form, "next": "own"}, follow_redirects=False)
+    assert answer.headers["location"].startswith(f"{OWN}?done=")
+    assert f'href="{OWN}"' in client.get("/settings").text
+
+
+@pytest.mark.parametrize(
+    "body",
+    [
+        b"",
+        b"--x\r\n",
+        b"nothing",
+        b'--x\r\nContent-Disposition: form-data; name="cells"\r\n\r\nno end',
+        b"--x\r\nContent-Disposition: form-data\r\n\r\nno name\r\n--x--\r\n",
+        b"--x\r\nno blank line\r\n--x--\r\n",
+    ],
+)
+def test_a_body_that_is_no_form_is_refused(client: TestClient, body: bytes) -> None:
+    answer = client.post(OWN, content=body, headers={"Content-Type": "multipart/form-data; boundary=x"})
+    assert answer.status_code == 400
+
+
+def test_text_that_is_not_utf_8_is_refused(client: TestClient) -> None:
+    body = b'--x\r\nContent-Disposition: form-data; name="cells"\r\n\r\n\xff\xfe\r\n--x--\r\n'
+    assert (
+        client.post(OWN, content=body, headers={"Content-Type": "multipart/form-data; boundary=x"}).status_code == 400
+    )
+
+
+HOSTILE = "<script>alert(1)</script>\"'&{{ 7*7 }}"
+
+
+def test_hostile_texts_in_a_file_are_shown_as_texts(client: TestClient) -> None:
+    rows: list[list[Any]] = [["Ingredient", HOSTILE, "Pack", "Price"], [HOSTILE, HOSTILE, HOSTILE, 1]]
+    data = workbook(**{"A&B": [*rows, ["x", 1, "1 kg", HOSTILE]]})
+    address = send(client, data, f"{HOSTILE}.xlsx").headers["location"]
+    text = client.get(address).text
+    assert "<script>alert" not in text
+    assert "49" not in words(text).replace("7*7", "")

@@ -1,0 +1,288 @@
+"""One cell of a maker's own sheet: a number, an amount with its unit, money, a day, as people write them.
+
+What can be read in two ways is asked for once for all sheets (`Told`), never guessed; a cell that can't be read is a
+`Doubt` (a choice would settle it) or an `Unreadable`, each with a sentence.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import date
+from decimal import Decimal, InvalidOperation
+
+from webapp.costing.amounts import MINOR_UNITS, MOST_CHARACTERS, Unreadable, half_up, plain
+from webapp.costing.sheets import SIGNS, bare, number_in, written_with
+from webapp.costing.units import MASS, PIECES, VOLUME
+from webapp.costing.written_units import AMOUNT, WHICH, unit_of
+
+_SIGNS = "\\$\u00a2-\u00a5\u20a0-\u20bf"
+#: a currency's sign where it is one currency's; a dollar is the workshop's own, or asked for
+_MONEY = {"\u20ac": "EUR", "\u00a3": "GBP", "\u00a5": "JPY", "\u20b9": "INR", "\u20a9": "KRW", "\u20ba": "TRY"}
+_DOLLARS = ("USD", "CAD", "AUD", "NZD", "SGD", "HKD")
+_COUNTED = re.compile(r"(?:box|pack|case|bag|set|roll|carton|tray|sleeve)s? of ([0-9.,]+)(?: ?[a-z]+)?", re.IGNORECASE)
+_TIMES = re.compile(r"([0-9]{1,4})\s*[x\u00d7*]\s*([0-9].*)", re.IGNORECASE)
+_PER = re.compile(
+    r"(?P<money>.*[0-9].*?)\s*(?:/|\bper\b|\ba\b|\bpro\b|\bje\b|\beach\b)\s*(?P<unit>[0-9]*\s*[^0-9]*)", re.IGNORECASE
+)
+_MONTHS = "jan feb mar apr may jun jul aug sep oct nov dec".split()
+_REST = re.compile(
+    r"(q\.? ?s\.?|quantum satis|rest|the rest|balance|remainder|fill up)(?: ?(?:to|ad|of)? ?100 ?%?)?"
+    r"|(?:to|ad|add to|up to) 100 ?%?",
+    re.IGNORECASE,
+)
+MONEY_PLACES, QUANTITY_PLACES = 4, 6
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """What a person said once for all sheets; "" where nobody said anything."""
+
+    sign: str = ""
+    days: str = ""
+    """"day first" or "month first"."""
+    system: str = ""
+    """"US" or "imp", for gallons, pints, fluid ounces."""
+    unit: str = ""
+    currency: str = ""
+    home: str = "EUR"
+    exact: bool = field(default=False, compare=False)
+    """Whether a plain number has a decimal point whatever `sign` says (it came as a number)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Doubt(Exception):
+    """A cell that one choice for all sheets would settle: which choice, and a sentence with both readings."""
+
+    choice: str
+    sentence: str
+
+
+@dataclass(frozen=True, slots=True)
+class Read:
+    """An amount as it was read, its unit or currency ("" where none is said), and what is to be said of the reading."""
+
+    value: Decimal
+    unit: str = ""
+    remark: str = ""
+
+
+def number(text: str, told: Told) -> Decimal:
+    """A bare number; Doubt where it can be read in two ways and nobody said how, Unreadable where it is none."""
+    if len(text) > MOST_CHARACTERS:
+        raise Unreadable("number-too-long", f"{text[:MOST_CHARACTERS]}… is longer than a number may be.")
+    if told.exact and re.fullmatch(r"-?[0-9]+(\.[0-9]+)?", text, re.ASCII):
+        return Decimal(text)
+    said = written_with(bare(text))
+    if said == "?" and not told.sign:
+        one, other = (plain(Decimal(number_in(text, sign))) for sign in SIGNS)
+        raise Doubt("sign", f"{text} can be read as {one} or as {other}. Choose above how decimals are written.")
+    try:
+        return Decimal(number_in(text, said if said in SIGNS else told.sign or "."))
+    except (Unreadable, InvalidOperation):
+        raise Unreadable("number-format", f"{text[:40]} is no number. Type digits, such as 12.50.") from None
+
+
+def rounded(value: Decimal, places: int) -> Decimal:
+    """The value as it was written where it has no more places than can be kept, else half-up to these."""
+    kept = half_up(value, places)
+    return value if kept == value else kept
+
+
+def doubtful(text: str, told: Told) -> str:
+    """What is said of a number that was read by what others or a choice say: 96,000 is read as 96000, not as 96."""
+    found = AMOUNT.fullmatch(without_money(text)[0])
+    digits = found["number"].strip() if found else ""
+    plainly = told.exact and re.fullmatch(r"-?[0-9]+(\.[0-9]+)?", digits, re.ASCII)
+    if not digits or plainly or written_with(bare(digits)) != "?" or not told.sign:
+        return ""
+    other = "," if told.sign == "." else "."
+    read, not_so = (plain(Decimal(number_in(digits, one))) for one in (told.sign, other))
+    return f"{digits} is read as {read}, not as {not_so}."
+
+
+def signed_cells(text: str, told: Told) -> str:
+    """The number of a cell that tells how decimals are written; "" where it tells nothing."""
+    found = AMOUNT.fullmatch(without_money(text)[0].removesuffix("%").strip())
+    digits = found["number"].strip() if found else ""
+    if told.exact and re.fullmatch(r"-?[0-9]+(\.[0-9]+)?", digits, re.ASCII) and digits == text.removesuffix("%"):
+        return ""
+    return digits
+
+
+# --- amounts with their unit
+
+
+def known_unit(word: str, told: Told) -> str:
+    """A unit by what people write for it, also with words behind it ("kg bag"). Doubt where its system is not said."""
+    word = word.strip(" .:()")
+    if not word:
+        return ""
+    if unit := unit_of(word):
+        return unit
+    if which := WHICH.match(word.casefold()):
+        name = {"f": "fl oz", "g": "gallon", "p": "pint", "q": "quart"}[which[1][0]]
+        if not told.system:
+            words = f"{word[:30]} can be a US or an imperial measure. Choose above which of them the sheets mean."
+            raise Doubt("system", words)
+        return f"{told.system} {name}"
+    first = unit_of(word.split()[0])
+    if first:
+        return first
+    raise Unreadable(
+        "unit", f"{word[:40]} is no unit that is known here. Write one such as kg, g, lb, oz, L, mL, pieces."
+    )
+
+
+def amount(text: str, told: Told, beside: str = "") -> Read:
+    """How much, with the unit behind it or `beside` it: "1 kg", "2,5kg", "6 x 500 g", "box of 48"."""
+    if counted := _COUNTED.fullmatch(text):
+        return Read(number(counted[1], told), PIECES)
+    if times := _TIMES.fullmatch(text):
+        inner = amount(times[2], told, beside)
+        return Read(inner.value * Decimal(times[1]), inner.unit)
+    found = AMOUNT.fullmatch(text)
+    if not found:
+        if unit_of(text):  # "kg" alone is one of it
+            return Read(Decimal(1), unit_of(text))
+        raise Unreadable("number-format", f"{text[:40]} is no amount. Type it with its unit, such as 1 kg.")
+    value = number(found["number"].strip(), told)
+    unit = known_unit(found["unit"], told) or known_unit(beside, told)
+    kept = rounded(value, QUANTITY_PLACES)
+    if kept <= 0:
+        raise Unreadable("number-range", f"{text[:40]}: an amount must be above 0.")
+    return Read(kept, unit, "" if kept == value else f"{plain(value)} is kept as {plain(kept)}.")
+
+
+def sort_is_amount(text: str) -> bool:
+    """Whether a cell is a number with a unit of mass behind it, or alone: what may be the size of a batch."""
+    found = AMOUNT.fullmatch(text)
+    return found is not None and (not found["unit"].strip() or unit_of(found["unit"]) in MASS)
+
+
+def is_rest(text: str) -> bool:
+    """Whether a cell says that its ingredient takes the rest (q.s.)."""
+    return bool(_REST.fullmatch(text.strip()))
+
+
+def in_grams(read: Read) -> Decimal | None:
+    """A mass in grams, exactly, to six places; None for anything else."""
+    return rounded(read.value * MASS[read.unit], QUANTITY_PLACES) if read.unit in MASS else None
+
+
+def measured(unit: str) -> bool:
+    """Whether a unit is one of mass or volume."""
+    return unit in MASS or unit in VOLUME
+
+
+# --- money
+
+
+def without_money(text: str) -> tuple[str, str]:
+    """A cell without the sign or the code of a currency beside its number, and that sign or code."""
+    code = re.match(r"([A-Z]{2,3}\$|[A-Z]{3})\s*(?=[-0-9.,])|.*[0-9]\s*([A-Z]{3})$", text)
+    said = (code[1] or code[2] or "") if code else ""
+    if said in MINOR_UNITS:
+        return text.replace(said, "", 1).strip(), said
+    sign = re.match(rf"([{_SIGNS}])\s*|.*?\s*([{_SIGNS}])$", text)
+    if sign and (sign[1] or sign[2]):
+        return text.replace(sign[1] or sign[2], "", 1).strip(), sign[1] or sign[2]
+    return text, ""
+
+
+def currency_of(said: str, told: Told) -> str:
+    """The currency that a sign or a code means; what was chosen, else the workshop's own, where nothing is said."""
+    if not said:
+        return told.currency or told.home
+    if said in MINOR_UNITS:
+        return said
+    if said == "$":
+        return next((one for one in (told.currency, told.home) if one in _DOLLARS), "USD")
+    return _MONEY.get(said, told.currency or told.home)
+
+
+def money(text: str, told: Told) -> tuple[Read, str]:
+    """A price with its currency, and for one of what it is where the cell says so ("$12.50/kg"); "" for a pack."""
+    rest, said = without_money(text)
+    per = _PER.fullmatch(rest)
+    rest, unit = (per["money"].strip(), per["unit"].strip()) if per else (rest, "")
+    if per and not said:
+        rest, said = without_money(rest)
+    value = number(rest.removesuffix("-").strip(), told)
+    if value < 0:
+        raise Unreadable("number-range", f"{text[:40]}: a price can't be below 0.")
+    kept = rounded(value, MONEY_PLACES)
+    remark = "" if kept == value else f"{plain(value)} is kept as {plain(kept)}."
+    return Read(kept, currency_of(said, told), remark), unit
+
+
+def rate(text: str, told: Told) -> Decimal:
+    """A rate in percent: "20 %", "20", and 0.2 too, as spreadsheets keep a fifth."""
+    value = number(text.removesuffix("%").strip(), told)
+    share = not text.endswith("%") and 0 < value < 1
+    if not 0 <= value <= 100:
+        raise Unreadable("number-range", f"{text[:40]}: a rate lies between 0 and 100 %.")
+    return half_up(value * 100 if share else value, 4)
+
+
+def density(text: str, told: Told) -> Decimal:
+    """Grams in a millilitre, with or without its unit."""
+    value = number(re.sub(r"\s*(g/ml|g/cm3|g/cm\u00b3|kg/l|sg)$", "", text, flags=re.IGNORECASE), told)
+    if not Decimal("0.1") <= value <= 5:
+        raise Unreadable("number-range", f"{text[:40]} is no density in g/mL: those lie between 0.1 and 5.")
+    return half_up(value, 4)
+
+
+# --- days
+
+
+def day(text: str, told: Told) -> date:
+    """A day as people write it; Doubt where day and month could change places and nobody said which stands first."""
+    text = text.strip()
+    if iso := re.match(r"([0-9]{4})[-/.]([0-9]{1,2})[-/.]([0-9]{1,2})(?:[ T].*)?$", text):
+        return _day(text, iso[1], iso[2], iso[3])
+    if named := re.fullmatch(r"([0-9]{1,2})[. ]+([a-z]{3})[a-z]*[. ,]+([0-9]{4})", text, re.IGNORECASE):
+        return _day(text, named[3], _month(named[2]), named[1])
+    if named := re.fullmatch(r"([a-z]{3})[a-z]*[. ]+([0-9]{1,2})[ ,]+([0-9]{4})", text, re.IGNORECASE):
+        return _day(text, named[3], _month(named[1]), named[2])
+    found = re.fullmatch(r"([0-9]{1,2})([./-])([0-9]{1,2})\2([0-9]{4}|[0-9]{2})", text)
+    if not found:
+        raise Unreadable("date-format", f"{text[:40]} is no day. Write it as year-month-day: 2026-03-31.")
+    first, second, year = found[1], found[3], found[4] if len(found[4]) == 4 else f"20{found[4]}"
+    if first != second and int(first) <= 12 and int(second) <= 12 and found[2] != "." and not told.days:
+        words = (
+            f"{text} can be the {int(first)}. or the {int(second)}. day of a month. Choose above which stands first."
+        )
+        raise Doubt("days", words)
+    month_first = int(second) > 12 or (told.days == "month first" and found[2] != "." and int(first) <= 12)
+    return _day(text, year, first if month_first else second, second if month_first else first)
+
+
+def _month(word: str) -> str:
+    return str(_MONTHS.index(word.casefold()) + 1) if word.casefold() in _MONTHS else "0"
+
+
+def _day(text: str, year: str, month: str, of_month: str) -> date:
+    try:
+        return date(int(year), int(month), int(of_month))
+    except ValueError:
+        raise Unreadable("date-format", f"There is no such day as {text[:40]}. Write it as year-month-day.") from None
+
+
+def kinds() -> Mapping[str, str]:
+    """What people write for the kind of a material -> the kind."""
+    return _KINDS
+
+
+_KINDS = {
+    word: kind
+    for kind, words in {
+        "ingredient": "ingredient ingredients raw oil butter wax powder rohstoff zutat ingrediente additive fragrance",
+        "packaging": "packaging package container containers jar jars tin tins lid lids label labels bottle "
+        "bottles box boxes verpackung "
+        "emballage envase embalaje imballaggio verpakking",
+        "bought-in": "bought-in resale",
+    }.items()
+    for word in words.split()
+}

@@ -1,0 +1,306 @@
+"""A maker's own sheets: what each sheet and each of its columns holds, guessed from heads and cells, then chosen.
+
+Heads are known in English, and as the trade writes them in German, French, Spanish, Italian and Dutch. What is guessed
+is only a beginning: a person sees it beside the first rows and corrects it.
+"""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from webapp.costing.written_units import AMOUNT, unit_of
+
+MATERIALS, FORMULAS, NOTHING = "materials", "formulas", "nothing"
+#: how many rows may stand above the heads, and how many are looked at to guess from
+ABOVE, LOOKED_AT = 20, 60
+MOST_SHEETS, MOST_COLUMNS, MOST_ROWS = 30, 40, 2_000
+
+#: what a column of materials can hold, for people
+MATERIAL_ROLES: Mapping[str, str] = {
+    "name": "the material's name",
+    "inci": "its INCI name",
+    "kind": "ingredient or packaging",
+    "supplier": "the supplier",
+    "code": "the supplier's code",
+    "packs": "how many packs were bought",
+    "pack": "how much is in a pack",
+    "unit": "the unit of the pack",
+    "price": "the price of a pack",
+    "unit_price": "the price for one kg, g, L, piece …",
+    "currency": "the currency",
+    "tax_rate": "the rate of sales tax",
+    "day": "the day of the price",
+    "density": "the density in g/mL",
+}
+FORMULA_ROLES: Mapping[str, str] = {
+    "formula": "the formula's name",
+    "ingredient": "the ingredient",
+    "percent": "its percent",
+    "grams": "its grams",
+    "parts": "its parts",
+    "amount": "its amount, unit as said",
+    "unit": "the unit of the amount",
+    "batch": "the size of the batch",
+    "stage": "the stage (oil phase …)",
+}
+ROLES: Mapping[str, Mapping[str, str]] = {MATERIALS: MATERIAL_ROLES, FORMULAS: FORMULA_ROLES, NOTHING: {}}
+
+#: heads, without case, accents, marks and what stands in brackets
+_MATERIAL_HEADS = {
+    "name": "name, material, ingredient, ingredients, item, item name, product, product name, description, "
+    "article, raw material, raw materials, goods, what, material name, ingredient name, common name, "
+    "bezeichnung, rohstoff, artikel, zutat, matiere premiere, ingredient nom, nom, produit, nombre, "
+    "producto, materia prima, ingrediente, nome, prodotto, materiale, grondstof, naam",
+    "inci": "inci, inci name, inci bezeichnung, nom inci, nombre inci, nome inci",
+    "kind": "kind, type, category, group, ingredient or packaging, art, kategorie, type de produit, categorie, "
+    "tipo, categoria, soort",
+    "supplier": "supplier, vendor, from, bought from, shop, source, where, where from, lieferant, fournisseur, "
+    "proveedor, fornitore, leverancier",
+    "code": "code, item code, product code, sku, ref, reference, item no, item number, article no, "
+    "article number, part no, cat no, artikelnummer, art nr, codigo, codice",
+    "packs": "packs, qty, quantity, number, count, how many, no of packs, number of packs, qty bought, "
+    "quantity bought, anzahl, quantite, cantidad, quantita, aantal",
+    "pack": "pack, pack size, size, amount, content, contents, weight, net weight, volume, pack weight, "
+    "per pack, in a pack, package, package size, size bought, amount bought, purchase size, bought, "
+    "gebinde, menge, inhalt, packung, packungsgrosse, conditionnement, contenance, poids, tamano, "
+    "contenido, peso, confezione, verpakking, inhoud",
+    "unit": "unit, uom, measure, units, einheit, unite, unidad, unita, eenheid",
+    "price": "price, cost, pack price, price per pack, price paid, paid, amount paid, pack cost, total, "
+    "total price, total cost, net price, purchase price, list price, price each, preis, kosten, "
+    "einkaufspreis, ek, prix, cout, prix d achat, precio, coste, costo, prezzo, prijs",
+    "unit_price": "price per kg, price a kg, cost per kg, cost a kg, price per kilo, cost per kilo, price per g, "
+    "cost per g, cost per gram, price per gram, price per lb, cost per lb, cost per oz, price per oz, "
+    "price per ounce, cost per ounce, price per litre, price per l, cost per ml, price per ml, "
+    "cost per l, price per unit, cost per unit, unit price, unit cost, price per piece, cost per piece, "
+    "preis pro kg, kilopreis, preis kg, prix au kg, prix kg, precio por kg, precio kg, prezzo al kg, "
+    "prezzo kg, kiloprijs, kg price, kg cost",
+    "currency": "currency, money, wahrung, devise, moneda, valuta",
+    "tax_rate": "tax, tax rate, vat, vat rate, sales tax, gst, mwst, ust, steuer, tva, iva, btw, vat percent, "
+    "tax percent",
+    "day": "date, day, bought on, order date, purchase date, price date, date bought, last bought, "
+    "invoice date, updated, as of, datum, kaufdatum, date d achat, fecha, data",
+    "density": "density, specific gravity, sg, g ml, dichte, densite, densidad, densita, dichtheid",
+}
+_FORMULA_HEADS = {
+    "formula": "formula, formula name, recipe, recipe name, product, product name, name, blend, rezept, rezeptur, "
+    "formel, formule, recette, receta, formulacion, ricetta, recept",
+    "ingredient": "ingredient, ingredients, material, raw material, raw materials, item, ingredient name, inci, "
+    "inci name, what, zutat, zutaten, rohstoff, matiere premiere, ingrediente, ingredientes, "
+    "ingredienti, materia prima, grondstof",
+    "percent": "%, percent, percentage, pct, % w w, w w, share, in %, weight %, % by weight, anteil, prozent, "
+    "anteil %, anteil in %, pourcentage, porcentaje, percentuale, aandeel",
+    "grams": "g, grams, gram, weight, weight g, weight in g, amount g, amount in g, gramm, gewicht, grammes, "
+    "poids, gramos, peso, grammi",
+    "parts": "parts, part, teile, parties, partes, parti, delen",
+    "amount": "amount, quantity, qty, how much, use, menge, quantite, cantidad, quantita, hoeveelheid",
+    "unit": "unit, uom, measure, units, einheit, unite, unidad, unita, eenheid",
+    "batch": "batch, batch size, batch g, batch grams, total batch, makes, yield, ansatz, ansatzgrosse, charge, "
+    "lot, taille du lot, lote, lotto",
+    "stage": "stage, phase, step, fase",
+}
+_WORDS = {
+    kind: {head.strip(): role for role, said in heads.items() for head in said.split(",")}
+    for kind, heads in ((MATERIALS, _MATERIAL_HEADS), (FORMULAS, _FORMULA_HEADS))
+}
+_TITLES = {
+    FORMULAS: re.compile(r"formul|recipe|rezept|recette|receta|ricett|recept|blend"),
+    MATERIALS: re.compile(
+        r"material|ingredient|price|cost|stock|suppl|purchas|packag|einkauf|preis|rohstoff|prix|precio"
+    ),
+}
+#: a head with a price for one of something: "€/kg", "Price per 100 g", "cost (per lb)"
+_PER = re.compile(
+    r"(?:/|\bper\b|\ba\b|\bpro\b|\bje\b|\bau\b|\bpar\b|\bpor\b|\bal\b)\s*([0-9]*\s*[^\W\d_]+\.?(?: [^\W\d_]+\.?)*)"
+)
+
+
+@dataclass(frozen=True, slots=True)
+class OwnTable:
+    """One sheet as texts; row 1 is `rows[0]`. `exact`: plain numbers have a decimal point whatever else is written."""
+
+    title: str
+    rows: tuple[tuple[str, ...], ...]
+    exact: bool = False
+    hidden: bool = False
+    remarks: tuple[str, ...] = ()
+
+    def cell(self, row: int, column: int) -> str:
+        """The text in a row (from 1) and a column (from 0), on one line; "" where there is none."""
+        cells = self.rows[row - 1] if 0 < row <= len(self.rows) else ()
+        return " ".join(cells[column].split()) if column < len(cells) else ""
+
+    @property
+    def width(self) -> int:
+        """How many columns have anything in them."""
+        return max(map(len, self.rows), default=0)
+
+
+@dataclass(frozen=True, slots=True)
+class Layout:
+    """What a sheet holds, in which row its heads stand (0: nowhere), and what each column holds ("": left out)."""
+
+    holds: str
+    heads: int = 0
+    roles: tuple[str, ...] = ()
+
+    def place(self, role: str) -> int | None:
+        """The column that holds something; None where none does."""
+        return self.roles.index(role) if role in self.roles else None
+
+
+def words_of(head: str) -> str:
+    """A head without case, accents, marks and what stands in brackets."""
+    bare = unicodedata.normalize("NFKD", head.casefold().replace("\u00df", "ss"))
+    bare = "".join(one for one in bare if not unicodedata.combining(one))
+    without = re.sub(r"[(\[].*?[)\]]", " ", bare)
+    return " ".join(re.sub(r"[^a-z%]+", " ", without if without.strip() else bare).split())
+
+
+def unit_in(head: str) -> str:
+    """A unit that a head names for the numbers below: in brackets, or as its last word; "" where it names none."""
+    inside = re.findall(r"[(\[](.+?)[)\]]", head)
+    words = [*inside, re.sub(r"[(\[].*?[)\]]", " ", head).strip().rpartition(" ")[2]]
+    return next((unit for word in words if (unit := unit_of(word.removeprefix("in ").strip()))), "")
+
+
+def per_in(head: str) -> str:
+    """For one of what a head says that its prices are: "kg" in "Price (€/kg)"; "" where it says nothing."""
+    found = _PER.search(head.casefold().replace("(", " ").replace(")", " ").replace("€", " ").strip())
+    return found[1].strip() if found and unit_of(re.sub(r"^[0-9]+\s*", "", found[1])) else ""
+
+
+def role_of(head: str, holds: str) -> str:
+    """What a head says that its column holds; "" where it says nothing that is known."""
+    if head[:1].isdigit():  # "500 g" is an amount of a row
+        return ""
+    said = _WORDS.get(holds, {}).get(words_of(head), "")
+    if holds == MATERIALS and said in ("", "price") and per_in(head):
+        return "unit_price"
+    if not said and holds == FORMULAS and "%" in head:
+        return "percent"
+    if said == "amount" and unit_in(head) in ("g", "kg"):
+        return "grams" if unit_in(head) == "g" else "amount"
+    return said
+
+
+def laid_out(table: OwnTable) -> Layout:
+    """What is guessed of a sheet: the kind that more of its heads speak for, else what its title or its cells say."""
+    if table.hidden or not any(table.rows):
+        return Layout(NOTHING)
+    found = {kind: _heads(table, kind) for kind in (MATERIALS, FORMULAS)}
+    weight = {kind: _weight(table, kind, *found[kind]) for kind in found}
+    holds = max(weight, key=lambda kind: weight[kind])
+    if weight[holds] < 2:
+        return guessed_by_cells(table)
+    row, roles = found[holds]
+    return Layout(holds, row, roles)
+
+
+def laid_out_as(table: OwnTable, holds: str) -> Layout:
+    """What is guessed of the columns where a person says what the sheet holds."""
+    if holds == NOTHING:
+        return Layout(NOTHING)
+    row, roles = _heads(table, holds)
+    if sum(map(bool, roles)) > 1:
+        return Layout(holds, row, roles)
+    return Layout(holds, 0, _by_cells(table, holds))
+
+
+def laid_out_at(table: OwnTable, holds: str, heads: int) -> Layout:
+    """What is guessed of the columns where a person says in which row the heads stand (0: nowhere)."""
+    if not heads or holds == NOTHING:
+        return Layout(holds, 0, _by_cells(table, holds)) if holds != NOTHING else Layout(NOTHING)
+    row = table.rows[heads - 1] if heads <= len(table.rows) else ()
+    return Layout(holds, heads, _once([role_of(cell, holds) for cell in row])[:MOST_COLUMNS] or ("",))
+
+
+def _heads(table: OwnTable, holds: str) -> tuple[int, tuple[str, ...]]:
+    """The first row with the most heads, and what they say; of two that say the same, only the first counts."""
+    best: tuple[str, ...] = ()
+    place = 0
+    for number, row in enumerate(table.rows[:ABOVE], 1):
+        roles = _once([role_of(cell, holds) if len(cell) < 60 else "" for cell in row])
+        if sum(map(bool, roles)) > sum(map(bool, best)):
+            best, place = roles, number
+    return place, best[:MOST_COLUMNS]
+
+
+def _once(roles: Sequence[str]) -> tuple[str, ...]:
+    return tuple("" if role in roles[:place] else role for place, role in enumerate(roles))
+
+
+def _weight(table: OwnTable, holds: str, row: int, roles: Sequence[str]) -> int:
+    """How much speaks for a kind: its heads, those that only it has twice, and the title."""
+    telling = {
+        MATERIALS: {"price", "unit_price", "supplier", "pack"},
+        FORMULAS: {"percent", "grams", "parts", "formula", "stage"},
+    }
+    count = sum(map(bool, roles)) + sum(role in telling[holds] for role in roles)
+    needed = {"price", "unit_price", "name"} if holds == MATERIALS else {"percent", "grams", "parts", "amount"}
+    if not needed & set(roles):
+        count = min(count, 1)
+    return count + bool(_TITLES[holds].search(words_of(table.title))) if row else 0
+
+
+# --- without heads
+
+
+def guessed_by_cells(table: OwnTable) -> Layout:
+    """A sheet without heads: text, an amount with its unit and money are prices; text and numbers a formula."""
+    title = words_of(table.title)
+    for holds in (FORMULAS, MATERIALS):
+        roles = _by_cells(table, holds)
+        needed = {"price", "unit_price"} if holds == MATERIALS else {"percent", "grams", "amount"}
+        if _TITLES[holds].search(title) and needed & set(roles):
+            return Layout(holds, 0, roles)
+    roles = _by_cells(table, MATERIALS)
+    if "name" in roles and "price" in roles:
+        return Layout(MATERIALS, 0, roles)
+    roles = _by_cells(table, FORMULAS)
+    return Layout(FORMULAS, 0, roles) if {"ingredient", "percent"} <= set(roles) else Layout(NOTHING)
+
+
+def _by_cells(table: OwnTable, holds: str) -> tuple[str, ...]:
+    roles: list[str] = []
+    for column in range(min(table.width, MOST_COLUMNS)):
+        cells = [table.cell(row, column) for row in range(1, min(len(table.rows), LOOKED_AT) + 1)]
+        said = _sort_of([cell for cell in cells if cell])
+        role = _BY_SORT[holds].get(said, "")
+        if role in roles:
+            role = "price" if holds == MATERIALS and role == "pack" and said == "number" else ""
+        roles.append("" if role in roles else role)
+    if holds == MATERIALS and "price" not in roles and "pack" in roles:
+        roles[roles.index("pack")] = "price"
+    return tuple(roles)
+
+
+_BY_SORT: Mapping[str, Mapping[str, str]] = {
+    MATERIALS: {"text": "name", "amount": "pack", "money": "price", "number": "pack", "day": "day"},
+    FORMULAS: {"text": "ingredient", "amount": "amount", "percent": "percent", "number": "percent"},
+}
+
+
+def _sort_of(cells: Sequence[str]) -> str:
+    """What most cells of a column are."""
+    counts: dict[str, int] = {}
+    for cell in cells:
+        sort = sort_of(cell)
+        counts[sort] = counts.get(sort, 0) + 1
+    return max(counts, key=lambda one: counts[one]) if counts else ""
+
+
+def sort_of(cell: str) -> str:
+    """What one cell looks like: money, percent, a day, an amount with its unit, a bare number, or text."""
+    if re.search(r"[$\u00a2-\u00a5\u20a0-\u20bf]", cell):
+        return "money"
+    if re.fullmatch(r"[0-9]{4}-[0-9]{2}-[0-9]{2}|[0-9]{1,2}[./][0-9]{1,2}[./][0-9]{2,4}", cell):
+        return "day"
+    if re.fullmatch(r"[-0-9.,' ]+%", cell):
+        return "percent"
+    found = AMOUNT.fullmatch(cell)
+    if not found:
+        return "text"
+    return "amount" if unit_of(found["unit"]) else "text" if found["unit"].strip() else "number"

@@ -1,0 +1,166 @@
+"""Formulas of a maker's own sheets as changes: each ingredient by any of its names, slips asked, blends before use."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+
+from webapp.costing import book as b
+from webapp.costing.book import Book, Id
+from webapp.costing.called import Known, Names, known, nature_of
+from webapp.costing.changes import Put
+from webapp.costing.limits import name_key
+from webapp.costing.own_formulas import FormulaRows, LineRow
+from webapp.costing.own_prices import NEW, Numbers, Plan, Planned, mark_of
+from webapp.costing.own_rows import Wrong
+
+
+@dataclass(frozen=True, slots=True)
+class NameAsked:
+    """A name that nothing has, but that others are like: it has to be said which is meant."""
+
+    mark: str
+    name: str
+    near: tuple[str, ...]
+    chosen: str
+    where: tuple[int, int]
+    """Sheet and row in which it stands first."""
+
+
+@dataclass
+class FormulaSaid:
+    """What becomes of one formula: its number, whether it was there, what is said of it."""
+
+    rows: FormulaRows
+    formula: Id
+    known: bool
+    remarks: list[str] = field(default_factory=list)
+    lines: dict[int, int] = field(default_factory=dict)
+    """Of each line the row that it comes from."""
+
+
+@dataclass
+class Mixing:
+    """What is gathered while formulas become changes."""
+
+    plan: Plan
+    names: Names
+    means: Mapping[str, str]
+    said: list[FormulaSaid] = field(default_factory=list)
+    asked: dict[str, NameAsked] = field(default_factory=dict)
+    unpriced: dict[str, b.Material] = field(default_factory=dict)
+    puts: list[tuple[FormulaSaid, b.Formula]] = field(default_factory=list)
+    wrong: list[Wrong] = field(default_factory=list)
+
+
+def names_with(book: Book, plan: Plan, formulas: Sequence[FormulaRows]) -> tuple[Names, dict[str, Id]]:
+    """Everything that an ingredient can be called, in the book and in the sheets; and the number of each formula."""
+    held = {name_key(one.name): one.id for one in book.formulas.values()}
+    numbers = {name_key(one.name): held.get(name_key(one.name)) or plan.numbers.new() for one in formulas}
+    things = [
+        *known([one for one in plan.materials.values() if one.id < 0], "material"),
+        *known(book.materials.values(), "material"),
+        *known(book.formulas.values(), "formula"),
+        *(Known(f"formula:{number}", one.name) for one in formulas if (number := numbers[name_key(one.name)]) < 0),
+    ]
+    return Names(tuple(things)), numbers
+
+
+def plan_formulas(book: Book, plan: Plan, formulas: Sequence[FormulaRows], means: Mapping[str, str]) -> Mixing:
+    """What the formulas make of the book; those with something wrong in them make nothing."""
+    names, numbers = names_with(book, plan, formulas)
+    mixing = Mixing(plan, names, means)
+    for rows in formulas:
+        ident = numbers[name_key(rows.name)]
+        said = FormulaSaid(rows, ident, ident > 0, list(dict.fromkeys(rows.remarks)))
+        mixing.said.append(said)
+        if rows.lines:
+            record = _formula(mixing, said, book)
+            if not rows.wrong and record != book.formulas.get(ident):
+                mixing.puts.append((said, record))
+    return mixing
+
+
+def _formula(mixing: Mixing, said: FormulaSaid, book: Book) -> b.Formula:
+    rows = said.rows
+    lines = tuple(_line(mixing, said, line) for line in rows.lines)
+    said.lines = {place: line.row for place, line in enumerate(rows.lines)}
+    if not said.known:
+        return b.Formula(said.formula, rows.name, book.day, lines, rows.way or "percent", rows.batch)
+    held = book.formulas[said.formula]
+    batch = rows.batch or held.batch_grams
+    record = replace(held, lines=lines, way=rows.way or held.way, batch_grams=batch)
+    if record == held:
+        said.remarks.append("It stands in the book just so.")
+        return held
+    said.remarks.append("The book has it already: what it is made of changes from today on.")
+    return replace(record, since=book.day)
+
+
+def _line(mixing: Mixing, said: FormulaSaid, line: LineRow) -> b.FormulaLine:
+    kind, ident = _meant(mixing, said, line)
+    numbers = {"material": ident} if kind == "material" else {"formula": ident}
+    return b.FormulaLine(
+        **numbers, amount=line.amount, unit=line.unit or "percent", rest=line.amount is None, stage=line.stage
+    )
+
+
+def _meant(mixing: Mixing, said: FormulaSaid, line: LineRow) -> tuple[str, Id]:
+    """Which material or formula an ingredient is; a new material without a price where nothing is called so."""
+    mark = mark_of(line.ingredient)
+    told = mixing.means.get(mark, "")
+    found = mixing.names.meant(told if told and told != NEW else line.ingredient)
+    if found.value and told != NEW:
+        kind, _, number = found.value.partition(":")
+        own = mixing.names.name_of(found.value)
+        if name_key(own) != name_key(line.ingredient):
+            said.remarks.append(f"{line.ingredient} is {own} here.")
+        return kind, int(number)
+    if found.near and told != NEW and (told or mark not in mixing.asked):
+        mixing.asked[mark] = NameAsked(mark, line.ingredient, found.near, told, (said.rows.sheet, line.row))
+    key = name_key(line.ingredient)
+    if key not in mixing.unpriced:
+        nature = nature_of(line.ingredient)
+        mixing.unpriced[key] = b.Material(mixing.plan.numbers.new(), line.ingredient, "ingredient", nature)
+    return "material", mixing.unpriced[key].id
+
+
+def asked_names(mixing: Mixing) -> tuple[NameAsked, ...]:
+    """The names that have to be settled before anything is saved."""
+    return tuple(mixing.asked.values())
+
+
+def formula_changes(mixing: Mixing) -> Iterator[Planned]:
+    """New materials without a price, then each formula after those that are in it; loops are noted as wrong."""
+    for material in mixing.unpriced.values():
+        yield Planned(Put(material), 0, 0)
+    waiting = {record.id: (said, record) for said, record in mixing.puts}
+    done = {one for one in mixing.names.all if one.value.startswith("formula:") and "-" not in one.value}
+    placed = {int(one.value.removeprefix("formula:")) for one in done}
+    while ready := [one for one, (_, record) in waiting.items() if _inside(record) <= placed]:
+        for one in ready:
+            said, record = waiting.pop(one)
+            placed.add(one)
+            yield Planned(Put(record), said.rows.sheet, said.rows.row)
+    _say_loops(mixing, waiting)
+
+
+def _say_loops(mixing: Mixing, waiting: Mapping[Id, tuple[FormulaSaid, b.Formula]]) -> None:
+    """What is left waits for itself, or for one that something else is wrong with: the first is said."""
+    for said, record in waiting.values():
+        inside = _inside(record)
+        while more := {part for one in inside if one in waiting for part in _inside(waiting[one][1])} - inside:
+            inside |= more
+        if record.id in inside:
+            names = [one.rows.name for one, other in waiting.values() if other.id in inside]
+            words = f"{record.name} would contain itself, by way of {' and '.join(names)}. Correct an ingredient."
+            place = next(n for n, one in enumerate(record.lines) if one.formula in waiting)
+            line = said.rows.lines[place]
+            mixing.wrong.append(Wrong(said.rows.sheet, line.row, line.at, line.ingredient, words))
+
+
+def _inside(record: b.Formula) -> set[Id]:
+    return {line.formula for line in record.lines if line.formula is not None}
+
+
+__all__ = ["FormulaSaid", "Mixing", "NameAsked", "Numbers", "asked_names", "formula_changes", "plan_formulas"]

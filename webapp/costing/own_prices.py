@@ -1,0 +1,325 @@
+"""Materials of a maker's own sheets as changes of the book.
+
+What she paid becomes orders, list prices become quotes, and a price without supplier and day a starting price, which
+is marked until the first order.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from datetime import date
+from decimal import Decimal
+
+from webapp.costing import book as b
+from webapp.costing import renewing
+from webapp.costing.amounts import ONE, ZERO, percent, plain
+from webapp.costing.book import Book, Id
+from webapp.costing.called import Names, known
+from webapp.costing.changes import Change, Put
+from webapp.costing.densities import suggestions
+from webapp.costing.limits import name_key
+from webapp.costing.own_cells import MONEY_PLACES, rounded
+from webapp.costing.own_materials import MaterialRow
+from webapp.costing.own_rows import Wrong
+from webapp.costing.units import MASS, PIECES, VOLUME
+
+PAID, LIST, ABOUT = "paid", "list", "about"
+SOURCE = "the maker's own sheet"
+#: from which share on a starting price's last decimal is worth a word
+_WORTH_SAYING = Decimal("0.0005")
+
+
+@dataclass(frozen=True, slots=True)
+class How:
+    """What the prices of the sheets are, as a person said once: `rates` are home money for one of another currency."""
+
+    prices: str = ABOUT
+    supplier: str = ""
+    day: date | None = None
+    tax_included: bool = False
+    rates: Mapping[str, Decimal] = field(default_factory=dict)
+    published: bool = False
+    """Whether published densities are taken for what is bought by volume and has none."""
+    means: Mapping[str, str] = field(default_factory=dict)
+    """What a name was said to mean: its mark -> the name in the book, or NEW."""
+
+
+NEW = "new"
+
+
+@dataclass(frozen=True, slots=True)
+class Planned:
+    """A change with the row that it comes from."""
+
+    change: Change
+    sheet: int
+    row: int
+
+
+@dataclass
+class MaterialSaid:
+    """What becomes of one row: its material, whether the book has it already, and how its price is kept."""
+
+    row: MaterialRow
+    material: Id
+    known: bool
+    name: str
+    way: str = ""
+    """"paid", "list", "about", or "" where there is no price."""
+    remarks: list[str] = field(default_factory=list)
+    near: tuple[str, ...] = ()
+
+
+@dataclass
+class Numbers:
+    """Temporary numbers for what is new."""
+
+    last: int = 0
+
+    def new(self) -> Id:
+        """The next one, below zero."""
+        self.last -= 1
+        return self.last
+
+
+@dataclass
+class Plan:
+    """What is gathered while rows become changes."""
+
+    book: Book
+    how: How
+    numbers: Numbers
+    materials: dict[Id, b.Material] = field(default_factory=dict)
+    suppliers: dict[str, b.Supplier] = field(default_factory=dict)
+    orders: dict[tuple[Id, date, str], list[tuple[MaterialRow, b.OrderLine]]] = field(default_factory=dict)
+    quotes: list[tuple[MaterialRow, b.Quote]] = field(default_factory=list)
+    sources: dict[Id, MaterialRow] = field(default_factory=dict)
+    said: list[MaterialSaid] = field(default_factory=list)
+    wrong: list[Wrong] = field(default_factory=list)
+    _new: dict[str, Id] = field(default_factory=dict)
+
+    def material_named(self, row: MaterialRow, names: Names) -> tuple[Id, bool, tuple[str, ...]]:
+        """The material that a row means, made where there is none; whether it was there; names that are like it."""
+        told = self.how.means.get(mark_of(row.name), "")
+        found = names.meant(told or row.name) if told != NEW else None
+        if found and found.value:
+            ident = int(found.value)
+            self.materials.setdefault(ident, self.book.materials[ident])
+            return ident, True, ()
+        key = name_key(row.name)
+        if key not in self._new:
+            ident = self._new[key] = self.numbers.new()
+            self.materials[ident] = b.Material(ident, row.name, row.kind, row.nature)
+        return self._new[key], False, found.near if found else ()
+
+
+def mark_of(name: str) -> str:
+    """A name as a word that a field's name may hold; names that are the same have the same."""
+    digits = 0
+    for letter in name_key(name):
+        digits = (digits * 1_000_003 + ord(letter)) % (1 << 61)
+    return f"n{digits:x}"
+
+
+def plan_materials(book: Book, rows: Sequence[MaterialRow], how: How, numbers: Numbers) -> Plan:
+    """What the rows make of the book; a price that something is wrong with counts nothing."""
+    plan = Plan(book, how, numbers)
+    names = Names(known(book.materials.values()))
+    for row in rows:
+        if not row.name:
+            continue
+        ident, there, near = plan.material_named(row, names)
+        said = MaterialSaid(row, ident, there, plan.materials[ident].name, remarks=list(row.remarks), near=near)
+        plan.said.append(said)
+        plan.sources.setdefault(ident, row)
+        _told_besides(plan, said)
+        if not row.wrong:
+            _priced(plan, said)
+    return plan
+
+
+def _told_besides(plan: Plan, said: MaterialSaid) -> None:
+    """What a row says besides its price, where the book says nothing yet; what it says otherwise is left as it is."""
+    row, held = said.row, plan.materials[said.material]
+    if said.known and name_key(held.name) != name_key(row.name):
+        said.remarks.append(f"{row.name} is {held.name} here.")
+    if said.known and held.kind != row.kind and row.unit and (row.unit == PIECES) != held.by_piece:
+        said.remarks.append(f"It is {held.kind} here.")
+    source = SOURCE
+    value = row.density
+    if value is None and row.unit in VOLUME and held.density is None and plan.how.published:
+        found = suggestions(held.name, row.inci or held.inci)
+        if found:
+            value, source = found[0].middle, found[0].source
+            said.remarks.append(f"Density {plain(value)} g/mL: {source}.")
+    new = {
+        "inci": held.inci or row.inci,
+        "also_known_as": held.also_known_as or row.code,
+        "density": held.density or (None if value is None else b.Density(plan.book.day, value, None, source)),
+    }
+    if said.known and row.density is not None and held.density is not None and held.density.value != row.density:
+        said.remarks.append(f"Its density stays {plain(held.density.value)} g/mL; the sheet says {plain(row.density)}.")
+    plan.materials[said.material] = replace(held, **new)  # type: ignore[arg-type]
+
+
+# --- prices
+
+
+def _priced(plan: Plan, said: MaterialSaid) -> None:
+    row, how = said.row, plan.how
+    if row.price is None or row.size is None or not row.unit:
+        said.remarks.append("No price here: it is not known until one is entered.")
+        return
+    rate = _rate(plan, row)
+    if rate is None:
+        return
+    supplier, day = row.supplier or how.supplier, row.day or how.day
+    if how.prices == PAID and supplier and day:
+        _paid(plan, said, supplier, day)
+    elif how.prices == LIST and supplier:
+        _listed(plan, said, supplier, day or plan.book.day, rate)
+    else:
+        said.way = ABOUT
+        if how.prices != ABOUT:
+            missing = "supplier" if not supplier else "day"
+            said.remarks.append(f"The sheet says no {missing}, so it is a starting price.")
+        if any(line.material == said.material for order in plan.book.orders.values() for line in order.lines):
+            said.remarks.append("It was bought before: what was paid counts, so its price stays.")
+            return
+        _start(plan, said, rate)
+
+
+def _rate(plan: Plan, row: MaterialRow) -> Decimal | None:
+    """Home money for one of the row's; a fault where nobody said."""
+    home = plan.book.workshop.currency
+    if row.currency in ("", home):
+        return ONE
+    if row.currency not in plan.how.rates:
+        words = f"This price is in {row.currency}. Type above what one {row.currency} is in {home}."
+        plan.wrong.append(Wrong(row.sheet, row.row, 0, row.name, words, "rates"))
+        return None
+    return plan.how.rates[row.currency]
+
+
+def _cost(plan: Plan, row: MaterialRow, rate: Decimal) -> Decimal:
+    """What a pack costs in home money: with tax where it is a cost, without where it is reclaimed. Not rounded."""
+    tax, inside = percent(row.tax_rate or ZERO), plan.how.tax_included
+    price = (row.price or ZERO) * rate
+    if plan.book.terms.registered:
+        return price / (ONE + tax) if inside else price
+    return price if inside else price * (ONE + tax)
+
+
+def _start(plan: Plan, said: MaterialSaid, rate: Decimal) -> None:
+    row = said.row
+    factors = MASS if row.unit in MASS else VOLUME
+    unit = _LARGE.get(row.unit, row.unit)
+    quantity = (row.size or ONE) * (ONE if row.unit == PIECES else factors[row.unit] / factors[unit])
+    exact = _cost(plan, row, rate) / quantity
+    kept = rounded(exact, MONEY_PLACES)
+    if exact and abs(exact - kept) > exact * _WORTH_SAYING:
+        said.remarks.append(
+            f"Kept as {plain(kept)} for one {'piece' if unit == PIECES else unit}, half-up to four decimals."
+        )
+    held = plan.materials[said.material]
+    plan.materials[said.material] = replace(held, starting=b.StartingPrice(kept, unit))
+
+
+#: what a starting price is kept for one of, so that its four decimals lose nothing that is worth a word
+_LARGE = {
+    **dict.fromkeys(("g", "mg", "kg"), "kg"),
+    **dict.fromkeys(("oz", "lb"), "lb"),
+    **dict.fromkeys(("mL", "L"), "L"),
+    **{unit: "US gallon" for unit in VOLUME if unit.startswith("US")},
+    **{unit: "imp gallon" for unit in VOLUME if unit.startswith("imp")},
+}
+
+
+def _supplier(plan: Plan, name: str, currency: str) -> Id:
+    found = Names(known(plan.book.suppliers.values())).meant(name)
+    if found.value:
+        return int(found.value)
+    key = name_key(name)
+    if key not in plan.suppliers:
+        plan.suppliers[key] = b.Supplier(plan.numbers.new(), name, currency)
+    return plan.suppliers[key].id
+
+
+def _exchange(plan: Plan, currency: str) -> b.Exchange | None:
+    home = plan.book.workshop.currency
+    return None if currency == home else b.Exchange("home per unit", plan.how.rates[currency])
+
+
+def _paid(plan: Plan, said: MaterialSaid, supplier: str, day: date) -> None:
+    row, said.way = said.row, PAID
+    if day > plan.book.day:
+        plan.wrong.append(Wrong(row.sheet, row.row, 0, row.name, f"{day} lies ahead. Correct the day."))
+        return
+    currency = row.currency or plan.book.workshop.currency
+    ident = _supplier(plan, supplier, currency)
+    line = b.OrderLine(
+        said.material, row.packs, row.size or ONE, row.unit, row.price,
+        tax_rate=row.tax_rate or ZERO, tax_included=plan.how.tax_included and bool(row.tax_rate),
+    )  # fmt: skip
+    same = (order for order in plan.book.orders.values() if (order.supplier, order.day) == (ident, day))
+    if any(_same(line, other) for order in same for other in order.lines):
+        said.remarks.append("This purchase stands in the book already: it is not entered again.")
+        return
+    plan.orders.setdefault((ident, day, currency), []).append((row, line))
+
+
+def _same(one: b.OrderLine, other: b.OrderLine) -> bool:
+    def of(line: b.OrderLine) -> tuple[object, ...]:
+        return line.material, line.packs, line.size, line.unit, line.price
+
+    return of(one) == of(other)
+
+
+def _listed(plan: Plan, said: MaterialSaid, supplier: str, since: date, rate: Decimal) -> None:
+    row, said.way = said.row, LIST
+    currency = row.currency or plan.book.workshop.currency
+    price = rounded(_cost(plan, row, ONE), MONEY_PLACES)
+    until = max(renewing.valid_until(plan.book), since)
+    ident = _supplier(plan, supplier, currency)
+    quote = b.Quote(
+        plan.numbers.new(), said.material, ident, since, until, row.size or ONE, row.unit, price, currency,
+        _exchange(plan, currency),
+    )  # fmt: skip
+    if any(replace(other, id=quote.id, until=until, note="") == quote for other in plan.book.quotes.values()):
+        said.remarks.append("This list price stands in the book already.")
+        return
+    if any(other.material == said.material for _, other in plan.quotes):
+        said.remarks.append("It is kept beside the first one, which counts.")
+    plan.quotes.append((row, quote))
+    if plan.materials[said.material].starting is None:
+        _start(plan, said, rate)
+
+
+# --- as changes, in the order in which they hold
+
+
+def changes_of(plan: Plan) -> Iterator[Planned]:
+    """Suppliers, materials, orders, quotes, and the materials once more whose price a quote is from now on."""
+    first = next(iter(plan.sources.values()), None)
+    for made in plan.suppliers.values():
+        yield Planned(Put(made), first.sheet if first else 0, first.row if first else 0)
+    for ident, material in plan.materials.items():
+        if material != plan.book.materials.get(ident):
+            yield Planned(Put(material), *_from(plan.sources.get(ident)))
+    for (supplier, day, currency), lines in plan.orders.items():
+        order = b.Order(
+            plan.numbers.new(), supplier, day, tuple(line for _, line in lines),
+            currency=currency, exchange=_exchange(plan, currency), note=f"From {SOURCE}.",
+        )  # fmt: skip
+        yield Planned(Put(order), *_from(lines[0][0]))
+    chosen: dict[Id, b.Quote] = {}
+    for row, quote in plan.quotes:
+        chosen.setdefault(quote.material, quote)
+        yield Planned(Put(quote), *_from(row))
+    for ident, quote in chosen.items():
+        yield Planned(Put(replace(plan.materials[ident], quote=quote.id)), *_from(plan.sources.get(ident)))
+
+
+def _from(row: MaterialRow | None) -> tuple[int, int]:
+    return (row.sheet, row.row) if row else (0, 0)

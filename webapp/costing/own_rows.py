@@ -1,0 +1,176 @@
+"""Rows of a maker's own sheet: which of them say something, and what is wrong at which cell."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass, field, replace
+from typing import TypeVar
+
+from webapp.costing.amounts import Unreadable
+from webapp.costing.own_cells import Doubt, Told
+from webapp.costing.own_columns import Layout, OwnTable, role_of, words_of
+
+T = TypeVar("T")
+_TOTAL = re.compile(r"(grand |sub ?)?totals?|sum|summe|gesamt|zwischensumme|totale?|somme|suma|subtotaal|totaal")
+HEADING, TOTAL, HEADS, COMMENT = "a heading", "a total", "heads once more", "words outside the columns"
+
+
+def column_letters(column: int) -> str:
+    """What spreadsheets call a column, counted from 0: A, B … Z, AA."""
+    letters = ""
+    number = column + 1
+    while number:
+        number, last = divmod(number - 1, 26)
+        letters = chr(ord("A") + last) + letters
+    return letters
+
+
+@dataclass(frozen=True, slots=True)
+class Wrong:
+    """What is wrong at a cell: sheet and column from 0, row from 1. `choice`: one choice for all sheets cures it."""
+
+    sheet: int
+    row: int
+    column: int
+    read: str
+    sentence: str
+    choice: str = ""
+
+    @property
+    def mark(self) -> str:
+        """The cell, as a correction of it is sent."""
+        return cell_mark(self.sheet, self.row, self.column)
+
+    @property
+    def cell(self) -> str:
+        """The cell as spreadsheets call it: B7."""
+        return f"{column_letters(self.column)}{self.row}"
+
+
+def cell_mark(sheet: int, row: int, column: int) -> str:
+    """A cell as a word that a field's name may hold."""
+    return f"s{sheet}_r{row}_c{column}"
+
+
+def row_mark(sheet: int, row: int) -> str:
+    """A row in the same way."""
+    return f"s{sheet}_r{row}"
+
+
+@dataclass(frozen=True, slots=True)
+class Skipped:
+    """A row that was passed over: what it is, and its first words."""
+
+    sheet: int
+    row: int
+    what: str
+    words: str
+
+
+@dataclass
+class OwnRow:
+    """One row while it is read: its cells by what they hold, faults and remarks as they are found."""
+
+    sheet: int
+    number: int
+    table: OwnTable
+    layout: Layout
+    told: Told
+    wrong: list[Wrong] = field(default_factory=list)
+    remarks: list[str] = field(default_factory=list)
+
+    def text(self, role: str) -> str:
+        """The cell that holds something; "" where no column does."""
+        place = self.layout.place(role)
+        return "" if place is None else self.table.cell(self.number, place)
+
+    def head(self, role: str) -> str:
+        """The head above that cell."""
+        place = self.layout.place(role)
+        return "" if place is None or not self.layout.heads else self.table.cell(self.layout.heads, place)
+
+    def fault(self, role: str, sentence: str, choice: str = "", *also: str) -> None:
+        """Note what is wrong, at the cell of `role` or of the first other that there is a column for."""
+        places = (self.layout.place(one) for one in (role, *also))
+        place = next((one for one in places if one is not None), 0)
+        read = self.table.cell(self.number, place)
+        self.wrong.append(Wrong(self.sheet, self.number, place, read, sentence, choice))
+
+    def read(self, role: str, how: Callable[[str, Told], T]) -> T | None:
+        """What a cell says; None where it is blank, or wrong: then that is noted."""
+        text = self.text(role)
+        if not text or text in ("-", "\u2013", "\u2014", "n/a", "N/A"):
+            return None
+        if text.startswith("#"):
+            self.fault(role, f"{text[:20]} is what a spreadsheet writes where a formula failed. Type the value.")
+            return None
+        try:
+            return how(text, self.told)
+        except Doubt as doubt:
+            self.fault(role, doubt.sentence, doubt.choice)
+        except Unreadable as unreadable:
+            self.fault(role, unreadable.sentence)
+        return None
+
+
+def rows_of(sheet: int, table: OwnTable, layout: Layout, told: Told, left_out: frozenset[str]) -> Iterator[OwnRow]:
+    """The rows below the heads that are not blank and were not left out."""
+    told = replace(told, exact=table.exact)
+    for number in range(layout.heads + 1, len(table.rows) + 1):
+        if any(cell.strip() for cell in table.rows[number - 1]) and row_mark(sheet, number) not in left_out:
+            yield OwnRow(sheet, number, table, layout, told)
+
+
+def is_total(row: OwnRow) -> bool:
+    """Whether a row is a sum: one of its cells says so, before any other that is no number."""
+    for cell in row.table.rows[row.number - 1]:
+        words = words_of(cell)
+        if words:
+            return bool(_TOTAL.fullmatch(words)) or words.startswith("total ")
+    return False
+
+
+def is_heads(row: OwnRow) -> bool:
+    """Whether a row says the heads once more."""
+    if not row.layout.heads:
+        return False
+    here = row.table.rows[row.number - 1]
+    roles = [role_of(cell, row.layout.holds) for cell in here if len(cell) < 60]
+    same = [one for one, head in zip(here, row.table.rows[row.layout.heads - 1], strict=False) if one and one == head]
+    return len(same) > 1 or (sum(map(bool, roles)) > 1 and sum(map(bool, roles)) == len([one for one in here if one]))
+
+
+def filled(row: OwnRow) -> list[str]:
+    """The cells of a row that hold anything, in any column."""
+    return [text for place in range(row.table.width) if (text := row.table.cell(row.number, place))]
+
+
+def mentioned(row: OwnRow) -> list[str]:
+    """The roles whose cells hold anything."""
+    return [role for role in row.layout.roles if role and row.text(role)]
+
+
+def skipped(row: OwnRow, what: str) -> Skipped:
+    """The note of a row that was passed over."""
+    return Skipped(row.sheet, row.number, what, ", ".join(filled(row))[:60])
+
+
+def corrected(tables: tuple[OwnTable, ...], fixes: Mapping[str, str]) -> tuple[OwnTable, ...]:
+    """The tables with what a person typed in place of some cells; a blank text, or another's mark, changes nothing."""
+    found = list(tables)
+    for mark, text in fixes.items():
+        cell = re.fullmatch(r"s([0-9]{1,2})_r([0-9]{1,5})_c([0-9]{1,3})", mark)
+        if (
+            cell is None
+            or not text.strip()
+            or int(cell[1]) >= len(found)
+            or not 0 < int(cell[2]) <= len(found[int(cell[1])].rows)
+        ):
+            continue
+        table, row, column = found[int(cell[1])], int(cell[2]) - 1, int(cell[3])
+        cells = [*table.rows[row], *[""] * (column + 1 - len(table.rows[row]))]
+        cells[column] = text.strip()
+        rows = (*table.rows[:row], tuple(cells), *table.rows[row + 1 :])
+        found[int(cell[1])] = replace(table, rows=rows)
+    return tuple(found)

@@ -1,0 +1,287 @@
+"""A maker's own sheets, whole: what they hold, what is wrong at which cell, what they would cost, and the changes.
+
+Nothing is guessed that a person can't see and correct; nothing is stored here, and nothing at all where one row is
+wrong: she corrects it, or leaves it out.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
+
+from webapp.costing import own_cells as cells
+from webapp.costing.book import Book, Id
+from webapp.costing.changes import Change, Put, apply
+from webapp.costing.densities import suggestions
+from webapp.costing.gaps import Figure
+from webapp.costing.own_cells import Told
+from webapp.costing.own_columns import (
+    FORMULAS,
+    MATERIALS,
+    MOST_ROWS,
+    MOST_SHEETS,
+    NOTHING,
+    ROLES,
+    Layout,
+    OwnTable,
+    laid_out,
+    laid_out_as,
+)
+from webapp.costing.own_formulas import FormulaRows, formulas_in
+from webapp.costing.own_materials import MaterialRow, materials_in
+from webapp.costing.own_planned import FormulaSaid, NameAsked, asked_names, formula_changes, names_with, plan_formulas
+from webapp.costing.own_prices import ABOUT, LIST, PAID, How, MaterialSaid, Numbers, Planned, changes_of, plan_materials
+from webapp.costing.own_rows import Skipped, Wrong, corrected
+from webapp.costing.reckoning import Reckoning
+from webapp.costing.sheets import Sign, sign_of
+from webapp.costing.units import VOLUME
+
+
+@dataclass(frozen=True, slots=True)
+class Choices:
+    """What a person chose; whatever is empty is guessed from the sheets. Sheets that are not named are guessed."""
+
+    layouts: Mapping[int, Layout] = field(default_factory=dict)
+    told: Told = field(default=Told())
+    amounts: str = ""
+    """What bare amounts of formulas are: "percent", "grams", "parts"."""
+    prices: str = ""
+    how: How = field(default=How())
+    fixes: Mapping[str, str] = field(default_factory=dict)
+    left_out: frozenset[str] = frozenset()
+
+
+@dataclass(frozen=True, slots=True)
+class MaterialSeen:
+    """A material as it will be: `cost` per gram or piece."""
+
+    said: MaterialSaid
+    cost: Figure | None
+
+
+@dataclass(frozen=True, slots=True)
+class FormulaSeen:
+    """A formula as it will be: `cost` per gram."""
+
+    said: FormulaSaid
+    cost: Figure | None
+
+
+@dataclass(frozen=True, slots=True)
+class OwnReading:
+    """Everything that the sheets say. `asks` are the choices that have to be made, or were made, for all of them."""
+
+    tables: tuple[OwnTable, ...]
+    layouts: tuple[Layout, ...]
+    sign: Sign
+    prices: str
+    materials: tuple[MaterialSeen, ...] = ()
+    formulas: tuple[FormulaSeen, ...] = ()
+    unpriced: tuple[str, ...] = ()
+    wrong: tuple[Wrong, ...] = ()
+    names: tuple[NameAsked, ...] = ()
+    skipped: tuple[Skipped, ...] = ()
+    asks: frozenset[str] = frozenset()
+    currencies: tuple[str, ...] = ()
+    """Other currencies than the workshop's that prices are in."""
+    voluminous: tuple[str, ...] = ()
+    """What is bought by volume, has no density, and has a published one."""
+    changes: tuple[Change, ...] = ()
+    after: Book | None = None
+    faults: tuple[tuple[str, str], ...] = ()
+    """What concerns a whole sheet: its field, and a sentence."""
+
+    @property
+    def good(self) -> bool:
+        """Whether all of it can be saved."""
+        return bool(self.changes) and not (self.wrong or self.faults or self.names)
+
+
+def read_own(book: Book, tables: Sequence[OwnTable], choices: Choices) -> OwnReading:
+    """The sheets as they are understood, with the changes that they come to."""
+    read = corrected(tuple(tables[:MOST_SHEETS]), choices.fixes)
+    layouts = tuple(_layout(number, table, choices) for number, table in enumerate(read))
+    sign = _sign(read, layouts, choices.told)
+    told = replace(choices.told, sign=sign.sign, home=book.workshop.currency)
+    reading = OwnReading(read, layouts, sign, "", faults=_faults(read, layouts))
+    if reading.faults:
+        return reading
+    rows, skipped = _materials(read, layouts, told, choices)
+    prices = choices.prices or _guessed(rows)
+    numbers = Numbers()
+    plan = plan_materials(book, rows, replace(choices.how, prices=prices), numbers)
+    names, _ = names_with(book, plan, ())
+    formulas: list[FormulaRows] = []
+    for number, (table, layout) in enumerate(zip(read, layouts, strict=True)):
+        if layout.holds == FORMULAS:
+            found, passed = formulas_in(
+                number, table, layout, told, choices.left_out, known=names, amounts=choices.amounts
+            )
+            formulas += found
+            skipped += passed
+    mixing = plan_formulas(book, plan, formulas, choices.how.means)
+    planned = [*changes_of(plan), *formula_changes(mixing)]
+    wrong = [
+        *(one for row in rows for one in row.wrong),
+        *plan.wrong,
+        *mixing.wrong,
+        *(one for rows in formulas for one in rows.wrong),
+    ]
+    after, refused, kept = _applied(book, planned, [*mixing.said])
+    wrong += refused
+    costs = Reckoning(after)
+    return replace(
+        reading,
+        prices=prices,
+        materials=tuple(MaterialSeen(one, _material_cost(costs, after, one.material)) for one in plan.said),
+        formulas=tuple(FormulaSeen(one, _formula_cost(costs, after, one.formula)) for one in mixing.said),
+        unpriced=tuple(one.name for one in mixing.unpriced.values()),
+        wrong=tuple(sorted(wrong, key=lambda one: (one.sheet, one.row, one.column))),
+        names=asked_names(mixing),
+        skipped=tuple(skipped),
+        asks=frozenset(one.choice for one in wrong if one.choice) | _said_already(choices),
+        currencies=tuple(sorted({row.currency for row in rows if row.currency} - {book.workshop.currency})),
+        voluminous=_voluminous(plan.said, book),
+        changes=tuple(kept),
+        after=after,
+    )
+
+
+def _layout(number: int, table: OwnTable, choices: Choices) -> Layout:
+    chosen = choices.layouts.get(number)
+    if chosen is None:
+        return laid_out(table)
+    return chosen if chosen.roles or chosen.holds == NOTHING else laid_out_as(table, chosen.holds)
+
+
+def _sign(tables: Sequence[OwnTable], layouts: Sequence[Layout], told: Told) -> Sign:
+    """How decimals are written: as was chosen, else as the sheets show."""
+    if told.sign:
+        return Sign(told.sign)
+    found = []
+    for table, layout in zip(tables, layouts, strict=True):
+        here = replace(told, exact=table.exact)
+        places = [place for place, role in enumerate(layout.roles) if role in _NUMBERS]
+        for row in range(layout.heads + 1, len(table.rows) + 1):
+            found += [cells.signed_cells(text, here) for place in places if (text := table.cell(row, place))]
+    return sign_of(one for one in found if one)
+
+
+_NUMBERS = frozenset(
+    ("pack", "packs", "price", "unit_price", "tax_rate", "density", "percent", "grams", "parts", "amount", "batch")
+)
+
+
+def _faults(tables: Sequence[OwnTable], layouts: Sequence[Layout]) -> tuple[tuple[str, str], ...]:
+    """What has to be chosen before any row can be read."""
+    found = []
+    if all(layout.holds == NOTHING for layout in layouts):
+        found.append(("sheets-0-holds", "Say which sheet holds materials with prices, or formulas."))
+    for number, (table, layout) in enumerate(zip(tables, layouts, strict=True)):
+        roles = set(layout.roles)
+        if layout.holds != NOTHING and len(table.rows) > MOST_ROWS:
+            words = f"This sheet has more than {MOST_ROWS:,} rows. Save a part of it in a file of its own."
+            found.append((f"sheets-{number}-holds", words))
+        if layout.holds == MATERIALS and not {"name", "inci"} & roles:
+            found.append((f"sheets-{number}-columns-0", "Choose the column with the material's name."))
+        if layout.holds == FORMULAS and "ingredient" not in roles:
+            found.append((f"sheets-{number}-columns-0", "Choose the column with the ingredient."))
+        if layout.holds == FORMULAS and not {"percent", "grams", "parts", "amount"} & roles:
+            found.append((f"sheets-{number}-columns-0", "Choose the column that says how much of each ingredient."))
+        twice = next((role for role in layout.roles if role and layout.roles.count(role) > 1), "")
+        if twice:
+            words = f"Two columns are said to hold the same ({ROLES[layout.holds][twice]}). Choose one of them."
+            last = len(layout.roles) - 1 - layout.roles[::-1].index(twice)
+            found.append((f"sheets-{number}-columns-{last}", words))
+    return tuple(found)
+
+
+def _materials(
+    tables: Sequence[OwnTable], layouts: Sequence[Layout], told: Told, choices: Choices
+) -> tuple[list[MaterialRow], list[Skipped]]:
+    rows: list[MaterialRow] = []
+    skipped: list[Skipped] = []
+    for number, (table, layout) in enumerate(zip(tables, layouts, strict=True)):
+        if layout.holds == MATERIALS:
+            found, passed = materials_in(number, table, layout, told, choices.left_out)
+            rows += found
+            skipped += passed
+    return rows, skipped
+
+
+def _guessed(rows: Sequence[MaterialRow]) -> str:
+    """What prices are taken for until somebody says it: by what most rows name."""
+    priced = [row for row in rows if row.price is not None]
+    if priced and sum(bool(row.supplier and row.day) for row in priced) * 2 > len(priced):
+        return PAID
+    return LIST if priced and sum(bool(row.supplier) for row in priced) * 2 > len(priced) else ABOUT
+
+
+def _said_already(choices: Choices) -> frozenset[str]:
+    """The choices for all sheets that were made: they are offered again, so that they can be changed."""
+    told = choices.told
+    made = {"sign": told.sign, "days": told.days, "system": told.system, "unit": told.unit, "amounts": choices.amounts}
+    return frozenset(name for name, text in made.items() if text) | ({"rates"} if choices.how.rates else frozenset())
+
+
+def _voluminous(said: Sequence[MaterialSaid], book: Book) -> tuple[str, ...]:
+    found = []
+    for one in said:
+        held = book.materials.get(one.material)
+        has = one.row.density is not None or (held is not None and held.density is not None)
+        if one.row.unit in VOLUME and not has and suggestions(one.name, one.row.inci):
+            found.append(one.name)
+    return tuple(dict.fromkeys(found))
+
+
+# --- applied, row by row
+
+
+def _applied(
+    book: Book, planned: Sequence[Planned], said: Sequence[FormulaSaid]
+) -> tuple[Book, list[Wrong], list[Change]]:
+    """The book after all of it, what was refused at its row, and the changes that hold."""
+    refused, kept = [], []
+    lines = {one.formula: one for one in said}
+    for one in planned:
+        after = apply(book, one.change)
+        if isinstance(after, Book):
+            book = after
+            kept.append(one.change)
+            continue
+        for fault in after[:1]:
+            row, column = one.row, 0
+            record = one.change.record if isinstance(one.change, Put) else None
+            mixed = lines.get(getattr(record, "id", 0))
+            step = fault.field.split("-")[1:2]
+            if mixed and step and step[0].isdigit():
+                place = int(step[0])
+                row, column = (
+                    mixed.lines.get(place, row),
+                    mixed.rows.lines[place].at if place < len(mixed.rows.lines) else 0,
+                )
+            refused.append(Wrong(one.sheet, row, column, getattr(record, "name", ""), fault.sentence))
+    return book, refused, kept
+
+
+def _material_cost(costs: Reckoning, book: Book, ident: Id) -> Figure | None:
+    return costs.material(ident).unit_cost if ident in book.materials else None
+
+
+def _formula_cost(costs: Reckoning, book: Book, ident: Id) -> Figure | None:
+    return costs.formula(ident).per_gram if ident in book.formulas else None
+
+
+__all__ = [
+    "ABOUT",
+    "FORMULAS",
+    "LIST",
+    "MATERIALS",
+    "NOTHING",
+    "PAID",
+    "Choices",
+    "How",
+    "OwnReading",
+    "Told",
+    "read_own",
+]

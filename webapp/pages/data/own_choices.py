@@ -1,0 +1,189 @@
+"""What was chosen beside a maker's own sheets: from the fields of the page to the core's words, and back."""
+
+from __future__ import annotations
+
+import hashlib
+import re
+from collections.abc import Mapping, Sequence
+from contextlib import suppress
+from datetime import UTC, date, datetime
+from decimal import Decimal
+from typing import Any
+
+from webapp.costing import limits
+from webapp.costing.amounts import MINOR_UNITS, Notation, Unreadable
+from webapp.costing.own_cells import Told
+from webapp.costing.own_columns import (
+    MATERIALS,
+    MOST_COLUMNS,
+    MOST_SHEETS,
+    ROLES,
+    Layout,
+    OwnTable,
+    laid_out,
+    laid_out_as,
+    laid_out_at,
+    words_of,
+)
+from webapp.costing.own_prices import How
+from webapp.costing.own_sheets import ABOUT, LIST, PAID, Choices, OwnReading
+from webapp.costing.units import PURCHASE_UNITS
+from webapp.errors import Problem
+from webapp.pages import addresses
+from webapp.pages.rendering import Desk
+from webapp.store.drafts import Draft
+
+SIGNS = {"point": ".", "comma": ","}
+#: under which kind what the columns of some heads hold is remembered, among what is half entered
+REMEMBERED = "columns"
+MOST_TYPED = 500
+
+
+def choices_of(desk: Desk, data: Mapping[str, Any], tables: Sequence[OwnTable]) -> Choices:
+    """What was chosen, as the core takes it; whatever is none of the choices is left to be guessed."""
+    prices = _one_of(data, "prices", (PAID, LIST, ABOUT))
+    how = How(
+        prices,
+        _text(data, "supplier").strip()[: limits.NAME_LENGTH],
+        _day(_text(data, "day")),
+        _text(data, "tax") == "in",
+        _rates(desk, data),
+        bool(_text(data, "published")),
+        _texts(data, "means"),
+    )
+    told = Told(
+        SIGNS.get(_text(data, "sign"), ""),
+        _one_of(data, "days", ("day first", "month first")),
+        _one_of(data, "system", ("US", "imp")),
+        _one_of(data, "unit", PURCHASE_UNITS),
+        _one_of(data, "currency", tuple(MINOR_UNITS)),
+    )
+    return Choices(
+        _layouts(desk, data, tables),
+        told,
+        _one_of(data, "amounts", ("percent", "grams", "parts")),
+        prices,
+        how,
+        _texts(data, "fix"),
+        frozenset(mark for mark, text in _texts(data, "leave").items() if text),
+    )
+
+
+def _layouts(desk: Desk, data: Mapping[str, Any], tables: Sequence[OwnTable]) -> dict[int, Layout]:
+    """What each sheet holds: as was chosen; before that as it was for the same heads; else as it is guessed."""
+    sent = data.get("sheets")
+    if not isinstance(sent, list):
+        known = remembered(desk)
+        return {number: known_layout(table, known) or laid_out(table) for number, table in enumerate(tables)}
+    found = {}
+    for number, table in enumerate(tables[:MOST_SHEETS]):
+        one = sent[number] if number < len(sent) and isinstance(sent[number], Mapping) else {}
+        found[number] = _layout(one, table)
+    return found
+
+
+def _layout(sent: Mapping[str, Any], table: OwnTable) -> Layout:
+    holds = _one_of(sent, "holds", tuple(ROLES))
+    if not holds:
+        return laid_out(table)
+    heads = _heads(_text(sent, "heads"), table)
+    if holds != _text(sent, "was"):
+        return laid_out_as(table, holds)
+    if _text(sent, "heads") != _text(sent, "was_heads"):
+        return laid_out_at(table, holds, heads)
+    columns = sent.get("columns")
+    chosen = [str(one or "") for one in columns[:MOST_COLUMNS]] if isinstance(columns, list) else []
+    return Layout(holds, heads, tuple(one if one in ROLES[holds] else "" for one in chosen) or ("",))
+
+
+def _heads(text: str, table: OwnTable) -> int:
+    return min(int(text), len(table.rows)) if re.fullmatch(r"[0-9]{1,5}", text.strip(), re.ASCII) else 0
+
+
+def _rates(desk: Desk, data: Mapping[str, Any]) -> dict[str, Decimal]:
+    """The rates that could be read; one that could not is asked for again."""
+    found = {}
+    for code, text in _texts(data, "rates").items():
+        with suppress(Unreadable):
+            if text.strip() and code.upper() in MINOR_UNITS:
+                found[code.upper()] = limits.RATE.read(text, desk.notation)
+    return found
+
+
+def _day(text: str) -> date | None:
+    try:
+        return limits.DAY.read(text, Notation()) if text.strip() else None
+    except Unreadable:
+        return None
+
+
+def _text(data: Mapping[str, Any], name: str) -> str:
+    text = data.get(name, "")
+    return text if isinstance(text, str) else ""
+
+
+def _one_of(data: Mapping[str, Any], name: str, allowed: Sequence[str]) -> str:
+    text = _text(data, name)
+    return text if text in allowed else ""
+
+
+def _texts(data: Mapping[str, Any], name: str) -> dict[str, str]:
+    found = data.get(name)
+    pairs = found.items() if isinstance(found, Mapping) else ()
+    return {key: text[: limits.NOTE_LENGTH] for key, text in list(pairs)[:MOST_TYPED] if isinstance(text, str)}
+
+
+# --- what stands in the fields
+
+
+def texts_of(data: Mapping[str, Any], reading: OwnReading) -> dict[str, str]:
+    """The fields as they stand: what was typed, and what was guessed where nothing was."""
+    names = ("sign", "days", "system", "unit", "currency", "amounts", "supplier", "day", "published")
+    texts = {name: _text(data, name) for name in names}
+    texts["prices"] = reading.prices
+    texts["tax"] = _text(data, "tax") or "out"
+    for group in ("fix", "means", "rates", "leave"):
+        texts |= {f"{group}-{key}": text for key, text in _texts(data, group).items()}
+    for number, layout in enumerate(reading.layouts):
+        at = f"sheets-{number}"
+        texts |= {f"{at}-holds": layout.holds, f"{at}-was": layout.holds}
+        texts |= {f"{at}-heads": str(layout.heads), f"{at}-was_heads": str(layout.heads)}
+        texts |= {f"{at}-columns-{place}": role for place, role in enumerate(layout.roles)}
+    return texts
+
+
+# --- remembered for the same heads
+
+
+def mark_of_heads(table: OwnTable, layout: Layout) -> str:
+    """The heads of a sheet as one mark; "" where it has none."""
+    heads = table.rows[layout.heads - 1] if layout.heads else ()
+    words = "|".join(words_of(head) or head.strip() for head in heads)
+    return f"heads-{hashlib.sha256(words.encode()).hexdigest()[:40]}" if words.strip("|") else ""
+
+
+def remembered(desk: Desk) -> dict[str, Mapping[str, str]]:
+    """What columns held under heads that were met before."""
+    return {one.form: one.texts for one in desk.store.drafts(kinds=(REMEMBERED,))}
+
+
+def known_layout(table: OwnTable, known: Mapping[str, Mapping[str, str]]) -> Layout | None:
+    """The layout of a sheet whose heads were met before."""
+    for row in range(1, min(len(table.rows), 20) + 1):
+        found = known.get(mark_of_heads(table, Layout(MATERIALS, row)))
+        if found and found.get("holds") in ROLES:
+            roles = tuple(found.get("columns", "").split("|"))
+            return Layout(found["holds"], row, tuple(one if one in ROLES[found["holds"]] else "" for one in roles))
+    return None
+
+
+def remember(desk: Desk, reading: OwnReading) -> None:
+    """Keep what the columns hold, for the next sheet with these heads. Where that can't be done nothing is lost."""
+    for table, layout in zip(reading.tables, reading.layouts, strict=True):
+        mark = mark_of_heads(table, layout)
+        if not mark or not any(layout.roles):
+            continue
+        texts = {"holds": layout.holds, "columns": "|".join(layout.roles)}
+        draft = Draft(mark, REMEMBERED, addresses.OWN, texts, datetime.now(UTC), desk.snapshot.epoch, 0)
+        with suppress(Problem):
+            desk.store.keep_draft(draft, mark)

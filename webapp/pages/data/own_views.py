@@ -1,0 +1,316 @@
+"""What is shown of a maker's own sheets: the columns with their first rows, what is wrong, what it would cost."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from webapp.costing.gaps import Figure
+from webapp.costing.own_columns import FORMULAS, MATERIALS, MOST_COLUMNS, NOTHING, ROLES, Layout, OwnTable
+from webapp.costing.own_prices import ABOUT, LIST, NEW, PAID, mark_of
+from webapp.costing.own_rows import Wrong, cell_mark, column_letters, row_mark
+from webapp.costing.own_sheets import Choices, FormulaSeen, MaterialSeen, OwnReading
+from webapp.costing.units import PURCHASE_UNITS
+from webapp.pages.drawn import Form
+from webapp.pages.rendering import Desk, View
+
+PLACE, TITLE = "settings", "From a sheet of your own"
+#: how many first rows stand beside a column, how many wrong cells are shown at once, and rows of each preview
+FIRST_ROWS, MOST_WRONG, MOST_SHOWN = 3, 40, 200
+#: what was answered and is not asked any more: it is carried along
+CARRIED = ("fix-", "leave-", "means-")
+HOLDS = ((MATERIALS, "materials and prices"), (FORMULAS, "formulas"), (NOTHING, "nothing that is wanted"))
+WAYS = {PAID: "paid: an order", LIST: "list price: a quote", ABOUT: "starting price", "": "no price yet"}
+#: a choice for all sheets: what it is called, and its options
+CHOICES: Mapping[str, tuple[str, tuple[tuple[str, str], ...]]] = {
+    "sign": (
+        "Decimals are written with",
+        (("", "as the sheet shows"), ("point", "a point: 12.50"), ("comma", "a comma: 12,50")),
+    ),
+    "days": (
+        "In a day like 03/04/2026",
+        (("", "choose"), ("day first", "the day stands first"), ("month first", "the month stands first")),
+    ),
+    "system": (
+        "Gallons, pints and fluid ounces are",
+        (("", "choose"), ("US", "US measures"), ("imp", "imperial measures")),
+    ),
+    "unit": ("An amount without a unit is in", (("", "choose"), *((one, one) for one in PURCHASE_UNITS))),
+    "amounts": (
+        "Bare amounts of formulas are",
+        (("", "choose"), ("percent", "percent"), ("grams", "grams"), ("parts", "parts")),
+    ),
+}
+
+
+@dataclass(frozen=True, slots=True)
+class ColumnView:
+    """One column: its letter, its head, its first cells, and the field that says what it holds."""
+
+    field: str
+    letter: str
+    head: str
+    cells: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class SheetView:
+    """One sheet: what it may hold, its columns, and how many it has beyond those that can be chosen."""
+
+    field: str
+    title: str
+    hidden: bool
+    remarks: tuple[str, ...]
+    holds: str
+    heads: int
+    columns: tuple[ColumnView, ...]
+    roles: tuple[tuple[str, str], ...]
+    beyond: int
+    left: tuple[str, ...]
+    """Heads of columns that are left out."""
+
+
+@dataclass(frozen=True, slots=True)
+class CellView:
+    """A cell to put right: the fields of its correction ("" where its row is left out) and of leaving the row out."""
+
+    fix: str
+    leave: str
+    label: str
+    row: int
+    read: str
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
+class NameView:
+    """A name that may be a slip: the field, what stands there and where, and what it may mean."""
+
+    field: str
+    name: str
+    where: str
+    options: tuple[tuple[str, str], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class MaterialView:
+    """A material as it will be."""
+
+    name: str
+    known: bool
+    pack: str
+    price: str
+    way: str
+    by_piece: bool
+    cost: Figure | None
+    remarks: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class FormulaView:
+    """A formula as it will be, and what a gram of it costs."""
+
+    name: str
+    known: bool
+    lines: int
+    way: str
+    batch: str
+    cost: Figure | None
+    remarks: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class OwnView:
+    """All that stands on the page."""
+
+    name: str
+    sheets: tuple[SheetView, ...]
+    choices: tuple[tuple[str, str, tuple[tuple[str, str], ...]], ...]
+    rates: tuple[tuple[str, str], ...]
+    has_prices: bool
+    has_tax: bool
+    voluminous: tuple[str, ...]
+    cells: tuple[CellView, ...]
+    more_wrong: int
+    carried: tuple[tuple[str, str], ...]
+    names: tuple[NameView, ...]
+    materials: tuple[MaterialView, ...]
+    formulas: tuple[FormulaView, ...]
+    more: tuple[int, int]
+    unpriced: tuple[str, ...]
+    skipped: tuple[tuple[str, str, str], ...]
+    good: bool
+    nothing_new: bool
+    act: str
+    sign: str
+    prices: tuple[tuple[str, str], ...] = (
+        (PAID, "what I paid: an order of each supplier and day"),
+        (LIST, "list prices of suppliers: quotes that count from today"),
+        (ABOUT, "about what it costs: starting prices, until the first order"),
+    )
+    holds: tuple[tuple[str, str], ...] = HOLDS
+
+
+def page(desk: Desk, form: Form, name: str, reading: OwnReading, choices: Choices) -> View:
+    """The page with what was read; what is wrong stands at its field."""
+    cells = _cells(reading, choices)
+    names = _names(reading)
+    shown = {one.fix for one in cells if one.fix} | {one.leave for one in cells} | {one.field for one in names}
+    view = OwnView(
+        name,
+        tuple(_sheet(number, *one) for number, one in enumerate(zip(reading.tables, reading.layouts, strict=True))),
+        tuple((key, *CHOICES[key]) for key in CHOICES if _is_asked(key, reading)),
+        tuple((f"rates-{code.lower()}", code) for code in reading.currencies),
+        any(one.said.row.price is not None for one in reading.materials),
+        any("tax_rate" in layout.roles for layout in reading.layouts),
+        reading.voluminous,
+        cells,
+        max(0, len([one for one in reading.wrong if not one.choice]) - MOST_WRONG),
+        tuple((key, text) for key, text in form.texts.items() if key.startswith(CARRIED) and key not in shown),
+        names,
+        tuple(_material(desk, one) for one in reading.materials[:MOST_SHOWN]),
+        tuple(_formula(desk, one) for one in reading.formulas[:MOST_SHOWN]),
+        (max(0, len(reading.materials) - MOST_SHOWN), max(0, len(reading.formulas) - MOST_SHOWN)),
+        reading.unpriced,
+        tuple((f"{reading.tables[one.sheet].title}, row {one.row}", one.what, one.words) for one in reading.skipped),
+        reading.good,
+        bool(reading.materials or reading.formulas) and not (reading.changes or reading.wrong or reading.names),
+        _act(reading),
+        _sign(reading),
+    )  # fmt: skip
+    read = {one.fix: one.read for one in cells if one.fix}
+    form = replace(form, texts={**read, **form.texts}, faults=(*form.faults, *_faults(reading, names)))
+    return View("data/own_sheet.html", TITLE, PLACE, view, form, "data/_own_sheet.html")
+
+
+def _is_asked(choice: str, reading: OwnReading) -> bool:
+    return choice in reading.asks or (choice == "sign" and bool(reading.sign.because))
+
+
+def _act(reading: OwnReading) -> str:
+    counts = ((len({one.said.material for one in reading.materials}), "material"), (len(reading.formulas), "formula"))
+    said = [f"{count} {word}{'' if count == 1 else 's'}" for count, word in counts if count]
+    return f"Save {' and '.join(said)}" if said else "Save"
+
+
+def _sign(reading: OwnReading) -> str:
+    if not reading.sign.because:
+        return ""
+    return f"Read with a decimal {'comma' if reading.sign.sign == ',' else 'point'}, because of {reading.sign.because}."
+
+
+def _sheet(number: int, table: OwnTable, layout: Layout) -> SheetView:
+    at = f"sheets-{number}"
+    width = min(table.width, MOST_COLUMNS)
+    columns = tuple(_column(at, table, layout, place) for place in range(width) if _says_anything(table, place))
+    roles = (("", "left out"), *ROLES[layout.holds].items())
+    left = tuple(
+        one.head or f"column {one.letter}" for one in columns if not _role(layout, int(one.field.rpartition("-")[2]))
+    )
+    return SheetView(
+        at, table.title, table.hidden, table.remarks, layout.holds, layout.heads,
+        columns if layout.holds != NOTHING else (), roles, max(0, table.width - MOST_COLUMNS), left,
+    )  # fmt: skip
+
+
+def _role(layout: Layout, place: int) -> str:
+    return layout.roles[place] if place < len(layout.roles) else ""
+
+
+def _says_anything(table: OwnTable, place: int) -> bool:
+    return any(place < len(row) and row[place].strip() for row in table.rows[:MOST_SHOWN])
+
+
+def _column(at: str, table: OwnTable, layout: Layout, place: int) -> ColumnView:
+    below = (table.cell(row, place) for row in range(layout.heads + 1, len(table.rows) + 1))
+    first = [text for text in below if text][:FIRST_ROWS]
+    head = table.cell(layout.heads, place) if layout.heads else ""
+    return ColumnView(f"{at}-columns-{place}", column_letters(place), head[:60], tuple(one[:40] for one in first))
+
+
+# --- what is wrong
+
+
+def _cells(reading: OwnReading, choices: Choices) -> tuple[CellView, ...]:
+    """The cells that are wrong and no choice cures, each once, then the rows that were left out."""
+    wrong = {one.mark: one for one in reading.wrong if not one.choice}
+    found = [_cell(reading, one) for one in list(wrong.values())[:MOST_WRONG]]
+    shown = {one.leave for one in found}
+    for mark in sorted(choices.left_out)[:MOST_WRONG]:
+        sheet, _, row = mark[1:].partition("_r")
+        if f"leave-{mark}" not in shown and sheet.isdigit() and row.isdigit() and int(sheet) < len(reading.tables):
+            found.append(
+                _cell(reading, Wrong(int(sheet), int(row), 0, reading.tables[int(sheet)].cell(int(row), 0), ""))
+            )
+    return tuple(found)
+
+
+def _cell(reading: OwnReading, wrong: Wrong) -> CellView:
+    table, layout = reading.tables[wrong.sheet], reading.layouts[wrong.sheet]
+    role = ROLES[layout.holds].get(_role(layout, wrong.column), "")
+    words = ", ".join(text for place in range(table.width) if (text := table.cell(wrong.row, place)))
+    return CellView(
+        f"fix-{cell_mark(wrong.sheet, wrong.row, wrong.column)}",
+        f"leave-{row_mark(wrong.sheet, wrong.row)}",
+        f"{table.title}, {wrong.cell}{f': {role}' if role else ''}",
+        wrong.row,
+        table.cell(wrong.row, wrong.column),
+        words[:160],
+    )
+
+
+def _names(reading: OwnReading) -> tuple[NameView, ...]:
+    """Ingredients that may be slips, to be answered; then new materials with a name like one that is in the book."""
+    found = [
+        NameView(
+            f"means-{one.mark}",
+            one.name,
+            f"{reading.tables[one.where[0]].title}, row {one.where[1]}",
+            (("", "choose"), *((name, name) for name in one.near), (NEW, "something new, without a price yet")),
+        )
+        for one in reading.names
+    ]
+    for seen in reading.materials:
+        row, near = seen.said.row, seen.said.near
+        options = (("", "something new"), *((name, name) for name in near))
+        where = f"{reading.tables[row.sheet].title}, row {row.row}"
+        field = f"means-{mark_of(row.name)}"
+        if near and all(one.field != field for one in found):
+            found.append(NameView(field, row.name, where, options))
+    return tuple(found[:MOST_WRONG])
+
+
+def _faults(reading: OwnReading, names: Sequence[NameView]) -> tuple[tuple[str, str], ...]:
+    """Everything that is wrong, each at the one field that cures it."""
+    found: dict[str, str] = dict(reading.faults)
+    for one in reading.wrong:
+        if one.choice == "rates":
+            found |= {f"rates-{code.lower()}": one.sentence for code in reading.currencies if code in one.sentence}
+        elif one.choice:
+            found.setdefault(one.choice, one.sentence)
+        elif sum(key.startswith("fix-") for key in found) < MOST_WRONG:
+            found.setdefault(f"fix-{one.mark}", one.sentence)
+    asked = {f"means-{one.mark}" for one in reading.names}
+    for name in (one for one in names if one.field in asked):
+        near = " or ".join(words for value, words in name.options[1:-1])
+        found[name.field] = f"Nothing is called {name.name}. Did you mean {near}?"
+    return tuple(found.items())
+
+
+# --- what it would be
+
+
+def _material(desk: Desk, seen: MaterialSeen) -> MaterialView:
+    row, formats = seen.said.row, desk.formats
+    pack = "" if row.size is None else f"{formats.number(row.size)} {row.unit}"
+    price = "" if row.price is None else formats.money(row.price, row.currency or desk.book.workshop.currency)
+    by_piece = row.kind != "ingredient"
+    remarks = tuple(dict.fromkeys(seen.said.remarks))
+    return MaterialView(seen.said.name, seen.said.known, pack, price, WAYS[seen.said.way], by_piece, seen.cost, remarks)
+
+
+def _formula(desk: Desk, seen: FormulaSeen) -> FormulaView:
+    rows = seen.said.rows
+    batch = f"{desk.formats.number(rows.batch)} g" if rows.batch is not None else ""
+    remarks = tuple(dict.fromkeys(seen.said.remarks))
+    return FormulaView(rows.name, seen.said.known, len(rows.lines), rows.way, batch, seen.cost, remarks)
