@@ -13,9 +13,10 @@ from webapp.costing.changes import Put
 from webapp.errors import CannotStart, Problem
 from webapp.exchange import book_files
 from webapp.exchange.book_cells import RowFault
+from webapp.exchange.book_changes import called, differences
 from webapp.exchange.book_words import SHEETS
 from webapp.exchange.tables import CannotRead
-from webapp.importing import Looked, exported, look, named, take
+from webapp.importing import Looked, exported, look, take
 from webapp.serving import hold_data
 from webapp.settings import Settings
 from webapp.store.opening import FILE, open_store
@@ -104,7 +105,13 @@ def _said(looked: Looked) -> list[str]:
     lines = [f"{SHEETS[kind][0]}: {new} new, {changed} changed" for kind, (new, changed) in looked.counts.items()]
     lines += [f"{looked.back.same} things are as they are here already."] if looked.back.same else []
     changed = [one for one in looked.back.arrived if one.before is not None or not isinstance(one.change, Put)]
-    lines += _some([f"changed: {SHEETS[one.version.kind][1]} {named(looked, one.change)}" for one in changed], "more")
+    told = [
+        f"{SHEETS[one.version.kind][1].capitalize()} {called(looked.back, one)}: {found.head}: "
+        f"{found.before or '(nothing)'} -> {found.after or '(nothing)'}"
+        for one in changed
+        for found in differences(looked.back, one)
+    ]
+    lines += _some(told, "more changes")
     lines += _some([f"Doubtful: {_told(one)}" for one in looked.doubts], "more doubts")
     return lines
 

@@ -13,7 +13,7 @@ from typing import Any
 
 from webapp.costing.amounts import JSON_NOTATION, Notation
 from webapp.costing.book import Book
-from webapp.costing.changes import Put, key_of
+from webapp.costing.changes import Put
 from webapp.costing.everything import Everything
 from webapp.costing.taking_over import Arriving, taken_over, unfit
 from webapp.errors import Fault, Unprocessable
@@ -111,12 +111,3 @@ def _again(book: Book, looked: Looked) -> None:
 
 def _fault(one: RowFault) -> Fault:
     return Fault(f"{one.sheet}-{one.row}", "row", f"{one.column}: {one.sentence}" if one.column else one.sentence)
-
-
-def named(looked: Looked, change: Arriving) -> str:
-    """What a change is about, as a file calls it."""
-    names = looked.back.naming.names
-    identity = key_of(change.record)[1] if isinstance(change, Put) else change.id
-    if isinstance(identity, tuple):
-        return ", ".join(names.get(one, "") for one in identity)
-    return names.get(identity, "")

@@ -28,6 +28,7 @@ from webapp.api import (
     verdicts,
     waterfall,
     what_ifs,
+    whole_book,
 )
 from webapp.api.asking import STEMS
 from webapp.api.interface import PREFIX
@@ -37,6 +38,7 @@ __all__ = ["PARTS", "PREFIX", "STEMS"]
 #: fixed addresses stand before those with a variable
 PARTS = (
     settings,
+    whole_book,
     orders,
     lists,
     materials,

@@ -166,7 +166,7 @@ def _owner_since(file: _File, inner: BookSheet, row: Row, versions: Mapping[date
         return None
     told = file.reading.day(inner, row, OWNER_SINCE)
     one = file.reading.naming.find(inner.kind, row.cells[OWNER])
-    days = {*versions, *(version.since for version in file.held.of(inner.kind).get(one, ()))}
+    days: set[date | None] = {*versions, *(version.since for version in file.held.of(inner.kind).get(one, ()))}
     if told is None and len(days) == 1:
         only: date | None = next(iter(days))
         return only

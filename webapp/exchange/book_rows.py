@@ -99,7 +99,7 @@ def _main_rows(everything: Everything, kind: str, names: Mapping[Id, str]) -> It
     for one, versions in everything.of(kind).items():
         for record in versions:
             shown = entry.show(shape_of(kind), record)
-            cells = {column.key: _cell(column, shown, names) for column in described.columns if column.field}
+            cells = {column.key: cell(column, shown, names) for column in described.columns if column.field}
             if kind in UNNAMED:
                 cells[CALLED] = names[one]
             for given in shape_of(kind).given:
@@ -132,10 +132,11 @@ def _inner_row(described: BookSheet, held: Any, owner: dict[str, str], names: Ma
     if described.many:
         return {**owner, described.inner: names[held]}
     shown = entry.show(described.shape, held)
-    return owner | {column.key: _cell(column, shown, names) for column in described.columns if column.field}
+    return owner | {column.key: cell(column, shown, names) for column in described.columns if column.field}
 
 
-def _cell(column: Column, shown: Mapping[str, Any], names: Mapping[Id, str]) -> str:
+def cell(column: Column, shown: Mapping[str, Any], names: Mapping[Id, str]) -> str:
+    """The text of a cell, of a record as `entry.show` gives it."""
     value: Any = shown
     for name in column.field:
         value = None if value is None else value[name]

@@ -43,7 +43,9 @@ PAY_HOUR = f"{PAY}/hour/{{product}}"
 PAY_PRICE = f"{PAY}/price/{{product}}/{{channel}}"
 SETTINGS = "/settings"
 DATA = "/data"
+EXPORT = f"{DATA}/export"
 IMPORT = f"{DATA}/import"
+IMPORT_SHOWN = f"{IMPORT}/{{token}}"
 OWN = f"{DATA}/own"
 OWN_SHEET = f"{OWN}/{{token}}"
 WORK = f"{DATA}/work/{{token}}"
@@ -131,6 +133,8 @@ ROOMS = {
     "sales": SALES,
     "pasted sales": SALES_PASTE,
     "changes": CHANGES,
+    "export": EXPORT,
+    "import": IMPORT,
     "own": OWN,
 }
 
@@ -283,6 +287,11 @@ def link(kind: str, ident: int | None = None, act: str = "") -> str:
     if ident is None:
         return new(kind) if act == "new" else BASE[kind]
     return thing(kind, ident, act)
+
+
+def import_shown(token: str) -> str:
+    """Where a file is looked at before it is imported."""
+    return IMPORT_SHOWN.format(token=token)
 
 
 def own_sheet(token: str) -> str:
