@@ -39,11 +39,19 @@ class Told:
 def description(app: FastAPI) -> dict[str, Any]:
     """The OpenAPI description, made once for each application."""
     if not hasattr(app.state, "described"):
-        from webapp.api import PARTS, answered, answered_line, answered_materials, answered_pay, answered_sizes  # noqa: PLC0415 - made only where somebody reads it
+        from webapp.api import (  # noqa: PLC0415 - made only where somebody reads it
+            PARTS,
+            answered,
+            answered_line,
+            answered_materials,
+            answered_own,
+            answered_pay,
+            answered_sizes,
+        )
 
         routes = [route for part in PARTS for route in part.router.routes]
         named = schemas.components() | acts.components() | answered.components() | answered_sizes.components()
-        parts = (answered, answered_line, answered_materials, answered_pay, answered_sizes)
+        parts = (answered, answered_line, answered_materials, answered_own, answered_pay, answered_sizes)
         told = {name: schema for part in parts for name, schema in part.ANSWERS.items()}
         app.state.described = described(routes, named, told)
     found: dict[str, Any] = app.state.described
