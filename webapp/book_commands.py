@@ -80,7 +80,7 @@ def bring(settings: Settings, source: Path, today: date, *, sure: bool) -> int:
         if not (sure or _agreed()):
             return FOUND_WRONG
         try:
-            saved = take(store, settings, looked, Intent("Import", why=source.name[:200]), today)
+            saved = take(store, looked, Intent("Import", why=source.name[:200]), today)
         except Problem as problem:
             raise CannotStart(problem.sentence) from None
     _say(f"Imported as change {saved.change}, which can be undone.")

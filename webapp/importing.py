@@ -20,7 +20,6 @@ from webapp.errors import Fault, Unprocessable
 from webapp.exchange.book_back import Back, at_row, back
 from webapp.exchange.book_cells import RowFault
 from webapp.exchange.book_rows import Document, document_of
-from webapp.settings import Settings
 from webapp.store.backups import BEFORE_IMPORT
 from webapp.store.opening import Store
 from webapp.store.writing import UNCHANGED, Intent, Saved
@@ -89,7 +88,7 @@ def look(
     return Looked(found, held, snapshot.book, after, tuple(faults), tuple(doubts), snapshot.epoch, snapshot.version)
 
 
-def take(store: Store, settings: Settings, looked: Looked, intent: Intent, today: date) -> Saved:
+def take(store: Store, looked: Looked, intent: Intent, today: date) -> Saved:
     """Store all of it as one change, after a copy of the data was made. Unprocessable where it can't be."""
     if looked.faults:
         raise Unprocessable([_fault(one) for one in looked.faults])

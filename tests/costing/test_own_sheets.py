@@ -366,3 +366,25 @@ def test_nothing_is_read_where_the_columns_are_not_known() -> None:
 def test_the_changes_are_what_was_shown() -> None:
     reading = read(PRICES, BLOCKS)
     assert apply_all(EMPTY, reading.changes) == reading.after
+
+
+@pytest.mark.parametrize(
+    ("text", "cell"),
+    [
+        (f"Item|Pack|Price\n{'a' * 121}|1 kg|1", "A2"),
+        ("Item|Pack|Price\nShea\u202e|1 kg|1", "A2"),
+        ("Item|Supplier|Pack|Price\nShea|Mi\x07ll|1 kg|1", "B2"),
+        ("Item|Pack|Price\nShea|10000001 kg|1", "B2"),
+        ("Item|Pack|Price\nShea|1 kg|10000000", "C2"),
+        ("Item|Pack|Price\nShea|1 kg|-1", "C2"),
+        ("Item|Pack|Price per kg\nShea|10000000 kg|1000", "C2"),
+        ("Item|Pack|Price\nShea|10000000 pcs|0.01", "A2"),
+        ("Item|Pack|Price|Date\nShea|1 kg|1|2250-01-01", "D2"),
+        ("Recipe|Ingredient|g\nBalm|Shea|10000001", "C2"),
+        (f"Recipe|Ingredient|%\n{'b' * 121}|Shea|100", "A2"),
+    ],
+)
+def test_what_no_field_would_take_is_refused_at_its_cell(text: str, cell: str) -> None:
+    reading = read(text)
+    assert cell in dict(sentences(reading)), sentences(reading)
+    assert not reading.good

@@ -15,7 +15,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from tests import examples
-from tests.exchange.carried import empty_store, enter, later_and_earlier, same_by_name, settings_of
+from tests.exchange.carried import empty_store, enter, later_and_earlier, same_by_name
 from tests.small_books import small
 from tests.small_purchases import DAY
 from webapp import example
@@ -86,7 +86,7 @@ def test_the_example_comes_back_equal_and_a_second_time_changes_nothing(stores: 
     same_by_name(one, other, DAY)
     version = other.snapshot(DAY).version
     again = looked(other, kind, data)
-    assert take(other, settings_of(tmp_path), again, Intent("Import"), DAY).change == UNCHANGED
+    assert take(other, again, Intent("Import"), DAY).change == UNCHANGED
     assert other.snapshot(DAY).version == version == 1
     costs = [Reckoning(store.snapshot(DAY).book).line() for store in (one, other)]
     assert len(costs[0]) == len(costs[1]) > 30
@@ -109,7 +109,7 @@ def test_a_copy_is_made_before_anything_is_stored(new_file: Path, tmp_path: Path
     example.fill(one, DAY)
     store = empty_store(new_file, tmp_path / "mine")
     found = looked(store, "json", whole.written(exported(one, DAY)))
-    assert take(store, settings_of(tmp_path / "mine"), found, Intent("Import"), DAY).change == 1
+    assert take(store, found, Intent("Import"), DAY).change == 1
     store.close()
     assert [path.name.endswith("before-import.db") for path in (tmp_path / "mine" / "backups").glob("*.db")] == [True]
 

@@ -18,6 +18,7 @@ from webapp.costing.decisions import DECISION
 from webapp.costing.describing import Field, Part, Rows, Shape
 from webapp.costing.entry import read
 from webapp.costing.monthly_sales import SHEET as SALES_SHEET
+from webapp.costing.own_shapes import OWN_SHEETS
 from webapp.costing.pack_asking import ASKING
 from webapp.costing.pasted_lines import ROLES
 from webapp.costing.sheets import MOST_CHARACTERS, MOST_COLUMNS, SIGNS
@@ -146,6 +147,7 @@ SHAPES = {
     "kept_what_if": _KEPT_WHAT_IF,
     "monthly_sales": SALES_SHEET,
     "pasted_sales": _PASTED_SALES,
+    "own_sheet": OWN_SHEETS,
 }
 #: which candidate of a question is meant; what takes it
 PLACE: schemas.Schema = {
@@ -238,6 +240,12 @@ EXAMPLES: dict[str, dict[str, Any]] = {
         "sales": [{"product": "$product", "channel": "$channel", "jars": "36"}],
     },
     "pasted_sales": {"text": "Product;Channel;Jars\nHair butter, 100 g;Saturday market;36\n"},
+    "own_sheet": {
+        "sheets": [
+            {"title": "Prices", "text": "Ingredient;Pack;Price\nKokum butter;1 kg;27.50\n"},
+            {"title": "Formulas", "text": "Formula;Ingredient;%\nPlain stick;Kokum butter;100\n"},
+        ]
+    },
     "pasted_lines": {"text": "Item;Qty;Pack size;Price\nShea butter;2;2,5 kg;31,00\nJojoba;1;500 mL;14,80\n"},
 }
 

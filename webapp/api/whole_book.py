@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from typing import Any
 
-from starlette.requests import Request
 from starlette.responses import JSONResponse, Response
 
 from webapp import importing
@@ -118,7 +117,7 @@ def preview(asked: TodayNow, body: BodyNow) -> Response:
     operation_id="import_book",
     openapi_extra=BODY,
 )
-def bring(request: Request, asked: TodayNow, body: BodyNow, terms: TermsNow) -> Response:
+def bring(asked: TodayNow, body: BodyNow, terms: TermsNow) -> Response:
     """All of it or nothing, with one undo, after a copy of the data was made. If-Match is wanted."""
     intent = terms.intent("Import", body, must_match=True)
     document, take_doubtful = _taken(body.data)
@@ -126,7 +125,7 @@ def bring(request: Request, asked: TodayNow, body: BodyNow, terms: TermsNow) -> 
     wrong = (*looked.faults, *(() if take_doubtful else looked.doubts))
     if wrong:
         raise Unprocessable([_fault(one) for one in wrong])
-    saved = importing.take(asked.store, request.app.state.settings, looked, intent, asked.today)
+    saved = importing.take(asked.store, looked, intent, asked.today)
     return JSONResponse({"version": saved.version, "change": saved.change})
 
 

@@ -12,7 +12,8 @@ from dataclasses import dataclass, field
 from datetime import date
 from decimal import Decimal, InvalidOperation
 
-from webapp.costing.amounts import MINOR_UNITS, MOST_CHARACTERS, Unreadable, half_up, plain
+from webapp.costing import limits as lim
+from webapp.costing.amounts import JSON_NOTATION, MINOR_UNITS, MOST_CHARACTERS, Unreadable, half_up, plain
 from webapp.costing.sheets import SIGNS, bare, number_in, written_with
 from webapp.costing.units import MASS, PIECES, VOLUME
 from webapp.costing.written_units import AMOUNT, WHICH, unit_of
@@ -90,6 +91,20 @@ def rounded(value: Decimal, places: int) -> Decimal:
     return value if kept == value else kept
 
 
+def fitting(value: Decimal, kind: lim.Number, text: str) -> Decimal:
+    """The value as a field of that kind keeps it; Unreadable where it lies outside of what it may be."""
+    kept = rounded(value, kind.places)
+    try:
+        return kind.read(plain(kept), JSON_NOTATION)
+    except Unreadable as unreadable:
+        raise Unreadable(unreadable.code, f"{text[:40]}: {unreadable.sentence}") from None
+
+
+def words(text: str, kind: lim.Text = lim.NAME) -> str:
+    """A name as it is kept; Unreadable where it is too long or holds what can't be seen."""
+    return kind.read(text, JSON_NOTATION)
+
+
 def doubtful(text: str, told: Told) -> str:
     """What is said of a number that was read by what others or a choice say: 96,000 is read as 96000, not as 96."""
     found = AMOUNT.fullmatch(without_money(text)[0])
@@ -138,10 +153,10 @@ def known_unit(word: str, told: Told) -> str:
 def amount(text: str, told: Told, beside: str = "") -> Read:
     """How much, with the unit behind it or `beside` it: "1 kg", "2,5kg", "6 x 500 g", "box of 48"."""
     if counted := _COUNTED.fullmatch(text):
-        return Read(number(counted[1], told), PIECES)
+        return Read(fitting(number(counted[1], told), lim.QUANTITY, text), PIECES)
     if times := _TIMES.fullmatch(text):
         inner = amount(times[2], told, beside)
-        return Read(inner.value * Decimal(times[1]), inner.unit)
+        return Read(fitting(inner.value * Decimal(times[1]), lim.QUANTITY, text), inner.unit)
     found = AMOUNT.fullmatch(text)
     if not found:
         if unit_of(text):  # "kg" alone is one of it
@@ -149,9 +164,7 @@ def amount(text: str, told: Told, beside: str = "") -> Read:
         raise Unreadable("number-format", f"{text[:40]} is no amount. Type it with its unit, such as 1 kg.")
     value = number(found["number"].strip(), told)
     unit = known_unit(found["unit"], told) or known_unit(beside, told)
-    kept = rounded(value, QUANTITY_PLACES)
-    if kept <= 0:
-        raise Unreadable("number-range", f"{text[:40]}: an amount must be above 0.")
+    kept = fitting(value, lim.QUANTITY, text)
     return Read(kept, unit, "" if kept == value else f"{plain(value)} is kept as {plain(kept)}.")
 
 
@@ -168,7 +181,7 @@ def is_rest(text: str) -> bool:
 
 def in_grams(read: Read) -> Decimal | None:
     """A mass in grams, exactly, to six places; None for anything else."""
-    return rounded(read.value * MASS[read.unit], QUANTITY_PLACES) if read.unit in MASS else None
+    return fitting(read.value * MASS[read.unit], lim.GRAMS, plain(read.value)) if read.unit in MASS else None
 
 
 def measured(unit: str) -> bool:
@@ -210,9 +223,7 @@ def money(text: str, told: Told) -> tuple[Read, str]:
     if per and not said:
         rest, said = without_money(rest)
     value = number(rest.removesuffix("-").strip(), told)
-    if value < 0:
-        raise Unreadable("number-range", f"{text[:40]}: a price can't be below 0.")
-    kept = rounded(value, MONEY_PLACES)
+    kept = fitting(value, lim.MONEY, text)
     remark = "" if kept == value else f"{plain(value)} is kept as {plain(kept)}."
     return Read(kept, currency_of(said, told), remark), unit
 
@@ -221,17 +232,13 @@ def rate(text: str, told: Told) -> Decimal:
     """A rate in percent: "20 %", "20", and 0.2 too, as spreadsheets keep a fifth."""
     value = number(text.removesuffix("%").strip(), told)
     share = not text.endswith("%") and 0 < value < 1
-    if not 0 <= value <= 100:
-        raise Unreadable("number-range", f"{text[:40]}: a rate lies between 0 and 100 %.")
-    return half_up(value * 100 if share else value, 4)
+    return fitting(value * 100 if share else value, lim.TAX_RATE, text)
 
 
 def density(text: str, told: Told) -> Decimal:
     """Grams in a millilitre, with or without its unit."""
     value = number(re.sub(r"\s*(g/ml|g/cm3|g/cm\u00b3|kg/l|sg)$", "", text, flags=re.IGNORECASE), told)
-    if not Decimal("0.1") <= value <= 5:
-        raise Unreadable("number-range", f"{text[:40]} is no density in g/mL: those lie between 0.1 and 5.")
-    return half_up(value, 4)
+    return fitting(value, lim.DENSITY, text)
 
 
 # --- days
@@ -265,9 +272,10 @@ def _month(word: str) -> str:
 
 def _day(text: str, year: str, month: str, of_month: str) -> date:
     try:
-        return date(int(year), int(month), int(of_month))
+        found = date(int(year), int(month), int(of_month))
     except ValueError:
         raise Unreadable("date-format", f"There is no such day as {text[:40]}. Write it as year-month-day.") from None
+    return lim.DAY.read(found.isoformat(), JSON_NOTATION)
 
 
 def kinds() -> Mapping[str, str]:

@@ -10,6 +10,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from decimal import Decimal
 
+from webapp.costing import limits as lim
 from webapp.costing import own_cells as cells
 from webapp.costing.amounts import HUNDRED, ONE, ZERO, Unreadable, plain
 from webapp.costing.called import Names
@@ -105,11 +106,15 @@ class _Reader:
     stage: str = ""
 
     def begin(self, name: str, row: int, column: int) -> FormulaRows:
-        """The formula of that name, a new one where there is none yet."""
+        """The formula of that name, a new one where there is none yet; a name that can't be kept is wrong with it."""
         self.stage = ""
-        self.here = self.found.setdefault(
-            name_key(name), FormulaRows(self.sheet, row, name[:NAME_LENGTH], column=column)
-        )
+        try:
+            kept, trouble = cells.words(name), ""
+        except Unreadable as unreadable:
+            kept, trouble = name[:NAME_LENGTH], unreadable.sentence
+        self.here = self.found.setdefault(name_key(kept), FormulaRows(self.sheet, row, kept, column=column))
+        if trouble:
+            self.here.fault(trouble)
         return self.here
 
 
@@ -223,8 +228,8 @@ def _read_batch(formula: FormulaRows, row: OwnRow, text: str, role: str) -> None
 
 def _line(reader: _Reader, formula: FormulaRows, row: OwnRow) -> None:
     """One ingredient with its amount; percent counts before grams, where a row has both."""
-    ingredient = row.text("ingredient")
-    if not ingredient:
+    ingredient = row.words("ingredient")
+    if not ingredient and not row.text("ingredient"):
         row.fault("ingredient", "Name the ingredient, or leave this row out.")
     role = next((one for one in _AMOUNTS if row.text(one)), "")
     if not role:
@@ -232,7 +237,7 @@ def _line(reader: _Reader, formula: FormulaRows, row: OwnRow) -> None:
     read = _amount(reader, row, role) if role else None
     grams = row.read("grams", cells.number) if role == "percent" and row.text("grams") else None
     at, column = (reader.layout.place(one) or 0 for one in ("ingredient", role or "ingredient"))
-    stage = row.text("stage") or reader.stage
+    stage = row.words("stage") or reader.stage
     formula.wrong += row.wrong
     formula.remarks += row.remarks
     if read is not None and ingredient:
@@ -276,10 +281,7 @@ def _measured(text: str, told: Told, beside: str) -> Read:
         unit, factor = "g", MASS[read.unit]
     else:
         unit, factor = "", ONE
-    kept = cells.rounded(value * factor, QUANTITY_PLACES)
-    if kept <= 0:
-        raise Unreadable("number-range", f"{text[:40]}: an amount must be above 0. Leave the row out if it is none.")
-    return Read(kept, unit)
+    return Read(cells.fitting(value * factor, lim.QUANTITY, text), unit)
 
 
 # --- the whole formula

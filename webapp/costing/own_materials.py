@@ -8,11 +8,12 @@ from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
 
+from webapp.costing import limits as lim
 from webapp.costing import own_cells as cells
 from webapp.costing.amounts import ONE, Unreadable, plain
 from webapp.costing.called import nature_of
-from webapp.costing.limits import NAME_LENGTH, name_key
-from webapp.costing.own_cells import MONEY_PLACES, Read, Told
+from webapp.costing.limits import name_key
+from webapp.costing.own_cells import Read, Told
 from webapp.costing.own_columns import Layout, OwnTable, per_in, unit_in, words_of
 from webapp.costing.own_rows import (
     HEADING,
@@ -98,11 +99,10 @@ def _kind_of(text: str) -> str:
 
 
 def _material(row: OwnRow, under: str) -> MaterialRow:
-    name = row.text("name") or row.text("inci")
-    if not name:
-        row.fault("name", "Name the material, or leave this row out.")
-    elif len(name) > NAME_LENGTH:
-        row.fault("name", f"This is longer than {NAME_LENGTH} characters. Shorten it.")
+    role = "name" if row.text("name") else "inci"
+    name = row.words(role)
+    if not name and not row.wrong:
+        row.fault("name", "Name the material, or leave this row out.", "", "inci")
     price, pack, currency = _priced(row)
     said = row.text("kind")
     kind = _kind_of(said) or (_first_kind(said) or under)
@@ -111,7 +111,9 @@ def _material(row: OwnRow, under: str) -> MaterialRow:
     if pack and kind == "ingredient" and pack.unit == PIECES:
         kind = "packaging"
         row.remarks.append("It is bought by the piece, so it is read as packaging.")
-    packs = row.read("packs", cells.number)
+    packs = row.read("packs", lambda text, told: cells.fitting(cells.number(text, told), lim.QUANTITY, text))
+    inci = row.words("inci") if role == "name" else ""
+    supplier, code = row.words("supplier"), row.words("code", lim.SHORT)
     currency = row.read("currency", _currency) or currency
     day, density, tax = row.read("day", cells.day), row.read("density", cells.density), row.read("tax_rate", cells.rate)
     row.remarks += [said for role in ("pack", "price", "unit_price") if (said := _doubt(row, role))]
@@ -120,13 +122,13 @@ def _material(row: OwnRow, under: str) -> MaterialRow:
         row.number,
         name,
         kind,
-        row.text("inci") if row.text("name") else "",
-        row.text("supplier"),
-        row.text("code"),
+        inci,
+        supplier,
+        code,
         day,
         density,
         tax,
-        packs if packs and packs > 0 else ONE,
+        packs or ONE,
         pack.value if pack else None,
         pack.unit if pack else "",
         price,
@@ -224,7 +226,11 @@ def _for_pack(row: OwnRow, price: Read, each: Read, pack: Read) -> Decimal | Non
     turned = ONE if factor is None else factor[pack.unit] / factor[each.unit]
     share = pack.value * turned / each.value
     exact = price.value * share
-    kept = cells.rounded(exact, MONEY_PLACES)
+    try:
+        kept = cells.fitting(exact, lim.MONEY, plain(exact))
+    except Unreadable as unreadable:
+        row.fault("unit_price", unreadable.sentence, "", "price")
+        return None
     one, whole = f"{plain(each.value)} {each.unit}", f"{plain(pack.value)} {pack.unit}"
     row.remarks.append(f"{plain(price.value)} for {one} makes {plain(kept)} for {whole}.")
     return kept

@@ -12,14 +12,15 @@ from datetime import date
 from decimal import Decimal
 
 from webapp.costing import book as b
+from webapp.costing import limits as lim
 from webapp.costing import renewing
-from webapp.costing.amounts import ONE, ZERO, percent, plain
+from webapp.costing.amounts import ONE, ZERO, Unreadable, percent, plain
 from webapp.costing.book import Book, Id
 from webapp.costing.called import Names, known
 from webapp.costing.changes import Change, Put
 from webapp.costing.densities import suggestions
 from webapp.costing.limits import name_key
-from webapp.costing.own_cells import MONEY_PLACES, rounded
+from webapp.costing.own_cells import MONEY_PLACES, fitting, rounded
 from webapp.costing.own_materials import MaterialRow
 from webapp.costing.own_rows import Wrong
 from webapp.costing.units import MASS, PIECES, VOLUME
@@ -217,7 +218,14 @@ def _start(plan: Plan, said: MaterialSaid, rate: Decimal) -> None:
     unit = _LARGE.get(row.unit, row.unit)
     quantity = (row.size or ONE) * (ONE if row.unit == PIECES else factors[row.unit] / factors[unit])
     exact = _cost(plan, row, rate) / quantity
-    kept = rounded(exact, MONEY_PLACES)
+    try:
+        kept = fitting(exact, lim.MONEY, plain(exact))
+    except Unreadable as unreadable:
+        plan.wrong.append(Wrong(row.sheet, row.row, 0, row.name, unreadable.sentence))
+        return
+    if exact and not kept:
+        words = "This price is too small for its pack to be kept to four decimals. Correct one of them."
+        plan.wrong.append(Wrong(row.sheet, row.row, 0, row.name, words))
     if exact and abs(exact - kept) > exact * _WORTH_SAYING:
         said.remarks.append(
             f"Kept as {plain(kept)} for one {'piece' if unit == PIECES else unit}, half-up to four decimals."

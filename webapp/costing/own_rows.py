@@ -7,6 +7,8 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from typing import TypeVar
 
+from webapp.costing import limits as lim
+from webapp.costing import own_cells as cells
 from webapp.costing.amounts import Unreadable
 from webapp.costing.own_cells import Doubt, Told
 from webapp.costing.own_columns import Layout, OwnTable, role_of, words_of
@@ -112,6 +114,10 @@ class OwnRow:
         except Unreadable as unreadable:
             self.fault(role, unreadable.sentence)
         return None
+
+    def words(self, role: str, kind: lim.Text = lim.NAME) -> str:
+        """A cell as a name; "" where it is blank, or can't be kept as one: then that is noted."""
+        return self.read(role, lambda text, _: cells.words(text, kind)) or ""
 
 
 def rows_of(sheet: int, table: OwnTable, layout: Layout, told: Told, left_out: frozenset[str]) -> Iterator[OwnRow]:

@@ -74,7 +74,7 @@ def keep(desk: DeskNow, typed: TypedNow, token: str) -> Response:
     def work(job: Job) -> str:
         looked = importing.look(store, brought.document, today, brought.notation, job.say)
         job.store()
-        saved = importing.take(store, settings, looked, intent, today)
+        saved = importing.take(store, looked, intent, today)
         arriving.forget(settings.data, token)
         return f"{addresses.LINE}?done={saved.change}"
 

@@ -44,7 +44,7 @@ def choices_of(desk: Desk, data: Mapping[str, Any], tables: Sequence[OwnTable]) 
     prices = _one_of(data, "prices", (PAID, LIST, ABOUT))
     how = How(
         prices,
-        _text(data, "supplier").strip()[: limits.NAME_LENGTH],
+        _name(_text(data, "supplier")),
         _day(_text(data, "day")),
         _text(data, "tax") == "in",
         _rates(desk, data),
@@ -108,6 +108,13 @@ def _rates(desk: Desk, data: Mapping[str, Any]) -> dict[str, Decimal]:
             if text.strip() and code.upper() in MINOR_UNITS:
                 found[code.upper()] = limits.RATE.read(text, desk.notation)
     return found
+
+
+def _name(text: str) -> str:
+    try:
+        return limits.NAME.read(text, Notation())
+    except Unreadable:
+        return ""
 
 
 def _day(text: str) -> date | None:

@@ -1,0 +1,88 @@
+"""A maker's own sheets by JSON: looked at, corrected, kept in one change. Costs worked out here from what is sent."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+from typing import Any
+
+from starlette.testclient import TestClient
+
+from tests.api.test_answers import checked
+from webapp.api.acts import EXAMPLES
+
+KEEP, LOOK = "/api/own-sheet", "/api/own-sheet/reading"
+PRICES = "Ingredient;Pack;Price\nKokum butter;5 sacks;27.50\nIllipe butter;1 lb;9\n"
+FORMULAS = "Formula;Ingredient;%\nPlain stick;Kokum buter;40\nPlain stick;Illipe butter;60\n"
+
+
+def sheets(**more: Any) -> dict[str, Any]:
+    return {"sheets": [{"title": "Prices", "text": PRICES}, {"title": "Formulas", "text": FORMULAS}], **more}
+
+
+MENDED = {
+    "fixes": [{"sheet": "0", "row": "2", "column": "1", "text": "1 kg"}],
+    "names": [{"name": "Kokum buter", "means": "Kokum butter"}],
+}
+
+
+def test_what_is_wrong_is_told_at_its_cell_and_mended_by_what_is_sent_besides(
+    client: TestClient, ids: dict[str, int]
+) -> None:
+    del ids
+    seen = checked(client, f"POST {LOOK}", LOOK, json=sheets()).json()
+    assert not seen["good"]
+    assert [(one["cell"], one["read"]) for one in seen["wrong"]] == [("B2", "5 sacks")]
+    assert seen["names"] == [{"name": "Kokum buter", "near": ["Kokum butter"]}]
+    assert [one["columns"] for one in seen["sheets"]] == [
+        ["name", "pack", "price"],
+        ["formula", "ingredient", "percent"],
+    ]
+    mended = checked(client, f"POST {LOOK}", LOOK, json=sheets(**MENDED)).json()
+    assert mended["good"]
+    exact = Fraction("27.50") / 1000 * Fraction(2, 5) + Fraction(9) / Fraction("453.59237") * Fraction(3, 5)
+    assert abs(Fraction(mended["formulas"][0]["per_gram"]) - exact) < Fraction(1, 10**12)
+
+
+def test_all_of_it_is_kept_in_one_change_or_nothing(client: TestClient, ids: dict[str, int]) -> None:
+    del ids
+    head = {"If-Match": client.get("/api/sales").headers["ETag"], "Idempotency-Key": "own-sheet-1"}
+    refused = client.post(KEEP, json=sheets(), headers=head)
+    assert refused.status_code == 422
+    assert [one["field"] for one in refused.json()["error"]["faults"]] == ["sheets-0-B2", "names"]
+    assert "Illipe butter" not in client.get("/api/materials").text
+    done = checked(client, f"POST {KEEP}", KEEP, json=sheets(**MENDED), headers=head).json()
+    assert "Plain stick" in client.get("/api/formulas").text
+    assert client.post(KEEP, json=sheets(**MENDED), headers=head).json() == done
+    assert client.post(f"/api/undo/{done['version']}").status_code == 200
+    assert "Plain stick" not in client.get("/api/formulas").text
+
+
+def test_a_sheet_that_cannot_be_read_and_one_that_says_nothing_are_refused(
+    client: TestClient, ids: dict[str, int]
+) -> None:
+    del ids
+    head = {"If-Match": client.get("/api/sales").headers["ETag"]}
+    open_mark = client.post(LOOK, json={"sheets": [{"text": 'a,b\n"c'}]})
+    assert open_mark.status_code == 422
+    assert open_mark.json()["error"]["faults"][0]["field"] == "sheets-0-text"
+    nothing = client.post(KEEP, json={"sheets": [{"text": "Sunny"}]}, headers=head)
+    assert nothing.status_code == 422
+    assert client.post(KEEP, json=EXAMPLES["own_sheet"]).status_code == 428
+
+
+def test_layouts_rows_and_rates_can_be_said(client: TestClient, ids: dict[str, int]) -> None:
+    del ids
+    text = "Thing;Much;Money;\nKokum butter;1;$10;x\nNothing;;;\n"
+    columns = [{"holds": "name"}, {"holds": "pack"}, {"holds": "price"}, {"holds": ""}]
+    body = {
+        "sheets": [{"text": text, "holds": "materials", "heads": "1", "columns": columns}],
+        "unit": "kg",
+        "rates": [{"currency": "USD", "amount": "0.9"}],
+        "left_out": [{"row": "3"}],
+    }
+    seen = checked(client, f"POST {LOOK}", LOOK, json=body).json()
+    assert [(one["name"], one["unit_cost"], one["kept_as"]) for one in seen["materials"]] == [
+        ("Kokum butter", "0.009", "about")
+    ]
+    guessed = checked(client, f"POST {LOOK}", LOOK, json={"sheets": [{"text": text, "holds": "materials"}]}).json()
+    assert guessed["sheets"][0]["holds"] == "materials"

@@ -1,0 +1,171 @@
+"""How a maker's own sheets are sent by JSON: the sheets as text, what was chosen about them, what was put right."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+
+from webapp.costing import limits as lim
+from webapp.costing.amounts import MINOR_UNITS, Notation
+from webapp.costing.describing import Field, Rows, Shape
+from webapp.costing.own_cells import Told
+from webapp.costing.own_columns import MATERIAL_ROLES, MOST_COLUMNS, MOST_SHEETS, ROLES, Layout, OwnTable, laid_out_as
+from webapp.costing.own_prices import ABOUT, LIST, PAID, How, mark_of
+from webapp.costing.own_rows import cell_mark, row_mark
+from webapp.costing.own_sheets import Choices
+from webapp.costing.units import PURCHASE_UNITS
+
+MOST_CHARACTERS, MOST_CORRECTIONS = 200_000, 500
+
+
+@dataclass(frozen=True, slots=True)
+class OwnText(lim.Text):
+    """A sheet as text, kept as it is: an empty cell at its beginning counts."""
+
+    length: int = MOST_CHARACTERS
+    lines: bool = True
+
+    def read(self, text: str, notation: Notation) -> str:
+        lim.Text.read(self, text, notation)
+        return text
+
+
+@dataclass(frozen=True, slots=True)
+class OwnColumn:
+    """What one column holds; "" where it is left out."""
+
+    holds: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class OwnSheet:
+    """One sheet: its cells parted by tabs, semicolons or commas. Without `holds` all of its layout is guessed."""
+
+    text: str
+    title: str = "Sheet"
+    holds: str = ""
+    heads: Decimal = Decimal(0)
+    columns: tuple[OwnColumn, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class OwnFix:
+    """What stands in place of a cell: sheet and column counted from 0, row from 1."""
+
+    row: Decimal
+    text: str
+    sheet: Decimal = Decimal(0)
+    column: Decimal = Decimal(0)
+
+
+@dataclass(frozen=True, slots=True)
+class OwnRowLeft:
+    """A row that is left out, counted from 1."""
+
+    row: Decimal
+    sheet: Decimal = Decimal(0)
+
+
+@dataclass(frozen=True, slots=True)
+class OwnName:
+    """What a name means: one that the book or a sheet has, or "new"."""
+
+    name: str
+    means: str
+
+
+@dataclass(frozen=True, slots=True)
+class OwnRate:
+    """What one of a currency is in home money."""
+
+    currency: str
+    amount: Decimal
+
+
+@dataclass(frozen=True, slots=True)
+class OwnSheets:
+    """A maker's own sheets, and what was chosen for all of them; "" is left to the sheets."""
+
+    sheets: tuple[OwnSheet, ...]
+    sign: str = ""
+    days: str = ""
+    system: str = ""
+    unit: str = ""
+    currency: str = ""
+    amounts: str = ""
+    prices: str = ""
+    supplier: str = ""
+    day: date | None = None
+    tax_included: bool = False
+    published: bool = False
+    rates: tuple[OwnRate, ...] = ()
+    fixes: tuple[OwnFix, ...] = ()
+    left_out: tuple[OwnRowLeft, ...] = ()
+    names: tuple[OwnName, ...] = ()
+
+
+_ROLES = tuple(dict.fromkeys(("", *MATERIAL_ROLES, *(role for roles in ROLES.values() for role in roles))))
+_SHEET = Shape(
+    OwnSheet,
+    (
+        Field("text", OwnText(), True, "Send at least one line."),
+        Field("title", lim.NAME),
+        Field("holds", lim.Choice(("", *ROLES))),
+        Field("heads", lim.COUNT_OR_NONE),
+        Field("columns", Rows(Shape(OwnColumn, (Field("holds", lim.Choice(_ROLES)),)), ("holds",), 0, MOST_COLUMNS)),
+    ),
+)
+_RATE = Shape(
+    OwnRate, (Field("currency", lim.CURRENCY, True), Field("amount", lim.RATE, True, "Type what one of it is."))
+)
+_PLACE = (Field("sheet", lim.COUNT_OR_NONE), Field("row", lim.COUNT, True, "Say which row."))
+_FIX = Shape(
+    OwnFix, (*_PLACE, Field("column", lim.COUNT_OR_NONE), Field("text", lim.SHORT, True, "Type what it should be."))
+)
+_NAME = Shape(OwnName, (Field("name", lim.NAME, True), Field("means", lim.NAME, True, "Say what is meant.")))
+OWN_SHEETS = Shape(
+    OwnSheets,
+    (
+        Field("sheets", Rows(_SHEET, ("text",), 1, MOST_SHEETS), True, "Send at least one sheet."),
+        Field("sign", lim.Choice(("", ".", ","))),
+        Field("days", lim.Choice(("", "day first", "month first"))),
+        Field("system", lim.Choice(("", "US", "imp"))),
+        Field("unit", lim.Choice(("", *PURCHASE_UNITS))),
+        Field("currency", lim.Choice(("", *MINOR_UNITS))),
+        Field("amounts", lim.Choice(("", "percent", "grams", "parts"))),
+        Field("prices", lim.Choice(("", PAID, LIST, ABOUT))),
+        Field("supplier", lim.NAME),
+        Field("day", lim.DAY),
+        Field("tax_included", lim.FLAG),
+        Field("published", lim.FLAG),
+        Field("rates", Rows(_RATE, ("amount",))),
+        Field("fixes", Rows(_FIX, ("row", "text"), 0, MOST_CORRECTIONS)),
+        Field("left_out", Rows(Shape(OwnRowLeft, _PLACE), ("row",), 0, MOST_CORRECTIONS)),
+        Field("names", Rows(_NAME, ("name",), 0, MOST_CORRECTIONS)),
+    ),
+)
+
+
+def choices_from(sent: OwnSheets, tables: tuple[OwnTable, ...]) -> Choices:
+    """What was sent as the choices that the sheets are read by."""
+    layouts = {number: _layout(one, tables[number]) for number, one in enumerate(sent.sheets) if one.holds}
+    how = How(
+        sent.prices,
+        sent.supplier,
+        sent.day,
+        sent.tax_included,
+        {one.currency: one.amount for one in sent.rates},
+        sent.published,
+        {mark_of(one.name): one.means for one in sent.names},
+    )
+    fixes = {cell_mark(int(one.sheet), int(one.row), int(one.column)): one.text for one in sent.fixes}
+    left_out = frozenset(row_mark(int(one.sheet), int(one.row)) for one in sent.left_out)
+    told = Told(sent.sign, sent.days, sent.system, sent.unit, sent.currency)
+    return Choices(layouts, told, sent.amounts, sent.prices, how, fixes, left_out)
+
+
+def _layout(sent: OwnSheet, table: OwnTable) -> Layout:
+    if not sent.columns:
+        return laid_out_as(table, sent.holds)
+    return Layout(sent.holds, min(int(sent.heads), len(table.rows)), tuple(one.holds for one in sent.columns))
