@@ -51,6 +51,7 @@ from webapp.pages.addresses import HOME, TAKE_FILES
 from webapp.routes import Later
 from webapp.settings import Settings
 from webapp.store.opening import Store, open_store
+from webapp.upkeep import Upkeep
 
 log = logging.getLogger("brimful")
 
@@ -75,12 +76,16 @@ class Unforeseen(Problem):
 
 
 def make_app(
-    settings: Settings | None = None, store: object | None = None, today: Callable[[], date] = date.today
+    settings: Settings | None = None,
+    store: Store | None = None,
+    today: Callable[[], date] = date.today,
+    upkeep: Upkeep | None = None,
 ) -> FastAPI:
     """Make the application.
 
     `store` is an open store (closed by whoever opened it); none: the one of `settings` is opened at start-up
-    and closed at the end. `today` says which day it is.
+    and closed at the end. `today` says which day it is. `upkeep` is told of each day of use; without
+    one nothing is done by itself.
     """
     settings, addresses = settings or Settings(), Addresses()
     app = FastAPI(
@@ -108,7 +113,8 @@ def make_app(
         exception_handlers={Problem: handle, HTTPException: handle, RequestValidationError: handle},
     )
     app.state.settings, app.state.store, app.state.today = settings, store, today
-    app.state.addresses, app.state.joined, app.state.jobs = addresses, [], Jobs()
+    app.state.addresses, app.state.joined = addresses, []
+    app.state.jobs, app.state.upkeep = Jobs(), upkeep
     mount_static(app)
     join(app, pages.first)
     return app
@@ -159,6 +165,8 @@ async def lifespan(app: FastAPI) -> AsyncIterator[None]:
             app.state.store = stack.enter_context(opened_store(app.state.settings))
             stack.callback(setattr, app.state, "store", None)
         stack.callback(app.state.jobs.close)  # before the store is closed under it
+        if app.state.upkeep is not None:
+            stack.callback(app.state.upkeep.wait)
         yield
 
 

@@ -24,6 +24,7 @@ from webapp.backup_words import add_words
 from webapp.errors import CannotStart
 from webapp.serving import address_of, bind, hold_data, open_browser, run
 from webapp.settings import Settings
+from webapp.upkeep import Upkeep
 
 OK, FOUND_WRONG, CANNOT_START = 0, 1, 3
 
@@ -142,7 +143,8 @@ def serve(settings: Settings, options: argparse.Namespace) -> int:
         name_address(address)
         if hasattr(options, "example"):
             show_example(settings, fresh=hasattr(options, "fresh"))
-        app = make_app(settings, stack.enter_context(opened_store(settings)))
+        store = stack.enter_context(opened_store(settings))
+        app = make_app(settings, store, upkeep=Upkeep(store))
         gc.freeze()  # all that was imported stays; a collector that looks through it again makes a page wait
         gc.enable()
         run(app, server, lambda: welcome(settings, address, remark, browser=wants_browser(options)))

@@ -43,6 +43,13 @@ PAY_HOUR = f"{PAY}/hour/{{product}}"
 PAY_PRICE = f"{PAY}/price/{{product}}/{{channel}}"
 SETTINGS = "/settings"
 DATA = "/data"
+BACKUPS = f"{DATA}/backups"
+BACKUP = f"{BACKUPS}/{{name}}"
+BACKUP_CHECKED = f"{BACKUP}/check"
+BACKUP_RESTORED = f"{BACKUP}/restore"
+BACKUP_COPY = f"{DATA}/copy"
+BACKUP_LATER = f"{BACKUP_COPY}/later"
+DRILL = f"{DATA}/drill"
 EXPORT = f"{DATA}/export"
 IMPORT = f"{DATA}/import"
 IMPORT_SHOWN = f"{IMPORT}/{{token}}"
@@ -133,6 +140,8 @@ ROOMS = {
     "sales": SALES,
     "pasted sales": SALES_PASTE,
     "changes": CHANGES,
+    "data": DATA,
+    "backups": BACKUPS,
     "export": EXPORT,
     "import": IMPORT,
     "own": OWN,
@@ -302,3 +311,8 @@ def own_sheet(token: str) -> str:
 def work(token: str) -> str:
     """The page of some long work."""
     return WORK.format(token=token)
+
+
+def backup(name: str) -> str:
+    """The page of one backup."""
+    return BACKUP.format(name=name)

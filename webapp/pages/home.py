@@ -10,6 +10,7 @@ from webapp import example
 from webapp.costing.book import WORKSHOP_ID, Order
 from webapp.costing.gaps import Figure
 from webapp.pages import addresses, drafts, forms, localities
+from webapp.pages.data import reminding
 from webapp.pages.drawn import Form
 from webapp.pages.forms import TypedNow
 from webapp.pages.needs import MOST, Kept, Need, kept, last_order, needs
@@ -67,7 +68,8 @@ def needs_page(desk: Desk) -> View:
         for kind, words in (("material", "material"), ("formula", "formula"), ("product", "product"))
     )
     view = HomeView(found[:MOST], max(0, len(found) - MOST), counts, order, supplier, landed, kept(desk))
-    return View("home/needs.html", "What needs you now", "", view, more=drafts.half_entered(desk))
+    said = reminding.notices(desk)
+    return View("home/needs.html", "What needs you now", "", view, notices=said, more=drafts.half_entered(desk))
 
 
 def doors_form(desk: Desk) -> Form:

@@ -157,6 +157,8 @@ def open_desk(request: Request) -> Desk:
     today = request.app.state.today()
     on = asked_day(request) if request.method in ("GET", "HEAD") else None
     snapshot = store.snapshot(on or today)
+    if request.app.state.upkeep is not None:
+        request.app.state.upkeep.used(today)
     return Desk(request, store, snapshot, today, on, formats_of(snapshot.book.workshop))
 
 

@@ -23,6 +23,7 @@ from webapp.store import engine as doors
 from webapp.store import migrations, verdicts
 from webapp.store.ahead import not_yet
 from webapp.store.aspects import Identity
+from webapp.store.backup_book import begun
 from webapp.store.backups import Backup, Shelf
 from webapp.store.checking import examine
 from webapp.store.difference import completed
@@ -56,6 +57,17 @@ class Store:
         if self._shelf is None:
             raise Conflict(NOT_ON_POSTGRES)
         return self._shelf
+
+    @property
+    def has_backups(self) -> bool:
+        """Whether backups can be made here."""
+        return self._shelf is not None
+
+    @property
+    def begun(self) -> str:
+        """The moment of the first change, by which this data is told from other; "" where there is none yet."""
+        with doors.situations():
+            return begun(self._engine)
 
     def back_up(self, why: str, today: date) -> Backup | None:
         """A backup before something that changes much; None on PostgreSQL. What it raises is to keep that from it."""

@@ -1,0 +1,41 @@
+"""The data itself: where it is, its backups, everything out and in."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from starlette.responses import Response
+
+from webapp.pages import addresses
+from webapp.pages.data.backups import BackupRow, drill_words, row_of
+from webapp.pages.rendering import DeskNow, View, show
+from webapp.routes import Routes
+from webapp.store.backup_drill import last_drill
+
+router = Routes()
+
+
+@dataclass(frozen=True, slots=True)
+class DataView:
+    """Where the data is, how many backups there are and the newest of them, and how it was tried."""
+
+    place: str
+    many: int
+    newest: BackupRow | None
+    drill: str
+    here: bool
+
+
+@router.get(addresses.DATA)
+def overview(desk: DeskNow) -> Response:
+    """All that is about the data itself."""
+    here = desk.store.has_backups
+    found = desk.store.shelf.all() if here else ()
+    view = DataView(
+        str(desk.store.shelf.file.parent) if here else "a PostgreSQL database",
+        len(found),
+        row_of(found[0]) if found else None,
+        drill_words(last_drill(desk.store.shelf)) if here else "",
+        here,
+    )
+    return show(desk, View("data/overview.html", "Your data", "settings", view))

@@ -1,0 +1,37 @@
+"""What the first page says of the data itself: a backup that failed, a copy elsewhere that is old."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from markupsafe import Markup
+
+from webapp.pages import addresses
+from webapp.pages.rendering import Desk
+from webapp.store.backup_copying import elsewhere, is_old
+
+
+def begun_on(desk: Desk) -> date | None:
+    """The day of the first change; None where there is none yet."""
+    text = desk.store.begun
+    return date.fromisoformat(text[:10]) if text else None
+
+
+def notices(desk: Desk) -> tuple[str, ...]:
+    """Sentences with their way on; none on a PostgreSQL, whose own backups are meant."""
+    if not desk.store.has_backups or desk.read_only:
+        return ()
+    upkeep = desk.request.app.state.upkeep
+    trouble = upkeep.trouble if upkeep is not None else ""
+    way = Markup('<a href="{}">{}</a>')
+    found = [Markup("{} {}").format(trouble, way.format(addresses.BACKUPS, "Look at the backups"))] if trouble else []
+    known = elsewhere(desk.store.shelf)
+    if is_old(known, begun_on(desk), desk.today):
+        since = (
+            f"The last copy of your data elsewhere is from {desk.formats.day(known.at.date())}."
+            if known.at
+            else ("Your data is on this computer only: there is no copy of it elsewhere yet.")
+        )
+        copy = way.format(f"{addresses.BACKUPS}#elsewhere", "Make one, or be reminded later")
+        found.append(Markup("{} {}").format(since, copy))
+    return tuple(found)
