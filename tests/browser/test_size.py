@@ -35,3 +35,43 @@ def test_what_is_typed_while_the_form_is_drawn_anew_stays(open_page: Callable[..
         one.continue_()
     expect(page.get_by_text("22 a month")).to_be_visible()
     expect(where).to_have_value(chosen)
+
+
+def test_what_is_wrong_is_said_at_its_field_as_it_is_typed(open_page: Callable[..., Page]) -> None:
+    page = open_page(locale="en-GB")
+    load_example(page)
+    page.goto("/decide/size")
+    page.get_by_label("The jar you sell now").select_option(label="Hair butter 50 g")
+    expect(page.get_by_text("Now 50 g at")).to_be_visible()
+    jars = page.get_by_label("Jars you expect to sell").first
+    jars.press_sequentially("ten")
+    expect(jars).to_have_attribute("aria-invalid", "true")
+    expect(page.locator("#e-jars")).to_contain_text("Type digits")
+    expect(page.locator("#size-found").get_by_role("link", name="Jars you expect to sell")).to_be_visible()
+    # what is not typed yet is listed, and not held against its field
+    expect(page.locator("[name=candidates-0-declared]")).not_to_have_attribute("aria-invalid", "true")
+    jars.fill("10")
+    expect(jars).not_to_have_attribute("aria-invalid", "true")
+    expect(page.locator("#e-jars")).to_have_count(0)
+
+
+def test_a_question_half_typed_is_there_again_and_one_that_was_asked_is_not(open_page: Callable[..., Page]) -> None:
+    page = open_page(locale="en-GB")
+    load_example(page)
+    page.goto("/decide/size")
+    page.get_by_label("The jar you sell now").select_option(label="Hair butter 50 g")
+    expect(page.get_by_text("Now 50 g at")).to_be_visible()
+    with page.expect_response("**/drafts"):
+        page.get_by_label("New size, on the label").first.fill("150")
+    page.goto("/")
+    page.goto("/decide/size")
+    expect(page.get_by_text("You were typing this")).to_be_visible()
+    expect(page.get_by_label("New size, on the label").first).to_have_value("150")
+    page.get_by_label("Jars you expect to sell").first.fill("12")
+    page.get_by_label("Who would have bought the present jar").first.fill("50")
+    with page.expect_request("**/drafts/thrown"):
+        page.get_by_role("button", name="Is it worth it?").click()
+    expect(page.get_by_role("heading", name="Worth it")).to_be_visible()
+    assert not {"draft=", "token=", "epoch="} & {part.partition("=")[0] + "=" for part in page.url.split("&")}
+    page.goto("/decide/size")
+    expect(page.get_by_text("You were typing this")).to_have_count(0)

@@ -101,7 +101,9 @@ def test_what_is_not_known_says_what_to_type() -> None:
     for figure in (silent.lost, silent.gain, silent.verdict, silent.stays):
         assert isinstance(figure, Gap)
         assert "How many jars of Firm pomade, travel tin 15 g are sold a month" in figure.reason
-    assert isinstance(dropped(share=None).gain, Gap)
+    unknown = dropped(share=None).gain
+    assert isinstance(unknown, Gap)
+    assert "would take the other size" in unknown.reason
 
 
 def test_the_sets_that_have_it_in_them_are_named() -> None:

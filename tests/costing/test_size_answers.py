@@ -349,12 +349,12 @@ def test_a_candidate_without_a_price_is_offered_without_one() -> None:
 def test_what_is_expected_of_each_size_is_its_own() -> None:
     """The second: four a month, all new to her: 4 x 5.5196 = 22.08; the first as ever 10 x (5.5196 - 3.2766)."""
     own = big(way="typed", price="17.00", name="Other", jars="4", share="0")
-    first, second = answer(KNOWN, asked(big(way="typed", price="17.00"), own, share_low="20")).candidates
+    first, second = answer(KNOWN, asked(big(way="typed", price="17.00"), own, share_low="20", jars_low="8")).candidates
     assert (rounded(first.trades[0].gain), rounded(second.trades[0].gain)) == ("22.43", "22.08")
     # its own likely figures leave the ends of the others behind; it has none of its own here
     assert not isinstance(first.grid, Gap)
     assert not isinstance(second.grid, Gap)
-    assert (first.grid.points, second.grid.points) == (4, 2)
+    assert (first.grid.points, second.grid.points) == (8, 2)
     assert rounded(second.parts[0].needed, 4) == "4.0400"
     opened = working(answer(KNOWN, asked(big(way="typed", price="17.00"), own)), "gain", 1)
     assert opened.result == second.trades[0].gain

@@ -177,6 +177,9 @@ def test_the_price_of_a_case_opens_to_its_jars_and_the_discount() -> None:
         assert of_case is not None
         assert (of_case.result, of_jar.result) == (D(price), D(price) / 7)
         assert adds_up(of_case)
+        rounding = of_case.steps[-1].amount
+        assert isinstance(rounding, D)
+        assert abs(rounding) <= D("0.005")
         assert adds_up(of_jar)
     typed = asked(ask="case", channel=IDS["shops"], case_jars="7", case_price="35")
     found = answer(KNOWN, typed)

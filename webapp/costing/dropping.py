@@ -18,7 +18,7 @@ from webapp.costing.gaps import Figure, Gap, Ref, added, first_gap
 from webapp.costing.overhead import is_living
 from webapp.costing.reckoning import Reckoning
 from webapp.costing.rows import Row
-from webapp.costing.size_deals import NO_NUMBER, NO_SHARE, span
+from webapp.costing.size_deals import NO_NUMBER, NO_TAKERS, span
 from webapp.costing.size_facts import DropAnswer, SizeQuestion
 
 
@@ -79,7 +79,7 @@ def _answers(known: Reckoning, question: SizeQuestion) -> tuple[Figure, ...]:
 
 def _deal(question: SizeQuestion, jars: Figure, own: Figure, each: Figure, times: Figure) -> Deal | Gap:
     """Nobody takes another where none is named."""
-    share: Figure = NO_SHARE if question.share is None else percent(question.share)
+    share: Figure = NO_TAKERS if question.share is None else percent(question.share)
     gap = first_gap((jars, own, each, times, ZERO if question.other is None else share))
     if gap is not None:
         return gap
@@ -91,7 +91,7 @@ def _spans(question: SizeQuestion, likely: Deal | Gap, times: tuple[Figure, ...]
     """What is saved is below zero, so its high end is the low one."""
     gap = likely if isinstance(likely, Gap) else first_gap(times)
     if isinstance(gap, Gap) or isinstance(likely, Gap):
-        return gap or NO_SHARE
+        return gap or NO_TAKERS
     low, high = question.share_low, question.share_high
     most, least = question.monthly_high, question.monthly_low
     return Spans(

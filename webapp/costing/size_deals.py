@@ -17,6 +17,7 @@ from webapp.costing.size_facts import SizeQuestion
 
 NO_JARS = Gap("How many jars do you expect to sell a month? Type it.")
 NO_SHARE = Gap("What share of its buyers would have bought the other jar? Type it; 0 is an answer.")
+NO_TAKERS = Gap("What share of its buyers would take the other size? Type it; 0 is an answer.")
 NO_MORE = Gap("How many more jars do shops take by the case? Type a percentage; 0 is an answer.")
 NO_NUMBER = Gap("How many jars does one take the place of? Type the number.")
 

@@ -1,7 +1,7 @@
 """Whether another size is worth it, opened to its working: down to what each jar contributes (method.md section 8).
 
-Every sum repeats what worth.py reckons, step by step, from the same answer; its result is the answer's own figure. Jars
-of a case as they are sold now are not opened: their sums stand in the line.
+Every sum repeats what worth.py reckons, step by step; its result is the answer's own figure. Jars of a case as they are
+sold now are not opened: their sums stand in the line.
 """
 
 from __future__ import annotations
@@ -19,7 +19,7 @@ from webapp.costing.gaps import Figure, Gap, added, first_gap
 from webapp.costing.jar_working import working as sheet_working
 from webapp.costing.price_working import working as row_working
 from webapp.costing.rows import Row
-from webapp.costing.size_deals import NO_JARS, NO_SHARE, asked_of
+from webapp.costing.size_deals import NO_JARS, NO_SHARE, NO_TAKERS, asked_of
 from webapp.costing.size_facts import CandidateAnswer, SizeAnswer, SizeQuestion, Trade
 from webapp.costing.suggestion_working import left_sum, moved_up
 from webapp.costing.working import Step, Working
@@ -79,7 +79,9 @@ class Told(NamedTuple):
         """Of its buyers, as a fraction; nobody takes another where none is named."""
         if self.ask == "drop" and self.question.other is None:
             return ZERO
-        return NO_SHARE if self.question.share is None else percent(self.question.share)
+        if self.question.share is None:
+            return NO_TAKERS if self.ask == "drop" else NO_SHARE
+        return percent(self.question.share)
 
 
 def working(answer: SizeAnswer, figure: str, place: int = 0, trade: int = 0) -> Working:
@@ -175,16 +177,14 @@ def _by_sales(known: Reckoning, pairs: tuple[tuple[Row, Figure], ...], jars: Fig
 
 
 def _of_case(answer: SizeAnswer, place: int, trade: int) -> Told:
-    del place, trade
     question, known, case = answer.question, _known(answer), answer.case
+    del place, trade
     if case is None:
         raise KeyError(question.ask)
     n, then = jars_in_case(known.book, question), case.cased.contribution
     jar = Step("", then, "money", "a jar in a case", working=row_working(known, case.cased, "contribution"))
-    now, jars = (
-        Step("-", case.row.contribution, "money", "a jar as it is now"),
-        Step("×", n, "number", "jars in a case"),
-    )
+    now = Step("-", case.row.contribution, "money", "a jar as it is now")
+    jars = Step("×", n, "number", "jars in a case")
     more = _sum("What a case brings more than its jars now", (jar, now, jars), (then - case.row.contribution) * n)
     whole = _sum("What a case contributes", (jar, jars), then * n)
     return Told(

@@ -196,7 +196,8 @@ def _typed(draft: Draft) -> Typed:
 def _left(desk: Desk, draft: Draft) -> str:
     """When it was left, and whether what it is about was changed after it was opened."""
     day, time = _moment(desk, draft)
-    words = f"You were typing this {f'on {day} ' if day else ''}at {time}. It is in the form again, not saved yet."
+    yet = "asked" if draft.kind == "size" else "saved"
+    words = f"You were typing this {f'on {day} ' if day else ''}at {time}. It is in the form again, not {yet} yet."
     found = PAGE.fullmatch(draft.page)
     ident = int(found["ident"] or 0) if found and found["act"] == "edit" else 0
     if desk.snapshot.moved.get((draft.kind, ident), 0) <= draft.version:

@@ -250,7 +250,7 @@ def test_what_was_typed_and_not_asked_is_there_again(client: TestClient) -> None
     sent = {**fields_in(page, SIZE), **{name: unescape(one) for name, one in beside.items()}}
     assert client.post("/drafts", data={**sent, "candidates-0-declared": "2oo", "jars": "7"}).status_code == 204
     again = client.get(SIZE).text
-    assert "You were typing this" in text(again)
+    assert "It is in the form again, not asked yet." in text(again)
     stands = fields_in(again, SIZE)
     assert (stands["product"], stands["candidates-0-declared"], stands["jars"]) == (str(product), "2oo", "7")
     assert "A half-entered question about another size" in text(client.get("/").text)

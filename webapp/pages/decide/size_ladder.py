@@ -49,9 +49,11 @@ class LadderShown:
     rungs: tuple[RungShown, ...]
     plot: Plot | None
     at: str
+    hundred: str
+    """What the figures below those of a jar are of."""
 
 
-LADDER = ("Price", "Price per 100", "Cost", "Cost per 100", "Contributes", "Per 100", "For an hour of yours")
+LADDER = ("Price", "Cost", "Contributes", "For an hour of yours")
 
 
 def ladders_of(desk: Desk, sized: Sizing, answer: SizeAnswer) -> tuple[LadderShown, ...]:
@@ -69,8 +71,8 @@ def _ladder(desk: Desk, sized: Sizing, answer: SizeAnswer, channel: int, rungs: 
     more = _more_heads(rungs)
     shown = tuple(_rung(desk, sized, answer, one, more) for one in rungs)
     named = [(one.name, rung) for one, rung in zip(shown, rungs, strict=True)]
-    heads = (*(head.replace("100", f"100 {unit}") for head in LADDER), *more)
-    return LadderShown(name, heads, shown, size_plots.per_hundred(words, unit, named), str(channel))
+    plot = size_plots.per_hundred(words, unit, named)
+    return LadderShown(name, (*LADDER, *more), shown, plot, str(channel), f"100 {unit}")
 
 
 def _more_heads(rungs: Sequence[Rung]) -> tuple[str, ...]:
@@ -111,12 +113,12 @@ def _rung_cells(desk: Desk, sized: Sizing, answer: SizeAnswer, one: Rung, more: 
     per_100 = row.per_100_ml if by_volume and row.per_100_ml is not None else row.per_100_g
     typed = row.accepted if one.candidate is None else answer.question.candidates[one.candidate].way == "typed"
     price = how("suggested") if one.candidate is None or row.channel != answer.question.channel else at_place
-    yield Cell(row.price, "money", "" if typed and row.accepted else price, "" if row.accepted else "suggested")
-    yield Cell(one.price_100, "money", here("price_100"))
-    yield Cell(row.cost, "money", how("cost"))
-    yield Cell(one.cost_100, "money", here("cost_100"))
-    yield Cell(row.contribution, "money", how("contribution"))
-    yield Cell(per_100, "money", how("per_100_ml" if by_volume else "per_100_g"))
+    price = "" if typed and row.accepted else price
+    suggested = "" if row.accepted else "suggested"
+    yield Cell(row.price, "money", price, suggested, one.price_100, here("price_100"))
+    yield Cell(row.cost, "money", how("cost"), "", one.cost_100, here("cost_100"))
+    each = how("per_100_ml" if by_volume else "per_100_g")
+    yield Cell(row.contribution, "money", how("contribution"), "", per_100, each)
     yield Cell(row.per_labour_hour, "money", how("per_labour_hour"))
     if SHOP in more:
         yield Cell(NO_SHOP if one.stockist is None else one.stockist, "money", here("stockist"))

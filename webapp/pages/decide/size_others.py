@@ -49,7 +49,9 @@ def drop_of(desk: Desk, sized: Sizing, answer: SizeAnswer) -> OtherShown | None:
     found = answer.drop
     if found is None:
         return None
-    words = Words(desk.formats, "drop", desk.book.products[answer.question.product or 0].name, "")
+    gone, taken = (desk.book.products.get(one or 0) for one in (answer.question.product, answer.question.other))
+    other = "another of yours" if taken is None else taken.name
+    words = Words(desk.formats, "drop", "" if gone is None else gone.name, "", other=other)
     outcome = Outcome(found.verdict, found.grid, found.deal, found.gain, NO_PRICE, found.months)
     told = told_of(words, outcome, tuple(_drop_assumes(desk, found)), opens_at(desk, sized, 0))
     inside = [desk.book.products[one].name for one in found.inside]
@@ -116,9 +118,9 @@ def _case_facts(desk: Desk, sized: Sizing, found: CaseAnswer) -> Iterator[Fact]:
     yield "A jar contributes in a case", found.cased.contribution, "money", "", then
     yield "A jar contributes now", row.contribution, "money", "", now
     if isinstance(found.deal, Deal):
-        yield "A case brings beside its jars now", found.deal.own, "money", "", how("case-0")
-    under = "from there it brings what its jars bring now"
-    yield "Lowest price of a case", found.lowest, "money", under, how("lowest-0")
+        yield "A case brings more than its jars now", found.deal.own, "money", "", how("case-0")
+    under = "a case brings then what its jars bring now, with no more sold"
+    yield "As good as its jars from", found.lowest, "money", under, how("lowest-0")
     share = found.break_even_share
     share = share if isinstance(share, Gap) else rounded_up(snap(share), 3)  # on the side on which it still holds
     yield "Shops have to take more", share, "percent", "to break even", how("break_even_share-0")

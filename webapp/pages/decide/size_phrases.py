@@ -36,9 +36,9 @@ SWINGS = {
     },
     "drop": {
         "jars": "Jars sold a month now",
-        "share": "Buyers who take the other size instead",
+        "share": "Buyers who take {other} instead",
         "monthly": "What is saved a month",
-        "times": "Other jars that they take for one",
+        "times": "Jars of {other} that they take for one",
     },
     "case": {
         "jars": "Cases sold a month",
@@ -88,9 +88,9 @@ HOLDS = {
         "times": "{least} {at} of what is in it would have been bought singly",
     },
     "drop": {
-        "share": "{least} {at} of its buyers take the other size instead",
+        "share": "{least} {at} of its buyers take {other} instead",
         "jars": "{least} {at} a month of it are sold now",
-        "times": "they take {least} {at} of the other size for one",
+        "times": "they take {least} {at} jars of {other} for one",
         "monthly": "what is saved a month is {least} {at}",
     },
     "case": {
@@ -113,9 +113,9 @@ COMES = {
         "times": "{at} of what is in it would have been bought singly",
     },
     "drop": {
-        "share": "{at} of its buyers take the other size instead",
+        "share": "{at} of its buyers take {other} instead",
         "jars": "{at} a month of it would be sold",
-        "times": "they take {at} of the other size for one",
+        "times": "they take {at} jars of {other} for one",
         "monthly": "{at} a month is saved",
     },
     "case": {

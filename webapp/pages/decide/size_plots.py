@@ -33,7 +33,8 @@ def by_share(words: Words, trades: Sequence[tuple[str, Trade]]) -> Plot | None:
     series.append(Series("No gain and no loss", "aim", (Point(ZERO, ZERO), *told, Point(ONE, ZERO))))
     across = Axis(ZERO, ONE, tuple((at, words.percent(at)) for at in (ZERO, HALF, ONE)))
     said = ". ".join(point.words for point in told) or "No share of trade-up turns it"
-    title = f"Gain a month by the share of its buyers that come from {words.other}, in {words.formats.currency}"
+    who = "would have bought its jars singly" if words.ask == "set" else f"come from {words.other}"
+    title = f"Gain a month by the share of its buyers that {who}, in {words.formats.currency}"
     return plot(title, f"{said}. The figures stand in the table.", series, across, _up(words, heights))
 
 

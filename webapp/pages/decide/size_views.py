@@ -34,6 +34,9 @@ class Cell:
     kind: str
     how: str = ""
     under: str = ""
+    per_100: Figure | None = None
+    per_how: str = ""
+    """The same per 100, which stands below it, and where its sum is."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -255,7 +258,13 @@ def _facts(sized: Sizing, words: Words, one: CandidateAnswer) -> Iterator[tuple[
     contributes = addresses.SIZE_ROW.format(which=f"c{one.place}", channel=one.row.channel, figure="contribution")
     way = _WAYS["set" if words.ask == "set" and one.price_way == "per 100" else one.price_way]
     yield "Price", one.price, "money", way.format(other=words.other), opens
-    yield "Contributes a jar", one.row.contribution, "money", "after fees, materials and pay", sized.at(contributes)
+    yield (
+        f"Contributes {'a set' if words.ask == 'set' else 'a jar'}",
+        one.row.contribution,
+        "money",
+        "after fees, materials and pay",
+        sized.at(contributes),
+    )
     if not isinstance(one.verdict, Gap):
         yield "Worth it from", one.verdict.worth_from, "money", "a price, the rest as you expect", how("worth_from-0")
     if one.parts:

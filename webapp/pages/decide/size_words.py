@@ -71,7 +71,8 @@ class Words:
         if self.ask == "drop" and not deal.share:
             return "none of its buyers takes another of yours"
         if self.ask == "drop":
-            return f"{percent} of its buyers take {times} of the other size for one, which {self.leave(deal.each)}"
+            jars = "jar" if deal.times == 1 else "jars"
+            return f"{percent} of its buyers take {times} {jars} of {self.other} for one, which {self.leave(deal.each)}"
         if self.ask == "set":
             return f"{percent} of the buyers would have bought its jars singly"
         lost = each if deal.each < 0 else "leave nothing"
@@ -128,6 +129,8 @@ class Words:
     def first_turns(self, verdict: Verdict) -> tuple[Flip, ...]:
         """The nearest things that would turn it; of price and cost one, since both are the same room."""
         nearest = [one for one in verdict.flips if one.what != "jars" or snap(one.at)]
+        if self.ask == "set":  # all that is in it is the most that can take its place; its share says the rest
+            nearest = [one for one in nearest if one.what != "times"]
         if any(one.what == "price" for one in nearest):
             nearest = [one for one in nearest if one.what != "cost"]
         return tuple(nearest[:TOLD])
@@ -196,8 +199,8 @@ class Words:
             return ""
         at = snap(share)
         if at > ONE:
-            return "above 100 %: it stays a loss even if all take the other size"
-        return "below 0 %: it pays even if nobody does" if at < ZERO else "so many have to take the other size"
+            return f"above 100 %: it stays a loss even if all take {self.other}"
+        return "below 0 %: it pays even if nobody does" if at < ZERO else f"so many have to take {self.other}"
 
     # --- figures
 
