@@ -1,6 +1,6 @@
-"""The command `brimful`: serve the program on this machine, show the example, check the data.
+"""The command `brimful`: serve the program on this machine, show the example, check, back up and carry the data.
 
-Exit codes: 0 done, 1 `check` found something wrong, 2 the command was mistyped, 3 it cannot start.
+Exit codes: 0 done, 1 `check`, `backups` or `drill` found something wrong, 2 mistyped, 3 it cannot start.
 """
 
 from __future__ import annotations
@@ -14,11 +14,13 @@ import sys
 from collections.abc import Sequence
 from contextlib import ExitStack
 from datetime import date
+from pathlib import Path
 
 from pydantic import ValidationError
 
 from webapp import VERSION
 from webapp.app import make_app, opened_store
+from webapp.backup_words import add_words
 from webapp.errors import CannotStart
 from webapp.serving import address_of, bind, hold_data, open_browser, run
 from webapp.settings import Settings
@@ -33,7 +35,11 @@ def main(arguments: Sequence[str] | None = None) -> int:
     try:
         settings = read_settings(options)
         if options.command == "check":
-            return check(settings, tables=hasattr(options, "tables"))
+            return check(settings, tables=options.tables)
+        if options.command in ("export", "import"):
+            return carry(settings, options)
+        if options.command not in (None, "serve"):
+            return int(importlib.import_module("webapp.backup_words").do(settings, options, say))
         return serve(settings, options)
     except CannotStart as reason:
         print(reason, file=sys.stderr)
@@ -58,10 +64,18 @@ def parser() -> argparse.ArgumentParser:
         parents=[shared, serving],
     )
     whole.add_argument("--version", action="version", version=f"brimful {VERSION}")
-    words = whole.add_subparsers(dest="command", metavar="serve | check")
+    words = whole.add_subparsers(
+        dest="command", metavar="serve | check | backup | backups | restore | drill | export | import"
+    )
     words.add_parser("serve", parents=[shared, serving], help="serve on this machine (the default)")
     checking = words.add_parser("check", parents=[shared], help="is the data whole, and where is it?")
     checking.add_argument("--tables", action="store_true", help="name every table and its rows")
+    out = words.add_parser("export", parents=[shared], help="write everything to a file")
+    out.add_argument("file", metavar="FILE", help="ending with .json, .xlsx, or .zip (a CSV file for each sheet)")
+    brought = words.add_parser("import", parents=[shared], help="take over such a file; it is shown first")
+    brought.add_argument("file", metavar="FILE", help="a .json, .xlsx, .zip or .csv file")
+    brought.add_argument("--yes", action="store_true", help="do not ask")
+    add_words(words, shared)
     return whole
 
 
@@ -91,6 +105,16 @@ def check(settings: Settings, *, tables: bool) -> int:
     lines, whole = importlib.import_module("webapp.store.opening").check(settings, tables=tables)
     say("\n".join(lines))
     return OK if whole else FOUND_WRONG
+
+
+def carry(settings: Settings, options: argparse.Namespace) -> int:
+    """Everything out to a file, or what a file holds in."""
+    commands = importlib.import_module("webapp.book_commands")
+    today = date.today()  # noqa: DTZ011 - the maker's own day is meant
+    if options.command == "import":
+        return int(commands.bring(settings, Path(options.file), today, sure=options.yes))
+    say("\n".join(commands.export(settings, Path(options.file), today)))
+    return OK
 
 
 def say(text: str) -> None:

@@ -12,12 +12,19 @@
     return document.querySelector("input[data-keep]")?.form ?? null;
   }
 
+  // A form that asks by its address has what belongs to its keeping beside it, without names.
+  function textsOf(form) {
+    const texts = new URLSearchParams(new FormData(form));
+    for (const one of form.querySelectorAll("[data-beside]")) texts.set(one.dataset.beside, one.value);
+    return texts;
+  }
+
   async function send() {
     const form = formKept();
     clearTimeout(pause);
     if (!typedSince || !form) return;
     typedSince = false;
-    const body = new URLSearchParams(new FormData(form)).toString();
+    const body = textsOf(form).toString();
     const headers = { "Content-Type": "application/x-www-form-urlencoded" };
     const sending = (underWay = new AbortController());
     const options = { method: "POST", body, headers, keepalive: body.length < ALONE, signal: sending.signal };
@@ -52,6 +59,12 @@
     clearTimeout(pause);
     typedSince = false;
     underWay?.abort();
+    const { draft } = form.elements;
+    if (!draft.dataset.forget) return;
+    // It is asked: from now on it stands in the address.
+    const body = new URLSearchParams({ draft: draft.value }).toString();
+    const headers = { "Content-Type": "application/x-www-form-urlencoded" };
+    fetch(draft.dataset.forget, { method: "POST", body, headers, keepalive: true, redirect: "manual" }).catch(() => null);
   });
 
   // It did not arrive, or could not be stored: what stands in the form is not kept anywhere yet.

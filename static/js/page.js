@@ -244,6 +244,40 @@ document.addEventListener("htmx:after:swap", (event) => {
   places.map((place) => document.querySelector(place)).find(Boolean)?.focus();
 });
 
+// What is wrong with something that is typed is said at its field as it is typed; what is not typed yet is only listed.
+function sayAt(field, sentence) {
+  const place = field.closest(".field");
+  if (!place) return;
+  const said = Object.assign(document.createElement("span"), { className: "fault", id: `e-${field.name}`, textContent: sentence });
+  place.classList.add("bad");
+  place.append(said);
+  field.setAttribute("aria-invalid", "true");
+  field.setAttribute("aria-describedby", [field.getAttribute("aria-describedby"), said.id].filter(Boolean).join(" "));
+}
+
+function unsay(field) {
+  const id = `e-${field.name}`;
+  field.removeAttribute("aria-invalid");
+  field.closest(".field")?.classList.remove("bad");
+  field.closest(".field")?.querySelector(`[id="${id}"]`)?.remove();
+  const ids = (field.getAttribute("aria-describedby") ?? "").split(" ").filter((one) => one && one !== id);
+  if (ids.length) field.setAttribute("aria-describedby", ids.join(" "));
+  else field.removeAttribute("aria-describedby");
+}
+
+document.addEventListener("htmx:after:swap", (event) => {
+  const ctx = event.detail.ctx;
+  const found = document.getElementById(ctx.target?.id);
+  const form = ctx.sourceElement?.closest?.("form");
+  if (!found?.hasAttribute("data-says") || !form) return;
+  form.querySelectorAll("[aria-invalid=true][name]").forEach(unsay);
+  form.querySelector("[data-faults]")?.remove(); // what was to put right when it was asked; it is listed anew
+  for (const one of found.querySelectorAll("[data-at]")) {
+    const field = form.querySelector(`[name="${one.dataset.at}"]`);
+    if (field?.value) sayAt(field, one.dataset.fault);
+  }
+});
+
 // A choice that redraws its form leaves what was typed while its answer was on the way.
 const sent = new WeakMap();
 

@@ -178,7 +178,7 @@ def test_every_operation_that_changes_is_looked_at_above() -> None:
     known += r"|(POST|PUT) /api/materials/{ident}/review(/withdraw)?"
     known += r"|POST /api/orders/lines/reading"
     known += r"|POST /api/sales(/reading)?"
-    known += r"|POST /api/sizes(/offers)?|POST /api/products/{ident}/verdicts(/{verdict}/drop)?"
+    known += r"|POST /api/sizes(/offers)?|POST /api/(products|formulas)/{ident}/verdicts(/{verdict}/(drop|keep))?"
     known += (
         r"|PUT /api/settings/(workshop|terms)|POST /api/(example|undo/{version}|materials/starting-prices(/preview)?)"
         r"|POST /api/packs"

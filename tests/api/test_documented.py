@@ -104,9 +104,10 @@ def sent(client: TestClient, ids: dict[str, int], method: str, path: str, **more
     if path.startswith("/api/what-ifs/{ident}"):
         client.post("/api/what-ifs", json=SHOWN["post", "/api/what-ifs"])  # where that was not sent before
         numbers["ident"] = client.get("/api/what-ifs").json()["items"][0]["id"]
-    if path.endswith("/verdicts/{verdict}/drop"):
-        at = path.partition("/{verdict}")[0].replace("{ident}", str(numbers["ident"]))
-        client.post(at, json=SHOWN["post", "/api/products/{ident}/verdicts"])
+    if "/verdicts/{verdict}/" in path:
+        stem = path.partition("/{verdict}")[0]
+        at = stem.replace("{ident}", str(numbers["ident"]))
+        client.post(at, json=SHOWN["post", stem])
         numbers["verdict"] = client.get(at).json()["items"][0]["id"]
     address = re.sub(r"\{(\w+)\}", lambda found: str(numbers[found[1]]), path)
     return client.request(

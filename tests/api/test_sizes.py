@@ -139,6 +139,49 @@ def test_what_is_not_known_is_a_gap_and_never_zero(client: TestClient, ids: dict
     assert near(one["row"]["contribution"], BIG)
 
 
+def test_further_sizes_have_their_own_expectations(client: TestClient, ids: dict[str, int]) -> None:
+    """Three a month, all of them new: 3 x what one brings, less 5.00; the first as ever."""
+    first = question(ids)["candidates"][0]
+    own = {"name": "Another", "declared": "200", "way": "typed", "price": "29.50", "jars": "3", "share": "0"}
+    second = {**{name: first[name] for name in ("jar_instead", "jar_name", "jar_price", "jar_least", "minutes")}, **own}
+    one, other = asked(client, question(ids, candidates=[first, second]))["candidates"]
+    assert near(one["trades"][0]["gain"], 12 * (BIG - F("0.8") * SMALL) - 5)
+    assert near(other["trades"][0]["gain"], 3 * BIG - 5)
+    assert faults(client.post(ASK, json=question(ids, candidates=[first, {**second, "share_low": "1"}]))) == [
+        ("candidates-1-share_low", "number-range")
+    ]
+
+
+def test_other_sizes_that_are_sold_beside_it_are_told(client: TestClient, ids: dict[str, int]) -> None:
+    assert asked(client, question(ids))["candidates"][0]["others_sold"] == []
+    copy = client.post(f"/api/products/{ids['product']}/copy", json={"name": "Another jar"}).json()["id"]
+    body = {"since": "2026-11-25", "sales": [{"product": copy, "channel": ids["channel"], "jars": "7"}]}
+    tag = client.get("/api/sales").headers["ETag"]
+    done = client.post("/api/sales", json=body, headers={"If-Match": tag})
+    assert done.status_code == 200, done.text
+    (told,) = asked(client, question(ids))["candidates"][0]["others_sold"]
+    assert (told["product"], told["jars_a_month"]) == (copy, "7")
+    assert told.keys() == {"product", "price", "jars_a_month"}
+
+
+@pytest.mark.parametrize("sales", [True, False, None])
+def test_expected_jars_are_stored_as_sold_where_that_is_asked(
+    client: TestClient, ids: dict[str, int], sales: bool | None
+) -> None:
+    head = {"If-Match": client.post(ASK, json=question(ids)).headers["ETag"]}
+    body = {"question": question(ids)} | ({} if sales is None else {"sales": sales})
+    done = checked(client, f"POST {OFFER}", OFFER, json=body, headers=head)
+    (row,) = client.get(f"/api/products/{done.json()['products'][0]}/prices").json()["items"]
+    assert row["jars_a_month"] == ("12" if sales else None)
+    assert client.post(f"/api/undo/{done.json()['version']}").status_code == 200
+
+
+def test_a_word_is_no_answer_to_whether_they_are_sold(client: TestClient, ids: dict[str, int]) -> None:
+    head = {"If-Match": client.post(ASK, json=question(ids)).headers["ETag"]}
+    answer = client.post(OFFER, json={"question": question(ids), "sales": "yes"}, headers=head)
+    assert faults(answer) == [("sales", "shape")]
+
+
 def test_no_jar_a_month_costs_what_it_costs_to_carry(client: TestClient, ids: dict[str, int]) -> None:
     (one,) = asked(client, question(ids, jars="0", jars_low=None, jars_high=None))["candidates"]
     assert one["trades"][0]["gain"] == "-5"
@@ -167,6 +210,7 @@ def test_every_figure_opens_to_its_sum(client: TestClient, ids: dict[str, int]) 
         assert all(found["result"] == trade[name] for name, found in trade["workings"].items())
         assert all(found["steps"] for found in trade["workings"].values())
     assert one["workings"]["worth_from"]["result"] == one["verdict"]["worth_from"]
+    assert one["workings"]["tied_up"]["result"] == one["tied_up"] == "69"
     for body, name in ((gone(ids), "drop"), (cased(ids), "case")):
         part = checked(client, f"POST {ASK}", f"{ASK}?workings=true", json=body).json()[name]
         assert part["workings"]

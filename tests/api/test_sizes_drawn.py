@@ -60,6 +60,10 @@ A_MONTH = maybe("0", "0.0001", "1", "20", "1000000")
 PERCENT = maybe("0", "0.0001", "33.3333", "40", "99.9999", "100")
 
 
+#: what is expected of each size
+_EXPECTED = (("jars", A_MONTH), ("share", PERCENT))
+
+
 def candidates(ids: dict[str, list[int]]) -> st.SearchStrategy[dict[str, Any]]:
     material = st.sampled_from([None, None, *ids["materials"]])
     part = {"": material, "_instead": material, "_name": st.sampled_from(["", "A new one", "A new one", "Another"])}
@@ -75,6 +79,8 @@ def candidates(ids: dict[str, list[int]]) -> st.SearchStrategy[dict[str, Any]]:
             "way": st.sampled_from(PRICE_WAYS),
             "price": MONEY,
             "discount": maybe("0", "10", "99.9999"),
+            "width": maybe("0.01", "4.8", "200"),
+            **{f"{name}{end}": kind for name, kind in _EXPECTED for end in ("", "_low", "_high")},
             **{f"{which}{name}": kind for which in ("jar", "lid") for name, kind in part.items()},
         },
     )

@@ -106,3 +106,42 @@ def test_there_is_an_end_to_how_many_are_kept(client: TestClient, ids: dict[str,
         assert kept.status_code == 201, kept.text
     assert faults(client.post(at(ids), json=note(ids)))[0][1] == "too-many"
     assert len(client.get(at(ids)).json()["items"]) == MOST
+
+
+def test_one_that_was_thrown_away_is_kept_again_as_it_was(client: TestClient, ids: dict[str, int]) -> None:
+    made = client.post(at(ids), json=note(ids)).json()
+    path = f"{at(ids)}/{made['id']}"
+    assert client.post(f"{path}/drop").status_code == 200
+    assert client.get(at(ids)).json() == {"items": []}
+    assert checked(client, f"POST {OPERATION}/{{verdict}}/keep", f"{path}/keep").json() == made
+    assert client.get(at(ids)).json()["items"] == [made]
+    assert client.post(f"/api/products/999/verdicts/{made['id']}/keep").status_code == 404
+    assert client.post(f"{at(ids)}/999/keep").status_code == 404
+
+
+def test_a_note_about_sizes_of_a_formula_is_kept_on_the_formula(client: TestClient, ids: dict[str, int]) -> None:
+    operation = "/api/formulas/{ident}/verdicts"
+    address = operation.format(ident=ids["formula"])
+    body = filled(EXAMPLES["kept_formula_verdict"], ids)
+    made = checked(client, f"POST {operation}", address, json=body).json()
+    assert (made["formula"], made["question"]["formula"]) == (ids["formula"], ids["formula"])
+    assert "product" not in made
+    one = client.post(ASK, json=body["question"]).json()["candidates"][1]
+    assert made["figures"]["gain"] == one["trades"][0]["gain"]
+    assert checked(client, f"GET {operation}", address).json()["items"] == [made]
+    assert client.get(at(ids)).json() == {"items": []}
+    path = f"{address}/{made['id']}"
+    checked(client, f"POST {operation}/{{verdict}}/drop", f"{path}/drop")
+    checked(client, f"POST {operation}/{{verdict}}/keep", f"{path}/keep")
+    # one about a jar is none about its formula, nor the other way round
+    assert faults(client.post(address, json=note(ids))) == [("question-formula", "reference")]
+    assert faults(client.post(at(ids), json=body)) == [("question-product", "reference")]
+
+
+def test_a_note_about_a_set_is_kept_on_a_jar_in_it(client: TestClient, ids: dict[str, int]) -> None:
+    pair = {"ask": "set", "channel": ids["channel"], "members": [{"product": ids["product"], "count": "2"}]}
+    body = {"sentence": "Two in a box.", "question": {**pair, "candidates": [{"way": "typed", "price": "30"}]}}
+    assert client.post(at(ids), json=body).status_code == 201
+    copy = client.post(f"/api/products/{ids['product']}/copy", json={"name": "Another jar"}).json()["id"]
+    elsewhere = client.post(OPERATION.format(ident=copy), json=body)
+    assert faults(elsewhere) == [("question-product", "reference")]

@@ -12,11 +12,12 @@ from tests.costing.sizing import BOOK, DAY, IDS, KNOWN, D, F, asked, big, presen
 from tests.reckoning import Line, seed
 from webapp.costing.book import Book, Member
 from webapp.costing.changes import apply_all
+from webapp.costing.deal_facts import Deal
 from webapp.costing.gaps import Gap
 from webapp.costing.limits import NAME_LENGTH
 from webapp.costing.reckoning import Reckoning
 from webapp.costing.size_answers import answer, offered
-from webapp.costing.size_facts import Candidate, Deal, SizeAnswer
+from webapp.costing.size_facts import Candidate, SizeAnswer
 
 # --- a set
 

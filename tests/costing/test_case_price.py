@@ -12,9 +12,10 @@ import pytest
 
 from tests.costing.sizing import DAY, IDS, KNOWN, D, F, asked, present, rounded, same
 from tests.reckoning import Line, seed
+from webapp.costing.deal_facts import Deal
 from webapp.costing.gaps import Gap
 from webapp.costing.size_answers import answer
-from webapp.costing.size_facts import CaseAnswer, Deal
+from webapp.costing.size_facts import CaseAnswer
 
 
 def cased(**typed: Any) -> CaseAnswer:

@@ -13,10 +13,12 @@ from typing import Any
 import pytest
 
 from tests.costing.sizing import BOOK, IDS, KNOWN, D, F, asked, present, rounded, same
+from webapp.costing.deal_facts import Deal
 from webapp.costing.gaps import Gap
 from webapp.costing.reckoning import Reckoning
 from webapp.costing.size_answers import answer
-from webapp.costing.size_facts import Deal, DropAnswer
+from webapp.costing.size_facts import DropAnswer
+from webapp.costing.size_faults import faults_of
 
 
 def dropped(known: Reckoning = KNOWN, **typed: Any) -> DropAnswer:
@@ -125,3 +127,27 @@ def test_the_three_verdicts_on_paper(typed: dict[str, Any], kind: str) -> None:
     verdict = dropped(**typed).verdict
     assert not isinstance(verdict, Gap)
     assert verdict.kind == kind
+
+
+def test_jars_that_may_be_sold_have_their_range_on_paper() -> None:
+    """Eight a month are sold, perhaps 4 or 12: with all of them gone it is 4, 8 or 12 times 5.8385 that goes."""
+    found = dropped(other=None, share=None, jars_low="4", jars_high="12")
+    assert not isinstance(found.grid, Gap)
+    assert [rounded(one) for one in (found.grid.lowest, found.grid.likely, found.grid.highest)] == [
+        "-70.06",
+        "-46.71",
+        "-23.35",
+    ]
+    assert found.grid.swings[0].what == "jars"
+    # what is sold now stays what it is, whatever is expected
+    more = dropped(other=None, share=None, jars="20")
+    assert not isinstance(more.grid, Gap)
+    assert (rounded(more.grid.likely), rounded(more.lost)) == ("-116.77", "46.71")
+
+
+def test_a_low_figure_is_held_against_what_is_sold() -> None:
+    typed = {"ask": "drop", "product": IDS["pomade-90"], "other": None, "share": None, "jars": None}
+    wrong = faults_of(BOOK, asked(**typed, jars_low="9"))
+    assert [one.field for one in wrong] == ["jars_low"]
+    assert not faults_of(BOOK, asked(**typed, jars_low="8", jars_high="8"))
+    assert [one.field for one in faults_of(BOOK, asked(**typed, jars_high="7"))] == ["jars_high"]

@@ -16,12 +16,14 @@ from typing import Any
 import pytest
 
 from tests.costing.sizing import BOOK, DAY, IDS, KNOWN, D, F, asked, big, gaps_in, on_paper, present, rounded, same
-from webapp.costing.book import Book, Material, Price
+from webapp.costing.book import Book, Material, Price, Sales
 from webapp.costing.changes import apply_all
 from webapp.costing.gaps import Gap
 from webapp.costing.reckoning import Reckoning
 from webapp.costing.size_answers import answer, offered
 from webapp.costing.size_facts import Candidate, CandidateAnswer
+from webapp.costing.size_faults import faults_of
+from webapp.costing.worth_working import working
 
 STALL = IDS["stall"]
 
@@ -339,3 +341,38 @@ def test_what_is_offered_is_what_was_reckoned() -> None:
 def test_a_candidate_without_a_price_is_offered_without_one() -> None:
     found = answer(KNOWN, asked(big(jar=IDS["tin-20"], jar_name="", jar_price=None, declared="15")))
     assert [type(put.record).__name__ for put in offered(found, 0, DAY)] == ["Product"]
+
+
+# --- what is expected of each
+
+
+def test_what_is_expected_of_each_size_is_its_own() -> None:
+    """The second: four a month, all new to her: 4 x 5.5196 = 22.08; the first as ever 10 x (5.5196 - 3.2766)."""
+    own = big(way="typed", price="17.00", name="Other", jars="4", share="0")
+    first, second = answer(KNOWN, asked(big(way="typed", price="17.00"), own, share_low="20")).candidates
+    assert (rounded(first.trades[0].gain), rounded(second.trades[0].gain)) == ("22.43", "22.08")
+    # its own likely figures leave the ends of the others behind; it has none of its own here
+    assert not isinstance(first.grid, Gap)
+    assert not isinstance(second.grid, Gap)
+    assert (first.grid.points, second.grid.points) == (4, 2)
+    assert rounded(second.parts[0].needed, 4) == "4.0400"
+    opened = working(answer(KNOWN, asked(big(way="typed", price="17.00"), own)), "gain", 1)
+    assert opened.result == second.trades[0].gain
+    assert any(step.amount == D(4) for step in opened.steps)
+
+
+def test_its_own_ends_are_held_against_its_own_likely_figure() -> None:
+    wrong = faults_of(BOOK, asked(big(), big(name="Other", jars="4", jars_low="5", share_high="10")))
+    assert [one.field for one in wrong] == ["candidates-1-jars_low", "candidates-1-share"]
+    assert not faults_of(BOOK, asked(big(), big(name="Other", jars="4", jars_low="3", jars_high="10")))
+
+
+def test_expected_jars_are_saved_as_sold_only_where_that_is_wanted() -> None:
+    found = answer(KNOWN, asked(big(way="typed", price="17.00"), big(name="Other", jars="4")))
+    assert not [put for put in offered(found, 0, DAY) if isinstance(put.record, Sales)]
+    for place, jars in ((0, D(10)), (1, D(4))):
+        (sold,) = [put.record for put in offered(found, place, DAY, sales=True) if isinstance(put.record, Sales)]
+        product = found.candidates[place].product.id
+        assert sold == Sales(product, STALL, DAY, jars)
+    silent = answer(KNOWN, asked(big(way="typed", price="17.00"), jars=None))
+    assert not [put for put in offered(silent, 0, DAY, sales=True) if isinstance(put.record, Sales)]

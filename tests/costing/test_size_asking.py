@@ -255,6 +255,7 @@ def test_what_is_typed_for_another_question_does_not_count() -> None:
     left = {"product": "999999", "jars_low": "99"}
     assert not faults(typed(ask="set", members=[{"product": str(IDS["oil-30"]), "count": "2"}], product="999999"))
     drop = {**typed(ask="drop", replaced="number", share="0"), **left, "product": str(IDS["butter-50"])}
+    drop |= {"jars": None, "jars_low": None}  # of a size less they are what is sold
     drop["candidates"] = [{"declared": "5", "jar": "999999", "way": "typed"}]
     assert not faults({**drop, "formula": "999999"})
     case = typed(ask="case", channel=str(IDS["shops"]), discount="5", other="999999", replaced="number")

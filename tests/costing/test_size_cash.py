@@ -10,8 +10,8 @@ import pytest
 
 from tests import buyers, examples
 from webapp.costing.amounts import snap
+from webapp.costing.deal_facts import Deal
 from webapp.costing.size_cash import LEAST_MONTHS, MONTHS_AFTER, cash
-from webapp.costing.size_facts import Deal
 
 D, F = Decimal, Fraction
 

@@ -7,17 +7,9 @@ from typing import Any, cast
 
 import pytest
 
+from webapp.costing.deal_facts import Deal, Verdict
 from webapp.costing.gaps import Figure, Gap, Ref
-from webapp.costing.size_facts import (
-    CandidateAnswer,
-    CaseAnswer,
-    Deal,
-    DropAnswer,
-    SizeAnswer,
-    SizeQuestion,
-    Trade,
-    Verdict,
-)
+from webapp.costing.size_facts import CandidateAnswer, CaseAnswer, DropAnswer, SizeAnswer, SizeQuestion, Trade
 from webapp.costing.size_figures import KEPT, kept_figures
 
 NONE = cast("Any", None)  # what these figures don't look at

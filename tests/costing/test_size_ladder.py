@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from decimal import Decimal
 
 import pytest
 
@@ -124,3 +125,21 @@ def test_a_jar_with_something_beside_its_filling_is_no_size() -> None:
     known = Reckoning(replace(BOOK, products={**BOOK.products, held.id: with_oil}))
     rungs = answer(known, asked(big(way="typed", price="19"))).ladders[IDS["stall"]]
     assert [rung.declared for rung in rungs] == [D(15), D(50), D(100)]
+
+
+def test_what_a_shop_has_for_its_shelf_on_paper() -> None:
+    """A tin of 4.8 cm of which the shop has x: x / 4.8 x 10 for 10 cm; without a width, or without a shop, none."""
+    question = asked(big(way="typed", price="19", width="6.5"), width="4.8", channel=IDS["shops"])
+    ladders, seen = answer(KNOWN, question).ladders, 0
+    for rungs in ladders.values():
+        for rung in rungs:
+            width = F("6.5") if rung.candidate == 0 else F("4.8") if rung.row.product == IDS["pomade-50"] else None
+            if rung.stockist is None or width is None:
+                assert rung.shelf is None
+                continue
+            assert isinstance(rung.stockist, Decimal)
+            assert same(rung.shelf, F(rung.stockist) / width * 10)
+            seen += 1
+    assert seen >= 2
+    bare = answer(KNOWN, asked(big(way="typed", price="19"), channel=IDS["shops"])).ladders
+    assert all(rung.shelf is None for rungs in bare.values() for rung in rungs)

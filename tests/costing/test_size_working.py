@@ -10,18 +10,18 @@ import pytest
 from tests.costing.making import adds_up as sum_of
 from tests.costing.sizing import IDS, KNOWN, D, asked, big
 from webapp.costing.book import Member
+from webapp.costing.case_working import case_working, jar_working
+from webapp.costing.case_working import price_working as case_price_working
 from webapp.costing.endings import next_ending
+from webapp.costing.first_order_working import PART_FIGURES, part_working, tied_up_working
 from webapp.costing.gaps import Gap
 from webapp.costing.reckoning import Reckoning
 from webapp.costing.size_answers import answer
 from webapp.costing.size_facts import Candidate, SizeAnswer
 from webapp.costing.size_working import (
     DROP_FIGURES,
-    PART_FIGURES,
     RUNG_FIGURES,
-    case_working,
     drop_working,
-    part_working,
     price_working,
     rung_working,
 )
@@ -55,10 +55,11 @@ def known_of(found: SizeAnswer) -> Reckoning:
 @pytest.mark.parametrize("product", ["pomade-50", "oil-30"])
 def test_every_figure_of_a_ladder_adds_up(figure: str, product: str) -> None:
     unit = "mL" if product == "oil-30" else "g"
-    found = answer(KNOWN, asked(big(way="typed", price="19", unit=unit), product=IDS[product]))
+    candidate = big(way="typed", price="19", unit=unit, width="6.5")
+    found = answer(KNOWN, asked(candidate, product=IDS[product], width="4.8"))
     for rungs in found.ladders.values():
         for rung in rungs:
-            if figure == "stockist" and rung.stockist is None:
+            if figure in ("stockist", "shelf") and getattr(rung, figure) is None:
                 continue
             opened = rung_working(known_of(found), rung, figure)
             assert opened.result == getattr(rung, figure)
@@ -118,6 +119,30 @@ def test_every_figure_of_an_order_adds_up(figure: str) -> None:
     assert isinstance(part_working(part, None, "needed").steps[0].amount, Gap)
 
 
+def test_pieces_and_cash_of_a_first_order_on_paper() -> None:
+    """19 tins take 19.19 of them with one in a hundred spoiled, so 20; the least is 50 at 0.62: 31.00."""
+    found = answer(KNOWN, asked(big(way="typed", price="19", jar_least="50")))
+    (part,) = found.candidates[0].parts
+    pieces, cash = (part_working(part, None, name) for name in ("pieces", "cash"))
+    assert [step.amount for step in pieces.steps] == [D(19), D("1.01"), D("0.81"), D(30)]
+    assert (pieces.result, cash.result) == (D(50), D("31.00"))
+    together = tied_up_working(known_of(found), found.candidates[0])
+    assert (together.result, together.steps[0].words) == (D("31.00"), "Tin 110 mL")
+    assert adds_up(together)
+
+
+def test_packs_of_a_known_part_open_to_packs_and_freight() -> None:
+    """The tin of 100 mL that other jars have: whole packs at what they cost now, and their freight."""
+    found = answer(KNOWN, asked(big(jar_name="", jar_price=None, jar=IDS["tin-100"])))
+    (part,) = found.candidates[0].parts
+    assert part.packs
+    goods = sum(one.packs * one.price for one in part.packs)
+    assert goods + part.freight == part.cash
+    assert sum(one.packs * one.pieces for one in part.packs) == part.pieces
+    for figure in PART_FIGURES:
+        assert adds_up(part_working(part, D(10), figure)), figure
+
+
 @pytest.mark.parametrize("figure", DROP_FIGURES)
 @pytest.mark.parametrize("channel", [None, "web"])
 def test_every_figure_of_a_size_less_adds_up(figure: str, channel: str | None) -> None:
@@ -139,3 +164,21 @@ def test_what_a_case_brings_more_adds_up() -> None:
     opened = case_working(known_of(found), found.case, D(48))
     assert opened.result == found.case.deal.own
     assert adds_up(opened)
+
+
+def test_the_price_of_a_case_opens_to_its_jars_and_the_discount() -> None:
+    """Seven at 5.20 less 2.5 % is 35.49; a jar in it is 5.07. At 3.33 % less it is 35.18788: half-up 35.19."""
+    for discount, price in (("2.5", "35.49"), ("3.33", "35.19")):
+        question = asked(ask="case", channel=IDS["shops"], case_jars="7", discount=discount)
+        found = answer(KNOWN, question)
+        assert found.case is not None
+        of_case = case_price_working(known_of(found), found.case, question)
+        of_jar = jar_working(known_of(found), found.case, question)
+        assert of_case is not None
+        assert (of_case.result, of_jar.result) == (D(price), D(price) / 7)
+        assert adds_up(of_case)
+        assert adds_up(of_jar)
+    typed = asked(ask="case", channel=IDS["shops"], case_jars="7", case_price="35")
+    found = answer(KNOWN, typed)
+    assert found.case is not None
+    assert case_price_working(known_of(found), found.case, typed) is None

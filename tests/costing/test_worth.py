@@ -16,10 +16,10 @@ from tests import buyers
 from webapp.costing import worth
 from webapp.costing.amounts import snap
 from webapp.costing.channels import PriceTerms
+from webapp.costing.deal_facts import Cash, Deal, Span, Spans
 from webapp.costing.endings import read_endings
 from webapp.costing.gaps import Gap
 from webapp.costing.size_cash import cash
-from webapp.costing.size_facts import Cash, Deal, Span, Spans
 
 D = Decimal
 #: method.md section 8: 60 g contributes 5.00, 120 g 7.50, a hundred are expected, 150 is paid once

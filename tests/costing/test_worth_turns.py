@@ -19,9 +19,9 @@ from hypothesis import strategies as st
 from tests import buyers, examples
 from webapp.costing import worth
 from webapp.costing.channels import PriceTerms
+from webapp.costing.deal_facts import Deal, Flip, Span, Spans
 from webapp.costing.endings import read_endings
 from webapp.costing.gaps import Gap, Ref
-from webapp.costing.size_facts import Deal, Flip, Span, Spans
 
 D, F = Decimal, Fraction
 #: method.md section 8: 60 g contributes 5.00, 120 g 7.50, a hundred are expected, 150 is paid once
@@ -407,3 +407,46 @@ def test_grams_and_prices_scaled_together_change_no_answer(factor: Decimal) -> N
     wider = likely(more, share=wide.share)
     one, other = worth.verdict(deal, wide), worth.verdict(more, wider)
     assert (one.kind, one.condition) == (other.kind, other.condition)
+
+
+def test_what_turns_it_only_together_on_paper() -> None:
+    """100 x (7.50 - 0.5 x 10) - 200 = 50. Ninety: 25; 53 %: 20; both: 90 x 2.20 - 200 = -2. Nothing turns it alone."""
+    deal = TWO._replace(monthly=D(200), one_off=D(0))
+    even = Span(D(200), D(200), D(200))
+    spans = Spans(Span(D(90), D(100), D(110)), Span(D("0.4"), D("0.5"), D("0.53")), even, (D(2),))
+    found = worth.verdict(deal, spans)
+    assert (found.kind, found.condition) == ("only if", None)
+    assert dict(found.together) == {"share": D("0.53"), "jars": D(90)}
+    # and from the other side: at 260 a month both have to come together to make it worth it
+    short = deal._replace(monthly=D(300))
+    other = spans._replace(jars=Span(D(100), D(100), D(115)), share=Span(D("0.46"), D("0.5"), D("0.5")))
+    found = worth.verdict(short, other._replace(monthly=Span(D(300), D(300), D(300))))
+    assert (found.kind, found.condition) == ("only if", None)
+    assert dict(found.together) == {"share": D("0.46"), "jars": D(115)}
+
+
+@settings(max_examples=examples.of(200), deadline=None)
+@given(deals, st.lists(money.map(abs), min_size=6, max_size=6), st.booleans())
+def test_no_fewer_things_together_turn_it(deal: Deal, off: list[Decimal], two: bool) -> None:
+    by = [one / 20 for one in off]
+    spans = Spans(
+        Span(max(deal.jars - off[0], D(0)), deal.jars, deal.jars + off[1]),
+        Span(max(deal.share - by[2], D(0)), deal.share, min(deal.share + by[3], D(1))),
+        Span(max(deal.monthly - off[4], D(0)), deal.monthly, deal.monthly + off[5]),
+        (deal.times, D(1)) if two else (deal.times,),
+    )
+    found = worth.together(deal, spans)
+    ends = {
+        **{name: (getattr(spans, name).low, getattr(spans, name).high) for name in ("jars", "share", "monthly")},
+        "times": (min(spans.times), max(spans.times)),
+    }
+    likely = in_fractions(deal)
+    turned = [
+        len(moved)
+        for chosen in product(*((None, low, high) for low, high in ends.values()))
+        if (moved := {name: one for name, one in zip(ends, chosen, strict=True) if one is not None}) is not None
+        and in_fractions(deal._replace(**moved)) is not likely
+    ]
+    assert len(found) == min(turned, default=0)
+    if found:
+        assert in_fractions(deal._replace(**dict(found))) is not likely

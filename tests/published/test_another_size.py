@@ -15,9 +15,9 @@ import pytest
 from tests.published.selling import near
 from webapp.costing.amounts import HUNDRED, ONE, ZERO
 from webapp.costing.channels import PriceTerms
+from webapp.costing.deal_facts import Deal
 from webapp.costing.gaps import Gap
 from webapp.costing.size_cash import cash
-from webapp.costing.size_facts import Deal
 from webapp.costing.worth import (
     break_even_share,
     fair_price,

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import sqlite3
+from contextlib import closing
 from datetime import date
 from decimal import Decimal
 from pathlib import Path
@@ -14,7 +16,7 @@ from webapp.costing.changes import Put, Retire
 from webapp.settings import Settings
 from webapp.store.backup import make_backup
 from webapp.store.opening import FILE, Store, open_store
-from webapp.store.verdicts import MOST, MOST_BYTES
+from webapp.store.verdicts import MOST, MOST_BYTES, MOST_THROWN
 from webapp.store.writing import Intent
 
 DAY, LATER = date(2026, 6, 1), date(2026, 7, 1)
@@ -44,7 +46,7 @@ def test_one_comes_back_as_it_was_written_and_makes_no_version(store: Store) -> 
     before = store.snapshot(DAY)
     number = keep(store, product, "Lohnt sich \u2013 \u6cb9.")
     (kept,) = store.verdicts(product)
-    assert (kept.ident, kept.product, kept.day) == (number, product, DAY)
+    assert (kept.ident, kept.kind, kept.thing, kept.day) == (number, "product", product, DAY)
     assert (kept.sentence, kept.question, kept.figures) == ("Lohnt sich \u2013 \u6cb9.", ASKED, FIGURES)
     assert kept.when.utcoffset() is not None
     assert store.verdict(number) == kept
@@ -97,12 +99,76 @@ def test_one_is_thrown_away_by_its_own_product_only(store: Store) -> None:
             gone()
 
 
-def test_it_is_kept_of_a_product_only(store: Store) -> None:
+def test_it_is_kept_of_a_product_or_a_formula_only(store: Store) -> None:
+    jar(store)
+    (butter,) = store.snapshot(DAY).book.formulas
+    keep(store, butter, "Two sizes of it.")
+    (kept,) = store.verdicts(butter)
+    assert (kept.kind, kept.thing, kept.sentence) == ("formula", butter, "Two sizes of it.")
     mill = store.save(Put(b.Supplier(-1, "Mill")), Intent("supplier added"), DAY).real(-1)
     for number in (mill, mill + 100, -1):
         with pytest.raises(errors.NotFound):
             keep(store, number)
     assert store.verdicts(mill) == ()
+
+
+def test_one_that_was_thrown_away_is_kept_again_as_it_was(store: Store) -> None:
+    product, other = jar(store), jar(store)
+    number = keep(store, product)
+    (before,) = store.verdicts(product)
+    store.drop_verdict(product, number)
+    assert store.verdict(number, thrown=True) == before
+    with pytest.raises(errors.NotFound):
+        store.keep_verdict_again(other, number)
+    store.keep_verdict_again(product, number)
+    assert store.verdicts(product) == (before,)
+    store.keep_verdict_again(product, number)  # it is kept: nothing to do
+    with pytest.raises(errors.NotFound):
+        store.verdict(number, thrown=True)
+    store.drop_verdict(product, number)
+    assert keep(store, product) != number  # what was thrown away is no note that is kept already
+
+
+def test_of_those_thrown_away_the_last_few_can_be_kept_again(store: Store) -> None:
+    product, other = jar(store), jar(store)
+    numbers = [keep(store, product, f"Number {number}.") for number in range(MOST_THROWN + 1)]
+    elsewhere = keep(store, other)
+    store.drop_verdict(other, elsewhere)
+    for number in numbers:
+        store.drop_verdict(product, number)
+    with pytest.raises(errors.NotFound):
+        store.keep_verdict_again(product, numbers[0])
+    for number in (numbers[1], numbers[-1]):
+        store.keep_verdict_again(product, number)
+    store.keep_verdict_again(other, elsewhere)
+    for number in range(MOST - 2):
+        keep(store, product, f"More {number}.")
+    with pytest.raises(errors.Unprocessable):
+        store.keep_verdict_again(product, numbers[2])
+
+
+def test_what_was_kept_of_products_before_formulas_had_notes_stays(tmp_path: Path) -> None:
+    """A file of the revision before, its table as it was: the note is about the same product afterwards."""
+    made = open_store(Settings(data=tmp_path))
+    product = jar(made)
+    keep(made, product)
+    made.close()
+    with closing(sqlite3.connect(tmp_path / FILE)) as raw:
+        raw.executescript(
+            "CREATE TABLE old (id INTEGER NOT NULL, product INTEGER NOT NULL, day VARCHAR(10) NOT NULL,"
+            " sentence VARCHAR NOT NULL, question VARCHAR NOT NULL, figures VARCHAR NOT NULL, at VARCHAR(20) NOT NULL,"
+            " CONSTRAINT pk_verdict PRIMARY KEY (id),"
+            " CONSTRAINT fk_verdict_product_thing FOREIGN KEY(product) REFERENCES thing (id));"
+            "INSERT INTO old SELECT id, thing, day, sentence, question, figures, at FROM verdict;"
+            "DROP TABLE verdict; ALTER TABLE old RENAME TO verdict;"
+            "CREATE INDEX ix_verdict_product ON verdict (product);"
+            "UPDATE alembic_version SET version_num = '0008';"
+        )
+    again = open_store(Settings(data=tmp_path))
+    assert [(one.kind, one.thing, one.sentence) for one in again.verdicts(product)] == [
+        ("product", product, "Worth it.")
+    ]
+    again.close()
 
 
 def test_there_is_an_end_to_how_many_and_how_much(store: Store) -> None:

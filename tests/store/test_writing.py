@@ -15,9 +15,10 @@ from webapp import errors
 from webapp.costing import book as b
 from webapp.costing.changes import Change, Put, Restore, Retire, Withdraw, apply_all, questions, renumber
 from webapp.store.assembling import book_of
+from webapp.store.moved import Moved
 from webapp.store.opening import Store
 from webapp.store.reading import read_all
-from webapp.store.writing import Intent, Moved, Saved
+from webapp.store.writing import Intent, Saved
 
 
 def sure(store: Store, changes: list[Change], today: date, **more: Any) -> Saved:

@@ -29,7 +29,7 @@ def expected(page: Page, size: str, jars: str, share: str) -> None:
     """A size, and what is expected of it."""
     page.get_by_label("New size, on the label").fill(size)
     page.get_by_label("Jars you expect to sell").fill(jars)
-    page.get_by_label("Who would have bought the small jar").fill(share)
+    page.get_by_label("Who would have bought the present jar").fill(share)
 
 
 @pytest.mark.parametrize("script", [True, False], ids=["script", "no script"])

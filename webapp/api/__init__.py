@@ -29,6 +29,7 @@ from webapp.api import (
     verdicts,
     waterfall,
     what_ifs,
+    whole_book,
 )
 from webapp.api.asking import STEMS
 from webapp.api.interface import PREFIX
@@ -38,6 +39,7 @@ __all__ = ["PARTS", "PREFIX", "STEMS"]
 #: fixed addresses stand before those with a variable
 PARTS = (
     settings,
+    whole_book,
     orders,
     lists,
     materials,

@@ -131,12 +131,13 @@ _PASTED_SALES = Shape(
 _WHAT_IF = Shape(dict, (LINES, Field("prices", Rows(DECISION, ("product", "channel", "amount", "why"), 0, 200))))
 _KEPT_WHAT_IF = Shape(dict, (_NAME, LINES))
 _QUESTION = Field("question", Part(SIZE_QUESTION, ("product", "formula")), True, "Send what is asked.")
-_SIZE_OFFER = Shape(dict, (_QUESTION,))
+_SIZE_OFFER = Shape(dict, (_QUESTION, Field("sales", lim.FLAG)))
 _KEPT_VERDICT = Shape(dict, (Field("sentence", lim.NOTE, True, "Write in a sentence what was found out."), _QUESTION))
 SHAPES = {
     "size_question": SIZE_QUESTION,
     "size_offer": _SIZE_OFFER,
     "kept_verdict": _KEPT_VERDICT,
+    "kept_formula_verdict": _KEPT_VERDICT,
     "swap": _SWAP,
     "copy": _COPY,
     "starting_prices": _STARTING,
@@ -155,7 +156,7 @@ PLACE: schemas.Schema = {
     "maximum": MOST_CANDIDATES - 1,
     "description": "the place of the candidate in the question, from 0; 0 where nothing is said",
 }
-PLACED = ("size_offer", "kept_verdict")
+PLACED = ("size_offer", "kept_verdict", "kept_formula_verdict")
 _BIGGER: dict[str, Any] = {
     "ask": "size",
     "product": "$product",
@@ -182,11 +183,23 @@ _BIGGER: dict[str, Any] = {
     "one_off": "60.00",
     "within": "12",
 }
+_NEW_SIZES: dict[str, Any] = {
+    "ask": "size",
+    "formula": "$formula",
+    "channel": "$channel",
+    "candidates": [
+        {"name": "Butter, small", "declared": "30", "jar": "$jar", "way": "typed", "price": "9.50"},
+        {"name": "Butter, large", "declared": "90", "jar": "$jar", "way": "typed", "price": "19.00"},
+    ],
+    "jars": "8",
+    "share": "25",
+}
 #: as in `examples`: references are the names of what is sent there
 EXAMPLES: dict[str, dict[str, Any]] = {
     "size_question": _BIGGER,
     "size_offer": {"question": _BIGGER, "place": 0},
     "kept_verdict": {"sentence": "Worth it from 20 a month on.", "question": _BIGGER, "place": 0},
+    "kept_formula_verdict": {"sentence": "The big one pays beside the small one.", "question": _NEW_SIZES, "place": 1},
     "swap": {"old": "$shea", "new": "$wax"},
     "copy": {"name": "Hair butter, 50 g"},
     "starting_prices": {

@@ -56,8 +56,9 @@ def _candidate() -> Schema:
         "product": named("new_product"),
         "changes": several(change),
         "row": named("size_row"),
+        "others_sold": several(of_fields(Row, size_told.OTHER)),
         "trades": several(_with_sums(Trade, size_told.TRADE)),
-        "workings": exactly({size_told.WORTH_FROM: named("working")}),
+        "workings": exactly(dict.fromkeys((size_told.WORTH_FROM, size_told.TIED_UP), named("working"))),
     }
     return joined(of_fields(CandidateAnswer, size_told.CANDIDATE), ("workings",), **more)
 
@@ -71,17 +72,26 @@ def _offered(_: str) -> Schema:
     return exactly({"version": WHOLE, "products": several(WHOLE)})
 
 
-def _note(_: str) -> Schema:
+def _note(kind: str = "product") -> Schema:
     figure = {"anyOf": [TEXT, named("gap")]}
     figures = {"type": "object", "additionalProperties": figure}
-    told = {"id": WHOLE, "product": WHOLE, "day": of_type(date), "sentence": TEXT, "kept": TEXT}
+    told = {"id": WHOLE, kind: WHOLE, "day": of_type(date), "sentence": TEXT, "kept": TEXT}
     return exactly({**told, "question": {"type": "object"}, "figures": figures})
+
+
+def _notes(kind: str, more: str) -> dict[str, Callable[[str], Schema]]:
+    """What is answered about the notes on one kind of thing."""
+    return {
+        f"list{more}_verdicts": lambda _: items(_note(kind)),
+        f"keep{more}_verdict": lambda _: _note(kind),
+        f"drop{more}_verdict": lambda _: exactly({"dropped": WHOLE}),
+        f"keep{more}_verdict_again": lambda _: _note(kind),
+    }
 
 
 ANSWERS: dict[str, Callable[[str], Schema]] = {
     "ask_size": _answer,
     "offer_size": _offered,
-    "list_verdicts": lambda _: items(_note("")),
-    "keep_verdict": _note,
-    "drop_verdict": lambda _: exactly({"dropped": WHOLE}),
+    **_notes("product", ""),
+    **_notes("formula", "_formula"),
 }

@@ -15,6 +15,7 @@ from webapp.costing.batches import FillSheet
 from webapp.costing.book import Price
 from webapp.costing.changes import key_of
 from webapp.costing.charges import Share
+from webapp.costing.deal_facts import Swing
 from webapp.costing.entry import show
 from webapp.costing.formulas import out_cost
 from webapp.costing.gaps import Gap
@@ -26,7 +27,6 @@ from webapp.costing.price_working import FIGURES as PRICE_WORKINGS
 from webapp.costing.price_working import working as price_working
 from webapp.costing.rows import Row
 from webapp.costing.shapes import SHAPES
-from webapp.costing.size_facts import Swing
 from webapp.costing.working import Working
 from webapp.store.history import Past
 

@@ -47,11 +47,20 @@ def description(app: FastAPI) -> dict[str, Any]:
             answered_own,
             answered_pay,
             answered_sizes,
+            answered_whole,
         )
 
         routes = [route for part in PARTS for route in part.router.routes]
         named = schemas.components() | acts.components() | answered.components() | answered_sizes.components()
-        parts = (answered, answered_line, answered_materials, answered_own, answered_pay, answered_sizes)
+        parts = (
+            answered,
+            answered_line,
+            answered_materials,
+            answered_own,
+            answered_pay,
+            answered_sizes,
+            answered_whole,
+        )
         told = {name: schema for part in parts for name, schema in part.ANSWERS.items()}
         app.state.described = described(routes, named, told)
     found: dict[str, Any] = app.state.described

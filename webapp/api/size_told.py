@@ -9,8 +9,10 @@ from webapp.api import answers
 from webapp.api.answers import Answer, picked, told_fields
 from webapp.costing.changes import Put, key_of
 from webapp.costing.entry import show
+from webapp.costing.first_order_working import tied_up_working
 from webapp.costing.rows import Row
 from webapp.costing.size_facts import CandidateAnswer, CaseAnswer, DropAnswer, Rung, SizeAnswer, SizeQuestion, Trade
+from webapp.costing.size_ladder import others_sold
 from webapp.costing.size_shapes import SIZE_QUESTION
 from webapp.costing.worth_working import FIGURES, working
 
@@ -30,8 +32,10 @@ def summed(kind: type[Any]) -> tuple[str, ...]:
 
 
 CANDIDATE, DROP, CASE, RUNG, TRADE = map(told_of, (CandidateAnswer, DropAnswer, CaseAnswer, Rung, Trade))
+#: of another size that is sold beside it, whose buyers are in no sum
+OTHER = ("product", "price", "jars_a_month")
 #: of the verdict on a candidate
-WORTH_FROM = "worth_from"
+WORTH_FROM, TIED_UP = "worth_from", "tied_up"
 
 
 def answer(found: SizeAnswer, *, workings: bool = False) -> Answer:
@@ -67,9 +71,13 @@ def _candidate(found: SizeAnswer, one: CandidateAnswer, *, workings: bool) -> An
         "product": answers.record(one.product),
         "changes": [_change(each) for each in one.changes],
         "row": row(one.row),
+        "others_sold": [picked(each, OTHER) for each in others_sold(found, one)],
         "trades": [_trade(found, one, place, workings=workings) for place in range(len(one.trades))],
     }
-    return {**told, "workings": _sums(found, (WORTH_FROM,), one.place)} if workings else told
+    if not workings or found.known is None:
+        return told
+    tied_up = answers.working(tied_up_working(found.known, one))
+    return {**told, "workings": {**_sums(found, (WORTH_FROM,), one.place), TIED_UP: tied_up}}
 
 
 def _trade(found: SizeAnswer, one: CandidateAnswer, place: int, *, workings: bool) -> Answer:

@@ -23,7 +23,7 @@ from webapp.store.writing import UNCHANGED, Saved
 
 router = Interface()
 STEM = "/sizes"
-QUESTION, PLACE = "question", "place"
+QUESTION, PLACE, SALES = "question", "place", "sales"
 SAID = "size offered"
 CHANGED_SINCE = "Something was changed after this was asked. Nothing was saved; ask again and look at its figures."
 NOTHING_NEW = "Nothing new is offered by this. Put the product away, or change how many of it go into a case."
@@ -97,6 +97,8 @@ def ask(asked: TodayNow, body: BodyNow, workings: WithWorkings = False) -> Respo
 def offer(asked: TodayNow, body: BodyNow, terms: TermsNow) -> Response:
     """Store the candidate at `place` as a product, with what is new in it and its price: one change.
 
+    With `sales` the jars a month that are expected of it are stored too, as what is sold; they are not, unless asked.
+
     If-Match is wanted, of the answer: after any change since then its figures may be others, so ask again.
     """
     saved = sent_before(asked, body, terms)
@@ -115,12 +117,15 @@ def refuse_older(asked: Asked, terms: Terms) -> None:
 
 def offer_of(asked: Asked, data: Any) -> tuple[Put, ...]:
     """What an offer saves. Unprocessable where the question has a fault, or nothing to offer stands there."""
-    sent = placed(data)
+    sent = placed(data, (SALES,))
+    sales = data.get(SALES, False)
+    if not isinstance(sales, bool):
+        raise Unprocessable([Fault(SALES, "shape", "Send true or false.")])
     found = asked_about(asked, sent.question, QUESTION)
     if not found.candidates:
         raise Unprocessable([Fault(f"{QUESTION}-ask", "choice", NOTHING_NEW)])
     refuse_place(found, sent.place)
-    return offered(found, sent.place, asked.today)
+    return offered(found, sent.place, asked.today, sales=sales)
 
 
 def sent_before(asked: Asked, body: Sent, terms: Terms) -> Saved | None:

@@ -11,11 +11,11 @@ from typing import Any, Union, get_args, get_origin, get_type_hints
 
 from webapp.api import answers
 from webapp.api.schemas import Schema, named
+from webapp.costing.deal_facts import Verdicts
 from webapp.costing.gaps import Figure, Gap
 from webapp.costing.jars import CostSheet
 from webapp.costing.labour import PersonTime
 from webapp.costing.rows import Row
-from webapp.costing.size_facts import Verdicts
 from webapp.costing.working import Working
 
 NULL: Schema = {"type": "null"}

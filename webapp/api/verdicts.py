@@ -1,4 +1,4 @@
-"""What was found out about another size of a product, kept as dated notes on it."""
+"""What was found out about another size of a product, or sizes of a formula, kept as dated notes on it."""
 
 from __future__ import annotations
 
@@ -16,13 +16,15 @@ from webapp.api.interface import Interface
 from webapp.costing.describing import Field, Shape
 from webapp.costing.entry import read
 from webapp.costing.limits import NOTE
-from webapp.costing.size_asking import kept
+from webapp.costing.size_asking import about, kept
 from webapp.costing.size_figures import kept_figures
 from webapp.errors import Fault, Unprocessable
 from webapp.store.verdicts import KeptVerdict
 
 router = Interface()
-AT = "/products/{ident}/verdicts"
+STEM = "/{stem}/{{ident}}/verdicts"
+STEMS = {"product": "products", "formula": "formulas"}
+ABOUT = "Ask about the {kind} that the note is kept on."
 SENTENCE = Shape(dict, (Field("sentence", NOTE, True, "Write in a sentence what was found out."),))
 
 
@@ -34,7 +36,7 @@ class Note(NamedTuple):
     figures: dict[str, Any]
 
 
-def note_of(asked: Asked, product: int, data: Any) -> Note:
+def note_of(asked: Asked, kind: str, ident: int, data: Any) -> Note:
     """A note as it was sent, with the figures of its question worked out. Unprocessable with its faults."""
     sent = sizes.placed(data, ("sentence",))
     entry = read(SENTENCE, {"sentence": data.get("sentence")}, today=asked.today)
@@ -42,53 +44,79 @@ def note_of(asked: Asked, product: int, data: Any) -> Note:
         raise Unprocessable([Fault(one.field, one.code, one.sentence) for one in entry.faults])
     found = sizes.asked_about(asked, sent.question, sizes.QUESTION)
     sizes.refuse_place(found, sent.place)
-    if found.question.product not in (product, None):
-        raise Unprocessable([Fault("question-product", "reference", "Ask about the product that the note is kept on.")])
+    if (kind, ident) not in about(found.question):
+        raise Unprocessable([Fault(f"question-{kind}", "reference", ABOUT.format(kind=kind))])
     return Note(entry.record["sentence"], kept(asked.book, sent.question), kept_figures(found, sent.place))
 
 
 def told(one: KeptVerdict) -> Answer:
     """A note as it was kept: its figures are those of its day."""
     what = {"day": one.day.isoformat(), "sentence": one.sentence, "question": dict(one.question)}
-    return {"id": one.ident, "product": one.product, **what, "figures": dict(one.figures), "kept": one.when.isoformat()}
-
-
-@router.get(AT, tags=["products"], summary="What was found out about other sizes", operation_id="list_verdicts")
-def listed(asked: AskedNow, ident: Ident) -> Response:
-    """The notes on a product, the newest first; also of one that was put away. They stand outside the book."""
-    asked.thing("product", ident)
-    return JSONResponse({"items": [told(one) for one in asked.store.verdicts(ident)]})
-
-
-@router.post(
-    AT,
-    tags=["products"],
-    summary="Keep what was found out about another size",
-    status_code=201,
-    operation_id="keep_verdict",
-    openapi_extra=acts.taking("kept_verdict"),
-)
-def keep(asked: TodayNow, ident: Ident, body: BodyNow) -> Response:
-    """Keep a sentence and a question with its figures of today. The same again on the same day is kept once."""
-    asked.thing("product", ident)
-    note = note_of(asked, ident, body.data)
-    number = asked.store.keep_verdict(ident, asked.today, *note)
-    return JSONResponse(told(asked.store.verdict(number)), 201)
+    return {"id": one.ident, one.kind: one.thing, **what, "figures": dict(one.figures), "kept": one.when.isoformat()}
 
 
 def _verdict(verdict: Annotated[str, Path(pattern=ID_PATTERN)]) -> int:
     return int(verdict)
 
 
-@router.post(
-    f"{AT}/{{verdict}}/drop",
-    tags=["products"],
-    summary="Throw a note away",
-    operation_id="drop_verdict",
-    openapi_extra=ACT,
-)
-def drop(asked: TodayNow, ident: Ident, verdict: Annotated[int, Depends(_verdict)], body: NoBody) -> Response:
-    """It is gone, and no undo brings it back."""
-    del body
-    asked.store.drop_verdict(ident, verdict)
-    return JSONResponse({"dropped": verdict})
+VerdictIdent = Annotated[int, Depends(_verdict)]
+
+
+def _operations(kind: str, stem: str) -> None:
+    """The operations on the notes of one kind of thing."""
+    at, more = STEM.format(stem=stem), "" if kind == "product" else f"_{kind}"
+
+    @router.get(at, tags=[stem], summary="What was found out about sizes", operation_id=f"list{more}_verdicts")
+    def listed(asked: AskedNow, ident: Ident) -> Response:
+        """The notes on it, the newest first; also where it was put away. They stand outside the book."""
+        asked.thing(kind, ident)
+        return JSONResponse({"items": [told(one) for one in asked.store.verdicts(ident)]})
+
+    @router.post(
+        at,
+        tags=[stem],
+        summary="Keep what was found out about a size",
+        status_code=201,
+        operation_id=f"keep{more}_verdict",
+        openapi_extra=acts.taking(f"kept{more}_verdict"),
+    )
+    def keep(asked: TodayNow, ident: Ident, body: BodyNow) -> Response:
+        """Keep a sentence and a question with its figures of today. The same again on the same day is kept once.
+
+        A note about a set is kept on any of the jars in it.
+        """
+        asked.thing(kind, ident)
+        number = asked.store.keep_verdict(ident, asked.today, *note_of(asked, kind, ident, body.data))
+        return JSONResponse(told(asked.store.verdict(number)), 201)
+
+    @router.post(
+        f"{at}/{{verdict}}/drop",
+        tags=[stem],
+        summary="Throw a note away",
+        operation_id=f"drop{more}_verdict",
+        openapi_extra=ACT,
+    )
+    def drop(asked: TodayNow, ident: Ident, verdict: VerdictIdent, body: NoBody) -> Response:
+        """It stands nowhere any more; the last few that were thrown away can be kept again."""
+        del body
+        asked.thing(kind, ident)
+        asked.store.drop_verdict(ident, verdict)
+        return JSONResponse({"dropped": verdict})
+
+    @router.post(
+        f"{at}/{{verdict}}/keep",
+        tags=[stem],
+        summary="Keep a note again that was thrown away",
+        operation_id=f"keep{more}_verdict_again",
+        openapi_extra=ACT,
+    )
+    def keep_again(asked: TodayNow, ident: Ident, verdict: VerdictIdent, body: NoBody) -> Response:
+        """As it was, with its day and its figures. One that is kept stays as it is."""
+        del body
+        asked.thing(kind, ident)
+        asked.store.keep_verdict_again(ident, verdict)
+        return JSONResponse(told(asked.store.verdict(verdict)))
+
+
+for _kind, _stem in STEMS.items():
+    _operations(_kind, _stem)

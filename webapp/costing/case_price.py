@@ -14,11 +14,12 @@ from webapp.costing import worth
 from webapp.costing.amounts import ONE, ZERO, percent, rounded_up, snap, to_minor, unit_of
 from webapp.costing.book import Book, Price
 from webapp.costing.candidate_prices import at_price
+from webapp.costing.deal_facts import Deal, Flip, Spans, Verdict
 from webapp.costing.gaps import Figure, Gap, from_known
 from webapp.costing.reckoning import Reckoning
 from webapp.costing.rows import Row
 from webapp.costing.size_deals import deal, spans
-from webapp.costing.size_facts import CaseAnswer, Deal, Flip, SizeQuestion, Spans, Verdict
+from webapp.costing.size_facts import CaseAnswer, SizeQuestion
 
 
 def jars_in_case(book: Book, question: SizeQuestion) -> Decimal:

@@ -124,7 +124,7 @@ def _apply_run(book: Book, together: Sequence[Change]) -> Book | Faults:
         if faults := checks.faults_of(book, record):
             return faults
         key = (record.product, record.channel)
-        kept = _as_it_holds(record, held.get(key), book.day)
+        kept = as_it_holds(record, held.get(key), book.day)
         if kept is not None:
             held[key] = kept
     return _shelved(book, shelf, held)
@@ -151,7 +151,8 @@ def affected(change: Change) -> Key:
 # --- putting ---
 
 
-def _shelf(kind: str) -> str:
+def shelf_of(kind: str) -> str:
+    """The name in the book of what holds the records of a kind. KeyError for no kind."""
     for names in (b.SHELVES, b.PAIRS, b.ABOUT):
         for record_kind, shelf in names.values():
             if record_kind == kind:
@@ -172,22 +173,22 @@ def _put(book: Book, record: b.Record) -> Book:
     if isinstance(record, b.Workshop):
         return replace(book, workshop=record)
     if isinstance(record, b.Terms):
-        return _with_terms(book, record)
+        return with_terms(book, record)
     kind, key = key_of(record)
-    shelf = _shelf(kind)
+    shelf = shelf_of(kind)
     held = getattr(book, shelf).get(key)
-    if _is_ahead(record, book.day):
+    if is_ahead(record, book.day):
         return book if held is None else _without(book, shelf, key)
-    kept = _as_it_holds(record, held, book.day)
+    kept = as_it_holds(record, held, book.day)
     return book if kept is None else _placed(book, shelf, key, kept)
 
 
-def _is_ahead(record: Any, day: date) -> bool:
+def is_ahead(record: Any, day: date) -> bool:
     """Orders and quotes have one day and no earlier state: one that is still to come is not in the book."""
     return record.day > day if isinstance(record, b.Order) else isinstance(record, b.Quote) and record.since > day
 
 
-def _as_it_holds(record: Any, held: Any, day: date) -> Any:
+def as_it_holds(record: Any, held: Any, day: date) -> Any:
     """`record` as it holds on `day` beside what held before; None where nothing of it holds yet."""
     if hasattr(record, "retired"):
         record = replace(record, retired=None if held is None else held.retired)
@@ -209,7 +210,8 @@ def _newest(new: Any, held: Any, day: date) -> Any:
     return held if held is not None and held.since > new.since else new
 
 
-def _with_terms(book: Book, terms: b.Terms) -> Book:
+def with_terms(book: Book, terms: b.Terms) -> Book:
+    """The book with terms from their day on; those ahead are not in it."""
     if terms.since > book.day:
         return book
     entries = {entry.since: entry for entry in book.registrations}
@@ -233,7 +235,7 @@ def _without(book: Book, shelf: str, key: Any) -> Book:
 
 
 def _withdraw(book: Book, change: Withdraw) -> Book | Faults:
-    shelf = _shelf(change.kind)
+    shelf = shelf_of(change.kind)
     held = getattr(book, shelf).get(change.key)
     if change.since is not None and (held is None or held.since != change.since):
         return book  # a fact that is not in force on this day: figures stay
@@ -255,7 +257,7 @@ def _withdraw(book: Book, change: Withdraw) -> Book | Faults:
 
 
 def _retire(book: Book, change: Retire | Restore) -> Book | Faults:
-    shelf = _shelf(change.kind)
+    shelf = shelf_of(change.kind)
     held = getattr(book, shelf).get(change.id)
     if held is None or not hasattr(held, "retired"):
         return (Fault("", "not-found", "That isn't there any more. Load the page again."),)
@@ -272,6 +274,8 @@ def renumber(change: Change, ids: Mapping[Id, Id]) -> Change:
     """The same change with temporary (negative) ids replaced by those that were given."""
     if isinstance(change, Put):
         return Put(_renumbered(change.record, ids))
+    if isinstance(change, Retire | Restore):
+        return replace(change, id=ids.get(change.id, change.id))
     return change
 
 

@@ -1,8 +1,9 @@
 """A size less: what is lost a month, and what comes back where its buyers take another (method.md section 8).
 
 The deal of another size the other way round: `own` is the contribution that goes, `each` that of the jar that is taken
-instead, `monthly` below zero what is saved a month. Direct costs go with the jars; its share of the monthly bills stays
-and the others bear it. Channels where it is sold and nobody has said how often are in no sum.
+instead, `monthly` below zero what is saved a month. The jars are those that are sold now, or as many as are expected.
+Direct costs go with the jars; its share of the monthly bills stays and the others bear it. Channels where it is sold
+and nobody has said how often are in no sum.
 """
 
 from __future__ import annotations
@@ -12,12 +13,13 @@ from decimal import Decimal
 from webapp.costing import worth
 from webapp.costing.amounts import ONE, ZERO, percent
 from webapp.costing.book import Book, Id
+from webapp.costing.deal_facts import Deal, Span, Spans
 from webapp.costing.gaps import Figure, Gap, Ref, added, first_gap
 from webapp.costing.overhead import is_living
 from webapp.costing.reckoning import Reckoning
 from webapp.costing.rows import Row
-from webapp.costing.size_deals import NO_NUMBER, NO_SHARE
-from webapp.costing.size_facts import Deal, DropAnswer, SizeQuestion, Span, Spans
+from webapp.costing.size_deals import NO_NUMBER, NO_SHARE, span
+from webapp.costing.size_facts import DropAnswer, SizeQuestion
 
 
 def drop_answer(known: Reckoning, question: SizeQuestion) -> DropAnswer:
@@ -32,7 +34,8 @@ def drop_answer(known: Reckoning, question: SizeQuestion) -> DropAnswer:
     own = ZERO - added(_times_sold(row, row.contribution) for row in rows) / jars if rows else jars
     each = added(_times_sold(row, there[row.channel].contribution) for row in rows if row.channel in there) / jars
     times = _answers(known, question)
-    likely = _deal(question, jars, own, each, times[0])
+    expected = jars if question.jars is None or isinstance(jars, Gap) else question.jars
+    likely = _deal(question, expected, own, each, times[0])
     ranges = _spans(question, likely, times)
     gap = likely if isinstance(likely, Gap) else ranges if isinstance(ranges, Gap) else None
     return DropAnswer(
@@ -85,14 +88,14 @@ def _deal(question: SizeQuestion, jars: Figure, own: Figure, each: Figure, times
 
 
 def _spans(question: SizeQuestion, likely: Deal | Gap, times: tuple[Figure, ...]) -> Spans | Gap:
-    """The jars are those that are sold; what is saved is below zero, so its high end is the low one."""
+    """What is saved is below zero, so its high end is the low one."""
     gap = likely if isinstance(likely, Gap) else first_gap(times)
     if isinstance(gap, Gap) or isinstance(likely, Gap):
         return gap or NO_SHARE
     low, high = question.share_low, question.share_high
     most, least = question.monthly_high, question.monthly_low
     return Spans(
-        Span(likely.jars, likely.jars, likely.jars),
+        span(question.jars_low, likely.jars, question.jars_high),
         Span(
             likely.share if low is None or not question.other else percent(low),
             likely.share,

@@ -24,7 +24,7 @@ from webapp.costing.parts import charged_pieces, part_costs
 from webapp.costing.reckoning import Reckoning
 from webapp.costing.rows import Row
 from webapp.costing.size_deals import NO_JARS
-from webapp.costing.size_facts import Candidate, Shelf, SizePart, SizeQuestion
+from webapp.costing.size_facts import Candidate, PartPack, Shelf, SizePart, SizeQuestion
 from webapp.costing.units import PIECES
 
 NOT_USED = Gap("Nothing of it is used at this rate, so it lasts for good.")
@@ -36,6 +36,8 @@ class _Order(NamedTuple):
     pieces: Figure
     cash: Figure
     after: tuple[Decimal, Decimal] | None = None
+    packs: tuple[PartPack, ...] = ()
+    freight: Decimal = ZERO
 
 
 def first_orders(
@@ -79,20 +81,26 @@ def _part(
     used: bool,
 ) -> SizePart:
     needed = a_jar * (NO_JARS if jars is None else jars)
-    batch = _first_batch(known, made, a_jar, jars)
+    first = _first_jars(known, made, jars)
+    batch = from_known(lambda each, many: Decimal(math.ceil(snap(each * many))), a_jar, first)
     order = _typed_order(typed, batch) if typed is not None else _packed(known, material, batch)
     price = order.cash / order.pieces
     cost = added(one.cost for one in part_costs(known, made.product) if one.material == material)
     lasts = _lasts(order.pieces, needed)
-    if order.after is None:
-        return SizePart(
-            material, needed, order.pieces, price, order.cash, lasts, used=used, a_jar=a_jar, cost_a_jar=cost
-        )
-    start, then = order.after
-    return SizePart(
-        material, needed, order.pieces, price, order.cash, lasts,
-        start, then, start * then, _lasts(start, needed), a_jar * (price - then), used, a_jar, cost,
+    part = SizePart(
+        material, needed, order.pieces, price, order.cash, lasts, used=used, a_jar=a_jar, cost_a_jar=cost,
+        batch=batch, jars=first, packs=order.packs, freight=order.freight,
     )  # fmt: skip
+    if order.after is None:
+        return part
+    start, then = order.after
+    return part._replace(
+        next_from=start,
+        next_price=then,
+        next_cash=start * then,
+        next_lasts=_lasts(start, needed),
+        saves=a_jar * (price - then),
+    )
 
 
 def _lasts(pieces: Figure, needed: Figure) -> Figure:
@@ -102,11 +110,10 @@ def _lasts(pieces: Figure, needed: Figure) -> Figure:
     return pieces / needed
 
 
-def _first_batch(known: Reckoning, made: Made, a_jar: Figure, a_month: Decimal | None) -> Figure:
-    """Whole pieces for all jars of a batch; a set has none: for those of a month, or for one."""
+def _first_jars(known: Reckoning, made: Made, a_month: Decimal | None) -> Figure:
+    """All jars of a batch; a set has none: those of a month, or one."""
     fills = known.sheet(made.product.id).fills
-    jars: Figure = fills[0].jars if len(fills) == 1 else max(ONE, a_month or ONE)
-    return from_known(lambda each, many: Decimal(math.ceil(snap(each * many))), a_jar, jars)
+    return fills[0].jars if len(fills) == 1 else max(ONE, a_month or ONE)
 
 
 # --- a new part
@@ -139,7 +146,11 @@ def _packed(known: Reckoning, material: Id, batch: Figure) -> _Order:
     if not isinstance(found, Plans):
         return _Order(found, found)
     bought = found.plans[0].bought[0]
-    return _Order(bought.amount, bought.cost, _next_pack(asked, bought.amount, bought.per_bought))
+    packs = tuple(
+        PartPack(Decimal(line.packs), asked.offers[line.place].quantity, line.price) for line in found.plans[0].lines
+    )
+    after = _next_pack(asked, bought.amount, bought.per_bought)
+    return _Order(bought.amount, bought.cost, after, packs, bought.freight)
 
 
 def _next_pack(asked: Taken, pieces: Decimal, price: Decimal) -> tuple[Decimal, Decimal] | None:

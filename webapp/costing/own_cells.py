@@ -264,6 +264,14 @@ def day(text: str, told: Told) -> date:
     return _day(text, year, first if month_first else second, second if month_first else first)
 
 
+def stands_first(text: str) -> str:
+    """What a day such as 3/15/2026 tells of how days are written; "" where it tells nothing."""
+    found = re.fullmatch(r"([0-9]{1,2})[/-]([0-9]{1,2})[/-](?:[0-9]{4}|[0-9]{2})", text)
+    if not found or (int(found[1]) > 12) == (int(found[2]) > 12):
+        return ""
+    return "day first" if int(found[1]) > 12 else "month first"
+
+
 def _month(word: str) -> str:
     return str(_MONTHS.index(word.casefold()) + 1) if word.casefold() in _MONTHS else "0"
 

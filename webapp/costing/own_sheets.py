@@ -102,7 +102,8 @@ def read_own(book: Book, tables: Sequence[OwnTable], choices: Choices) -> OwnRea
     read = corrected(tuple(tables[:MOST_SHEETS]), choices.fixes)
     layouts = tuple(_layout(number, table, choices) for number, table in enumerate(read))
     sign = _sign(read, layouts, choices.told)
-    told = replace(choices.told, sign=sign.sign, home=book.workshop.currency)
+    days = choices.told.days or _days(read, layouts)
+    told = replace(choices.told, sign=sign.sign, days=days, home=book.workshop.currency)
     reading = OwnReading(read, layouts, sign, "", faults=_faults(read, layouts))
     if reading.faults:
         return reading
@@ -172,6 +173,18 @@ def _sign(tables: Sequence[OwnTable], layouts: Sequence[Layout], told: Told) -> 
         for row in range(layout.heads + 1, len(table.rows) + 1):
             found += [cells.signed_cells(text, here) for place in places if (text := table.cell(row, place))]
     return sign_of(one for one in found if one)
+
+
+def _days(tables: Sequence[OwnTable], layouts: Sequence[Layout]) -> str:
+    """Whether day or month stands first, where the days that can be read in one way only all say the same."""
+    places = [(table, layout, layout.place("day")) for table, layout in zip(tables, layouts, strict=True)]
+    found = {
+        cells.stands_first(table.cell(row, place))
+        for table, layout, place in places
+        if place is not None
+        for row in range(layout.heads + 1, len(table.rows) + 1)
+    } - {""}
+    return found.pop() if len(found) == 1 else ""
 
 
 _NUMBERS = frozenset(

@@ -14,11 +14,12 @@ from typing import NamedTuple
 
 from webapp.costing import worth
 from webapp.costing.amounts import ZERO, snap
-from webapp.costing.book import Book, Id, Price, Product
+from webapp.costing.book import Book, Id, Price, Product, Sales
 from webapp.costing.candidate_prices import ITSELF, WHY, Beside, Priced, beside, priced
 from webapp.costing.candidates import Made, made
 from webapp.costing.case_price import case_answer
 from webapp.costing.changes import Put, questions
+from webapp.costing.deal_facts import Cash, Deal, Grid, Spans, Verdict
 from webapp.costing.decisions import with_reasons
 from webapp.costing.dropping import drop_answer
 from webapp.costing.first_order import bought_again, first_orders, shelf, tied_up
@@ -26,21 +27,8 @@ from webapp.costing.gaps import Figure, Gap
 from webapp.costing.reckoning import Reckoning
 from webapp.costing.rows import Row
 from webapp.costing.size_cash import cash
-from webapp.costing.size_deals import answers, deal, spans
-from webapp.costing.size_facts import (
-    CandidateAnswer,
-    Cash,
-    Deal,
-    Grid,
-    Rung,
-    Shelf,
-    SizeAnswer,
-    SizePart,
-    SizeQuestion,
-    Spans,
-    Trade,
-    Verdict,
-)
+from webapp.costing.size_deals import answers, asked_of, deal, spans
+from webapp.costing.size_facts import CandidateAnswer, Rung, Shelf, SizeAnswer, SizePart, SizeQuestion, Trade
 from webapp.costing.size_faults import faults_of
 from webapp.costing.size_ladder import ladders
 
@@ -93,11 +81,21 @@ def _ladders(asked: _Asked) -> dict[Id, tuple[Rung, ...]]:
     if asked.question.ask == "set" or not asked.made:
         return {}
     formula = asked.made[0].product.fills[0].formula
-    return ladders(asked.after.known, formula, {one.product.id: one.place for one in asked.made}, asked.after.rows)
+    places = {one.product.id: one.place for one in asked.made}
+    return ladders(asked.after.known, formula, places, asked.after.rows, _widths(asked))
+
+
+def _widths(asked: _Asked) -> dict[Id, Decimal]:
+    """By product what it takes of the front of a shelf, where that is typed."""
+    question = asked.question
+    typed = {one.product.id: question.candidates[one.place].width for one in asked.made}
+    if question.product is not None:
+        typed[question.product] = question.width
+    return {ident: width for ident, width in typed.items() if width is not None}
 
 
 def _candidate(asked: _Asked, one: Made) -> CandidateAnswer:
-    question, small, known = asked.question, asked.beside, asked.after.known
+    question, small, known = asked_of(asked.question, one.place), asked.beside, asked.after.known
     typed, row, price = question.candidates[one.place], asked.after.rows[one.place], asked.after.prices[one.place]
     own: Figure = ITSELF if question.formula is not None and one.place == 0 else row.contribution
     trades = tuple(_trade(question, row, small, own, way) for way in answers(question, small, row))
@@ -199,15 +197,19 @@ def _more_than_sold(likely: Deal, small: Beside) -> bool:
 # --- to be saved
 
 
-def offered(answer: SizeAnswer, place: int, day: date) -> tuple[Put, ...]:
+def offered(answer: SizeAnswer, place: int, day: date, *, sales: bool = False) -> tuple[Put, ...]:
     """What offering the candidate at `place` saves, from `day` on: new parts, the product, its price on the channel.
 
     KeyError where there is none. A price that is missing is not saved, and elsewhere it stands at the suggested one.
+    With `sales` the jars a month that are expected there are saved as what is sold, where they are typed.
     """
     one = {each.place: each for each in answer.candidates}[place]
     dated = tuple(
         Put(replace(put.record, since=day)) if isinstance(put.record, Product) else put for put in one.changes
     )  # fmt: skip
+    jars = asked_of(answer.question, place).jars
+    if sales and jars is not None:
+        dated = (*dated, Put(Sales(one.product.id, one.row.channel, day, jars)))
     if isinstance(one.price, Gap):
         return dated
     price = Price(one.product.id, one.row.channel, day, one.price, WHY)

@@ -12,7 +12,7 @@ from typing import Any, NamedTuple
 
 from webapp.costing import entry
 from webapp.costing.amounts import JSON_NOTATION, Notation
-from webapp.costing.book import Book
+from webapp.costing.book import Book, Id
 from webapp.costing.describing import Rows
 from webapp.costing.limits import Fault
 from webapp.costing.size_facts import Candidate, SizeQuestion
@@ -69,6 +69,18 @@ def _rows_typed(name: str, typed: Mapping[str, Any], notation: Notation) -> list
 
 
 # --- kept
+
+
+def about(question: SizeQuestion) -> tuple[tuple[str, Id], ...]:
+    """What a note about it can be kept on, as kind and number: the product, any jar of a set, or the formula.
+
+    Of several the first is where it belongs.
+    """
+    if question.ask == "set":
+        return tuple(("product", one.product) for one in question.members)
+    if question.product is not None:
+        return (("product", question.product),)
+    return () if question.formula is None else (("formula", question.formula),)
 
 
 def kept(book: Book, typed: Mapping[str, Any], notation: Notation = JSON_NOTATION) -> dict[str, Any]:

@@ -12,7 +12,7 @@ from itertools import islice
 from typing import NamedTuple
 
 from webapp.costing.amounts import ZERO, snap
-from webapp.costing.size_facts import Cash, CashMonth, Deal
+from webapp.costing.deal_facts import Cash, CashMonth, Deal
 
 #: how many months are looked at: at least, at most, and beyond the pay-back
 LEAST_MONTHS, MOST_MONTHS, MONTHS_AFTER = 12, 36, 3

@@ -7,11 +7,12 @@ from decimal import Decimal
 from itertools import islice
 
 from webapp.costing.amounts import ZERO
+from webapp.costing.deal_facts import Cash, Deal
 from webapp.costing.first_order import bought_again
 from webapp.costing.gaps import Gap
 from webapp.costing.price_working import working as row_working
 from webapp.costing.size_cash import Flow, borne, flows
-from webapp.costing.size_facts import CandidateAnswer, Cash, Deal, SizeAnswer
+from webapp.costing.size_facts import CandidateAnswer, SizeAnswer
 from webapp.costing.working import Step, Working
 
 

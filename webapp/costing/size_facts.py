@@ -9,11 +9,12 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 from types import MappingProxyType
-from typing import TYPE_CHECKING, Literal, NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 from webapp.costing.amounts import ZERO
 from webapp.costing.book import Id, Member, Product
 from webapp.costing.changes import Put
+from webapp.costing.deal_facts import Cash, Deal, Grid, Spans, Verdict
 from webapp.costing.gaps import Figure, Gap
 from webapp.costing.rows import Row
 
@@ -27,7 +28,6 @@ REPLACED = ("grams", "visit", "number")
 #: where a candidate's price comes from: typed; the target; the present price per 100 g less a discount; the present
 #: contribution per own hour
 PRICE_WAYS = ("target", "typed", "per 100", "hour")
-Verdicts = Literal["worth", "only if", "not"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,7 +37,9 @@ class Candidate:
     `jar` and `lid` are known materials, or new ones typed on the spot (`…_name` and the price of a piece, the least
     that is sold at once in pieces, and up to two price breaks: from so many pieces on, all of them cost that).
     `…_instead` is the part of the present jar that it takes the place of; None: it comes in addition, but a jar takes
-    the place of the only part that holds something. `minutes` a jar are those of all hands together.
+    the place of the only part that holds something. `minutes` a jar are those of all hands together. `jars` a month and
+    `share` (percent) are what is expected of this one, with their own ends; None: as the question says. `width` in cm
+    is what it takes of the front of a shelf.
     """
 
     name: str = ""
@@ -66,6 +68,13 @@ class Candidate:
     way: str = "target"
     price: Decimal | None = None
     discount: Decimal | None = None
+    jars: Decimal | None = None
+    jars_low: Decimal | None = None
+    jars_high: Decimal | None = None
+    share: Decimal | None = None
+    share_low: Decimal | None = None
+    share_high: Decimal | None = None
+    width: Decimal | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,9 +82,10 @@ class SizeQuestion:
     """What is asked, on one channel. Low and high that are None are as the likely one; shares are percent.
 
     size: `product` (or `formula`, whose first candidate is then the jar that the others are set beside) and
-    `candidates`. set: `members` go into one candidate. drop: `product` goes, some of its buyers take `other`; on the
-    channel, or on all where it is sold. case: `product` for shops, `case_jars` of it at `case_price` or `discount`;
-    `jars` are cases a month, `share` how many more jars a shop sells so, `number` and `replaced` don't count.
+    `candidates`; `width` in cm is the present jar's. set: `members` go into one candidate. drop: `product` goes, some
+    of its buyers take `other`; on the channel, or on all where it is sold; `jars` of it a month, None: as many as are
+    sold now. case: `product` for shops, `case_jars` of it at `case_price` or `discount`; `jars` are cases a month,
+    `share` how many more jars a shop sells so, `number` and `replaced` don't count.
     """
 
     ask: str = "size"
@@ -101,113 +111,7 @@ class SizeQuestion:
     case_jars: Decimal | None = None
     case_price: Decimal | None = None
     discount: Decimal | None = None
-
-
-class Span(NamedTuple):
-    """What is not known for certain: low <= likely <= high."""
-
-    low: Decimal
-    likely: Decimal
-    high: Decimal
-
-
-class Deal(NamedTuple):
-    """A month of another size as plain numbers (method.md section 8): gain = jars (own + share times each) - monthly.
-
-    `jars` a month, each of which brings `own`; a `share` (0..1) of their buyers would have bought `times` other jars
-    (or do buy them now), each of which brings `each`: below zero where that contribution is lost. `monthly` is what it
-    costs a month, below zero what is saved; `one_off` is to be earned back `within` so many months.
-    """
-
-    own: Decimal
-    each: Decimal
-    times: Decimal
-    jars: Decimal
-    share: Decimal
-    monthly: Decimal = ZERO
-    one_off: Decimal = ZERO
-    within: Decimal = Decimal(12)
-
-
-class Spans(NamedTuple):
-    """What of a deal is not known for certain. `times` are all answers that are thought of, the likely one first."""
-
-    jars: Span
-    share: Span
-    monthly: Span
-    times: tuple[Decimal, ...]
-
-
-class Swing(NamedTuple):
-    """What the gain hangs on: the gain with one thing at its low and at its high end, all else as is likely."""
-
-    what: str  # jars | share | monthly | times
-    low: Decimal
-    high: Decimal
-    gain_low: Decimal
-    gain_high: Decimal
-
-    @property
-    def width(self) -> Decimal:
-        """How far the gain moves with it."""
-        return abs(self.gain_high - self.gain_low)
-
-
-class Grid(NamedTuple):
-    """The gain over every combination of low, likely and high: of so many `points` `worth` are worth it."""
-
-    points: int
-    worth: int
-    lowest: Decimal
-    likely: Decimal
-    highest: Decimal
-    swings: tuple[Swing, ...]  # the widest first; what has no width is left out
-
-
-class Flip(NamedTuple):
-    """Where one thing alone would turn the answer, all else as is likely: from `now` to `at`.
-
-    `up`: it is worth it from there upwards, else downwards. `far` = |at - now| / |now|; a gap where now is 0.
-    """
-
-    what: str  # price | share | jars | times | monthly | cost | one_off
-    now: Decimal
-    at: Decimal
-    up: bool
-    far: Figure
-
-
-class Verdict(NamedTuple):
-    """Worth it at every point of the grid, at some, or at none.
-
-    `condition` is what has to hold where it is worth it only if: the thing that it hangs on most of those that alone
-    turn it between their own low and high end, and where; None where only several together do.
-    `flips`: what would turn the likely answer, the nearest first. `worth_from`: the price from which it is worth it at
-    the likely point; `sure_from`: at every point; both up to the channel's ending.
-    """
-
-    kind: Verdicts
-    condition: Flip | None
-    flips: tuple[Flip, ...]
-    worth_from: Figure
-    sure_from: Figure
-
-
-class CashMonth(NamedTuple):
-    """The end of a month: what came in and went out in it, and all so far. Month 0 is before the first jar is sold."""
-
-    month: int
-    cash_in: Decimal
-    cash_out: Decimal
-    so_far: Decimal
-
-
-class Cash(NamedTuple):
-    """Cash month by month; `paid_back` is the first month at whose end it is all back, None: in none of these."""
-
-    months: tuple[CashMonth, ...]
-    paid_back: int | None
-    deepest: Decimal
+    width: Decimal | None = None
 
 
 class Trade(NamedTuple):
@@ -222,10 +126,19 @@ class Trade(NamedTuple):
     fair_price: Figure
 
 
+class PartPack(NamedTuple):
+    """So many packs of `pieces` at `price` each."""
+
+    packs: Decimal
+    pieces: Decimal
+    price: Decimal
+
+
 class SizePart(NamedTuple):
     """A part of a candidate as it is bought: what its least order means in months and cash.
 
     `needed` pieces a month at the likely rate; `pieces` and `cash` are of the order looked at, `lasts` its months.
+    `batch` pieces are for the `jars` that are made first. `packs` (and their `freight`) of what comes in packs.
     `next_*`: the next price break: pieces, price of a piece, months it lasts, cash, and what a jar saves by it.
     """
 
@@ -243,6 +156,10 @@ class SizePart(NamedTuple):
     used: bool = False  # other products have it in them already, so its first order is not counted as tied up
     a_jar: Figure = ZERO  # pieces that a jar pays for, spoiled ones and jars set aside in it
     cost_a_jar: Figure = ZERO  # what of a jar's cost it is
+    batch: Figure = ZERO
+    jars: Figure = ZERO
+    packs: tuple[PartPack, ...] = ()
+    freight: Decimal = ZERO
 
 
 class Shelf(NamedTuple):
@@ -271,6 +188,8 @@ class Rung(NamedTuple):
     dearer: bool
     falls_faster: bool
     stockist: Figure | None  # what a shop has of a jar at the recommended retail price; None on other channels
+    shelf: Figure | None = None  # the same for 10 cm of the front of a shelf; None where no width is typed
+    width: Decimal | None = None  # of the jar, in cm
     unit: str = "g"  # of `declared`, and what the 100 are of: mL where every size on the ladder is declared by volume
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
+from decimal import Decimal
 from typing import Any
 
 from webapp.costing.amounts import ZERO
@@ -11,12 +12,12 @@ from webapp.costing.candidates import made
 from webapp.costing.checks.found import minor_unit
 from webapp.costing.limits import Fault
 from webapp.costing.overhead import is_living
-from webapp.costing.size_facts import SizeQuestion
+from webapp.costing.size_facts import Candidate, SizeQuestion
 
 
 def faults_of(book: Book, question: SizeQuestion) -> tuple[Fault, ...]:
     """Every fault, at the fields of the question; what depends on something faulty is asked about after that."""
-    faults = (*_missing(book, question), *_ASKS[question.ask](book, question), *_spans(question))
+    faults = (*_missing(book, question), *_ASKS[question.ask](book, question), *_spans(book, question))
     faults += tuple(_replaced(question)) + tuple(_prices(book, question))
     if faults or question.ask not in ("size", "set"):
         return faults
@@ -132,10 +133,29 @@ _ASKS: Mapping[str, Callable[[Book, SizeQuestion], Iterator[Fault]]] = {
 # --- amounts
 
 
-def _spans(question: SizeQuestion) -> Iterator[Fault]:
+def _spans(book: Book, question: SizeQuestion) -> Iterator[Fault]:
     """Low is at most what is likely, high at least that; neither stands without it."""
-    for name in ("share", "monthly") if question.ask == "drop" else ("jars", "share", "monthly"):
-        low, likely, high = (getattr(question, f"{name}{end}") for end in ("_low", "", "_high"))
+    sold = _sold(book, question) if question.ask == "drop" and question.jars is None else None
+    yield from _span_faults(question, ("jars", "share", "monthly"), sold=sold)
+    for place, one in enumerate(question.candidates if question.ask in ("size", "set") else ()):
+        for fault in _span_faults(one, ("jars", "share")):
+            yield Fault(f"candidates-{place}-{fault.field}", fault.code, fault.sentence)
+
+
+def _sold(book: Book, question: SizeQuestion) -> Decimal | None:
+    """Jars a month of the size that would go; None where that is not known."""
+    there = (one for one in book.sales.values() if one.product == question.product and one.jars)
+    found = [one.jars or ZERO for one in there if question.channel in (None, one.channel)]
+    return sum(found, ZERO) if found else None
+
+
+def _span_faults(
+    typed: SizeQuestion | Candidate, names: tuple[str, ...], sold: Decimal | None = None
+) -> Iterator[Fault]:
+    """`sold` is what is likely of jars where nothing else is typed."""
+    for name in names:
+        low, likely, high = (getattr(typed, f"{name}{end}") for end in ("_low", "", "_high"))
+        likely = sold if name == "jars" and likely is None else likely
         if likely is None and (low is not None or high is not None):
             yield Fault(name, "required", "Type what is likely, between the low and the high figure.")
         elif low is not None and low > likely:

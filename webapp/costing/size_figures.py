@@ -6,8 +6,9 @@ from collections.abc import Iterator, Mapping
 from typing import Any
 
 from webapp.costing.amounts import plain, snap
+from webapp.costing.deal_facts import Verdict
 from webapp.costing.gaps import Figure, Gap
-from webapp.costing.size_facts import CaseAnswer, DropAnswer, SizeAnswer, Trade, Verdict
+from webapp.costing.size_facts import CaseAnswer, DropAnswer, SizeAnswer, Trade
 
 #: what comes of a note's question: its verdict, and figures in home currency (months in months, shares as fractions)
 KEPT = ("verdict", "price", "gain", "break_even_share", "months", "fair_price", "worth_from", "sure_from")

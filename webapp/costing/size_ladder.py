@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from decimal import Decimal
+from types import MappingProxyType
 
 from webapp.costing.amounts import ONE, ZERO, snap
 from webapp.costing.book import Book, Id, Product
@@ -17,14 +18,22 @@ from webapp.costing.reckoning import Reckoning
 from webapp.costing.rows import Row, per_hundred
 from webapp.costing.size_facts import CandidateAnswer, Rung, SizeAnswer
 
+#: the front of a shelf that a shop's share is spoken of for, in cm
+SHELF = Decimal(10)
 FIRST = Gap("It is the smallest size, so there is none before it to fall from.")
 NO_PRICE = Gap("The size before it costs nothing per 100, so nothing falls from there.")
 
 
-def ladders(known: Reckoning, formula: Id, places: Mapping[Id, int], rows: Sequence[Row]) -> dict[Id, tuple[Rung, ...]]:
+def ladders(
+    known: Reckoning,
+    formula: Id,
+    places: Mapping[Id, int],
+    rows: Sequence[Row],
+    widths: Mapping[Id, Decimal] = MappingProxyType({}),
+) -> dict[Id, tuple[Rung, ...]]:
     """By channel, where candidates are sold: `places` are theirs by product, `rows` theirs on the channel asked about.
 
-    `known` has the candidates in its book.
+    `known` has the candidates in its book. `widths` in cm by product, where they are typed.
     """
     sizes = [one for one in known.book.products.values() if _is_size(known.book, one, formula)]
     own = {(row.product, row.channel): row for row in rows}
@@ -33,7 +42,7 @@ def ladders(known: Reckoning, formula: Id, places: Mapping[Id, int], rows: Seque
         for row in known.rows(size.id):
             by_channel.setdefault(row.channel, []).append(own.get((row.product, row.channel), row))
     return {
-        channel: _ladder(there, places)
+        channel: _ladder(there, places, widths)
         for channel, there in sorted(by_channel.items())
         if any(row.product in places for row in there)
     }
@@ -60,12 +69,14 @@ def _is_size(book: Book, product: Product, formula: Id) -> bool:
     )
 
 
-def _ladder(rows: Sequence[Row], places: Mapping[Id, int]) -> tuple[Rung, ...]:
+def _ladder(rows: Sequence[Row], places: Mapping[Id, int], widths: Mapping[Id, Decimal]) -> tuple[Rung, ...]:
     """By volume where every size is declared by volume, else by mass; what has no mass stands last."""
     unit = "mL" if all(row.sheet.declared_ml is not None for row in rows) else "g"
     rungs: list[Rung] = []
     for row in sorted(rows, key=lambda one: _place(one, unit, places)):
-        rungs.append(_rung(row, unit, places.get(row.product), rungs[-1] if rungs else None))
+        rung = _rung(row, unit, places.get(row.product), rungs[-1] if rungs else None)
+        width = widths.get(row.product)
+        rungs.append(rung._replace(width=width, shelf=shelf_share(rung.stockist, width)))
     return tuple(rungs)
 
 
@@ -88,7 +99,7 @@ def _rung(row: Row, unit: str, candidate: int | None, before: Rung | None) -> Ru
     dearer = isinstance(price_fall, Decimal) and snap(price_fall) < ZERO
     faster = not dearer and _above(price_fall, ZERO) and _above(price_fall, cost_fall)
     return Rung(
-        row, candidate, declared, price, cost, price_fall, cost_fall, dearer, faster, stockist_share(row), unit
+        row, candidate, declared, price, cost, price_fall, cost_fall, dearer, faster, stockist_share(row), unit=unit
     )  # fmt: skip
 
 
@@ -101,6 +112,14 @@ def _fall(now: Figure, before: Figure) -> Figure:
 
 def _above(one: Figure, other: Figure) -> bool:
     return isinstance(one, Decimal) and isinstance(other, Decimal) and snap(one) > snap(other)
+
+
+def shelf_share(stockist: Figure | None, width: Decimal | None) -> Figure | None:
+    """What a shop has of the jars that stand side by side on SHELF cm of the front of a shelf, once they are sold.
+
+    None where no width is typed, or no shop sells it.
+    """
+    return None if stockist is None or width is None else stockist / width * SHELF
 
 
 def stockist_share(row: Row) -> Figure | None:

@@ -42,6 +42,9 @@ CANDIDATE = Shape(
         Field("way", lim.Choice(PRICE_WAYS)),
         Field("price", lim.MONEY),
         Field("discount", lim.FEE),
+        *_span("jars", lim.JARS_A_MONTH),
+        *_span("share", lim.PERCENT),
+        Field("width", lim.WIDTH),
     ),
 )
 SIZE_QUESTION = Shape(
@@ -64,5 +67,6 @@ SIZE_QUESTION = Shape(
         Field("case_jars", lim.COUNT),
         Field("case_price", lim.MONEY),
         Field("discount", lim.FEE),
+        Field("width", lim.WIDTH),
     ),
 )

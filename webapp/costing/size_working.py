@@ -1,6 +1,7 @@
-"""The figures of another size opened to their working: the ladder's, prices, orders of parts, a size less, a case.
+"""The figures of another size opened to their working: the ladder's, prices, a size less.
 
-What a row shows is opened in price_working.py, and what a deal comes to in worth_working.py.
+What a row shows is opened in price_working.py, what a deal comes to in worth_working.py, orders and cases in rooms of
+their own.
 """
 
 from __future__ import annotations
@@ -14,17 +15,16 @@ from webapp.costing.book import Id
 from webapp.costing.candidate_prices import Beside, beside
 from webapp.costing.channels import MINUTES_AN_HOUR
 from webapp.costing.gaps import Figure, Gap, Ref
-from webapp.costing.jar_working import working as sheet_working
 from webapp.costing.price_working import working as row_working
 from webapp.costing.reckoning import Reckoning
 from webapp.costing.rows import Row
-from webapp.costing.size_facts import CaseAnswer, DropAnswer, Rung, SizeAnswer, SizePart
+from webapp.costing.size_facts import DropAnswer, Rung, SizeAnswer
+from webapp.costing.size_ladder import SHELF
 from webapp.costing.suggestion_working import moved_up
 from webapp.costing.working import Step, Working, come_to
 
-#: what of a size on the ladder can be opened here, of an order of a part, of a size less
-RUNG_FIGURES = ("price_100", "cost_100", "stockist")
-PART_FIGURES = ("needed", "price", "lasts")
+#: what of a size on the ladder can be opened here, of a size less
+RUNG_FIGURES = ("price_100", "cost_100", "stockist", "shelf")
 DROP_FIGURES = ("lost", "regained", "stays")
 
 
@@ -65,6 +65,17 @@ def _stockist(known: Reckoning, rung: Rung) -> Working:
     return Working(title, steps, ZERO if rung.stockist is None else rung.stockist, "money")
 
 
+def _shelf(known: Reckoning, rung: Rung) -> Working:
+    """Of the jars that stand side by side, once they are sold."""
+    steps = (
+        Step("", rung.stockist or ZERO, "money", "what the shop has of a jar", working=_stockist(known, rung)),
+        Step("÷", rung.width or ZERO, "number", "width of the jar", unit="cm"),
+        Step("×", SHELF, "number", "of the front of a shelf", unit="cm"),
+    )
+    title = f"What the shop has for 10 cm of shelf: {_name(known, rung.row)}"
+    return Working(title, steps, ZERO if rung.shelf is None else rung.shelf, "money")
+
+
 def _at(row: Row, field: str) -> Ref:
     return Ref("channel", row.channel, field)
 
@@ -73,6 +84,7 @@ _RUNG: dict[str, Callable[[Reckoning, Rung], Working]] = {
     "price_100": _price_100,
     "cost_100": _cost_100,
     "stockist": _stockist,
+    "shelf": _shelf,
 }
 
 
@@ -153,44 +165,7 @@ def _together(
             yield Step(sign, figure(row) * often, "money", f"{name} in the set: {words}", working=both)
 
 
-# --- an order of a part
-
-
-def part_working(part: SizePart, jars: Decimal | None, figure: str) -> Working:
-    """The sum behind one of PART_FIGURES of a part's order. KeyError for another name."""
-    return _PART[figure](part, jars)
-
-
-def _needed(part: SizePart, jars: Decimal | None) -> Working:
-    sold: Figure = Gap("How many jars do you expect to sell a month? Type it.") if jars is None else jars
-    steps = (
-        Step("", sold, "pieces", "jars a month"),
-        Step("×", part.a_jar, "pieces", "pieces a jar, spoiled ones in it"),
-    )
-    return Working("Pieces used a month", steps, part.needed, "pieces")
-
-
-def _price(part: SizePart, _: Decimal | None) -> Working:
-    steps = (Step("", part.cash, "money", "the order"), Step("÷", part.pieces, "pieces", "pieces in it"))
-    return Working("Price of a piece in that order", steps, part.price, "unit cost", unit="per piece")
-
-
-def _lasts(part: SizePart, jars: Decimal | None) -> Working:
-    steps = (
-        Step("", part.pieces, "pieces", "pieces in the order"),
-        Step("÷", part.needed, "pieces", "used a month", working=_needed(part, jars)),
-    )
-    return Working("Months the order lasts", steps, part.lasts, "number", unit="months")
-
-
-_PART: dict[str, Callable[[SizePart, Decimal | None], Working]] = {
-    "needed": _needed,
-    "price": _price,
-    "lasts": _lasts,
-}
-
-
-# --- a size less, a case
+# --- a size less
 
 
 def drop_working(known: Reckoning, found: DropAnswer, figure: str) -> Working:
@@ -228,40 +203,3 @@ def _by_channel(
 
 def _sold_at(product: Id, channel: Id) -> Ref:
     return Ref("product", product, f"sales-{channel}")
-
-
-def case_working(known: Reckoning, found: CaseAnswer, jars: Decimal) -> Working:
-    """How much of a case's contribution its jars bring now: what a case brings more than that is the deal's own."""
-    own = found.deal if isinstance(found.deal, Gap) else found.deal.own
-    steps = (
-        Step(
-            "",
-            found.cased.contribution,
-            "money",
-            "a jar in a case",
-            working=row_working(known, found.cased, "contribution"),
-        ),
-        Step("-", found.row.contribution, "money", "a jar by itself"),
-        Step("×", jars, "pieces", "jars in a case"),
-    )
-    return Working("What a case brings more than its jars now", steps, own, "money")
-
-
-def lowest_case_working(known: Reckoning, found: CaseAnswer, jars: Decimal) -> Working:
-    """The price of a case at which its jars contribute what they do now, before it is moved up to the smallest coin."""
-    now, cased = found.row, found.cased
-    terms = cased.terms
-    left = ONE - terms.share
-    direct = sheet_working(known, cased.product, "direct")
-    steps = [
-        Step("", now.contribution, "money", "a jar now", working=row_working(known, now, "contribution")),
-        Step("+", cased.sheet.direct, "money", "direct cost of the jar", working=direct),
-        Step("+", terms.labour, "money", "work of selling it in a case"),
-        Step("+", terms.extras, "money", "what the channel costs a jar in a case"),
-        Step("÷", left, "percent", "what its shares leave of the price"),
-    ]
-    if terms.marked != ONE:
-        steps.append(Step("×", terms.marked, "number", "tax that is in the price"))
-    steps.append(Step("×", jars, "pieces", "jars in a case"))
-    note = "Rounded up to the smallest coin."
-    return Working("Lowest price of a case", tuple(steps), found.lowest, "money", note=note)

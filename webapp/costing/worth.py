@@ -12,15 +12,15 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from decimal import Decimal
-from itertools import product
+from itertools import combinations, product
 from typing import NamedTuple
 
 from webapp.costing.amounts import ONE, ZERO, snap, unit_of
 from webapp.costing.channels import PriceTerms
+from webapp.costing.deal_facts import Deal, End, Flip, Grid, Span, Spans, Swing, Verdict
 from webapp.costing.endings import next_ending
 from webapp.costing.gaps import Figure, Gap, Ref, from_known
 from webapp.costing.prices import fees_at, net_of
-from webapp.costing.size_facts import Deal, Flip, Grid, Span, Spans, Swing, Verdict
 
 NO_JARS = Gap("How many jars do you expect to sell a month? Type it.")
 NO_SHARE_LIMITS = Gap("No share limits this: whatever it is, nothing is lost.")
@@ -297,13 +297,30 @@ def verdict(
     found = grid(deal, spans)
     turning = flips(deal, price, direct, terms, saves=saves or spans.monthly.low < ZERO)
     some = 0 < found.worth < found.points
+    condition = _condition(deal, found, turning) if some else None
     return Verdict(
         "only if" if some else "worth" if found.worth else "not",
-        _condition(deal, found, turning) if some else None,
+        condition,
         turning,
         NO_PRICE if direct is None or terms is None else worth_from(deal, direct, terms),
         NO_PRICE if direct is None or terms is None else sure_from(deal, spans, direct, terms),
+        together(deal, spans) if some and condition is None else (),
     )
+
+
+def together(deal: Deal, spans: Spans) -> tuple[End, ...]:
+    """The fewest things that turn the likely answer when each comes to one of its ends; () where none do.
+
+    Of equally many those that move the gain most, in the order in which the gain hangs on them.
+    """
+    likely = is_worth(deal)
+    swings = _swings(deal, spans)
+    for many in range(1, len(swings) + 1):
+        for chosen in combinations(swings, many):
+            for ends in product(*((End(one.what, one.low), End(one.what, one.high)) for one in chosen)):
+                if is_worth(deal._replace(**dict(ends))) is not likely:
+                    return ends
+    return ()
 
 
 def _condition(deal: Deal, found: Grid, turning: Sequence[Flip]) -> Flip | None:

@@ -19,7 +19,7 @@ from webapp.costing.gaps import Figure, Gap, added, first_gap
 from webapp.costing.jar_working import working as sheet_working
 from webapp.costing.price_working import working as row_working
 from webapp.costing.rows import Row
-from webapp.costing.size_deals import NO_JARS, NO_SHARE
+from webapp.costing.size_deals import NO_JARS, NO_SHARE, asked_of
 from webapp.costing.size_facts import CandidateAnswer, SizeAnswer, SizeQuestion, Trade
 from webapp.costing.suggestion_working import left_sum, moved_up
 from webapp.costing.working import Step, Working
@@ -97,8 +97,8 @@ def working(answer: SizeAnswer, figure: str, place: int = 0, trade: int = 0) -> 
 
 
 def _of_candidate(answer: SizeAnswer, place: int, trade: int) -> Told:
-    question, known = answer.question, _known(answer)
-    one = {each.place: each for each in answer.candidates}[place]
+    one, known = {each.place: each for each in answer.candidates}[place], _known(answer)
+    question = asked_of(answer.question, place)
     chosen = dict(enumerate(one.trades))[trade]
     name = f"{known.book.products[one.product.id].name} contributes"
     own = Step("", one.row.contribution, "money", name, working=row_working(known, one.row, "contribution"))
@@ -161,7 +161,7 @@ def _of_drop(answer: SizeAnswer, place: int, trade: int) -> Told:
         _by_sales(known, sold, jars, "goes with each jar of it"),
         _by_sales(known, taken, jars, "a jar of the other contributes, by what is sold of this one"),
         drop.deal if isinstance(drop.deal, Gap) else drop.deal.times,
-        jars,
+        jars if question.jars is None else question.jars or NO_JARS,
         {"gain": drop.gain, "break_even_share": drop.break_even_share, "months": drop.months},
     )
 
@@ -269,7 +269,7 @@ def _gain(told: Told) -> Working:
         steps = [replace(elsewhere, sign=""), replace(told.own, sign="-")]
     first, second = (step.amount for step in steps)
     one, many = NAMES[told.ask]
-    jars = ZERO if told.question.jars == ZERO and told.ask != "drop" else told.jars
+    jars = ZERO if told.question.jars == ZERO else told.jars
     steps += [
         Step("=", first + second if steps[1].sign == "+" else first - second, "money", f"gained with {one}"),
         Step("×", jars, "number", f"{many} a month"),

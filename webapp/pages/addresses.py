@@ -32,6 +32,7 @@ SIZE_ROW = f"{SIZE}/row/{{which}}/{{channel}}/{{figure}}"
 SIZE_OFFER = f"{SIZE}/offer"
 SIZE_KEEP = f"{SIZE}/keep"
 SIZE_THROWN = f"{SIZE}/kept/{{ident}}/drop"
+SIZE_KEPT_AGAIN = f"{SIZE}/kept/{{ident}}/keep"
 PAY = f"{DECIDE}/pay"
 HOURS = f"{DECIDE}/hours"
 SALES = f"{DECIDE}/sales"
@@ -42,7 +43,9 @@ PAY_HOUR = f"{PAY}/hour/{{product}}"
 PAY_PRICE = f"{PAY}/price/{{product}}/{{channel}}"
 SETTINGS = "/settings"
 DATA = "/data"
+EXPORT = f"{DATA}/export"
 IMPORT = f"{DATA}/import"
+IMPORT_SHOWN = f"{IMPORT}/{{token}}"
 OWN = f"{DATA}/own"
 OWN_SHEET = f"{OWN}/{{token}}"
 WORK = f"{DATA}/work/{{token}}"
@@ -130,6 +133,8 @@ ROOMS = {
     "sales": SALES,
     "pasted sales": SALES_PASTE,
     "changes": CHANGES,
+    "export": EXPORT,
+    "import": IMPORT,
     "own": OWN,
 }
 
@@ -282,6 +287,11 @@ def link(kind: str, ident: int | None = None, act: str = "") -> str:
     if ident is None:
         return new(kind) if act == "new" else BASE[kind]
     return thing(kind, ident, act)
+
+
+def import_shown(token: str) -> str:
+    """Where a file is looked at before it is imported."""
+    return IMPORT_SHOWN.format(token=token)
 
 
 def own_sheet(token: str) -> str:

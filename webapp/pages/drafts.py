@@ -40,9 +40,10 @@ NOUNS = {
     "packs": "question which packs to buy",
     "check": "answers about old prices",
     "own": "sheet of your own",
+    "size": "question about another size",
 }
 #: the forms that are a place of their own, and about no single thing
-ROOMS = {addresses.PACKS: "packs", addresses.CHECK: "check"}
+ROOMS = {addresses.PACKS: "packs", addresses.CHECK: "check", addresses.SIZE: "size"}
 #: what the form is drawn again for: it is opened, or it is to be kept for later
 AGAIN, KEEP = ONLY_KEPT = "again", "keep"
 IT_IS_KEPT = "It is kept until you save it, and stands here again when you come back."
@@ -244,7 +245,7 @@ def _words(desk: Desk, draft: Draft) -> str:
         waits = (datetime.now(UTC) - draft.when).total_seconds() < arriving.MOST_SECONDS
         return f"A half-read {noun}" if waits else ""
     if draft.kind in ROOMS.values():
-        return f"{'A half-entered' if draft.kind == 'packs' else 'Half-entered'} {noun}"
+        return f"{'Half-entered' if draft.kind == 'check' else 'A half-entered'} {noun}"
     if found is None or found["act"] == "paste":
         return "One half-entered list of starting prices"
     if found["ident"] is None:

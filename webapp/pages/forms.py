@@ -28,7 +28,8 @@ from webapp.pages.done import new_token
 from webapp.pages.drawn import Form, defaults, field_at
 from webapp.pages.rendering import VARY, Desk, View, show
 from webapp.pages.typed import Typed, TypedNow, closed_up, flat
-from webapp.store.writing import UNCHANGED, Intent, Moved
+from webapp.store.moved import Moved
+from webapp.store.writing import UNCHANGED, Intent
 
 __all__ = [
     "Form",

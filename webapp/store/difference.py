@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import date
 from typing import Any
 
-from webapp.costing.changes import Change, Put, Retire, Withdraw, affected
+from webapp.costing.changes import Change, Put, Restore, Retire, Withdraw, affected
 from webapp.store.aspects import Aspect, Identity, Kept, Stored
 from webapp.store.assembling import newest, record_of
 from webapp.store.reading import Live
 from webapp.store.rows import STORED
 
+#: databases bound how many values a statement may name
+AT_ONCE = 500
 Place = tuple[date | None, int | None]
 
 
@@ -22,6 +24,11 @@ class Plan:
 
     ended: dict[str, list[int]] = field(default_factory=dict)
     made: dict[str, list[dict[str, Any]]] = field(default_factory=dict)
+
+    def endings(self) -> Iterator[tuple[str, list[int]]]:
+        """Tables with numbers of rows to end, no more at once than a statement may name."""
+        for name, numbers in self.ended.items():
+            yield from ((name, numbers[first : first + AT_ONCE]) for first in range(0, len(numbers), AT_ONCE))
 
     def end(self, aspect: Aspect, rows: Iterable[Kept]) -> None:
         """Have these rows end."""
@@ -52,6 +59,22 @@ def plan_for(live: Live, change: Change, today: date) -> Plan:
     return work.plan
 
 
+def plan_together(live: Live, changes: Iterable[Change], today: date) -> Plan:
+    """The rows that very many changes end and make at once; several of one thing are of different days, or its parts.
+
+    What such changes say of a thing whatever the day is the same in each, so it is taken once.
+    """
+    whole, told = Plan(), set[tuple[str, Identity, date | None]]()
+    for change in changes:
+        kind, identity = affected(change)
+        work = _Work(live, STORED[kind], identity, whole, told)
+        if isinstance(change, Put):
+            work.put(change.record, today)
+        elif isinstance(change, Retire | Restore):
+            work.put_away(change.day if isinstance(change, Retire) else today, away=isinstance(change, Retire))
+    return whole
+
+
 def completed(live: Live, change: Change, today: date) -> Change:
     """`change` with what a book of `today` cannot know: the fact that holds again once another is taken back."""
     if not isinstance(change, Withdraw) or change.since is None:
@@ -72,6 +95,8 @@ class _Work:
     stored: Stored
     identity: Identity
     plan: Plan = field(default_factory=Plan)
+    told: set[tuple[str, Identity, date | None]] = field(default_factory=set)
+    """What was put already in the same go: a table, what it is about, and a day."""
 
     def put(self, record: Any, today: date) -> None:
         since: date | None = None
@@ -89,6 +114,10 @@ class _Work:
 
     def replace(self, aspect: Aspect, wanted: Mapping[Place, Any], since: date | None) -> None:
         """End what holds of that day and differs, make what is wanted and not there."""
+        which = (aspect.table.name, self.identity, since)
+        if which in self.told:
+            return
+        self.told.add(which)
         held = {(row.day, row.position): row for row in self.live.rows(aspect, self.identity) if row.day == since}
         gone = (row for place, row in held.items() if place not in wanted or wanted[place] != row.value)
         self.plan.end(aspect, gone)

@@ -7,6 +7,7 @@ begun by us, for writers at once as IMMEDIATE, because a reader cannot become a 
 from __future__ import annotations
 
 import errno
+import os
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from contextvars import ContextVar
@@ -130,6 +131,24 @@ def situations() -> Iterator[None]:
         if failure.errno != errno.ENOSPC:
             raise
         raise DiskFull from failure
+
+
+def make_lasting(engine: Engine) -> None:
+    """Ask the disk once more to keep what is written. ReadOnly, told as it is, where it does not.
+
+    PostgreSQL sees to that itself.
+    """
+    if engine.dialect.name != "sqlite":
+        return
+    try:
+        for path in (Path(str(engine.url.database)), Path(f"{engine.url.database}-journal")):
+            with path.open("rb+") as file:
+                os.fsync(file.fileno())
+    except OSError as failure:
+        raise ReadOnly(
+            "It was written, but the disk reported a fault, so it may be lost when the computer stops. Look whether it "
+            "is there before you enter it again, and make a backup on another disk."
+        ) from failure
 
 
 def situation_of(failure: DBAPIError) -> type[Problem] | None:

@@ -99,19 +99,21 @@ class WhatIfRow(SQLModel, table=True):
 
 
 class VerdictRow(SQLModel, table=True):
-    """A dated note on a product: what was asked about another size of it, as JSON, and what it came to.
+    """A dated note on a product or a formula: what was asked about another size of it, as JSON, and what it came to.
 
-    It is no fact: rows are made and deleted. `product` stays a thing when it is put away or taken back.
+    It is no fact: rows are made and deleted. `thing` stays a thing when it is put away or taken back. `thrown` is when
+    it was thrown away: it can be kept again for a while.
     """
 
     __tablename__ = "verdict"
     id: int | None = Field(default=None, primary_key=True)
-    product: int = to_thing(index=True)
+    thing: int = to_thing(index=True)
     day: date = a_day()
     sentence: str
     question: str
     figures: str
     at: datetime = Field(sa_type=Moment)
+    thrown: datetime | None = Field(default=None, sa_type=Moment)
 
 
 class Held(DeferredReflection, SQLModel):

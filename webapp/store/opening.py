@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shlex
 import sqlite3
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from contextlib import closing
@@ -14,37 +15,60 @@ from sqlalchemy.exc import SQLAlchemyError
 
 from webapp.costing.book import Book
 from webapp.costing.changes import Change, Put, Restore, Retire, Withdraw
+from webapp.costing.everything import Everything
 from webapp.costing.material_history import MOST_DAYS
-from webapp.errors import CannotStart, NotYet, Problem
-from webapp.settings import Settings
+from webapp.errors import CannotStart, Conflict, NotYet, Problem, Stale
+from webapp.settings import Settings, default_data
 from webapp.store import engine as doors
 from webapp.store import migrations, verdicts
 from webapp.store.ahead import not_yet
 from webapp.store.aspects import Identity
-from webapp.store.backup import BackupFailed, make_backup
+from webapp.store.backups import Backup, Shelf
 from webapp.store.checking import examine
 from webapp.store.difference import completed
 from webapp.store.drafts import Draft, drafts_in
+from webapp.store.everything import everything_of
 from webapp.store.history import Gone, Past, facts_of, gone_of, history_of, newest_changes, past_changes
 from webapp.store.lately import Lately, StoredPrice, lately, left_behind, prices_of
 from webapp.store.past_days import Leaning, books_of_days
+from webapp.store.restoring import Restored, restore
 from webapp.store.snapshots import Reader, Snapshot
 from webapp.store.verdicts import KeptVerdict
 from webapp.store.what_ifs import KeptWhatIf, kept_in
 from webapp.store.writing import Intent, Saved, Writer
 
 FILE = "brimful.db"
-BACKUPS = "backups"
+NOT_ON_POSTGRES = "Backups of a PostgreSQL database are not here yet. Use your database's own until they are."
 _HEADER = b"SQLite format 3\x00"
 
 
 class Store:
     """The data of one workshop: read as snapshots, changed by saving and undoing. Threads may share it."""
 
-    def __init__(self, engine: Engine) -> None:
-        self._engine = engine
+    def __init__(self, engine: Engine, shelf: Shelf | None = None) -> None:
+        self._engine, self._shelf = engine, shelf
         self._reader = Reader(engine)
-        self._writer = Writer(engine, self._reader)
+        self._writer = Writer(engine, self._reader, shelf.before_storing if shelf else None)
+
+    @property
+    def shelf(self) -> Shelf:
+        """The backups. Conflict on PostgreSQL, where there are none yet."""
+        if self._shelf is None:
+            raise Conflict(NOT_ON_POSTGRES)
+        return self._shelf
+
+    def back_up(self, why: str, today: date) -> Backup | None:
+        """A backup before something that changes much; None on PostgreSQL. What it raises is to keep that from it."""
+        return self._shelf.make(why, today) if self._shelf else None
+
+    def restore(self, backup: Path, today: date, read_at: tuple[str, int] | None = None) -> Restored:
+        """Put a backup in the place of the data. Stale where it moved on from the epoch and version of `read_at`."""
+        shelf = self.shelf
+        with self._writer.held():
+            live = self._reader.live()
+            if read_at is not None and read_at != (live.epoch, live.version):
+                raise Stale(read_at=read_at[1], now=live.version)
+            return restore(shelf, backup, today, self._engine.dispose)
 
     def snapshot(self, day: date, version: int | None = None) -> Snapshot:
         """The book of `day`; with `version`, as it was known then (only to look at)."""
@@ -54,6 +78,14 @@ class Store:
         """Store changes together, or raise what keeps them from being stored (see `webapp.errors`)."""
         several = (changes,) if isinstance(changes, Put | Retire | Restore | Withdraw) else tuple(changes)
         return self._writer.save(several, intent, today)
+
+    def take_over(self, changes: Sequence[Change], intent: Intent, today: date, check: Callable[[Book], None]) -> Saved:
+        """Store very many changes as one, as from a file. `check` is given the book before them and may refuse."""
+        return self._writer.take_over(changes, intent, today, check)
+
+    def everything(self) -> Everything:
+        """All that holds, whatever the day."""
+        return everything_of(self._reader.live())
 
     def completed(self, change: Change, day: date) -> Change:
         """`change` with what a book of `day` cannot know, so that trying it gives what storing it would."""
@@ -129,27 +161,31 @@ class Store:
             return kept_in(connection)
 
     def keep_verdict(
-        self, product: int, day: date, sentence: str, question: Mapping[str, Any], figures: Mapping[str, Any]
+        self, thing: int, day: date, sentence: str, question: Mapping[str, Any], figures: Mapping[str, Any]
     ) -> int:
-        """Keep a verdict as a note on a product, its figures as `size_figures.kept_figures` writes them; its number.
+        """Keep a verdict as a note on a product or a formula; its figures as `size_figures.kept_figures` writes them.
 
-        Where the same one is kept already it is not kept again.
+        Its number. Where the same one is kept already it is not kept again.
         """
-        return self._writer.keep_verdict(verdicts.columns_of(product, day, sentence, question, figures))
+        return self._writer.keep_verdict(verdicts.columns_of(thing, day, sentence, question, figures))
 
-    def drop_verdict(self, product: int, ident: int) -> None:
-        """Throw a kept verdict away."""
-        self._writer.drop_verdict(product, ident)
+    def drop_verdict(self, thing: int, ident: int) -> None:
+        """Throw a kept verdict away; the last few can be kept again."""
+        self._writer.drop_verdict(thing, ident)
 
-    def verdicts(self, product: int) -> tuple[KeptVerdict, ...]:
-        """What is kept of a product, the newest first."""
+    def keep_verdict_again(self, thing: int, ident: int) -> None:
+        """Keep one again that was thrown away."""
+        self._writer.keep_verdict_again(thing, ident)
+
+    def verdicts(self, thing: int) -> tuple[KeptVerdict, ...]:
+        """What is kept of a product or a formula, the newest first."""
         with doors.situations(), doors.reading(self._engine).connect() as connection, connection.begin():
-            return verdicts.kept_in(connection, product)
+            return verdicts.kept_in(connection, thing)
 
-    def verdict(self, ident: int) -> KeptVerdict:
-        """One kept verdict. NotFound where it is none."""
+    def verdict(self, ident: int, *, thrown: bool = False) -> KeptVerdict:
+        """One kept verdict, or one that was thrown away. NotFound where it is none."""
         with doors.situations(), doors.reading(self._engine).connect() as connection, connection.begin():
-            return verdicts.one_in(connection, ident)
+            return verdicts.one_in(connection, ident, thrown=thrown)
 
     def books_of_days(
         self, snapshot: Snapshot, leaning: Leaning, most: int = MOST_DAYS
@@ -186,7 +222,7 @@ def open_store(settings: Settings) -> Store:
             f"The folder {settings.data} can't be used ({failure.strerror}). See that it can be written to, or choose "
             "another with --data."
         ) from failure
-    return Store(engine)
+    return Store(engine, Shelf(path))
 
 
 def _create(path: Path) -> None:
@@ -223,14 +259,15 @@ def _examine(path: Path) -> str:
 def _examine_inside(connection: sqlite3.Connection, path: Path) -> str:
     if connection.execute("PRAGMA application_id").fetchone() != (doors.APPLICATION_ID,):
         raise CannotStart(
-            f"{path} belongs to another program and was not touched. Move it away, or choose another with --data."
+            f"{path} belongs to another program and was not touched. Move it away, or choose another with --data. "
+            + _instead(path)
         )
     if connection.execute("PRAGMA quick_check(1)").fetchone() != ("ok",):
         raise _damaged(path)
     found = connection.execute("SELECT version_num FROM alembic_version").fetchone()
     revision = str(found[0]) if found else ""
     if revision not in migrations.KNOWN:
-        raise _newer(str(path))
+        raise _newer(str(path), path)
     return revision
 
 
@@ -239,28 +276,35 @@ def _damaged(path: Path) -> CannotStart:
 
 
 def _instead(path: Path) -> str:
-    """What to do about a file that cannot be read: backups are named only where there are any."""
-    folder = path.parent / BACKUPS
-    if any(folder.glob("*.db")):
-        return f"Move it away and put the newest backup from {folder} in its place."
+    """What to do about a file that cannot be read: how the newest whole backup is put back, where there is one."""
+    newest = Shelf(path).newest_whole()
+    if newest is not None:
+        return f"To go back to the newest whole backup, type: {command('restore', newest.name, path)}"
     return (
-        "No copy of it was made yet. If you keep one elsewhere, put that in its place; "
-        "if there is none, move the file away to start anew."
+        "There is no whole backup of it here. If you keep a copy elsewhere, type: "
+        f"{command('restore', 'FILE', path)} If there is none, move the file away to start anew."
     )
 
 
-def _newer(where: str) -> CannotStart:
+def command(word: str, what: str, path: Path) -> str:
+    """A command as it is typed, with the folder of the data where that is not the usual one."""
+    usual = path.parent == default_data()
+    return f"brimful {word} {what}" + ("" if usual else f" --data {shlex.quote(str(path.parent))}")
+
+
+def _newer(where: str, path: Path | None = None) -> CannotStart:
     return CannotStart(
         f"{where} was written by a newer Brimful. Update the program, then start it again. Nothing was touched."
+        + (f" {_instead(path)}" if path else "")
     )
 
 
 def _migrate(engine: Engine, path: Path, revision: str) -> None:
     """Migrate after a verified copy was made."""
     try:
-        make_backup(path, path.parent / BACKUPS, f"before-{migrations.HEAD}")
+        Shelf(path).make(f"before-{migrations.HEAD}", date.today())  # noqa: DTZ011 - the maker's own day is meant
         migrations.upgrade(engine)
-    except (BackupFailed, SQLAlchemyError, sqlite3.Error) as failure:
+    except (Problem, SQLAlchemyError) as failure:
         engine.dispose()
         raise CannotStart(
             f"{path} could not be brought from version {revision} to {migrations.HEAD} and is as it was. See that "

@@ -1,7 +1,8 @@
-"""Verdicts that are kept: dated notes on a product, of what another size would come to, bounded in number and size.
+"""Verdicts that are kept: dated notes on a product or a formula, of what another size would come to, bounded in number.
 
 They lie beside the book and its versions: nothing is reckoned from them, undo and history know nothing of them, and
-they stay when their product is put away. What was asked is kept with them, so that it can be asked again.
+they stay when what they are about is put away. What was asked is kept with them, so that it can be asked again. One
+that was thrown away can be kept again as long as it is among the last few of its thing.
 """
 
 from __future__ import annotations
@@ -12,7 +13,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any
 
-from sqlalchemy import Connection, func, select
+from sqlalchemy import ColumnElement, Connection, Select, func, select
 
 from webapp.errors import Fault, NotFound, TooLarge, Unprocessable
 from webapp.store.families import ThingRow, VerdictRow
@@ -21,16 +22,24 @@ VERDICT = VerdictRow.__table__  # type: ignore[attr-defined]
 THING = ThingRow.__table__  # type: ignore[attr-defined]
 #: how many are kept of a product, and how many bytes one may have
 MOST, MOST_BYTES = 50, 64 * 1024
+#: how many that were thrown away can be kept again, of each thing: the last ones
+MOST_THROWN = 10
+#: what a note can be about
+KINDS = ("product", "formula")
 GONE = "This note isn't kept any more."
-NO_PRODUCT = "There is no such product that this could be kept with."
+NO_THING = "There is no such product or formula that this could be kept with."
 
 
 @dataclass(frozen=True, slots=True)
 class KeptVerdict:
-    """A verdict that is kept: the sentence as it was read, what was asked, and the figures as texts, by name."""
+    """A verdict that is kept: the sentence as it was read, what was asked, and the figures as texts, by name.
+
+    It is about the thing `thing` of its `kind`, one of KINDS.
+    """
 
     ident: int
-    product: int
+    kind: str
+    thing: int
     day: date
     sentence: str
     question: Mapping[str, Any]
@@ -38,48 +47,69 @@ class KeptVerdict:
     when: datetime
 
 
-def kept_in(connection: Connection, product: int) -> tuple[KeptVerdict, ...]:
-    """Those of a product, the newest first."""
-    query = select(VERDICT).where(VERDICT.c.product == product).order_by(VERDICT.c.day.desc(), VERDICT.c.id.desc())
-    return tuple(_kept(row) for row in connection.execute(query))
+def kept_in(connection: Connection, thing: int) -> tuple[KeptVerdict, ...]:
+    """Those of a thing, the newest first."""
+    query = _notes().where(VERDICT.c.thing == thing, VERDICT.c.thrown.is_(None))
+    return tuple(_kept(row) for row in connection.execute(query.order_by(VERDICT.c.day.desc(), VERDICT.c.id.desc())))
 
 
-def one_in(connection: Connection, ident: int) -> KeptVerdict:
-    """One of them. NotFound where it is none."""
-    row = connection.execute(select(VERDICT).where(VERDICT.c.id == ident)).first()
+def one_in(connection: Connection, ident: int, *, thrown: bool = False) -> KeptVerdict:
+    """One of them, or one that was thrown away and can be kept again. NotFound where it is none."""
+    query = _notes().where(VERDICT.c.id == ident, VERDICT.c.thrown.is_not(None) == thrown)
+    row = connection.execute(query).first()
     if row is None:
         raise NotFound(GONE)
     return _kept(row)
 
 
+def _notes() -> Select[Any]:
+    return select(VERDICT, THING.c.kind).where(THING.c.id == VERDICT.c.thing)
+
+
 def _kept(row: Any) -> KeptVerdict:
     question, figures = json.loads(row.question), json.loads(row.figures)
-    return KeptVerdict(row.id, row.product, row.day, row.sentence, question, figures, row.at)
+    return KeptVerdict(row.id, row.kind, row.thing, row.day, row.sentence, question, figures, row.at)
 
 
 def columns_of(
-    product: int, day: date, sentence: str, question: Mapping[str, Any], figures: Mapping[str, Any]
+    thing: int, day: date, sentence: str, question: Mapping[str, Any], figures: Mapping[str, Any]
 ) -> dict[str, Any]:
     """A verdict as it lies in its table, but for its moment. TooLarge past MOST_BYTES."""
     asked, found = (json.dumps(dict(one), sort_keys=True) for one in (question, figures))
     if len((sentence + asked + found).encode()) > MOST_BYTES:
         raise TooLarge("That is too much to be kept as one note. Ask about less at once.")
-    return {"product": product, "day": day, "sentence": sentence, "question": asked, "figures": found}
+    return {"thing": thing, "day": day, "sentence": sentence, "question": asked, "figures": found}
 
 
 def kept_already(connection: Connection, values: Mapping[str, Any]) -> int | None:
     """The number of the same note of the same day: what is sent twice is kept once."""
-    same = (VERDICT.c[name] == value for name, value in values.items())
-    found: int | None = connection.execute(select(VERDICT.c.id).where(*same)).scalar()
+    same = [VERDICT.c[name] == value for name, value in values.items()]
+    found: int | None = connection.execute(select(VERDICT.c.id).where(*same, VERDICT.c.thrown.is_(None))).scalar()
     return found
 
 
-def refuse(connection: Connection, product: int) -> None:
-    """NotFound where it is no product; Unprocessable where one more would be too many."""
-    kind = connection.execute(select(THING.c.kind).where(THING.c.id == product)).scalar()
-    if kind != "product":
-        raise NotFound(NO_PRODUCT)
-    count = select(func.count()).select_from(VERDICT).where(VERDICT.c.product == product)
+def refuse(connection: Connection, thing: int) -> None:
+    """NotFound where it is nothing of KINDS; Unprocessable where one more would be too many."""
+    kind = connection.execute(select(THING.c.kind).where(THING.c.id == thing)).scalar()
+    if kind not in KINDS:
+        raise NotFound(NO_THING)
+    count = select(func.count()).select_from(VERDICT).where(VERDICT.c.thing == thing, VERDICT.c.thrown.is_(None))
     if connection.execute(count).scalar_one() >= MOST:
-        sentence = f"{MOST} notes of this product are kept already. Throw one away first."
+        sentence = f"{MOST} notes of this {kind} are kept already. Throw one away first."
         raise Unprocessable([Fault("", "too-many", sentence)])
+
+
+def refuse_other(connection: Connection, thing: int, ident: int, *, thrown: bool | None = None) -> bool:
+    """Whether one of a thing was thrown away. NotFound where it is none of it, or is not as it should be."""
+    query = select(VERDICT.c.id, VERDICT.c.thrown).where(VERDICT.c.thing == thing, VERDICT.c.id == ident)
+    found = connection.execute(query).first()
+    if found is None or thrown not in (None, found.thrown is not None):
+        raise NotFound(GONE)
+    return found.thrown is not None
+
+
+def beyond_the_last(thing: int) -> ColumnElement[bool]:
+    """Those of a thing that were thrown away too long ago to be kept again."""
+    mine = select(VERDICT.c.id).where(VERDICT.c.thing == thing, VERDICT.c.thrown.is_not(None))
+    number: ColumnElement[int] = VERDICT.c.id
+    return number.in_(mine.order_by(VERDICT.c.thrown.desc(), VERDICT.c.id.desc()).offset(MOST_THROWN))

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import json
 import threading
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, field, replace
 from datetime import UTC, date, datetime
@@ -25,9 +25,10 @@ from webapp.costing.changes import Change, Put
 from webapp.store import engine as doors
 from webapp.store import verdicts
 from webapp.store.assembling import book_after, record_of
-from webapp.store.difference import Plan, completed, plan_for
+from webapp.store.difference import Plan, completed, plan_for, plan_together
 from webapp.store.drafts import DRAFT, Draft, gives_way_to, row_of, too_many
 from webapp.store.families import ChangeRow, LedgerRow, ThingRow
+from webapp.store.moved import Moved
 from webapp.store.reading import Key, Live, read_all, refresh
 from webapp.store.rows import ASPECTS, STORED
 from webapp.store.snapshots import Reader
@@ -39,6 +40,8 @@ CHANGE = ChangeRow.__table__  # type: ignore[attr-defined]
 THING = ThingRow.__table__  # type: ignore[attr-defined]
 
 
+#: what is done before changes are stored on a day
+Before = Callable[[Sequence[Change], date], object]
 _SINGLE = ("workshop", "terms")
 #: the number of a change that changed nothing; changes are counted from 1
 UNCHANGED = 0
@@ -84,20 +87,12 @@ class Saved:
         return self.ids.get(number, number)
 
 
-class Moved(errors.Stale):
-    """409 with both records: `before` as it was when read, `after` as it is now; None where it is not there."""
-
-    def __init__(self, key: Key, read_at: int, now: int, before: Any, after: Any) -> None:
-        self.key, self.before, self.after = key, before, after
-        super().__init__(read_at=read_at, now=now)
-
-
 class Writer:
-    """The one writer of a store. What its `reader` has need not be read again."""
+    """The one writer of a store. What its `reader` has need not be read again; what `before` raises is not stored."""
 
-    def __init__(self, engine: Engine, reader: Reader) -> None:
+    def __init__(self, engine: Engine, reader: Reader, before: Before | None = None) -> None:
         self._engine = doors.writing(engine)
-        self._reader = reader
+        self._reader, self._before = reader, before
         self._lock = threading.Lock()
 
     def save(self, changes: Sequence[Change], intent: Intent, today: date) -> Saved:
@@ -131,12 +126,31 @@ class Writer:
         open_questions = [one for one in core.questions(book, changes) if one.answer not in turn.intent.sure]
         if open_questions:
             raise errors.Questions(open_questions)
+        if self._before and turn.version > 1:
+            self._before(changes, today)
         ids = turn.identities(changes)
         turn.enter(ids=ids)
         if not turn.store([core.renumber(change, ids) for change in changes], today):
             turn.before = Saved(turn.version - 1, UNCHANGED)
             return turn.before
         return Saved(turn.version, turn.version, ids)
+
+    def take_over(self, changes: Sequence[Change], intent: Intent, today: date, check: Callable[[Book], None]) -> Saved:
+        """Store very many `changes` as one, in any order; `check` is given the book and may refuse them."""
+        with self._turn(intent) as turn:
+            if turn.before is not None:
+                return turn.before
+            for key in dict.fromkeys(map(core.affected, changes)):
+                turn.refuse_stale(key, today)
+            check(self._reader.book(turn.live, today))
+            ids = turn.identities(changes)
+            plan = plan_together(turn.live, [core.renumber(change, ids) for change in changes], today)
+            if not (plan.ended or plan.made):
+                turn.before = Saved(turn.version - 1, UNCHANGED)
+                return turn.before
+            turn.enter(ids=ids)
+            turn.carry_out(plan)
+            return Saved(turn.version, turn.version, ids)
 
     def keep_draft(self, draft: Draft, token: str) -> bool:
         """Keep a half-entered form in place of what was kept of it. False where it was saved (by `token`) already."""
@@ -172,25 +186,36 @@ class Writer:
                 raise errors.NotFound(GONE)
 
     def keep_verdict(self, values: Mapping[str, Any]) -> int:
-        """Keep a verdict (`verdicts.columns_of`); its number. It is no change. NotFound where it is of no product."""
+        """Keep a verdict (`verdicts.columns_of`); its number. It is no change. NotFound where it is of nothing."""
         with self._beside() as connection:
             if (found := verdicts.kept_already(connection, values)) is not None:
                 return found
-            verdicts.refuse(connection, values["product"])
+            verdicts.refuse(connection, values["thing"])
             made = insert(verdicts.VERDICT).values(**values, at=datetime.now(UTC))
             return int(connection.execute(made.returning(verdicts.VERDICT.c.id)).scalar_one())
 
-    def drop_verdict(self, product: int, ident: int) -> None:
-        """Throw a verdict of a product away. NotFound where it is none."""
-        table = verdicts.VERDICT
+    def drop_verdict(self, thing: int, ident: int) -> None:
+        """Throw a verdict of a thing away; the last few can be kept again. NotFound where it is none."""
         with self._beside() as connection:
-            query = delete(table).where(table.c.id == ident, table.c.product == product)
-            if not connection.execute(query).rowcount:
-                raise errors.NotFound(verdicts.GONE)
+            verdicts.refuse_other(connection, thing, ident, thrown=False)
+            self._throw(connection, ident, datetime.now(UTC))
+            connection.execute(delete(verdicts.VERDICT).where(verdicts.beyond_the_last(thing)))
+
+    def keep_verdict_again(self, thing: int, ident: int) -> None:
+        """Keep a verdict again that was thrown away. NotFound where it is none."""
+        with self._beside() as connection:
+            if verdicts.refuse_other(connection, thing, ident):
+                verdicts.refuse(connection, thing)
+                self._throw(connection, ident, None)
+
+    def _throw(self, connection: Connection, ident: int, when: datetime | None) -> None:
+        table = verdicts.VERDICT
+        connection.execute(update(table).where(table.c.id == ident).values(thrown=when))
 
     @contextmanager
     def _turn(self, intent: Intent) -> Iterator[Turn]:
         """A turn at writing: everything in it is stored together when it ends, or nothing of it."""
+        turn = None
         try:
             with self._alone() as connection, connection.begin() as transaction:
                 turn = Turn.take(connection, intent, self._reader.current())
@@ -199,6 +224,22 @@ class Writer:
                     transaction.rollback()
         except IntegrityError as clash:
             raise errors.Conflict from clash
+        except (errors.Busy, errors.ReadOnly, errors.DiskFull):
+            if turn is None or not self._is_stored(turn):
+                raise
+            doors.make_lasting(self._engine)
+
+    def _is_stored(self, turn: Turn) -> bool:
+        """Whether a change is there although its storing failed: the disk may fail after the last thing that counts.
+
+        Then "nothing was changed" would be untrue, and what was kept from it would be entered twice.
+        """
+        if not turn.entered:
+            return False
+        query = select(CHANGE.c.at, CHANGE.c.input_hash).where(CHANGE.c.id == turn.version)
+        with doors.situations(), self._engine.connect() as connection, connection.begin():
+            found = connection.execute(query).one_or_none()
+        return found is not None and tuple(found) == turn.entered
 
     @contextmanager
     def _beside(self) -> Iterator[Connection]:
@@ -210,11 +251,16 @@ class Writer:
     @contextmanager
     def _alone(self) -> Iterator[Connection]:
         """A connection while no other thread of ours writes."""
+        with self.held(), doors.situations(), self._engine.connect() as connection:
+            yield connection
+
+    @contextmanager
+    def held(self) -> Iterator[None]:
+        """No thread of ours writes meanwhile."""
         if not self._lock.acquire(timeout=doors.BUSY_SECONDS):
             raise errors.Busy
         try:
-            with doors.situations(), self._engine.connect() as connection:
-                yield connection
+            yield
         finally:
             self._lock.release()
 
@@ -231,6 +277,7 @@ class Turn:
     version: int
     live: Live
     before: Saved | None = None
+    entered: tuple[datetime, str] | None = None
 
     @classmethod
     def take(cls, connection: Connection, intent: Intent, current: Live | None) -> Turn:
@@ -286,7 +333,7 @@ class Turn:
     def enter(self, *, ids: Mapping[int, int] | None = None, undoes: int | None = None) -> None:
         """Write the row of this change; what was half entered in its form goes."""
         intent = self.intent
-        values = {
+        values: dict[str, Any] = {
             "id": self.version,
             "at": datetime.now(UTC),
             "kind": intent.kind,
@@ -298,6 +345,7 @@ class Turn:
             "ids": json.dumps(ids or {}),
         }
         self.connection.execute(insert(CHANGE).values(values))
+        self.entered = (values["at"].replace(microsecond=0), intent.input_hash)
         if intent.draft:
             self.connection.execute(delete(DRAFT).where(DRAFT.c.form == intent.draft))
 
@@ -313,8 +361,7 @@ class Turn:
 
     def store(self, changes: Iterable[Change], today: date) -> bool:
         """End and insert what the changes ask for, one after another. False where that was nothing at all."""
-        done: set[Key] = set()
-        anything = False
+        done, anything = set[Key](), False
         for change in changes:
             key = core.affected(change)
             if key in done:
@@ -328,11 +375,10 @@ class Turn:
 
     def carry_out(self, plan: Plan) -> None:
         """The one place where rows of records are ended and inserted."""
-        for name, numbers in plan.ended.items():
+        for name, numbers in plan.endings():
             table = ASPECTS[name].table
             query = update(table).where(table.c.id.in_(numbers), table.c.ended_in.is_(None))
-            ended = self.connection.execute(query.values(ended_in=self.version)).rowcount
-            if ended != len(numbers):
+            if self.connection.execute(query.values(ended_in=self.version)).rowcount != len(numbers):
                 raise errors.Stale(read_at=self.intent.version, now=self.version - 1)
         for name, rows in plan.made.items():
             made = [{**row, "made_in": self.version} for row in rows]

@@ -159,9 +159,106 @@ def test_a_note_is_kept_on_the_product_asked_again_and_thrown_away(client: TestC
     (again,) = re.findall(rf'href="({SIZE}\?kept=[0-9]+)"', page)
     assert "€15.20 a month more" in text(client.get(again).text)
     (drop,) = re.findall(rf'action="({SIZE}/kept/[0-9]+/drop)"', page)
-    assert client.post(drop, data=fields_in(page, drop)).status_code == 303
+    gone = client.post(drop, data=fields_in(page, drop))
+    assert gone.status_code == 303
     assert "What you found out about sizes" not in client.get(there).text
     assert client.get(again).status_code == 404
+    # it says so where it stood, with a way back; sent twice it is kept all the same
+    said = client.get(gone.headers["location"]).text
+    assert "The note of 25 Nov 2026 was thrown away: Worth it. Melt 200 g at €6.00" in text(said)
+    (back,) = re.findall(rf'action="({SIZE}/kept/[0-9]+/keep)"', said)
+    for _ in range(2):
+        kept = client.post(back, data=fields_in(said, back))
+        assert kept.status_code == 303
+    assert "€15.20 a month more" in text(client.get(kept.headers["location"]).text)
+    assert "was thrown away" not in client.get(gone.headers["location"]).text
+    assert client.post(f"{SIZE}/kept/999/keep", data=fields_in(said, back)).status_code == 404
+
+
+def test_a_note_about_a_set_is_kept_on_its_first_jar(client: TestClient) -> None:
+    product, stall = priced(client)
+    pair = {"members-0-product": str(product), "members-0-count": "2", "candidates-0-way": "typed", "more": "ask"}
+    asks = {"ask": "set", "channel": str(stall), "candidates-0-price": "6.00", "jars": "5", "share": "50", **pair}
+    page = client.get(SIZE, params=asks).text
+    assert "On Jar, with today’s day." in text(page)
+    answer = client.post(KEEP, data=fields_in(page, KEEP) | {"more": "keep-0"})
+    assert answer.headers["location"] == f"{PRODUCTS}/{product}#found-out"
+    assert "Set of 2 at €6.00" in text(client.get(answer.headers["location"]).text)
+
+
+def test_a_note_about_something_new_is_kept_on_its_formula(client: TestClient) -> None:
+    _, stall = priced(client)
+    (formula,) = (one["id"] for one in client.get("/api/formulas").json()["items"])
+    typed = {"declared": "100", "way": "typed", "price": "4.00"}, {"declared": "200", "way": "typed", "price": "7.00"}
+    sizes = {f"candidates-{n}-{name}": one for n, each in enumerate(typed) for name, one in each.items()}
+    asks = {"start": "formula", "formula": str(formula), "channel": str(stall), "jars": "5", "share": "50", **sizes}
+    page = client.get(SIZE, params={**asks, "more": "ask"}).text
+    assert "<h1>Sizes of something new</h1>" in page
+    # 7.00 - 2.48 = 4.52; the first 4.00 - 1.24 = 2.76; 5 x (4.52 - 0.5 x 2 x 2.76) = 8.80
+    assert "brings €8.80 a month more than with Melt 100 g alone" in text(page)
+    assert "50 % of its buyers would have bought 2 jars of Melt 100 g instead" in text(page)
+    assert "small jar" not in text(page)
+    answer = client.post(KEEP, data=fields_in(page, KEEP) | {"more": "keep-1"})
+    there = answer.headers["location"]
+    assert there == f"/make/formulas/{formula}#found-out"
+    shown = client.get(there).text
+    assert "€8.80 a month more" in text(shown)
+    (drop,) = re.findall(rf'action="({SIZE}/kept/[0-9]+/drop)"', shown)
+    gone = client.post(drop, data=fields_in(shown, drop)).headers["location"]
+    assert gone.startswith(f"/make/formulas/{formula}?thrown=")
+    assert "was thrown away" in client.get(gone).text
+
+
+@pytest.mark.parametrize("tick", [True, False])
+def test_expected_jars_are_saved_as_sold_only_with_its_tick(client: TestClient, tick: bool) -> None:
+    page = asked(client).text
+    assert "Save the 10 a month that I expect as what is sold" in text(page)
+    sent = fields_in(page, OFFER) | {"more": "offer-0"}
+    assert "sales" not in sent
+    client.post(OFFER, data=sent | ({"sales": "yes"} if tick else {}))
+    (made,) = (one for one in client.get("/api/line").json()["items"] if one["product_name"] == "Melt 200 g")
+    assert made["jars_a_month"] == ("10" if tick else None)
+
+
+def test_the_tick_stays_while_there_is_something_to_be_sure_of(client: TestClient) -> None:
+    free = asked(client, **{"candidates-0-price": "0"})
+    sent = fields_in(free.text, OFFER) | {"more": "offer-0", "sales": "yes"}
+    assert fields_in(client.post(OFFER, data=sent).text, OFFER)["sales"] == "yes"
+
+
+def test_a_further_size_has_its_own_expectations(client: TestClient) -> None:
+    """4 x 3.52 = 14.08, all of them new, beside 15.20 of the first; left empty they are as of the first."""
+    second = {"declared": "200", "name": "Other", "way": "typed", "price": "6.00"}
+    typed = {f"candidates-1-{name}": one for name, one in second.items()}
+    alike = text(asked(client, **typed).text)
+    assert alike.count("€15.20 a month more than now") == 2
+    product = client.get("/api/products").json()["items"][0]["id"]
+    own = typed | {"candidates-1-jars": "4", "candidates-1-share": "0"}
+    page = client.get(SIZE, params=question(client, product, **own)).text
+    assert "Other at €6.00, Stall, brings €14.08 a month more than now: 4 jars a month" in text(page)
+    offered = client.post(OFFER, data=fields_in(page, OFFER) | {"more": "offer-1", "sales": "yes"})
+    assert offered.status_code == 303
+    (made,) = (one for one in client.get("/api/line").json()["items"] if one["product_name"] == "Other")
+    assert made["jars_a_month"] == "4"
+
+
+def test_what_was_typed_and_not_asked_is_there_again(client: TestClient) -> None:
+    product, _ = priced(client)
+    page = client.get(f"{SIZE}?product={product}").text
+    beside = dict(re.findall(r'data-beside="([a-z]+)" value="([^"]*)"', page))
+    assert not {"draft", "token", "epoch", "version", "page"} & fields_in(page, SIZE).keys()  # none in the address
+    sent = {**fields_in(page, SIZE), **{name: unescape(one) for name, one in beside.items()}}
+    assert client.post("/drafts", data={**sent, "candidates-0-declared": "2oo", "jars": "7"}).status_code == 204
+    again = client.get(SIZE).text
+    assert "You were typing this" in text(again)
+    stands = fields_in(again, SIZE)
+    assert (stands["product"], stands["candidates-0-declared"], stands["jars"]) == (str(product), "2oo", "7")
+    assert "A half-entered question about another size" in text(client.get("/").text)
+    # an address that asks something is what it asks
+    for other in (f"{SIZE}?product={product}", f"{SIZE}?ask=set"):
+        assert "You were typing this" not in text(client.get(other).text)
+    assert client.post("/drafts/thrown", data={"draft": beside["draft"]}).status_code == 303
+    assert "You were typing this" not in text(client.get(SIZE).text)
 
 
 def test_as_it_is_typed_the_answer_or_what_is_still_wanted(client: TestClient) -> None:
@@ -174,6 +271,10 @@ def test_as_it_is_typed_the_answer_or_what_is_still_wanted(client: TestClient) -
     )
     assert lacking.status_code == 200
     assert "As soon as this is complete" in text(lacking.text)
+    assert "New size, on the label : Type what the label of this size declares." in text(lacking.text)
+    wrong = client.post(f"{SIZE}/live", data=question(client, product, jars="ten"), headers=headers).text
+    assert '<a href="#f-jars">Jars you expect to sell</a>' in wrong
+    assert 'data-at="jars"' in wrong
 
 
 def test_a_size_less(client: TestClient) -> None:

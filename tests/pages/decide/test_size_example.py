@@ -64,7 +64,7 @@ def test_it_is_worth_it(client: TestClient, stall: dict[str, str]) -> None:
     words = found(page)
     assert "Worth it." in words
     assert "brings £22.43 a month more than now: 10 jars a month leave £5.52 each" in words
-    assert "50 % of its buyers would have bought 2 of the small jar instead, which leave £3.28 each" in words
+    assert "50 % of its buyers would have bought 2 jars of Firm pomade 50 g instead, which leave £3.28 each" in words
     assert "84.2 %" in words  # 5.5196 / 6.5532
     assert "£38.81" in words  # one replaced: 10 x (5.5196 - 1.6383)
     assert "Both answers above are worth it: £22.43 and £38.81 a month." in words
@@ -221,6 +221,57 @@ def test_a_size_less_and_a_case_are_asked_on_the_same_page(
     assert [one for one in words if one not in found(page)] == []
 
 
+def test_the_price_of_a_case_and_the_first_orders_open(client: TestClient, stall: dict[str, str]) -> None:
+    page = asked(client, stall, one_off="60").text
+    for figure, words in (("tied_up", "£74.40"), ("part-0-cash", "£74.40"), ("part-0-pieces", "19")):
+        (href,) = set(re.findall(rf'href="([^"]*/how/0/{figure}\?[^"]*)"', page))
+        assert words in text(client.get(unescape(href)).text), figure
+    shops = str(number_of(client, CHANNELS, "Shops, wholesale"))
+    case = {**stall, "channel": shops, "ask": "case", "case_jars": "12", "jars": "4", "share": "20", "more": "ask"}
+    page = client.get(SIZE, params={**case, "discount": "5"}).text
+    (href,) = set(re.findall(r'href="([^"]*/how/0/case_price-0[^"]*)"', page))
+    opened = text(client.get(unescape(href)).text)
+    for words in ("£5.20", "12", "£59.28"):
+        assert words in opened
+    assert "/how/0/jar_price-0" in page
+    typed = client.get(SIZE, params={**case, "case_price": "60"}).text
+    assert "/how/0/case_price-0" not in typed
+    assert "as you typed" in text(typed)
+
+
+def test_what_turns_it_only_together_is_said(client: TestClient, stall: dict[str, str]) -> None:
+    """10 x (5.5196 - 0.5 x 6.5532) = 22.43: at 18 a month 4.43 is left. 8.5 jars: 1.06; 55 %: 1.16; both: -1.72."""
+    more = {"replaced": "number", "number": "2", "monthly": "18", "jars_low": "8.5", "share_high": "55"}
+    words = found(asked(client, stall, **more))
+    assert words.count("Worth it, unless") == 1
+    assert "8.5 a month are sold" in words
+    assert "55 % of its buyers come from Firm pomade 50 g" in words
+
+
+def test_what_a_shop_has_for_its_shelf_is_shown_where_widths_are_typed(
+    client: TestClient, stall: dict[str, str]
+) -> None:
+    question = stall | {"channel": str(number_of(client, CHANNELS, "Shops, wholesale"))}
+    assert "for 10 cm of shelf" not in found(asked(client, question))
+    page = asked(client, question, width="4.8", **{"candidates-0-width": "6.5"})
+    assert "for 10 cm of shelf" in found(page)
+    (href,) = set(re.findall(r'href="([^"]*/row/c0/[0-9]+/shelf[^"]*)"', page.text))
+    opened = text(client.get(unescape(href)).text)
+    assert "6.5" in opened
+    assert "width of the jar" in opened
+
+
+def test_jars_of_a_size_less_may_have_a_range(client: TestClient, stall: dict[str, str]) -> None:
+    """26 a month are sold; with 10 to 40 of them it is 10 to 40 times 3.2766 that goes."""
+    typed = {"share": "0", "jars_low": "10", "jars_high": "40", "more": "ask"}
+    words = found(client.get(SIZE, params={**stall, "ask": "drop", **typed}))
+    assert "−£131.06" in words or "£131.06" in words
+    assert "£32.77" in words
+    wrong = client.get(SIZE, params={**stall, "ask": "drop", **typed, "jars_low": "27"})
+    assert wrong.status_code == 422
+    assert 'id="e-jars_low"' in wrong.text
+
+
 def test_an_empty_book_says_what_to_do_first(client: TestClient) -> None:
     page = client.get(SIZE)
     assert page.status_code == 200
@@ -241,5 +292,5 @@ def test_sizes_of_something_new_are_reckoned_without_a_jar_and_say_so(
     second = {"candidates-1-declared": "75", "candidates-1-way": "target", "jars": "6", "share": "40", "more": "ask"}
     question = {"start": "formula", "formula": formula, "channel": stall["channel"], **typed, **second}
     words = found(client.get(SIZE, params=question))
-    assert "would have bought 2.5 of the small jar instead" in words  # 75 / 30
+    assert "would have bought 2.5 jars of Firm pomade 30 g instead" in words  # 75 / 30
     assert "No jar is chosen, so it is reckoned without one." in words

@@ -6,22 +6,23 @@ Offering saves the candidate as a product with its price; keeping writes what wa
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from typing import Annotated
+from typing import Annotated, Any
 
 from fastapi import Query
 from starlette.responses import Response
 
+from webapp.costing.book import KINDS, SHELVES
 from webapp.costing.size_answers import answer, offered
-from webapp.costing.size_asking import again
+from webapp.costing.size_asking import about, again
 from webapp.costing.size_facts import SizeAnswer
 from webapp.errors import NotFound, Problem, Questions, Unprocessable
-from webapp.pages import addresses, forms
+from webapp.pages import addresses, drafts, forms
 from webapp.pages.decide import size_form
 from webapp.pages.decide.size_form import Now, Sizing, sizing, typed_in_address
 from webapp.pages.decide.size_ladder import LadderShown, ladders_of
 from webapp.pages.decide.size_others import OtherShown, case_of, drop_of
+from webapp.pages.decide.size_phrases import NEW_TITLE, TITLES
 from webapp.pages.decide.size_views import CandidateShown, Told, candidate_of
-from webapp.pages.decide.size_words import TITLES
 from webapp.pages.drawn import Form
 from webapp.pages.forms import TypedNow
 from webapp.pages.rendering import Desk, DeskNow, View, show, whole_number
@@ -34,6 +35,8 @@ LIVE = f"{addresses.SIZE}/live"
 TEMPLATE, WHOLE, FOUND = (f"decide/size/{name}.html" for name in ("page", "_page", "_found"))
 #: before the place of the candidate that is offered
 OFFER = "offer-"
+#: the tick that saves the jars that are expected as what is sold
+SELLING = "sales"
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,6 +63,12 @@ class SizeView:
     keeping: Form | None = None
     offered: int = -1
     """The place of the candidate whose offer has something to put right or to be sure of first."""
+    selling: bool = False
+    """Whether the jars that are expected are saved with the offer, as what is sold."""
+    kept_on: str = ""
+    """What a note would be kept on, by its name."""
+    forgets: str = addresses.THROWN
+    """Where what is half typed is forgotten once it is asked."""
 
     def typed(self, at: str) -> bool:
         """Whether anything but what it starts with is typed for a candidate beside its size."""
@@ -91,8 +100,21 @@ def size(desk: DeskNow, kept: Annotated[str, Query()] = "") -> Response:
         sized = sizing(desk, Typed(again(note.question, desk.notation)))
     else:
         typed = typed_in_address(desk)
+        if typed.more != size_form.ASK and (half := _half_typed(desk)):
+            return half
         sized = sizing(desk, typed) if typed.more == size_form.ASK else size_form.begun(desk)
     return show(desk, page(desk, sized), Unprocessable.status if sized.form.faults and not kept else 200)
+
+
+def _half_typed(desk: Desk) -> Response | None:
+    """What was typed and not asked, where the address asks nothing itself."""
+    asks = desk.request.query_params.keys() - {"on", "done", "formula"}
+    return drafts.again(desk, _typed_again) if not asks - {"draft"} else None
+
+
+def _typed_again(desk: Desk, typed: Typed) -> Response:
+    sized = sizing(desk, typed, asked=False)
+    return show(desk, page(desk, replace(sized, starts=typed.data.get("start") == "formula")))
 
 
 @router.post(LIVE)
@@ -115,9 +137,12 @@ def answer_of(desk: Desk, sized: Sizing) -> SizeAnswer | None:
 def page(desk: Desk, sized: Sizing, fragment: str = WHOLE) -> View:
     """The form with its question, and the answer."""
     found = answer_of(desk, sized)
+    if not sized.form.draft:
+        sized = replace(sized, form=drafts.marked(desk, "size", sized.form))
     view = replace(blank_view(desk, sized), live=fragment == FOUND)
     view = view if found is None else _with_answer(desk, view, found)
-    return View(TEMPLATE, TITLES[sized.ask], PLACE, view, sized.form, fragment)
+    title = NEW_TITLE if sized.is_new else TITLES[sized.ask]
+    return View(TEMPLATE, title, PLACE, view, sized.form, fragment)
 
 
 def blank_view(desk: Desk, sized: Sizing) -> SizeView:
@@ -142,15 +167,21 @@ def blank_view(desk: Desk, sized: Sizing) -> SizeView:
 def _with_answer(desk: Desk, view: SizeView, found: SizeAnswer) -> SizeView:
     sized = view.sized
     other = drop_of(desk, sized, found) or case_of(desk, sized, found)
-    kept_on = found.question.product is not None
+    on = [_name_of(desk, *one) for one in about(found.question)[:1]]
     return replace(
         view,
         candidates=tuple(candidate_of(desk, sized, found, one) for one in found.candidates),
         ladders=ladders_of(desk, sized, found),
         other=other,
         offering=replace(sized.form, action=addresses.SIZE_OFFER, faults=()),
-        keeping=replace(sized.form, action=addresses.SIZE_KEEP, faults=()) if kept_on else None,
+        keeping=replace(sized.form, action=addresses.SIZE_KEEP, faults=()) if on else None,
+        kept_on="".join(on),
     )
+
+
+def _name_of(desk: Desk, kind: str, ident: int) -> str:
+    """What a product or a formula is called."""
+    return str(getattr(desk.book, SHELVES[KINDS[kind]][1])[ident].name)
 
 
 def view_in(drawn: View) -> SizeView:
@@ -178,11 +209,16 @@ def offer(desk: DeskNow, typed: TypedNow) -> Response:
     """Save a candidate as a product with its price."""
     if before := _sent_before(desk, typed):
         return before
-    sized = sizing(desk, typed)
+    typed, selling = replace(typed, data=_without_tick(typed)), typed.data.get(SELLING) == "yes"
+    sized = replace(sizing(desk, typed), selling=selling)
     found, place = answer_of(desk, sized), typed.more.removeprefix(OFFER)
     if found is None or not place.isdigit() or int(place) not in {one.place for one in found.candidates}:
         return show(desk, page(desk, sized), Unprocessable.status)
     return _saved(desk, typed, sized, found, int(place))
+
+
+def _without_tick(typed: Typed) -> dict[str, Any]:
+    return {name: one for name, one in typed.data.items() if name != SELLING}
 
 
 def _sent_before(desk: Desk, typed: Typed) -> Response | None:
@@ -199,11 +235,12 @@ def _saved(desk: Desk, typed: Typed, sized: Sizing, found: SizeAnswer, place: in
         again_sized = replace(sized, form=replace(sized.form, token=form.token, version=form.version))
         drawn = page(there, again_sized)
         offering = replace(form, action=addresses.SIZE_OFFER)
-        return replace(drawn, view=replace(view_in(drawn), offering=offering, offered=place))
+        return replace(drawn, view=replace(view_in(drawn), offering=offering, offered=place, selling=sized.selling))
 
     try:
         intent = forms.intent(desk, typed, f"New size offered: {product.name}")
-        saved = desk.store.save(offered(found, place, desk.today), intent, desk.today)
+        changes = offered(found, place, desk.today, sales=sized.selling)
+        saved = desk.store.save(changes, intent, desk.today)
     except Questions as asked:
         return show(desk, draw(desk, forms.asking(sized.form, asked)))
     except Problem as problem:

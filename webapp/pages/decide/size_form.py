@@ -25,7 +25,7 @@ CANDIDATES, MEMBERS = "candidates", "members"
 #: what a button asks for: the answer, beside more lines and the acts of an answer
 ASK = "ask"
 #: words behind the question mark that are not of the question
-_BESIDE = ("on", "done", "kept", "start")
+_BESIDE = ("on", "done", "kept", "start", "draft")
 #: what the form begins with and nobody typed: it says nothing, so it is left out of an address
 _EMPTY_AMOUNTS = ("monthly", "one_off")
 
@@ -54,6 +54,8 @@ class Sizing:
     asked: bool = False
     starts: bool = False
     """Whether the address says to start from a formula."""
+    selling: bool = False
+    """Whether the jars that are expected are to be saved with an offer, as what is sold."""
 
     @property
     def starts_from_formula(self) -> bool:
@@ -122,9 +124,8 @@ def form_of(desk: Desk, data: Mapping[str, Any], typed: Typed | None = None, act
     texts = {**begun, **flat(data)}
     if typed is None or typed.version is None:
         return Form(action, SIZE_QUESTION, texts, new_token(), desk.snapshot.epoch, str(desk.snapshot.version))
-    return Form(
-        action, SIZE_QUESTION, texts, typed.token or new_token(), typed.epoch, str(typed.version), sure=typed.sure
-    )
+    form = Form(action, SIZE_QUESTION, texts, typed.token or new_token(), typed.epoch, str(typed.version))
+    return replace(form, sure=typed.sure, draft=typed.draft, page=typed.page)
 
 
 def begun(desk: Desk) -> Sizing:

@@ -8,17 +8,25 @@ from decimal import Decimal
 
 from starlette.responses import Response
 
-from webapp.costing import price_working, size_cash_working, size_working, worth_working
+from webapp.costing import (
+    case_working,
+    first_order_working,
+    price_working,
+    size_cash_working,
+    size_working,
+    worth_working,
+)
 from webapp.costing.case_price import jars_in_case
 from webapp.costing.gaps import Gap
 from webapp.costing.reckoning import Reckoning
 from webapp.costing.size_answers import answer
+from webapp.costing.size_deals import asked_of
 from webapp.costing.size_facts import CaseAnswer, Rung, SizeAnswer
 from webapp.costing.working import Working
 from webapp.errors import NotFound
 from webapp.pages import addresses
 from webapp.pages.decide.size_form import ASK, Sizing, sizing, typed_in_address
-from webapp.pages.decide.size_words import TITLES
+from webapp.pages.decide.size_phrases import TITLES
 from webapp.pages.rendering import ChannelIdent, Desk, DeskNow, View, show, whole_number
 from webapp.routes import Routes
 
@@ -91,17 +99,37 @@ def _figure(found: SizeAnswer, place: int, figure: str) -> Working | None:
 def _of_part(found: SizeAnswer, place: int, more: str) -> Working | None:
     number, _, figure = more.partition("-")
     part = {one.place: one for one in found.candidates}[place].parts[_number(number)]
-    return size_working.part_working(part, found.question.jars, figure)
+    return first_order_working.part_working(part, asked_of(found.question, place).jars, figure)
+
+
+def _of_tied_up(found: SizeAnswer, place: int, more: str) -> Working | None:
+    del more
+    one = {one.place: one for one in found.candidates}[place]
+    return None if found.known is None else first_order_working.tied_up_working(found.known, one)
 
 
 def _of_case(found: SizeAnswer, place: int, more: str) -> Working | None:
     del place, more
-    return _case_sum(found, size_working.case_working)
+    return _case_sum(found, case_working.case_working)
 
 
 def _of_lowest(found: SizeAnswer, place: int, more: str) -> Working | None:
     del place, more
-    return _case_sum(found, size_working.lowest_case_working)
+    return _case_sum(found, case_working.lowest_case_working)
+
+
+def _of_case_price(found: SizeAnswer, place: int, more: str) -> Working | None:
+    del place, more
+    if found.case is None or found.known is None:
+        return None
+    return case_working.price_working(found.known, found.case, found.question)
+
+
+def _of_jar_in_case(found: SizeAnswer, place: int, more: str) -> Working | None:
+    del place, more
+    if found.case is None or found.known is None:
+        return None
+    return case_working.jar_working(found.known, found.case, found.question)
 
 
 def _case_sum(found: SizeAnswer, work: Callable[[Reckoning, CaseAnswer, Decimal], Working]) -> Working | None:
@@ -124,6 +152,9 @@ _SUMS: dict[str, Callable[[SizeAnswer, int, str], Working | None]] = {
     "price": _of_price,
     "case": _of_case,
     "lowest": _of_lowest,
+    "case_price": _of_case_price,
+    "jar_price": _of_jar_in_case,
+    "tied_up": _of_tied_up,
     "cash": _of_cash,
 }
 

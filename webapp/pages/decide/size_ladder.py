@@ -13,14 +13,17 @@ from webapp.costing.gaps import Gap
 from webapp.costing.size_facts import Rung, SizeAnswer
 from webapp.pages import addresses, vessels
 from webapp.pages.decide import size_plots
+from webapp.pages.decide.size_buying import known_of
 from webapp.pages.decide.size_form import Sizing
-from webapp.pages.decide.size_views import Cell, known_of
+from webapp.pages.decide.size_views import Cell
 from webapp.pages.decide.size_words import Words
 from webapp.pages.plots import Plot
 from webapp.pages.price import makeup
 from webapp.pages.rendering import Desk
 
 NO_SHOP = Gap("No shop sells it.")
+NO_WIDTH = Gap("How wide the jar is isn't typed.")
+SHOP, SHELF = "A shop has of it", "… for 10 cm of shelf"
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,16 +66,24 @@ def ladders_of(desk: Desk, sized: Sizing, answer: SizeAnswer) -> tuple[LadderSho
 def _ladder(desk: Desk, sized: Sizing, answer: SizeAnswer, channel: int, rungs: Sequence[Rung]) -> LadderShown:
     name, unit = desk.book.channels[channel].name, rungs[0].unit
     words = Words(desk.formats, "size", name, name)
-    shop = any(one.stockist is not None for one in rungs)
-    shown = tuple(_rung(desk, sized, answer, words, one, shop=shop) for one in rungs)
+    more = _more_heads(rungs)
+    shown = tuple(_rung(desk, sized, answer, one, more) for one in rungs)
     named = [(one.name, rung) for one, rung in zip(shown, rungs, strict=True)]
-    heads = (*(head.replace("100", f"100 {unit}") for head in LADDER), *(("A shop has of it",) if shop else ()))
+    heads = (*(head.replace("100", f"100 {unit}") for head in LADDER), *more)
     return LadderShown(name, heads, shown, size_plots.per_hundred(words, unit, named), str(channel))
 
 
-def _rung(desk: Desk, sized: Sizing, answer: SizeAnswer, words: Words, one: Rung, *, shop: bool) -> RungShown:
+def _more_heads(rungs: Sequence[Rung]) -> tuple[str, ...]:
+    """What a shop has, where one sells it; for its shelf, where a width is typed."""
+    shop = any(one.stockist is not None for one in rungs)
+    shelf = any(one.shelf is not None for one in rungs)
+    return (*((SHOP,) if shop else ()), *((SHELF,) if shelf else ()))
+
+
+def _rung(desk: Desk, sized: Sizing, answer: SizeAnswer, one: Rung, more: Sequence[str]) -> RungShown:
     row, product = one.row, known_of(desk, answer).book.products[one.row.product]
-    title = f"{product.name}, {words.where}"
+    where = desk.book.channels[row.channel].name
+    title, words = f"{product.name}, {where}", Words(desk.formats, "size", product.name, where)
     return RungShown(
         product.name,
         "" if one.candidate is not None else f"{addresses.thing('product', row.product)}#c-{row.channel}",
@@ -80,12 +91,12 @@ def _rung(desk: Desk, sized: Sizing, answer: SizeAnswer, words: Words, one: Rung
         "" if isinstance(one.declared, Gap) else desk.formats.shown(one.declared, one.unit),
         makeup.small_bar(makeup.parts(desk.formats, row), title),
         vessels.vessel(desk.formats, row.margin, row.target),
-        tuple(_rung_cells(desk, sized, one, shop=shop)),
+        tuple(_rung_cells(desk, sized, answer, one, more)),
         tuple(pointed_out(words, one)),
     )
 
 
-def _rung_cells(desk: Desk, sized: Sizing, one: Rung, *, shop: bool) -> Iterator[Cell]:
+def _rung_cells(desk: Desk, sized: Sizing, answer: SizeAnswer, one: Rung, more: Sequence[str]) -> Iterator[Cell]:
     row, by_volume = one.row, one.unit == "mL" and one.row.per_100_ml is not None
     which = f"p{row.product}" if one.candidate is None else f"c{one.candidate}"
 
@@ -96,16 +107,21 @@ def _rung_cells(desk: Desk, sized: Sizing, one: Rung, *, shop: bool) -> Iterator
         known = one.candidate is None
         return desk.at(addresses.how_pair(row.product, row.channel, figure)) if known else here(figure)
 
+    at_place = sized.at(addresses.SIZE_HOW.format(place=one.candidate or 0, figure="price"))
     per_100 = row.per_100_ml if by_volume and row.per_100_ml is not None else row.per_100_g
-    yield Cell(row.price, "money", "", "" if row.accepted else "suggested")
+    typed = row.accepted if one.candidate is None else answer.question.candidates[one.candidate].way == "typed"
+    price = how("suggested") if one.candidate is None or row.channel != answer.question.channel else at_place
+    yield Cell(row.price, "money", "" if typed and row.accepted else price, "" if row.accepted else "suggested")
     yield Cell(one.price_100, "money", here("price_100"))
     yield Cell(row.cost, "money", how("cost"))
     yield Cell(one.cost_100, "money", here("cost_100"))
     yield Cell(row.contribution, "money", how("contribution"))
     yield Cell(per_100, "money", how("per_100_ml" if by_volume else "per_100_g"))
     yield Cell(row.per_labour_hour, "money", how("per_labour_hour"))
-    if shop:
+    if SHOP in more:
         yield Cell(NO_SHOP if one.stockist is None else one.stockist, "money", here("stockist"))
+    if SHELF in more:
+        yield Cell(NO_WIDTH if one.shelf is None else one.shelf, "money", here("shelf"), "each time that it sells out")
 
 
 def pointed_out(words: Words, one: Rung) -> Iterator[str]:

@@ -6,9 +6,10 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from webapp.costing.amounts import rounded_up, snap
+from webapp.costing.deal_facts import Deal
 from webapp.costing.gaps import Figure, Gap
 from webapp.costing.rows import Row
-from webapp.costing.size_facts import CaseAnswer, Deal, DropAnswer, SizeAnswer
+from webapp.costing.size_facts import CaseAnswer, DropAnswer, SizeAnswer
 from webapp.pages import addresses
 from webapp.pages.decide.size_form import Sizing
 from webapp.pages.decide.size_views import Outcome, Told, opens_at, told_of
@@ -102,8 +103,16 @@ def _case_facts(desk: Desk, sized: Sizing, found: CaseAnswer) -> Iterator[Fact]:
     now = desk.at(addresses.how_pair(row.product, row.channel, "contribution"))
     then = sized.at(addresses.SIZE_ROW.format(which="c0", channel=row.channel, figure="contribution"))
     yield "Gain a month", found.gain, "money", "", how("gain-0")
-    yield "A case costs the shop", found.case_price, "money", "", ""
-    yield "A jar in it", found.price, "money", f"{desk.formats.money(row.price)} by the jar now", ""
+    typed = sized.form.value("case_price") != ""
+    yield (
+        "A case costs the shop",
+        found.case_price,
+        "money",
+        "as you typed" if typed else "",
+        "" if typed else how("case_price-0"),
+    )
+    by_jar = "" if isinstance(row.price, Gap) else f"{desk.formats.money(row.price)} by the jar now"
+    yield "A jar in it", found.price, "money", by_jar, how("jar_price-0")
     yield "A jar contributes in a case", found.cased.contribution, "money", "", then
     yield "A jar contributes now", row.contribution, "money", "", now
     if isinstance(found.deal, Deal):

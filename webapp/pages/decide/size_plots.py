@@ -6,8 +6,9 @@ from collections.abc import Sequence
 from decimal import Decimal
 
 from webapp.costing.amounts import ONE, ZERO, half_up, snap
+from webapp.costing.deal_facts import Cash
 from webapp.costing.gaps import Gap
-from webapp.costing.size_facts import Cash, Rung, Trade
+from webapp.costing.size_facts import Rung, Trade
 from webapp.pages.decide.size_words import Words
 from webapp.pages.plots import Axis, Plot, Point, Series, amounts, plot
 
@@ -32,7 +33,7 @@ def by_share(words: Words, trades: Sequence[tuple[str, Trade]]) -> Plot | None:
     series.append(Series("No gain and no loss", "aim", (Point(ZERO, ZERO), *told, Point(ONE, ZERO))))
     across = Axis(ZERO, ONE, tuple((at, words.percent(at)) for at in (ZERO, HALF, ONE)))
     said = ". ".join(point.words for point in told) or "No share of trade-up turns it"
-    title = f"Gain a month by the share of its buyers that come from the small jar, in {words.formats.currency}"
+    title = f"Gain a month by the share of its buyers that come from {words.other}, in {words.formats.currency}"
     return plot(title, f"{said}. The figures stand in the table.", series, across, _up(words, heights))
 
 

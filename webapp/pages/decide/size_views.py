@@ -7,30 +7,21 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import NamedTuple
 
-from webapp.costing.amounts import ZERO, half_up, rounded_down, rounded_up, snap
+from webapp.costing.amounts import ZERO, half_up, rounded_up, snap
+from webapp.costing.deal_facts import Cash, Deal, Grid, Swing, Verdict
 from webapp.costing.gaps import Figure, Gap
 from webapp.costing.limits import JARS_A_MONTH, MONEY, PERCENT
-from webapp.costing.reckoning import Reckoning
 from webapp.costing.rows import Row
 from webapp.costing.size_answers import NO_PARTS, UNDERCUTS
-from webapp.costing.size_facts import (
-    CandidateAnswer,
-    Cash,
-    Deal,
-    Grid,
-    Shelf,
-    SizeAnswer,
-    SizePart,
-    Swing,
-    Trade,
-    Verdict,
-)
+from webapp.costing.size_deals import asked_of
+from webapp.costing.size_facts import CandidateAnswer, SizeAnswer, Trade
 from webapp.costing.size_ladder import others_sold
-from webapp.costing.size_working import PART_FIGURES
 from webapp.pages import addresses
 from webapp.pages.decide import size_plots
+from webapp.pages.decide.size_buying import PartShown, part_of, shelf_words, words_of
 from webapp.pages.decide.size_form import Sizing
-from webapp.pages.decide.size_words import NO_JAR, REMARKS, Words
+from webapp.pages.decide.size_phrases import NO_JAR, REMARKS
+from webapp.pages.decide.size_words import Words
 from webapp.pages.plots import Plot
 from webapp.pages.rendering import Desk
 
@@ -62,23 +53,10 @@ class Told:
 
 @dataclass(frozen=True, slots=True)
 class Column:
-    """One answer to how many small jars one takes the place of."""
+    """One answer to how many jars one takes the place of."""
 
     words: str
     cells: tuple[Cell, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class PartShown:
-    """A part as it is bought first."""
-
-    name: str
-    href: str
-    part: SizePart
-    needed: Figure
-    lasts: Figure
-    next: str
-    how: dict[str, str]
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,6 +82,10 @@ class CandidateShown:
     over_months: Plot | None
     beside: bool
     """Whether it is only the jar that the others are set beside."""
+    other: str = ""
+    """What it is set beside."""
+    jars: Figure | None = None
+    """Jars a month that are expected; None where that is not typed."""
 
 
 TRADE_HEADS = ("Gain a month", "Break-even share", "Months to earn back", "Fair price")
@@ -129,7 +111,7 @@ def told_of(words: Words, found: Outcome, assumes: Sequence[str], opens: Callabl
     worth = isinstance(gain, Decimal) and _is_worth(deal, gain)
     more = (words.earned_back(deal, found.months), words.priced(verdict, grid))
     return Told(
-        words.heading(verdict),
+        words.heading(verdict, worth=worth),
         verdict.kind,
         words.sentence(deal, gain, found.price),
         tuple(one for one in more if one),
@@ -164,7 +146,9 @@ def opens_at(desk: Desk, sized: Sizing, place: int, trades: Sequence[Trade] = ()
             "monthly": (MONEY, abs(value)),
         }[what]
         text = kind.show(typed, desk.notation)
-        return sized.at(addresses.SIZE_HOW.format(place=place, figure="gain-0"), **{what: text})
+        at = f"candidates-{place}-{what}"  # where it has its own, those count
+        named = at if sized.form.value(at) else what
+        return sized.at(addresses.SIZE_HOW.format(place=place, figure="gain-0"), **{named: text})
 
     return there
 
@@ -185,7 +169,7 @@ def candidate_of(desk: Desk, sized: Sizing, answer: SizeAnswer, one: CandidateAn
         one.place,
         one.product.name,
         told,
-        tuple(_facts(sized, one)),
+        tuple(_facts(sized, words, one)),
         TRADE_HEADS,
         tuple(
             Column(name, tuple(_trade_cells(sized, words, one, place, trade)))
@@ -195,7 +179,7 @@ def candidate_of(desk: Desk, sized: Sizing, answer: SizeAnswer, one: CandidateAn
             *(_remark(desk, answer, one, code) for code in one.remarks if code in REMARKS),
             *_others_there(desk, answer, one),
         ),
-        tuple(_part(desk, sized, answer, one, number) for number in range(len(one.parts))),
+        tuple(part_of(desk, sized, answer, one, number) for number in range(len(one.parts))),
         one.tied_up,
         shelf_words(words, shelf),
         shelf.unsold if shelf is not None and isinstance(shelf.unsold, Gap) else None,
@@ -205,12 +189,9 @@ def candidate_of(desk: Desk, sized: Sizing, answer: SizeAnswer, one: CandidateAn
         size_plots.by_share(words, named),
         None if isinstance(one.cash, Gap) else size_plots.over_months(words, one.cash),
         answer.question.formula is not None and one.place == 0,
+        words.other,
+        asked_of(answer.question, one.place).jars,
     )
-
-
-def words_of(desk: Desk, answer: SizeAnswer, one: CandidateAnswer) -> Words:
-    """The sentences about one candidate."""
-    return Words(desk.formats, answer.question.ask, one.product.name, desk.book.channels[one.row.channel].name)
 
 
 def _others_there(desk: Desk, answer: SizeAnswer, one: CandidateAnswer) -> Iterator[str]:
@@ -252,7 +233,7 @@ def _trade_cells(sized: Sizing, words: Words, one: CandidateAnswer, place: int, 
     def how(figure: str) -> str:
         return sized.at(addresses.SIZE_HOW.format(place=one.place, figure=f"{figure}-{place}"))
 
-    share = trade.break_even_share
+    share, come = trade.break_even_share, "" if words.ask == "set" else words.other
     lies = "" if isinstance(trade.deal, Gap) else words.share_lies(share, trade.deal)
     yield Cell(trade.gain, "money", how("gain"))
     yield Cell(words.shown_share(share, trade.deal), "percent", how("break_even_share"), lies)
@@ -260,11 +241,11 @@ def _trade_cells(sized: Sizing, words: Words, one: CandidateAnswer, place: int, 
     shown = months if isinstance(months, Gap) else rounded_up(snap(months), 1)
     yield Cell(shown, "number", how("months"), "" if shown else "nothing is paid once")
     yield Cell(
-        trade.fair_price, "money", how("fair_price"), "nothing is lost even if all of them come from the small jar"
+        trade.fair_price, "money", how("fair_price"), f"nothing is lost even if all of them {_WOULD[words.ask]}{come}"
     )
 
 
-def _facts(sized: Sizing, one: CandidateAnswer) -> Iterator[tuple[str, Figure, str, str, str]]:
+def _facts(sized: Sizing, words: Words, one: CandidateAnswer) -> Iterator[tuple[str, Figure, str, str, str]]:
     """What one is sold at, what that leaves, from which price it is worth it, and what the first orders take."""
 
     def how(figure: str) -> str:
@@ -272,18 +253,22 @@ def _facts(sized: Sizing, one: CandidateAnswer) -> Iterator[tuple[str, Figure, s
 
     opens = "" if one.price_way == "typed" else how("price")
     contributes = addresses.SIZE_ROW.format(which=f"c{one.place}", channel=one.row.channel, figure="contribution")
-    yield "Price", one.price, "money", _WAYS[one.price_way], opens
+    way = _WAYS["set" if words.ask == "set" and one.price_way == "per 100" else one.price_way]
+    yield "Price", one.price, "money", way.format(other=words.other), opens
     yield "Contributes a jar", one.row.contribution, "money", "after fees, materials and pay", sized.at(contributes)
     if not isinstance(one.verdict, Gap):
         yield "Worth it from", one.verdict.worth_from, "money", "a price, the rest as you expect", how("worth_from-0")
     if one.parts:
-        yield "First orders", one.tied_up, "money", "of parts that nothing else uses", ""
+        yield "First orders", one.tied_up, "money", "of parts that nothing else uses", how("tied_up")
 
 
+#: what all of its buyers do at the fair price
+_WOULD = {"size": "come from ", "set": "would have bought its jars singly"}
 _WAYS = {
     "target": "suggested for its target",
     "typed": "as you typed",
-    "per 100": "as the small jar per 100 g, less the discount",
+    "per 100": "per 100 as {other}, less the discount",
+    "set": "its jars together, less the discount",
     "hour": "an hour of yours brings the same",
 }
 
@@ -294,53 +279,13 @@ def _assumes(desk: Desk, words: Words, one: CandidateAnswer) -> Iterator[str]:
     if isinstance(likely.deal, Deal):
         deal = likely.deal
         yield (
-            f"{words.many(deal.jars)}, of which {words.percent(deal.share)} take the place of what is sold now: "
+            f"{words.many(deal.jars)}, of which {words.percent(deal.share)} take the place of "
+            f"{f'{words.other}' if words.new else 'what is sold now'}: "
             f"{trade_words(words, likely).lower()}."
         )
         monthly = desk.formats.money(deal.monthly) if deal.monthly else "nothing"
         once = desk.formats.money(deal.one_off) if deal.one_off else "nothing"
         yield f"Carrying it costs {monthly} a month, and starting it {once} once."
     yield "Your own pay counts as a cost. Monthly bills stay as they are, so none of them is counted."
-    yield "Prices and sales of everything else stay as they are; what isn't typed here is as with the present jar."
-
-
-def _part(desk: Desk, sized: Sizing, answer: SizeAnswer, one: CandidateAnswer, number: int) -> PartShown:
-    part, words = one.parts[number], words_of(desk, answer, one)
-    name = known_of(desk, answer).book.materials[part.material].name
-    href = addresses.thing("material", part.material) if part.material > 0 else ""
-    how = {
-        figure: sized.at(addresses.SIZE_HOW.format(place=one.place, figure=f"part-{number}-{figure}"))
-        for figure in PART_FIGURES
-    }
-    lasts = part.lasts if isinstance(part.lasts, Gap) else rounded_down(snap(part.lasts), 1)
-    needed = part.needed if isinstance(part.needed, Gap) else half_up(snap(part.needed), 1)
-    return PartShown(name, href, part, needed, lasts, next_break(words, part), how)
-
-
-def next_break(words: Words, part: SizePart) -> str:
-    """What the next price break would change; "" where there is none."""
-    if part.next_from is None or part.next_price is None:
-        return ""
-    pieces, price = words.formats.count(part.next_from), words.formats.fine_money(part.next_price)
-    said = f"From {pieces}: {price} each"
-    if isinstance(part.next_cash, Decimal) and isinstance(part.next_lasts, Decimal):
-        said += f", {words.formats.money(part.next_cash)} that last {words.months(part.next_lasts)}"
-    if isinstance(part.saves, Decimal):
-        said += f"; saves {words.formats.fine_money(part.saves)} a jar"
-    return said + "."
-
-
-def shelf_words(words: Words, shelf: Shelf | None) -> str:
-    """Whether what a batch makes sells while it keeps."""
-    if shelf is None or isinstance(shelf.unsold, Gap) or isinstance(shelf.batch_jars, Gap) or shelf.months is None:
-        return ""
-    batch, keeps = words.formats.count(shelf.batch_jars), words.months(shelf.months)
-    if snap(shelf.unsold) <= ZERO:
-        return f"A batch makes {batch} jars and keeps {keeps}: all of it sells in time."
-    left = words.formats.count(rounded_up(snap(shelf.unsold), 0))
-    return f"A batch makes {batch} jars and keeps {keeps}: {left} of them would not sell in time. Make less at once."
-
-
-def known_of(desk: Desk, answer: SizeAnswer) -> Reckoning:
-    """The answers of the core about the book with what is thought of in it."""
-    return answer.known or desk.reckoning
+    like = words.other if words.new else "the present jar"
+    yield f"Prices and sales of everything else stay as they are; what isn't typed here is as with {like}."

@@ -6,90 +6,47 @@ from collections.abc import Callable
 from decimal import Decimal
 
 from webapp.costing.amounts import ONE, ZERO, half_up, minor_places, rounded_down, rounded_up, snap
+from webapp.costing.deal_facts import Deal, End, Flip, Grid, Swing, Verdict
 from webapp.costing.gaps import Figure, Gap
-from webapp.costing.size_facts import Deal, Flip, Grid, Swing, Verdict
+from webapp.pages.decide.size_phrases import BECOMES, COMES, HOLDS, JARS, STAYS, SWINGS, TOLD
 from webapp.pages.formats import Formats
-
-#: how many things that would turn an answer are said at a glance
-TOLD = 2
-TITLES = {
-    "size": "A bigger jar?",
-    "set": "A gift set?",
-    "drop": "One size less?",
-    "case": "A case for shops?",
-}
-#: a verdict in a word, where notes are listed
-WORTH = {"worth": "worth it", "only if": "worth it only if", "not": "not so"}
-#: the same figures of a deal, told as what they are in each question
-JARS = {
-    "size": ("jar a month", "jars a month"),
-    "set": ("set a month", "sets a month"),
-    "drop": ("jar a month", "jars a month"),
-    "case": ("case a month", "cases a month"),
-}
-#: what the gain hangs on, in the ranking
-SWINGS = {
-    "size": {
-        "jars": "Jars sold a month",
-        "share": "Buyers who would have bought the small jar",
-        "monthly": "What carrying it costs a month",
-        "times": "Small jars that one takes the place of",
-    },
-    "set": {
-        "jars": "Sets sold a month",
-        "share": "Buyers who would have bought jars singly",
-        "monthly": "What carrying it costs a month",
-        "times": "How much of what is in it they would have bought",
-    },
-    "drop": {
-        "jars": "Jars sold a month now",
-        "share": "Buyers who take the other size instead",
-        "monthly": "What is saved a month",
-        "times": "Other jars that they take for one",
-    },
-    "case": {
-        "jars": "Cases sold a month",
-        "share": "How much more shops take",
-        "monthly": "What it costs a month",
-        "times": "Jars for jars",
-    },
-}
-NO_JAR = "No jar is chosen, so it is reckoned without one. Choose or type the jar it would need."
-#: codes of the core about a candidate, in words
-REMARKS = {
-    "more-than-sold": "More small jars would be given up than are sold there now: expect fewer, or a smaller share.",
-    "earns-nothing": "The small jar contributes nothing there now, so nothing is lost where buyers take this one.",
-    "below-target": "At this price it stays below its target.",
-    "undercuts": "At this price your own shop asks less than shops are to ask for it.",
-    "suggested": "The present jar has no accepted price there: the suggested one is taken.",
-    "same-jar": "No other jar is chosen, so it is reckoned in the present one. Choose the jar it would need.",
-    "unsold": "Not all of a batch would sell while it keeps: see shelf life below.",
-    "zero-price": "It costs nothing at this price. See whether that is meant.",
-}
 
 
 def two_answers(grid: Grid) -> bool:
-    """Whether nothing is unsure but which of two answers holds to how many small jars one takes the place of."""
+    """Whether nothing is unsure but which of two answers holds to how many jars one takes the place of."""
     return grid.points == 2 and all(one.what == "times" for one in grid.swings)
 
 
 class Words:
-    """Sentences about one answer, figures written as the workshop writes them."""
+    """Sentences about one answer, figures written as the workshop writes them.
 
-    def __init__(self, formats: Formats, ask: str, name: str, where: str) -> None:
+    `other` is what it is set beside; `new` where that is a size that is thought of too, and nothing is sold yet.
+    """
+
+    def __init__(
+        self, formats: Formats, ask: str, name: str, where: str, other: str = "", *, new: bool = False
+    ) -> None:
         self.formats, self.ask, self.name, self.where = formats, ask, name, where
+        self.other, self.new = other or "the other jar", new
 
     # --- the verdict
 
-    def heading(self, verdict: Verdict) -> str:
-        """The verdict in a few words; under which condition, where it has one."""
-        worth = {"drop": "Drop it", "case": "Worth it"}.get(self.ask, "Worth it")
+    def heading(self, verdict: Verdict, *, worth: bool = False) -> str:
+        """The verdict in a few words; under which condition, where it has one. `worth` is the answer as expected."""
+        said = "Drop it" if self.ask == "drop" else "Worth it"
         if verdict.kind == "worth":
-            return f"{worth}."
+            return f"{said}."
         if verdict.kind == "only if":
-            held = verdict.condition
-            return f"{worth} only if {self.holds(held)}." if held else f"{worth} only if all goes well."
+            if verdict.condition:
+                return f"{said} only if {self.holds(verdict.condition)}."
+            comes = " and ".join(self.comes(one) for one in verdict.together)
+            return f"{said}, unless {comes}." if worth else f"{said} only if {comes}."
         return {"drop": "Keep it.", "case": "Not at this price."}.get(self.ask, "Not at this price.")
+
+    def comes(self, end: End) -> str:
+        """What comes about where one thing comes to one of its ends."""
+        told = {**COMES["size"], **COMES.get(self.ask, {})}[end.what]
+        return told.format(at=self.plainly(end.what, end.at), other=self.other)
 
     def sentence(self, deal: Deal, gain: Figure, price: Figure) -> str:
         """What it comes to at what is expected, with its figures."""
@@ -118,7 +75,8 @@ class Words:
         if self.ask == "set":
             return f"{percent} of the buyers would have bought its jars singly"
         lost = each if deal.each < 0 else "leave nothing"
-        return f"{percent} of its buyers would have bought {times} of the small jar instead, which {lost}"
+        jars = "jar" if deal.times == 1 else "jars"
+        return f"{percent} of its buyers would have bought {times} {jars} of {self.other} instead, which {lost}"
 
     def leave(self, amount: Decimal) -> str:
         """What each contributes, in words also where that is a loss."""
@@ -126,7 +84,8 @@ class Words:
 
     def change(self, gain: Decimal) -> str:
         """A gain or a loss a month beside now."""
-        return f"{self._differs(gain, 'a month ')}{'as' if not self._shown(gain) else 'than'} now"
+        beside = f"with {self.other} alone" if self.new else "now"
+        return f"{self._differs(gain, 'a month ')}{'as' if not self._shown(gain) else 'than'} {beside}"
 
     def changed_each(self, amount: Decimal) -> str:
         """The same of one."""
@@ -175,7 +134,7 @@ class Words:
 
     def turns(self, flip: Flip, priced: Figure, *, worth: bool) -> str:
         """What would turn the answer, as a sentence; `worth` is the answer as expected, `priced` from where it is."""
-        began = (_STAYS if worth else _BECOMES)[self.ask]
+        began = (STAYS if worth else BECOMES)[self.ask]
         return f"{began} {self.holds(flip, priced)} (now {self.plainly(flip.what, flip.now)})."
 
     def holds(self, flip: Flip, priced: Figure | None = None) -> str:
@@ -184,9 +143,9 @@ class Words:
         lean: Callable[[Decimal, int], Decimal] = rounded_up if flip.up else rounded_down
         limit = priced if flip.what == "price" and isinstance(priced, Decimal) else lean(snap(flip.at), places)
         at = self.plainly(flip.what, limit)
-        told = {**_HOLDS["size"], **_HOLDS.get(self.ask, {})}[flip.what]
+        told = {**HOLDS["size"], **HOLDS.get(self.ask, {})}[flip.what]
         saved = self.ask == "drop" and flip.what == "monthly"  # told the other way round: what is saved is no cost
-        return told.format(least="at least" if flip.up is not saved else "at most", at=at)
+        return told.format(least="at least" if flip.up is not saved else "at most", at=at, other=self.other)
 
     # --- over the range
 
@@ -205,7 +164,8 @@ class Words:
 
     def swing(self, swing: Swing) -> tuple[str, str, str]:
         """What the gain hangs on, and from where to where it is looked at."""
-        return SWINGS[self.ask][swing.what], self.plainly(swing.what, swing.low), self.plainly(swing.what, swing.high)
+        words = SWINGS[self.ask][swing.what].format(other=self.other)
+        return words, self.plainly(swing.what, swing.low), self.plainly(swing.what, swing.high)
 
     def plainly(self, what: str, value: Decimal) -> str:
         """A figure of a deal without words."""
@@ -223,7 +183,8 @@ class Words:
             return ""
         at = snap(share)
         if at > ONE:
-            return "above 100 %: even if all of them would have bought the small one, it pays"
+            bought = "its jars singly" if self.ask == "set" else self.other
+            return f"above 100 %: even if all of them would have bought {bought}, it pays"
         if at < ZERO:
             return "below 0 %: it doesn't pay even if all its buyers are new"
         expected = "you expect fewer" if snap(deal.share) < at else "you expect as many or more"
@@ -260,45 +221,3 @@ class Words:
         """Months to a tenth, rounded up: later is the safe side."""
         shown = rounded_up(snap(months), 1)
         return f"{self.formats.number(shown)} {'month' if shown == 1 else 'months'}"
-
-
-_STAYS = {
-    "size": "It stays worth it as long as",
-    "set": "It stays worth it as long as",
-    "drop": "Dropping it stays right as long as",
-    "case": "It stays worth it as long as",
-}
-_BECOMES = {
-    "size": "It would be worth it once",
-    "set": "It would be worth it once",
-    "drop": "Dropping it would be right once",
-    "case": "It would be worth it once",
-}
-#: what has to hold, by the thing that turns the answer; of other questions where they say it otherwise
-_HOLDS = {
-    "size": {
-        "price": "its price is {least} {at}",
-        "share": "{least} {at} of its buyers come from the small jar",
-        "jars": "you sell {least} {at} a month",
-        "times": "one takes the place of {least} {at} small jars",
-        "monthly": "carrying it costs {least} {at} a month",
-        "cost": "materials and work of one cost {least} {at}",
-        "one_off": "what is paid once is {least} {at}",
-    },
-    "set": {
-        "share": "{least} {at} of its buyers would have bought its jars singly",
-        "times": "{least} {at} of what is in it would have been bought singly",
-    },
-    "drop": {
-        "share": "{least} {at} of its buyers take the other size instead",
-        "jars": "{least} {at} a month of it are sold now",
-        "times": "they take {least} {at} of the other size for one",
-        "monthly": "what is saved a month is {least} {at}",
-    },
-    "case": {
-        "price": "the price of a case is {least} {at}",
-        "share": "shops take {least} {at} more",
-        "jars": "{least} {at} cases a month are sold",
-        "monthly": "it costs {least} {at} a month",
-    },
-}

@@ -18,6 +18,7 @@ from webapp.costing.gaps import Figure
 from webapp.errors import NotFound, Unprocessable
 from webapp.pages import addresses, drafts, forms, working_time
 from webapp.pages.dated import from_today
+from webapp.pages.decide.size_kept import FoundOut, found_out
 from webapp.pages.drawn import Form
 from webapp.pages.forms import TypedNow
 from webapp.pages.make import sums
@@ -104,6 +105,7 @@ class FormulaView:
     restore: Form
     makers: tuple[Maker, ...]
     next_step: Need | None
+    found_out: FoundOut
 
     @property
     def record(self) -> Formula:
@@ -142,6 +144,7 @@ def view_of(desk: Desk, formula: Formula) -> FormulaView:
         restore,
         tuple(_maker(desk, work) for work in formula.work),
         next_step(desk),
+        found_out(desk, formula.id),
     )
 
 

@@ -19,7 +19,7 @@ from webapp.costing.price_history import quoted_in
 from webapp.costing.working import Working
 from webapp.errors import NotFound
 from webapp.pages import addresses, drafts, forms, vessels
-from webapp.pages.decide.size_kept import Note, notes_of
+from webapp.pages.decide.size_kept import FoundOut, found_out
 from webapp.pages.drawn import Form
 from webapp.pages.forms import TypedNow
 from webapp.pages.needs import Need, next_step
@@ -135,7 +135,7 @@ class ProductView:
     past: tuple[Product, ...]
     quoted: tuple[tuple[str, str], ...]
     cautions: tuple[str, ...]
-    notes: tuple[Note, ...]
+    found_out: FoundOut
 
     @property
     def record(self) -> Product:
@@ -242,7 +242,7 @@ def view_of(desk: Desk, product: Product) -> ProductView:
             (desk.book.materials[one].name, addresses.thing("material", one)) for one in quoted_in(known, product.id)
         ),
         cautions.OF_PRODUCT,
-        notes_of(desk, product.id),
+        found_out(desk, product.id),
     )
 
 

@@ -1,0 +1,1 @@
+"""What goes wrong with disks, power, files and people, tried on real processes."""

@@ -1,0 +1,62 @@
+"""What a process asks of the disk, watched, failed or cut off at any one call, by the system's tracer (`strace`)."""
+
+from __future__ import annotations
+
+import re
+import shutil
+import subprocess
+import sys
+from collections import Counter
+from pathlib import Path
+from typing import Self
+
+import pytest
+
+from tests.faults.program import SECONDS, Program
+from webapp.store.opening import FILE
+
+#: the calls by which SQLite changes what is on the disk, or asks that it is there
+CALLS = ("openat", "pwrite64", "fdatasync", "fsync", "ftruncate", "unlink")
+_CALL = re.compile(r"^(?:\d+ +)?(\w+)\(")
+
+needs_tracer = pytest.mark.skipif(
+    sys.platform != "linux" or shutil.which("strace") is None, reason="there is no strace here (Linux only)"
+)
+
+
+class Traced:
+    """A tracer that is attached to a running program while this is open: to its calls for its data file and journal.
+
+    `rule` is what it does to which call, in the tracer's own words.
+    """
+
+    def __init__(self, program: Program, log: Path, *, rule: str = "") -> None:
+        self.log, self.kills = log, "signal=KILL" in rule
+        file = program.data / FILE
+        asked = ["-e", f"trace={','.join(CALLS)}", "-P", str(file), "-P", f"{file}-journal", "-P", str(file.parent)]
+        asked += ["-e", f"inject={rule}"] if rule else []
+        self.tracer = subprocess.Popen(
+            ["strace", "-f", "-o", str(log), *asked, "-p", str(program.process.pid)],
+            stdin=subprocess.DEVNULL,
+            stdout=subprocess.DEVNULL,
+            stderr=subprocess.PIPE,
+            text=True,
+        )
+
+    def __enter__(self) -> Self:
+        assert self.tracer.stderr is not None
+        line = self.tracer.stderr.readline()
+        assert "attached" in line, line
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        if self.kills:  # asked to let go of what is dying, it waits for ever
+            self.tracer.kill()
+        else:
+            self.tracer.terminate()
+        self.tracer.communicate(timeout=SECONDS)
+
+    def counted(self) -> Counter[str]:
+        """How often each call was made, once this is closed."""
+        lines = self.log.read_text(errors="replace").splitlines()
+        return Counter(found[1] for line in lines if (found := _CALL.match(line)) and found[1] in CALLS)

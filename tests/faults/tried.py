@@ -1,0 +1,28 @@
+"""How often something was tried and how often it failed: printed, and kept for the table of figures."""
+
+from __future__ import annotations
+
+import json
+import os
+from pathlib import Path
+
+from tests.examples import IN_FULL
+
+#: the file that gets a line of JSON for each, where it is named
+FIGURES = "BRIMFUL_FIGURES"
+
+
+def many(usual: int, full: int) -> int:
+    """How many tries: `full` in `.ci/run deep`, else `usual`."""
+    return full if os.environ.get(IN_FULL) else usual
+
+
+def tell(test: str, tried: int, failures: list[str], how: str = "") -> None:
+    """Say how it went, and fail where anything failed. `how` says what a try was."""
+    print(f"{test}: {tried} tried, {len(failures)} failed. {how}")
+    if name := os.environ.get(FIGURES):
+        told = {"test": test, "tried": tried, "failed": len(failures), "how": how}
+        with Path(name).open("a", encoding="utf-8") as file:
+            file.write(json.dumps(told) + "\n")
+    assert tried
+    assert not failures, "\n".join(failures)

@@ -1,0 +1,42 @@
+"""The schemas of what is answered about a whole book."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from webapp.api.answered import ANSWERS as ANSWERED
+from webapp.api.schemas import Schema
+from webapp.api.typed_schemas import TEXT, WHOLE, exactly, several
+from webapp.api.whole_book import document_schema
+
+
+def _document(_: str) -> Schema:
+    return document_schema()
+
+
+def _preview(_: str) -> Schema:
+    moved = ANSWERED["preview_withdraw_{kind}"]("")["properties"]
+    fault = exactly({"sheet": TEXT, "row": WHOLE, "column": TEXT, "sentence": TEXT, "read": TEXT})
+    field = exactly({"field": TEXT, "before": TEXT, "after": TEXT})
+    return exactly(
+        {
+            "counts": several(exactly({"sheet": TEXT, "new": WHOLE, "changed": WHOLE})),
+            "same": WHOLE,
+            "changed": several(exactly({"sheet": TEXT, "name": TEXT, "fields": several(field)})),
+            "faults": several(fault),
+            "doubts": several(fault),
+            "materials": moved["materials"],
+            "rows": moved["rows"],
+        }
+    )
+
+
+def _kept(_: str) -> Schema:
+    return exactly({"version": WHOLE, "change": WHOLE})
+
+
+ANSWERS: dict[str, Callable[[str], Schema]] = {
+    "export_book": _document,
+    "preview_import": _preview,
+    "import_book": _kept,
+}

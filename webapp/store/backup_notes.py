@@ -1,0 +1,80 @@
+"""What is remembered beside the backups: when each was checked, the copy elsewhere, the drill, the last restore.
+
+It lies in a file of its own and not in the data, so that a restore forgets none of it. What can't be read is taken
+for nothing noted: no backup hangs on it.
+"""
+
+from __future__ import annotations
+
+import json
+import secrets
+import threading
+from collections.abc import Mapping
+from datetime import date, datetime
+from pathlib import Path
+from typing import Any
+
+from webapp.store.backup import sync, sync_folder
+
+FILE = "notes.json"
+Notes = dict[str, Any]
+_WRITING = threading.Lock()
+
+
+def read_notes(folder: Path) -> Notes:
+    """All that is noted in a folder of backups."""
+    try:
+        found = json.loads((folder / FILE).read_text(encoding="utf-8"))
+    except (OSError, ValueError):
+        return {}
+    return found if isinstance(found, dict) else {}
+
+
+def note(folder: Path, **values: Mapping[str, Any] | str | int | None) -> None:
+    """Note something in place of what was noted under that word; None takes it away. OSError where it can't be."""
+    with _WRITING:
+        notes = {**read_notes(folder), **values}
+        _write(folder, {name: value for name, value in notes.items() if value is not None})
+
+
+def note_check(folder: Path, name: str, at: datetime, fault: str, kept: set[str]) -> None:
+    """Note that a backup was checked, and what was found; what is noted of backups that are gone goes."""
+    with _WRITING:
+        notes = read_notes(folder)
+        checks = {one: told for one, told in part(notes, "checks").items() if one in kept}
+        _write(folder, {**notes, "checks": {**checks, name: {"at": at.isoformat(), "fault": fault}}})
+
+
+def _write(folder: Path, notes: Notes) -> None:
+    folder.mkdir(mode=0o700, parents=True, exist_ok=True)
+    new = folder / f"{FILE}.{secrets.token_hex(4)}.part"
+    try:
+        new.write_text(json.dumps(notes, indent=1, ensure_ascii=False) + "\n", encoding="utf-8")
+        sync(new)
+        new.replace(folder / FILE)
+    finally:
+        new.unlink(missing_ok=True)
+    sync_folder(folder)
+
+
+def part(notes: Mapping[str, Any], name: str) -> dict[str, Any]:
+    """What is noted under a word, where it is several things together; else nothing."""
+    found = notes.get(name)
+    return found if isinstance(found, dict) else {}
+
+
+def moment(text: object) -> datetime | None:
+    """A moment that was noted; None where it is none."""
+    try:
+        found = datetime.fromisoformat(str(text))
+    except ValueError:
+        return None
+    return found if found.tzinfo else None
+
+
+def day(text: object) -> date | None:
+    """A day that was noted; None where it is none."""
+    try:
+        return date.fromisoformat(str(text))
+    except ValueError:
+        return None
