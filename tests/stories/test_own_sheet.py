@@ -90,6 +90,8 @@ def test_from_nothing_to_the_costs_of_twelve_formulas(
     me.chooses(page.locator('select[name="currency"]'), "EUR")
     me.clicks(page.get_by_role("button", name="I have it in a spreadsheet"))
     me.reads()
+    if java_script:
+        assert faults(page) == []
     me.chooses_file(page.locator('input[type="file"]'), path)
     me.clicks(page.get_by_role("button", name="Look at it"))
 
