@@ -1,7 +1,8 @@
 """An invented workshop's own workbook, as people write one: 40 materials, 12 formulas, and what never fits.
 
 Units stand inside cells, one number has a comma, there are titles, totals, blank rows, a gallon that does not say
-whose, a pack of five sacks and a misspelt butter. `COST` has what they cost a gram in fractions.
+whose, a pack of five sacks and a misspelt butter. `COST` has what materials cost a gram, in fractions, from what is
+written.
 """
 
 from __future__ import annotations

@@ -388,3 +388,11 @@ def test_what_no_field_would_take_is_refused_at_its_cell(text: str, cell: str) -
     reading = read(text)
     assert cell in dict(sentences(reading)), sentences(reading)
     assert not reading.good
+
+
+def test_days_that_tell_how_they_are_written_settle_the_others() -> None:
+    text = "Item|Supplier|Pack|Price|Date\nShea|Mill|1 kg|1|3/15/2026\nWax|Mill|1 kg|1|4/2/2026"
+    reading = read(text)
+    assert [one.said.row.day for one in reading.materials] == [date(2026, 3, 15), date(2026, 4, 2)]
+    both = read(text.replace("3/15/2026", "15/3/2026") + "\nOil|Mill|1 kg|1|3/15/2026")
+    assert [one.choice for one in both.wrong] == ["days"]

@@ -10,6 +10,7 @@ import unicodedata
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
+from functools import lru_cache
 from typing import Any
 
 from webapp.costing.amounts import MINOR_UNITS, Notation, Unreadable, plain, read_number
@@ -249,6 +250,7 @@ def _refuse_piled_marks(text: str) -> None:
             raise Unreadable("text-combining", "One letter carries too many accents. Type it anew.")
 
 
+@lru_cache(maxsize=8192)  # every new name is held against all others
 def name_key(name: str) -> str:
     """What makes two names the same: NFC, case folded, spaces collapsed."""
     return unicodedata.normalize("NFC", " ".join(unicodedata.normalize("NFC", name).casefold().split()))

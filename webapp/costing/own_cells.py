@@ -78,7 +78,7 @@ def number(text: str, told: Told) -> Decimal:
     said = written_with(bare(text))
     if said == "?" and not told.sign:
         one, other = (plain(Decimal(number_in(text, sign))) for sign in SIGNS)
-        raise Doubt("sign", f"{text} can be read as {one} or as {other}. Choose above how decimals are written.")
+        raise Doubt("sign", f"{text} can be read as {one} or as {other}. Choose how decimals are written.")
     try:
         return Decimal(number_in(text, said if said in SIGNS else told.sign or "."))
     except (Unreadable, InvalidOperation):
@@ -139,7 +139,7 @@ def known_unit(word: str, told: Told) -> str:
     if which := WHICH.match(word.casefold()):
         name = {"f": "fl oz", "g": "gallon", "p": "pint", "q": "quart"}[which[1][0]]
         if not told.system:
-            words = f"{word[:30]} can be a US or an imperial measure. Choose above which of them the sheets mean."
+            words = f"{word[:30]} can be a US or an imperial measure. Choose which of them the sheets mean."
             raise Doubt("system", words)
         return f"{told.system} {name}"
     first = unit_of(word.split()[0])
@@ -258,12 +258,18 @@ def day(text: str, told: Told) -> date:
         raise Unreadable("date-format", f"{text[:40]} is no day. Write it as year-month-day: 2026-03-31.")
     first, second, year = found[1], found[3], found[4] if len(found[4]) == 4 else f"20{found[4]}"
     if first != second and int(first) <= 12 and int(second) <= 12 and found[2] != "." and not told.days:
-        words = (
-            f"{text} can be the {int(first)}. or the {int(second)}. day of a month. Choose above which stands first."
-        )
+        words = f"{text} can be the {int(first)}. or the {int(second)}. day of a month. Choose which stands first."
         raise Doubt("days", words)
     month_first = int(second) > 12 or (told.days == "month first" and found[2] != "." and int(first) <= 12)
     return _day(text, year, first if month_first else second, second if month_first else first)
+
+
+def stands_first(text: str) -> str:
+    """What a day such as 3/15/2026 tells of how days are written; "" where it tells nothing."""
+    found = re.fullmatch(r"([0-9]{1,2})[/-]([0-9]{1,2})[/-](?:[0-9]{4}|[0-9]{2})", text)
+    if not found or (int(found[1]) > 12) == (int(found[2]) > 12):
+        return ""
+    return "day first" if int(found[1]) > 12 else "month first"
 
 
 def _month(word: str) -> str:

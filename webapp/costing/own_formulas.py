@@ -329,7 +329,7 @@ def _say_units(formula: FormulaRows) -> None:
     if total == HUNDRED or rest or NEAR_ONE[0] <= total <= NEAR_ONE[1]:
         formula.lines = [replace(line, unit=line.unit or "percent") for line in formula.lines]
     else:
-        words = f"The amounts of {formula.name} come to {plain(total)}. Choose above: percent, grams or parts."
+        words = f"The amounts of {formula.name} come to {plain(total)}. Choose what they are: percent, grams or parts."
         formula.fault(words, "amounts", bare[0].row, bare[0].column, plain(bare[0].amount or ZERO))
 
 

@@ -51,6 +51,17 @@ class Mixing:
     unpriced: dict[str, b.Material] = field(default_factory=dict)
     puts: list[tuple[FormulaSaid, b.Formula]] = field(default_factory=list)
     wrong: list[Wrong] = field(default_factory=list)
+    parts: dict[Id, frozenset[Id]] = field(default_factory=dict)
+    """Of each formula the materials that its lines mean."""
+
+    @property
+    def unsettled(self) -> frozenset[Id]:
+        """What names stand for that have to be settled first."""
+        return frozenset(one.id for one in self.unpriced.values() if mark_of(one.name) in self.asked)
+
+    def holding(self, said: FormulaSaid) -> frozenset[Id]:
+        """The materials in a formula."""
+        return self.parts.get(said.formula, frozenset())
 
 
 def names_with(book: Book, plan: Plan, formulas: Sequence[FormulaRows]) -> tuple[Names, dict[str, Id]]:
@@ -76,6 +87,7 @@ def plan_formulas(book: Book, plan: Plan, formulas: Sequence[FormulaRows], means
         mixing.said.append(said)
         if rows.lines:
             record = _formula(mixing, said, book)
+            mixing.parts[ident] = frozenset(line.material for line in record.lines if line.material is not None)
             if not rows.wrong and record != book.formulas.get(ident):
                 mixing.puts.append((said, record))
     return mixing

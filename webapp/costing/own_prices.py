@@ -197,7 +197,7 @@ def _rate(plan: Plan, row: MaterialRow) -> Decimal | None:
     if row.currency in ("", home):
         return ONE
     if row.currency not in plan.how.rates:
-        words = f"This price is in {row.currency}. Type above what one {row.currency} is in {home}."
+        words = f"This price is in {row.currency}. Type what one {row.currency} is in {home}."
         plan.wrong.append(Wrong(row.sheet, row.row, 0, row.name, words, "rates"))
         return None
     return plan.how.rates[row.currency]
@@ -213,6 +213,7 @@ def _cost(plan: Plan, row: MaterialRow, rate: Decimal) -> Decimal:
 
 
 def _start(plan: Plan, said: MaterialSaid, rate: Decimal) -> None:
+    """Its starting price; beside a quote, which counts, what is lost of it is not worth a word."""
     row = said.row
     factors = MASS if row.unit in MASS else VOLUME
     unit = _LARGE.get(row.unit, row.unit)
@@ -226,7 +227,7 @@ def _start(plan: Plan, said: MaterialSaid, rate: Decimal) -> None:
     if exact and not kept:
         words = "This price is too small for its pack to be kept to four decimals. Correct one of them."
         plan.wrong.append(Wrong(row.sheet, row.row, 0, row.name, words))
-    if exact and abs(exact - kept) > exact * _WORTH_SAYING:
+    if said.way != LIST and exact and abs(exact - kept) > exact * _WORTH_SAYING:
         said.remarks.append(
             f"Kept as {plain(kept)} for one {'piece' if unit == PIECES else unit}, half-up to four decimals."
         )

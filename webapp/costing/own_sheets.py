@@ -53,7 +53,7 @@ class Choices:
 
 @dataclass(frozen=True, slots=True)
 class MaterialSeen:
-    """A material as it will be: `cost` per gram or piece."""
+    """A material as it will be: `cost` per gram or piece; None where something in its row is to be put right."""
 
     said: MaterialSaid
     cost: Figure | None
@@ -61,7 +61,7 @@ class MaterialSeen:
 
 @dataclass(frozen=True, slots=True)
 class FormulaSeen:
-    """A formula as it will be: `cost` per gram."""
+    """A formula as it will be: `cost` per gram; None where something in it is to be put right."""
 
     said: FormulaSaid
     cost: Figure | None
@@ -102,7 +102,8 @@ def read_own(book: Book, tables: Sequence[OwnTable], choices: Choices) -> OwnRea
     read = corrected(tuple(tables[:MOST_SHEETS]), choices.fixes)
     layouts = tuple(_layout(number, table, choices) for number, table in enumerate(read))
     sign = _sign(read, layouts, choices.told)
-    told = replace(choices.told, sign=sign.sign, home=book.workshop.currency)
+    days = choices.told.days or _days(read, layouts)
+    told = replace(choices.told, sign=sign.sign, days=days, home=book.workshop.currency)
     reading = OwnReading(read, layouts, sign, "", faults=_faults(read, layouts))
     if reading.faults:
         return reading
@@ -130,12 +131,19 @@ def read_own(book: Book, tables: Sequence[OwnTable], choices: Choices) -> OwnRea
     after, refused, kept = _applied(book, planned, [*mixing.said])
     wrong += refused
     costs = Reckoning(after)
+    waiting = _waiting(plan.said, wrong) | mixing.unsettled
     return replace(
         reading,
         prices=prices,
-        materials=tuple(MaterialSeen(one, _material_cost(costs, after, one.material)) for one in plan.said),
-        formulas=tuple(FormulaSeen(one, _formula_cost(costs, after, one.formula)) for one in mixing.said),
-        unpriced=tuple(one.name for one in mixing.unpriced.values()),
+        materials=tuple(
+            MaterialSeen(one, None if one.material in waiting else _material_cost(costs, after, one.material))
+            for one in plan.said
+        ),
+        formulas=tuple(
+            FormulaSeen(one, None if waiting & mixing.holding(one) else _formula_cost(costs, after, one.formula))
+            for one in mixing.said
+        ),
+        unpriced=tuple(one.name for one in mixing.unpriced.values() if one.id not in mixing.unsettled),
         wrong=tuple(sorted(wrong, key=lambda one: (one.sheet, one.row, one.column))),
         names=asked_names(mixing),
         skipped=tuple(skipped),
@@ -165,6 +173,18 @@ def _sign(tables: Sequence[OwnTable], layouts: Sequence[Layout], told: Told) -> 
         for row in range(layout.heads + 1, len(table.rows) + 1):
             found += [cells.signed_cells(text, here) for place in places if (text := table.cell(row, place))]
     return sign_of(one for one in found if one)
+
+
+def _days(tables: Sequence[OwnTable], layouts: Sequence[Layout]) -> str:
+    """Whether day or month stands first, where the days that can be read in one way only all say the same."""
+    places = [(table, layout, layout.place("day")) for table, layout in zip(tables, layouts, strict=True)]
+    found = {
+        cells.stands_first(table.cell(row, place))
+        for table, layout, place in places
+        if place is not None
+        for row in range(layout.heads + 1, len(table.rows) + 1)
+    } - {""}
+    return found.pop() if len(found) == 1 else ""
 
 
 _NUMBERS = frozenset(
@@ -224,12 +244,19 @@ def _said_already(choices: Choices) -> frozenset[str]:
     return frozenset(name for name, text in made.items() if text) | ({"rates"} if choices.how.rates else frozenset())
 
 
+def _waiting(said: Sequence[MaterialSaid], wrong: Sequence[Wrong]) -> frozenset[Id]:
+    """The materials in whose rows something is wrong: what they cost is known once that is put right."""
+    rows = {(one.sheet, one.row) for one in wrong}
+    return frozenset(one.material for one in said if (one.row.sheet, one.row.row) in rows)
+
+
 def _voluminous(said: Sequence[MaterialSaid], book: Book) -> tuple[str, ...]:
     found = []
     for one in said:
         held = book.materials.get(one.material)
         has = one.row.density is not None or (held is not None and held.density is not None)
-        if one.row.unit in VOLUME and not has and suggestions(one.name, one.row.inci):
+        by_volume = one.row.unit in VOLUME or any(wrong.choice == "system" for wrong in one.row.wrong)
+        if by_volume and not has and suggestions(one.name, one.row.inci):
             found.append(one.name)
     return tuple(dict.fromkeys(found))
 

@@ -306,7 +306,8 @@ def _material(desk: Desk, seen: MaterialSeen) -> MaterialView:
     price = "" if row.price is None else formats.money(row.price, row.currency or desk.book.workshop.currency)
     by_piece = row.kind != "ingredient"
     remarks = tuple(dict.fromkeys(seen.said.remarks))
-    return MaterialView(seen.said.name, seen.said.known, pack, price, WAYS[seen.said.way], by_piece, seen.cost, remarks)
+    way = WAYS[seen.said.way] if seen.cost is not None else "–"
+    return MaterialView(seen.said.name, seen.said.known, pack, price, way, by_piece, seen.cost, remarks)
 
 
 def _formula(desk: Desk, seen: FormulaSeen) -> FormulaView:
