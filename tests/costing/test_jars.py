@@ -263,7 +263,7 @@ def test_the_time_of_what_was_made_ahead_joins_the_jars() -> None:
 def test_a_top_formula_made_ahead_is_not_made_twice() -> None:
     worked = changed(PLAIN_BUTTER, loss="10", work=(work(ANNA, "45"),))
     plain, ahead = (reckoned(changed(worked, made_ahead=flag), PLAIN_TUB).sheet(TUB) for flag in (False, True))
-    assert plain == ahead
+    assert (plain[:6], plain.fills, plain.times) == (ahead[:6], ahead.fills, ahead.times)
     assert ahead.minutes == 5
 
 

@@ -12,7 +12,7 @@ from tests.costing.making import DAY, INFUSED, SET, TUB, D, fill, formula, line,
 from tests.costing.test_line import JARRED, SHOP, STALL, STALLED, channel, selling
 from webapp.costing.amounts import snap
 from webapp.costing.book import Book, Member
-from webapp.costing.carrying import uses
+from webapp.costing.leaning import uses
 from webapp.costing.line_groups import CHANNEL, FORMULA, GROUPS, grouped
 from webapp.costing.line_order import FIGURES, Wanted
 from webapp.costing.reckoning import Reckoning

@@ -16,13 +16,14 @@ from hypothesis import strategies as st
 from tests import examples
 from tests.costing.making import BUTTER, DAY, LID, OIL, PLAIN_BUTTER, PLAIN_TUB, SHEA, TUB, D, changed, room
 from tests.small_books import small
-from webapp.costing import basis, carrying, formulas
+from webapp.costing import basis, formulas, jars, leaning, reckoning, rows
 from webapp.costing.book import (
     Bill,
     Book,
     Channel,
     Charge,
     Formula,
+    Material,
     Order,
     OrderLine,
     Part,
@@ -44,8 +45,8 @@ def everything(of: Reckoning) -> list[Any]:
         [of.material(one) for one in book.materials],
         [of.formula(one) for one in book.formulas],
         [of.leaves(one) for one in book.formulas],
-        [of.sheet(one) for one in book.products],
-        of.line(),
+        [(sheet := of.sheet(one), sheet.fills, sheet.times) for one in book.products],
+        [(row, row.suggested, row.marks, row.lost_a_month) for row in of.line()],
     ]
 
 
@@ -144,6 +145,20 @@ def _material(book: Book, rng: Random) -> Book:
     return replace(book, materials={**book.materials, number: replace(book.materials[number], **more)})
 
 
+def _new_material(book: Book, rng: Random) -> Book:
+    """As an order makes one: with its first line, and in a formula or not."""
+    one = Material(NEW, "New", density=None)
+    with_it = replace(book, materials={**book.materials, NEW: one})
+    lines = (OrderLine(NEW, D(2), D(3), "kg", D(rng.randint(1, 900)).scaleb(-1)),)
+    day = book.day - timedelta(rng.randint(-3, 40))
+    order = Order(NEW, next(iter(book.suppliers)), day, lines, currency=book.workshop.currency)
+    number = rng.choice(list(book.formulas))
+    held = book.formulas[number]
+    lined = replace(held, lines=(*held.lines, replace(held.lines[0], material=NEW, formula=None, rest=False)))
+    formulas = {**book.formulas, number: rng.choice((held, lined))}
+    return replace(with_it, orders={**book.orders, NEW: order}, formulas=formulas)
+
+
 def _quote(book: Book, rng: Random) -> Book:
     one = rng.choice(list(book.materials.values()))
     unit = "pieces" if one.by_piece else "kg"
@@ -220,8 +235,8 @@ def _day(book: Book, rng: Random) -> Book:
 
 
 CHANGES: list[Callable[[Book, Random], Book]] = [
-    _new_order, _order_gone, _freight_changed, _material, _quote, _wage, _formula, _product, _product_gone, _group,
-    _terms, _bill, _channel, _price, _registration, _workshop, _day,
+    _new_order, _order_gone, _freight_changed, _material, _new_material, _quote, _wage, _formula, _product,
+    _product_gone, _group, _terms, _bill, _channel, _price, _registration, _workshop, _day,
 ]  # fmt: skip
 
 
@@ -286,6 +301,52 @@ def test_an_order_at_the_same_price_moves_no_cost_sheet() -> None:
     assert after.material(OIL) is before.material(OIL)
 
 
+def test_the_price_of_an_ingredient_moves_neither_work_nor_parts_nor_an_accepted_price(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    priced = replace(two_products(), prices={(TUB, 5): Price(TUB, 5, DAY, D(9))})
+    before = Reckoning(priced)
+    everything(before)
+    dearer = replace(priced, orders={**priced.orders, 2: bought(2, DAY, kilos(OIL, "9"))})
+    fresh, after = Reckoning(dearer), Reckoning(dearer, before)
+    everything(fresh)
+    for never in ("made_of", "parts_cost"):
+        monkeypatch.setattr(jars, never, lambda *_, name=never: pytest.fail(f"{name} is asked again"))
+    assert after.sheet(TUB) == fresh.sheet(TUB) != before.sheet(TUB)
+    assert after.row(TUB, 5) == fresh.row(TUB, 5) != before.row(TUB, 5)
+    assert after.row(TUB, 5).net is before.row(TUB, 5).net
+
+
+def test_a_suggested_price_is_solved_only_where_it_is_asked_for(monkeypatch: pytest.MonkeyPatch) -> None:
+    of = Reckoning(replace(two_products(), prices={(TUB, 5): Price(TUB, 5, DAY, D(9))}))
+    suggested = of.row(TUB, 5).suggested
+    again = Reckoning(of.book)
+    with monkeypatch.context() as patched:
+        patched.setattr(rows, "suggest", lambda *_: pytest.fail("a price is solved that nobody asked for"))
+        row = again.row(TUB, 5)
+    assert row.suggested == suggested
+
+
+def test_a_new_material_with_its_order_makes_no_line_counted_anew(monkeypatch: pytest.MonkeyPatch) -> None:
+    before = Reckoning(two_products())
+    everything(before)
+    new = replace(before.book.materials[OIL], id=NEW, name="New oil")
+    orders = {**before.book.orders, 2: bought(2, DAY, kilos(NEW, "9"))}
+    monkeypatch.setattr(reckoning, "counting", lambda _: pytest.fail("all lines are searched"))
+    after = Reckoning(replace(before.book, materials={**before.book.materials, NEW: new}, orders=orders), before)
+    assert after.material(NEW).unit_cost == D("0.009")
+
+
+def test_another_basis_looks_back_further_than_what_was_counted() -> None:
+    book = two_products()
+    older = {2: bought(2, DAY - timedelta(20), kilos(OIL, "9")), **book.orders}
+    before = Reckoning(replace(book, orders=older))
+    assert before.material(OIL).unit_cost == D("0.005")
+    dearest = replace(book.materials[OIL], basis="dearest")
+    after = Reckoning(replace(before.book, materials={**book.materials, OIL: dearest}), before)
+    assert after.material(OIL).unit_cost == D("0.009")
+
+
 def test_a_price_moves_the_rows_of_its_product_only(monkeypatch: pytest.MonkeyPatch) -> None:
     before = Reckoning(two_products())
     everything(before)
@@ -319,6 +380,6 @@ def test_a_wage_moves_the_sheets_of_those_who_work_and_no_formula() -> None:
     people = {**before.book.people, 11: Person(11, "Anna", wage=Wage(DAY, D(99)))}
     after = Reckoning(replace(before.book, people=people), before)
     assert after.sheet(TUB) is before.sheet(TUB)  # nobody's minutes are in it
-    assert carrying.uses(before, ("product", TUB)) == {
+    assert leaning.uses(before, ("product", TUB)) == {
         ("product", TUB), ("formula", BUTTER), ("material", SHEA), ("material", OIL),
     }  # fmt: skip

@@ -43,13 +43,16 @@ SHARE_FIGURES = "place name amount share grams unit_cost cost cost_share".split(
 LANDED_LINE = "index goods net tax tax_cost landed quantity unit_cost shares".split()
 LANDED = "goods tax total home_total difference".split()
 #: figures that a result works out when it is asked, told beside those that it keeps
-DERIVED: dict[type[Any], tuple[str, ...]] = {
-    CostSheet: ("times", "own_minutes", "labour_own", "labour_hired", "making_hours", "own_hours"),
+DERIVED: dict[type[Any], Sequence[str]] = {
+    CostSheet: (
+        "fills minutes labour overhead one_offs declared_grams declared_ml marks times own_minutes labour_own "
+        "labour_hired making_hours own_hours"
+    ).split(),
     FillSheet: ("left_grams",),
     Share: ("words",),
     Swing: ("width",),
 }
-_UNTOLD: dict[type[Any], tuple[str, ...]] = {CostSheet: ("work",), Share: ("of",)}
+_UNTOLD: dict[type[Any], tuple[str, ...]] = {CostSheet: ("made", "costs"), Share: ("of",)}
 
 
 def told_fields(kind: type[Any]) -> tuple[str, ...]:

@@ -1,6 +1,7 @@
 """From a batch to whole jars: what is lost, what a jar takes, how many good jars there are (method.md section 4).
 
-Grams, millilitres, whole jars as Decimals. The cost of all grams of a batch is borne by its good jars.
+Grams, millilitres, whole jars as Decimals. The cost of all grams of a batch is borne by its good jars. How many those
+are and the work in them no price of a material moves, so they are apart from what the ingredients cost.
 """
 
 from __future__ import annotations
@@ -13,25 +14,23 @@ from webapp.costing.amounts import HUNDRED, ONE, ZERO, half_up, plain, snap, who
 from webapp.costing.book import Fill, Formula, Id, Product, Work
 from webapp.costing.gaps import Figure, Gap, Ref
 from webapp.costing.labour import BatchWork, batch_minutes, batch_work, work_of_batch
-from webapp.costing.weighing import finished_density
+from webapp.costing.weighing import batch_of, finished_density
 
 if TYPE_CHECKING:
+    from webapp.costing.formulas import FormulaCost
     from webapp.costing.reckoning import Reckoning
 
 
 class Batch(NamedTuple):
-    """A batch of a formula before it is filled; most products of a formula share one.
+    """A batch of a formula before it is filled; most products of a formula share one. No price is in it.
 
-    `cost` / `whole` is what its ingredients cost in home currency, divided where the jars are known. In `work` is what
-    its made-ahead blends bring along.
+    In `work` is what its made-ahead blends bring along.
     """
 
     formula: Formula
     grams: Figure
     loss: Figure
     good: Figure
-    cost: Figure
-    whole: Figure
     work: BatchWork | Gap
 
 
@@ -67,7 +66,7 @@ class FillSheet(NamedTuple):
 
 def own_batch(known: Reckoning, formula: Formula) -> Batch:
     """The batch as the formula says it."""
-    return _batch(known, formula, known.formula(formula.id).batch_grams, formula.loss, formula.loss_grams)
+    return _batch(known, formula, batch_of(formula), formula.loss, formula.loss_grams)
 
 
 def batch_for(known: Reckoning, product: Product, fill: Fill) -> Batch:
@@ -77,17 +76,15 @@ def batch_for(known: Reckoning, product: Product, fill: Fill) -> Batch:
     formula, grams = known.book.formulas[fill.formula], product.batch_grams
     loss = formula.loss if product.loss is None else product.loss
     fixed = formula.loss_grams if product.loss_grams is None else product.loss_grams
-    return _batch(known, formula, known.formula(formula.id).batch_grams if grams is None else grams, loss, fixed)
+    return _batch(known, formula, batch_of(formula) if grams is None else grams, loss, fixed)
 
 
 def _batch(known: Reckoning, formula: Formula, grams: Figure, percent: Decimal, fixed: Decimal) -> Batch:
     """`percent` of it is lost, and `fixed` grams every time."""
     if isinstance(grams, Gap):
-        return Batch(formula, grams, grams, grams, grams, grams, grams)
-    made = known.formula(formula.id)
+        return Batch(formula, grams, grams, grams, grams)
     loss = grams * percent / HUNDRED + fixed
-    work = _work(known, formula, formula.work, grams)
-    return Batch(formula, grams, loss, grams - loss, made.cost * grams, made.whole, work)
+    return Batch(formula, grams, loss, grams - loss, _work(known, formula, formula.work, grams))
 
 
 def _work(known: Reckoning, formula: Formula, work: Iterable[Work], grams: Decimal) -> BatchWork | Gap:
@@ -115,25 +112,41 @@ def work_for(known: Reckoning, product: Product, batch: Batch) -> BatchWork | Ga
 # --- its jars ------------------------------------------------------------------------------------------------------
 
 
-def fill_sheet(product: Product, place: int, batch: Batch) -> FillSheet:
-    """A filling costed as if it filled the batch."""
-    fill, formula, good = product.fills[place], batch.formula, batch.good
+def fill_jars(product: Product, place: int, batch: Batch) -> tuple[Figure, Figure]:
+    """Whole jars filled out of the batch, as if the filling at `place` took all of it, and the good ones of them."""
+    fill, good = product.fills[place], batch.good
+    if isinstance(good, Gap):
+        return good, good
+    filled = _filled(batch.formula, fill, fill.declared + fill.overfill, good)
+    return filled, _good_jars(product, fill, batch.formula, filled, good)
+
+
+def ingredients_of(batch: Batch, jars: Figure, cost: FormulaCost) -> Figure:
+    """What all grams of the batch cost, by its good jars; divided once."""
+    return jars if isinstance(jars, Gap) else cost.cost * batch.grams / (cost.whole * jars)
+
+
+def declared_of(fill: Fill, formula: Formula) -> tuple[Figure, Decimal | None]:
+    """What the label declares: in grams, and in millilitres where it is sold by volume."""
+    if fill.unit != "mL":
+        return fill.declared, None
+    return fill.declared * finished_density(formula), fill.declared
+
+
+def jar_grams_of(fill: Fill, formula: Formula) -> Figure:
+    """The grams that a jar takes, overfill in it."""
     takes = fill.declared + fill.overfill
-    density: Figure | None = None
-    volume: Decimal | None = None
-    declared: Figure = fill.declared
-    jar_grams: Figure = takes
-    if fill.unit == "mL":
-        density, volume = finished_density(formula), fill.declared
-        declared, jar_grams = volume * density, takes * density
-    filled = jars = ingredients = good
-    if not isinstance(good, Gap):
-        filled = _filled(formula, fill, takes, good)
-        jars = _good_jars(product, formula, filled, good, jar_grams)
-        ingredients = jars if isinstance(jars, Gap) else batch.cost / (batch.whole * jars)
+    return takes * finished_density(formula) if fill.unit == "mL" else takes
+
+
+def fill_sheet(product: Product, place: int, batch: Batch, cost: FormulaCost) -> FillSheet:
+    """A filling costed as if it filled the batch, with all that is shown of it."""
+    fill, formula = product.fills[place], batch.formula
+    filled, jars = fill_jars(product, place, batch)
+    density = finished_density(formula) if fill.unit == "mL" else None
     return FillSheet(
-        place, formula.id, batch.grams, batch.loss, good, jar_grams, density, filled, jars, ingredients, declared,
-        volume,
+        place, formula.id, batch.grams, batch.loss, batch.good, jar_grams_of(fill, formula), density, filled, jars,
+        ingredients_of(batch, jars, cost), *declared_of(fill, formula),
     )  # fmt: skip
 
 
@@ -148,7 +161,7 @@ def _filled(formula: Formula, fill: Fill, takes: Decimal, good: Decimal) -> Figu
     return whole_number(good * (HUNDRED + formula.air) / (takes * formula.density * HUNDRED))
 
 
-def _good_jars(product: Product, formula: Formula, filled: Figure, good: Decimal, jar_grams: Figure) -> Figure:
+def _good_jars(product: Product, fill: Fill, formula: Formula, filled: Figure, good: Decimal) -> Figure:
     """The jars filled, those set aside taken off; none left is a gap that says what to change."""
     if isinstance(filled, Gap):
         return filled
@@ -162,6 +175,7 @@ def _good_jars(product: Product, formula: Formula, filled: Figure, good: Decimal
             "Set fewer aside or make a bigger batch.",
             Ref("product", product.id, "set_aside"),
         )
+    jar_grams = jar_grams_of(fill, formula)
     takes = "" if isinstance(jar_grams, Gap) else f" and a jar takes {_shown(jar_grams)} g"
     return Gap(
         f"A batch of “{formula.name}” fills no jar of “{product.name}”: {_shown(max(ZERO, good))} g come out{takes}. "

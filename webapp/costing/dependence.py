@@ -12,9 +12,9 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from webapp.costing.amounts import ZERO
 from webapp.costing.book import Id
-from webapp.costing.carrying import uses
 from webapp.costing.gaps import Figure, Gap
 from webapp.costing.jars import charged_grams
+from webapp.costing.leaning import uses
 from webapp.costing.overhead import is_living
 from webapp.costing.parts import part_costs
 

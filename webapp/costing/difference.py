@@ -5,7 +5,9 @@ Method.md section 7. Costs are in home currency per gram or piece; margins and s
 
 from __future__ import annotations
 
+from collections.abc import Collection, Mapping
 from decimal import Decimal
+from operator import itemgetter
 from typing import NamedTuple
 
 from webapp.costing.amounts import ZERO, snap
@@ -121,35 +123,46 @@ def moved_rows(before: Reckoning, after: Reckoning) -> tuple[MovedRow, ...]:
     Those that fall below their target, then those that were below it already, then the rest; in each by what they lose
     more a month, then by how far they are short, then as in the line.
     """
-    found: list[MovedRow] = []
-    kept_now, kept_before = after.kept.rows, before.kept.rows
-    for ident, product in after.book.products.items():
-        carried = kept_now.get(ident)
-        # Nearly all are carried over, so that is asked first.
-        if (carried is not None and carried is kept_before.get(ident)) or not is_living(after.book, product):
+    found: list[tuple[tuple[int, Decimal, Decimal, str, Id], MovedRow]] = []
+    held = after.book.products
+    for ident in _not_carried(held, after.kept.rows, before.kept.rows):
+        product = held[ident]
+        if not is_living(after.book, product):
             continue
         now, was = after.rows(ident), before.rows(ident) if ident in before.book.products else ()
         if now is not was:
-            old = {row.channel: row for row in was}
-            pairs = (MovedRow(old.get(row.channel), row) for row in now)
-            found += (pair for pair in pairs if _differs(pair.before, pair.after))
-    by_name = {ident: after.book.products[ident].name.casefold() for ident in {one.after.product for one in found}}
-    return tuple(sorted(found, key=lambda one: (_worst_first(one), by_name[one.after.product], one.after.product)))
+            old, name = {row.channel: row for row in was}, product.name.casefold()
+            for row in now:
+                pair = MovedRow(old.get(row.channel), row)
+                if _differs(*pair):
+                    found.append((_worst_first(pair, name), pair))
+    found.sort(key=itemgetter(0))
+    return tuple([pair for _, pair in found])
+
+
+def _not_carried(products: Collection[Id], now: Mapping[Id, object], was: Mapping[Id, object]) -> list[Id]:
+    """Products of which the same result is not in both. Nearly all are carried over, so it is asked in one sweep."""
+    both = zip(products, map(now.get, products), map(was.get, products), strict=True)
+    return [ident for ident, here, there in both if here is None or here is not there]
 
 
 def _differs(was: Row | None, now: Row) -> bool:
-    if was is None:
-        return True
-    return was is not now and (was.cost, was.margin, was.suggested) != (now.cost, now.margin, now.suggested)
+    """The cost first: where it moved, no suggested price has to be solved to know."""
+    return was is None or (
+        was is not now and (was.cost != now.cost or was.margin != now.margin or was.suggested != now.suggested)
+    )
 
 
-def _worst_first(pair: MovedRow) -> tuple[int, Decimal, Decimal]:
-    group = 2 if pair.after.reaches is not False else 0 if pair.was_right else 1
-    lost, distance = pair.lost_more, pair.after.distance
+def _worst_first(pair: MovedRow, name: str) -> tuple[int, Decimal, Decimal, str, Id]:
+    now = pair.after
+    group = 2 if now.reaches is not False else 0 if pair.was_right else 1
+    lost, distance = pair.lost_more, now.distance
     return (
         group,
-        -snap(lost) if isinstance(lost, Decimal) else ZERO,
+        -snap(lost) if isinstance(lost, Decimal) and lost else ZERO,
         distance if isinstance(distance, Decimal) else ZERO,
+        name,
+        now.product,
     )
 
 
@@ -176,7 +189,7 @@ class CostedAgain(NamedTuple):
 
 def costed_again(before: Reckoning, after: Reckoning) -> CostedAgain:
     """The products whose cost sheet was not carried over from the book before."""
-    now, was, book = after.kept.sheets, before.kept.sheets, after.book
-    sold = sum([is_living(book, product) for product in book.products.values()])
-    others = [ident for ident in book.products if ident not in now or was.get(ident) is not now[ident]]
-    return CostedAgain(sum([is_living(book, book.products[ident]) for ident in others]), sold)
+    book = after.book
+    others = _not_carried(book.products, after.kept.sheets, before.kept.sheets)
+    sold = [one.retired is None or one.retired > book.day for one in book.products.values()]
+    return CostedAgain(sum([is_living(book, book.products[ident]) for ident in others]), sum(sold))

@@ -2,17 +2,32 @@
 
 Money is home currency per jar of the product, minutes are per jar, and the members of a set are in every figure. Each
 part of a sheet is missing on its own: packaging may be known where ingredients are not. Workings: jar_working.py.
+
+A sheet is in two halves. What is made, by whom and with which bills (`Made`) no price of a material moves, so it is
+kept when one does; what the materials cost is a few sums. Each filling with all that is shown of it is worked out when
+asked, by the functions that these sums use.
 """
 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from decimal import Decimal
+from functools import cached_property
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from webapp.costing.amounts import ONE, ZERO
-from webapp.costing.batches import Batch, FillSheet, batch_for, fill_sheet, work_for
+from webapp.costing.batches import (
+    Batch,
+    FillSheet,
+    batch_for,
+    declared_of,
+    fill_jars,
+    fill_sheet,
+    ingredients_of,
+    work_for,
+)
 from webapp.costing.book import Book, Id, Product
+from webapp.costing.formulas import FormulaCost
 from webapp.costing.gaps import Figure, Gap, Ref, added
 from webapp.costing.labour import (
     HOUR,
@@ -23,6 +38,7 @@ from webapp.costing.labour import (
     joined,
     minutes_in,
     pay_in,
+    rates_with,
     time_is_said,
 )
 from webapp.costing.overhead import overhead_share
@@ -36,24 +52,97 @@ NO_MINUTES = "no working time"
 UNPAID = "unpaid"
 
 
-class CostSheet(NamedTuple):
-    """What a jar costs, part by part. `marks` are words to be shown beside: NO_BILLS, NO_MINUTES, UNPAID."""
+class Made(NamedTuple):
+    """What a jar is, without its materials: no price of one moves anything here.
 
-    product: Id
-    fills: tuple[FillSheet, ...]
-    ingredients: Figure
-    packaging: Figure
+    `batches` by filling. With one filling `jars` are the good ones of its batch and `filled` all of them, else a jar is
+    looked at alone and both are 1. The members of a set are in the figures of its sheet's, not in its own.
+    """
+
+    product: Product
+    batches: tuple[Batch, ...]
+    jars: Figure
+    filled: Figure
     work: Worked | Times
     minutes: Figure
     labour: Figure
     overhead: Figure
     one_offs: Figure
-    materials: Figure
-    direct: Figure
-    full: Figure
     declared_grams: Figure
     declared_ml: Decimal | None
     marks: tuple[str, ...]
+
+
+class _Sums(NamedTuple):
+    """What a sheet keeps; all else follows from it."""
+
+    product: Id
+    ingredients: Figure
+    packaging: Figure
+    materials: Figure
+    direct: Figure
+    full: Figure
+    made: Made
+    costs: tuple[FormulaCost, ...]
+
+
+class CostSheet(_Sums):
+    """What a jar costs, part by part. `marks` are words to be shown beside: NO_BILLS, NO_MINUTES, UNPAID."""
+
+    @cached_property
+    def _fills(self) -> tuple[FillSheet, ...]:
+        made = self.made
+        return tuple(
+            [
+                fill_sheet(made.product, place, *of)
+                for place, of in enumerate(zip(made.batches, self.costs, strict=True))
+            ]
+        )
+
+    @property
+    def fills(self) -> tuple[FillSheet, ...]:
+        """Each filling from its batch to its jars."""
+        return self._fills
+
+    @property
+    def work(self) -> Worked | Times:
+        """The work in a jar: as it is in its batch, or each person's time."""
+        return self.made.work
+
+    @property
+    def minutes(self) -> Figure:
+        """Everybody's minutes per jar."""
+        return self.made.minutes
+
+    @property
+    def labour(self) -> Figure:
+        """Everybody's pay per jar."""
+        return self.made.labour
+
+    @property
+    def overhead(self) -> Figure:
+        """What a jar bears of the month's bills."""
+        return self.made.overhead
+
+    @property
+    def one_offs(self) -> Figure:
+        """What a jar bears of one-off costs."""
+        return self.made.one_offs
+
+    @property
+    def declared_grams(self) -> Figure:
+        """Grams that its labels declare."""
+        return self.made.declared_grams
+
+    @property
+    def declared_ml(self) -> Decimal | None:
+        """Millilitres that its labels declare, where all of it is sold by volume."""
+        return self.made.declared_ml
+
+    @property
+    def marks(self) -> tuple[str, ...]:
+        """Words to be shown beside."""
+        return self.made.marks
 
     @property
     def times(self) -> Times:
@@ -99,64 +188,72 @@ def cost_sheet(known: Reckoning, product: Product) -> CostSheet:
 
 def own_sheet(known: Reckoning, product: Product) -> CostSheet:
     """The sheet without the products in a set."""
-    batches = [batch_for(known, product, fill) for fill in product.fills]
-    fills = tuple([fill_sheet(product, place, batch) for place, batch in enumerate(batches)])
-    if len(fills) == 1:
-        only = fills[0]
-        ingredients, jars, filled = only.ingredients, only.jars, only.filled
+    was = known.kept.outdated_sheets.get(product.id)
+    made = made_of(known, product) if was is None or product.members else was.made
+    costs = tuple([known.formula(fill.formula) for fill in product.fills])
+    if len(costs) == 1:
+        ingredients = ingredients_of(made.batches[0], made.jars, costs[0])
     else:
-        ingredients, jars, filled = added(fill.ingredients for fill in fills), ONE, ONE
+        jars = _jars_by_filling(product, made.batches)
+        ingredients = added(ingredients_of(*of) for of in zip(made.batches, jars, costs, strict=True))
+    if was is None or product.members or product.id not in known.kept.same_parts:
+        packaging = _packaging(known, product, made)
+    else:
+        packaging = was.packaging
+    materials = ingredients + packaging
+    direct = materials + made.labour
+    full = direct + made.overhead + made.one_offs
+    return CostSheet(product.id, ingredients, packaging, materials, direct, full, made, costs)
+
+
+def _packaging(known: Reckoning, product: Product, made: Made) -> Figure:
+    """The parts of a jar and of its share of those set aside."""
     packaging = parts_cost(known, product.parts)
-    if product.set_aside and packaging:  # parts that cost nothing cost nothing, known or not how many are set aside
-        packaging = packaging * filled / jars
-    work = _work(known, product, batches, fills, (jars, filled))
+    if not product.set_aside or not packaging:
+        return packaging  # parts that cost nothing cost nothing, known or not how many are set aside
+    return packaging * made.filled / made.jars
+
+
+def made_of(known: Reckoning, product: Product) -> Made:
+    """The half of a product's own sheet that no price of a material moves."""
+    batches = tuple([batch_for(known, product, fill) for fill in product.fills])
+    filled, jars = fill_jars(product, 0, batches[0]) if len(batches) == 1 else (ONE, ONE)
+    work = _work(known, product, batches, (jars, filled))
     minutes, labour = (work, work) if isinstance(work, Gap) else work.together()
     overhead = overhead_share(known, product, minutes)
     one_offs = sum((one.amount / one.jars for one in product.one_offs), ZERO) if product.one_offs else ZERO
-    grams, volume = _declared(product, fills)
-    materials = ingredients + packaging
-    direct = materials + labour
-    full = direct + overhead + one_offs
-    return CostSheet(
-        product.id, fills, ingredients, packaging, work, minutes, labour, overhead, one_offs, materials, direct, full,
-        grams, volume, _marks(known, product, work, minutes),
+    return Made(
+        product, batches, jars, filled, work, minutes, labour, overhead, one_offs, *_declared(product, batches),
+        _marks(known, product, work, minutes),
     )  # fmt: skip
 
 
-def _work(
-    known: Reckoning,
-    product: Product,
-    batches: Sequence[Batch],
-    fills: Sequence[FillSheet],
-    made: tuple[Figure, Figure],
-) -> Worked | Gap:
+def _jars_by_filling(product: Product, batches: Sequence[Batch]) -> list[Figure]:
+    return [fill_jars(product, place, batch)[1] for place, batch in enumerate(batches)]
+
+
+def _work(known: Reckoning, product: Product, batches: Sequence[Batch], made: tuple[Figure, Figure]) -> Worked | Gap:
     """The work of the whole batch where there is one filling, over its jars (`made`: good, filled); else of one jar."""
     jars, filled = made
     if isinstance(jars, Gap):
         return jars
-    if len(fills) == 1:
-        batch = work_for(known, product, batches[0])
-    else:
-        batch = _work_of_a_jar(known, product, batches, fills)
+    batch = work_for(known, product, batches[0]) if len(batches) == 1 else _work_of_a_jar(known, product, batches)
     if isinstance(batch, Gap):
         return batch
-    who = {*batch.minutes, *(work.person for work in product.work)}
-    rates = {one: known.rates[one] for one in who}  # of nobody else: their wage is none of this jar's business
+    rates = rates_with(batch, product.work, known.rates)
     return Worked(batch, product.work, jars, filled, rates)  # type: ignore[arg-type]  # known with the jars
 
 
-def _work_of_a_jar(
-    known: Reckoning, product: Product, batches: Sequence[Batch], fills: Sequence[FillSheet]
-) -> BatchWork | Gap:
+def _work_of_a_jar(known: Reckoning, product: Product, batches: Sequence[Batch]) -> BatchWork | Gap:
     """Each filling's batch over its own jars; without a filling there is no batch to have minutes."""
     spent: dict[Id, Decimal] = {}
-    for batch, fill in zip(batches, fills, strict=True):
-        for figure in (batch.grams, fill.jars, batch.work):
+    for batch, jars in zip(batches, _jars_by_filling(product, batches), strict=True):
+        for figure in (batch.grams, jars, batch.work):
             if isinstance(figure, Gap):
                 return figure
         for person, minutes in batch.work.minutes.items():  # type: ignore[union-attr]  # gaps have left above
-            spent[person] = spent.get(person, ZERO) + minutes / fill.jars  # type: ignore[assignment]
-    if not fills and any(work.per_batch or work.per_kg for work in product.work):
+            spent[person] = spent.get(person, ZERO) + minutes / jars  # type: ignore[assignment]
+    if not batches and any(work.per_batch or work.per_kg for work in product.work):
         return Gap(
             f"“{product.name}” has no batch of its own. Type its working time per jar.",
             Ref("product", product.id, "work"),
@@ -164,16 +261,16 @@ def _work_of_a_jar(
     return batch_work(known.rates, spent)
 
 
-def _declared(product: Product, fills: tuple[FillSheet, ...]) -> tuple[Figure, Decimal | None]:
+def _declared(product: Product, batches: Sequence[Batch]) -> tuple[Figure, Decimal | None]:
     """Declared grams, and millilitres where everything is declared by volume."""
-    if len(fills) == 1:
-        return fills[0].declared_grams, fills[0].declared_ml
-    if not fills:
+    if len(batches) == 1:
+        return declared_of(product.fills[0], batches[0].formula)
+    if not batches:
         nothing = f"“{product.name}” has no filling, so there is nothing to reckon per 100 g."
         return Gap(nothing, Ref("product", product.id, "fills")), None
-    volumes = [fill.declared_ml for fill in fills if fill.declared_ml is not None]
-    volume = sum(volumes, ZERO) if len(volumes) == len(fills) else None
-    return added(fill.declared_grams for fill in fills), volume
+    declared = [declared_of(fill, batch.formula) for fill, batch in zip(product.fills, batches, strict=True)]
+    volumes = [volume for _, volume in declared if volume is not None]
+    return added(grams for grams, _ in declared), sum(volumes, ZERO) if len(volumes) == len(declared) else None
 
 
 def _marks(known: Reckoning, product: Product, work: Worked | Gap, minutes: Figure) -> tuple[str, ...]:
@@ -194,29 +291,35 @@ def marks_of_all(book: Book, overhead: Decimal) -> tuple[str, ...]:
 
 # --- sets ----------------------------------------------------------------------------------------------------------
 
-_ADDED = ("ingredients", "packaging", "minutes", "labour", "overhead", "one_offs", "materials", "direct", "full")
+_MONEY = ("ingredients", "packaging", "materials", "direct", "full")
+_MAKING = ("minutes", "labour", "overhead", "one_offs")
 
 
 def _with_members(known: Reckoning, product: Product, own: CostSheet) -> CostSheet:
     """A set: its own sheet and those of the products in it, each as often as it is in it."""
-    figures: dict[str, Any] = {name: getattr(own, name) for name in _ADDED}
+    money: dict[str, Any] = {name: getattr(own, name) for name in _MONEY}
+    making: dict[str, Any] = {name: getattr(own, name) for name in _MAKING}
     times = own.times
-    grams, volume = (own.declared_grams, own.declared_ml) if own.fills else (ZERO, ZERO)
+    grams, volume = (own.declared_grams, own.declared_ml) if product.fills else (ZERO, ZERO)
     marks = dict.fromkeys(mark for mark in own.marks if mark != NO_MINUTES)
     for member in product.members:
         sheet = known.sheet(member.product)
-        for name in _ADDED:
-            figures[name] += getattr(sheet, name) * member.count
+        for figures in (money, making):
+            figures |= {name: figure + getattr(sheet, name) * member.count for name, figure in figures.items()}
         times = joined(times, sheet.times, member.count)
         grams += sheet.declared_grams * member.count
         volume = None if volume is None or sheet.declared_ml is None else volume + sheet.declared_ml * member.count
         marks |= dict.fromkeys(sheet.marks)
-    return own._replace(**figures, work=times, declared_grams=grams, declared_ml=volume, marks=tuple(marks))
+    made = own.made._replace(
+        **making, work=times, declared_grams=grams, declared_ml=volume, marks=tuple(marks)
+    )  # fmt: skip
+    return own._replace(**money, made=made)
 
 
 def without_cost(product: Product, gap: Gap) -> CostSheet:
     """The sheet of a product that cannot be worked out at all: every figure is `gap`."""
-    return CostSheet(product.id, (), gap, gap, gap, gap, gap, gap, gap, gap, gap, gap, gap, None, ())
+    made = Made(product, (), gap, gap, gap, gap, gap, gap, gap, gap, None, ())
+    return CostSheet(product.id, gap, gap, gap, gap, gap, made, ())
 
 
 # --- asked for by others -------------------------------------------------------------------------------------------

@@ -37,11 +37,15 @@ Times: TypeAlias = tuple[PersonTime, ...] | Gap
 
 
 class BatchWork(NamedTuple):
-    """Minutes of each person in a batch, all of them together, and their sum x what an hour of each costs."""
+    """Minutes of each person in a batch, all of them together, and their sum x what an hour of each costs.
+
+    `rates` are of those persons alone: the wage of anybody else is none of this batch's business.
+    """
 
     minutes: Mapping[Id, Decimal]
     spent: Decimal
     pay: Figure
+    rates: Mapping[Id, Rate]
 
 
 class Worked(NamedTuple):
@@ -73,7 +77,7 @@ class Worked(NamedTuple):
 
     def together(self) -> tuple[Decimal, Figure]:
         """Everybody's minutes and pay per jar, in one pass: it is asked of every product."""
-        _, spent, pay = self.batch
+        _, spent, pay, _ = self.batch
         for work in self.own:
             if work.per_jar:
                 minutes = work.per_jar * self.filled
@@ -150,7 +154,16 @@ def batch_work(rates: Mapping[Id, Rate], minutes: Mapping[Id, Decimal]) -> Batch
     for person, spent in minutes.items():
         if spent:
             pay += spent * rates[person].an_hour
-    return BatchWork(minutes, sum(minutes.values(), ZERO), pay)
+    return BatchWork(minutes, sum(minutes.values(), ZERO), pay, {one: rates[one] for one in minutes})
+
+
+def rates_with(batch: BatchWork, own: Iterable[Work], rates: Mapping[Id, Rate]) -> Mapping[Id, Rate]:
+    """The rates of all who work on a batch or on its jars; mostly those who make the batch, and then theirs."""
+    found = batch.rates
+    for work in own:
+        if work.person not in found:
+            found = {**found, work.person: rates[work.person]}
+    return found
 
 
 def minutes_in(times: Times, *, own: bool) -> Figure:

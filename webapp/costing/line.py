@@ -14,8 +14,9 @@ from webapp.costing.book import Book
 from webapp.costing.channels import SellingShare
 from webapp.costing.gaps import Figure, Gap, added, first_gap, from_known
 from webapp.costing.labour import PersonTime
+from webapp.costing.line_rows import product_rows, row
 from webapp.costing.prices import wage_for
-from webapp.costing.rows import BELOW_FLOOR, HELD_UP, SUGGESTED, Row, product_rows, row
+from webapp.costing.rows import BELOW_FLOOR, HELD_UP, SUGGESTED, Row
 
 if TYPE_CHECKING:
     from webapp.costing.reckoning import Reckoning

@@ -8,9 +8,9 @@ from decimal import Decimal
 from typing import TYPE_CHECKING
 
 from webapp.costing.book import Id
-from webapp.costing.carrying import uses
 from webapp.costing.dependence import rests_on_old
 from webapp.costing.gaps import Figure, from_known
+from webapp.costing.leaning import uses
 from webapp.costing.limits import name_key
 from webapp.costing.price_history import quoted_in
 from webapp.costing.rows import Row, per_hundred

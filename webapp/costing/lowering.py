@@ -15,10 +15,10 @@ from typing import TYPE_CHECKING, NamedTuple
 from webapp.costing.amounts import ONE, ZERO, half_up, snap
 from webapp.costing.batch_sizes import batch_sizes
 from webapp.costing.book import Book, Formula, Id, Material, Part, PartGroup, Product, Quote
-from webapp.costing.carrying import uses
 from webapp.costing.changes import Put, apply_all
 from webapp.costing.difference import moved_rows
 from webapp.costing.gaps import Figure, Gap, Ref
+from webapp.costing.leaning import uses
 from webapp.costing.limits import MONEY
 from webapp.costing.material_history import Offer, offers
 from webapp.costing.overhead import is_living

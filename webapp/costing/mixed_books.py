@@ -11,8 +11,9 @@ from dataclasses import replace
 
 from webapp.costing.basis import MaterialCost
 from webapp.costing.book import Bill, Book, Formula, Id, PairKey, Person, Price
-from webapp.costing.carrying import keep, uses
+from webapp.costing.carrying import keep
 from webapp.costing.gaps import Gap
+from webapp.costing.leaning import uses
 from webapp.costing.overhead import is_living
 from webapp.costing.reckoning import Reckoning
 from webapp.costing.working import Working

@@ -39,7 +39,7 @@ def parts_cost(known: Reckoning, parts: tuple[Part, ...]) -> Figure:
             each = known.group(part.group)
         else:
             each = Gap("One of the parts is not chosen yet. Choose it.")
-        total += part.pieces * each * (HUNDRED + part.spoiled)
+        total += each * (part.pieces * (HUNDRED + part.spoiled))  # the short amounts first: a cost has 50 digits
     return total / HUNDRED
 
 
@@ -47,8 +47,8 @@ def aside_factor(known: Reckoning, product: Product) -> Figure:
     """Jars filled per good jar: above 1 where some of the batch are set aside."""
     if not product.set_aside or len(product.fills) != 1:
         return ONE
-    fill = known.sheet(product.id).fills[0]
-    return from_known(lambda filled, jars: filled / jars, fill.filled, fill.jars)
+    made = known.sheet(product.id).made
+    return from_known(lambda filled, jars: filled / jars, made.filled, made.jars)
 
 
 def part_costs(known: Reckoning, product: Product) -> tuple[PartCost, ...]:

@@ -13,8 +13,8 @@ from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from webapp.costing.book import WORKSHOP_ID, Book, Id
-from webapp.costing.carrying import Key, uses
 from webapp.costing.gaps import Figure, added
+from webapp.costing.leaning import Key, uses
 
 if TYPE_CHECKING:
     from webapp.costing.reckoning import Reckoning

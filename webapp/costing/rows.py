@@ -1,16 +1,18 @@
 """A row of the product line: one product on one channel, with its price, cost, margin and what follows from them.
 
 Method.md section 6. Money is in the home currency and per jar, margins and targets are fractions, times are hours.
-What a list or a table always needs is kept in the row; the rest is worked out when it is asked for.
+What a list or a table always needs is kept in the row; the rest is worked out when it is asked for. A price is
+suggested for few of the rows that a change moves, and solving it takes as long as all else of a row: it is of the rest.
 """
 
 from __future__ import annotations
 
 from decimal import Decimal
-from typing import TYPE_CHECKING, NamedTuple
+from functools import cached_property
+from typing import NamedTuple
 
-from webapp.costing.amounts import HUNDRED, ONE, ZERO, percent, snap
-from webapp.costing.book import Book, Id, Product
+from webapp.costing.amounts import HUNDRED, ONE, ZERO, snap
+from webapp.costing.book import Id
 from webapp.costing.channels import MINUTES_AN_HOUR, PriceTerms
 from webapp.costing.gaps import Figure, Gap, Ref, added, first_gap, from_known
 from webapp.costing.jars import CostSheet
@@ -24,26 +26,19 @@ from webapp.costing.prices import (
     suggest,
 )
 
-if TYPE_CHECKING:
-    from webapp.costing.reckoning import Reckoning
-
 #: words that stand beside a row's figures
 SUGGESTED = "suggested"  # no price is accepted yet: all figures stand at the suggested one
 HELD_UP = "recommended retail"  # the suggestion was raised, so that the own shop does not undercut a stockist
 BELOW_FLOOR = "below floor"  # the accepted price does not cover the cost
 
 
-class Row(NamedTuple):
-    """A product on a channel. `cost` is full or direct as chosen, with the selling labour of the channel in it.
-
-    `recommended_retail` is the product's, the highest of its wholesale channels; None where it has none.
-    """
+class _Kept(NamedTuple):
+    """What a row keeps; all else follows from it."""
 
     product: Id
     channel: Id
     price: Figure
     accepted: bool
-    suggested: Figure
     recommended_retail: Figure | None
     cost: Figure
     net: Figure
@@ -52,9 +47,35 @@ class Row(NamedTuple):
     margin: Figure
     target: Decimal
     jars_a_month: Decimal | None
-    marks: tuple[str, ...]
     sheet: CostSheet
     terms: PriceTerms
+
+
+class Row(_Kept):
+    """A product on a channel. `cost` is full or direct as chosen, with the selling labour of the channel in it.
+
+    `recommended_retail` is the product's, the highest of its wholesale channels; None where it has none.
+    """
+
+    @cached_property
+    def _suggestion(self) -> tuple[Figure, bool]:
+        recommended = self.recommended_retail if self.terms.retail else None
+        return suggestion(self.cost, self.target, self.terms, recommended)
+
+    @property
+    def suggested(self) -> Figure:
+        """The price to charge for the target, with an ending, and no lower than what stockists are to ask."""
+        return self._suggestion[0]
+
+    @property
+    def marks(self) -> tuple[str, ...]:
+        """Words that stand beside the figures: SUGGESTED, HELD_UP, BELOW_FLOOR."""
+        held_up = (HELD_UP,) if self._suggestion[1] else ()
+        if not self.accepted:
+            return (SUGGESTED, *held_up)
+        # A profit above zero needs no snap to be above it, and that is nearly every row.
+        below = isinstance(self.profit, Decimal) and self.profit < ZERO and snap(self.profit) < ZERO
+        return (*held_up, BELOW_FLOOR) if below else held_up
 
     @property
     def gap(self) -> Gap | None:
@@ -64,7 +85,7 @@ class Row(NamedTuple):
     @property
     def distance(self) -> Figure:
         """Margin less target, of the snapped margin: below zero it falls short."""
-        return from_known(lambda actual: snap(actual) - self.target, self.margin)
+        return self.margin if isinstance(self.margin, Gap) else snap(self.margin) - self.target
 
     @property
     def reaches(self) -> bool | None:
@@ -103,11 +124,11 @@ class Row(NamedTuple):
 
     def margin_at(self, price: Figure) -> Figure:
         """The margin that another marked price would leave, at the same cost."""
-        return _outcome(price, self.cost, self.terms)[3]
+        return outcome(price, self.cost, self.terms)[3]
 
     def left_at(self, price: Figure) -> Figure:
         """What another marked price would leave of each, after all costs, at the same cost; in home currency."""
-        return _outcome(price, self.cost, self.terms)[2]
+        return outcome(price, self.cost, self.terms)[2]
 
     @property
     def direct(self) -> Figure:
@@ -180,12 +201,17 @@ class Row(NamedTuple):
                 "How many jars are sold a month is not known yet. Type it in.",
                 Ref("product", self.product, f"sales-{self.channel}"),
             )
+        if isinstance(self.margin, Decimal) and self.margin >= self.target:
+            return ZERO  # nearly every row, and nothing at or below zero is above it when snapped
+        return self._missed * jars
+
+    @cached_property
+    def _missed(self) -> Figure:
         net, profit = self.net, self.profit
         if isinstance(net, Gap) or isinstance(profit, Gap):
             return net if isinstance(net, Gap) else profit
         missed = self.target * net - profit
-        # Nothing at or below zero is above it when snapped, and most rows are there.
-        return missed * jars if missed > ZERO and snap(missed) > ZERO else ZERO
+        return missed if snap(missed) > ZERO else ZERO
 
     @property
     def highest_cost(self) -> Figure:
@@ -210,85 +236,10 @@ def per_hour(contribution: Figure, hours: Figure) -> Figure:
     return from_known(lambda known, spent: known / spent, contribution, hours)
 
 
-# --- making rows ---------------------------------------------------------------------------------------------------
+# --- from a cost and a price ------------------------------------------------------------------------------------------
 
 
-def product_rows(known: Reckoning, product: Product) -> list[Row]:
-    """The rows of one product, on every channel where it is sold, by channel; all with one recommended retail price."""
-    sheet, cost = _sheet_and_cost(known, product.id)
-    book, terms = known.book, known.sold_on(product)
-    sold: dict[Id, Row] = {}
-    recommended: Figure | None = None
-    for one in terms:
-        if not one.retail:
-            sold[one.channel] = made = _row(book, sheet, cost, one, None)
-            recommended = _higher(recommended, made.recommended_retail)
-    return [
-        _row(book, sheet, cost, one, recommended) if one.retail else _with_recommended(sold[one.channel], recommended)
-        for one in terms
-    ]
-
-
-def _with_recommended(wholesale: Row, recommended: Figure | None) -> Row:
-    """The same row where it is the one that recommends, as a product's only wholesale row is."""
-    if wholesale.recommended_retail is recommended:
-        return wholesale
-    return wholesale._replace(recommended_retail=recommended)
-
-
-def row(known: Reckoning, product: Id, channel: Id) -> Row:
-    """The row of one product on one channel; also on a retired one, and where it is not sold (yet)."""
-    sold = known.rows(product)
-    for one in sold:
-        if one.channel == channel:
-            return one
-    sheet, cost = _sheet_and_cost(known, product)
-    return _row(known.book, sheet, cost, known.terms[channel], sold[0].recommended_retail if sold else None)
-
-
-def _sheet_and_cost(known: Reckoning, product: Id) -> tuple[CostSheet, Figure]:
-    sheet = known.sheet(product)
-    return sheet, sheet.full if known.book.terms.cost == "full" else sheet.direct
-
-
-def _higher(one: Figure | None, other: Figure | None) -> Figure | None:
-    """The higher of two recommended retail prices; one that is missing makes the highest missing."""
-    if one is None or isinstance(other, Gap):
-        return other
-    return one if isinstance(one, Gap) or other is None else max(one, other)
-
-
-def _row(book: Book, sheet: CostSheet, base: Figure, terms: PriceTerms, recommended: Figure | None) -> Row:
-    key = (sheet.product, terms.channel)
-    cost = base + terms.labour
-    own_target = book.targets.get(key)
-    target = terms.target if own_target is None or own_target.margin is None else percent(own_target.margin)
-    suggested, held_up = _suggestion(cost, target, terms, recommended if terms.retail else None)
-    fact = book.prices.get(key)
-    price: Figure = suggested if fact is None else fact.amount
-    net, fees, profit, left = _outcome(price, cost, terms)
-    sales = book.sales.get(key)
-    return Row(
-        sheet.product,
-        terms.channel,
-        price,
-        fact is not None,
-        suggested,
-        recommended if terms.retail else _recommended(net, terms),
-        cost,
-        net,
-        fees,
-        profit,
-        left,
-        target,
-        None if sales is None else sales.jars,
-        _marks(accepted=fact is not None, held_up=held_up, profit=profit),
-        sheet,
-        terms,
-    )
-
-
-def _suggestion(cost: Figure, target: Decimal, terms: PriceTerms, recommended: Figure | None) -> tuple[Figure, bool]:
+def suggestion(cost: Figure, target: Decimal, terms: PriceTerms, recommended: Figure | None) -> tuple[Figure, bool]:
     """The suggested price, and whether the recommended retail price raised it."""
     if isinstance(cost, Gap):
         return cost, False
@@ -302,31 +253,28 @@ def _suggestion(cost: Figure, target: Decimal, terms: PriceTerms, recommended: F
     return raised, raised != own
 
 
-def _outcome(price: Figure, cost: Figure, terms: PriceTerms) -> tuple[Figure, Figure, Figure, Figure]:
+def outcome(price: Figure, cost: Figure, terms: PriceTerms) -> tuple[Figure, Figure, Figure, Figure]:
     """Net price, fees, profit and margin at a price."""
     if isinstance(price, Gap):
         return price, price, price, price
     net = price if terms.marked is ONE else price / terms.marked
     fees = net * terms.share + terms.extras
+    return net, fees, *left_of(net, cost, fees)
+
+
+def left_of(net: Figure, cost: Figure, fees: Figure) -> tuple[Figure, Figure]:
+    """Profit and margin at a net price."""
     profit = net - cost - fees
-    return net, fees, profit, profit / net if net or isinstance(profit, Gap) else margin(net, ZERO)
+    if net or isinstance(profit, Gap):
+        return profit, profit / net
+    return profit, margin(ZERO, ZERO)
 
 
-def _recommended(net: Figure, terms: PriceTerms) -> Figure:
+def recommended_at(net: Figure, terms: PriceTerms) -> Figure:
     """`prices.recommended_retail`, its factors made once a channel."""
     return net * terms.shelf.over / terms.shelf.under
 
 
 def recommended_by(wholesale: Row) -> Figure:
     """The recommended retail price that follows from one wholesale row."""
-    return _recommended(wholesale.net, wholesale.terms)
-
-
-def _marks(*, accepted: bool, held_up: bool, profit: Figure) -> tuple[str, ...]:
-    if not accepted:
-        return (SUGGESTED, HELD_UP) if held_up else (SUGGESTED,)
-    # A profit above zero needs no snap to be above it, and that is nearly every row.
-    below = isinstance(profit, Decimal) and profit < ZERO and snap(profit) < ZERO
-    if held_up:
-        return (HELD_UP, BELOW_FLOOR) if below else (HELD_UP,)
-    return (BELOW_FLOOR,) if below else ()
+    return recommended_at(wholesale.net, wholesale.terms)
