@@ -79,7 +79,9 @@ def test_a_disk_that_takes_nothing_more(tmp_path: Path, error: str, status: int,
             if answered != status or words not in told["error"]["sentence"]:
                 failures.append(f"by JSON: {answered} {told}")
         with Traced(program, tmp_path / "log", rule=f"pwrite64:error={error}:when=1+"):
-            answered, page = program.post_form("/buy/suppliers", urlencode({**fields, "name": "Typed & kept", "currency": "EUR"}))
+            answered, page = program.post_form(
+                "/buy/suppliers", urlencode({**fields, "name": "Typed & kept", "currency": "EUR"})
+            )
             if answered != status or "Typed &amp; kept" not in page:
                 failures.append(f"by the page: {answered}")
             if program.ask("GET", "/buy/suppliers")[0] != 200:
