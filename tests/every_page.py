@@ -59,6 +59,8 @@ PAGES = (
     "/buy/suppliers/{supplier}",
     "/changes",
     "/changes/{change}",
+    "/data/export",
+    "/data/import",
     "/data/own",
     "/decide/hours?hours=6",
     "/decide/hours/how/used",
@@ -147,6 +149,7 @@ VARIANTS = (
 #: routes that answer GET with no page of their own, and why
 NO_PAGES = {
     "/buy": "goes on to the orders",
+    "/data/import/{token}": "is there only while a file waits (tests/stories/test_everything_out_and_in.py)",
     "/data/own/{token}": "is there only while a sheet waits (tests/stories/test_own_sheet.py)",
     "/data/work/{token}": "is there only while something long runs (tests/pages/data/test_work.py)",
     "/make": "goes on to the formulas",

@@ -109,7 +109,7 @@ def _said(looked: Looked) -> list[str]:
         f"{SHEETS[one.version.kind][1].capitalize()} {called(looked.back, one)}: {found.head}: "
         f"{found.before or '(nothing)'} -> {found.after or '(nothing)'}"
         for one in changed
-        for found in differences(looked.back, one)
+        for found in differences(looked.back, one, looked.held)
     ]
     lines += _some(told, "more changes")
     lines += _some([f"Doubtful: {_told(one)}" for one in looked.doubts], "more doubts")

@@ -59,7 +59,12 @@ def test_what_a_changed_wage_does_is_said_before_it_is_stored(two: tuple[TestCli
     part = {**document, "sheets": {"wages": [{**newest, "per_hour": "25"}]}}
     looked = sent(full, "/api/import/preview", part).json()
     assert [(one["sheet"], one["changed"]) for one in looked["counts"]] == [("people", 1)]
-    assert [field["field"] for field in looked["changed"][0]["fields"]] == ["Wages"]
+    (field,) = looked["changed"][0]["fields"]
+    assert (field["field"], field["before"], field["after"]) == (
+        f"Wages, from {newest['since']}: An hour",
+        newest["per_hour"],
+        "25",
+    )
     assert looked["rows"]
     assert full.get("/api/export").json() == document
     sent(full, "/api/import", part)

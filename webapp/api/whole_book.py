@@ -174,7 +174,8 @@ def _told(asked: Asked, looked: Looked) -> Answer:
 
 def _changed(looked: Looked, one: Any) -> Answer:
     fields = [
-        {"field": each.head, "before": each.before, "after": each.after} for each in differences(looked.back, one)
+        {"field": each.head, "before": each.before, "after": each.after}
+        for each in differences(looked.back, one, looked.held)
     ]
     return {"sheet": main_sheet(one.version.kind).key, "name": called(looked.back, one), "fields": fields}
 

@@ -29,6 +29,7 @@ from webapp.exchange.book_sheets import (
     is_dated,
     main_sheet,
     shape_of,
+    sheets,
 )
 
 _NOWHERE = Row(0, {})
@@ -96,7 +97,11 @@ def back(document: Document, held: Everything, today: date, notation: Notation =
             found = list(_changes(file, one, versions))
             same += not found
             arrived += found
-    return Back(tuple(arrived), same, tuple(file.reading.faults), file.reading.naming)
+    return Back(tuple(arrived), same, tuple(sorted(file.reading.faults, key=_place)), file.reading.naming)
+
+
+def _place(fault: RowFault) -> tuple[int, int]:
+    return [one.title for one in sheets()].index(fault.sheet), fault.row
 
 
 # --- which rows belong together ---

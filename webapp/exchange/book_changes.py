@@ -9,7 +9,7 @@ from typing import Any
 from webapp.costing import entry
 from webapp.costing.book import Id
 from webapp.costing.changes import Put, key_of
-from webapp.costing.everything import dated_parts
+from webapp.costing.everything import Everything, dated_parts
 from webapp.exchange.book_back import Arrived, Back
 from webapp.exchange.book_rows import cell
 from webapp.exchange.book_sheets import inner_sheets, main_sheet, shape_of
@@ -34,7 +34,7 @@ def called(back: Back, one: Arrived) -> str:
     return ", from ".join(filter(None, (name or main_sheet(one.version.kind).title, day)))
 
 
-def differences(back: Back, one: Arrived) -> Iterator[Changed]:
+def differences(back: Back, one: Arrived, held: Everything) -> Iterator[Changed]:
     """The fields in which a thing that is there becomes another."""
     if not isinstance(one.change, Put):
         away = getattr(one.change, "day", None)
@@ -42,10 +42,7 @@ def differences(back: Back, one: Arrived) -> Iterator[Changed]:
         return
     kind, names, after = one.version.kind, back.naming.names, one.change.record
     for name, _ in dated_parts(kind):
-        part = getattr(after, name.name)
-        if part is not None:
-            title = next(inner.title for inner in inner_sheets(kind) if inner.inner == name.name)
-            yield Changed(title, "", f"from {part.since.isoformat()}")
+        yield from _of_part(after, kind, name.name, held)
     if one.before is None:
         return
     shape = shape_of(kind)
@@ -59,6 +56,23 @@ def differences(back: Back, one: Arrived) -> Iterator[Changed]:
         had, has = (getattr(record, inner.inner, None) for record in (one.before, after))
         if isinstance(has, tuple) and had != has:
             yield Changed(inner.title, *_lines(had or (), has))
+
+
+def _of_part(after: Any, kind: str, name: str, held: Everything) -> Iterator[Changed]:
+    """The fields of a wage or a density that differ from what holds from the same day on, or are new."""
+    part = getattr(after, name)
+    known = held.part(kind, name).get(after.id, ())
+    if part is None or part in known:
+        return
+    inner = next(one for one in inner_sheets(kind) if one.inner == name)
+    was = next((one for one in known if one.since == part.since), None)
+    before = {} if was is None else entry.show(inner.shape, was)
+    now = entry.show(inner.shape, part)
+    for column in inner.columns:
+        if column.field and column.key != "since":
+            texts = cell(column, before, {}) if before else "", cell(column, now, {})
+            if texts[0] != texts[1]:
+                yield Changed(f"{inner.title}, from {part.since.isoformat()}: {column.head}", *texts)
 
 
 def _day(value: Any) -> str:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from functools import lru_cache
 from itertools import count
 from typing import Any
 
@@ -34,6 +35,7 @@ class Naming:
         return one
 
 
+@lru_cache(maxsize=4096)
 def key_of(text: str) -> str:
     """What makes two names the same; Unreadable where a text can't be a name."""
     return lim.name_key(_LONGEST.read(text, JSON_NOTATION))

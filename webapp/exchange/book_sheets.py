@@ -94,21 +94,25 @@ def sheet(key: str) -> BookSheet | None:
     return next((one for one in sheets() if one.key == key), None)
 
 
+@cache
 def main_sheet(kind: str) -> BookSheet:
     """The sheet of a kind's records."""
     return next(one for one in sheets() if one.kind == kind and not one.inner)
 
 
+@cache
 def inner_sheets(kind: str) -> tuple[BookSheet, ...]:
     """The sheets of what the records of a kind hold."""
     return tuple(one for one in sheets() if one.kind == kind and one.inner)
 
 
+@cache
 def is_dated(kind: str) -> bool:
     """Whether a kind has versions, each from its day on."""
     return kind not in UNNAMED and any(one.name == "since" for one in SHAPES[kind].fields)
 
 
+@cache
 def can_retire(kind: str) -> bool:
     """Whether things of a kind can be put away."""
     return "retired" in getattr(b.KINDS.get(kind), "__dataclass_fields__", {})

@@ -23,17 +23,16 @@ from webapp.costing import changes as core
 from webapp.costing.book import Book
 from webapp.costing.changes import Change, Put
 from webapp.store import engine as doors
-from webapp.store import verdicts
 from webapp.store.assembling import book_after, record_of
+from webapp.store.beside import Beside
 from webapp.store.difference import Plan, completed, plan_for, plan_together
-from webapp.store.drafts import DRAFT, Draft, gives_way_to, row_of, too_many
+from webapp.store.drafts import DRAFT
 from webapp.store.families import ChangeRow, LedgerRow, ThingRow
 from webapp.store.moved import Moved
 from webapp.store.reading import Key, Live, read_all, refresh
 from webapp.store.rows import ASPECTS, STORED
 from webapp.store.snapshots import Reader
 from webapp.store.undoing import plan_to_undo, refuse_unsound
-from webapp.store.what_ifs import GONE, WHAT_IF, columns_of, refuse
 
 LEDGER = LedgerRow.__table__  # type: ignore[attr-defined]
 CHANGE = ChangeRow.__table__  # type: ignore[attr-defined]
@@ -87,7 +86,7 @@ class Saved:
         return self.ids.get(number, number)
 
 
-class Writer:
+class Writer(Beside):
     """The one writer of a store. What its `reader` has need not be read again; what `before` raises is not stored."""
 
     def __init__(self, engine: Engine, reader: Reader, before: Before | None = None) -> None:
@@ -152,66 +151,6 @@ class Writer:
             turn.carry_out(plan)
             return Saved(turn.version, turn.version, ids)
 
-    def keep_draft(self, draft: Draft, token: str) -> bool:
-        """Keep a half-entered form in place of what was kept of it. False where it was saved (by `token`) already."""
-        row = row_of(draft)
-        with self._beside() as connection:
-            if connection.execute(select(CHANGE.c.id).where(CHANGE.c.token == token)).first() is not None:
-                return False
-            connection.execute(delete(DRAFT).where(gives_way_to(draft)))
-            connection.execute(insert(DRAFT).values(row))
-            connection.execute(delete(DRAFT).where(too_many()))
-        return True
-
-    def drop_draft(self, form: str) -> None:
-        """Forget what was half entered in a form."""
-        with self._beside() as connection:
-            connection.execute(delete(DRAFT).where(DRAFT.c.form == form))
-
-    def keep_what_if(self, name: str, rows: Sequence[Any] | None, ident: int | None) -> int:
-        """Keep a what-if under a name; its number. It is no change. NotFound where `ident` is none."""
-        with self._beside() as connection:
-            refuse(connection, name, ident)
-            values = columns_of(name, rows, datetime.now(UTC))
-            if ident is None:
-                return int(connection.execute(insert(WHAT_IF).values(values).returning(WHAT_IF.c.id)).scalar_one())
-            if not connection.execute(update(WHAT_IF).where(WHAT_IF.c.id == ident).values(values)).rowcount:
-                raise errors.NotFound(GONE)
-            return ident
-
-    def drop_what_if(self, ident: int) -> None:
-        """Throw a kept what-if away. NotFound where it is none."""
-        with self._beside() as connection:
-            if not connection.execute(delete(WHAT_IF).where(WHAT_IF.c.id == ident)).rowcount:
-                raise errors.NotFound(GONE)
-
-    def keep_verdict(self, values: Mapping[str, Any]) -> int:
-        """Keep a verdict (`verdicts.columns_of`); its number. It is no change. NotFound where it is of nothing."""
-        with self._beside() as connection:
-            if (found := verdicts.kept_already(connection, values)) is not None:
-                return found
-            verdicts.refuse(connection, values["thing"])
-            made = insert(verdicts.VERDICT).values(**values, at=datetime.now(UTC))
-            return int(connection.execute(made.returning(verdicts.VERDICT.c.id)).scalar_one())
-
-    def drop_verdict(self, thing: int, ident: int) -> None:
-        """Throw a verdict of a thing away; the last few can be kept again. NotFound where it is none."""
-        with self._beside() as connection:
-            verdicts.refuse_other(connection, thing, ident, thrown=False)
-            self._throw(connection, ident, datetime.now(UTC))
-            connection.execute(delete(verdicts.VERDICT).where(verdicts.beyond_the_last(thing)))
-
-    def keep_verdict_again(self, thing: int, ident: int) -> None:
-        """Keep a verdict again that was thrown away. NotFound where it is none."""
-        with self._beside() as connection:
-            if verdicts.refuse_other(connection, thing, ident):
-                verdicts.refuse(connection, thing)
-                self._throw(connection, ident, None)
-
-    def _throw(self, connection: Connection, ident: int, when: datetime | None) -> None:
-        table = verdicts.VERDICT
-        connection.execute(update(table).where(table.c.id == ident).values(thrown=when))
-
     @contextmanager
     def _turn(self, intent: Intent) -> Iterator[Turn]:
         """A turn at writing: everything in it is stored together when it ends, or nothing of it."""
@@ -242,7 +181,7 @@ class Writer:
         return found is not None and tuple(found) == turn.entered
 
     @contextmanager
-    def _beside(self) -> Iterator[Connection]:
+    def beside(self) -> Iterator[Connection]:
         """A write that is no change: the ledger is held, as by any writer, and stays as it is."""
         with self._alone() as connection, connection.begin():
             connection.execute(select(LEDGER.c.version).with_for_update())

@@ -95,7 +95,7 @@ def _changed(looked: Looked) -> Iterator[ChangedThing]:
         return
     for one in looked.back.arrived:
         if one.before is not None or not isinstance(one.change, Put):
-            found = tuple(differences(looked.back, one))
+            found = tuple(differences(looked.back, one, looked.held))
             yield ChangedThing(SHEETS[one.version.kind][0], called(looked.back, one), found)
 
 
