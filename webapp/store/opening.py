@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import shlex
 import sqlite3
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from contextlib import closing
@@ -18,7 +17,7 @@ from webapp.costing.changes import Change, Put, Restore, Retire, Withdraw
 from webapp.costing.everything import Everything
 from webapp.costing.material_history import MOST_DAYS
 from webapp.errors import CannotStart, Conflict, NotYet, Problem, Stale
-from webapp.settings import Settings, default_data
+from webapp.settings import Settings
 from webapp.store import engine as doors
 from webapp.store import migrations, verdicts
 from webapp.store.ahead import not_yet
@@ -32,6 +31,7 @@ from webapp.store.everything import everything_of
 from webapp.store.history import Gone, Past, facts_of, gone_of, history_of, newest_changes, past_changes
 from webapp.store.lately import Lately, StoredPrice, lately, left_behind, prices_of
 from webapp.store.past_days import Leaning, books_of_days
+from webapp.store.refusing import damaged, instead, newer
 from webapp.store.restoring import Restored, restore
 from webapp.store.snapshots import Reader, Snapshot
 from webapp.store.verdicts import KeptVerdict
@@ -257,58 +257,30 @@ def _create(path: Path) -> None:
 def _examine(path: Path) -> str:
     """The revision of a file that is whole and ours. CannotStart otherwise; the file is left as it is."""
     if path.stat().st_size == 0:
-        raise CannotStart(f"{path} is empty. {_instead(path)}")
+        raise CannotStart(f"{path} is empty. {instead(path)}")
     with path.open("rb") as file:
         if file.read(len(_HEADER)) != _HEADER:
-            raise _damaged(path)
+            raise damaged(path)
     try:
         with closing(sqlite3.connect(path, timeout=doors.BUSY_SECONDS)) as connection:
             return _examine_inside(connection, path)
     except sqlite3.Error as failure:
-        raise _damaged(path) from failure
+        raise damaged(path) from failure
 
 
 def _examine_inside(connection: sqlite3.Connection, path: Path) -> str:
     if connection.execute("PRAGMA application_id").fetchone() != (doors.APPLICATION_ID,):
         raise CannotStart(
             f"{path} belongs to another program and was not touched. Move it away, or choose another with --data. "
-            + _instead(path)
+            + instead(path)
         )
     if connection.execute("PRAGMA quick_check(1)").fetchone() != ("ok",):
-        raise _damaged(path)
+        raise damaged(path)
     found = connection.execute("SELECT version_num FROM alembic_version").fetchone()
     revision = str(found[0]) if found else ""
     if revision not in migrations.KNOWN:
-        raise _newer(str(path), path)
+        raise newer(str(path), path)
     return revision
-
-
-def _damaged(path: Path) -> CannotStart:
-    return CannotStart(f"{path} is damaged and was not touched. {_instead(path)}")
-
-
-def _instead(path: Path) -> str:
-    """What to do about a file that cannot be read: how the newest whole backup is put back, where there is one."""
-    newest = Shelf(path).newest_whole()
-    if newest is not None:
-        return f"To go back to the newest whole backup, type: {command('restore', newest.name, path)}"
-    return (
-        "There is no whole backup of it here. If you keep a copy elsewhere, type: "
-        f"{command('restore', 'FILE', path)} If there is none, move the file away to start anew."
-    )
-
-
-def command(word: str, what: str, path: Path) -> str:
-    """A command as it is typed, with the folder of the data where that is not the usual one."""
-    usual = path.parent == default_data()
-    return f"brimful {word} {what}" + ("" if usual else f" --data {shlex.quote(str(path.parent))}")
-
-
-def _newer(where: str, path: Path | None = None) -> CannotStart:
-    return CannotStart(
-        f"{where} was written by a newer Brimful. Update the program, then start it again. Nothing was touched."
-        + (f" {_instead(path)}" if path else "")
-    )
 
 
 def _migrate(engine: Engine, path: Path, revision: str) -> None:
@@ -330,7 +302,7 @@ def _open_postgres(address: str) -> Engine:
         with engine.connect() as connection, connection.begin():
             revision = migrations.revision_of(connection)
         if revision is not None and revision not in migrations.KNOWN:
-            raise _newer("The PostgreSQL database")
+            raise newer("The PostgreSQL database")
         if revision != migrations.HEAD:
             migrations.upgrade(engine)
     except SQLAlchemyError as failure:
