@@ -275,6 +275,27 @@ class ReadOnly(Problem):
     default = "The data can be read but not written just now. Nothing was changed; see that its folder is writable."
 
 
+class Unreadable(Problem):
+    """503: the data can't be read. It may follow a save, so it says nothing of what was changed."""
+
+    status = 503
+    code = "unreadable"
+    default = (
+        "The data can't be read just now. Try again; if that doesn't help, see that its disk and folder can be read, "
+        "stop Brimful and start it again."
+    )
+
+
+class Damaged(Problem):
+    """503: the file is found damaged while it is written to."""
+
+    status = 503
+    code = "damaged"
+    default = (
+        "The data can't be read whole, so nothing was changed. Stop Brimful and start it again: it says what to do."
+    )
+
+
 class DiskFull(Problem):
     """507: no room to store it."""
 

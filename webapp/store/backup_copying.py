@@ -38,7 +38,7 @@ class Elsewhere:
 def elsewhere(shelf: Shelf) -> Elsewhere:
     """What was noted of copies elsewhere."""
     found = notes.read_notes(shelf.folder)
-    copy, remind = notes.part(found, "copy"), notes.part(found, "remind")
+    copy, remind = notes.under(found, "copy"), notes.under(found, "remind")
     days = remind.get("days")
     return Elsewhere(
         str(copy.get("folder", "")),

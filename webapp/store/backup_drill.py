@@ -50,7 +50,7 @@ def drill(shelf: Shelf) -> Drill:
 
 def _tried(shelf: Shelf, newest: Backup) -> Drill:
     facts = verify_backup(newest.path)
-    noted = notes.part(facts, "costs")
+    noted = notes.under(facts, "costs")
     day = notes.day(noted.get("day")) or shelf.clock().astimezone().date()
     with troubles(), copied(newest.path) as engine:
         found = costs_of(Reader(engine).snapshot(day))
@@ -67,7 +67,7 @@ def _tried(shelf: Shelf, newest: Backup) -> Drill:
 
 def last_drill(shelf: Shelf) -> Drill | None:
     """How the last trial went; None where there was none."""
-    told = notes.part(notes.read_notes(shelf.folder), "drill")
+    told = notes.under(notes.read_notes(shelf.folder), "drill")
     at = notes.moment(told.get("at"))
     if at is None:
         return None

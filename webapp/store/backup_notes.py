@@ -41,7 +41,7 @@ def note_check(folder: Path, name: str, at: datetime, fault: str, kept: set[str]
     """Note that a backup was checked, and what was found; what is noted of backups that are gone goes."""
     with _WRITING:
         notes = read_notes(folder)
-        checks = {one: told for one, told in part(notes, "checks").items() if one in kept}
+        checks = {one: told for one, told in under(notes, "checks").items() if one in kept}
         _write(folder, {**notes, "checks": {**checks, name: {"at": at.isoformat(), "fault": fault}}})
 
 
@@ -57,7 +57,7 @@ def _write(folder: Path, notes: Notes) -> None:
     sync_folder(folder)
 
 
-def part(notes: Mapping[str, Any], name: str) -> dict[str, Any]:
+def under(notes: Mapping[str, Any], name: str) -> dict[str, Any]:
     """What is noted under a word, where it is several things together; else nothing."""
     found = notes.get(name)
     return found if isinstance(found, dict) else {}

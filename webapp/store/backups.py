@@ -77,7 +77,7 @@ class Backup:
     @property
     def costs(self) -> Mapping[str, Any]:
         """What all its costs came to when it was made; nothing where that was not noted."""
-        return notes.part(self.facts, "costs")
+        return notes.under(self.facts, "costs")
 
 
 @contextmanager
@@ -111,7 +111,7 @@ class Shelf:
 
     def all(self) -> tuple[Backup, ...]:
         """Every backup, the newest first."""
-        checks = notes.part(notes.read_notes(self.folder), "checks")
+        checks = notes.under(notes.read_notes(self.folder), "checks")
         found = (self._one(path, checks) for path in self.folder.glob(f"*{SUFFIX}"))
         return tuple(sorted((one for one in found if one), key=lambda one: (one.when, one.name), reverse=True))
 
@@ -120,7 +120,7 @@ class Shelf:
         path = self.folder / f"{name}{SUFFIX}"
         if not NAME.fullmatch(name) or not path.is_file():
             raise NotFound("There is no backup of that name. The list shows those that there are.")
-        made = self._one(path, notes.part(notes.read_notes(self.folder), "checks"))
+        made = self._one(path, notes.under(notes.read_notes(self.folder), "checks"))
         if made is None:
             raise NotFound
         return made
@@ -134,7 +134,7 @@ class Shelf:
             facts, fault = read_facts(path), ""
         except BackupFailed as reason:
             facts, fault = {}, reason.sentence
-        check = notes.part(checks, path.stem)
+        check = notes.under(checks, path.stem)
         at = notes.moment(check.get("at")) or notes.moment(facts.get("made"))
         size = path.stat().st_size
         return Backup(path, when, named["why"], size, facts, at, fault or str(check.get("fault", "")))

@@ -18,7 +18,7 @@ from sqlalchemy import Connection, Engine, create_engine, event
 from sqlalchemy.exc import DBAPIError, OperationalError
 from sqlalchemy.exc import TimeoutError as PoolTimeout
 
-from webapp.errors import Busy, DiskFull, Problem, ReadOnly
+from webapp.errors import Busy, Damaged, DiskFull, Problem, ReadOnly, Unreadable
 
 APPLICATION_ID = 0x42524D46
 BUSY_SECONDS = 5
@@ -28,7 +28,16 @@ _PRAGMAS = (
     "PRAGMA synchronous = FULL",
     "PRAGMA foreign_keys = ON",
 )
-_SQLITE: dict[int, type[Problem]] = {5: Busy, 6: Busy, 8: ReadOnly, 14: ReadOnly, 13: DiskFull, 10: ReadOnly}
+_SQLITE: dict[int, type[Problem]] = {
+    5: Busy,
+    6: Busy,
+    8: ReadOnly,
+    14: ReadOnly,
+    13: DiskFull,
+    10: ReadOnly,
+    11: Damaged,
+    26: Damaged,
+}
 _POSTGRES: dict[str, type[Problem]] = {
     "53100": DiskFull,
     "25006": ReadOnly,
@@ -113,6 +122,18 @@ def start_counting() -> Callable[[], int]:
     counter = [0]
     _counted.set(counter)
     return lambda: counter[0]
+
+
+@contextmanager
+def reading_situations() -> Iterator[None]:
+    """The same for whoever only reads: that may be after a save, so nothing is said of what was changed."""
+    try:
+        with situations():
+            yield
+    except Busy as busy:
+        raise Busy("The data is busy just now; try again in a few seconds.") from busy
+    except (ReadOnly, DiskFull, Damaged) as failure:
+        raise Unreadable from failure
 
 
 @contextmanager

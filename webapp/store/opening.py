@@ -109,12 +109,12 @@ class Store:
 
     def history(self, kind: str, identity: Identity) -> tuple[Past, ...]:
         """Every change of a thing or pair, newest first."""
-        with doors.situations(), doors.reading(self._engine).connect() as connection, connection.begin():
+        with doors.reading_situations(), doors.reading(self._engine).connect() as connection, connection.begin():
             return history_of(connection, kind, identity)
 
     def gone(self, kind: str, most: int) -> tuple[Gone, ...]:
         """The things of a kind that were taken back, the one that went last first, each with its changes."""
-        with doors.situations(), doors.reading(self._engine).connect() as connection, connection.begin():
+        with doors.reading_situations(), doors.reading(self._engine).connect() as connection, connection.begin():
             return gone_of(connection, kind, most)
 
     def not_yet(self, kind: str, identity: int, today: date) -> NotYet | None:
@@ -123,17 +123,17 @@ class Store:
 
     def changes(self, most: int = 50) -> tuple[Past, ...]:
         """The newest changes of all."""
-        with doors.situations(), doors.reading(self._engine).connect() as connection, connection.begin():
+        with doors.reading_situations(), doors.reading(self._engine).connect() as connection, connection.begin():
             return newest_changes(connection, most)
 
     def lately(self, most: int, before: int | None = None) -> tuple[Lately, ...]:
         """The newest changes with their prices and what holds up their undo; with `before` only older ones."""
-        with doors.situations(), doors.reading(self._engine).connect() as connection, connection.begin():
+        with doors.reading_situations(), doors.reading(self._engine).connect() as connection, connection.begin():
             return lately(connection, most, before)
 
     def saved_in(self, version: int) -> tuple[Past, tuple[StoredPrice, ...], tuple[StoredPrice, ...]] | None:
         """One change, the prices stored with it, and those of an order that it took back which hold all the same."""
-        with doors.situations(), doors.reading(self._engine).connect() as connection, connection.begin():
+        with doors.reading_situations(), doors.reading(self._engine).connect() as connection, connection.begin():
             found = past_changes(connection, (version,))
             return (found[0], prices_of(connection, version), left_behind(connection, version)) if found else None
 
@@ -156,7 +156,7 @@ class Store:
 
     def drafts(self, page: str = "", kinds: Sequence[str] = ()) -> tuple[Draft, ...]:
         """What is half entered on a page, or of some kinds; the one that was typed last first."""
-        with doors.situations(), doors.reading(self._engine).connect() as connection, connection.begin():
+        with doors.reading_situations(), doors.reading(self._engine).connect() as connection, connection.begin():
             return drafts_in(connection, datetime.now(UTC), page, kinds)
 
     def keep_what_if(self, name: str, rows: Sequence[Any] | None, ident: int | None = None) -> int:
@@ -169,7 +169,7 @@ class Store:
 
     def what_ifs(self) -> tuple[KeptWhatIf, ...]:
         """All what-ifs that are kept, by name."""
-        with doors.situations(), doors.reading(self._engine).connect() as connection, connection.begin():
+        with doors.reading_situations(), doors.reading(self._engine).connect() as connection, connection.begin():
             return kept_in(connection)
 
     def keep_verdict(
@@ -191,12 +191,12 @@ class Store:
 
     def verdicts(self, thing: int) -> tuple[KeptVerdict, ...]:
         """What is kept of a product or a formula, the newest first."""
-        with doors.situations(), doors.reading(self._engine).connect() as connection, connection.begin():
+        with doors.reading_situations(), doors.reading(self._engine).connect() as connection, connection.begin():
             return verdicts.kept_in(connection, thing)
 
     def verdict(self, ident: int, *, thrown: bool = False) -> KeptVerdict:
         """One kept verdict, or one that was thrown away. NotFound where it is none."""
-        with doors.situations(), doors.reading(self._engine).connect() as connection, connection.begin():
+        with doors.reading_situations(), doors.reading(self._engine).connect() as connection, connection.begin():
             return verdicts.one_in(connection, ident, thrown=thrown)
 
     def books_of_days(
@@ -274,13 +274,19 @@ def _examine_inside(connection: sqlite3.Connection, path: Path) -> str:
             f"{path} belongs to another program and was not touched. Move it away, or choose another with --data. "
             + instead(path)
         )
-    if connection.execute("PRAGMA quick_check(1)").fetchone() != ("ok",):
+    if connection.execute("PRAGMA quick_check(1)").fetchone() != ("ok",) or _cut_short(connection, path):
         raise damaged(path)
     found = connection.execute("SELECT version_num FROM alembic_version").fetchone()
     revision = str(found[0]) if found else ""
     if revision not in migrations.KNOWN:
         raise newer(str(path), path)
     return revision
+
+
+def _cut_short(connection: sqlite3.Connection, path: Path) -> bool:
+    """Does the file end before its last page does? SQLite takes what is missing there for zeros and says nothing."""
+    pages, size = (connection.execute(f"PRAGMA {name}").fetchone()[0] for name in ("page_count", "page_size"))
+    return bool(path.stat().st_size < pages * size)
 
 
 def _migrate(engine: Engine, path: Path, revision: str) -> None:

@@ -105,7 +105,7 @@ class Reader:
 
     def _up_to_date(self) -> Shown:
         shown = self._shown
-        with doors.situations(), self._engine.connect() as connection, connection.begin():
+        with doors.reading_situations(), self._engine.connect() as connection, connection.begin():
             epoch, version = _ledger(connection)
             if shown is not None and (shown.live.epoch, shown.live.version) == (epoch, version):
                 return shown
@@ -147,7 +147,7 @@ class Reader:
         return book_of(live, day)
 
     def _as_known_at(self, day: date, version: int) -> Snapshot:
-        with doors.situations(), self._engine.connect() as connection, connection.begin():
+        with doors.reading_situations(), self._engine.connect() as connection, connection.begin():
             epoch, newest = _ledger(connection)
             if not 0 <= version <= newest:
                 raise NotFound("Nothing is known of that version; the history shows which there are.")

@@ -219,7 +219,7 @@ def _one(desk: Desk, backup: Backup, did: str = "") -> View:
 
 
 def _changed_last(desk: Desk, backup: Backup) -> str:
-    told = notes.part(backup.facts, "last_change")
+    told = notes.under(backup.facts, "last_change")
     at = notes.moment(told.get("at"))
     return f"{told.get('what', '')}, {desk.formats.day(at.astimezone().date())}" if at else ""
 
