@@ -47,10 +47,17 @@ def description(app: FastAPI) -> dict[str, Any]:
             answered_pay,
             answered_sizes,
             answered_whole,
+            whole_book,
         )
 
         routes = [route for part in PARTS for route in part.router.routes]
-        named = schemas.components() | acts.components() | answered.components() | answered_sizes.components()
+        named = (
+            whole_book.components()
+            | schemas.components()
+            | acts.components()
+            | answered.components()
+            | answered_sizes.components()
+        )
         parts = (answered, answered_line, answered_materials, answered_pay, answered_sizes, answered_whole)
         told = {name: schema for part in parts for name, schema in part.ANSWERS.items()}
         app.state.described = described(routes, named, told)
