@@ -27,14 +27,15 @@ needs_tracer = pytest.mark.skipif(
 class Traced:
     """A tracer that is attached to a running program while this is open: to its calls for its data file and journal.
 
-    `rule` is what it does to which call, in the tracer's own words.
+    `rule` is what it does to which call, in the tracer's own words; `whole` writes down every byte that was written.
     """
 
-    def __init__(self, program: Program, log: Path, *, rule: str = "") -> None:
+    def __init__(self, program: Program, log: Path, *, rule: str = "", whole: bool = False) -> None:
         self.log, self.kills = log, "signal=KILL" in rule
         file = program.data / FILE
         asked = ["-e", f"trace={','.join(CALLS)}", "-P", str(file), "-P", f"{file}-journal", "-P", str(file.parent)]
         asked += ["-e", f"inject={rule}"] if rule else []
+        asked += ["-y", "-xx", "-s", "70000"] if whole else []
         self.tracer = subprocess.Popen(
             ["strace", "-f", "-o", str(log), *asked, "-p", str(program.process.pid)],
             stdin=subprocess.DEVNULL,

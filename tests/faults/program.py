@@ -16,6 +16,7 @@ ROOT = Path(__file__).resolve().parents[2]
 ADDRESS = re.compile(r"http://127\.0\.0\.1:(\d+)/")
 SECONDS = 60
 SUPPLIERS = "/api/suppliers"
+PROGRAM = ("-m", "webapp")
 
 
 def supplier(name: str) -> dict[str, str]:
@@ -29,7 +30,7 @@ class Gone(Exception):
 
 def command(*arguments: str) -> list[str]:
     """The command line of the program."""
-    return [sys.executable, "-m", "webapp", *arguments]
+    return [sys.executable, *PROGRAM, *arguments]
 
 
 def run(*arguments: str) -> subprocess.CompletedProcess[str]:
@@ -40,10 +41,10 @@ def run(*arguments: str) -> subprocess.CompletedProcess[str]:
 class Program:
     """A server. Killed at the end where it still runs."""
 
-    def __init__(self, data: Path, *, under: tuple[str, ...] = ()) -> None:
+    def __init__(self, data: Path, *, program: tuple[str, ...] = PROGRAM) -> None:
         self.data = data
         self.process = subprocess.Popen(
-            [*under, *command("serve", "--port", "0", "--no-browser", "--data", str(data))],
+            [sys.executable, *program, "serve", "--port", "0", "--no-browser", "--data", str(data)],
             cwd=ROOT,
             stdin=subprocess.DEVNULL,
             stdout=subprocess.PIPE,

@@ -2,18 +2,21 @@
 
 from __future__ import annotations
 
-import os
 import sqlite3
 from contextlib import closing
 from pathlib import Path
 
-from tests.examples import IN_FULL
-from tests.faults.calls import attached, needs_strace
-from tests.faults.power import RECORDING, State, laid_out, states, steps_in
-from tests.faults.server import Server, torn_in
-from tests.recorded import record
+import pytest
+
+from tests.faults.disk import Traced, needs_tracer
+from tests.faults.left import Torn, names_of
+from tests.faults.power import State, laid_out, states, steps_in
+from tests.faults.program import PROGRAM, Program
+from tests.faults.tried import many, tell
 from webapp.store.opening import FILE
 
+pytestmark = [pytest.mark.long, needs_tracer]
+CREATED = 201
 JOURNAL = f"{FILE}-journal"
 #: the same program, not waiting for the disk
 NOT_WAITING = (
@@ -37,51 +40,52 @@ def content_of(path: Path) -> tuple[str, ...]:
         return tuple(connection.iterdump())
 
 
-def cut(data: Path, folder: Path, program: tuple[str, ...] = ("-m", "webapp"), every: int = 1) -> tuple[int, list[str]]:
+def cut(data: Path, folder: Path, program: tuple[str, ...] = PROGRAM, every: int = 1) -> tuple[int, list[str]]:
     """Record one save and look at every state: how many there were, and what was wrong."""
     log = data.parent / "log"
-    with Server(data, program=program) as server:
-        assert server.order("first").status == 201
+    with Program(data, program=program) as server:
+        assert server.save("first") == CREATED
         before = now(data)
-        with attached(server.process.pid, data, *RECORDING, log=log):
-            assert server.order("second").status == 201
+        with Traced(server, log, whole=True):
+            assert server.save("second") == CREATED
         after = now(data)
     folder.mkdir(exist_ok=True)
     old, new = (content_of(laid_out(state, folder)) for state in (before, after))
     assert old != new
-    steps, tried, wrong = steps_in(log), 0, list[str]()
-    thinned = 1 if os.environ.get(IN_FULL) else 5
+    steps, number, tried, wrong = steps_in(log), 0, 0, list[str]()
     for at, state in states(before, steps, every):
-        tried += 1
+        number += 1
         acknowledged = at == len(steps)
-        if tried % thinned and not acknowledged:
+        if number % many(5, 1) and not acknowledged:
             continue
-        path = laid_out(state, folder)
-        try:
-            told = torn_in(path)
-            held = content_of(path)
-        except sqlite3.DatabaseError as failure:
-            wrong.append(f"after {at}: {failure}")
-            continue
-        if told or held not in (old, new):
-            wrong.append(f"after {at} of {len(steps)}: {told or 'half'}")
-        elif acknowledged and held != new:
-            wrong.append(f"after {at}: acknowledged and lost")
-    return tried // thinned, wrong
+        tried += 1
+        wrong += [
+            f"after {at} of {len(steps)}: {one}" for one in faults(laid_out(state, folder), old, new, acknowledged)
+        ]
+    return tried, wrong
 
 
-@needs_strace
-def test_a_power_cut_at_any_moment_of_a_save(data: Path, tmp_path: Path) -> None:
-    tried, wrong = cut(data, tmp_path / "cut")
-    record("power cuts in a save, simulated", tried, len(wrong))
+def faults(path: Path, old: tuple[str, ...], new: tuple[str, ...], *, acknowledged: bool) -> list[str]:
+    """What is wrong with a state."""
+    try:
+        names_of(path)
+        held = content_of(path)
+    except (Torn, sqlite3.DatabaseError) as failure:
+        return [f"torn: {failure}"]
+    if held not in (old, new):
+        return ["half"]
+    return ["acknowledged and lost"] if acknowledged and held != new else []
+
+
+def test_a_power_cut_at_any_moment_of_a_save(tmp_path: Path) -> None:
+    tried, wrong = cut(tmp_path / "data", tmp_path / "cut")
     assert tried > 50
-    assert wrong == []
+    tell("power cut at any moment of a save", tried, wrong, "states rebuilt from what was written and waited for")
 
 
-@needs_strace
-def test_the_harness_notices_a_program_that_does_not_wait_for_the_disk(data: Path, tmp_path: Path) -> None:
+def test_a_program_that_does_not_wait_for_the_disk_is_noticed(tmp_path: Path) -> None:
     """Known bad: synchronous=OFF must lose what was acknowledged, and tear."""
-    _, wrong = cut(data, tmp_path / "cut", NOT_WAITING, every=25)
-    record("a harness on a known-bad setting (synchronous=OFF): must fail", 1, int(bool(wrong)))
+    _, wrong = cut(tmp_path / "data", tmp_path / "cut", NOT_WAITING, every=25)
     assert any("acknowledged and lost" in one for one in wrong)
     assert any("acknowledged" not in one for one in wrong)
+    tell("the same with synchronous=OFF is noticed", 1, [], f"{len(wrong)} states torn or lost")

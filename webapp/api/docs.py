@@ -48,10 +48,17 @@ def description(app: FastAPI) -> dict[str, Any]:
             answered_pay,
             answered_sizes,
             answered_whole,
+            whole_book,
         )
 
         routes = [route for part in PARTS for route in part.router.routes]
-        named = schemas.components() | acts.components() | answered.components() | answered_sizes.components()
+        named = (
+            whole_book.components()
+            | schemas.components()
+            | acts.components()
+            | answered.components()
+            | answered_sizes.components()
+        )
         parts = (
             answered,
             answered_line,

@@ -13,7 +13,7 @@ from webapp.api.bodies import BodyNow, TermsNow
 from webapp.api.describing import described_body
 from webapp.api.interface import Interface
 from webapp.api.previews import changed_materials, changed_rows
-from webapp.api.schemas import Schema
+from webapp.api.schemas import Schema, named
 from webapp.costing import limits as lim
 from webapp.costing.changes import Put
 from webapp.costing.difference import moved_rows
@@ -35,9 +35,8 @@ MOST = 200
 
 def _column(column: Column) -> Schema:
     value: Schema = {"type": "boolean"} if isinstance(column.kind, lim.Flag) else {"type": "string"}
-    if column.required:
-        return {**value, "description": column.title}
-    return {"anyOf": [value, {"type": "null"}], "description": column.title}
+    told: Schema = {**value, "description": column.title}
+    return told if column.required else {"anyOf": [told, {"type": "null"}]}
 
 
 def _sheet(described: BookSheet) -> Schema:
@@ -60,7 +59,7 @@ def document_schema() -> Schema:
         "properties": {
             "format": {"type": "string", "enum": [FORMAT]},
             "version": {"type": "integer", "enum": [VERSION]},
-            "made_on": {"anyOf": [{"type": "string", "format": "date"}, {"type": "null"}]},
+            "made_on": {"anyOf": [{"type": "string", "format": "date", "description": "a day"}, {"type": "null"}]},
             "currency": {"type": "string", "maxLength": 3},
             "sheets": rows,
         },
@@ -78,15 +77,18 @@ EXAMPLE: Answer = {
     },
     "take_doubtful": False,
 }
-BODY = described_body(
-    {
+BODY = described_body(named("whole_book"), EXAMPLE)
+
+
+def components() -> dict[str, Schema]:
+    """The schema of what is sent, by its name."""
+    sent: Schema = {
         "type": "object",
         "additionalProperties": False,
         "required": ["document"],
         "properties": {"document": document_schema(), "take_doubtful": {"type": "boolean"}},
-    },
-    EXAMPLE,
-)
+    }
+    return {"whole_book": sent}
 
 
 @router.get("/export", tags=["whole book"], summary="Everything, as one document", operation_id="export_book")
