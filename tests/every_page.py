@@ -62,6 +62,9 @@ PAGES = (
     "/data/export",
     "/data/import",
     "/data/own",
+    "/data",
+    "/data/backups",
+    "/data/backups/{backup}",
     "/decide/hours?hours=6",
     "/decide/hours/how/used",
     "/decide/pay",
@@ -185,6 +188,7 @@ def numbers(ask: Ask) -> dict[str, str]:
     found = {word: _first(ask, stem) for word, stem in LISTED.items()}
     found["change"] = str(json.loads(ask("/api/changes", None))["items"][0]["version"])
     found |= dict(zip(("dearer", "with", "on"), _in(DEARER, ask("/price/dearer", None)), strict=True))
+    found["backup"] = json.loads(ask("/api/backups", {}))["name"]
     (found["shop"],) = _in(SHOP, ask("/price/lists", None))
     for word, name, percent in WHAT_IFS:
         supposed = [{"kind": "prices", "way": "up", "percent": percent}]

@@ -155,6 +155,14 @@ OTHERS = {
     "GET /price/products/{product}/{channel}/batch": (f"GET {PAIR}/batches",),
     "GET /price/products/{product}/{channel}/batch/{figure}": (f"GET {PAIR}/batches",),
     "POST /price/leaves": (f"GET {PAIR}/try",),
+    "GET /data": ("GET /api/backups",),
+    "GET /data/backups": ("GET /api/backups",),
+    "POST /data/backups": ("POST /api/backups",),
+    "POST /data/drill": ("POST /api/backups/drill",),
+    "POST /data/copy": ("POST /api/backups/copy",),
+    "GET /data/backups/{name}": ("GET /api/backups/{name}", "GET /api/backups/{name}/restore"),
+    "POST /data/backups/{name}/check": ("GET /api/backups/{name}",),
+    "POST /data/backups/{name}/restore": ("POST /api/backups/{name}/restore",),
     "GET /settings": ("GET /api/settings/workshop", "GET /api/settings/terms", "GET /api/people", "GET /api/bills"),
     **{f"GET /settings/{kind}": (f"GET /api/settings/{kind}",) for kind in addresses.SINGLE},
     **{f"POST /settings/{kind}": (f"PUT /api/settings/{kind}",) for kind in addresses.SINGLE},
@@ -169,12 +177,15 @@ OTHERS = {
 }
 #: what is half typed belongs to a form, and a program has none
 OF_FORMS = {"POST /drafts", "POST /drafts/anew", "POST /drafts/thrown"}
+#: a program is not reminded
+OF_PEOPLE = {"POST /data/copy/later"}
 #: a program waits for the answer, however long the work takes
 OF_WORK = {"GET /data/work/{token}", "POST /data/work/{token}/stop"}
 PAGES = sorted(
     {f"{method} {route.path}" for router in pages.routers for route in router.routes for method in route.methods}  # type: ignore[attr-defined]
     - OF_FORMS
     - OF_WORK
+    - OF_PEOPLE
 )
 OPERATIONS = {
     f"{method.upper()} {path}"

@@ -96,6 +96,8 @@ def states(before: State, steps: list[Step], every: int = 1) -> Iterator[tuple[i
 
 
 def _do(step: Step, sure: dict[str, bytearray], waiting: dict[str, list[Write]]) -> None:
+    if step.name not in waiting:  # the folder: a lost name is not looked at
+        return
     if step.write is not None:
         waiting[step.name].append(step.write)
         return

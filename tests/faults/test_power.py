@@ -60,7 +60,8 @@ def cut(data: Path, folder: Path, program: tuple[str, ...] = PROGRAM, every: int
             continue
         tried += 1
         wrong += [
-            f"after {at} of {len(steps)}: {one}" for one in faults(laid_out(state, folder), old, new, acknowledged)
+            f"after {at} of {len(steps)}: {one}"
+            for one in faults(laid_out(state, folder), old, new, acknowledged=acknowledged)
         ]
     return tried, wrong
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from webapp.api import (
+    backups,
     cautions,
     changes,
     densities,
@@ -40,6 +41,7 @@ __all__ = ["PARTS", "PREFIX", "STEMS"]
 PARTS = (
     settings,
     whole_book,
+    backups,
     orders,
     lists,
     materials,

@@ -42,6 +42,7 @@ def description(app: FastAPI) -> dict[str, Any]:
         from webapp.api import (  # noqa: PLC0415 - made only where somebody reads it
             PARTS,
             answered,
+            answered_backups,
             answered_line,
             answered_materials,
             answered_own,
@@ -61,6 +62,7 @@ def description(app: FastAPI) -> dict[str, Any]:
         )
         parts = (
             answered,
+            answered_backups,
             answered_line,
             answered_materials,
             answered_own,
