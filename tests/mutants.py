@@ -28,6 +28,7 @@ COPIED = ("webapp", "tests", "templates", "static", "seed_data")
 #: seconds for the mirrored tests and for the rest; a mutant that runs on beyond them has been noticed
 MIRRORED, REST = 180, 600
 WANTED = 90  # percent
+SHORT = "not deep and not long and not browser"
 
 COMPARED: dict[type[ast.cmpop], type[ast.cmpop]] = {
     ast.Lt: ast.LtE,
@@ -49,6 +50,14 @@ REWORKED: dict[type[ast.operator], type[ast.operator]] = {
     ast.FloorDiv: ast.Mult,
     ast.Mod: ast.Mult,
 }
+#: the core's tests need nothing of a server or a browser, which take longer to import than most of them to run
+LIGHT = """from hypothesis import HealthCheck, settings
+from tests import examples
+settings.register_profile(
+    "core", deadline=None, max_examples=examples.of(100), suppress_health_check=[HealthCheck.too_slow]
+)
+settings.load_profile("core")
+"""
 NUMBER = re.compile(r"[0-9]+(\.[0-9]+)?")
 #: never changed: types, what a class is made like, and a check that two lists are as long as each other
 UNTOUCHED = {"annotation", "returns", "decorator_list", "type_params"}
@@ -247,7 +256,7 @@ def failing(copy: Path, files: list[str], seconds: int) -> str | None:
     """What noticed: the first test that failed, or that time ran out; none if all pass."""
     if not files:
         return None
-    asked = ["-m", "not deep and not browser", "-n0", "-x", "-q", "-p", "no:cacheprovider", "--hypothesis-seed=0"]
+    asked = ["-m", SHORT, "-n0", "-x", "-q", "-p", "no:cacheprovider", "--hypothesis-seed=0"]
     left = {name: value for name, value in os.environ.items() if name != "EXAMPLES_IN_FULL"}
     own = left | {"PYTHONPATH": str(copy), "PYTHONDONTWRITEBYTECODE": "1"}
     command = [sys.executable, "-m", "pytest", *asked, "--tb=no", *files]
@@ -261,7 +270,7 @@ def failing(copy: Path, files: list[str], seconds: int) -> str | None:
     return shortened(said[0]) if said else f"pytest ended with {ran.returncode}"
 
 
-def noticed(copy: Path, mutant: Mutant) -> str | None:
+def noticed(copy: Path, mutant: Mutant, *, nearest: bool = False) -> str | None:
     """What notices a mutant in this copy, which is put right again afterwards."""
     inside = copy / mutant.path.relative_to(ROOT)
     inside.write_text(source_of(mutant), encoding="utf-8")
@@ -270,7 +279,7 @@ def noticed(copy: Path, mutant: Mutant) -> str | None:
         kept.unlink()
     try:
         mirrored, rest = tests_of(mutant.path)
-        return failing(copy, mirrored, MIRRORED) or failing(copy, rest, REST)
+        return failing(copy, mirrored, MIRRORED) or (None if nearest else failing(copy, rest, REST))
     finally:
         shutil.copy2(mutant.path, inside)
 
@@ -281,10 +290,11 @@ def copy_of_the_tree(folder: Path) -> Path:
     for name in COPIED:
         shutil.copytree(ROOT / name, folder / name)
     shutil.copy2(ROOT / "pyproject.toml", folder)
+    (folder / "tests" / "conftest.py").write_text(LIGHT, encoding="utf-8")
     return folder
 
 
-def tried(mutants: list[Mutant], at_once: int) -> list[Mutant]:
+def tried(mutants: list[Mutant], at_once: int, *, nearest: bool = False) -> list[Mutant]:
     """Try each, saying how it went; those that nothing noticed."""
     survivors: list[Mutant] = []
     with tempfile.TemporaryDirectory(prefix="mutants-") as folder:
@@ -295,7 +305,7 @@ def tried(mutants: list[Mutant], at_once: int) -> list[Mutant]:
         def one(mutant: Mutant) -> None:
             copy = copies.get()
             try:
-                by = noticed(copy, mutant)
+                by = noticed(copy, mutant, nearest=nearest)
             finally:
                 copies.put(copy)
             if by is None:
@@ -320,9 +330,10 @@ def main() -> int:
     asked.add_argument("--count", type=int, default=60)
     asked.add_argument("--seed", type=int, default=1)
     asked.add_argument("--at-once", type=int, default=2)
+    asked.add_argument("--nearest", action="store_true", help="ask only the mirrored tests: quicker")
     told = asked.parse_args()
     mutants = drawn(told.count, told.seed)
-    survivors = tried(mutants, told.at_once)
+    survivors = tried(mutants, told.at_once, nearest=told.nearest)
     if not survivors and (broken := unchanged_fails()):
         print(f"Nothing was found out: without any mistake there is {broken}")
         return 2
