@@ -8,7 +8,7 @@ from operator import add, gt, lt, mul, sub, truediv
 
 import pytest
 
-from webapp.costing.gaps import Figure, Gap, added
+from webapp.costing.gaps import Figure, Gap, added, plus
 
 NO_PRICE, NO_HOURS = Gap("No price yet."), Gap("No hours yet.")
 SUMS = (add, sub, mul, truediv)
@@ -44,3 +44,9 @@ def test_a_sum_stops_at_its_first_gap() -> None:
     assert added((Decimal(1), NO_HOURS, NO_PRICE)) is NO_HOURS
     assert added((Decimal(1), Decimal("0.5"))) == Decimal("1.5")
     assert added(()) == 0
+
+
+def test_two_figures_are_added_or_give_the_first_gap() -> None:
+    assert plus(Decimal("1.25"), Decimal("2.50")) == Decimal("3.75")
+    assert plus(NO_PRICE, NO_HOURS) is NO_PRICE
+    assert plus(Decimal(1), NO_HOURS) is NO_HOURS

@@ -230,3 +230,10 @@ def test_money_shows_the_decimals_of_its_currency_and_all_that_were_typed(places
     assert limits.MONEY.show(D(typed), notation) == shown.replace(".", ",")
     assert limits.MONEY.read(shown.replace(".", ","), notation) == D(typed)
     assert limits.QUANTITY.show(D(typed), notation) == typed.replace(".", ",")
+
+
+@pytest.mark.parametrize("kind", [limits.COUNT, limits.COUNT_OR_NONE, limits.MONTHS])
+def test_what_is_counted_is_whole(kind: Number) -> None:
+    assert kind.read("12", POINT) == 12
+    with pytest.raises(Unreadable):
+        kind.read("1.5", POINT)

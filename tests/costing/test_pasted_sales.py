@@ -12,7 +12,8 @@ from webapp.costing.amounts import JSON_NOTATION
 from webapp.costing.book import Sales
 from webapp.costing.called import Names, known
 from webapp.costing.changes import Put
-from webapp.costing.monthly_sales import read_sales
+from webapp.costing.entry import read as read_record
+from webapp.costing.monthly_sales import SHEET, read_sales
 from webapp.costing.pasted_sales import Reading, read_sales_sheet
 from webapp.costing.reckoning import Reckoning
 from webapp.costing.sheets import cut
@@ -70,3 +71,10 @@ def test_a_fault_stands_at_its_row_and_field() -> None:
         ("sales-2-product", "repeated"),
         ("sales-3-jars", "number-range"),
     ]
+
+
+@pytest.mark.parametrize(("rows", "wanted"), [(0, False), (1, True)])
+def test_one_line_is_enough_and_none_is_not(rows: int, *, wanted: bool) -> None:
+    line = {"product": str(TUB), "channel": str(STALL), "jars": "5"}
+    found = read_record(SHEET, {"since": DAY.isoformat(), "sales": [line] * rows}, JSON_NOTATION, today=DAY)
+    assert (not found.faults) is wanted

@@ -69,6 +69,13 @@ def test_without_any_tax_there_is_nothing_to_say() -> None:
     assert moved(held(*free[:1]), held(*free))[1] is None
 
 
+def test_a_material_that_is_new_has_nothing_to_be_compared_with() -> None:
+    after = held(OLD)
+    others = {number: one for number, one in after.materials.items() if number != SHEA}
+    found, tax = moved(replace(after, materials=others, orders={}), after)
+    assert (found.material, found.before, tax) == (SHEA, None, None)
+
+
 @pytest.mark.parametrize(
     "typed",
     [
