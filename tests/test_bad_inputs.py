@@ -23,8 +23,15 @@ EVERY: dict[str, dict[str, Any]] = {
 }
 #: how many of each group were published
 PUBLISHED = {
-    **{"numbers": 22, "locale": 7, "text": 16, "structure": 15, "http": 15},
-    **{"auth": 6, "import": 14, "export": 5, "backup": 6},
+    "numbers": 22,
+    "locale": 7,
+    "text": 16,
+    "structure": 15,
+    "http": 15,
+    "auth": 6,
+    "import": 14,
+    "export": 5,
+    "backup": 6,
 }
 _NO_SIGNING_IN = "nobody signs in yet: the server answers its own machine only"
 _NO_IMPORT = "files are read, no page stores what was read yet"
@@ -104,5 +111,5 @@ def test_a_text_in_a_file_is_no_formula(ident: str) -> None:
 
 def test_a_number_below_nothing_stays_a_number() -> None:
     """EXP-09."""
-    sheet = Sheet("Prices", (Column("price", "Price", NUMBER, "EUR", 2),), ((Decimal("-5"),),))
+    sheet = Sheet("Prices", (Column("price", "Price", NUMBER, "EUR", 2),), ((Decimal(-5),),))
     assert csv_files.written(sheet).splitlines()[1] == b"-5.00"

@@ -1,4 +1,4 @@
-"""Every published number that is none, in every amount of every documented body: refused at its field, nothing stored."""
+"""Every published number that is none, in every amount of every documented body: refused there, nothing stored."""
 
 from __future__ import annotations
 
