@@ -1,0 +1,30 @@
+"""What is stored, as one hash: what was typed into a form and waits there is kept, and is nothing that is stored."""
+
+from __future__ import annotations
+
+import hashlib
+from typing import Any
+
+from sqlalchemy import select
+from sqlmodel import SQLModel
+
+from webapp.settings import Settings
+from webapp.store.engine import postgres_engine, sqlite_engine
+from webapp.store.opening import FILE
+
+
+def content_hash(settings: Settings) -> str:
+    """A hash of every row of every table but that of drafts, read past the program."""
+    address = settings.database
+    engine: Any = (
+        sqlite_engine(settings.data / FILE) if address is None else postgres_engine(address.get_secret_value())
+    )
+    found = hashlib.sha256()
+    try:
+        with engine.connect() as connection:
+            for table in (one for one in SQLModel.metadata.sorted_tables if one.name != "draft"):
+                rows = connection.execute(select(table)).all()
+                found.update(repr((table.name, sorted(map(repr, rows)))).encode())
+    finally:
+        engine.dispose()
+    return found.hexdigest()
