@@ -13,26 +13,28 @@ from webapp.api.bodies import BodyNow, NoBody, TermsNow
 from webapp.api.describing import ACT, described_body
 from webapp.api.interface import Interface
 from webapp.api.previews import changed_rows
+from webapp.api.schemas import Schema, named
 from webapp.costing.two_books import KindCompared
 from webapp.errors import Fault, MissingPrecondition, Unprocessable
 from webapp.store import backup_copying as copying
 from webapp.store.backup_drill import drill, last_drill
 from webapp.store.backup_preview import Preview, preview_beside
 from webapp.store.backups import ASKED, Backup
+from webapp.store.restoring import verify
 
 router = Interface()
 AT = "/backups"
 TAGS: list[Any] = ["backups"]
 MOST = 200
-FOLDER = described_body(
-    {
-        "type": "object",
-        "additionalProperties": False,
-        "required": ["folder"],
-        "properties": {"folder": {"type": "string", "minLength": 1, "maxLength": copying.LONGEST}},
-    },
-    {"folder": "/media/stick/brimful"},
-)
+FOLDER = described_body(named("folder"), {"folder": "/media/stick/brimful"})
+
+
+def components() -> dict[str, Schema]:
+    """The schema of what is sent, by its name."""
+    folder: Schema = {"type": "string", "minLength": 1, "maxLength": copying.LONGEST}
+    properties: Schema = {"folder": folder}
+    sent = {"type": "object", "additionalProperties": False, "required": ["folder"], "properties": properties}
+    return {"folder": sent}
 
 
 def _name(request: Request) -> str:
@@ -118,6 +120,7 @@ def one(asked: AskedNow, name: BackupName) -> Response:
 def preview(asked: TodayNow, name: BackupName) -> Response:
     """How many things of each kind differ, and the rows of the line that move. `other`: it is of other data."""
     found = asked.store.shelf.find(name)
+    verify(found.path)
     beside = preview_beside(asked.reckoning, asked.store.begun, found.path)
     return JSONResponse(_compared(beside), headers={"ETag": asked.whole_tag})
 

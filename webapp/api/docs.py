@@ -49,12 +49,14 @@ def description(app: FastAPI) -> dict[str, Any]:
             answered_pay,
             answered_sizes,
             answered_whole,
+            backups,
             whole_book,
         )
 
         routes = [route for part in PARTS for route in part.router.routes]
         named = (
             whole_book.components()
+            | backups.components()
             | schemas.components()
             | acts.components()
             | answered.components()
