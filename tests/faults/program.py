@@ -89,6 +89,17 @@ class Program:
         finally:
             line.close()
 
+    def tag(self, path: str) -> str:
+        """The ETag of an answer."""
+        line = http.client.HTTPConnection("127.0.0.1", self.port, timeout=SECONDS)
+        try:
+            line.request("GET", path)
+            answer = line.getresponse()
+            answer.read()
+            return str(answer.getheader("ETag"))
+        finally:
+            line.close()
+
     def post_form(self, path: str, fields: str) -> tuple[int, str]:
         """Status and text of the answer to a form."""
         line = http.client.HTTPConnection("127.0.0.1", self.port, timeout=SECONDS)

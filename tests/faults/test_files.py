@@ -1,0 +1,107 @@
+"""Files that are no data of ours any more: refused with what to do, never replaced; a bit flipped in a backup."""
+
+from __future__ import annotations
+
+import random
+import shutil
+import sqlite3
+from collections.abc import Callable
+from contextlib import closing
+from pathlib import Path
+
+import pytest
+
+from tests.faults.program import run
+from tests.faults.tried import many, tell
+from tests.store.kept import DAY
+from webapp.costing import book as b
+from webapp.costing.changes import Put
+from webapp.settings import Settings
+from webapp.store.backups import FOLDER, fault_of
+from webapp.store.opening import FILE, open_store
+from webapp.store.writing import Intent
+
+pytestmark = pytest.mark.long
+CANNOT_START = 3
+
+
+def told(statement: str) -> Callable[[Path], None]:
+    """Spoil a file by a statement."""
+
+    def spoil(file: Path) -> None:
+        with closing(sqlite3.connect(file)) as connection:
+            connection.execute(statement)
+            connection.commit()
+
+    return spoil
+
+
+def cut(file: Path) -> None:
+    """The second half is gone."""
+    file.write_bytes(file.read_bytes()[: file.stat().st_size // 2])
+
+
+def scribbled(file: Path) -> None:
+    """A page in the middle is something else."""
+    held = bytearray(file.read_bytes())
+    middle = len(held) // 8192 * 4096
+    held[middle : middle + 4096] = random.Random(1).randbytes(4096)
+    file.write_bytes(held)
+
+
+KINDS: dict[str, Callable[[Path], None]] = {
+    "empty": lambda file: file.write_bytes(b"") and None,
+    "a text": lambda file: file.write_text("Shea butter, 12.50\n" * 500) and None,
+    "cut in half": cut,
+    "its last bytes gone": lambda file: file.write_bytes(file.read_bytes()[:-100]) and None,
+    "its head overwritten": lambda file: file.write_bytes(b"\0" * 100 + file.read_bytes()[100:]) and None,
+    "a page overwritten": scribbled,
+    "of another program": told("PRAGMA application_id = 7"),
+    "of a newer version": told("UPDATE alembic_version SET version_num = '9999'"),
+}
+
+
+@pytest.fixture
+def data(tmp_path: Path) -> Path:
+    """Data with something in it, and a backup of it."""
+    folder = tmp_path / "data"
+    store = open_store(Settings(data=folder, database=None))
+    store.save([Put(b.Supplier(-1 - number, f"mill {number}")) for number in range(200)], Intent("entered"), DAY)
+    store.back_up("asked", DAY)
+    store.close()
+    return folder
+
+
+def test_a_file_that_is_no_data_of_ours_is_refused_and_a_backup_brings_it_back(data: Path, tmp_path: Path) -> None:
+    failures = []
+    for kind, spoil in KINDS.items():
+        there = tmp_path / kind.replace(" ", "-")
+        shutil.copytree(data, there)
+        spoil(there / FILE)
+        before = (there / FILE).read_bytes()
+        started = run("serve", "--port", "0", "--no-browser", "--data", str(there))
+        if started.returncode != CANNOT_START or "brimful restore" not in started.stderr:
+            failures.append(f"{kind}: {started.returncode} {started.stderr[-200:]}")
+        if (there / FILE).read_bytes() != before:
+            failures.append(f"{kind}: it was touched")
+        name = next((there / FOLDER).glob("*.db")).stem
+        restored = run("restore", name, "--yes", "--data", str(there))
+        if restored.returncode or run("check", "--data", str(there)).returncode:
+            failures.append(f"{kind}: not brought back: {restored.stderr[-200:]}")
+    tell("damaged files, by kind", len(KINDS), failures, ", ".join(KINDS))
+
+
+def test_a_flipped_bit_in_a_backup_is_noticed(data: Path) -> None:
+    backup = next((data / FOLDER).glob("*.db"))
+    held, chance, failures = backup.read_bytes(), random.Random(20261128), []
+    tries = many(30, 100)
+    for number in range(tries):
+        at, bit = chance.randrange(len(held)), chance.randrange(8)
+        flipped = bytearray(held)
+        flipped[at] ^= 1 << bit
+        backup.write_bytes(flipped)
+        if not fault_of(backup):
+            failures.append(f"{number}: bit {bit} of byte {at}")
+    backup.write_bytes(held)
+    assert fault_of(backup) == ""
+    tell("bits flipped in a backup", tries, failures)
