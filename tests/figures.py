@@ -17,7 +17,7 @@ import tempfile
 from pathlib import Path
 
 from tests.examples import IN_FULL
-from tests.faults.tried import FIGURES
+from tests.tried import FIGURES
 
 ROOT = Path(__file__).resolve().parents[1]
 RUN = ("tests/faults", "tests/test_bad_inputs.py", "tests/api/test_bad_amounts.py")

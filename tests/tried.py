@@ -1,4 +1,4 @@
-"""How often something was tried and how often it failed: printed, and kept where BRIMFUL_FIGURES names a file."""
+"""How often something was tried and how often it failed: printed, and kept for the table of figures."""
 
 from __future__ import annotations
 
@@ -6,11 +6,23 @@ import json
 import os
 from pathlib import Path
 
+from tests.examples import IN_FULL
 
-def record(test: str, tried: int, failed: int) -> None:
-    """One line of JSON for one walk."""
-    line = json.dumps({"test": test, "tried": tried, "failed": failed})
-    print(line)
-    if named := os.environ.get("BRIMFUL_FIGURES"):
-        with Path(named).open("a", encoding="utf-8") as file:
-            file.write(f"{line}\n")
+#: the file that gets a line of JSON for each, where it is named
+FIGURES = "BRIMFUL_FIGURES"
+
+
+def many(usual: int, full: int) -> int:
+    """How many tries: `full` in `.ci/run deep`, else `usual`."""
+    return full if os.environ.get(IN_FULL) else usual
+
+
+def tell(test: str, tried: int, failures: list[str], how: str = "") -> None:
+    """Say how it went, and fail where anything failed. `how` says what a try was."""
+    print(f"{test}: {tried} tried, {len(failures)} failed. {how}")
+    if name := os.environ.get(FIGURES):
+        told = {"test": test, "tried": tried, "failed": len(failures), "how": how}
+        with Path(name).open("a", encoding="utf-8") as file:
+            file.write(json.dumps(told) + "\n")
+    assert tried
+    assert not failures, "\n".join(failures)

@@ -12,7 +12,7 @@ from starlette.testclient import TestClient
 from tests.api.sending import send
 from tests.bad_inputs import inputs_of
 from tests.stored import content_hash
-from tests.tried import record
+from tests.tried import tell
 from webapp.api.examples import EXAMPLES, filled
 from webapp.costing import limits as lim
 from webapp.costing.describing import Part, Rows, Shape
@@ -63,7 +63,7 @@ def test_a_number_that_is_none_in_every_amount(
             answer = send(client, kind, with_text(body, where, text), ids)
             faults = {one["field"] for one in answer.json()["error"].get("faults", ())} if answer.is_error else set()
             if answer.status_code != 422 or "-".join(map(str, where)) not in faults:
-                wrong.append((where, text[:30], answer.status_code, faults))
-    record(f"bad numbers in the body {name}", len(places) * len(BAD), len(wrong))
-    assert wrong == []
-    assert content_hash(settings) == before
+                wrong.append(f"{name}, {where}: {text[:30]} answered {answer.status_code} at {faults}")
+    if content_hash(settings) != before:
+        wrong.append(f"{name}: something was stored")
+    tell("bad numbers in every amount by JSON", len(places) * len(BAD), wrong)

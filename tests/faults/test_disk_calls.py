@@ -10,7 +10,7 @@ import pytest
 from tests.faults.disk import CALLS, Traced, needs_tracer
 from tests.faults.left import Torn, names_in
 from tests.faults.program import Gone, Program, supplier
-from tests.faults.tried import many, tell
+from tests.tried import many, tell
 
 pytestmark = [pytest.mark.long, needs_tracer]
 CREATED, BUSY, FULL = 201, 503, 507

@@ -12,8 +12,8 @@ from pathlib import Path
 import pytest
 
 from tests.faults.program import run
-from tests.faults.tried import many, tell
 from tests.store.kept import DAY
+from tests.tried import many, tell
 from webapp.costing import book as b
 from webapp.costing.changes import Put
 from webapp.settings import Settings

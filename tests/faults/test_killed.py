@@ -11,7 +11,7 @@ import pytest
 from tests.faults.disk import CALLS, Traced, needs_tracer
 from tests.faults.left import Torn, names_in
 from tests.faults.program import Gone, Program
-from tests.faults.tried import many, tell
+from tests.tried import many, tell
 
 pytestmark = pytest.mark.long
 CREATED = 201

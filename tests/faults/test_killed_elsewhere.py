@@ -19,7 +19,7 @@ from alembic import command as alembic
 from tests.faults.disk import needs_tracer
 from tests.faults.left import Torn, names_in
 from tests.faults.program import ROOT, SECONDS, command, run
-from tests.faults.tried import many, tell
+from tests.tried import many, tell
 from webapp.costing import book as b
 from webapp.costing.changes import Put
 from webapp.settings import Settings

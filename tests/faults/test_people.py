@@ -11,7 +11,7 @@ import pytest
 
 from tests.faults.left import names_in
 from tests.faults.program import SUPPLIERS, Gone, Program, supplier
-from tests.faults.tried import many, tell
+from tests.tried import many, tell
 from webapp.store.opening import FILE
 
 pytestmark = pytest.mark.long

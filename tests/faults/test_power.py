@@ -12,7 +12,7 @@ from tests.faults.disk import Traced, needs_tracer
 from tests.faults.left import Torn, names_of
 from tests.faults.power import State, laid_out, states, steps_in
 from tests.faults.program import PROGRAM, Program
-from tests.faults.tried import many, tell
+from tests.tried import many, tell
 from webapp.store.opening import FILE
 
 pytestmark = [pytest.mark.long, needs_tracer]
