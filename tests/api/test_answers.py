@@ -64,9 +64,11 @@ def workshop(tmp_path_factory: pytest.TempPathFactory) -> Iterator[TestClient]:
         yield client
 
 
-def numbers(client: TestClient, path: str) -> list[int]:
-    """Every number that may stand in an address."""
+def numbers(client: TestClient, path: str) -> list[Any]:
+    """Every number, or name, that may stand in an address."""
     stem = path.split("/")[2]
+    if stem == "backups":
+        return [client.post("/api/backups", json={}).json()["name"]]
     if stem == "what-ifs":
         client.post("/api/what-ifs", json={"name": "Anything", "suppositions": [{"kind": "prices", "percent": "5"}]})
         return [one["id"] for one in client.get("/api/what-ifs").json()["items"]]
@@ -77,8 +79,8 @@ def numbers(client: TestClient, path: str) -> list[int]:
 def test_the_workshop_is_answered_as_it_is_described(workshop: TestClient, operation: str) -> None:
     path = operation.partition(" ")[2]
     looked = 0
-    for ident in numbers(workshop, path) if "{ident}" in path else [0]:
-        address = path.replace("{ident}", str(ident))
+    for ident in numbers(workshop, path) if "{ident}" in path or "{name}" in path else [0]:
+        address = path.replace("{ident}", str(ident)).replace("{name}", str(ident))
         address = address.replace("{way}/{figure}", "before/jars").replace(
             "{figure}", "margin" if "{channel}" in path else "full"
         )
@@ -170,6 +172,28 @@ def test_loading_the_example_is_answered_as_described(client: TestClient) -> Non
     assert client.post("/api/example").status_code == 409
 
 
+def test_what_is_done_with_the_data_is_answered_as_it_is_described(client: TestClient, tmp_path: Path) -> None:
+    made = checked(client, "POST /api/backups", "/api/backups", json={}).json()
+    checked(client, "GET /api/backups", "/api/backups")
+    checked(client, "POST /api/backups/drill", "/api/backups/drill", json={})
+    checked(client, "POST /api/backups/copy", "/api/backups/copy", json={"folder": str(elsewhere(tmp_path))})
+    at = f"/api/backups/{made['name']}"
+    tag = {"If-Match": checked(client, "GET /api/backups/{name}/differences", f"{at}/differences").headers["ETag"]}
+    checked(client, "POST /api/backups/{name}/restore", f"{at}/restore", json={}, headers=tag)
+    for operation in ("import/preview", "import", "own-sheet/reading", "own-sheet"):
+        path = f"/api/{operation}"
+        body = DESCRIBED["paths"][path]["post"]["requestBody"]["content"]["application/json"]["example"]
+        tag = {"If-Match": client.get("/api/export").headers["ETag"]}
+        checked(client, f"POST {path}", path, json=body, headers=tag)
+
+
+def elsewhere(folder: Path) -> Path:
+    """A folder that is not the data's."""
+    made = folder / "stick"
+    made.mkdir()
+    return made
+
+
 def test_every_operation_that_changes_is_looked_at_above() -> None:
     """What a new route answers needs a line in one of the tests."""
     kinds = "|".join(STEM_OF.values())
@@ -182,6 +206,7 @@ def test_every_operation_that_changes_is_looked_at_above() -> None:
     known += (
         r"|PUT /api/settings/(workshop|terms)|POST /api/(example|undo/{version}|materials/starting-prices(/preview)?)"
         r"|POST /api/packs"
+        r"|POST /api/backups(/drill|/copy|/{name}/restore)?|POST /api/import(/preview)?|POST /api/own-sheet(/reading)?"
         r"|POST /api/what-ifs(/preview|/accept)?|PUT /api/what-ifs/{ident}|POST /api/what-ifs/{ident}/drop"
     )
     assert [one for one in OPERATIONS if one not in READS and not re.fullmatch(known, one)] == []

@@ -51,19 +51,21 @@ def test_the_newest_is_tried(backed_up: tuple[TestClient, dict[str, Any]]) -> No
 def test_a_restore_is_looked_at_done_and_taken_back(backed_up: tuple[TestClient, dict[str, Any]]) -> None:
     client, made = backed_up
     at = f"{AT}/{made['name']}/restore"
-    looked = client.get(at)
+    seen = f"{AT}/{made['name']}/differences"
+    looked = client.get(seen)
     kinds = {one["kind"]: one for one in looked.json()["kinds"]}
     assert (kinds["supplier"]["only_now"], kinds["supplier"]["only_there"], kinds["supplier"]["changed"]) == (1, 0, 0)
     assert client.post(at, json={}).status_code == 428
     enter(client, "Meanwhile")
     tag = {"If-Match": looked.headers["etag"]}
     assert client.post(at, json={}, headers=tag).status_code == 409
-    tag = {"If-Match": client.get(at).headers["etag"]}
+    tag = {"If-Match": client.get(seen).headers["etag"]}
     done = client.post(at, json={}, headers=tag)
     assert done.status_code == 200, done.text
     assert names(client) == ["Before"]
-    back = f"{AT}/{done.json()['before']}/restore"
-    assert client.post(back, json={}, headers={"If-Match": client.get(back).headers["etag"]}).status_code == 200
+    back = f"{AT}/{done.json()['before']}"
+    tag = {"If-Match": client.get(f"{back}/differences").headers["etag"]}
+    assert client.post(f"{back}/restore", json={}, headers=tag).status_code == 200
     assert sorted(names(client)) == ["After", "Before", "Meanwhile"]
 
 
@@ -71,8 +73,9 @@ def test_what_was_read_before_a_restore_saves_nothing_after_it(backed_up: tuple[
     client, made = backed_up
     ident = client.get("/api/suppliers").json()["items"][0]["id"]
     old = client.get(f"/api/suppliers/{ident}").headers["etag"]
-    at = f"{AT}/{made['name']}/restore"
-    client.post(at, json={}, headers={"If-Match": client.get(at).headers["etag"]})
+    at = f"{AT}/{made['name']}"
+    tag = {"If-Match": client.get(f"{at}/differences").headers["etag"]}
+    assert client.post(f"{at}/restore", json={}, headers=tag).status_code == 200
     answer = client.put(f"/api/suppliers/{ident}", json={**SUPPLIER, "name": "Stale"}, headers={"If-Match": old})
     assert answer.status_code == 409
     assert names(client) == ["Before"]
@@ -100,7 +103,7 @@ def test_a_folder_that_will_not_do_is_said_at_its_field(
 @pytest.mark.parametrize("name", ["x", "brimful-20261128T213240348006Z-daily", "..%2F..%2Fetc%2Fpasswd"])
 def test_what_there_is_not_is_not_found(client: TestClient, name: str) -> None:
     assert client.get(f"{AT}/{name}").status_code == 404
-    assert client.get(f"{AT}/{name}/restore").status_code == 404
+    assert client.get(f"{AT}/{name}/differences").status_code == 404
 
 
 def test_one_that_is_damaged_is_not_restored(backed_up: tuple[TestClient, dict[str, Any]], tmp_path: Path) -> None:
@@ -111,7 +114,8 @@ def test_one_that_is_damaged_is_not_restored(backed_up: tuple[TestClient, dict[s
     file.write_bytes(held)
     assert client.get(f"{AT}/{made['name']}").json()["whole"] is False
     at = f"{AT}/{made['name']}/restore"
-    looked = client.get(at)
+    seen = f"{AT}/{made['name']}/differences"
+    looked = client.get(seen)
     assert (looked.status_code, looked.json()["error"]["code"]) == (409, "not-whole")
     epoch = client.get("/api/settings/workshop").headers["etag"].strip('"').partition(".")[0]
     answer = client.post(at, json={}, headers={"If-Match": f'"{epoch}.2"'})  # two changes were made

@@ -169,7 +169,7 @@ OTHERS = {
     "POST /data/backups": ("POST /api/backups",),
     "POST /data/drill": ("POST /api/backups/drill",),
     "POST /data/copy": ("POST /api/backups/copy",),
-    "GET /data/backups/{name}": ("GET /api/backups/{name}", "GET /api/backups/{name}/restore"),
+    "GET /data/backups/{name}": ("GET /api/backups/{name}", "GET /api/backups/{name}/differences"),
     "POST /data/backups/{name}/check": ("GET /api/backups/{name}",),
     "POST /data/backups/{name}/restore": ("POST /api/backups/{name}/restore",),
     "GET /settings": ("GET /api/settings/workshop", "GET /api/settings/terms", "GET /api/people", "GET /api/bills"),

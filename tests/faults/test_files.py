@@ -49,12 +49,12 @@ def scribbled(file: Path) -> None:
     file.write_bytes(held)
 
 
-KINDS: dict[str, Callable[[Path], None]] = {
-    "empty": lambda file: file.write_bytes(b"") and None,
-    "a text": lambda file: file.write_text("Shea butter, 12.50\n" * 500) and None,
+KINDS: dict[str, Callable[[Path], object]] = {
+    "empty": lambda file: file.write_bytes(b""),
+    "a text": lambda file: file.write_text("Shea butter, 12.50\n" * 500),
     "cut in half": cut,
-    "its last bytes gone": lambda file: file.write_bytes(file.read_bytes()[:-100]) and None,
-    "its head overwritten": lambda file: file.write_bytes(b"\0" * 100 + file.read_bytes()[100:]) and None,
+    "its last bytes gone": lambda file: file.write_bytes(file.read_bytes()[:-100]),
+    "its head overwritten": lambda file: file.write_bytes(b"\0" * 100 + file.read_bytes()[100:]),
     "a page overwritten": scribbled,
     "of another program": told("PRAGMA application_id = 7"),
     "of a newer version": told("UPDATE alembic_version SET version_num = '9999'"),

@@ -75,7 +75,7 @@ def listed(asked: AskedNow) -> Response:
     return JSONResponse({"items": [told(one) for one in shelf.all()], "drill": drilled, "elsewhere": elsewhere})
 
 
-@router.post(AT, tags=TAGS, summary="Make a backup now", operation_id="make_backup", openapi_extra=ACT)
+@router.post(AT, tags=TAGS, summary="Make a backup now", operation_id="make_backup", openapi_extra=ACT, status_code=201)
 def make(asked: TodayNow, body: NoBody) -> Response:
     """It is checked before it is told of, and those that are not kept any more go."""
     del body
@@ -91,7 +91,12 @@ def try_newest(asked: TodayNow, body: NoBody) -> Response:
 
 
 @router.post(
-    f"{AT}/copy", tags=TAGS, summary="Copy the newest elsewhere", operation_id="copy_backup", openapi_extra=FOLDER
+    f"{AT}/copy",
+    tags=TAGS,
+    summary="Copy the newest elsewhere",
+    operation_id="copy_backup",
+    openapi_extra=FOLDER,
+    status_code=201,
 )
 def copy(asked: TodayNow, body: BodyNow) -> Response:
     """The newest whole one, read back and compared, in a folder that is remembered."""
@@ -111,7 +116,7 @@ def one(asked: AskedNow, name: BackupName) -> Response:
 
 
 @router.get(
-    f"{AT}/{{name}}/restore",
+    f"{AT}/{{name}}/differences",
     tags=TAGS,
     summary="What a restore would change; nothing is stored",
     operation_id="preview_restore",

@@ -19,7 +19,7 @@ from pathlib import Path
 from sqlalchemy import update
 from sqlalchemy.exc import SQLAlchemyError
 
-from webapp.errors import NotFound
+from webapp.errors import Damaged, NotFound
 from webapp.store import backup_notes as notes
 from webapp.store import engine as doors
 from webapp.store.backup import (
@@ -102,7 +102,7 @@ def _new_epoch(new: Path) -> str:
     try:
         with doors.situations(), doors.writing(engine).connect() as connection, connection.begin():
             connection.execute(update(LEDGER).values(epoch=epoch))
-    except SQLAlchemyError as failure:
+    except (SQLAlchemyError, Damaged) as failure:
         raise BackupFailed("This backup can't be read.") from failure
     finally:
         engine.dispose()

@@ -171,4 +171,5 @@ def test_an_empty_book_has_its_heads_to_be_filled_in(both: tuple[TestClient, Tes
     assert "Nothing is entered yet" in words(new.get(EXPORT).text)
     book = load_workbook(io.BytesIO(new.get(f"{EXPORT}?as=xlsx").content))
     assert [cell.value for cell in book["Suppliers"][1]][:2] == ["Name", "Currency"]
-    assert "Export" in new.get("/settings").text
+    assert 'href="/data"' in new.get("/settings").text
+    assert f'href="{EXPORT}"' in new.get("/data").text

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from datetime import datetime
 
 from starlette.responses import Response
 
@@ -11,6 +10,7 @@ from webapp.costing.describing import Shape
 from webapp.errors import NotFound, Unprocessable
 from webapp.jobs import Job
 from webapp.pages import addresses, forms
+from webapp.pages.changes import moment
 from webapp.pages.data.reminding import begun_on
 from webapp.pages.data.restore_views import Differences, differences
 from webapp.pages.data.work import begin
@@ -22,7 +22,7 @@ from webapp.routes import Routes
 from webapp.store import backup_copying as copying
 from webapp.store import backup_drill as drills
 from webapp.store import backup_notes as notes
-from webapp.store.backup_telling import held_words, when_words, why_words
+from webapp.store.backup_telling import held_words, why_words
 from webapp.store.backups import ASKED, Backup
 
 router = Routes()
@@ -82,19 +82,15 @@ class BackupView:
     restore: Form
 
 
-def row_of(one: Backup) -> BackupRow:
+def row_of(desk: Desk, one: Backup) -> BackupRow:
     """A backup in words."""
-    checked = f"whole, checked {_moment(one.checked)}" if one.checked else "not checked yet"
+    checked = f"whole, checked {moment(desk, one.checked)}" if one.checked else "not checked yet"
     size = f"{max(1, one.size // 1024)} KiB"
     where = addresses.backup(one.name)
     state = one.fault or checked
     return BackupRow(
-        one.name, where, when_words(one), why_words(one), held_words(one), size, state, is_whole=one.is_whole
+        one.name, where, moment(desk, one.when), why_words(one), held_words(one), size, state, is_whole=one.is_whole
     )
-
-
-def _moment(when: datetime) -> str:
-    return when.astimezone().strftime("%Y-%m-%d %H:%M")
 
 
 @router.get(addresses.BACKUPS)
@@ -114,7 +110,7 @@ def copy_form(desk: Desk) -> Form:
 
 def _listed(desk: Desk, form: Form, did: str = "") -> View:
     here = desk.store.has_backups
-    rows = tuple(row_of(one) for one in desk.store.shelf.all()) if here else ()
+    rows = tuple(row_of(desk, one) for one in desk.store.shelf.all()) if here else ()
     drill = drills.last_drill(desk.store.shelf) if here else None
     copied, old = _copied(desk) if here else ("", False)
     view = BackupsView(
@@ -122,7 +118,7 @@ def _listed(desk: Desk, form: Form, did: str = "") -> View:
         here,
         DONE.get(did, ""),
         str(desk.store.shelf.folder) if here else "",
-        drill_words(drill),
+        drill_words(desk, drill),
         drill is not None and bool(drill.fault),
         copied,
         old,
@@ -133,20 +129,20 @@ def _listed(desk: Desk, form: Form, did: str = "") -> View:
     return View("data/backups.html", "Backups", PLACE, view, form)
 
 
-def drill_words(done: drills.Drill | None) -> str:
+def drill_words(desk: Desk, done: drills.Drill | None) -> str:
     """How the last drill went."""
     if done is None:
         return "Not tried yet."
     if done.fault:
-        return f"Tried on {_moment(done.at)}, and it failed. {done.fault}"
+        return f"Tried on {moment(desk, done.at)}, and it failed. {done.fault}"
     many = f"{done.products} {'product was' if done.products == 1 else 'products were'} costed"
     same = ", and every cost was as it was noted when the backup was made" if done.same else ""
-    return f"Tried on {_moment(done.at)}: it was restored into a temporary place, {many}{same}."
+    return f"Tried on {moment(desk, done.at)}: it was restored into a temporary place, {many}{same}."
 
 
 def _copied(desk: Desk) -> tuple[str, bool]:
     known = copying.elsewhere(desk.store.shelf)
-    words = f"Copied to {known.folder} on {_moment(known.at)}." if known.at else "Not copied anywhere yet."
+    words = f"Copied to {known.folder} on {moment(desk, known.at)}." if known.at else "Not copied anywhere yet."
     return words, copying.is_old(known, begun_on(desk), desk.today)
 
 
@@ -207,7 +203,7 @@ def _one(desk: Desk, backup: Backup, did: str = "") -> View:
     where = addresses.backup(backup.name)
     noted = backup.costs
     view = BackupView(
-        row_of(backup),
+        row_of(desk, backup),
         DONE.get(did, ""),
         _changed_last(desk, backup),
         f"{noted['products']} products costed then" if noted.get("products") else "",
@@ -215,7 +211,7 @@ def _one(desk: Desk, backup: Backup, did: str = "") -> View:
         forms.press(desk, f"{where}/check"),
         forms.press(desk, f"{where}/restore"),
     )
-    return View("data/backup.html", f"Backup of {when_words(backup)}", PLACE, view)
+    return View("data/backup.html", f"Backup of {moment(desk, backup.when)}", PLACE, view)
 
 
 def _changed_last(desk: Desk, backup: Backup) -> str:
@@ -243,4 +239,4 @@ def restore(desk: DeskNow, typed: TypedNow, name: str) -> Response:
         store.restore(backup.path, today, read_at)
         return f"{addresses.BACKUPS}?did=restored"
 
-    return begin(desk, f"Restore of the backup of {when_words(backup)}", addresses.backup(backup.name), work)
+    return begin(desk, f"Restore of the backup of {moment(desk, backup.when)}", addresses.backup(backup.name), work)

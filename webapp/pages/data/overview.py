@@ -34,8 +34,8 @@ def overview(desk: DeskNow) -> Response:
     view = DataView(
         str(desk.store.shelf.file.parent) if here else "a PostgreSQL database",
         len(found),
-        row_of(found[0]) if found else None,
-        drill_words(last_drill(desk.store.shelf)) if here else "",
+        row_of(desk, found[0]) if found else None,
+        drill_words(desk, last_drill(desk.store.shelf)) if here else "",
         here,
     )
     return show(desk, View("data/overview.html", "Your data", "settings", view))
