@@ -42,7 +42,8 @@ def test_the_example_is_carried_to_an_empty_installation(
     page = open_page(java_script_enabled=script)
     load_example(page)
     page.goto("/settings")
-    page.get_by_role("link", name="Export", exact=True).click()
+    page.get_by_role("link", name="Your data", exact=True).click()
+    page.get_by_role("link", name="Export everything").click()
     with page.expect_download() as download:
         page.get_by_role("link", name="Workbook (XLSX)").click()
     file = tmp_path / download.value.suggested_filename
@@ -53,7 +54,8 @@ def test_the_example_is_carried_to_an_empty_installation(
     try:
         with serving(app) as there:
             page.goto(f"{there}/settings")
-            page.get_by_role("link", name="Import", exact=True).click()
+            page.get_by_role("link", name="Your data", exact=True).click()
+            page.get_by_role("link", name="Import such a file").click()
             page.get_by_label("The file").set_input_files(file)
             page.get_by_role("button", name="Look at it").click()
             expect(page.get_by_text("nothing is saved yet")).to_be_visible()

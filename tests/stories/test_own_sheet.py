@@ -89,6 +89,7 @@ def test_from_nothing_to_the_costs_of_twelve_formulas(
     me.reads()
     me.chooses(page.locator('select[name="currency"]'), "EUR")
     me.clicks(page.get_by_role("button", name="I have it in a spreadsheet"))
+    expect(page.locator('input[type="file"]')).to_be_visible()
     me.reads()
     if java_script:
         assert faults(page) == []
