@@ -3,7 +3,7 @@
     python -m tests.figures [--full] [--from FILE]
 
 It runs those tests (`--full`: as often as `.ci/run deep`) and prints the table in Markdown; `--from` makes it of the
-lines that an earlier run left in the file that BRIMFUL_FIGURES named.
+lines that an earlier run left in the file that FIGURES_FILE named.
 """
 
 from __future__ import annotations

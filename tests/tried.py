@@ -9,7 +9,7 @@ from pathlib import Path
 from tests.examples import IN_FULL
 
 #: the file that gets a line of JSON for each, where it is named
-FIGURES = "BRIMFUL_FIGURES"
+FIGURES = "FIGURES_FILE"
 
 
 def many(usual: int, full: int) -> int:
