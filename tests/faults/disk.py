@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import re
 import shutil
 import subprocess
@@ -19,9 +20,22 @@ from webapp.store.opening import FILE
 CALLS = ("openat", "pwrite64", "fdatasync", "fsync", "ftruncate", "unlink")
 _CALL = re.compile(r"^(?:\d+ +)?(\w+)\(")
 
-needs_tracer = pytest.mark.skipif(
-    sys.platform != "linux" or shutil.which("strace") is None, reason="there is no strace here (Linux only)"
-)
+
+def _can_attach() -> bool:
+    """Whether a running process can be traced here: not every system has the tool, and some forbid it."""
+    if sys.platform != "linux" or shutil.which("strace") is None:
+        return False
+    with subprocess.Popen(["cat"], stdin=subprocess.PIPE) as other:
+        line = ["strace", "-o", os.devnull, "-p", str(other.pid)]
+        with subprocess.Popen(line, stdin=subprocess.DEVNULL, stderr=subprocess.PIPE, text=True) as tracer:
+            assert tracer.stderr is not None
+            said = tracer.stderr.readline()
+            tracer.terminate()
+        other.terminate()
+    return "attached" in said
+
+
+needs_tracer = pytest.mark.skipif(not _can_attach(), reason="no process can be traced by strace here")
 
 
 class Traced:
