@@ -497,7 +497,10 @@ def test_a_file_may_be_longer_than_a_form_where_files_are_sent(settings: Setting
     assert guard.limit_at("/probe") == 10
 
 
-@pytest.mark.parametrize("path", ["/data/import", "/data/own", "/api/import", "/api/import/preview", "/api/own-sheet"])
+@pytest.mark.parametrize(
+    "path",
+    ["/data/import", "/data/own", "/api/import", "/api/import/preview", "/api/own-sheet", "/api/own-sheet/reading"],
+)
 def test_files_are_taken_up_to_their_limit(door: TestClient, path: str) -> None:
     kind = JSON if path.startswith("/api/") else FORM
     assert door.post(path, content=b"x" * (BODY_LIMIT + 1), headers=kind).status_code != 413

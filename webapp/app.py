@@ -58,7 +58,7 @@ log = logging.getLogger("brimful")
 # Held while parts of the program are imported and joined, so that two threads never import them across each other.
 _JOINING = threading.Lock()
 # Where a whole file is sent.
-FILES_AT = TAKE_FILES | {"/api/import", "/api/import/preview", "/api/own-sheet"}
+FILES_AT = TAKE_FILES | {"/api/import", "/api/import/preview", "/api/own-sheet", "/api/own-sheet/reading"}
 NO_TELEMETRY: TelemetryConfig = {"tracing": False, "metrics": False, "logs": False, "auto_configure": False}
 FALLBACK = """<!doctype html>
 <html lang="en"><head><meta charset="utf-8"><title>{title}</title></head>

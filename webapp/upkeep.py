@@ -46,7 +46,9 @@ class Upkeep:
         try:
             if self.store.has_backups and self.store.snapshot(today).version:
                 _daily(self.store.shelf, today)
-                self.trouble = _drilled(self.store.shelf, today)
+                if is_due(self.store.shelf, today):
+                    drill(self.store.shelf)  # what it finds is noted beside the backups, and told from there
+            self.trouble = ""
         except Problem as problem:
             self.trouble = f"Today's backup could not be made. {problem.sentence}"
         except Exception:
@@ -57,8 +59,3 @@ class Upkeep:
 def _daily(shelf: Shelf, today: date) -> None:
     if not any(one.when.astimezone().date() == today and one.why == DAILY for one in shelf.all()):
         shelf.make(DAILY, today)
-
-
-def _drilled(shelf: Shelf, today: date) -> str:
-    done = drill(shelf) if is_due(shelf, today) else None
-    return f"The newest backup was tried, and that failed. {done.fault}" if done and done.fault else ""

@@ -12,6 +12,8 @@ from datetime import date
 from starlette.datastructures import QueryParams
 from starlette.requests import Request
 
+from webapp.pages.addresses import DATA
+
 _WITHIN = re.compile(r'(?<!data-today )\b(href|hx-get)="((?:/(?!static/|api/)|\?)[^"#]*|/)(#[^"]*)?"')
 _ASKING = re.compile(r'<form method="get"(?! data-as-of)[^>]*>')
 #: words behind the question mark that speak of one visit only
@@ -27,9 +29,14 @@ class AsOf:
     on: str = ""
 
 
+def has_days(request: Request) -> bool:
+    """Whether a page can be looked at as of another day: not what answers something sent, nor the data itself."""
+    return request.method in ("GET", "HEAD") and not f"{request.url.path}/".startswith(f"{DATA}/")
+
+
 def as_of(request: Request, on: date | None) -> AsOf | None:
-    """The form of a page that is looked at; None for the answer to something that was sent."""
-    if request.method not in ("GET", "HEAD"):
+    """The form of a page that is looked at; None where it has no other day."""
+    if not has_days(request):
         return None
     kept = tuple((name, text) for name, text in request.query_params.multi_items() if name not in _PASSING)
     return AsOf(kept, today_of(request), on.isoformat() if on else "")

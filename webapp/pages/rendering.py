@@ -26,7 +26,7 @@ from webapp.costing.reckoning import Reckoning
 from webapp.costing.working import told_once
 from webapp.errors import Busy, Fault, NotFound, Unprocessable
 from webapp.pages import addresses
-from webapp.pages.as_of import AsOf, as_of, stay_on
+from webapp.pages.as_of import AsOf, as_of, has_days, stay_on
 from webapp.pages.compiled import CompiledTemplates
 from webapp.pages.done import NOTHING_DONE, Done, what_was_done
 from webapp.pages.formats import FILTERS, Formats, age, current, formats_of
@@ -155,7 +155,7 @@ def open_desk(request: Request) -> Desk:
     if store is None:
         raise Busy
     today = request.app.state.today()
-    on = asked_day(request) if request.method in ("GET", "HEAD") else None
+    on = asked_day(request) if has_days(request) else None
     snapshot = store.snapshot(on or today)
     if request.app.state.upkeep is not None:
         request.app.state.upkeep.used(today)

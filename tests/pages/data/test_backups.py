@@ -155,3 +155,24 @@ def test_a_backup_that_fails_is_said_on_the_first_page(settings: Settings, day: 
         upkeep.used(day)
         upkeep.wait()
         assert "backup could not be made" in client.get("/").text
+
+
+def test_a_drill_that_failed_is_said_on_the_first_page_until_one_succeeds(
+    client: TestClient, made: str, tmp_path: Path
+) -> None:
+    file = tmp_path / "data" / "backups" / f"{made}.db"
+    whole = file.read_bytes()
+    file.write_bytes(whole[:-1])
+    press(client, AT, "/data/drill")
+    assert "The newest backup was tried, and that failed." in client.get("/").text
+    file.write_bytes(whole)
+    press(client, AT, "/data/drill")
+    assert "that failed" not in client.get("/").text
+
+
+def test_the_data_itself_has_no_other_day(client: TestClient, made: str) -> None:
+    for path in ("/data", AT, f"{AT}/{made}"):
+        text = client.get(f"{path}?on=2026-01-01").text
+        assert "Show this page as of a day" not in text
+        assert "As it was on" not in text
+    assert "Show this page as of a day" in client.get("/settings").text

@@ -9,6 +9,7 @@ from markupsafe import Markup
 from webapp.pages import addresses
 from webapp.pages.rendering import Desk
 from webapp.store.backup_copying import elsewhere, is_old
+from webapp.store.backup_drill import last_drill
 
 
 def begun_on(desk: Desk) -> date | None:
@@ -17,12 +18,18 @@ def begun_on(desk: Desk) -> date | None:
     return date.fromisoformat(text[:10]) if text else None
 
 
+def _failed_drill(desk: Desk) -> str:
+    """That the last trial failed, until one succeeds: also after the program was started anew."""
+    tried = last_drill(desk.store.shelf)
+    return f"The newest backup was tried, and that failed. {tried.fault}" if tried and tried.fault else ""
+
+
 def notices(desk: Desk) -> tuple[str, ...]:
     """Sentences with their way on; none on a PostgreSQL, whose own backups are meant."""
     if not desk.store.has_backups or desk.read_only:
         return ()
     upkeep = desk.request.app.state.upkeep
-    trouble = upkeep.trouble if upkeep is not None else ""
+    trouble = (upkeep.trouble if upkeep is not None else "") or _failed_drill(desk)
     way = Markup('<a href="{}">{}</a>')
     found = [Markup("{} {}").format(trouble, way.format(addresses.BACKUPS, "Look at the backups"))] if trouble else []
     known = elsewhere(desk.store.shelf)
