@@ -25,6 +25,7 @@ EMPTY = (
     "/buy/orders",
     "/buy/materials",
     "/buy/packs",
+    "/make/batches",
     "/make/formulas",
     "/price",
     "/price/products",
@@ -79,6 +80,10 @@ PAGES = (
     f"/decide/size/row/c0/{{channel}}/price_100?{ANOTHER}",
     "/decide/what-if?kept={kept}",
     "/decide/what-if/compare?a={kept}&b={other}",
+    "/make/batches",
+    "/make/batches/new?formula={formula}",
+    "/make/batches/{batch}",
+    "/make/batches/{batch}/edit",
     "/make/formulas",
     "/make/formulas/new",
     "/make/formulas/{formula}",
@@ -140,6 +145,7 @@ VARIANTS = (
     "/decide/size?start=formula",
     f"/decide/size?{LESS}&more=ask",
     "/decide/what-if",
+    "/make/batches/new",
     "/price/channels/{channel}/edit",
     "/price/lists?per=1000",
     "/price/parts/{group}/edit",
@@ -160,6 +166,7 @@ NO_PAGES = {
 }
 #: what stands for a number -> where it is the first of a list by JSON
 LISTED = {
+    "batch": "batches",
     "bill": "bills",
     "channel": "channels",
     "formula": "formulas",

@@ -74,6 +74,26 @@ class Maker(Buying):
             prices={(p, c): b.Price(p, c, self.back(200), self.price()) for p, c in pairs if self.often(0.6)},
             targets={(p, c): b.Target(p, c, self.back(200), self.target()) for p, c in pairs if self.often(0.2)},
             sales={(p, c): b.Sales(p, c, self.back(200), self.jars()) for p, c in pairs if self.often(0.6)},
+            batches={one.id: one for one in (self.batch() for _ in range(self.rng.randint(0, 3)))},
+        )
+
+    def batch(self) -> b.MadeBatch:
+        """One that was made: of any formula, weighed as it is written or with something else, into what it fills."""
+        formula = self.one(tuple(self.formulas.values()))
+        into = [one.id for one in self.products.values() if any(fill.formula == formula.id for fill in one.fills)]
+        weighed = [
+            b.Weighed(line.material, line.formula, D(self.rng.randint(0, 900)), D(self.rng.randint(1, 900)) / 4)
+            for line in formula.lines
+            if line.material is not None or line.formula is not None
+        ]
+        workers = self.rng.sample(sorted(self.people), self.rng.randint(0, len(self.people)))
+        return b.MadeBatch(
+            next(self.number),
+            self.back(90),
+            formula.id,
+            tuple(weighed),
+            tuple(b.Filled(one, D(self.rng.randint(1, 12))) for one in into if self.often(0.7)),
+            tuple(b.Spent(one, D(self.rng.randint(0, 240)) / 2) for one in workers),
         )
 
     def retired(self, chance: float) -> date | None:

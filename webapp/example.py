@@ -30,8 +30,8 @@ from webapp.store.writing import Intent
 Typed = Mapping[str, Any]
 #: in the order in which one may refer to another
 KINDS = (
-    "workshop terms person bill supplier material order quote formula group channel product price target sales".split()
-)
+    "workshop terms person bill supplier material order quote formula group channel product price target sales batch"
+).split()
 SINGLE = {"workshop": b.WORKSHOP_ID, "terms": b.WORKSHOP_ID}
 #: tells that a folder holds the example, so that nobody's own data is ever taken for it and started anew
 MARKER = "this-is-the-example.txt"

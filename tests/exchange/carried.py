@@ -41,10 +41,11 @@ def puts(book: Book) -> Iterator[Put | Retire]:
     for entry in book.registrations:
         yield Put(replace(book.terms, since=entry.since, registered=entry.registered))
     yield Put(book.terms)
-    ids = {one: -one for shelf in (*NAMED, "orders", "quotes") for one in getattr(book, shelf)}
+    ids = {one: -one for shelf in (*NAMED, "orders", "quotes", "batches") for one in getattr(book, shelf)}
     for shelf in ("people", "bills", "suppliers", "materials", "quotes", "orders", "formulas", "groups", "channels"):
         yield from _of_shelf(book, shelf, ids)
     yield from _of_shelf(book, "products", ids)
+    yield from _of_shelf(book, "batches", ids)
     for shelf in (*FACTS, "reviews"):
         yield from _of_shelf(book, shelf, ids)
 
@@ -114,7 +115,7 @@ def _same(one: Book, other: Book, ids: Mapping[int, int]) -> None:
         other.terms,
         other.registrations,
     )
-    for shelf in (*NAMED, "orders", "quotes", *FACTS, "reviews"):
+    for shelf in (*NAMED, "orders", "quotes", "batches", *FACTS, "reviews"):
         moved = [renumber(Put(record), ids).record for record in getattr(one, shelf).values()]  # type: ignore[union-attr]
         there = [*getattr(other, shelf).values()]
         assert ([one for one in moved if one not in there], [one for one in there if one not in moved]) == ([], []), (
@@ -126,5 +127,5 @@ def _pairs(one: Book, other: Book) -> Iterator[tuple[int, int]]:
     for shelf in NAMED:
         called = {name_key(record.name): record.id for record in getattr(other, shelf).values()}
         yield from ((record.id, called[name_key(record.name)]) for record in getattr(one, shelf).values())
-    for shelf in ("orders", "quotes"):  # without names: in the order of their numbers
+    for shelf in ("orders", "quotes", "batches"):  # without names: in the order of their numbers
         yield from zip(sorted(getattr(one, shelf)), sorted(getattr(other, shelf)), strict=True)

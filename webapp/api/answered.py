@@ -37,6 +37,7 @@ from webapp.costing.formulas import FormulaCost, FormulaShare
 from webapp.costing.gaps import Ref
 from webapp.costing.jar_working import FIGURES as SHEET_WORKINGS
 from webapp.costing.jars import CostSheet
+from webapp.costing.made_batches import BatchMade, JarMade
 from webapp.costing.month import Month
 from webapp.costing.orders import Landed, LandedLine
 from webapp.costing.pack_asking import FREIGHT, OFFER, TypedOffer
@@ -92,8 +93,14 @@ def _figures() -> dict[str, Schema]:
         "order": joined(of_fields(Landed, answers.LANDED), lines=several(lines)),
         "formula": joined(of_fields(FormulaCost, answers.FORMULA_FIGURES), out_cost=FIGURE, lines=several(shares)),
         "group": exactly({"cost": FIGURE}),
+        "batch": joined(of_fields(BatchMade, answers.BATCH_FIGURES), jars=several(_jar_made())),
         "product": exactly({"sheet": named("sheet"), "rows": several(named("row"))}),
     }
+
+
+def _jar_made() -> Schema:
+    made = of_fields(JarMade, [name for name in answers.JAR_MADE if name != "difference"])
+    return joined(made, difference=FIGURE, planned=of_fields(CostSheet, answers.JAR_PLANNED))
 
 
 def _row() -> Schema:

@@ -21,6 +21,7 @@ from webapp.costing.formulas import out_cost
 from webapp.costing.gaps import Gap
 from webapp.costing.headroom import rooms
 from webapp.costing.jars import CostSheet
+from webapp.costing.made_batches import batch_made
 from webapp.costing.orders import Landed
 from webapp.costing.price_history import quoted_in
 from webapp.costing.price_working import FIGURES as PRICE_WORKINGS
@@ -41,6 +42,9 @@ MATERIAL_FIGURES = "unit_cost landed quantity rule used day marks stale".split()
 FORMULA_FIGURES = "whole cost per_gram good_cost minutes carried batch_grams yield_grams depth".split()
 SHARE_FIGURES = "place name amount share grams unit_cost cost cost_share".split()
 LANDED_LINE = "index goods net tax tax_cost landed quantity unit_cost shares".split()
+BATCH_FIGURES = "planned weighed planned_cost cost filled lost loss planned_loss minutes pay".split()
+JAR_MADE = "product jars grams ingredients minutes labour direct difference".split()
+JAR_PLANNED = "ingredients minutes labour packaging direct".split()
 LANDED = "goods tax total home_total difference".split()
 #: figures that a result works out when it is asked, told beside those that it keeps
 DERIVED: dict[type[Any], Sequence[str]] = {
@@ -180,6 +184,12 @@ def _product(asked: Asked, ident: int) -> Answer:
     return {"sheet": sheet(asked, ident), "rows": [row(asked, one) for one in rows(asked, ident)]}
 
 
+def _batch(asked: Asked, ident: int) -> Answer:
+    made = batch_made(asked.reckoning, asked.thing("batch", ident))
+    jars = [{**picked(one, JAR_MADE), "planned": picked(one.sheet, JAR_PLANNED)} for one in made.jars]
+    return {**picked(made, BATCH_FIGURES), "jars": jars}
+
+
 def sheet(asked: Asked, ident: int) -> Answer:
     """The cost sheet of one jar."""
     told: Answer = value(asked.reckoning.sheet(ident))
@@ -219,4 +229,5 @@ _FIGURES: dict[str, Callable[[Asked, int], Answer]] = {
     "formula": _formula,
     "group": _group,
     "product": _product,
+    "batch": _batch,
 }

@@ -32,6 +32,7 @@ STEMS: dict[str, str] = {
     "groups": "group",
     "channels": "channel",
     "products": "product",
+    "batches": "batch",
 }
 ID_PATTERN = r"^[1-9][0-9]{0,8}$"
 

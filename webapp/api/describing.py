@@ -15,7 +15,7 @@ from starlette.routing import BaseRoute
 from webapp import VERSION
 from webapp.api import examples, schemas
 from webapp.api.asking import STEMS
-from webapp.costing.book import PAIRS
+from webapp.costing.book import EVENTS, PAIRS
 
 Operation = dict[str, Any]
 #: the name that a route gives its operation -> the schema of its answer, by the kind that it is opened out to
@@ -38,7 +38,6 @@ PRICED: Operation = {
         },
     }
 }
-WITHDRAWN = ("order", "quote")
 COPIED = ("formula", "product")
 
 
@@ -97,8 +96,8 @@ def _has(kind: str, path: str) -> bool:
     if act == "copy":
         return kind in COPIED
     if path.endswith("/withdraw/preview"):
-        return kind in WITHDRAWN
-    return act not in ("retire", "restore", "withdraw") or (act == "withdraw") == (kind in WITHDRAWN)
+        return kind in EVENTS
+    return act not in ("retire", "restore", "withdraw") or (act == "withdraw") == (kind in EVENTS)
 
 
 def _of_kind(  # noqa: PLR0917 - one argument a word

@@ -146,6 +146,19 @@ EXAMPLES: dict[str, tuple[str, dict[str, Any]]] = {
             "case_jars": "12",
         },
     ),
+    "batch": (
+        "batch",
+        {
+            "day": "2026-03-06",
+            "formula": "$formula",
+            "lines": [
+                {"material": "$shea", "planned": "1400", "grams": "1402"},
+                {"material": "$argan", "planned": "600", "grams": "600"},
+            ],
+            "filled": [{"product": "$product", "jars": "18"}],
+            "spent": [{"person": "$ada", "minutes": "64"}],
+        },
+    ),
     "price": ("price", {"since": "2026-03-06", "amount": "16.50", "why": "suggested"}),
     "target": ("target", {"since": "2026-03-06", "margin": "42"}),
     "sales": ("sales", {"since": "2026-03-06", "jars": "30"}),

@@ -16,6 +16,7 @@ from webapp.api.bodies import BodyNow, NoBody, PricesOnly, Sent, Terms, TermsNow
 from webapp.api.describing import ACT, BODY, PRICED
 from webapp.api.interface import Interface
 from webapp.costing import limits
+from webapp.costing.book import EVENTS
 from webapp.costing.changes import Change, Put, Restore, Retire, Withdraw
 from webapp.costing.entry import read
 from webapp.costing.shapes import SHAPES
@@ -25,7 +26,6 @@ from webapp.store.writing import Saved
 router = Interface()
 NEW_ID = -1
 PAGE_SIZE = 200
-WITHDRAWN = ("order", "quote")
 STEM_OF = {kind: stem for stem, kind in STEMS.items()}
 
 PageSize = Annotated[int, Query(ge=1, le=PAGE_SIZE, description="how many on a page")]
@@ -137,7 +137,7 @@ def look(asked: AskedNow, kind: Kind, ident: Ident) -> Response:
 def look_back(asked: AskedNow, kind: Kind, ident: Ident) -> Response:
     """Every change of it, newest first, with the facts that it made; also of an order that was taken back."""
     found = asked.store.history(kind, ident)
-    if kind not in WITHDRAWN or not found:
+    if kind not in EVENTS or not found:
         asked.holding(kind, ident).thing(kind, ident)
     return JSONResponse({"items": [history(past) for past in found]})
 
@@ -181,8 +181,8 @@ def restore(asked: TodayNow, kind: Kind, ident: Ident, body: NoBody, terms: Term
 
 
 def withdrawing(asked: Asked, kind: str, ident: int, *, known: bool = True) -> tuple[Change, ...]:
-    """What takes an order or a quote back. `known`: it must be there; sent again with its key, it is gone by now."""
-    if kind not in WITHDRAWN:
+    """What takes an order, a quote or a batch back. `known`: it must be there; sent again with its key, it is gone by now."""
+    if kind not in EVENTS:
         raise NotFound
     there = asked.holding(kind, ident)
     if known:
@@ -190,12 +190,12 @@ def withdrawing(asked: Asked, kind: str, ident: int, *, known: bool = True) -> t
     if there is asked:
         return (Withdraw(kind, ident),)
     # What today's book does not hold cannot leave it: what lies ahead is first taken into it.
-    day = {"day" if kind == "order" else "since": asked.today}
+    day = {"since" if kind == "quote" else "day": asked.today}
     return Put(replace(there.thing(kind, ident), **day)), Withdraw(kind, ident)
 
 
 def _act(asked: Asked, act: Retire | Restore, said: str, body: Sent, terms: Terms) -> Response:
-    if act.kind in WITHDRAWN:
+    if act.kind in EVENTS:
         raise NotFound
     if act.id not in asked.shelf(act.kind) and (ahead := asked.store.not_yet(act.kind, act.id, asked.today)):
         raise ahead
@@ -206,7 +206,7 @@ def _act(asked: Asked, act: Retire | Restore, said: str, body: Sent, terms: Term
 
 @router.post("/{stem}/{ident}/withdraw", summary="Take it back", operation_id="withdraw_{kind}", openapi_extra=PRICED)
 def withdraw(asked: TodayNow, kind: Kind, ident: Ident, body: PricesOnly, terms: TermsNow) -> Response:
-    """An order or a quote that should not be there goes; the undo of the answered version returns it."""
+    """An order, a quote or a batch that should not be there goes; the undo of the answered version returns it."""
     changes = withdrawing(asked, kind, ident, known=not terms.key)
     _, prices = decided.parted(body.data)
     changes = decided.with_prices(asked, changes, prices, f"After the {kind} was taken back")

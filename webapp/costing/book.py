@@ -23,12 +23,27 @@ from webapp.costing.buying_facts import (
     StartingPrice,
     Supplier,
 )
-from webapp.costing.making_facts import Fill, Formula, FormulaLine, Member, OneOff, Part, PartGroup, Product, Work
+from webapp.costing.making_facts import (
+    Fill,
+    Filled,
+    Formula,
+    FormulaLine,
+    MadeBatch,
+    Member,
+    OneOff,
+    Part,
+    PartGroup,
+    Product,
+    Spent,
+    Weighed,
+    Work,
+)
 from webapp.costing.selling_facts import Channel, Price, Sales, SellingTime, Target
 from webapp.costing.workshop_facts import WORKSHOP_ID, ZERO, Bill, Id, Person, Registration, Terms, Wage, Workshop
 
 __all__ = [
     "ABOUT",
+    "EVENTS",
     "KINDS",
     "PAIRS",
     "SHELVES",
@@ -41,9 +56,11 @@ __all__ = [
     "Density",
     "Exchange",
     "Fill",
+    "Filled",
     "Formula",
     "FormulaLine",
     "Id",
+    "MadeBatch",
     "Material",
     "Member",
     "OneOff",
@@ -61,24 +78,26 @@ __all__ = [
     "Review",
     "Sales",
     "SellingTime",
+    "Spent",
     "StartingPrice",
     "Supplier",
     "Target",
     "Terms",
     "Thing",
     "Wage",
+    "Weighed",
     "Work",
     "Workshop",
 ]
 
 Thing: TypeAlias = Workshop | Terms | Person | Bill | Supplier | Material | Order | Quote | Formula | PartGroup
-Record: TypeAlias = Thing | Product | Channel | Price | Target | Sales | Review
+Record: TypeAlias = Thing | Product | Channel | MadeBatch | Price | Target | Sales | Review
 PairKey: TypeAlias = tuple[Id, Id]
 
 
 @dataclass(frozen=True, slots=True)
 class Book:
-    """Everything as it holds on `day`. Orders are those up to that day; the tax status has its whole history."""
+    """Everything as it holds on `day`: orders and batches up to that day, the tax status with its whole history."""
 
     day: date
     workshop: Workshop = field(default_factory=Workshop)
@@ -98,6 +117,7 @@ class Book:
     targets: Mapping[PairKey, Target] = field(default_factory=dict)
     sales: Mapping[PairKey, Sales] = field(default_factory=dict)
     reviews: Mapping[Id, Review] = field(default_factory=dict)  # by material
+    batches: Mapping[Id, MadeBatch] = field(default_factory=dict)
 
     def registered_on(self, day: date) -> bool:
         """Whether tax on purchases was reclaimed on `day`; before the first entry: no."""
@@ -117,6 +137,7 @@ SHELVES: dict[type[Any], tuple[str, str]] = {
     PartGroup: ("group", "groups"),
     Product: ("product", "products"),
     Channel: ("channel", "channels"),
+    MadeBatch: ("batch", "batches"),
     Workshop: ("workshop", "workshop"),
     Terms: ("terms", "terms"),
 }
@@ -130,3 +151,5 @@ PAIRS: dict[type[Any], tuple[str, str]] = {
 }
 #: facts about a material beside its own record -> the mapping of the book that holds them, by the material's id
 ABOUT: dict[type[Any], tuple[str, str]] = {Review: ("review", "reviews")}
+#: kinds that happen on one day and have no name: they are taken back, not put away
+EVENTS = ("order", "quote", "batch")

@@ -52,7 +52,7 @@ class Restore:
 
 @dataclass(frozen=True, slots=True)
 class Withdraw:
-    """Take back an order or a quote, or of one day a pair's price, target or sales figure or a material's review.
+    """Take back an order, a quote or a batch, or of one day a pair's price, target or sales figure or a material's review.
 
     `before` is what holds again then: a book knows only the newest of such facts, so the store says which.
     """
@@ -184,8 +184,10 @@ def _put(book: Book, record: b.Record) -> Book:
 
 
 def is_ahead(record: Any, day: date) -> bool:
-    """Orders and quotes have one day and no earlier state: one that is still to come is not in the book."""
-    return record.day > day if isinstance(record, b.Order) else isinstance(record, b.Quote) and record.since > day
+    """Orders, quotes and batches have one day and no earlier state: one still to come is not in the book."""
+    if isinstance(record, b.Order | b.MadeBatch):
+        return record.day > day
+    return isinstance(record, b.Quote) and record.since > day
 
 
 def as_it_holds(record: Any, held: Any, day: date) -> Any:

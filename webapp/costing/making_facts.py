@@ -122,3 +122,42 @@ class Product:
     case_jars: Decimal | None = None  # whole jars in a case, as shops buy it; None: by the jar
     note: str = ""
     retired: date | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Weighed:
+    """A line of a batch that was made: grams as planned (0: it was on no plan) and as weighed."""
+
+    material: Id | None = None
+    formula: Id | None = None
+    planned: Decimal = ZERO
+    grams: Decimal = ZERO
+
+
+@dataclass(frozen=True, slots=True)
+class Filled:
+    """Good jars of a product that a batch filled; those set aside are not counted."""
+
+    product: Id
+    jars: Decimal
+
+
+@dataclass(frozen=True, slots=True)
+class Spent:
+    """Minutes of one person at a batch, all of it: making, filling, cleaning."""
+
+    person: Id
+    minutes: Decimal
+
+
+@dataclass(frozen=True, slots=True)
+class MadeBatch:
+    """A batch as it was made on a day. It moves no price: it is looked at beside what was planned."""
+
+    id: Id
+    day: date
+    formula: Id
+    lines: tuple[Weighed, ...]
+    filled: tuple[Filled, ...] = ()
+    spent: tuple[Spent, ...] = ()
+    note: str = ""

@@ -118,3 +118,43 @@ PRODUCT = Shape(
     ),
     ("id",),
 )
+WEIGHED = Shape(
+    b.Weighed,
+    (
+        Field("material", lim.Reference("material")),
+        Field("formula", lim.Reference("formula")),
+        Field("planned", lim.GRAMS_OR_NONE),
+        Field("grams", lim.GRAMS_OR_NONE, True, "Type what was weighed, or tick that it was as planned."),
+    ),
+)
+FILLED = Shape(
+    b.Filled,
+    (
+        Field("product", lim.Reference("product"), True, "Choose the product, or take this line out."),
+        Field("jars", lim.COUNT, True, "Type how many jars were filled."),
+    ),
+)
+SPENT = Shape(
+    b.Spent,
+    (
+        Field("person", lim.Reference("person"), True, "Choose who worked at it."),
+        Field("minutes", lim.MINUTES, True, "Type the minutes."),
+    ),
+)
+BATCH = Shape(
+    b.MadeBatch,
+    (
+        Field("day", lim.DAY, True, "Type the day on which it was made."),
+        Field("formula", lim.Reference("formula"), True, "Choose the formula."),
+        Field(
+            "lines",
+            Rows(WEIGHED, ("material", "formula", "grams"), 1, lim.FORMULA_LINES),
+            True,
+            "Weigh in at least one ingredient.",
+        ),
+        Field("filled", Rows(FILLED, ("jars",), alike=("product",))),
+        Field("spent", Rows(SPENT, ("minutes",), alike=("person",))),
+        NOTE,
+    ),
+    ("id",),
+)

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from webapp.costing.buying_shapes import MATERIAL, ORDER, QUOTE, REVIEW, SUPPLIER
 from webapp.costing.describing import Shape
-from webapp.costing.making_shapes import FORMULA, GROUP, PRODUCT
+from webapp.costing.making_shapes import BATCH, FORMULA, GROUP, PRODUCT
 from webapp.costing.selling_shapes import CHANNEL, PRICE, SALES, TARGET
 from webapp.costing.workshop_shapes import BILL, PERSON, TERMS, WORKSHOP
 
@@ -24,6 +24,7 @@ SHAPES: dict[str, Shape] = {
     "formula": FORMULA,
     "group": GROUP,
     "product": PRODUCT,
+    "batch": BATCH,
     "channel": CHANNEL,
     "price": PRICE,
     "target": TARGET,

@@ -9,7 +9,7 @@ from typing import Any
 
 from webapp.costing import entry
 from webapp.costing import limits as lim
-from webapp.costing.book import Id
+from webapp.costing.book import Id, MadeBatch
 from webapp.costing.everything import Everything
 from webapp.exchange.book_sheets import (
     CALLED,
@@ -77,7 +77,7 @@ def names_of(everything: Everything) -> dict[Id, str]:
 
 
 def called(records: Mapping[Id, Any], names: Mapping[Id, str]) -> dict[Id, str]:
-    """Names for orders and quotes: the day, whose and what; a number behind where two would be called the same."""
+    """Names for what has none of its own: the day, whose and what; a number behind where two would be called the same."""
     found: dict[Id, str] = {}
     taken: dict[str, int] = {}
     for one, record in records.items():
@@ -88,7 +88,9 @@ def called(records: Mapping[Id, Any], names: Mapping[Id, str]) -> dict[Id, str]:
 
 
 def called_one(record: Any, names: Mapping[Id, str]) -> str:
-    """An order by its day, supplier and invoice number, a quote by its day, supplier and material."""
+    """An order by its day, supplier and number, a quote by its day, supplier and material, a batch by day and formula."""
+    if isinstance(record, MadeBatch):
+        return f"{record.day.isoformat()} {names[record.formula]}"
     if hasattr(record, "day"):
         return " ".join(filter(None, (record.day.isoformat(), names[record.supplier], record.number)))
     return f"{record.since.isoformat()} {names[record.supplier]}: {names[record.material]}"

@@ -20,7 +20,7 @@ from webapp.exchange.book_words import EXAMPLES, HEADS, INNER, NAMED, SHEETS, UN
 #: the columns that say what a line belongs to, and that name what has no name of its own
 OWNER, OWNER_SINCE, CALLED = "belongs_to", "belongs_to_from", "called"
 #: kinds whose things have no name: they are called by what they are about
-UNNAMED = ("order", "quote")
+UNNAMED = b.EVENTS
 SINGLE = ("workshop", "terms")
 #: in the order in which one may refer to another
 ORDER = tuple(SHEETS)

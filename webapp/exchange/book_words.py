@@ -18,6 +18,7 @@ SHEETS: dict[str, tuple[str, str, str]] = {
     "formula": ("Formulas", "formula", "How something is made, each version from a day on."),
     "group": ("Parts that go together", "group of parts", "Jar, lid, label, seal: each version from a day on."),
     "product": ("Products", "product", "What is sold, each version from a day on."),
+    "batch": ("Batches made", "batch", "What was weighed into a batch, filled and worked; each part on its own sheet."),
     "channel": ("Channels", "channel", "Where jars are sold and what that costs, each version from a day on."),
     "price": ("Prices", "price", "Accepted prices, each from a day on."),
     "target": ("Targets", "target", "Target margins of products on channels, each from a day on."),
@@ -40,6 +41,9 @@ INNER: dict[tuple[str, str], str] = {
     ("product", "one_offs"): "One-off costs",
     ("product", "channels"): "Sold on",
     ("channel", "work"): "Selling time",
+    ("batch", "lines"): "Batch weighings",
+    ("batch", "filled"): "Batch jars",
+    ("batch", "spent"): "Batch minutes",
 }
 #: field, or kind.field, -> head
 HEADS: dict[str, str] = {
@@ -176,4 +180,5 @@ NAMED: dict[str, str] = {
     "group": "Jar 100 mL with lid",
     "order": "2026-01-15 The mill",
     "quote": "2026-01-15 The mill: Shea butter",
+    "batch": "2026-01-15 Balm",
 }

@@ -76,6 +76,7 @@ BASE: dict[str, str] = {
     "order": f"{BUY}/orders",
     "quote": f"{BUY}/quotes",
     "formula": f"{MAKE}/formulas",
+    "batch": f"{MAKE}/batches",
     "group": f"{PRICE}/parts",
     "product": f"{PRICE}/products",
     "channel": f"{PRICE}/channels",

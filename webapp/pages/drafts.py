@@ -35,6 +35,7 @@ NOUNS = {
     "quote": "quote",
     "formula": "formula",
     "product": "product",
+    "batch": "batch",
     "channel": "channel",
     "group": "group of parts",
     "packs": "question which packs to buy",

@@ -14,7 +14,7 @@ from typing import Any
 from starlette.responses import RedirectResponse, Response
 
 from webapp.costing import limits
-from webapp.costing.book import KINDS, SHELVES
+from webapp.costing.book import EVENTS, KINDS, SHELVES
 from webapp.costing.changes import Change, Put, Restore, Retire, affected
 from webapp.costing.checks import Question
 from webapp.costing.describing import Many, Shape
@@ -60,6 +60,7 @@ WORDS = {
     "formula": "Formula",
     "group": "Parts that go together",
     "product": "Product",
+    "batch": "Batch",
     "channel": "Channel",
     "price": "Price",
     "target": "Target",
@@ -338,6 +339,6 @@ def act(desk: Desk, typed: Typed, *changes: Change, to: str = "", why: str = "",
         return _ask(desk, typed, asked)
     if to:
         return go_on(desk, to, saved.change)
-    if isinstance(key, tuple) or kind in ("order", "quote"):
+    if isinstance(key, tuple) or kind in EVENTS:
         return go_on(desk, addresses.listing(kind), saved.change)
     return go_on(desk, addresses.thing(kind, key), saved.change)

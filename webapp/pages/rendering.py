@@ -21,7 +21,7 @@ from starlette.responses import HTMLResponse
 from webapp import STATIC, resource_dir
 from webapp.costing import limits
 from webapp.costing.amounts import Notation, Unreadable
-from webapp.costing.book import KINDS, SHELVES, Book
+from webapp.costing.book import EVENTS, KINDS, SHELVES, Book
 from webapp.costing.reckoning import Reckoning
 from webapp.costing.working import told_once
 from webapp.errors import Busy, Fault, NotFound, Unprocessable
@@ -135,9 +135,9 @@ class Desk:
         return shelf[ident]
 
     def things(self, kind: str, *, retired: bool = False) -> tuple[Any, ...]:
-        """The things of a kind by name (orders and quotes: newest first); without the retired ones, or only those."""
+        """The things of a kind by name (what happened on a day: newest first); without the retired ones, or only those."""
         found = getattr(self.book, SHELVES[KINDS[kind]][1]).values()
-        if kind in ("order", "quote"):
+        if kind in EVENTS:
             return tuple(sorted(found, key=lambda one: (getattr(one, "day", None) or one.since, one.id), reverse=True))
         kept = (one for one in found if (one.retired is not None) == retired)
         return tuple(sorted(kept, key=lambda one: limits.name_key(one.name)))

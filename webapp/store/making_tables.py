@@ -3,9 +3,10 @@
 Amounts are as typed; grams and costs are never stored. (No deferred annotations here: SQLModel reads them.)
 """
 
+from datetime import date
 from decimal import Decimal
 
-from webapp.store.families import Dated, DatedLine, Named, exact, to_thing
+from webapp.store.families import Dated, DatedLine, Line, Named, Of, a_day, exact, to_thing
 
 
 class FormulaRow(Named, table=True):
@@ -123,3 +124,34 @@ class ProductChannelRow(DatedLine, table=True):
     """Where a product is sold."""
 
     channel: int = to_thing()
+
+
+class BatchRow(Of, table=True):
+    """A batch that was made."""
+
+    day: date = a_day()
+    formula: int = to_thing()
+    note: str
+
+
+class BatchWeighedRow(Line, table=True):
+    """A line of a batch that was made."""
+
+    material: int | None = to_thing()
+    formula: int | None = to_thing()
+    planned: Decimal = exact()
+    grams: Decimal = exact()
+
+
+class BatchFilledRow(Line, table=True):
+    """Good jars that a batch filled."""
+
+    product: int = to_thing()
+    jars: Decimal = exact()
+
+
+class BatchSpentRow(Line, table=True):
+    """Minutes of a person at a batch that was made."""
+
+    person: int = to_thing()
+    minutes: Decimal = exact()

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import replace
 from datetime import date
 
-from webapp.costing.book import Book, Id, Order
+from webapp.costing.book import EVENTS, Book, Id, Order
 from webapp.costing.material_history import moving_days, thin
 from webapp.store.assembling import book_on
 from webapp.store.reading import Key, Live
@@ -14,7 +14,7 @@ from webapp.store.rows import STORED
 
 #: which records the figures that are asked for come from, on the day of a book
 Leaning = Callable[[Book], Iterable[Key]]
-_OWN_DAYS = frozenset(("order", "quote"))
+_OWN_DAYS = frozenset(EVENTS)
 
 
 def books_of_days(live: Live, book: Book, leaning: Leaning, most: int) -> tuple[tuple[Book, ...], bool]:

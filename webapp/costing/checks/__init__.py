@@ -10,7 +10,7 @@ from typing import Any
 
 from webapp.costing import book as b
 from webapp.costing.book import Book, Id
-from webapp.costing.checks import buying, jars, making, selling, workshop
+from webapp.costing.checks import batches, buying, jars, making, selling, workshop
 from webapp.costing.checks.found import Found, Question, told_apart
 from webapp.costing.checks.undercutting import undercut_questions
 from webapp.costing.checks.using import in_use, users_of
@@ -85,6 +85,7 @@ _CHECKS: dict[type[Any], Callable[[Book, Any], Found]] = {
     b.Formula: making.formula,
     b.PartGroup: jars.group,
     b.Product: jars.product,
+    b.MadeBatch: batches.batch,
     b.Channel: selling.channel,
     b.Price: selling.price,
     b.Target: selling.nothing,
@@ -92,6 +93,7 @@ _CHECKS: dict[type[Any], Callable[[Book, Any], Found]] = {
     b.Review: buying.review,
 }
 _QUESTIONS: dict[type[Any], Callable[[Book, Any], Iterator[Question]]] = {
+    b.MadeBatch: batches.batch_questions,
     b.Order: buying.order_questions,
     b.PartGroup: jars.group_questions,
     b.Product: jars.product_questions,
