@@ -18,6 +18,7 @@ from webapp import example
 from webapp.api.docs import description
 from webapp.api.examples import EXAMPLES, filled
 from webapp.app import make_app
+from webapp.costing.book import EVENTS
 from webapp.settings import Settings
 
 pytestmark = pytest.mark.long
@@ -120,9 +121,9 @@ def test_what_is_entered_and_changed_is_answered_as_described(
     made = checked(client, f"POST /api/{stem}", f"/api/{stem}", json=sent)
     address, tag = made.headers["Location"], {"If-Match": made.headers["ETag"]}
     tag["If-Match"] = checked(client, f"PUT /api/{stem}/{{ident}}", address, json=sent, headers=tag).headers["ETag"]
-    if kind in ("order", "quote"):
+    if kind in EVENTS:
         checked(client, f"POST /api/{stem}/{{ident}}/withdraw/preview", f"{address}/withdraw/preview")
-    for act in ("withdraw",) if kind in ("order", "quote") else ("retire", "restore"):
+    for act in ("withdraw",) if kind in EVENTS else ("retire", "restore"):
         done = checked(client, f"POST /api/{stem}/{{ident}}/{act}", f"{address}/{act}", headers=tag)
         tag["If-Match"] = done.headers.get("ETag", "")
 

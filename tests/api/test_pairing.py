@@ -37,6 +37,8 @@ OTHERS = {
     "GET /changes/{version}": ("GET /api/changes",),
     "POST /changes/{version}/prices": (f"POST {PAIR}/price/withdraw",),
     "POST /undo/{version}": ("POST /api/undo/{version}",),
+    "GET /make/batches/new": ("GET /api/formulas/{ident}/weighing", "GET /api/products/{ident}/weighing"),
+    "GET /make/batches/{ident}": ("GET /api/batches/{ident}", "GET /api/batches/{ident}/workings"),
     "GET /buy": ("GET /api/orders",),
     "GET /make": ("GET /api/formulas",),
     "GET /buy/orders": ("GET /api/orders", "GET /api/orders/taken-back"),

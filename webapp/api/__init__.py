@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from webapp.api import (
     backups,
+    batches,
     cautions,
     changes,
     densities,
@@ -43,6 +44,7 @@ PARTS = (
     whole_book,
     backups,
     orders,
+    batches,
     lists,
     materials,
     densities,

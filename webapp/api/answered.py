@@ -10,7 +10,7 @@ from datetime import date
 from functools import cache
 from typing import Any
 
-from webapp.api import answers, needs, packs, previews, what_ifs
+from webapp.api import answers, batches, needs, packs, previews, what_ifs
 from webapp.api.asking import STEMS
 from webapp.api.schemas import Schema, named, of_value
 from webapp.api.typed_schemas import (
@@ -37,7 +37,9 @@ from webapp.costing.formulas import FormulaCost, FormulaShare
 from webapp.costing.gaps import Ref
 from webapp.costing.jar_working import FIGURES as SHEET_WORKINGS
 from webapp.costing.jars import CostSheet
-from webapp.costing.made_batches import BatchMade, JarMade
+from webapp.costing.made_batch_working import FIGURES as BATCH_WORKINGS
+from webapp.costing.made_batch_working import JAR_FIGURES as BATCH_JAR_WORKINGS
+from webapp.costing.made_batches import BatchMade, JarMade, Learnt, SheetLine
 from webapp.costing.month import Month
 from webapp.costing.orders import Landed, LandedLine
 from webapp.costing.pack_asking import FREIGHT, OFFER, TypedOffer
@@ -101,6 +103,16 @@ def _figures() -> dict[str, Schema]:
 def _jar_made() -> Schema:
     made = of_fields(JarMade, [name for name in answers.JAR_MADE if name != "difference"])
     return joined(made, difference=FIGURE, planned=of_fields(CostSheet, answers.JAR_PLANNED))
+
+
+def _weighing(_: str) -> Schema:
+    lines = several(of_fields(SheetLine, batches.LINE))
+    return exactly({"grams": FIGURE, "lines": lines, "learnt": {"anyOf": [of_fields(Learnt, batches.LEARNT), NULL]}})
+
+
+def _batch_workings(_: str) -> Schema:
+    jar = exactly(dict.fromkeys(BATCH_JAR_WORKINGS, named("working")))
+    return exactly({"batch": exactly(dict.fromkeys(BATCH_WORKINGS, named("working"))), "jars": several(jar)})
 
 
 def _row() -> Schema:
@@ -308,6 +320,9 @@ ANSWERS: dict[str, Callable[[str], Schema]] = {
     "list_changes": _lately,
     **dict.fromkeys(("undo", "load_example"), _version),
     "get_price_list": _price_list,
+    "formula_weighing": _weighing,
+    "product_weighing": lambda _: joined(_weighing(""), jars=FIGURE),
+    "batch_workings": _batch_workings,
     "get_needs": _needs,
     "product_sheet": _always(named("sheet")),
     "product_prices": _always(items(named("row"))),

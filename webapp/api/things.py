@@ -181,7 +181,7 @@ def restore(asked: TodayNow, kind: Kind, ident: Ident, body: NoBody, terms: Term
 
 
 def withdrawing(asked: Asked, kind: str, ident: int, *, known: bool = True) -> tuple[Change, ...]:
-    """What takes an order, a quote or a batch back. `known`: it must be there; sent again with its key, it is gone by now."""
+    """What takes something back that has one day. `known`: it must be there; sent again with its key, it is gone."""
     if kind not in EVENTS:
         raise NotFound
     there = asked.holding(kind, ident)
@@ -206,7 +206,7 @@ def _act(asked: Asked, act: Retire | Restore, said: str, body: Sent, terms: Term
 
 @router.post("/{stem}/{ident}/withdraw", summary="Take it back", operation_id="withdraw_{kind}", openapi_extra=PRICED)
 def withdraw(asked: TodayNow, kind: Kind, ident: Ident, body: PricesOnly, terms: TermsNow) -> Response:
-    """An order, a quote or a batch that should not be there goes; the undo of the answered version returns it."""
+    """What should not be there goes: an order, a quote, a batch; the undo of the answered version returns it."""
     changes = withdrawing(asked, kind, ident, known=not terms.key)
     _, prices = decided.parted(body.data)
     changes = decided.with_prices(asked, changes, prices, f"After the {kind} was taken back")

@@ -52,7 +52,7 @@ class Restore:
 
 @dataclass(frozen=True, slots=True)
 class Withdraw:
-    """Take back an order, a quote or a batch, or of one day a pair's price, target or sales figure or a material's review.
+    """Take back an order, a quote, a batch; or of a day a pair's price, target or sales figure, a material's review.
 
     `before` is what holds again then: a book knows only the newest of such facts, so the store says which.
     """

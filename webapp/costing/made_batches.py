@@ -1,7 +1,7 @@
 """Batches that were made: the weighing sheet beforehand, and what a batch really took beside what was planned.
 
-Grams, minutes, home currency, whole jars. Both sides are costed at the prices of the book's day, so that what differs is
-what was used and never what was paid: a page that is asked as of the day of the batch shows it at the prices of then.
+Grams, minutes, home currency, whole jars. Both sides are costed at the prices of the book's day, so that what differs
+is what was used and never what was paid: asked as of the day of the batch, it stands at the prices of then.
 A batch's whole cost is borne by its good jars (method.md section 4): ingredients by the grams that each takes, minutes
 by the jar.
 """
@@ -65,9 +65,9 @@ class JarMade(NamedTuple):
 class BatchMade(NamedTuple):
     """What a batch took. `planned` and `weighed` are grams, `…_cost` what those grams cost.
 
-    `filled` are the grams in good jars and those set aside; `lost` is what was weighed and is in none of them, part-jars
-    that were left over too; `loss` and `planned_loss` are that as a fraction of what was weighed, and what the formula or
-    the product reckons with, without a part-jar. `minutes` include those that made-ahead blends bring along.
+    `filled` are the grams in good jars and those set aside; `lost` is what was weighed and is in none of them, what was
+    left over too; `loss` and `planned_loss` are that as a fraction of what was weighed, and what the formula or the
+    product reckons with, without a part-jar. `minutes` include those that made-ahead blends bring along.
     """
 
     record: MadeBatch

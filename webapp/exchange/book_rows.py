@@ -77,7 +77,7 @@ def names_of(everything: Everything) -> dict[Id, str]:
 
 
 def called(records: Mapping[Id, Any], names: Mapping[Id, str]) -> dict[Id, str]:
-    """Names for what has none of its own: the day, whose and what; a number behind where two would be called the same."""
+    """Names for what has none of its own: day, whose, what; a number behind where two would be called the same."""
     found: dict[Id, str] = {}
     taken: dict[str, int] = {}
     for one, record in records.items():
@@ -88,7 +88,7 @@ def called(records: Mapping[Id, Any], names: Mapping[Id, str]) -> dict[Id, str]:
 
 
 def called_one(record: Any, names: Mapping[Id, str]) -> str:
-    """An order by its day, supplier and number, a quote by its day, supplier and material, a batch by day and formula."""
+    """By day: an order with its supplier and number, a quote with supplier and material, a batch with its formula."""
     if isinstance(record, MadeBatch):
         return f"{record.day.isoformat()} {names[record.formula]}"
     if hasattr(record, "day"):

@@ -135,7 +135,7 @@ class Desk:
         return shelf[ident]
 
     def things(self, kind: str, *, retired: bool = False) -> tuple[Any, ...]:
-        """The things of a kind by name (what happened on a day: newest first); without the retired ones, or only those."""
+        """The things of a kind by name (those without one: newest first); without the retired ones, or only those."""
         found = getattr(self.book, SHELVES[KINDS[kind]][1]).values()
         if kind in EVENTS:
             return tuple(sorted(found, key=lambda one: (getattr(one, "day", None) or one.since, one.id), reverse=True))

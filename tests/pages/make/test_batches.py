@@ -151,3 +151,11 @@ def test_the_example_says_what_its_batches_lost(client: TestClient) -> None:
     assert "2,009 g" in told
     assert "7.0 %" in told
     assert "3.7 %" in told
+
+
+def test_a_batch_of_a_day_to_come_is_refused_at_its_day(client: TestClient) -> None:
+    kitchen_with_a_jar(client)
+    page = sheet(client, formula=str(melt(client)))
+    answer = fill(client, page, BATCHES, named={"lines-0-same": "yes", "day": "2199-01-01"})
+    assert answer.status_code == 422
+    assert "still to come" in answer.text.partition('id="e-day">')[2][:80]

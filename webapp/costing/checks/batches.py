@@ -16,6 +16,8 @@ from webapp.costing.limits import Fault
 
 def batch(book: Book, batch: b.MadeBatch) -> Found:
     """A batch: each line one thing that is weighed, something weighed at all, products filled from it, people once."""
+    if batch.day > book.day:
+        yield Fault("day", "ahead", "This day is still to come. A batch is written down when it was made.")
     for index, line in enumerate(batch.lines):
         yield from _weighed(book, line, f"lines-{index}")
     if not any(line.grams for line in batch.lines):

@@ -105,7 +105,7 @@ def asked_for(desk: Desk, how: HowMuch) -> tuple[Asked | None, HowMuch]:
     told = replace(how, faults=faults)
     if faults or (formula is None and product is None):
         return None, told
-    held = formula or desk.book.formulas[product.fills[0].formula]  # type: ignore[union-attr]  # one of them is there
+    held = formula or desk.book.formulas[product.fills[0].formula]
     found = _grams(desk, held, product, grams, jars)
     if isinstance(found, Gap):
         return None, replace(told, faults={"grams": found.reason})

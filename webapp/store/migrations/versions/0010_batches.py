@@ -19,7 +19,7 @@ def upgrade() -> None:
     _lines("batch_spent", _thing("person"), _amount("minutes"))
 
 
-def _thing(name: str, nullable: bool = False) -> sa.Column[int]:  # noqa: FBT001, FBT002 - as SQLAlchemy has it
+def _thing(name: str, nullable: bool = False) -> sa.Column[int]:
     return sa.Column(name, sa.Integer(), nullable=nullable, info={"to": "thing.id"})
 
 
