@@ -144,7 +144,7 @@ def _inner(kind: str, held: Field) -> BookSheet:
         about = f"One row for each that a {noun} names; none: all of them."
         return BookSheet(_key(title), title, kind, about, (*owner, column), shape, held.name, many=True)
     shape = held.kind.shape  # type: ignore[union-attr]
-    about = f"The {_plain(held.name)} of each {noun}, in their order."
+    about = f"What belongs to each {noun}: a row each, in their order."
     if isinstance(held.kind, Part):
         about = f"The {_plain(held.name)} of each {noun}, each from a day on."
     return BookSheet(_key(title), title, kind, about, (*owner, *_columns(shape, "")), shape, held.name)
