@@ -14,13 +14,14 @@ from typing import TYPE_CHECKING, Any
 from webapp.errors import CannotStart, Problem, Unprocessable
 from webapp.serving import hold_data
 from webapp.settings import Settings
-from webapp.store import restoring
+from webapp.store import at_rest, restoring
 from webapp.store.backup import SUFFIX, BackupFailed
 from webapp.store.backup_copying import copy_to
 from webapp.store.backup_drill import drill
 from webapp.store.backup_telling import held_words, when_words, why_words
 from webapp.store.backups import ASKED, Shelf, fault_of
 from webapp.store.opening import FILE, NOT_ON_POSTGRES
+from webapp.store.refusing import absent
 
 if TYPE_CHECKING:
     from webapp.costing.two_books import Compared
@@ -57,7 +58,7 @@ def do(settings: Settings, options: argparse.Namespace, say: Say) -> int:
 def back_up(settings: Settings, shelf: Shelf, options: argparse.Namespace, say: Say) -> int:
     """Make a backup; with --to a copy of it elsewhere too."""
     if not shelf.file.exists():
-        raise CannotStart(f"There is no data in {settings.data} yet, so there is nothing to back up.")
+        raise absent(shelf.file, f"There is no data in {settings.data} yet, so there is nothing to back up.")
     made = shelf.make(ASKED, _today())
     say(f"{made.name} was made and checked. It holds {held_words(made)}.")
     if options.to is not None:
@@ -100,6 +101,9 @@ def restore(settings: Settings, shelf: Shelf, options: argparse.Namespace, say: 
         if not options.yes and not _agreed():
             raise CannotStart("Nothing was changed. Say --yes to restore it without being asked.")
         done = restoring.restore(shelf, backup, _today())
+        with suppress(OSError):  # a start without a checksum says so
+            at_rest.seal(shelf.file, shelf.clock())
+            at_rest.accept(shelf)
     say(f"The data is now as in {backup.stem}.")
     if done.before:
         say(f"What was there before is kept: brimful restore {done.before} brings it back.")

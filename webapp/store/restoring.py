@@ -22,6 +22,7 @@ from sqlalchemy.exc import SQLAlchemyError
 from webapp.errors import Damaged, NotFound
 from webapp.store import backup_notes as notes
 from webapp.store import engine as doors
+from webapp.store.at_rest import unseal
 from webapp.store.backup import (
     FACTS_SUFFIX,
     STAMP,
@@ -130,6 +131,7 @@ def _swap(file: Path, new: Path, epoch: str, aside: str, reopen: Callable[[], No
         _second_name(file, before)
     try:
         reopen()
+        unseal(file)
         _journal_aside(file, before)
         new.replace(file)
         sync_folder(file.parent)
