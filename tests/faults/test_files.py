@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import random
 import shutil
+import signal
 import sqlite3
 from collections.abc import Callable
 from contextlib import closing
@@ -19,7 +20,7 @@ from webapp.costing import book as b
 from webapp.costing.changes import Put
 from webapp.settings import Settings
 from webapp.store import at_rest
-from webapp.store.backups import FOLDER, fault_of
+from webapp.store.backups import FOLDER, Shelf, fault_of
 from webapp.store.opening import FILE, check, open_store
 from webapp.store.writing import Intent
 
@@ -126,10 +127,10 @@ def test_a_flipped_bit_in_data_that_was_closed_is_noticed(data: Path) -> None:
     with Program(data) as program:
         assert program.save("before it was closed") == CREATED
         assert not at_rest.sum_of(data / FILE).exists()  # while it may be written there is none
-        program.stop()
+        assert program.stop() == 0
     file, chance, failures = data / FILE, random.Random(20261128), []
     held, settings = file.read_bytes(), Settings(data=data, database=None)
-    assert check(settings)[1]
+    assert at_rest.look(Shelf(file)).state == at_rest.SAME
     tries, refused = 100, 0
     for number in range(tries):
         at, bit = chance.randrange(len(held)), chance.randrange(8)
@@ -182,3 +183,12 @@ def test_a_flipped_bit_in_a_backup_is_noticed(data: Path) -> None:
     backup.write_bytes(held)
     assert fault_of(backup) == ""
     tell("bits flipped in a backup", tries, failures)
+
+
+@pytest.mark.skipif(not hasattr(signal, "SIGHUP"), reason="there is no such signal here")
+def test_a_terminal_that_is_closed_closes_the_data(data: Path) -> None:
+    with Program(data) as program:
+        assert program.save("before it was closed") == CREATED
+        program.process.send_signal(signal.SIGHUP)
+        assert program.process.wait(60) == 0
+    assert at_rest.look(Shelf(data / FILE)).state == at_rest.SAME
