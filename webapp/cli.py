@@ -180,7 +180,7 @@ def wants_browser(options: argparse.Namespace) -> bool:
 
 def rest_remark(store: Store) -> str:
     """What there is to say where the data is not known to be as it was left; "" where it is."""
-    if not store.has_backups or store.at_rest.state in (NEW, SAME):
+    if not store.is_file or store.at_rest.state in (NEW, SAME):
         return ""
     return rest_line(store.at_rest, store.shelf.file)
 

@@ -15,7 +15,7 @@ from webapp.costing.book import Book
 from webapp.costing.changes import Change, Put, Restore, Retire, Withdraw
 from webapp.costing.everything import Everything
 from webapp.costing.material_history import MOST_DAYS
-from webapp.errors import Busy, CannotStart, Conflict, NotYet, Problem, Stale
+from webapp.errors import Busy, CannotStart, NotYet, Problem, Stale
 from webapp.settings import Settings
 from webapp.store import engine as doors
 from webapp.store import migrations, verdicts
@@ -32,36 +32,36 @@ from webapp.store.everything import everything_of
 from webapp.store.history import Gone, Past, facts_of, gone_of, history_of, newest_changes, past_changes
 from webapp.store.lately import Lately, StoredPrice, lately, left_behind, prices_of
 from webapp.store.past_days import Leaning, books_of_days
+from webapp.store.postgres_copy import as_file
 from webapp.store.refusing import missing, newer, rest_line
-from webapp.store.restoring import Restored, restore
+from webapp.store.restoring import Restored, restore, restore_postgres
 from webapp.store.snapshots import Reader, Snapshot
 from webapp.store.verdicts import KeptVerdict
 from webapp.store.what_ifs import KeptWhatIf, kept_in
 from webapp.store.writing import Intent, Saved, Writer
 
-NOT_ON_POSTGRES = "Backups of a PostgreSQL database are not here yet. Use your database's own until they are."
+#: what the backups of a PostgreSQL are named by, in the folder of the data
+POSTGRES = "postgresql.db"
 
 
 class Store:
     """The data of one workshop: read as snapshots, changed by saving and undoing. Threads may share it."""
 
-    def __init__(self, engine: Engine, shelf: Shelf | None = None, rest: Rest | None = None) -> None:
+    def __init__(self, engine: Engine, shelf: Shelf, rest: Rest | None = None) -> None:
         self._engine, self._shelf, self._rest = engine, shelf, rest
         self._reader = Reader(engine)
         touch = rest.disturb if rest else None
-        self._writer = Writer(engine, self._reader, shelf.before_storing if shelf else None, touch)
+        self._writer = Writer(engine, self._reader, shelf.before_storing, touch)
 
     @property
     def shelf(self) -> Shelf:
-        """The backups. Conflict on PostgreSQL, where there are none yet."""
-        if self._shelf is None:
-            raise Conflict(NOT_ON_POSTGRES)
+        """The backups."""
         return self._shelf
 
     @property
-    def has_backups(self) -> bool:
-        """Whether backups can be made here."""
-        return self._shelf is not None
+    def is_file(self) -> bool:
+        """Whether the data is a file, and no PostgreSQL."""
+        return self._rest is not None
 
     @property
     def begun(self) -> str:
@@ -69,9 +69,9 @@ class Store:
         with doors.situations():
             return begun(self._engine)
 
-    def back_up(self, why: str, today: date) -> Backup | None:
-        """A backup before something that changes much; None on PostgreSQL. What it raises is to keep that from it."""
-        return self._shelf.make(why, today) if self._shelf else None
+    def back_up(self, why: str, today: date) -> Backup:
+        """A backup before something that changes much. What it raises is to keep that from it."""
+        return self._shelf.make(why, today)
 
     def restore(self, backup: Path, today: date, read_at: tuple[str, int] | None = None) -> Restored:
         """Put a backup in the place of the data. Stale where it moved on from the epoch and version of `read_at`."""
@@ -80,11 +80,11 @@ class Store:
             live = self._reader.live()
             if read_at is not None and read_at != (live.epoch, live.version):
                 raise Stale(read_at=read_at[1], now=live.version)
-            if self._rest is not None:
-                self._rest.disturb()
+            if self._rest is None:
+                return restore_postgres(shelf, self._engine, backup, today, read_at)
+            self._rest.disturb()
             done = restore(shelf, backup, today, self._engine.dispose)
-            if self._rest is not None:
-                self._rest.replaced()
+            self._rest.replaced()
             return done
 
     @property
@@ -243,7 +243,7 @@ def open_store(settings: Settings, *, alone: bool = False, anew: bool = False) -
     `alone`: nobody else has it open or will until it is closed. `anew`: make it also where there are backups of it.
     """
     if settings.database is not None:
-        return Store(_open_postgres(settings.database.get_secret_value()))
+        return _open_postgres(settings.database.get_secret_value(), settings.data)
     path = settings.data / FILE
     try:
         settings.data.mkdir(parents=True, exist_ok=True)
@@ -267,15 +267,21 @@ def open_store(settings: Settings, *, alone: bool = False, anew: bool = False) -
     return Store(engine, shelf, rest)
 
 
-def _open_postgres(address: str) -> Engine:
+def _open_postgres(address: str, folder: Path) -> Store:
     engine = doors.postgres_engine(address)
+    shelf = Shelf(folder / POSTGRES, source=lambda: as_file(engine))
     try:
         with engine.connect() as connection, connection.begin():
             revision = migrations.revision_of(connection)
         if revision is not None and revision not in migrations.KNOWN:
             raise newer("The PostgreSQL database")
         if revision != migrations.HEAD:
+            if revision is not None:
+                shelf.make(f"before-{migrations.HEAD}", date.today())  # noqa: DTZ011 - the maker's own day is meant
             migrations.upgrade(engine)
+    except Problem as problem:
+        engine.dispose()
+        raise CannotStart(f"The layout of the PostgreSQL database was not changed. {problem.sentence}") from problem
     except SQLAlchemyError as failure:
         engine.dispose()
         raise CannotStart(
@@ -284,7 +290,7 @@ def _open_postgres(address: str) -> Engine:
     except CannotStart:
         engine.dispose()
         raise
-    return engine
+    return Store(engine, shelf)
 
 
 def accept_as_it_is(settings: Settings) -> None:

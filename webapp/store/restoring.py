@@ -16,7 +16,7 @@ from dataclasses import dataclass
 from datetime import UTC, date
 from pathlib import Path
 
-from sqlalchemy import update
+from sqlalchemy import Engine, update
 from sqlalchemy.exc import SQLAlchemyError
 
 from webapp.errors import Damaged, NotFound
@@ -35,6 +35,7 @@ from webapp.store.backup import (
 from webapp.store.backup_book import bring_up_to_date
 from webapp.store.backups import BEFORE_RESTORE, Backup, Shelf, troubles
 from webapp.store.families import LedgerRow
+from webapp.store.postgres_copy import put_back
 
 LEDGER = LedgerRow.__table__  # type: ignore[attr-defined]
 PUT_BACK = "The restored data could not be opened, so what was there before was put back. Nothing is lost."
@@ -81,6 +82,23 @@ def restore(shelf: Shelf, backup: Path, day: date, reopen: Callable[[], None] = 
     finally:
         _remove(new)
     done = Restored(epoch, before.name if before else "", aside)
+    _note(shelf, backup, done)
+    return done
+
+
+def restore_postgres(
+    shelf: Shelf, engine: Engine, backup: Path, day: date, read_at: tuple[str, int] | None
+) -> Restored:
+    """The same for a PostgreSQL: in one transaction, so that all of it is there or the data stays as it is."""
+    if not backup.is_file():
+        raise NotFound("There is no such backup.")
+    verify(backup)
+    before = shelf.make(BEFORE_RESTORE, day, spare=backup.stem)
+    try:
+        epoch = put_back(engine, backup, read_at)
+    except (SQLAlchemyError, sqlite3.Error) as failure:
+        raise BackupFailed(PUT_BACK) from failure
+    done = Restored(epoch, before.name)
     _note(shelf, backup, done)
     return done
 

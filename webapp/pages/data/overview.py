@@ -25,7 +25,6 @@ class DataView:
     many: int
     newest: BackupRow | None
     drill: str
-    here: bool
     rest: str
     is_changed: bool
     meant: Form
@@ -34,14 +33,12 @@ class DataView:
 @router.get(addresses.DATA)
 def overview(desk: DeskNow) -> Response:
     """All that is about the data itself."""
-    here = desk.store.has_backups
-    found = desk.store.shelf.all() if here else ()
+    found = desk.store.shelf.all()
     view = DataView(
-        str(desk.store.shelf.file.parent) if here else "a PostgreSQL database",
+        str(desk.store.shelf.file.parent) if desk.store.is_file else "a PostgreSQL database",
         len(found),
         row_of(desk, found[0]) if found else None,
-        drill_words(desk, last_drill(desk.store.shelf)) if here else "",
-        here,
+        drill_words(desk, last_drill(desk.store.shelf)),
         rest_words(desk),
         desk.store.at_rest.is_changed,
         forms.press(desk, addresses.DATA_MEANT),
