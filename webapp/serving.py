@@ -8,7 +8,7 @@ import sys
 import threading
 import webbrowser
 from collections.abc import Callable
-from contextlib import ExitStack
+from contextlib import ExitStack, suppress
 from http import HTTPStatus
 from pathlib import Path
 from types import FrameType
@@ -52,8 +52,12 @@ def hold_data(settings: Settings, stack: ExitStack) -> Callable[[str], None]:
 
 
 def write_address(folder: Path, address: str) -> None:
-    """Note where this server is, for a second to name. A locked file itself cannot be read everywhere."""
-    (folder / ADDRESS).write_text(address, encoding="ascii")
+    """Note where this server is, for a second to name. A locked file itself cannot be read everywhere.
+
+    On a full disk there is no note; what is there can be read all the same.
+    """
+    with suppress(OSError):
+        (folder / ADDRESS).write_text(address, encoding="ascii")
 
 
 def held_sentence(folder: Path) -> str:
