@@ -21,6 +21,7 @@ from webapp.store.backup import sync, sync_folder
 
 FILE, LOCK = "notes.json", ".notes-lock"
 SECONDS = 10
+RESTORES, MOST_RESTORES = "restores", 50
 Notes = dict[str, Any]
 _WRITING = threading.Lock()
 
@@ -47,6 +48,19 @@ def note_check(folder: Path, name: str, at: datetime, fault: str, kept: set[str]
         notes = read_notes(folder)
         checks = {one: told for one, told in under(notes, "checks").items() if one in kept}
         _write(folder, {**notes, "checks": {**checks, name: {"at": at.isoformat(), "fault": fault}}})
+
+
+def note_restore(folder: Path, told: Mapping[str, str]) -> None:
+    """Note a restore behind those before it; the oldest go."""
+    with _alone(folder):
+        notes = read_notes(folder)
+        _write(folder, {**notes, "restored": dict(told), RESTORES: [*restores_in(notes), dict(told)][-MOST_RESTORES:]})
+
+
+def restores_in(notes: Mapping[str, Any]) -> list[dict[str, Any]]:
+    """Every restore that is noted, the oldest first."""
+    found = notes.get(RESTORES)
+    return [one for one in found if isinstance(one, dict)] if isinstance(found, list) else []
 
 
 @contextmanager

@@ -205,4 +205,4 @@ def _remove(new: Path) -> None:
 def _note(shelf: Shelf, backup: Path, done: Restored) -> None:
     told = {"at": shelf.clock().isoformat(), "name": backup.stem, "before": done.before, "aside": done.aside}
     with suppress(OSError):  # it is restored all the same
-        notes.note(shelf.folder, restored=told)
+        notes.note_restore(shelf.folder, told)
