@@ -17,15 +17,15 @@ from webapp.costing.everything import Everything
 from webapp.costing.material_history import MOST_DAYS
 from webapp.errors import Busy, CannotStart, NotYet, Problem, Stale
 from webapp.settings import Settings
+from webapp.store import data_file, migrations, verdicts
 from webapp.store import engine as doors
-from webapp.store import migrations, verdicts
 from webapp.store.ahead import not_yet
 from webapp.store.aspects import Identity
 from webapp.store.at_rest import NEW, AtRest, Rest, look
 from webapp.store.backup_book import begun
 from webapp.store.backups import Backup, Shelf, troubles
 from webapp.store.checking import examine
-from webapp.store.data_file import FILE, create, examine_data, migrate
+from webapp.store.data_file import create, examine_data, migrate
 from webapp.store.difference import completed
 from webapp.store.drafts import Draft, drafts_in
 from webapp.store.everything import everything_of
@@ -40,6 +40,7 @@ from webapp.store.verdicts import KeptVerdict
 from webapp.store.what_ifs import KeptWhatIf, kept_in
 from webapp.store.writing import Intent, Saved, Writer
 
+FILE = data_file.FILE
 #: what the backups of a PostgreSQL are named by, in the folder of the data
 POSTGRES = "postgresql.db"
 
