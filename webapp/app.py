@@ -148,9 +148,12 @@ def join(app: FastAPI, routers: Iterable[APIRouter], words: Iterable[str] = ()) 
 
 
 @contextmanager
-def opened_store(settings: Settings) -> Iterator[Store]:
-    """Open the store of `settings`, and close it at the end. Raises CannotStart where that cannot be done."""
-    store = open_store(settings)
+def opened_store(settings: Settings, *, anew: bool = False) -> Iterator[Store]:
+    """Open the store of `settings`, and close it at the end. Raises CannotStart where that cannot be done.
+
+    `anew`: make it also where only backups of it are there.
+    """
+    store = open_store(settings, alone=True, anew=anew)
     try:
         yield store
     finally:

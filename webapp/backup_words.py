@@ -6,7 +6,7 @@ import argparse
 import importlib
 import sys
 from collections.abc import Callable, Mapping
-from contextlib import ExitStack, suppress
+from contextlib import ExitStack, closing, suppress
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -14,16 +14,18 @@ from typing import TYPE_CHECKING, Any
 from webapp.errors import CannotStart, Problem, Unprocessable
 from webapp.serving import hold_data
 from webapp.settings import Settings
-from webapp.store import restoring
+from webapp.store import at_rest, restoring
 from webapp.store.backup import SUFFIX, BackupFailed
 from webapp.store.backup_copying import copy_to
 from webapp.store.backup_drill import drill
 from webapp.store.backup_telling import held_words, when_words, why_words
 from webapp.store.backups import ASKED, Shelf, fault_of
-from webapp.store.opening import FILE, NOT_ON_POSTGRES
+from webapp.store.opening import FILE, Store, open_store
+from webapp.store.refusing import absent
 
 if TYPE_CHECKING:
     from webapp.costing.two_books import Compared
+    from webapp.store.backup_preview import Preview
 
 DONE, FOUND_WRONG = 0, 1
 MOST_NAMED = 10
@@ -43,11 +45,13 @@ def add_words(words: Any, shared: argparse.ArgumentParser) -> None:
 
 def do(settings: Settings, options: argparse.Namespace, say: Say) -> int:
     """Do what was asked, and return the exit code. CannotStart with a sentence where it can't be done."""
-    if settings.database is not None:
-        raise CannotStart(NOT_ON_POSTGRES)
-    shelf = Shelf(settings.data / FILE)
     try:
-        return WORDS[options.command](settings, shelf, options, say)
+        if settings.database is None:
+            return WORDS[options.command](settings, Shelf(settings.data / FILE), options, say)
+        with closing(open_store(settings)) as store:
+            if options.command == "restore":
+                return restore_postgres(store, options, say)
+            return WORDS[options.command](settings, store.shelf, options, say)
     except Unprocessable as refused:
         raise CannotStart(" ".join(fault.sentence for fault in refused.faults)) from None
     except Problem as problem:
@@ -56,8 +60,8 @@ def do(settings: Settings, options: argparse.Namespace, say: Say) -> int:
 
 def back_up(settings: Settings, shelf: Shelf, options: argparse.Namespace, say: Say) -> int:
     """Make a backup; with --to a copy of it elsewhere too."""
-    if not shelf.file.exists():
-        raise CannotStart(f"There is no data in {settings.data} yet, so there is nothing to back up.")
+    if settings.database is None and not shelf.file.exists():
+        raise absent(shelf.file, f"There is no data in {settings.data} yet, so there is nothing to back up.")
     made = shelf.make(ASKED, _today())
     say(f"{made.name} was made and checked. It holds {held_words(made)}.")
     if options.to is not None:
@@ -100,11 +104,29 @@ def restore(settings: Settings, shelf: Shelf, options: argparse.Namespace, say: 
         if not options.yes and not _agreed():
             raise CannotStart("Nothing was changed. Say --yes to restore it without being asked.")
         done = restoring.restore(shelf, backup, _today())
+        with suppress(OSError):  # a start without a checksum says so
+            at_rest.seal(shelf.file, shelf.clock())
+            at_rest.accept(shelf)
     say(f"The data is now as in {backup.stem}.")
     if done.before:
         say(f"What was there before is kept: brimful restore {done.before} brings it back.")
     if done.aside:
         say(f"The file that was there before could not be read; it lies beside it as {done.aside}.")
+    return DONE
+
+
+def restore_postgres(store: Store, options: argparse.Namespace, say: Say) -> int:
+    """The same for a PostgreSQL: servers that run on it go on, and every page that was read before is stale."""
+    backup, today = _meant(store.shelf, options.backup), _today()
+    restoring.verify(backup)
+    now = store.snapshot(today)
+    told = importlib.import_module("webapp.store.backup_preview").preview_beside(now.reckoning, store.begun, backup)
+    say(_told(told))
+    if not options.yes and not _agreed():
+        raise CannotStart("Nothing was changed. Say --yes to restore it without being asked.")
+    done = store.restore(backup, today, (now.epoch, now.version))
+    say(f"The data is now as in {backup.stem}.")
+    say(f"What was there before is kept: brimful restore {done.before} brings it back.")
     return DONE
 
 
@@ -126,6 +148,10 @@ def differences(shelf: Shelf, backup: Path) -> str:
         told = importlib.import_module("webapp.store.backup_preview").preview(shelf.file, backup, _today())
     except BackupFailed:
         return "The data that is there now can't be read. It is moved aside, not deleted."
+    return _told(told)
+
+
+def _told(told: Preview) -> str:
     if told.compared is None:
         return "That backup is of other data: nothing in it is the same as here."
     return "\n".join(_lines(told.compared, told.now.book.products, told.then.book.products))

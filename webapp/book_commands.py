@@ -20,6 +20,7 @@ from webapp.importing import Looked, exported, look, take
 from webapp.serving import hold_data
 from webapp.settings import Settings
 from webapp.store.opening import FILE, open_store
+from webapp.store.refusing import absent
 from webapp.store.writing import Intent
 
 OK, FOUND_WRONG = 0, 1
@@ -33,7 +34,8 @@ def export(settings: Settings, target: Path, today: date) -> list[str]:
     if kind not in book_files.KINDS:
         raise CannotStart(f"{target} must end with .json, .xlsx or .zip (a CSV file for each sheet).")
     if settings.database is None and not (settings.data / FILE).exists():
-        raise CannotStart(f"There is no data in {settings.data} yet, so nothing was exported.")
+        path = settings.data / FILE
+        raise absent(path, f"There is no data in {settings.data} yet, so nothing was exported.")
     store = open_store(settings)
     try:
         document = exported(store, today)
@@ -68,7 +70,7 @@ def bring(settings: Settings, source: Path, today: date, *, sure: bool) -> int:
         raise CannotStart(f"{source}: {refused.sentence}") from None
     with ExitStack() as stack:
         hold_data(settings, stack)
-        store = open_store(settings)
+        store = open_store(settings, alone=True)
         stack.callback(store.close)
         looked = look(store, brought.document, today, brought.notation)
         _say("\n".join([*brought.remarks, *_said(looked)]))

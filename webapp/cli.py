@@ -24,6 +24,9 @@ from webapp.backup_words import add_words
 from webapp.errors import CannotStart
 from webapp.serving import address_of, bind, hold_data, open_browser, run
 from webapp.settings import Settings
+from webapp.store.at_rest import NEW, SAME
+from webapp.store.opening import Store
+from webapp.store.refusing import rest_line
 from webapp.upkeep import Upkeep
 
 OK, FOUND_WRONG, CANNOT_START = 0, 1, 3
@@ -36,7 +39,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
     try:
         settings = read_settings(options)
         if options.command == "check":
-            return check(settings, tables=options.tables)
+            return check(settings, tables=options.tables, accept=options.accept)
         if options.command in ("export", "import"):
             return carry(settings, options)
         if options.command not in (None, "serve"):
@@ -59,6 +62,7 @@ def parser() -> argparse.ArgumentParser:
     serving.add_argument("--no-browser", action="store_true", help="do not open the browser")
     serving.add_argument("--example", action="store_true", help="show an invented workshop, in a folder of its own")
     serving.add_argument("--fresh", action="store_true", help="with --example: start it anew")
+    serving.add_argument("--anew", action="store_true", help="begin anew where the data is missing; backups stay")
     whole = argparse.ArgumentParser(
         prog="brimful",
         description="What a jar of handmade hair product costs, and what to charge for it.",
@@ -71,6 +75,7 @@ def parser() -> argparse.ArgumentParser:
     words.add_parser("serve", parents=[shared, serving], help="serve on this machine (the default)")
     checking = words.add_parser("check", parents=[shared], help="is the data whole, and where is it?")
     checking.add_argument("--tables", action="store_true", help="name every table and its rows")
+    checking.add_argument("--accept", action="store_true", help="a change of the file from outside was yours")
     out = words.add_parser("export", parents=[shared], help="write everything to a file")
     out.add_argument("file", metavar="FILE", help="ending with .json, .xlsx, or .zip (a CSV file for each sheet)")
     brought = words.add_parser("import", parents=[shared], help="take over such a file; it is shown first")
@@ -101,9 +106,14 @@ def for_example(settings: Settings, *, told: bool) -> Settings:
     return settings.model_copy(update={"data": folder, "database": None})
 
 
-def check(settings: Settings, *, tables: bool) -> int:
-    """Print whether the data is whole, its versions and where it is."""
-    lines, whole = importlib.import_module("webapp.store.opening").check(settings, tables=tables)
+def check(settings: Settings, *, tables: bool, accept: bool) -> int:
+    """Print whether the data is whole, its versions and where it is; with `accept` it is as it is meant to be."""
+    opening = importlib.import_module("webapp.store.opening")
+    if accept:
+        with ExitStack() as stack:
+            hold_data(settings, stack)
+            opening.accept_as_it_is(settings)
+    lines, whole = opening.check(settings, tables=tables)
     say("\n".join(lines))
     return OK if whole else FOUND_WRONG
 
@@ -143,11 +153,15 @@ def serve(settings: Settings, options: argparse.Namespace) -> int:
         name_address(address)
         if hasattr(options, "example"):
             show_example(settings, fresh=hasattr(options, "fresh"))
-        store = stack.enter_context(opened_store(settings))
+        store = stack.enter_context(opened_store(settings, anew=hasattr(options, "anew")))
         app = make_app(settings, store, upkeep=Upkeep(store))
         gc.freeze()  # all that was imported stays; a collector that looks through it again makes a page wait
         gc.enable()
-        run(app, server, lambda: welcome(settings, address, remark, browser=wants_browser(options)))
+        run(
+            app,
+            server,
+            lambda: welcome(settings, address, [remark, rest_remark(store)], browser=wants_browser(options)),
+        )
     return OK
 
 
@@ -164,10 +178,17 @@ def wants_browser(options: argparse.Namespace) -> bool:
     return not hasattr(options, "no_browser") and sys.stdin.isatty() and sys.stdout.isatty()
 
 
-def welcome(settings: Settings, address: str, remark: str, *, browser: bool) -> None:
+def rest_remark(store: Store) -> str:
+    """What there is to say where the data is not known to be as it was left; "" where it is."""
+    if not store.is_file or store.at_rest.state in (NEW, SAME):
+        return ""
+    return rest_line(store.at_rest, store.shelf.file)
+
+
+def welcome(settings: Settings, address: str, remarks: Sequence[str], *, browser: bool) -> None:
     """Say where it is, once it answers."""
     where = "a PostgreSQL database" if settings.database else settings.data
-    if remark:
+    for remark in filter(None, remarks):
         say(remark)
     say(f"Brimful is at {address} and your data in {where}. Ctrl-C stops it.")
     if browser:

@@ -52,7 +52,7 @@ def prepare(settings: Settings, today: date, fresh: bool) -> None:
         marker.write_text(MARKER_TEXT, encoding="utf-8")
     elif fresh:
         _empty(folder)
-    store = open_store(settings)
+    store = open_store(settings, anew=True)
     try:
         if not store.snapshot(today).book.products:
             fill(store, today)

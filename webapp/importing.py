@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from typing import Any
 
@@ -94,7 +94,8 @@ def take(store: Store, looked: Looked, intent: Intent, today: date) -> Saved:
         raise Unprocessable([_fault(one) for one in looked.faults])
     if not looked.back.changes:
         return Saved(looked.version, UNCHANGED)
-    store.back_up(BEFORE_IMPORT, today)
+    made = store.back_up(BEFORE_IMPORT, today)
+    intent = replace(intent, why=f"{intent.why} (the backup before it: {made.name})".strip())
     return store.take_over(looked.back.changes, intent, today, lambda book: _again(book, looked))
 
 

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import signal
 import socket
 import sys
 import threading
 import webbrowser
 from collections.abc import Callable
-from contextlib import ExitStack
+from contextlib import ExitStack, suppress
 from http import HTTPStatus
 from pathlib import Path
 from types import FrameType
@@ -51,8 +52,12 @@ def hold_data(settings: Settings, stack: ExitStack) -> Callable[[str], None]:
 
 
 def write_address(folder: Path, address: str) -> None:
-    """Note where this server is, for a second to name. A locked file itself cannot be read everywhere."""
-    (folder / ADDRESS).write_text(address, encoding="ascii")
+    """Note where this server is, for a second to name. A locked file itself cannot be read everywhere.
+
+    On a full disk there is no note; what is there can be read all the same.
+    """
+    with suppress(OSError):
+        (folder / ADDRESS).write_text(address, encoding="ascii")
 
 
 def held_sentence(folder: Path) -> str:
@@ -175,8 +180,22 @@ def configure(app: ASGIApp) -> uvicorn.Config:
 
 
 def run(app: ASGIApp, server: socket.socket, ready: Callable[[], None]) -> None:
-    """Serve at a listening socket until stopped by Ctrl-C (raises KeyboardInterrupt) or a signal."""
+    """Serve at a listening socket until stopped by Ctrl-C or a signal (raises KeyboardInterrupt)."""
+    close_at_signals()
     OneServer(configure(app), ready).run(sockets=[server])
+
+
+def close_at_signals() -> None:
+    """Have a signal that ends it, and a terminal that is closed, end it as Ctrl-C does.
+
+    The server sends itself the signal once more when it has stopped; by itself that would end the process before the
+    data is closed.
+    """
+    if threading.current_thread() is not threading.main_thread():
+        return
+    signal.signal(signal.SIGTERM, signal.default_int_handler)
+    if hasattr(signal, "SIGHUP"):
+        signal.signal(signal.SIGHUP, lambda *_: signal.raise_signal(signal.SIGTERM))
 
 
 def open_browser(address: str) -> None:

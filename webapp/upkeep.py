@@ -44,7 +44,7 @@ class Upkeep:
 
     def _work(self, today: date) -> None:
         try:
-            if self.store.has_backups and self.store.snapshot(today).version:
+            if self.store.snapshot(today).version:
                 _daily(self.store.shelf, today)
                 if is_due(self.store.shelf, today):
                     drill(self.store.shelf)  # what it finds is noted beside the backups, and told from there

@@ -188,8 +188,8 @@ OTHERS = {
 }
 #: what is half typed belongs to a form, and a program has none
 OF_FORMS = {"POST /drafts", "POST /drafts/anew", "POST /drafts/thrown"}
-#: a program is not reminded
-OF_PEOPLE = {"POST /data/copy/later"}
+#: a program is not reminded, and can't say that she meant a change
+OF_PEOPLE = {"POST /data/copy/later", "POST /data/meant"}
 #: a program waits for the answer, however long the work takes
 OF_WORK = {"GET /data/work/{token}", "POST /data/work/{token}/stop"}
 PAGES = sorted(

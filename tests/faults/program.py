@@ -41,10 +41,10 @@ def run(*arguments: str) -> subprocess.CompletedProcess[str]:
 class Program:
     """A server. Killed at the end where it still runs."""
 
-    def __init__(self, data: Path, *, program: tuple[str, ...] = PROGRAM) -> None:
+    def __init__(self, data: Path, *, program: tuple[str, ...] = PROGRAM, more: tuple[str, ...] = ()) -> None:
         self.data = data
         self.process = subprocess.Popen(
-            [sys.executable, *program, "serve", "--port", "0", "--no-browser", "--data", str(data)],
+            [sys.executable, *program, "serve", "--port", "0", "--no-browser", "--data", str(data), *more],
             cwd=ROOT,
             stdin=subprocess.DEVNULL,
             stdout=subprocess.PIPE,
@@ -88,6 +88,10 @@ class Program:
             raise Gone from error
         finally:
             line.close()
+
+    def said(self, words: str) -> bool:
+        """Whether it said that before it said where it is."""
+        return any(words in line for line in self._said)
 
     def tag(self, path: str) -> str:
         """The ETag of an answer."""

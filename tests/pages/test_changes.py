@@ -170,3 +170,18 @@ def test_a_price_of_the_same_day_before_the_order_holds_again(priced: TestClient
     action = f"{CHANGES}/{number}/prices"
     assert priced.post(action, data=fields_in(priced.get(f"{CHANGES}/{number}").text, action)).status_code == 303
     assert price_now(priced) == "2.60"
+
+
+def test_a_restore_stands_among_what_was_saved_with_the_backup_that_takes_it_back(client: TestClient) -> None:
+    assert fill(client, "/buy/suppliers/new", "/buy/suppliers", name="One", currency="EUR").status_code == 303
+    sent = fields_in(client.get("/data/backups").text, "/data/backups")
+    page = client.get(client.post("/data/backups", data=sent).headers["location"]).text
+    name = page.partition('href="/data/backups/')[2].partition('"')[0]
+    where = f"/data/backups/{name}"
+    client.post(f"{where}/restore", data=fields_in(client.get(where).text, f"{where}/restore"))
+    assert fill(client, "/buy/suppliers/new", "/buy/suppliers", name="Two", currency="EUR").status_code == 303
+    text = client.get("/changes").text
+    row = text.partition('<a href="/data/backups">Restore</a>')[2].partition("</tr>")[0]
+    assert f"as in the backup {name}" in row
+    assert "-before-restore</a>" in row
+    assert text.index("Supplier") < text.index(">Restore</a>")

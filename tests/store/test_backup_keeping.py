@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, datetime, timedelta, timezone
 
-import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -25,32 +24,67 @@ def at(month: int, day: int, hour: int = 12, year: int = 2026) -> datetime:
 def test_the_last_ten_stay_however_close_or_old_they_are() -> None:
     close = [NOW - timedelta(minutes=one) for one in range(12)]
     assert to_keep(close, NOW) == frozenset(close[:10])
-    old = [at(1, day, year=2019) for day in range(1, 13)]
+    old = [at(1, 2, hour, year=2019) for hour in range(12)]
     assert to_keep(old, NOW) == frozenset(old[2:])
 
 
-#: ten of today, so that the last ten are used up; then older ones, and whether each is kept, by hand with a calendar
+#: ten of today, so that the last ten are used up
 TEN = [at(11, 25, hour) for hour in range(3, 13)]
 
 
-@pytest.mark.parametrize(
-    ("older", "kept"),
-    [
-        pytest.param([at(11, 24, 9), at(11, 24, 17)], [at(11, 24, 17)], id="of a day the newest"),
-        pytest.param([at(11, 12)], [at(11, 12)], id="today and 13 days before it are 14"),
-        # Monday 9 November to Sunday 15: of that week the 12th, above, would stand; alone the 11th does
-        pytest.param([at(11, 11)], [at(11, 11)], id="the 15th day stands for its week"),
-        pytest.param([at(11, 10), at(11, 11)], [at(11, 11)], id="of a week the newest"),
-        # the present week begins on Monday 23 November; the 8th, counted back, on Monday 5 October
-        pytest.param([at(10, 5), at(10, 30)], [at(10, 5), at(10, 30)], id="the first day of the 8th week"),
-        pytest.param([at(10, 4), at(10, 30)], [at(10, 30)], id="a day before it, and not the newest of its month"),
-        pytest.param([at(9, 3), at(9, 28)], [at(9, 28)], id="of a month the newest"),
-        pytest.param([at(12, 1, year=2024)], [at(12, 1, year=2024)], id="the 24th month"),
-        pytest.param([at(11, 30, 23, year=2024)], [], id="the 25th month"),
-    ],
-)
-def test_older_ones_by_the_calendar(older: list[datetime], kept: list[datetime]) -> None:
-    assert to_keep([*older, *TEN], NOW) == frozenset([*kept, *TEN])
+def days_before(day: datetime, many: int, every: int = 1) -> list[datetime]:
+    return [day - timedelta(days=every * one) for one in range(1, many + 1)]
+
+
+def test_of_a_day_the_newest_stays() -> None:
+    assert to_keep([at(11, 24, 9), at(11, 24, 17), *TEN], NOW) == frozenset([at(11, 24, 17), *TEN])
+
+
+def test_days_that_have_one_are_counted_and_not_days_that_passed() -> None:
+    """Used every other day: today and the 13 days before it that have one, back to 30 October; before those
+    (calendar on paper) the newest of the weeks that began on 19, 12 and 5 October (24, 18 and 10 October: eight weeks
+    from 23 November back to 5 October have one), and of the months September (30) and August (31)."""
+    every_other = days_before(at(11, 25), 45, every=2)
+    kept = to_keep([*every_other, *TEN], NOW)
+    days = days_before(at(11, 25), 13, every=2)
+    weeks = [at(10, 24), at(10, 18), at(10, 10)]
+    months = [at(9, 30), at(8, 31)]
+    assert kept == frozenset([*TEN, *days, *weeks, *months])
+
+
+def test_months_go_with_the_25th_that_has_one() -> None:
+    """The first of each of 30 months back from November 2026: the present one has TEN, so 23 more months stay."""
+    firsts = [at(12 - (one + 1) % 12, 1, year=2026 - (one + 1) // 12) for one in range(30)]
+    kept = to_keep([*firsts, *TEN], NOW)
+    assert {one for one in firsts if one not in kept} == set(firsts[24:])
+
+
+def test_after_a_clock_that_was_a_year_ahead_only_the_oldest_of_a_kind_went() -> None:
+    """A year of one a day; the clock jumps a year on for one backup and back again."""
+    daily = [NOW - timedelta(days=one) for one in range(365)]
+    before, wrong = to_keep(daily, NOW), NOW + timedelta(days=365)
+    while_wrong = to_keep([*before, wrong], wrong)
+    # The wrong day took one place among the days, weeks and months; of months there are fewer than 24.
+    assert before - while_wrong == {at(11, 12, 18), at(10, 11, 18)}
+    back = NOW + timedelta(hours=1)
+    assert to_keep([*while_wrong, back], back) == while_wrong | {back}
+
+
+def test_after_a_clock_that_was_a_year_behind_nothing_went() -> None:
+    daily = [NOW - timedelta(days=one) for one in range(365)]
+    before, wrong = to_keep(daily, NOW), NOW - timedelta(days=400)
+    while_wrong = to_keep([*before, wrong], wrong)
+    assert while_wrong == before | {wrong}
+    assert before <= to_keep([*while_wrong], NOW)
+
+
+def test_an_hour_that_comes_twice_lets_nothing_go() -> None:
+    """A night on which clocks are set back: two moments with the same clock face are two."""
+    summer, winter = (timezone(timedelta(hours=hours)) for hours in (2, 1))
+    first = datetime(2026, 10, 25, 2, 30, tzinfo=summer)
+    second = datetime(2026, 10, 25, 2, 30, tzinfo=winter)
+    kept = to_keep([first, second], second)
+    assert len(kept) == 2
 
 
 def test_a_year_of_one_a_day_leaves_what_paper_says() -> None:
@@ -99,10 +133,14 @@ def test_what_is_let_go_would_never_be_wanted_later(made: list[datetime], days: 
 
 
 @given(moments)
-def test_every_day_week_and_month_in_reach_that_has_one_keeps_one(made: list[datetime]) -> None:
+def test_no_less_is_kept_than_by_the_calendar(made: list[datetime]) -> None:
+    """Every one of the last 14 days, 8 weeks and 24 months that has one keeps one."""
     kept = to_keep(made, NOW)
     assert {one.date() for one in made if (NOW.date() - one.date()).days < DAYS} <= {one.date() for one in kept}
+    weeks = [(one.date() - timedelta(one.weekday())) for one in kept]
+    monday = NOW.date() - timedelta(NOW.weekday())
     for one in made:
-        months = (NOW.year - one.year) * 12 + NOW.month - one.month
-        if months < MONTHS:
+        week = one.date() - timedelta(one.weekday())
+        assert (monday - week).days >= 7 * WEEKS or week in weeks
+        if (NOW.year - one.year) * 12 + NOW.month - one.month < MONTHS:
             assert any((other.year, other.month) == (one.year, one.month) for other in kept)

@@ -19,6 +19,7 @@ from webapp.costing.changes import Put
 from webapp.errors import DiskFull, NotFound, ReadOnly, Stale
 from webapp.store import backup_book, migrations, restoring
 from webapp.store import backup_notes as notes
+from webapp.store.at_rest import SUFFIX
 from webapp.store.backup import BackupFailed, make_backup
 from webapp.store.backup_preview import preview, preview_beside
 from webapp.store.backups import ASKED, BEFORE_RESTORE, Shelf
@@ -40,7 +41,8 @@ def backup_of(shelf: Shelf) -> Path:
 
 
 def files(shelf: Shelf) -> set[str]:
-    return {path.name for path in shelf.file.parent.iterdir() if not path.name.endswith("-journal")}
+    beside = ("-journal", SUFFIX)
+    return {path.name for path in shelf.file.parent.iterdir() if not path.name.endswith(beside)}
 
 
 def dump(path: Path) -> list[str]:

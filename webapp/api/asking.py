@@ -144,7 +144,10 @@ def ask(
         day = limits.DAY.read(on, JSON_NOTATION) if on else today
     except Unreadable as unreadable:
         raise Unprocessable([Fault("on", unreadable.code, unreadable.sentence)]) from None
-    return Asked(store, store.snapshot(day), today, day)
+    found = Asked(store, store.snapshot(day), today, day)
+    if request.app.state.upkeep is not None:
+        request.app.state.upkeep.used(today)
+    return found
 
 
 def ask_today(request: Request) -> Asked:

@@ -1,6 +1,7 @@
 """Two states of one workshop side by side: what only one of them has, what differs, and how far costs and prices move.
 
-Things are matched by their identity, so both have to be states of the same data: a backup of it and the present.
+Things are matched by their identity, so both have to be states of the same data: a backup of it and the present. A
+number that was given anew after a restore is told by its name.
 """
 
 from __future__ import annotations
@@ -9,8 +10,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass, fields
 from typing import Any
 
-from webapp.costing.book import ABOUT, PAIRS, SHELVES, Book
+from webapp.costing.book import ABOUT, PAIRS, SHELVES, Book, Workshop
 from webapp.costing.difference import MovedRow, moved_rows
+from webapp.costing.limits import name_key
 from webapp.costing.reckoning import Reckoning
 
 _SINGLE = ("workshop", "terms")
@@ -72,15 +74,28 @@ def _things(book: Book, shelf: str) -> Mapping[Any, Any]:
 
 
 def _of_kind(kind: str, now: Mapping[Any, Any], then: Mapping[Any, Any]) -> KindCompared:
-    both = ((now[key], then[key]) for key in now if key in then)
+    both = [key for key, one in now.items() if key in then and _are_one(one, then[key])]
+    pairs = ((now[key], then[key]) for key in both)
+    held = frozenset(both)
     return KindCompared(
         kind,
-        tuple(one for key, one in now.items() if key not in then),
-        tuple(one for key, one in then.items() if key not in now),
-        tuple(Changed(here, there, _differing(here, there)) for here, there in both if here != there),
+        tuple(one for key, one in now.items() if key not in held),
+        tuple(one for key, one in then.items() if key not in held),
+        tuple(Changed(here, there, _differing(here, there)) for here, there in pairs if here != there),
         len(now),
         len(then),
     )
+
+
+def _are_one(here: Any, there: Any) -> bool:
+    """Whether two records of one number are of one thing: they have one name, or all but the name is the same.
+
+    After a restore a number is given anew, to what has nothing to do with what had it before.
+    """
+    names = [getattr(one, "name", None) for one in (here, there)]
+    if here is there or isinstance(here, Workshop) or names[0] == names[1]:
+        return True
+    return name_key(str(names[0])) == name_key(str(names[1])) or _differing(here, there) == ("name",)
 
 
 def _differing(here: Any, there: Any) -> tuple[str, ...]:

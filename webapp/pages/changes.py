@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
@@ -19,11 +19,14 @@ from webapp.pages.drawn import Form
 from webapp.pages.forms import TypedNow
 from webapp.pages.rendering import Desk, DeskNow, View, show, whole_number
 from webapp.routes import Routes
+from webapp.store.backup_notes import moment as noted_moment
+from webapp.store.backup_notes import read_notes, restores_in
 from webapp.store.history import Past
 from webapp.store.lately import Lately, StoredPrice
 
 router = Routes()
 ON_A_PAGE = 20
+NOWHERE = ("", "")
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,9 +77,32 @@ class ChangeView:
 def changes(desk: DeskNow, before: str = "") -> Response:
     """What was saved lately."""
     found = desk.store.lately(ON_A_PAGE + 1, whole_number(before) if before else None)
-    rows = tuple(_row(desk, one) for one in found[:ON_A_PAGE])
+    rows = tuple(_with_restores(desk, found, first=not before))
     older = f"{addresses.CHANGES}?before={found[ON_A_PAGE - 1].past.version}" if len(found) > ON_A_PAGE else ""
     return show(desk, View("home/changes.html", "What was saved lately", "", ChangesView(rows, older)))
+
+
+def _with_restores(desk: Desk, found: Sequence[Lately], *, first: bool) -> Iterator[ChangeRow]:
+    """The changes of a page in their order, and the restores from the one before it to the first of the next."""
+    noted = restores_in(read_notes(desk.store.shelf.folder))
+    waiting = [(at, one) for one in reversed(noted) if (at := noted_moment(one.get("at")))]
+    if found and not first:
+        waiting = [one for one in waiting if one[0] < found[0].past.when]
+    for change in found:
+        while waiting and waiting[0][0] >= change.past.when:
+            yield _restored(desk, *waiting.pop(0))
+        if change in found[:ON_A_PAGE]:
+            yield _row(desk, change)
+    if len(found) <= ON_A_PAGE:
+        yield from (_restored(desk, *one) for one in waiting)
+
+
+def _restored(desk: Desk, at: datetime, told: Mapping[str, Any]) -> ChangeRow:
+    """A restore. It is no change of the book, so it is taken back by the backup that was made before it."""
+    name, before = str(told.get("name", "")), str(told.get("before", ""))
+    why = f"as in the backup {name}"
+    against, later = ("Restore what was there before:", (before, addresses.backup(before))) if before else ("", NOWHERE)
+    return ChangeRow(addresses.BACKUPS, moment(desk, at), "Restore", why, "", None, against, later)
 
 
 def _row(desk: Desk, one: Lately) -> ChangeRow:

@@ -28,6 +28,7 @@ from webapp.errors import Busy, Fault, NotFound, Unprocessable
 from webapp.pages import addresses
 from webapp.pages.as_of import AsOf, as_of, has_days, stay_on
 from webapp.pages.compiled import CompiledTemplates
+from webapp.pages.data.outside import changed_outside
 from webapp.pages.done import NOTHING_DONE, Done, what_was_done
 from webapp.pages.formats import FILTERS, Formats, age, current, formats_of
 from webapp.store.opening import Store
@@ -271,7 +272,8 @@ def frame_of(desk: Desk, view: View) -> PageFrame:
     on_day = f"As it was on {desk.formats.day(desk.on)}." if desk.on else ""
     asked, day = as_of(desk.request, desk.on), desk.formats.day(desk.day)
     name, places = desk.book.workshop.name, places_of(desk)
-    return PageFrame(view.title, view.place, name, view.notices, done, on_day, desk.draft, asked, places, day=day)
+    notices = (*changed_outside(desk), *view.notices)
+    return PageFrame(view.title, view.place, name, notices, done, on_day, desk.draft, asked, places, day=day)
 
 
 def places_of(desk: Desk) -> tuple[tuple[str, str, str], ...]:

@@ -96,7 +96,7 @@ def read_facts(backup: Path) -> Facts:
     except (OSError, ValueError, KeyError) as failure:
         raise BackupFailed("What was noted beside this backup can't be read.") from failure
     # The first backups had no checksum of their facts, and no more facts than these two.
-    if not whole or (facts.keys() > {"sha256", "rows"} and facts.pop(_OF_FACTS, "") != _of(facts)):
+    if not whole or (facts.keys() > {"sha256", "rows"} and not as_written(facts)):
         raise BackupFailed("What was noted beside this backup was damaged.")
     return dict(facts)
 
@@ -106,6 +106,11 @@ def write_facts(path: Path, facts: Mapping[str, Any]) -> None:
     text = json.dumps({**facts, _OF_FACTS: _of(facts)}, indent=1, ensure_ascii=False)
     path.write_text(text + "\n", encoding="utf-8")
     sync(path)
+
+
+def as_written(facts: Facts) -> bool:
+    """Whether facts are as `write_facts` wrote them, by their own checksum, which is taken out of them."""
+    return bool(facts.pop(_OF_FACTS, "") == _of(facts))
 
 
 def _of(facts: Mapping[str, Any]) -> str:

@@ -9,14 +9,19 @@ from __future__ import annotations
 import json
 import secrets
 import threading
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
 from datetime import date, datetime
 from pathlib import Path
 from typing import Any
 
+from filelock import FileLock
+
 from webapp.store.backup import sync, sync_folder
 
-FILE = "notes.json"
+FILE, LOCK = "notes.json", ".notes-lock"
+SECONDS = 10
+RESTORES, MOST_RESTORES = "restores", 50
 Notes = dict[str, Any]
 _WRITING = threading.Lock()
 
@@ -32,21 +37,41 @@ def read_notes(folder: Path) -> Notes:
 
 def note(folder: Path, **values: Mapping[str, Any] | str | int | None) -> None:
     """Note something in place of what was noted under that word; None takes it away. OSError where it can't be."""
-    with _WRITING:
+    with _alone(folder):
         notes = {**read_notes(folder), **values}
         _write(folder, {name: value for name, value in notes.items() if value is not None})
 
 
 def note_check(folder: Path, name: str, at: datetime, fault: str, kept: set[str]) -> None:
     """Note that a backup was checked, and what was found; what is noted of backups that are gone goes."""
-    with _WRITING:
+    with _alone(folder):
         notes = read_notes(folder)
         checks = {one: told for one, told in under(notes, "checks").items() if one in kept}
         _write(folder, {**notes, "checks": {**checks, name: {"at": at.isoformat(), "fault": fault}}})
 
 
-def _write(folder: Path, notes: Notes) -> None:
+def note_restore(folder: Path, told: Mapping[str, str]) -> None:
+    """Note a restore behind those before it; the oldest go."""
+    with _alone(folder):
+        notes = read_notes(folder)
+        _write(folder, {**notes, "restored": dict(told), RESTORES: [*restores_in(notes), dict(told)][-MOST_RESTORES:]})
+
+
+def restores_in(notes: Mapping[str, Any]) -> list[dict[str, Any]]:
+    """Every restore that is noted, the oldest first."""
+    found = notes.get(RESTORES)
+    return [one for one in found if isinstance(one, dict)] if isinstance(found, list) else []
+
+
+@contextmanager
+def _alone(folder: Path) -> Iterator[None]:
+    """Nobody else notes anything meanwhile: neither a thread of ours nor another process. OSError past a while."""
     folder.mkdir(mode=0o700, parents=True, exist_ok=True)
+    with _WRITING, FileLock(folder / LOCK, timeout=SECONDS):
+        yield
+
+
+def _write(folder: Path, notes: Notes) -> None:
     new = folder / f"{FILE}.{secrets.token_hex(4)}.part"
     try:
         new.write_text(json.dumps(notes, indent=1, ensure_ascii=False) + "\n", encoding="utf-8")

@@ -7,7 +7,7 @@ import logging
 import re
 import sqlite3
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from contextlib import contextmanager, suppress
+from contextlib import AbstractContextManager, contextmanager, nullcontext, suppress
 from dataclasses import dataclass, field
 from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
@@ -104,16 +104,28 @@ def _meant(failure: sqlite3.Error) -> Problem:
 
 
 class Shelf:
-    """The backups of the data in `file`, in a folder beside it."""
+    """The backups of the data in `file`, in a folder beside it.
 
-    def __init__(self, file: Path, clock: Callable[[], datetime] = lambda: datetime.now(UTC)) -> None:
+    `source` gives the file to copy where the data itself is none; then `file` only names the backups.
+    """
+
+    def __init__(
+        self,
+        file: Path,
+        clock: Callable[[], datetime] = lambda: datetime.now(UTC),
+        source: Callable[[], AbstractContextManager[Path]] | None = None,
+    ) -> None:
         self.file, self.folder, self.clock = file, file.parent / FOLDER, clock
+        self._source = source or (lambda: nullcontext(file))
 
     def all(self) -> tuple[Backup, ...]:
-        """Every backup, the newest first."""
+        """Every backup, the newest first; those of a time to come, as after a clock that was wrong, behind them."""
+        now = self.clock()
         checks = notes.under(notes.read_notes(self.folder), "checks")
-        found = (self._one(path, checks) for path in self.folder.glob(f"*{SUFFIX}"))
-        return tuple(sorted((one for one in found if one), key=lambda one: (one.when, one.name), reverse=True))
+        found = (self._one(path, checks) for path in self.folder.glob(f"{self.file.stem}-*{SUFFIX}"))
+        return tuple(
+            sorted((one for one in found if one), key=lambda one: (one.when <= now, one.when, one.name), reverse=True)
+        )
 
     def find(self, name: str) -> Backup:
         """The backup of that name. NotFound where there is none."""
@@ -144,8 +156,8 @@ class Shelf:
 
         `day` is the day whose costs are noted with it. DiskFull, ReadOnly, Busy or BackupFailed where none was made.
         """
-        with troubles():
-            path = make_backup(self.file, self.folder, why, lambda part: _noted(part, day), self.clock())
+        with troubles(), self._source() as source:
+            path = make_backup(source, self.folder, why, lambda part: _noted(part, day), self.clock())
         with suppress(OSError):  # the backup is made; that an old one stays is no harm
             self.tidy(spare)
         return self.find(path.stem)

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-import sqlite3
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from contextlib import closing
+from contextlib import suppress
 from datetime import UTC, date, datetime
 from pathlib import Path
 from typing import Any
@@ -16,52 +15,54 @@ from webapp.costing.book import Book
 from webapp.costing.changes import Change, Put, Restore, Retire, Withdraw
 from webapp.costing.everything import Everything
 from webapp.costing.material_history import MOST_DAYS
-from webapp.errors import CannotStart, Conflict, NotYet, Problem, Stale
+from webapp.errors import Busy, CannotStart, NotYet, Problem, Stale
 from webapp.settings import Settings
+from webapp.store import data_file, migrations, verdicts
 from webapp.store import engine as doors
-from webapp.store import migrations, verdicts
 from webapp.store.ahead import not_yet
 from webapp.store.aspects import Identity
+from webapp.store.at_rest import NEW, AtRest, Rest, look
 from webapp.store.backup_book import begun
-from webapp.store.backups import Backup, Shelf
+from webapp.store.backups import Backup, Shelf, troubles
 from webapp.store.checking import examine
+from webapp.store.data_file import create, examine_data, migrate
 from webapp.store.difference import completed
 from webapp.store.drafts import Draft, drafts_in
 from webapp.store.everything import everything_of
 from webapp.store.history import Gone, Past, facts_of, gone_of, history_of, newest_changes, past_changes
 from webapp.store.lately import Lately, StoredPrice, lately, left_behind, prices_of
 from webapp.store.past_days import Leaning, books_of_days
-from webapp.store.refusing import damaged, instead, newer
-from webapp.store.restoring import Restored, restore
+from webapp.store.postgres_copy import as_file
+from webapp.store.refusing import missing, newer, rest_line
+from webapp.store.restoring import Restored, restore, restore_postgres
 from webapp.store.snapshots import Reader, Snapshot
 from webapp.store.verdicts import KeptVerdict
 from webapp.store.what_ifs import KeptWhatIf, kept_in
 from webapp.store.writing import Intent, Saved, Writer
 
-FILE = "brimful.db"
-NOT_ON_POSTGRES = "Backups of a PostgreSQL database are not here yet. Use your database's own until they are."
-_HEADER = b"SQLite format 3\x00"
+FILE = data_file.FILE
+#: what the backups of a PostgreSQL are named by, in the folder of the data
+POSTGRES = "postgresql.db"
 
 
 class Store:
     """The data of one workshop: read as snapshots, changed by saving and undoing. Threads may share it."""
 
-    def __init__(self, engine: Engine, shelf: Shelf | None = None) -> None:
-        self._engine, self._shelf = engine, shelf
+    def __init__(self, engine: Engine, shelf: Shelf, rest: Rest | None = None) -> None:
+        self._engine, self._shelf, self._rest = engine, shelf, rest
         self._reader = Reader(engine)
-        self._writer = Writer(engine, self._reader, shelf.before_storing if shelf else None)
+        touch = rest.disturb if rest else None
+        self._writer = Writer(engine, self._reader, shelf.before_storing, touch)
 
     @property
     def shelf(self) -> Shelf:
-        """The backups. Conflict on PostgreSQL, where there are none yet."""
-        if self._shelf is None:
-            raise Conflict(NOT_ON_POSTGRES)
+        """The backups."""
         return self._shelf
 
     @property
-    def has_backups(self) -> bool:
-        """Whether backups can be made here."""
-        return self._shelf is not None
+    def is_file(self) -> bool:
+        """Whether the data is a file, and no PostgreSQL."""
+        return self._rest is not None
 
     @property
     def begun(self) -> str:
@@ -69,9 +70,9 @@ class Store:
         with doors.situations():
             return begun(self._engine)
 
-    def back_up(self, why: str, today: date) -> Backup | None:
-        """A backup before something that changes much; None on PostgreSQL. What it raises is to keep that from it."""
-        return self._shelf.make(why, today) if self._shelf else None
+    def back_up(self, why: str, today: date) -> Backup:
+        """A backup before something that changes much. What it raises is to keep that from it."""
+        return self._shelf.make(why, today)
 
     def restore(self, backup: Path, today: date, read_at: tuple[str, int] | None = None) -> Restored:
         """Put a backup in the place of the data. Stale where it moved on from the epoch and version of `read_at`."""
@@ -80,7 +81,23 @@ class Store:
             live = self._reader.live()
             if read_at is not None and read_at != (live.epoch, live.version):
                 raise Stale(read_at=read_at[1], now=live.version)
-            return restore(shelf, backup, today, self._engine.dispose)
+            if self._rest is None:
+                return restore_postgres(shelf, self._engine, backup, today, read_at)
+            self._rest.disturb()
+            done = restore(shelf, backup, today, self._engine.dispose)
+            self._rest.replaced()
+            return done
+
+    @property
+    def at_rest(self) -> AtRest:
+        """Whether the data was as it had been left when it was opened; a PostgreSQL sees to that itself."""
+        return self._rest.found if self._rest else AtRest(NEW)
+
+    def accept_change(self) -> None:
+        """What was changed from outside was meant. ReadOnly or DiskFull where that can't be noted."""
+        if self._rest is not None:
+            with self._writer.held(), troubles():
+                self._rest.accept()
 
     def snapshot(self, day: date, version: int | None = None) -> Snapshot:
         """The book of `day`; with `version`, as it was known then (only to look at)."""
@@ -212,105 +229,60 @@ class Store:
         return doors.start_counting()
 
     def close(self) -> None:
-        """Give back every connection."""
-        self._engine.dispose()
+        """Give back every connection, and note what the file is where this store wrote it."""
+        if self._rest is None:
+            self._engine.dispose()
+            return
+        with suppress(Busy), self._writer.held():  # what still writes leaves no checksum behind
+            self._engine.dispose()
+            self._rest.settle()
 
 
-def open_store(settings: Settings) -> Store:
-    """The store of `settings`, made or migrated where needed. CannotStart with a sentence where that can't be."""
+def open_store(settings: Settings, *, alone: bool = False, anew: bool = False) -> Store:
+    """The store of `settings`, made or migrated where needed. CannotStart with a sentence where that can't be.
+
+    `alone`: nobody else has it open or will until it is closed. `anew`: make it also where there are backups of it.
+    """
     if settings.database is not None:
-        return Store(_open_postgres(settings.database.get_secret_value()))
+        return _open_postgres(settings.database.get_secret_value(), settings.data)
     path = settings.data / FILE
     try:
         settings.data.mkdir(parents=True, exist_ok=True)
-        if not path.exists():
-            _create(path)
-        revision = _examine(path)
+        shelf, found = Shelf(path), AtRest(NEW)
+        if path.exists():
+            found = look(shelf)
+        elif anew or not shelf.all():
+            create(path)
+        else:
+            raise missing(path)
+        revision = examine_data(path, whole=found.is_changed)
+        rest = Rest(shelf, found, alone=alone)
         engine = doors.sqlite_engine(path)
         if revision != migrations.HEAD:
-            _migrate(engine, path, revision)
+            migrate(engine, path, revision, rest.disturb)
     except OSError as failure:
         raise CannotStart(
             f"The folder {settings.data} can't be used ({failure.strerror}). See that it can be written to, or choose "
             "another with --data."
         ) from failure
-    return Store(engine, Shelf(path))
+    return Store(engine, shelf, rest)
 
 
-def _create(path: Path) -> None:
-    """A new file, made whole under another name first: a start that is broken off leaves nothing half."""
-    part = path.with_suffix(".new")
-    journal = part.with_name(f"{part.name}-journal")
-    for leftover in (part, journal):
-        leftover.unlink(missing_ok=True)
-    engine = doors.sqlite_engine(part)
-    try:
-        migrations.upgrade(engine)
-    except SQLAlchemyError as failure:
-        raise CannotStart(f"A new file can't be made in {path.parent}. See that there is room.") from failure
-    finally:
-        engine.dispose()
-    journal.unlink(missing_ok=True)  # emptied by then
-    part.replace(path)
-
-
-def _examine(path: Path) -> str:
-    """The revision of a file that is whole and ours. CannotStart otherwise; the file is left as it is."""
-    if path.stat().st_size == 0:
-        raise CannotStart(f"{path} is empty. {instead(path)}")
-    with path.open("rb") as file:
-        if file.read(len(_HEADER)) != _HEADER:
-            raise damaged(path)
-    try:
-        with closing(sqlite3.connect(path, timeout=doors.BUSY_SECONDS)) as connection:
-            return _examine_inside(connection, path)
-    except sqlite3.Error as failure:
-        raise damaged(path) from failure
-
-
-def _examine_inside(connection: sqlite3.Connection, path: Path) -> str:
-    if connection.execute("PRAGMA application_id").fetchone() != (doors.APPLICATION_ID,):
-        raise CannotStart(
-            f"{path} belongs to another program and was not touched. Move it away, or choose another with --data. "
-            + instead(path)
-        )
-    if connection.execute("PRAGMA quick_check(1)").fetchone() != ("ok",) or _cut_short(connection, path):
-        raise damaged(path)
-    found = connection.execute("SELECT version_num FROM alembic_version").fetchone()
-    revision = str(found[0]) if found else ""
-    if revision not in migrations.KNOWN:
-        raise newer(str(path), path)
-    return revision
-
-
-def _cut_short(connection: sqlite3.Connection, path: Path) -> bool:
-    """Does the file end before its last page does? SQLite takes what is missing there for zeros and says nothing."""
-    pages, size = (connection.execute(f"PRAGMA {name}").fetchone()[0] for name in ("page_count", "page_size"))
-    return bool(path.stat().st_size < pages * size)
-
-
-def _migrate(engine: Engine, path: Path, revision: str) -> None:
-    """Migrate after a verified copy was made."""
-    try:
-        Shelf(path).make(f"before-{migrations.HEAD}", date.today())  # noqa: DTZ011 - the maker's own day is meant
-        migrations.upgrade(engine)
-    except (Problem, SQLAlchemyError) as failure:
-        engine.dispose()
-        raise CannotStart(
-            f"{path} could not be brought from version {revision} to {migrations.HEAD} and is as it was. See that "
-            "there is room on the disk and that the file can be written to."
-        ) from failure
-
-
-def _open_postgres(address: str) -> Engine:
+def _open_postgres(address: str, folder: Path) -> Store:
     engine = doors.postgres_engine(address)
+    shelf = Shelf(folder / POSTGRES, source=lambda: as_file(engine))
     try:
         with engine.connect() as connection, connection.begin():
             revision = migrations.revision_of(connection)
         if revision is not None and revision not in migrations.KNOWN:
             raise newer("The PostgreSQL database")
         if revision != migrations.HEAD:
+            if revision is not None:
+                shelf.make(f"before-{migrations.HEAD}", date.today())  # noqa: DTZ011 - the maker's own day is meant
             migrations.upgrade(engine)
+    except Problem as problem:
+        engine.dispose()
+        raise CannotStart(f"The layout of the PostgreSQL database was not changed. {problem.sentence}") from problem
     except SQLAlchemyError as failure:
         engine.dispose()
         raise CannotStart(
@@ -319,7 +291,23 @@ def _open_postgres(address: str) -> Engine:
     except CannotStart:
         engine.dispose()
         raise
-    return engine
+    return Store(engine, shelf)
+
+
+def accept_as_it_is(settings: Settings) -> None:
+    """Have the file as it lies there be what it is meant to be. Nobody else may have it open.
+
+    CannotStart where it is damaged, missing, or nothing can be written there.
+    """
+    if settings.database is not None:
+        return
+    store = open_store(settings, alone=True)
+    try:
+        store.accept_change()
+    except Problem as problem:
+        raise CannotStart(problem.sentence) from None
+    finally:
+        store.close()
 
 
 def check(settings: Settings, *, tables: bool = False) -> tuple[list[str], bool]:
@@ -328,13 +316,18 @@ def check(settings: Settings, *, tables: bool = False) -> tuple[list[str], bool]
         engine = doors.postgres_engine(settings.database.get_secret_value())
         return _checked(engine, "a PostgreSQL database", tables=tables)
     path = settings.data / FILE
+    shelf = Shelf(path)
     if not path.exists():
+        if shelf.all():
+            return [str(missing(path))], False
         return [f"There is no data in {settings.data} yet; the first start makes it."], True
+    found = look(shelf)
     try:
-        _examine(path)
+        examine_data(path)
     except CannotStart as reason:
         return [str(reason)], False
-    return _checked(doors.sqlite_engine(path), str(path), tables=tables)
+    lines, whole = _checked(doors.sqlite_engine(path), str(path), tables=tables)
+    return [*lines, rest_line(found, path)], whole and not found.is_changed
 
 
 def _checked(engine: Engine, where: str, *, tables: bool) -> tuple[list[str], bool]:

@@ -16,12 +16,13 @@ from dataclasses import dataclass
 from datetime import UTC, date
 from pathlib import Path
 
-from sqlalchemy import update
+from sqlalchemy import Engine, update
 from sqlalchemy.exc import SQLAlchemyError
 
 from webapp.errors import Damaged, NotFound
 from webapp.store import backup_notes as notes
 from webapp.store import engine as doors
+from webapp.store.at_rest import unseal
 from webapp.store.backup import (
     FACTS_SUFFIX,
     STAMP,
@@ -34,6 +35,7 @@ from webapp.store.backup import (
 from webapp.store.backup_book import bring_up_to_date
 from webapp.store.backups import BEFORE_RESTORE, Backup, Shelf, troubles
 from webapp.store.families import LedgerRow
+from webapp.store.postgres_copy import put_back
 
 LEDGER = LedgerRow.__table__  # type: ignore[attr-defined]
 PUT_BACK = "The restored data could not be opened, so what was there before was put back. Nothing is lost."
@@ -84,6 +86,23 @@ def restore(shelf: Shelf, backup: Path, day: date, reopen: Callable[[], None] = 
     return done
 
 
+def restore_postgres(
+    shelf: Shelf, engine: Engine, backup: Path, day: date, read_at: tuple[str, int] | None
+) -> Restored:
+    """The same for a PostgreSQL: in one transaction, so that all of it is there or the data stays as it is."""
+    if not backup.is_file():
+        raise NotFound("There is no such backup.")
+    verify(backup)
+    before = shelf.make(BEFORE_RESTORE, day, spare=backup.stem)
+    try:
+        epoch = put_back(engine, backup, read_at)
+    except (SQLAlchemyError, sqlite3.Error) as failure:
+        raise BackupFailed(PUT_BACK) from failure
+    done = Restored(epoch, before.name)
+    _note(shelf, backup, done)
+    return done
+
+
 def _prepare(backup: Path, new: Path) -> str:
     """The backup as the data that it becomes: of the present layout and with a new epoch. It is on the disk then."""
     _remove(new)
@@ -130,6 +149,7 @@ def _swap(file: Path, new: Path, epoch: str, aside: str, reopen: Callable[[], No
         _second_name(file, before)
     try:
         reopen()
+        unseal(file)
         _journal_aside(file, before)
         new.replace(file)
         sync_folder(file.parent)
@@ -185,4 +205,4 @@ def _remove(new: Path) -> None:
 def _note(shelf: Shelf, backup: Path, done: Restored) -> None:
     told = {"at": shelf.clock().isoformat(), "name": backup.stem, "before": done.before, "aside": done.aside}
     with suppress(OSError):  # it is restored all the same
-        notes.note(shelf.folder, restored=told)
+        notes.note_restore(shelf.folder, told)

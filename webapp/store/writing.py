@@ -87,11 +87,16 @@ class Saved:
 
 
 class Writer(Beside):
-    """The one writer of a store. What its `reader` has need not be read again; what `before` raises is not stored."""
+    """The one writer of a store. What its `reader` has need not be read again; what `before` raises is not stored.
 
-    def __init__(self, engine: Engine, reader: Reader, before: Before | None = None) -> None:
+    `touch` is called before anything is written.
+    """
+
+    def __init__(
+        self, engine: Engine, reader: Reader, before: Before | None = None, touch: Callable[[], None] | None = None
+    ) -> None:
         self._engine = doors.writing(engine)
-        self._reader, self._before = reader, before
+        self._reader, self._before, self._touch = reader, before, touch or (lambda: None)
         self._lock = threading.Lock()
 
     def save(self, changes: Sequence[Change], intent: Intent, today: date) -> Saved:
@@ -191,6 +196,7 @@ class Writer(Beside):
     def _alone(self) -> Iterator[Connection]:
         """A connection while no other thread of ours writes."""
         with self.held(), doors.situations(), self._engine.connect() as connection:
+            self._touch()
             yield connection
 
     @contextmanager

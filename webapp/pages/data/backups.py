@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from starlette.responses import Response
 
 from webapp.costing.describing import Shape
-from webapp.errors import NotFound, Unprocessable
+from webapp.errors import Unprocessable
 from webapp.jobs import Job
 from webapp.pages import addresses, forms
 from webapp.pages.changes import moment
@@ -57,7 +57,6 @@ class BackupsView:
     """The list, how the last drill went, what is known of copies elsewhere, and the buttons."""
 
     rows: tuple[BackupRow, ...]
-    here: bool
     said: str
     folder: str
     drill: str
@@ -101,23 +100,19 @@ def listed(desk: DeskNow, did: str = "") -> Response:
 
 def copy_form(desk: Desk) -> Form:
     """Where the newest backup is copied to, and after how many days to remind."""
-    if not desk.store.has_backups:
-        return forms.press(desk, addresses.BACKUP_COPY)
     known = copying.elsewhere(desk.store.shelf)
     texts = {copying.FIELD: known.folder, copying.DAYS_FIELD: str(known.days)}
     return replace(forms.press(desk, addresses.BACKUP_COPY), texts=texts)
 
 
 def _listed(desk: Desk, form: Form, did: str = "") -> View:
-    here = desk.store.has_backups
-    rows = tuple(row_of(desk, one) for one in desk.store.shelf.all()) if here else ()
-    drill = drills.last_drill(desk.store.shelf) if here else None
-    copied, old = _copied(desk) if here else ("", False)
+    rows = tuple(row_of(desk, one) for one in desk.store.shelf.all())
+    drill = drills.last_drill(desk.store.shelf)
+    copied, old = _copied(desk)
     view = BackupsView(
         rows,
-        here,
         DONE.get(did, ""),
-        str(desk.store.shelf.folder) if here else "",
+        str(desk.store.shelf.folder),
         drill_words(desk, drill),
         drill is not None and bool(drill.fault),
         copied,
@@ -194,8 +189,6 @@ def one(desk: DeskNow, name: str, did: str = "") -> Response:
 
 
 def _found(desk: Desk, name: str) -> Backup:
-    if not desk.store.has_backups:
-        raise NotFound
     return desk.store.shelf.check(desk.store.shelf.find(name))
 
 

@@ -6,8 +6,10 @@ from dataclasses import dataclass
 
 from starlette.responses import Response
 
-from webapp.pages import addresses
+from webapp.pages import addresses, forms
 from webapp.pages.data.backups import BackupRow, drill_words, row_of
+from webapp.pages.data.outside import rest_words
+from webapp.pages.drawn import Form
 from webapp.pages.rendering import DeskNow, View, show
 from webapp.routes import Routes
 from webapp.store.backup_drill import last_drill
@@ -17,25 +19,35 @@ router = Routes()
 
 @dataclass(frozen=True, slots=True)
 class DataView:
-    """Where the data is, how many backups there are and the newest of them, and how it was tried."""
+    """Where the data is and whether it is as it was left, how many backups there are, the newest, how it was tried."""
 
     place: str
     many: int
     newest: BackupRow | None
     drill: str
-    here: bool
+    rest: str
+    is_changed: bool
+    meant: Form
 
 
 @router.get(addresses.DATA)
 def overview(desk: DeskNow) -> Response:
     """All that is about the data itself."""
-    here = desk.store.has_backups
-    found = desk.store.shelf.all() if here else ()
+    found = desk.store.shelf.all()
     view = DataView(
-        str(desk.store.shelf.file.parent) if here else "a PostgreSQL database",
+        str(desk.store.shelf.file.parent) if desk.store.is_file else "a PostgreSQL database",
         len(found),
         row_of(desk, found[0]) if found else None,
-        drill_words(desk, last_drill(desk.store.shelf)) if here else "",
-        here,
+        drill_words(desk, last_drill(desk.store.shelf)),
+        rest_words(desk),
+        desk.store.at_rest.is_changed,
+        forms.press(desk, addresses.DATA_MEANT),
     )
     return show(desk, View("data/overview.html", "Your data", "settings", view))
+
+
+@router.post(addresses.DATA_MEANT)
+def meant(desk: DeskNow) -> Response:
+    """What was changed from outside was meant: it is not told any more."""
+    desk.store.accept_change()
+    return forms.redirect(desk, addresses.DATA)

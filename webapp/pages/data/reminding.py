@@ -25,8 +25,8 @@ def _failed_drill(desk: Desk) -> str:
 
 
 def notices(desk: Desk) -> tuple[str, ...]:
-    """Sentences with their way on; none on a PostgreSQL, whose own backups are meant."""
-    if not desk.store.has_backups or desk.read_only:
+    """Sentences with their way on."""
+    if desk.read_only:
         return ()
     upkeep = desk.request.app.state.upkeep
     trouble = (upkeep.trouble if upkeep is not None else "") or _failed_drill(desk)

@@ -22,8 +22,8 @@ def revision_of(connection: Connection) -> str | None:
     return connection.execute(text("SELECT version_num FROM alembic_version")).scalar_one_or_none()
 
 
-def upgrade(engine: Engine) -> None:
-    """Bring the schema to HEAD, all of it or nothing.
+def upgrade(engine: Engine, to: str = HEAD) -> None:
+    """Bring the schema to HEAD (a new SQLite file also to an older revision), all of it or nothing.
 
     SQLite rebuilds tables to change them; with foreign keys on that would empty the tables that refer to them, so
     they are off meanwhile and checked before the end.
@@ -40,7 +40,7 @@ def upgrade(engine: Engine) -> None:
         raw.execute("PRAGMA foreign_keys = OFF").close()
         try:
             with connection.begin():
-                _run(connection)
+                _run(connection, to)
                 connection.exec_driver_sql(f"PRAGMA application_id = {APPLICATION_ID}")
                 if connection.exec_driver_sql("PRAGMA foreign_key_check").first() is not None:
                     raise RuntimeError("A migration would break references.")
@@ -58,9 +58,9 @@ def configuration() -> Any:
     return config
 
 
-def _run(connection: Connection) -> None:
+def _run(connection: Connection, to: str = HEAD) -> None:
     from alembic import command  # noqa: PLC0415 - as above
 
     config = configuration()
     config.attributes["connection"] = connection
-    command.upgrade(config, "head")
+    command.upgrade(config, to)

@@ -1,0 +1,176 @@
+"""Backups of a PostgreSQL: files like any other, checked, tried, compared, and put back in one transaction."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from contextlib import closing
+from datetime import timedelta
+from pathlib import Path
+
+import pytest
+from alembic import command as alembic
+from pydantic import SecretStr
+from sqlalchemy import text
+
+from tests.conftest import tell_postgres
+from tests.store.kept import DAY, failing, saved
+from tests.store.records import every_kind
+from webapp import cli
+from webapp.costing import book as b
+from webapp.costing.changes import Put
+from webapp.errors import CannotStart, DiskFull, Stale
+from webapp.settings import Settings
+from webapp.store import engine as doors
+from webapp.store import migrations, postgres_copy
+from webapp.store.backup import BackupFailed, examine_file
+from webapp.store.backup_drill import drill
+from webapp.store.backup_preview import preview_beside
+from webapp.store.backups import ASKED, DAILY, fault_of
+from webapp.store.opening import Store, open_store
+from webapp.store.postgres_copy import as_file
+from webapp.store.writing import Intent
+from webapp.upkeep import Upkeep
+
+pytestmark = pytest.mark.postgres
+
+
+@pytest.fixture
+def settings(postgres_url: str, tmp_path: Path) -> Settings:
+    return Settings(data=tmp_path / "data", database=SecretStr(postgres_url))
+
+
+@pytest.fixture
+def store(settings: Settings) -> Iterator[Store]:
+    """A PostgreSQL with a record of every kind in it."""
+    with closing(open_store(settings)) as opened:
+        opened.save(every_kind(), Intent("first"), DAY)
+        yield opened
+
+
+def suppliers(store: Store) -> set[str]:
+    return {one.name for one in store.snapshot(DAY).book.suppliers.values()}
+
+
+def counts(store: Store) -> dict[str, int]:
+    """Rows by table, counted by the database itself."""
+    with store._engine.connect() as connection:
+        tables = connection.execute(text("SELECT tablename FROM pg_tables WHERE schemaname = 'public'")).scalars().all()
+        return {name: connection.execute(text(f'SELECT count(*) FROM "{name}"')).scalar_one() for name in tables}  # noqa: S608
+
+
+def test_a_backup_holds_every_row_and_costs_the_same(store: Store) -> None:
+    made = store.back_up(ASKED, DAY)
+    assert made.name.startswith("postgresql-")
+    assert fault_of(made.path) == ""
+    assert made.facts["rows"] == counts(store)
+    assert made.facts["holds"]["supplier"] == len(suppliers(store))
+    done = drill(store.shelf)
+    assert (done.fault, done.same, done.name) == ("", True, made.name)
+    now = store.snapshot(DAY)
+    told = preview_beside(now.reckoning, store.begun, made.path)
+    assert told.compared is not None
+    assert not told.compared.differs
+
+
+def test_it_is_made_by_itself_once_a_day(store: Store) -> None:
+    upkeep = Upkeep(store)
+    upkeep.used(DAY)
+    upkeep.wait()
+    assert upkeep.trouble == ""
+    assert [one.why for one in store.shelf.all()] == [DAILY]
+
+
+def test_a_restore_brings_all_of_it_back_and_is_taken_back_itself(store: Store) -> None:
+    before, names = counts(store), suppliers(store)
+    made = store.back_up(ASKED, DAY)
+    read = store.snapshot(DAY)
+    saved(store, Put(b.Supplier(-1, "Later")))
+    with pytest.raises(Stale):
+        store.restore(made.path, DAY, (read.epoch, read.version))
+    assert "Later" in suppliers(store)
+    done = store.restore(made.path, DAY)
+    assert counts(store) == before
+    assert suppliers(store) == names
+    assert store.snapshot(DAY).epoch == done.epoch != read.epoch
+    saved(store, Put(b.Supplier(-1, "After it")))  # new things are numbered behind the old ones
+    assert suppliers(store) == names | {"After it"}
+    store.restore(store.shelf.find(done.before).path, DAY)
+    assert suppliers(store) == names | {"Later"}
+
+
+def test_a_restore_that_fails_leaves_the_data(store: Store, monkeypatch: pytest.MonkeyPatch) -> None:
+    made = store.back_up(ASKED, DAY)
+    saved(store, Put(b.Supplier(-1, "Later")))
+    before = counts(store)
+    with monkeypatch.context() as broken:
+        broken.setattr(postgres_copy, "_count_on", failing(BackupFailed()))
+        with pytest.raises(BackupFailed):
+            store.restore(made.path, DAY)
+    assert counts(store) == before
+    made.path.write_bytes(made.path.read_bytes()[:-1])
+    with pytest.raises(BackupFailed):
+        store.restore(made.path, DAY)
+    assert counts(store) == before
+
+
+def test_many_prices_are_not_stored_where_no_backup_can_be_made(store: Store, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("webapp.store.backups.make_backup", failing(OSError(28, "full")))
+    with pytest.raises(DiskFull):
+        store.back_up(ASKED, DAY)
+
+
+def count_of(url: str) -> int:
+    engine = doors.postgres_engine(url)
+    with engine.connect() as connection:
+        found = connection.execute(text("SELECT count(*) FROM thing")).scalar_one()
+    engine.dispose()
+    return int(found)
+
+
+def test_its_layout_is_changed_only_after_a_backup(
+    settings: Settings, postgres_url: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    upgrade = alembic.upgrade
+    older = migrations.KNOWN[-2]
+    with monkeypatch.context() as first:
+        first.setattr(alembic, "upgrade", lambda config, _: upgrade(config, older))
+        engine = doors.postgres_engine(postgres_url)
+        migrations.upgrade(engine)
+    tell_postgres(postgres_url, "INSERT INTO thing VALUES (41, 'supplier')")
+    held = count_of(postgres_url)
+    with as_file(engine) as file:
+        assert examine_file(file)["schema"] == older
+    engine.dispose()
+    with monkeypatch.context() as full:
+        full.setattr("webapp.store.backups.make_backup", failing(OSError(28, "full")))
+        with pytest.raises(CannotStart, match="was not changed"):
+            open_store(settings)
+    with closing(open_store(settings)) as store:
+        made = store.shelf.all()
+        assert [one.why for one in made] == [f"before-{migrations.HEAD}"]
+        assert (made[0].facts["schema"], made[0].facts["rows"]["thing"]) == (older, held)
+
+
+def test_by_command(
+    store: Store, settings: Settings, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setenv("BRIMFUL_DATABASE", settings.database.get_secret_value() if settings.database else "")
+    data = ["--data", str(settings.data)]
+    assert cli.main(["backup", *data]) == 0
+    name = store.shelf.all()[0].name
+    saved(store, Put(b.Supplier(-1, "Later")))
+    assert cli.main(["backups", *data]) == 0
+    assert cli.main(["drill", *data]) == 0
+    assert cli.main(["restore", name, *data]) == cli.CANNOT_START
+    assert "Later" in suppliers(store)
+    assert cli.main(["restore", name, "--yes", *data]) == 0
+    assert "supplier: " in capsys.readouterr().out
+    assert "Later" not in suppliers(store)
+
+
+def test_old_ones_go_as_those_of_a_file_do(store: Store) -> None:
+    start = store.shelf.clock()
+    for days in range(12):
+        store.shelf.clock = lambda days=days: start - timedelta(days=400) + timedelta(minutes=days)  # type: ignore[misc]
+        store.back_up(ASKED, DAY)
+    assert len(store.shelf.all()) == 10

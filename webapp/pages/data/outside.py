@@ -1,0 +1,53 @@
+"""What is said where the data was changed by something other than Brimful, on every page, until it is answered."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from typing import TYPE_CHECKING
+
+from markupsafe import Markup
+
+from webapp.pages import addresses
+from webapp.store.at_rest import CHANGED, SAME, UNKNOWN
+
+if TYPE_CHECKING:
+    from webapp.pages.rendering import Desk
+
+
+def changed_outside(desk: Desk) -> tuple[str, ...]:
+    """The sentence with its ways on; none where the data is as it was left."""
+    found = desk.store.at_rest
+    if not found.is_changed:
+        return ()
+    way = Markup('<a href="{}">{}</a>')
+    when = f" on {_moment(desk, found.closed)}" if found.closed else ""
+    compare = (
+        Markup(" {}, and go back to it if anything is wrong.").format(
+            way.format(addresses.backup(found.before), "See how it differs from the newest backup of then")
+        )
+        if found.before
+        else Markup(" There was no backup to compare it with.")
+    )
+    mine = Markup(" If it was you, {}.").format(way.format(f"{addresses.DATA}#outside", "say so"))
+    said = f"The file of your data was changed by something other than Brimful after it was last closed{when}."
+    more = " It can be read whole, but a figure in it may not be what you entered."
+    return (Markup("{}{}{}{}").format(said, more, compare, mine),)
+
+
+def rest_words(desk: Desk) -> str:
+    """Whether the data was as it had been left, in words; "" where there is nothing to say."""
+    found = desk.store.at_rest
+    when = f" on {_moment(desk, found.closed)}" if found.closed else ""
+    return {
+        SAME: f"At its last start it was as Brimful had left it{when}, by its checksum.",
+        CHANGED: f"At its last start it was not as Brimful had left it{when}.",
+        UNKNOWN: (
+            "There was no checksum to compare with at its last start: Brimful was not closed the time before (as in a "
+            "power cut). The database's own check found it whole, but that does not notice every change."
+        ),
+    }.get(found.state, "")
+
+
+def _moment(desk: Desk, when: datetime) -> str:
+    there = when.astimezone()
+    return f"{desk.formats.day(there.date())}, {there:%H:%M}"
