@@ -81,7 +81,7 @@ PAGE = b"<!DOCTYPE html><html><body>name,price</body></html>"
 FILES = {
     "IMP-01": (b"", "empty"),
     "IMP-07": (b"name,price\nSh\x00ea,1\n", "text"),
-    "IMP-09": (b"name,price\n" + b"a" * 200_000 + b",1\n", "Line 2"),
+    "IMP-09": (b"name,price\n" + b"a" * 200_000 + b",1\n", "row 2, column 1 holds 200,000"),
     "IMP-13": (b"name,price\n" + b"Shea,1\n" * (MOST_ROWS + 1), "rows"),
     "IMP-19": (PAGE, "web page"),
     "IMP-03": (b"\xef\xbb\xbfname,price\nShea,1\n", ""),

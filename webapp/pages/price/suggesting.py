@@ -274,6 +274,8 @@ def answered(desk: Desk, typed: Typed, asked: Asked) -> Answered:
     if gone:
         faults.append(("", "Something that stood here is not sold any more. Look at the rest once more."))
     taken = _taken(desk, typed, rows, sent, prices)
+    if typed.more != TAKE_ALL:
+        faults += _not_ticked(rows, sent, taken)
     if not taken and not faults and typed.more != PREVIEW:
         faults.append(("", "No price is ticked yet. Tick those that you accept."))
     known = desk.reckoning
@@ -282,6 +284,17 @@ def answered(desk: Desk, typed: Typed, asked: Asked) -> Answered:
     before = sheet_of(desk, asked)
     sheet = Sheet(tuple(rows), before.settled, before.every, before.place, before.places)
     return Answered(sheet, sent, since, head.record.why if head.record else "", taken, known, tuple(faults))
+
+
+def _not_ticked(rows: Sequence[Row], sent: Sequence[Mapping[str, Any]], taken: Mapping[Pair, Decision]) -> Faults:
+    """The faults at prices that were typed and not ticked: they must not be left out unseen."""
+    words = "This price is not ticked. Tick it to accept it, or leave what is suggested."
+    pairs = [(row.product, row.channel) for row in rows]
+    return tuple(
+        (f"{PRICES}-{number}-amount", words)
+        for number, (pair, one) in enumerate(zip(pairs, sent, strict=True))
+        if pair not in taken and one.get("answer") != TAKE and typed_over(one)
+    )
 
 
 def _sold(desk: Desk, typed: Typed) -> tuple[list[Pair], tuple[Mapping[str, Any], ...], bool]:
