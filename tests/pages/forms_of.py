@@ -17,6 +17,14 @@ VOID = frozenset(("area", "br", "col", "embed", "hr", "img", "input", "link", "m
 #: what makes a field one of text, where its kind is not said
 TYPED = ("text", "search", "url", "email", "tel", "password", "number")
 
+#: what has to be chosen before a field is in sight (forms.css): the chooser, and what is sent with it
+SEEN_WITH = (
+    (re.compile(r"(prices-[0-9]+)-(?:amount|why)"), "-answer", {"-answer": "take"}),
+    (re.compile(r"(checks-[0-9]+)-reason"), "-answer", {"-answer": "still right"}),
+    (re.compile(r"(work-[0-9]+)-new_(?:wage|person)"), "-person", {"-person": "new", "-new_person": "Somebody new"}),
+    (re.compile(r"(lines-[0-9]+)-density(?:_at|_from)?"), "-unit", {"-unit": "mL"}),
+)
+
 
 @dataclass
 class OneField:
@@ -144,6 +152,14 @@ def said_at(page: Page, one: OneField) -> str:
         return ""
     idents = [ident for ident in one.attrs.get("aria-describedby", "").split() if ident.startswith("e-")]
     return " ".join(page.words.get(ident, "") for ident in idents).strip()
+
+
+def in_sight(form: OneForm, name: str) -> dict[str, str]:
+    """What is chosen so that a field is in sight."""
+    for pattern, chooser, chosen in SEEN_WITH:
+        if (found := pattern.fullmatch(name)) and f"{found[1]}{chooser}" in form.sent:
+            return {f"{found[1]}{end}": text for end, text in chosen.items()}
+    return {}
 
 
 def send_form(client: TestClient, page: str, form: OneForm, typed: dict[str, str]) -> Any:

@@ -13,7 +13,7 @@ from starlette.testclient import TestClient
 
 from tests.bad_inputs import inputs_of
 from tests.every_page import PAGES, VARIANTS, filled
-from tests.pages.forms_of import OneField, OneForm, Page, forms_of, numberless, said_at, send_form
+from tests.pages.forms_of import OneField, OneForm, Page, forms_of, in_sight, numberless, said_at, send_form
 from tests.pages.workshop import example
 from tests.stored import content_hash
 from tests.test_every_page import by_client
@@ -29,21 +29,7 @@ SIGNED = re.compile(r"temperature$|density_at$|^by$")
 #: pages of a plain run: a form with lines, one with parts, one of single figures, one that is only asked
 SOME = ("/buy/orders/new", "/buy/materials/new", "/settings/terms", "/price/products/{product}/try")
 FEW = ["sNaN", "0.0000001"]
-#: what has to be chosen before a field is in sight (forms.css): the chooser, and what is sent with it
-SEEN_WITH = (
-    (re.compile(r"(prices-[0-9]+)-amount"), "-answer", {"-answer": "take"}),
-    (re.compile(r"(work-[0-9]+)-new_wage"), "-person", {"-person": "new", "-new_person": "Somebody new"}),
-    (re.compile(r"(lines-[0-9]+)-density(?:_at)?"), "-unit", {"-unit": "mL"}),
-)
 Try = tuple[str, OneForm, OneField, str]
-
-
-def in_sight(form: OneForm, name: str) -> dict[str, str]:
-    """What is chosen so that a field is in sight."""
-    for pattern, chooser, chosen in SEEN_WITH:
-        if (found := pattern.fullmatch(name)) and f"{found[1]}{chooser}" in form.sent:
-            return {f"{found[1]}{end}": text for end, text in chosen.items()}
-    return {}
 
 
 def tries(client: TestClient, pages: tuple[str, ...], texts: list[str]) -> list[Try]:

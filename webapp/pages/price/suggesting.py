@@ -287,13 +287,15 @@ def answered(desk: Desk, typed: Typed, asked: Asked) -> Answered:
 
 
 def _not_ticked(rows: Sequence[Row], sent: Sequence[Mapping[str, Any]], taken: Mapping[Pair, Decision]) -> Faults:
-    """The faults at prices that were typed and not ticked: they must not be left out unseen."""
-    words = "This price is not ticked. Tick it to accept it, or leave what is suggested."
+    """The faults at what was typed for a price that is not ticked: it must not be left out unseen."""
+    words = "This price is not ticked. Tick it to accept it, or put back what stood here."
     pairs = [(row.product, row.channel) for row in rows]
     return tuple(
-        (f"{PRICES}-{number}-amount", words)
+        (f"{PRICES}-{number}-{name}", words)
         for number, (pair, one) in enumerate(zip(pairs, sent, strict=True))
-        if pair not in taken and one.get("answer") != TAKE and typed_over(one)
+        if pair not in taken and one.get("answer") != TAKE
+        for name, is_typed in (("amount", typed_over(one)), ("why", str(one.get("why", "")).strip()))
+        if is_typed
     )
 
 
