@@ -11,7 +11,7 @@ from webapp.costing.buying_shapes import DENSITY, MATERIAL, ORDER, SUPPLIER
 from webapp.costing.called import Meant, nature_of, or_meant
 from webapp.costing.changes import Put
 from webapp.costing.checks import faults_of
-from webapp.costing.describing import Shape
+from webapp.costing.describing import Rows, Shape
 from webapp.costing.entry import is_spare, read
 from webapp.costing.limits import name_key
 from webapp.costing.units import VOLUME
@@ -25,7 +25,7 @@ from webapp.pages.typed import Typed
 NEW_SUPPLIER = -1000
 #: of a line that is bought by volume: what 1 mL weighs, how warm, and who says so
 DENSITY_OF, DENSITY_AT, DENSITY_FROM = "density", "density_at", "density_from"
-LINES = ORDER.field("lines").kind
+LINES: Rows = ORDER.field("lines").kind  # type: ignore[assignment]  # its lines are rows
 OWN = (NEW_KIND, DENSITY_OF, DENSITY_AT, DENSITY_FROM)
 #: beside an order's own fields: the tax that a press puts on all lines (pages/buy/settling.py)
 FOR_ALL = ALL_RATE, ALL_INCLUDED = "all_tax_rate", "all_tax_included"

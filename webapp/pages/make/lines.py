@@ -14,6 +14,7 @@ from webapp.costing.buying_shapes import MATERIAL
 from webapp.costing.called import Known, Meant, Names, known, nature_of, or_meant
 from webapp.costing.changes import Put
 from webapp.costing.checks import faults_of
+from webapp.costing.describing import Rows
 from webapp.costing.entry import is_spare, read
 from webapp.costing.limits import name_key
 from webapp.costing.making_shapes import FORMULA
@@ -23,7 +24,7 @@ from webapp.pages.typed import Typed
 from webapp.pages.working_time import Hired, hired
 
 NEW = "new"
-LINES = FORMULA.field("lines").kind
+LINES: Rows = FORMULA.field("lines").kind  # type: ignore[assignment]  # its lines are rows
 #: the button of a name that may have been meant: in which line, which of the names
 MEANT = re.compile(r"lines-(0|[1-9][0-9]{0,2})-meant-([0-9])", re.ASCII)
 Faults = tuple[tuple[str, str], ...]

@@ -274,10 +274,10 @@ def answered(desk: Desk, typed: Typed, asked: Asked) -> Answered:
     if gone:
         faults.append(("", "Something that stood here is not sold any more. Look at the rest once more."))
     taken = _taken(desk, typed, rows, sent, prices)
-    if typed.more != TAKE_ALL:
-        faults += _not_ticked(rows, sent, taken)
     if not taken and not faults and typed.more != PREVIEW:
         faults.append(("", "No price is ticked yet. Tick those that you accept."))
+    if typed.more != TAKE_ALL:
+        faults += _not_ticked(rows, sent, taken)
     known = desk.reckoning
     if taken:
         known = Reckoning(with_prices(desk.book, taken.values(), desk.today), desk.reckoning)
