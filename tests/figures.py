@@ -20,7 +20,13 @@ from tests.examples import IN_FULL
 from tests.tried import FIGURES
 
 ROOT = Path(__file__).resolve().parents[1]
-RUN = ("tests/faults", "tests/test_bad_inputs.py", "tests/api/test_bad_amounts.py")
+RUN = (
+    "tests/faults",
+    "tests/test_bad_inputs.py",
+    "tests/api/test_bad_amounts.py",
+    "tests/pages/test_bad_numbers.py",
+    "tests/pages/test_hostile_text.py",
+)
 
 
 def main() -> int:

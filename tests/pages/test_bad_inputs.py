@@ -1,9 +1,9 @@
 """The published bad inputs at the pages' forms: the answer wanted, nothing stored, what was typed kept, never a 500.
 
 Neutral field names are mapped to ours here. A page tells a fault by its sentence, so each code is known by its words.
-Without a field or route at the pages in this issue: NUM-11 and STR-29 are JSON (`tests/api/test_bodies.py`); NUM-43
-and TEX-25, no page has page numbers or a search; LOC-11 is a sheet, none is imported yet; the group http is held whole
-by `tests/test_guard.py`, but for HTT-21 and HTT-23, which are about pages.
+Elsewhere: NUM-11 and STR-29 are JSON (`tests/api/test_bodies.py`); files, backups, NUM-43 and TEX-25 are tried by
+`tests/pages/data/test_bad_files.py`; the group http is held whole by `tests/test_guard.py`, but for HTT-21 and HTT-23,
+which are about pages.
 """
 
 from __future__ import annotations

@@ -158,12 +158,34 @@ def is_spare(row: Any, kind: Part | Rows) -> bool:
 
     That is what makes it count, and whatever else is typed: a charge with words and without an amount is a mistake to
     tell, and so are two pieces of nothing. What says something without being typed (a unit, a rate of tax that a press
-    sets on all lines) says nothing.
+    sets on all lines) says nothing; a rate that no press can have set, since it can't be read, was typed.
     """
-    if not isinstance(row, Mapping):
+    if not isinstance(row, Mapping) or any(_holds_lines(row, field) for field in kind.shape.fields):
+        return False
+    alike = kind.alike if isinstance(kind, Rows) else ()
+    if any(not _can_be_read(kind.shape.field(name), row.get(name)) for name in alike):
         return False
     begun = {**dict(_begun(kind)), **dict.fromkeys(kind.keys, "")}
     return all(_is_empty(row.get(name)) or str(row[name]).strip() == text for name, text in begun.items())
+
+
+def _can_be_read(field: Field, typed: Any) -> bool:
+    """Whether a text is empty or a value of its field, in one notation or another."""
+    for sign in () if _is_empty(typed) else (".", ","):
+        try:
+            field.kind.read(str(typed), Notation(sign))  # type: ignore[union-attr]  # a bare value: it is no line
+        except Unreadable:
+            continue
+        return True
+    return _is_empty(typed)
+
+
+def _holds_lines(row: Mapping[str, Any], field: Field) -> bool:
+    """Whether something was typed into the lines that a line has of its own (an offer's price breaks)."""
+    typed = row.get(field.name)
+    if not isinstance(field.kind, Rows) or not isinstance(typed, list):
+        return False
+    return any(one is not None and not is_spare(one, field.kind) for one in typed)
 
 
 def _begun(kind: Part | Rows) -> Iterator[tuple[str, str]]:

@@ -232,6 +232,8 @@ def _clean(text: str, lines: bool) -> str:
             raise Unreadable("text-bidi-control", "This holds a hidden character that turns text round. Type it anew.")
         if unicodedata.category(character) in ("Cc", "Cs") and not (lines and character in "\n\t"):
             raise Unreadable("text-control", "This holds a control character. Type it anew on one line.")
+        if _is_no_character(character):
+            raise Unreadable("text-control", "This holds something that is no character. Type it anew.")
     _refuse_piled_marks(text)
     if lines:
         kept = "\n".join(line.rstrip() for line in text.strip().split("\n"))
@@ -240,6 +242,11 @@ def _clean(text: str, lines: bool) -> str:
     if kept and all(unicodedata.category(character) in ("Cf", "Zs", "Cn", "Co") for character in kept):
         raise Unreadable("text-invisible", "Nothing here can be seen. Type a name with letters.")
     return kept
+
+
+def _is_no_character(character: str) -> bool:
+    """Whether Unicode keeps it out of texts for good (section 23.7): a workbook that holds one can't be opened."""
+    return ord(character) & 0xFFFE == 0xFFFE or 0xFDD0 <= ord(character) <= 0xFDEF
 
 
 def _refuse_piled_marks(text: str) -> None:

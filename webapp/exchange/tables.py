@@ -77,6 +77,8 @@ class Gathering:
             raise CannotRead(f"{where} has more than {MOST_COLUMNS} columns. Leave out those that are not needed.")
         if self._cells > MOST_CELLS:
             raise CannotRead(f"{where} has more than {MOST_CELLS:,} cells. Save a part of it in a file of its own.")
-        if any(len(cell) > MOST_IN_A_CELL for cell in cells):
-            at = len(self.rows) + self._blank + 1
-            raise CannotRead(f"{where} has a cell in row {at} that is too long to be one. Look at that row.")
+        long = next((at for at, cell in enumerate(cells, 1) if len(cell) > MOST_IN_A_CELL), 0)
+        if long:
+            at = f"row {len(self.rows) + self._blank + 1}, column {long}"
+            words = f"has a cell that is too long: {at} holds {len(cells[long - 1]):,} characters"
+            raise CannotRead(f"{where} {words}, and a cell may hold {MOST_IN_A_CELL:,}. Shorten it, or leave it out.")

@@ -6,12 +6,14 @@ import csv
 import io
 import re
 
-from webapp.exchange.tables import MOST_IN_A_CELL, CannotRead, Gathering, Table
+from webapp.exchange.tables import MOST_BYTES, CannotRead, Gathering, Table
 
 SEPARATORS = ("\t", ";", "|", ",")
 #: how many lines are looked at to find what parts the cells
 _LOOKED_AT = 50
 _MARKS = ((b"\xef\xbb\xbf", "utf-8-sig"), (b"\xff\xfe", "utf-16"), (b"\xfe\xff", "utf-16"))
+#: a cell that is too long is told with its row and column (`Gathering`), so the reader of cells must let it pass
+_NO_FIELD_LONGER = MOST_BYTES + 1
 _NO_TEXT = "This is neither a workbook nor a text file. Choose an .xlsx workbook, a CSV file, or paste the cells."
 
 
@@ -40,7 +42,7 @@ def cut(title: str, text: str) -> Table:
     parted_at = told[1] if told else _separator(text)
     # The line that says what parts the cells is a row of the file all the same: rows keep their numbers.
     gathering = Gathering(title, rows=[()] if told else [])
-    csv.field_size_limit(MOST_IN_A_CELL * 4)
+    csv.field_size_limit(_NO_FIELD_LONGER)
     reader = csv.reader(io.StringIO(text[told.end() if told else 0 :], newline=""), delimiter=parted_at, strict=True)
     try:
         for cells in reader:

@@ -5,7 +5,7 @@ One save keeps the person, the wage and what the minutes are of, or nothing. Min
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from typing import Any
 
@@ -13,7 +13,7 @@ from webapp.costing.book import Id, Person
 from webapp.costing.changes import Put
 from webapp.costing.checks import faults_of
 from webapp.costing.entry import Entry, read
-from webapp.costing.limits import name_key
+from webapp.costing.limits import Fault, name_key
 from webapp.costing.workshop_shapes import PERSON
 from webapp.pages.drawn import Form
 from webapp.pages.rendering import Desk
@@ -141,6 +141,7 @@ class _Hiring:
         entry = read(PERSON, given, self.desk.notation, today=self.desk.today, given={"id": int(number)})
         if not said[NAME]:
             self.faults.append((f"{at}-{NAME}", UNNAMED))
+            self._tell([fault for fault in entry.faults if fault.field != "name"], at)
         elif self._right(entry, at):
             self.puts[number] = Put(entry.record)
 
@@ -161,8 +162,11 @@ class _Hiring:
     def _right(self, entry: Entry, at: str, person: Person | None = None) -> bool:
         """Whether a person could be read; else every fault at the field of the line where it was typed."""
         found = entry.faults or (faults_of(self.desk.book, entry.record) if person is None else ())
-        self.faults.extend((f"{at}-{FIELDS.get(fault.field, NAME)}", fault.sentence) for fault in found)
+        self._tell(found, at)
         return not found
+
+    def _tell(self, found: Iterable[Fault], at: str) -> None:
+        self.faults.extend((f"{at}-{FIELDS.get(fault.field, NAME)}", fault.sentence) for fault in found)
 
 
 def _number(text: str) -> Id:

@@ -124,8 +124,14 @@ def checksum(path: Path) -> str:
 
 
 def examine_file(path: Path) -> Facts:
-    """What a file holds where it is whole and ours: see `_examined`. Nothing is written to it."""
+    """What a file holds where it is whole and ours: see `_examined`. Nothing is written to it.
+
+    What acts by itself is refused before anything else is read: it would be carried out once the file is the data.
+    """
     with closing(sqlite3.connect(f"{path.absolute().as_uri()}?mode=ro", uri=True)) as copy:
+        copy.execute("PRAGMA trusted_schema = OFF")
+        if copy.execute("SELECT 1 FROM sqlite_master WHERE type IN ('trigger', 'view')").fetchone() is not None:
+            raise BackupFailed("This file holds a trigger or a view, which Brimful never writes: it was changed.")
         return _examined(copy)
 
 

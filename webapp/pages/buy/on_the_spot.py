@@ -7,12 +7,12 @@ from dataclasses import dataclass, field, replace
 from typing import Any
 
 from webapp.costing import book as b
-from webapp.costing.buying_shapes import DENSITY, MATERIAL, SUPPLIER
+from webapp.costing.buying_shapes import DENSITY, MATERIAL, ORDER, SUPPLIER
 from webapp.costing.called import Meant, nature_of, or_meant
 from webapp.costing.changes import Put
 from webapp.costing.checks import faults_of
-from webapp.costing.describing import Shape
-from webapp.costing.entry import read
+from webapp.costing.describing import Rows, Shape
+from webapp.costing.entry import is_spare, read
 from webapp.costing.limits import name_key
 from webapp.costing.units import VOLUME
 from webapp.pages.buy.instead import NEW_KIND, meant_instead
@@ -25,6 +25,7 @@ from webapp.pages.typed import Typed
 NEW_SUPPLIER = -1000
 #: of a line that is bought by volume: what 1 mL weighs, how warm, and who says so
 DENSITY_OF, DENSITY_AT, DENSITY_FROM = "density", "density_at", "density_from"
+LINES: Rows = ORDER.field("lines").kind  # type: ignore[assignment]  # its lines are rows
 OWN = (NEW_KIND, DENSITY_OF, DENSITY_AT, DENSITY_FROM)
 #: beside an order's own fields: the tax that a press puts on all lines (pages/buy/settling.py)
 FOR_ALL = ALL_RATE, ALL_INCLUDED = "all_tax_rate", "all_tax_included"
@@ -118,7 +119,7 @@ class _Making:
         """The lines with every material by its number, new ones by a temporary one; blank lines are left out."""
         kept: list[Any] = []
         for line in lines:
-            if isinstance(line, Mapping) and not _blank(line):
+            if isinstance(line, Mapping) and not is_spare(line, LINES):
                 kept.append(self._line(line, f"lines-{len(kept)}"))
         return kept
 
@@ -178,11 +179,11 @@ class _Making:
 
     def _density(self, line: Mapping[str, Any], at: str) -> b.Density | None:
         """The density typed in a line, from the order's day on. Where the unit is no volume nobody sees the field."""
-        value = _text(line.get(DENSITY_OF))
-        if not value or _text(line.get("unit")) not in VOLUME:
-            return None
         names = {"value": DENSITY_OF, "temperature": DENSITY_AT, "source": DENSITY_FROM}
-        given = {"since": self.day} | {part: _text(line.get(name)) for part, name in names.items()}
+        told = {part: _text(line.get(name)) for part, name in names.items()}
+        if not any(told.values()) or _text(line.get("unit")) not in VOLUME:
+            return None
+        given = {"since": self.day} | told
         entry = read(DENSITY, given, self.desk.notation, today=self.desk.today)
         found = [fault for fault in entry.faults if fault.field in names]  # its day is the order's, and refused there
         self.faults.extend((f"{at}-{names[fault.field]}", fault.sentence) for fault in found)
@@ -199,11 +200,6 @@ class _Making:
             self.readable = False
         else:
             self.puts.append(Put(entry.record if density is None else replace(entry.record, density=density)))
-
-
-def _blank(line: Mapping[str, Any]) -> bool:
-    names = ("material", "packs", "size", "price", "total")
-    return all(not _text(line.get(name)) for name in names)
 
 
 def _text(typed: Any) -> str:

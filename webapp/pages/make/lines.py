@@ -14,14 +14,17 @@ from webapp.costing.buying_shapes import MATERIAL
 from webapp.costing.called import Known, Meant, Names, known, nature_of, or_meant
 from webapp.costing.changes import Put
 from webapp.costing.checks import faults_of
-from webapp.costing.entry import read
+from webapp.costing.describing import Rows
+from webapp.costing.entry import is_spare, read
 from webapp.costing.limits import name_key
+from webapp.costing.making_shapes import FORMULA
 from webapp.pages.drawn import Form
 from webapp.pages.rendering import Desk
 from webapp.pages.typed import Typed
 from webapp.pages.working_time import Hired, hired
 
 NEW = "new"
+LINES: Rows = FORMULA.field("lines").kind  # type: ignore[assignment]  # its lines are rows
 #: the button of a name that may have been meant: in which line, which of the names
 MEANT = re.compile(r"lines-(0|[1-9][0-9]{0,2})-meant-([0-9])", re.ASCII)
 Faults = tuple[tuple[str, str], ...]
@@ -90,7 +93,7 @@ def written(desk: Desk, typed: Typed, own: int = 0) -> Written:
     staff = hired(desk, typed)
     typed, lines = staff.typed, typed.data.get("lines")
     if isinstance(lines, list):
-        kept = [line for line in lines if isinstance(line, Mapping) and not _blank(line)]
+        kept = [line for line in lines if isinstance(line, Mapping) and not is_spare(line, LINES)]
         lines = [making.line(line, f"lines-{number}") for number, line in enumerate(kept)]
         typed = replace(typed, data={**typed.data, "lines": lines})
     called = {**_called(names), **making.names}
@@ -163,10 +166,6 @@ class _Making:
             self.faults.append((f"{at}-material", words))
         else:
             self.puts.append(Put(entry.record))
-
-
-def _blank(line: Mapping[str, Any]) -> bool:
-    return all(not _text(line.get(name)) for name in ("material", "amount"))
 
 
 def _text(typed: Any) -> str:

@@ -276,12 +276,27 @@ def answered(desk: Desk, typed: Typed, asked: Asked) -> Answered:
     taken = _taken(desk, typed, rows, sent, prices)
     if not taken and not faults and typed.more != PREVIEW:
         faults.append(("", "No price is ticked yet. Tick those that you accept."))
+    if typed.more != TAKE_ALL:
+        faults += _not_ticked(rows, sent, taken)
     known = desk.reckoning
     if taken:
         known = Reckoning(with_prices(desk.book, taken.values(), desk.today), desk.reckoning)
     before = sheet_of(desk, asked)
     sheet = Sheet(tuple(rows), before.settled, before.every, before.place, before.places)
     return Answered(sheet, sent, since, head.record.why if head.record else "", taken, known, tuple(faults))
+
+
+def _not_ticked(rows: Sequence[Row], sent: Sequence[Mapping[str, Any]], taken: Mapping[Pair, Decision]) -> Faults:
+    """The faults at what was typed for a price that is not ticked: it must not be left out unseen."""
+    words = "This price is not ticked. Tick it to accept it, or put back what stood here."
+    pairs = [(row.product, row.channel) for row in rows]
+    return tuple(
+        (f"{PRICES}-{number}-{name}", words)
+        for number, (pair, one) in enumerate(zip(pairs, sent, strict=True))
+        if pair not in taken and one.get("answer") != TAKE
+        for name, is_typed in (("amount", typed_over(one)), ("why", str(one.get("why", "")).strip()))
+        if is_typed
+    )
 
 
 def _sold(desk: Desk, typed: Typed) -> tuple[list[Pair], tuple[Mapping[str, Any], ...], bool]:
