@@ -199,9 +199,9 @@ def span_of(statement: ast.stmt) -> range:
     return range(statement.lineno, max(last, statement.lineno) + 1)
 
 
-def source_of(mutant: Mutant) -> str:
-    """The module with the mistake in it."""
-    whole = ast.parse(mutant.path.read_text(encoding="utf-8"))
+def source_of(mutant: Mutant, right: str) -> str:
+    """The module, which is as in `right`, with the mistake in it."""
+    whole = ast.parse(right)
     chosen = list(touched(whole))[mutant.place]
     found = wrong(chosen)
     if found is None:

@@ -173,7 +173,7 @@ def asked(
     """pytest in a copy, stopping at the first that fails."""
     options = ["-m", SHORT, "-n0", "-x", "-q", "-p", "no:cacheprovider", "--hypothesis-seed=0", "--tb=no"]
     left = {name: value for name, value in os.environ.items() if name != "EXAMPLES_IN_FULL"}
-    own = left | {"PYTHONPATH": str(copy), "PYTHONDONTWRITEBYTECODE": "1"} | extra
+    own = {**left, "PYTHONPATH": str(copy), "PYTHONDONTWRITEBYTECODE": "1", **extra}
     # Thousands of names are more than some systems take on a line.
     listed = copy / "asked"
     listed.write_text("\n".join(tests), encoding="utf-8")
@@ -200,7 +200,8 @@ def failing(copy: Path, tests: list[str]) -> str | None:
 def noticed(copy: Path, mutant: Mutant, known: Known, *, nearest: bool = False) -> str | None:
     """What notices a mutant in this copy, which is put right again afterwards."""
     inside = copy / mutant.path.relative_to(ROOT)
-    inside.write_text(source_of(mutant), encoding="utf-8")
+    right = inside.read_text(encoding="utf-8")  # not that of the tree, which somebody may be working on
+    inside.write_text(source_of(mutant, right), encoding="utf-8")
     # What Python kept of the right module must not be taken for the wrong one.
     for kept in (inside.parent / "__pycache__").glob(f"{inside.stem}.*.pyc"):
         kept.unlink()
@@ -208,7 +209,7 @@ def noticed(copy: Path, mutant: Mutant, known: Known, *, nearest: bool = False) 
         first, rest = in_turn(mutant, known)
         return failing(copy, first) or (None if nearest else failing(copy, rest))
     finally:
-        shutil.copy2(mutant.path, inside)
+        inside.write_text(right, encoding="utf-8")
 
 
 def copy_of_the_tree(folder: Path) -> Path:

@@ -9,8 +9,27 @@ from typing import Any
 import pytest
 
 from tests.costing.making import (
-    ANNA, BUTTER, DAY, DUO, INFUSED, JAR, OIL, PLAIN_BUTTER, PLAIN_TUB, SEALED, SET, SHEA, TUB, D, changed, fill,
-    formula, line, product, room, work,
+    ANNA,
+    BUTTER,
+    DAY,
+    DUO,
+    INFUSED,
+    JAR,
+    OIL,
+    PLAIN_BUTTER,
+    PLAIN_TUB,
+    SEALED,
+    SET,
+    SHEA,
+    TUB,
+    D,
+    changed,
+    fill,
+    formula,
+    line,
+    product,
+    room,
+    work,
 )  # fmt: skip
 from webapp.costing import book as b
 from webapp.costing import checks
@@ -54,7 +73,8 @@ RATE = b.Exchange("home per unit", D("0.9"))
         (formula(24, line(SHEA, "60"), line(OIL, "40")), []),
         (formula(24, replace(line(SHEA, "100"), formula=BUTTER)), [("lines-0-material", "required")]),
         (formula(24, line(JAR, "100")), [("lines-0-material", "reference")]),
-        (formula(24, line(SHEA, "60"), line(OIL, "40", rest=True)), [("lines-1-amount", "rest"), ("lines", "formula-sum")]),
+        (formula(24, line(SHEA, "60"), line(OIL, "40", rest=True)),
+         [("lines-1-amount", "rest"), ("lines", "formula-sum")]),
         (formula(24, line(SHEA, None), line(OIL, "40")), [("lines-0-amount", "required")]),
         (formula(24, line(SHEA, "60", "g"), line(OIL, "40")), [("lines-0-unit", "unit")]),
         (formula(24, line(SHEA, "101"), line(OIL, None, rest=True)),
@@ -90,7 +110,8 @@ RATE = b.Exchange("home per unit", D("0.9"))
         # materials, quotes, orders
         (b.Material(6, " SHEA "), [("name", "duplicate")]),
         (b.Material(6, "Wax", starting=b.StartingPrice(D(3), "pieces")), [("starting-unit", "unit")]),
-        (b.Material(6, "Lid", "packaging", starting=b.StartingPrice(D(3), "kg")), [("name", "duplicate"), ("starting-unit", "unit")]),
+        (b.Material(6, "Lid", "packaging", starting=b.StartingPrice(D(3), "kg")),
+         [("name", "duplicate"), ("starting-unit", "unit")]),
         (changed(HELD.materials[SHEA], quote=71), [("quote", "reference")]),
         (changed(HELD.materials[OIL], quote=71), []),
         (replace(HELD.materials[SHEA], kind="packaging", starting=None), [("kind", "in-use")]),
@@ -108,7 +129,8 @@ RATE = b.Exchange("home per unit", D("0.9"))
         (bought(discount=D("100.01"), discount_in="percent"), [("lines-0-discount", "number-range")]),
         (bought(discount=D(8), discount_in="money"), []),
         (bought(discount=D("8.01"), discount_in="money"), [("lines-0-discount", "goods-below-zero")]),
-        (replace(bought(), currency="USD", exchange=b.Exchange("paid", D("9.005"))), [("exchange-amount", "number-decimals")]),
+        (replace(bought(), currency="USD", exchange=b.Exchange("paid", D("9.005"))),
+         [("exchange-amount", "number-decimals")]),
         (replace(bought(), currency="USD", exchange=PAID), []),
         # the home money of a rate is not an amount that is paid: it may be finer
         (replace(bought(), currency="USD", exchange=b.Exchange("home per unit", D("0.9005"))), []),
@@ -126,8 +148,8 @@ RATE = b.Exchange("home per unit", D("0.9"))
         (b.Channel(53, "Web", DAY, endings=".50", step=D("0.10")), [("step", "choice")]),
         (b.Price(TUB, STALL, DAY, D("9.995")), [("amount", "number-decimals")]),
         # the workshop
-        (b.Terms(DAY, overhead="jars"), [("planned_jars", "required")]),
-        (b.Terms(DAY, overhead="jars", planned_jars=D(100)), []),
+        (b.Terms(since=DAY, overhead="jars"), [("planned_jars", "required")]),
+        (b.Terms(since=DAY, overhead="jars", planned_jars=D(100)), []),
         (b.Person(13, "anna", "own"), [("name", "duplicate")]),
     ],
 )  # fmt: skip

@@ -12,7 +12,16 @@ from webapp.costing import book as b
 from webapp.costing.amounts import JSON_NOTATION
 from webapp.costing.book import Terms
 from webapp.costing.decisions import (
-    KEEP, LEAVE, TAKE, Decided, Decision, asks, decided, puts, take_suggested, with_prices,
+    KEEP,
+    LEAVE,
+    TAKE,
+    Decided,
+    Decision,
+    asks,
+    decided,
+    puts,
+    take_suggested,
+    with_prices,
 )  # fmt: skip
 from webapp.costing.gaps import Gap
 from webapp.costing.reckoning import Reckoning

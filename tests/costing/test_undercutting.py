@@ -50,8 +50,10 @@ def test_it_is_asked_about_once_for_all_own_prices_that_are_below() -> None:
     assert asked(before, priced((SHOPS, "6.00"), book=before)) == [
         (
             (TUB, SHOPS),
-            "Tub: stockists are then to ask 12.00 EUR, and your own prices undercut them: 11.00 EUR at Stall and "
-            "11.50 EUR at Web shop. Keep the wholesale price all the same?",
+            (
+                "Tub: stockists are then to ask 12.00 EUR, and your own prices undercut them: 11.00 EUR at Stall and "
+                "11.50 EUR at Web shop. Keep the wholesale price all the same?"
+            ),
         )
     ]
 
