@@ -4,18 +4,33 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import date
+from itertools import permutations
 from typing import Any
+
+import pytest
 
 from tests.books import example_book
 from tests.costing.making import (
+    BUTTER,
     DAY,
+    DUO,
+    INFUSED,
+    OIL,
     PLAIN_BUTTER,
     PLAIN_TUB,
+    SET,
+    SHEA,
+    TUB,
+    D,
+    fill,
+    formula,
+    line,
+    product,
     room,
 )  # fmt: skip
 from webapp.costing import book as b
 from webapp.costing.book import Book
-from webapp.costing.changes import Put
+from webapp.costing.changes import Put, Restore, Retire, apply_all
 from webapp.costing.taking_over import Arriving, taken_over, unfit
 
 BEFORE, AHEAD = date(2026, 6, 1), date(2026, 7, 1)
