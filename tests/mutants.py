@@ -100,6 +100,17 @@ class Known:
     seconds: dict[str, float] = field(default_factory=dict)
     at: dict[tuple[str, int], set[str]] = field(default_factory=dict)
 
+    def kept_in(self, file: Path) -> None:
+        """Write it, so that another run need not find it out again."""
+        at = [[path, line, sorted(tests)] for (path, line), tests in self.at.items()]
+        file.write_text(json.dumps({"seconds": self.seconds, "at": at}), encoding="utf-8")
+
+    @classmethod
+    def again(cls, file: Path) -> Known:
+        """What was written."""
+        told = json.loads(file.read_text(encoding="utf-8"))
+        return cls(told["seconds"], {(path, line): set(tests) for path, line, tests in told["at"]})
+
     def functions(self) -> dict[str, float]:
         """Seconds by test, all its parameters together, in the order in which they stand in their files."""
         told: dict[str, float] = {}
@@ -120,8 +131,6 @@ def noted(copies: list[Path]) -> Known:
         known.seconds |= one.seconds
         for line, tests in one.at.items():
             known.at.setdefault(line, set()).update(tests)
-    for copy in copies:
-        (copy / "tests" / "seconds.json").write_text(json.dumps(known.seconds), encoding="utf-8")
     return known
 
 
@@ -222,12 +231,16 @@ def copy_of_the_tree(folder: Path) -> Path:
     return folder
 
 
-def tried(mutants: list[Mutant], at_once: int, *, nearest: bool = False) -> list[Mutant]:
+def tried(mutants: list[Mutant], at_once: int, notes: Path | None, *, nearest: bool = False) -> list[Mutant]:
     """Try each, saying how it went; those that nothing noticed."""
     survivors: list[Mutant] = []
     with tempfile.TemporaryDirectory(prefix="mutants-") as folder:
         every = [copy_of_the_tree(Path(folder) / str(number)) for number in range(at_once)]
-        known = noted(every)
+        known = Known.again(notes) if notes and notes.exists() else noted(every)
+        if notes:
+            known.kept_in(notes)
+        for copy in every:
+            (copy / "tests" / "seconds.json").write_text(json.dumps(known.seconds), encoding="utf-8")
         print(f"{len(known.seconds)} tests pass without a mistake, in {sum(known.seconds.values()):.0f} s", flush=True)
         copies: Queue[Path] = Queue()
         for each in every:
@@ -257,9 +270,10 @@ def main() -> int:
     wanted.add_argument("--at-once", type=int, default=2)
     wanted.add_argument("--only", default="", help="of those drawn, the ones whose place holds this text")
     wanted.add_argument("--nearest", action="store_true", help="ask only tests that come to the statement: quicker")
+    wanted.add_argument("--notes", type=Path, help="a file for what was found out about the tests: once for many runs")
     told = wanted.parse_args()
     mutants = [mutant for mutant in drawn(told.count, told.seed) if told.only in str(mutant)]
-    survivors = tried(mutants, told.at_once, nearest=told.nearest)
+    survivors = tried(mutants, told.at_once, told.notes, nearest=told.nearest)
     killed = len(mutants) - len(survivors)
     print(f"\nseed {told.seed}: {len(mutants)} tried, {killed} killed, {len(survivors)} survived")
     for mutant in survivors:

@@ -30,7 +30,7 @@ def amounts(reading: OwnReading) -> list[tuple[Decimal | None, str]]:
         (f"{HEADS}Balm\nBatch size|2000\n{LINES}", "2000"),
         (f"Ingredient|%|Note\nBalm||500 g\n{LINES}", "500"),
         (f"{HEADS}Balm\nMakes 12 jars\n{LINES}", None),
-        (f"Formula|Ingredient|%|Batch\nBalm|||1.5 kg\nBalm|Shea butter|40|\nBalm|Beeswax|60|", "1500"),
+        ("Formula|Ingredient|%|Batch\nBalm|||1.5 kg\nBalm|Shea butter|40|\nBalm|Beeswax|60|", "1500"),
         (f"Ingredient|%|Batch\nBalm||800\n{LINES}", "800"),
         (f"Ingredient|%|Batch (kg)\nBalm||2\n{LINES}", "2000"),
         # percent and grams beside each other: 80 and 120

@@ -121,3 +121,31 @@ def test_what_the_book_says_of_a_material_stays_and_is_said() -> None:
     remarks = " ".join(again.materials[0].said.remarks)
     assert "Its density stays 0.865 g/mL; the sheet says 0.9." in remarks
     assert EMPTY.materials == {}
+
+
+def test_what_is_wrong_has_its_cell_as_spreadsheets_call_it_and_as_a_correction_is_sent() -> None:
+    (wrong,) = read("Material|Pack|Price\nShea butter|5 kg|lots").wrong
+    assert (wrong.cell, wrong.mark) == ("C2", "s0_r2_c2")
+
+
+def test_a_sheet_of_more_than_two_thousand_rows_is_to_be_parted() -> None:
+    reading = read("Material|Pack|Price\n" + "Shea butter|5 kg|41.00\n" * 2001)
+    assert reading.faults == (
+        ("sheets-0-holds", "This sheet has more than 2,000 rows. Save a part of it in a file of its own."),
+    )
+
+
+def test_a_density_of_its_own_is_not_looked_up_and_what_is_not_published_has_none() -> None:
+    reading = read("Material|Pack|Price\nMoonpetal extract|1 L|20.00", how=How(published=True))
+    assert not [one for one in reading.materials[0].said.remarks if one.startswith("Density")]
+
+
+def test_what_was_bought_before_keeps_what_was_paid() -> None:
+    paid = read("Material|Supplier|Pack|Price|Date\nShea butter|Mill|1 kg|8.20|2026-01-05", prices=PAID)
+    again = read("Material|Pack|Price\nShea butter|1 kg|9.00", book=stored(paid))
+    assert "It was bought before: what was paid counts, so its price stays." in again.materials[0].said.remarks
+    assert again.changes == ()
+
+
+def test_a_price_too_large_for_one_of_its_unit_is_refused() -> None:
+    assert not read("Material|Pack|Price\nShea butter|0.001 g|9999999").good
