@@ -9,7 +9,8 @@ import pytest
 
 from tests.costing.sizing import BOOK, DAY, IDS, D
 from webapp.costing.amounts import Notation
-from webapp.costing.size_asking import again, kept, read
+from webapp.costing.book import Member
+from webapp.costing.size_asking import about, again, kept, read
 from webapp.costing.size_facts import Candidate, SizeQuestion
 
 FORM = Notation()
@@ -260,3 +261,28 @@ def test_what_is_typed_for_another_question_does_not_count() -> None:
     assert not faults({**drop, "formula": "999999"})
     case = typed(ask="case", channel=str(IDS["shops"]), discount="5", other="999999", replaced="number")
     assert not faults({**case, "members": [{"product": "999999", "count": "1"}]})
+
+
+def test_a_note_is_kept_on_what_the_question_is_about() -> None:
+    """On the product; of a set on each of its jars, the first foremost; else on the formula, where there is one."""
+    assert about(SizeQuestion(product=7, channel=1)) == (("product", 7),)
+    assert about(SizeQuestion(ask="set", channel=1, members=(Member(7, D(1)), Member(8, D(2))))) == (
+        ("product", 7),
+        ("product", 8),
+    )
+    assert about(SizeQuestion(channel=1, formula=9)) == (("formula", 9),)
+    assert about(SizeQuestion(channel=1)) == ()
+
+
+def test_a_set_needs_two_jars_and_is_asked_about_alone() -> None:
+    assert "members-0-product" in faults({"ask": "set", "channel": str(IDS["stall"]), "jars": "10"})
+    jar = {"product": str(IDS["pomade-50"]), "count": "1"}
+    assert "members-0-count" in faults(typed(ask="set", product=None, members=[jar]))
+    two = [*typed()["candidates"], {**typed()["candidates"][0], "name": "Other"}]
+    asked_twice = typed(ask="set", product=None, members=[{**jar, "count": "2"}], candidates=two)
+    assert "candidates-1-name" in faults(asked_twice)
+
+
+def test_a_program_that_sends_no_rows_is_told_so_at_their_field() -> None:
+    assert faults(typed(candidates="none")) == {"candidates"}
+    assert faults(typed(candidates=["x"])) <= {"candidates-0", "candidates-0-declared"}
