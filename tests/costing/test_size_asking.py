@@ -286,3 +286,22 @@ def test_a_set_needs_two_jars_and_is_asked_about_alone() -> None:
 def test_a_program_that_sends_no_rows_is_told_so_at_their_field() -> None:
     assert faults(typed(candidates="none")) == {"candidates"}
     assert faults(typed(candidates=["x"])) <= {"candidates-0", "candidates-0-declared"}
+
+
+@pytest.mark.parametrize(
+    ("more", "at"),
+    [
+        ({"jar_from": "51", "jar_then": "0.61"}, set()),
+        ({"jar_from": "50", "jar_then": "0.61"}, {"candidates-0-jar_from"}),
+        ({"jar_from": "51", "jar_then": "0.62"}, {"candidates-0-jar_then"}),
+        ({"jar_from": "51", "jar_then": "0"}, {"candidates-0-jar_then"}),
+        ({"jar_from": "51"}, {"candidates-0-jar_then"}),
+        ({"jar_then": "0.61"}, {"candidates-0-jar_from"}),
+        ({"jar_from": "51", "jar_then": "0.61", "jar_from_2": "52", "jar_then_2": "0.60"}, set()),
+        ({"jar_from": "51", "jar_then": "0.61", "jar_from_2": "51", "jar_then_2": "0.60"}, {"candidates-0-jar_from_2"}),
+        ({"jar_from": "51", "jar_then": "0.61", "jar_from_2": "52", "jar_then_2": "0.61"}, {"candidates-0-jar_then_2"}),
+    ],
+)
+def test_a_price_break_is_for_more_pieces_at_a_lower_price(more: dict[str, str], at: set[str]) -> None:
+    """From 50 pieces at least, at 0.62: a break from 51 on at 0.61 is one, and the next is beyond that."""
+    assert faults(one(jar_least="50", **more)) == at
