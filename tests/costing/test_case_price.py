@@ -150,3 +150,14 @@ def test_a_case_of_which_nobody_knows_the_price_is_costed_all_the_same() -> None
     assert found is not None
     assert isinstance(found.case_price, Gap)
     assert isinstance(found.gain, Gap)
+
+
+def test_tax_that_is_in_the_price_is_a_step_of_the_lowest_price() -> None:
+    """Prices with 20 % in them: what has to be left of a jar net is times 1.2 on the label."""
+    book = KNOWN.book
+    taxed = replace(book.channels[IDS["shops"]], tax="in", tax_rate=D(20))
+    known = Reckoning(replace(book, channels={**book.channels, IDS["shops"]: taxed}))
+    found = answer(known, asked(ask="case", channel=IDS["shops"], one_off="0", case_jars="12", discount="5")).case
+    assert found is not None
+    words = [(step.sign, step.amount) for step in lowest_case_working(known, found, D(12)).steps]
+    assert words[-2:] == [("×", D("1.2")), ("×", D(12))]

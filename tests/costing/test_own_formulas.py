@@ -132,3 +132,11 @@ def test_the_names_of_a_title_above_the_heads_are_read_without_their_word() -> N
     assert rows(read(PRICES, f"Recipe: Soft balm\n{HEADS}{LINES}")).name == "Soft balm"
     assert rows(read(PRICES, f"Soft balm|2026\n{HEADS}{LINES}")).name == "Sheet 2"
     assert table("a|b").width == 2
+
+
+def test_what_a_spreadsheet_lost_in_its_last_digits_is_made_up_for_in_the_largest() -> None:
+    """33.33 + 33.33 + 33.3399 = 99.9999: the last one is read as 33.34. A hundredth is no such loss."""
+    reading = read(PRICES, f"{HEADS}Shea butter|33.33\nBeeswax|33.33\nOil|33.3399")
+    assert [line.amount for line in rows(reading).lines] == [D("33.33"), D("33.33"), D("33.34")]
+    assert rows(reading).remarks == ["Oil is read as 33.34 %, so that the lines add up to 100."]
+    assert any("0.01 short of 100" in said for _, said in sentences(read(PRICES, f"{HEADS}Shea butter|40\nOil|59.99")))

@@ -149,3 +149,9 @@ def test_what_was_bought_before_keeps_what_was_paid() -> None:
 
 def test_a_price_too_large_for_one_of_its_unit_is_refused() -> None:
     assert not read("Material|Pack|Price\nShea butter|0.001 g|9999999").good
+
+
+def test_what_the_book_counts_in_pieces_stays_so_and_is_said() -> None:
+    held = stored(read("Material|Kind|Pack|Price\nVanilla|packaging|10 pcs|9.00"))
+    again = read("Material|Kind|Pack|Price\nVanilla|ingredient|1 kg|200.00", book=held)
+    assert "It is packaging here." in again.materials[0].said.remarks

@@ -41,7 +41,7 @@ def test_nothing_chosen_leaves_everything_to_the_sheets() -> None:
 
 
 def test_what_is_sent_are_the_choices_that_the_sheets_are_read_by() -> None:
-    table = OwnTable("Prices", cut(TEXT).lines and tuple(tuple(line.cells) for line in cut(TEXT).lines))
+    table = OwnTable("Prices", tuple(tuple(line.cells) for line in cut(TEXT).lines))
     told = sent(
         {"text": TEXT, "holds": MATERIALS, "heads": "1",
          "columns": [{"holds": "name"}, {"holds": "pack"}, {"holds": ""}]},

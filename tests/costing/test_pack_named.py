@@ -88,3 +88,11 @@ def test_what_cannot_be_answered_is_said_at_its_line() -> None:
     found = asked(need("shea", "1", "L"))
     assert found.asking is not None
     assert (found.taken, [one.field for one in found.faults]) == (None, ["needs-0-unit"])
+
+
+@pytest.mark.parametrize(("packs", "fields"), [("2", []), ("1", ["offers-0-breaks-0-packs"])])
+def test_a_price_break_is_for_two_packs_or_more(packs: str, fields: list[str]) -> None:
+    """The price of one pack is the price: a break for one would be another."""
+    offer = {"material": "shea", "supplier": 1, "size": "1", "unit": "kg", "price": "9"}
+    found = asked(need("shea"), offers=[{**offer, "breaks": [{"packs": packs, "price": "8"}]}])
+    assert [one.field for one in found.faults] == fields

@@ -30,7 +30,9 @@ from tests.costing.making import (
     room,
     work,
 )  # fmt: skip
+from tests.costing.test_line import JARRED, STALLED, selling
 from webapp.costing import book as b
+from webapp.costing.amounts import share_out
 from webapp.costing.batch_sizes import batch_sizes, pot_of
 from webapp.costing.candidate_prices import _after
 from webapp.costing.changes import Put
@@ -42,9 +44,13 @@ from webapp.costing.formulas import leaves_of, unit_cost_of
 from webapp.costing.gaps import Gap
 from webapp.costing.invoices import bought_again
 from webapp.costing.jars import charged_grams
+from webapp.costing.material_history import _leaves
 from webapp.costing.pack_use import charged_of, keeps, planned
 from webapp.costing.parts import charged_pieces, part_costs, parts_cost
+from webapp.costing.pay import pay
+from webapp.costing.pay_working import hour_working
 from webapp.costing.reckoning import Reckoning
+from webapp.costing.rises import name_of, rises
 from webapp.costing.waterfall import usual_day
 
 STALL = 51
@@ -214,3 +220,49 @@ def test_densities_are_suggested_and_warned_of_only_for_what_is_weighed() -> Non
     assert warning(jojoba) is not None
     assert warning(replace(jojoba, kind="packaging")) is None
     assert warning(replace(jojoba, density=None)) is None
+
+
+# --- the ends of what can be said
+
+
+def test_shares_by_weights_that_never_end_add_up_all_the_same() -> None:
+    """1.00 by 1/3, 1/3 and 1/3, cut off after 50 digits: the first of equal remainders gets the cent that is left."""
+    third = D(1) / 3
+    assert share_out(D("1.00"), [third, third, third], 2) == (D("0.34"), D("0.33"), D("0.33"))
+    assert share_out(D("1.00"), [third, third, 2 * third], 2) == (D("0.25"), D("0.25"), D("0.50"))
+
+
+def test_a_purchase_near_the_last_day_there_is_never_leaves_its_window() -> None:
+    assert _leaves(DAY.replace(year=9999, month=12, day=1), D(12)) is None
+    left = _leaves(DAY, D(12))
+    assert left is not None
+    assert (left - DAY.replace(year=2027)).days in (0, 1)
+
+
+def test_lines_that_take_the_rest_or_are_written_in_what_their_formula_is_not_give_no_cost() -> None:
+    """Such a formula is refused when it is entered; where one came into the data all the same, its cost is missing."""
+    parts = reckoned(formula(BUTTER, line(SHEA, "1", "part"), line(OIL, None, "part", rest=True), way="parts"))
+    assert isinstance(parts.formula(BUTTER).per_gram, Gap)
+    blend = formula(INFUSED, line(OIL, "100"))
+    drops = reckoned(blend, formula(BUTTER, line(INFUSED, "5", "drops", blend=True), line(SHEA, "9", "g"), way="grams"))
+    assert isinstance(drops.formula(BUTTER).per_gram, Gap)
+
+
+def test_what_is_left_at_another_price_is_that_price_less_the_cost() -> None:
+    """0.68 a tub: at 2.00 it leaves 1.32, and 66 % of the price."""
+    row = with_stall(PLAIN_BUTTER, PLAIN_TUB).row(TUB, STALL)
+    assert (row.left_at(D(2)), row.margin_at(D(2))) == (D("1.32"), D("0.66"))
+
+
+def test_how_far_it_may_rise_is_told_as_the_highest_too() -> None:
+    """5.00 less 40 % kept less 2.68 leaves 0.32 for 40 g of oil at 0.005 a gram: 0.008 more, 0.013 at most."""
+    known = Reckoning(selling(JARRED, STALLED, prices=[(TUB, STALL, "5")]))
+    row = known.row(TUB, STALL)
+    oil = {name_of(known, one): one for one in rises(known, row)}["Oil"]
+    assert (oil.now, oil.may_rise, oil.highest, oil.share) == (D("0.005"), D("0.008"), D("0.013"), D("1.6"))
+
+
+def test_an_hour_of_what_is_not_sold_opens_to_nothing() -> None:
+    known = with_stall(PLAIN_BUTTER, PLAIN_TUB)
+    with pytest.raises(KeyError):
+        hour_working(known, pay(known), TUB)

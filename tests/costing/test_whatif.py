@@ -366,3 +366,18 @@ def test_a_wage_keeps_its_extra_and_one_who_had_none_gets_none() -> None:
     assert after.people[making.BEN].wage == Wage(making.DAY, D(20), D(25))
     new = fits(Reckoning(book), Supposition("wage", person=13, amount=D(20))).book
     assert new.people[13].wage == Wage(making.DAY, D(20), D(0))
+
+
+def test_a_part_is_priced_only_where_something_is_known_to_start_from() -> None:
+    """A pack that was bought costs the percent of what it cost; dearer than can be kept is refused at the percent."""
+    dear = room_of(making.costing(making.SHEA, "Shea", "9999999"))
+    assert refused(dear, Supposition("cost", material=making.SHEA, percent=D(10))) == [("percent", "number-range")]
+    half = fits(Reckoning(room_of()), Supposition("cost", material=making.SHEA, way="down", percent=D(50)))
+    assert half.material(making.SHEA).unit_cost == D("0.004")
+
+
+def test_nothing_supposed_that_leaves_everything_as_it_is_is_reckoned_anew() -> None:
+    known = Reckoning(room_of())
+    found = suppose(known, [(0, Supposition("sold", product=making.TUB, channel=STALL, amount=D(0)))])
+    assert [place for place, _ in found.changes] == [0]
+    assert found.together == found.changes[0][1]

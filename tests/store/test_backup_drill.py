@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import errno
 import os
+import shutil
 from datetime import date, timedelta
 from pathlib import Path
 
@@ -11,7 +12,6 @@ import pytest
 
 from tests.store.kept import DAY, flip, shelf_in
 from webapp.errors import DiskFull, Unprocessable
-from webapp.store import backup_copying
 from webapp.store.backup import verify_backup
 from webapp.store.backup_copying import USUAL_DAYS, copy_to, elsewhere, is_old, put_off, remind_after
 from webapp.store.backup_drill import drill, is_due, last_drill
@@ -111,7 +111,7 @@ def test_a_copy_that_is_not_what_was_sent_is_taken_away_again(tmp_path: Path, mo
     def other(source: Path, target: Path) -> None:
         target.write_bytes(source.read_bytes()[:-1] + b"?")
 
-    monkeypatch.setattr(backup_copying.shutil, "copyfile", other)
+    monkeypatch.setattr(shutil, "copyfile", other)
     assert refusal(shelf, str(stick)) == "not-same"
     assert list(stick.iterdir()) == []
 
@@ -123,14 +123,14 @@ def test_a_disk_that_can_not_be_written_to_says_so_and_keeps_nothing(
     shelf, stick = shelf_in(tmp_path / "data"), tmp_path / "stick"
     stick.mkdir()
     made = shelf.make(ASKED, DAY)
-    whole = backup_copying.shutil.copyfile
+    whole = shutil.copyfile
 
     def fails(source: Path, target: Path) -> None:
         if source.suffix == made.path.suffix:
             raise OSError(number, "no")
         whole(source, target)
 
-    monkeypatch.setattr(backup_copying.shutil, "copyfile", fails)
+    monkeypatch.setattr(shutil, "copyfile", fails)
     assert refusal(shelf, str(stick)) == "shut"
     assert list(stick.iterdir()) == []
 
@@ -146,7 +146,7 @@ def test_a_full_disk_is_told_apart_and_an_older_copy_there_stays_whole(
     def full(source: Path, target: Path) -> None:
         raise OSError(errno.ENOSPC, "no")
 
-    monkeypatch.setattr(backup_copying.shutil, "copyfile", full)
+    monkeypatch.setattr(shutil, "copyfile", full)
     with pytest.raises(DiskFull, match="That disk is full, so nothing was copied"):
         copy_to(shelf, str(stick))
     verify_backup(lies)
