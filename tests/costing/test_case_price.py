@@ -6,14 +6,17 @@ By hand: a usual order is 24 jars; carton and postage 11.50 make 0.4792 a jar, 2
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 import pytest
 
 from tests.costing.sizing import DAY, IDS, KNOWN, D, F, asked, present, rounded, same
 from tests.reckoning import Line, seed
+from webapp.costing.case_working import lowest_case_working
 from webapp.costing.deal_facts import Deal
 from webapp.costing.gaps import Gap
+from webapp.costing.reckoning import Reckoning
 from webapp.costing.size_answers import answer
 from webapp.costing.size_facts import CaseAnswer
 
@@ -121,3 +124,40 @@ def test_without_a_case_sold_no_price_helps() -> None:
     assert not isinstance(verdict, Gap)
     assert verdict.kind == "not"
     assert isinstance(verdict.worth_from, Gap)
+
+
+def test_the_lowest_price_opens_to_a_sum_that_comes_to_it_before_it_is_moved_up_to_a_coin() -> None:
+    found = cased(case_jars="48", discount="8")
+    opened = lowest_case_working(KNOWN, found, D(48))
+    assert [step.words for step in opened.steps][:2] == ["a jar now", "direct cost of the jar"]
+    assert (opened.steps[0].amount, opened.steps[-1].amount) == (found.row.contribution, D(48))
+    total = D(0)
+    for step in opened.steps:
+        amount = step.amount
+        assert isinstance(amount, D)
+        total = {"": amount, "+": total + amount, "÷": total / (amount or D(1)), "×": total * amount}[step.sign]
+    assert isinstance(found.lowest, D)
+    assert opened.result == found.lowest
+    assert 0 <= found.lowest - total < D("0.01")
+
+
+def test_a_case_of_which_nobody_knows_the_price_is_costed_all_the_same() -> None:
+    """Nothing is accepted or suggested where the margin can't be reached: the case has no price, and no gain."""
+    book = KNOWN.book
+    hard = replace(book.channels[IDS["shops"]], share_net=D("99.9"))
+    known = Reckoning(replace(book, channels={**book.channels, IDS["shops"]: hard}, prices={}))
+    found = answer(known, asked(ask="case", channel=IDS["shops"], one_off="0", case_jars="12", discount="5")).case
+    assert found is not None
+    assert isinstance(found.case_price, Gap)
+    assert isinstance(found.gain, Gap)
+
+
+def test_tax_that_is_in_the_price_is_a_step_of_the_lowest_price() -> None:
+    """Prices with 20 % in them: what has to be left of a jar net is times 1.2 on the label."""
+    book = KNOWN.book
+    taxed = replace(book.channels[IDS["shops"]], tax="in", tax_rate=D(20))
+    known = Reckoning(replace(book, channels={**book.channels, IDS["shops"]: taxed}))
+    found = answer(known, asked(ask="case", channel=IDS["shops"], one_off="0", case_jars="12", discount="5")).case
+    assert found is not None
+    words = [(step.sign, step.amount) for step in lowest_case_working(known, found, D(12)).steps]
+    assert words[-2:] == [("×", D("1.2")), ("×", D(12))]

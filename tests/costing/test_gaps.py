@@ -8,7 +8,7 @@ from operator import add, gt, lt, mul, sub, truediv
 
 import pytest
 
-from webapp.costing.gaps import Figure, Gap, added, plus
+from webapp.costing.gaps import Figure, Gap, added, plus, surely
 
 NO_PRICE, NO_HOURS = Gap("No price yet."), Gap("No hours yet.")
 SUMS = (add, sub, mul, truediv)
@@ -50,3 +50,10 @@ def test_two_figures_are_added_or_give_the_first_gap() -> None:
     assert plus(Decimal("1.25"), Decimal("2.50")) == Decimal("3.75")
     assert plus(NO_PRICE, NO_HOURS) is NO_PRICE
     assert plus(Decimal(1), NO_HOURS) is NO_HOURS
+
+
+def test_what_must_be_known_is_given_and_what_is_not_there_after_all_is_no_figure() -> None:
+    assert surely(Decimal(0)) == Decimal(0)
+    for missing in (NO_PRICE, None):
+        with pytest.raises(KeyError):
+            surely(missing)

@@ -10,7 +10,7 @@ from tests.costing.making import OIL, SHEA, TUB, D, costing, known
 from tests.costing.test_line import JARRED, SHOP, STALL, STALLED, channel, row, selling
 from webapp.costing.amounts import snap
 from webapp.costing.gaps import Gap
-from webapp.costing.headroom import first_to_fall, rooms, working
+from webapp.costing.headroom import first_to_fall, opened, rooms, working
 from webapp.costing.reckoning import Reckoning
 
 # A tub of 100 g holds 60 g of shea and 40 g of oil and costs 2.68; its target is 40 %.
@@ -64,3 +64,22 @@ def test_rows_below_target_or_without_an_accepted_price_have_no_say() -> None:
     book = selling(JARRED, STALLED, SHOPPED, prices=[(TUB, STALL, "4")])
     known_now = Reckoning(book)
     assert first_to_fall(known_now, known_now.line()) == {}
+
+
+def test_it_opens_only_where_it_is_sold_and_holds_it() -> None:
+    known_book = Reckoning(selling(JARRED, STALLED, prices=[(TUB, STALL, "5")]))
+    found = opened(known_book, TUB, STALL, SHEA)
+    assert found is not None
+    assert found.result == D("0.32") / 60
+    assert opened(known_book, TUB, SHOP, SHEA) is None
+    assert opened(known_book, TUB, STALL, 3) is None
+
+
+def test_where_the_grams_of_a_jar_are_not_known_its_headroom_is_not_either() -> None:
+    book = selling(JARRED, STALLED, prices=[(TUB, STALL, "5")])
+    batchless = replace(book, formulas={one: replace(held, batch_grams=None) for one, held in book.formulas.items()})
+    of = Reckoning(batchless)
+    assert isinstance(rooms(of, row(batchless)), Gap)
+    made = opened(of, TUB, STALL, SHEA)
+    assert made is not None
+    assert isinstance(made.result, Gap)

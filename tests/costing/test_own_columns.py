@@ -88,3 +88,14 @@ def test_a_person_may_say_what_a_sheet_holds() -> None:
     told = table("Shea|1|12.40", title="x")
     assert laid_out_as(told, MATERIALS).roles == ("name", "pack", "price")
     assert laid_out_as(told, NOTHING) == Layout(NOTHING)
+
+
+def test_two_heads_that_are_known_are_enough_where_a_person_says_what_a_sheet_holds() -> None:
+    told = table("Ingredient|Notes|%", "Shea|soft|40", "Wax|hard|60")
+    assert laid_out_as(told, FORMULAS) == Layout(FORMULAS, 1, ("ingredient", "", "percent"))
+    # one is not: the cells tell then, heads or none
+    assert laid_out_as(table("What|Which", "Shea butter|40%", "Beeswax|60%"), FORMULAS).heads == 0
+
+
+def test_a_sign_of_percent_in_a_head_says_what_stands_below() -> None:
+    assert role_of("my %", FORMULAS) == "percent"

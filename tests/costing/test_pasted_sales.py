@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -78,3 +79,35 @@ def test_one_line_is_enough_and_none_is_not(rows: int, *, wanted: bool) -> None:
     line = {"product": str(TUB), "channel": str(STALL), "jars": "5"}
     found = read_record(SHEET, {"since": DAY.isoformat(), "sales": [line] * rows}, JSON_NOTATION, today=DAY)
     assert (not found.faults) is wanted
+
+
+@pytest.mark.parametrize(
+    ("text", "fault"),
+    [
+        ("", "Paste at least one line: product, channel, jars a month."),
+        ("Product;Jars a month\nTub;3",
+         "No column says its channel. Write product, channel and jars above the columns."),
+        ("Product;Channel;Jars", "Below the heads stands nothing. Paste the lines too."),
+        ("Tub;Channel 51;1,234\nTub;Channel 52;1.234",
+         "Numbers in this sheet can be read in two ways. Choose how its decimals are written."),
+    ],
+)  # fmt: skip
+def test_a_sheet_that_can_not_be_read_says_why(text: str, fault: str) -> None:
+    assert (read(text).fault, read(text).good) == (fault, False)
+
+
+def test_a_sign_that_is_chosen_settles_it_and_a_row_says_which_cell_is_empty() -> None:
+    assert [row.jars for row in read("Tub;Channel 51;1,234", ",").rows] == ["1.234"]
+    (row,) = read(";Channel 51;3").rows
+    assert row.faults == ("No product stands here. Write one.",)
+
+
+def test_the_same_product_on_the_same_channel_stands_once() -> None:
+    found = read("Tub;Channel 51;3\nTub;Channel 52;3\ntub;channel 51;4")
+    assert [row.faults for row in found.rows] == [(), (), ("This stands on an earlier line already.",)]
+
+
+def test_several_of_one_name_are_to_be_told_apart() -> None:
+    twins = replace(BOOK, products={**BOOK.products, 77: replace(BOOK.products[TUB], id=77)})
+    found = read_sales_sheet(cut("Tub;Channel 51;3"), Names(known(twins.products.values())), CHANNELS)
+    assert found.rows[0].faults == ("Several are called Tub. Write the whole name.",)

@@ -136,3 +136,18 @@ def test_every_figure_opens_to_a_sum_that_ends_in_it() -> None:
     assert one.unit_price == D("42.10")
     assert [step.amount for step in sums["case_price"].steps] == [D("4.21"), D(12)]  # type: ignore[union-attr]
     assert working(known, known.row(TUB, TRADE), ListAsked(TRADE), "unit_price") is None
+
+
+def test_a_suggested_price_on_a_list_opens_to_its_suggestion_and_an_accepted_one_to_where_it_was_typed() -> None:
+    book = selling(JARRED, channel(STALL))
+    asked = ListAsked(STALL)
+    known = Reckoning(book)
+    opened = working(known, known.row(TUB, STALL), asked, "price")
+    assert opened is not None
+    assert [step.words for step in opened.steps] == ["suggested price"]
+    assert opened.steps[0].working is not None
+    known = Reckoning(selling(JARRED, channel(STALL), prices=[(TUB, STALL, "5.05")]))
+    opened = working(known, known.row(TUB, STALL), asked, "price")
+    assert opened is not None
+    assert (opened.steps[0].words, opened.steps[0].working, opened.result) == ("accepted price", None, D("5.05"))
+    assert working(known, known.row(TUB, STALL), asked, "case_price") is None

@@ -124,3 +124,8 @@ def test_applied_exactly_the_target_is_met_and_a_little_more_misses_it() -> None
                 kinds[one.field or one.kind] = kinds.get(one.field or one.kind, 0) + 1
     assert set(kinds) == {MATERIAL, PERSON, "share_paid", "share_net", "fee", "pitch"}
     assert all(many > books // 6 for many in kinds.values()), kinds
+
+
+def test_one_without_a_wage_is_left_out() -> None:
+    unpaid = replace(BOOK, people={**BOOK.people, 11: replace(BOOK.people[11], wage=None)})
+    assert "Anna" not in found(unpaid)

@@ -9,7 +9,8 @@ import pytest
 
 from tests.costing.sizing import BOOK, DAY, IDS, D
 from webapp.costing.amounts import Notation
-from webapp.costing.size_asking import again, kept, read
+from webapp.costing.book import Member
+from webapp.costing.size_asking import about, again, kept, read
 from webapp.costing.size_facts import Candidate, SizeQuestion
 
 FORM = Notation()
@@ -260,3 +261,47 @@ def test_what_is_typed_for_another_question_does_not_count() -> None:
     assert not faults({**drop, "formula": "999999"})
     case = typed(ask="case", channel=str(IDS["shops"]), discount="5", other="999999", replaced="number")
     assert not faults({**case, "members": [{"product": "999999", "count": "1"}]})
+
+
+def test_a_note_is_kept_on_what_the_question_is_about() -> None:
+    """On the product; of a set on each of its jars, the first foremost; else on the formula, where there is one."""
+    assert about(SizeQuestion(product=7, channel=1)) == (("product", 7),)
+    assert about(SizeQuestion(ask="set", channel=1, members=(Member(7, D(1)), Member(8, D(2))))) == (
+        ("product", 7),
+        ("product", 8),
+    )
+    assert about(SizeQuestion(channel=1, formula=9)) == (("formula", 9),)
+    assert about(SizeQuestion(channel=1)) == ()
+
+
+def test_a_set_needs_two_jars_and_is_asked_about_alone() -> None:
+    assert "members-0-product" in faults({"ask": "set", "channel": str(IDS["stall"]), "jars": "10"})
+    jar = {"product": str(IDS["pomade-50"]), "count": "1"}
+    assert "members-0-count" in faults(typed(ask="set", product=None, members=[jar]))
+    two = [*typed()["candidates"], {**typed()["candidates"][0], "name": "Other"}]
+    asked_twice = typed(ask="set", product=None, members=[{**jar, "count": "2"}], candidates=two)
+    assert "candidates-1-name" in faults(asked_twice)
+
+
+def test_a_program_that_sends_no_rows_is_told_so_at_their_field() -> None:
+    assert faults(typed(candidates="none")) == {"candidates"}
+    assert faults(typed(candidates=["x"])) <= {"candidates-0", "candidates-0-declared"}
+
+
+@pytest.mark.parametrize(
+    ("more", "at"),
+    [
+        ({"jar_from": "51", "jar_then": "0.61"}, set()),
+        ({"jar_from": "50", "jar_then": "0.61"}, {"candidates-0-jar_from"}),
+        ({"jar_from": "51", "jar_then": "0.62"}, {"candidates-0-jar_then"}),
+        ({"jar_from": "51", "jar_then": "0"}, {"candidates-0-jar_then"}),
+        ({"jar_from": "51"}, {"candidates-0-jar_then"}),
+        ({"jar_then": "0.61"}, {"candidates-0-jar_from"}),
+        ({"jar_from": "51", "jar_then": "0.61", "jar_from_2": "52", "jar_then_2": "0.60"}, set()),
+        ({"jar_from": "51", "jar_then": "0.61", "jar_from_2": "51", "jar_then_2": "0.60"}, {"candidates-0-jar_from_2"}),
+        ({"jar_from": "51", "jar_then": "0.61", "jar_from_2": "52", "jar_then_2": "0.61"}, {"candidates-0-jar_then_2"}),
+    ],
+)
+def test_a_price_break_is_for_more_pieces_at_a_lower_price(more: dict[str, str], at: set[str]) -> None:
+    """From 50 pieces at least, at 0.62: a break from 51 on at 0.61 is one, and the next is beyond that."""
+    assert faults(one(jar_least="50", **more)) == at

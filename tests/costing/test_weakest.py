@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import timedelta
+from typing import Any
 
 import pytest
 
@@ -184,3 +185,20 @@ def test_the_working_leads_from_the_others_or_from_the_day_to_the_margin() -> No
 def test_one_that_is_alone_has_no_sum_to_open() -> None:
     book = selling(JARRED, STALLED, prices=[(TUB, STALL, "4")])
     assert working(Reckoning(book), first(book)) is None
+
+
+def test_the_others_are_counted_in_words_and_one_is_the_only_other() -> None:
+    sums = [working(Reckoning(book), first(book)) for book in (THREE, replace(THREE, products=_two(THREE)))]
+    words = [made.steps[0].words for made in sums if made is not None]
+    assert words == ["margin over the 2 others on Channel 51", "margin of the only other in the rest of the line"]
+
+
+def _two(book: Book) -> dict[int, Any]:
+    return {one: held for one, held in book.products.items() if one != SMALL}
+
+
+def test_a_product_that_was_entered_after_its_price_was_accepted_has_no_then() -> None:
+    """Nothing is said of a day on which it was not there: its cause is its largest part beside the others."""
+    now = _accepted(THREE, "4")
+    weak = first(now, replace(now, day=DAY - timedelta(30), products={}, prices={}))
+    assert (weak.then, weak.cause.kind) == (None, SHARE)

@@ -13,8 +13,9 @@ from hypothesis import strategies as st
 
 from tests import examples
 from tests.books import example_book, small_books
+from tests.costing import making
 from webapp.costing.amounts import snap
-from webapp.costing.book import Book
+from webapp.costing.book import Book, Channel, Part, Person, Price, Wage
 from webapp.costing.changes import apply_all
 from webapp.costing.difference import moved_materials, moved_rows
 from webapp.costing.gaps import Gap
@@ -244,3 +245,139 @@ def test_accepted_in_parts_equals_accepted_whole_equals_the_preview(made: tuple[
             assert (same.cost, same.margin, same.suggested) == (row.cost, row.margin, row.suggested) or isinstance(
                 row.margin, Gap
             )
+
+
+# --- what does not fit, and the kinds that the example does not need: a small room whose sums are done by hand
+
+
+def room_of(*things: Any, **more: Any) -> Book:
+    book = making.room(making.PLAIN_BUTTER, making.PLAIN_TUB, *things)
+    return replace(book, channels={STALL: Channel(STALL, "Stall", making.DAY)}, **more)
+
+
+STALL = 51
+
+
+def refused(book: Book, one: Supposition) -> list[tuple[str, str]]:
+    found = changes_of(Reckoning(book), one)
+    assert isinstance(found, Unfit), found
+    return [(fault.field, fault.code) for fault in found.faults]
+
+
+GROUPED = replace(making.PLAIN_TUB, parts=(Part(None, making.SEALED), Part(making.LID)))
+
+
+@pytest.mark.parametrize(
+    ("one", "expected"),
+    [
+        (Supposition("price", product=making.TUB, channel=99, amount=D(3)), [("channel", "reference")]),
+        (Supposition("prices", percent=D(10)), [("percent", "nothing")]),
+        (Supposition("cost", material=making.WATER, percent=D(10)), [("material", "missing")]),
+        (Supposition("cost to", material=making.SHEA, amount=D("9999999.99999"), unit="kg"),
+         [("percent", "number-range")]),
+        (Supposition("channel", channel=STALL, part="tax_rate", amount=D(20)), [("part", "choice")]),
+        (Supposition("swap", material=making.WATER, other=making.SHEA), [("material", "reference")]),
+        (Supposition("swap", material=making.SHEA, other=making.JAR), [("other", "reference")]),
+        (Supposition("pack", material=making.JAR, other=making.LID, product=making.TUB), [("material", "reference")]),
+    ],
+)  # fmt: skip
+def test_what_does_not_fit_is_said_at_its_field(one: Supposition, expected: list[tuple[str, str]]) -> None:
+    assert refused(room_of(), one) == expected
+
+
+def test_a_product_is_not_priced_where_it_is_not_sold() -> None:
+    book = room_of()
+    elsewhere = replace(book.products[making.TUB], channels=(52,))
+    book = replace(
+        book,
+        channels={**book.channels, 52: Channel(52, "Fair", making.DAY)},
+        products={making.TUB: elsewhere},
+    )
+    one = Supposition("price", product=making.TUB, channel=STALL, amount=D(3))
+    assert refused(book, one) == [("channel", "reference")]
+
+
+def test_what_is_put_away_is_not_supposed_and_a_put_away_product_has_no_prices_that_move() -> None:
+    book = room_of(prices={(making.TUB, STALL): Price(making.TUB, STALL, making.DAY, D("2.00"))})
+    away = replace(book, products={making.TUB: replace(book.products[making.TUB], retired=making.DAY)})
+    assert refused(away, Supposition("prices", percent=D(10))) == [("percent", "nothing")]
+    assert refused(away, Supposition("prices", product=making.TUB, percent=D(10))) == [("product", "reference")]
+    over = replace(book, prices={(making.TUB, STALL): Price(making.TUB, STALL, making.DAY, D(9999999))})
+    assert refused(over, Supposition("prices", percent=D(10))) == [("percent", "number-range")]
+
+
+def test_a_supposition_that_makes_a_record_wrong_is_said_at_its_own_line_and_left_out() -> None:
+    """A batch of 1000 g of which all is lost; the next one still counts: shea at 18.00 is 0.60 more for 60 g of it."""
+    lost = Supposition("formula", formula=making.BUTTER, part="loss_grams", amount=D(1000))
+    dearer = Supposition("cost to", material=making.SHEA, amount=D(18), unit="kg")
+    found = suppose(Reckoning(room_of()), [(0, lost), (3, dearer), (4, Supposition("bill", bill=99, amount=D(5)))])
+    assert [fault.field for fault in found.faults] == ["suppositions-0-amount", "suppositions-4-bill"]
+    assert [place for place, _ in found.changes] == [3]
+    assert found.known.row(making.TUB, STALL).cost == D("1.28")
+
+
+def test_jars_that_are_sold_and_overfill_and_jars_set_aside_are_supposed() -> None:
+    """A batch of 1000 g for 6.80 is ten jars; nine where 102 g go into each, and nine where one is set aside."""
+    known = Reckoning(room_of())
+    sold = fits(known, Supposition("sold", product=making.TUB, channel=STALL, amount=D(40)))
+    assert sold.row(making.TUB, STALL).jars_a_month == D(40)
+    more = fits(known, Supposition("product", product=making.TUB, part="overfill", amount=D(2)))
+    aside = fits(known, Supposition("product", product=making.TUB, part="set_aside", amount=D(1)))
+    for after in (more, aside):
+        cost = after.row(making.TUB, STALL).cost
+        assert isinstance(cost, D)
+        assert snap(cost) == snap(D("6.80") / 9)
+
+
+def test_a_part_is_swapped_in_a_product_in_parts_that_go_together_or_wherever_it_stands() -> None:
+    """A jar is 0.50, a lid 0.20 and 0.22 where one in ten is spoiled."""
+    known = Reckoning(room_of(GROUPED))
+    tub, sealed = known.book.products[making.TUB], known.book.groups[making.SEALED]
+    assert known.row(making.TUB, STALL).cost == D("0.68") + D("0.50") + D("0.22") + D("0.20")
+    one = Supposition("pack", material=making.LID, other=making.JAR)
+    in_it = fits(known, replace(one, product=making.TUB)).book
+    assert ([part.material for part in in_it.products[making.TUB].parts], in_it.groups) == (
+        [None, making.JAR],
+        known.book.groups,
+    )
+    together = fits(known, replace(one, group=making.SEALED)).book
+    assert [part.material for part in together.groups[making.SEALED].parts] == [making.JAR, making.JAR]
+    assert together.products[making.TUB] == tub
+    everywhere = fits(known, one)
+    # 0.68, two jars of which one in ten is spoiled in one place, and one more
+    assert everywhere.row(making.TUB, STALL).cost == D("0.68") + D("0.50") + D("0.55") + D("0.50")
+    assert sealed.parts[1].material == making.LID
+
+
+def test_a_formula_is_swapped_in_alone_or_with_every_other_that_has_it() -> None:
+    other = making.formula(24, making.line(making.SHEA, "100"))
+    book = room_of(other)
+    one = Supposition("swap", material=making.SHEA, other=making.OIL)
+    alone = fits(Reckoning(book), replace(one, formula=24)).book
+    assert alone.formulas[making.BUTTER] == book.formulas[making.BUTTER]
+    assert alone.formulas[24].lines[0].material == making.OIL
+    everywhere = fits(Reckoning(book), one).book
+    assert {line.material for line in everywhere.formulas[making.BUTTER].lines} == {making.OIL}
+
+
+def test_a_wage_keeps_its_extra_and_one_who_had_none_gets_none() -> None:
+    book = room_of(Person(13, "Cam", "own"))
+    after = fits(Reckoning(book), Supposition("wage", person=making.BEN, amount=D(20))).book
+    assert after.people[making.BEN].wage == Wage(making.DAY, D(20), D(25))
+    new = fits(Reckoning(book), Supposition("wage", person=13, amount=D(20))).book
+    assert new.people[13].wage == Wage(making.DAY, D(20), D(0))
+
+
+def test_a_part_is_priced_only_where_something_is_known_to_start_from() -> None:
+    """A pack that was bought costs the percent of what it cost; dearer than can be kept is refused at the percent."""
+    dear = room_of(making.costing(making.SHEA, "Shea", "9999999"))
+    assert refused(dear, Supposition("cost", material=making.SHEA, percent=D(10))) == [("percent", "number-range")]
+    half = fits(Reckoning(room_of()), Supposition("cost", material=making.SHEA, way="down", percent=D(50)))
+    assert half.material(making.SHEA).unit_cost == D("0.004")
+
+
+def test_nothing_supposed_that_leaves_everything_as_it_is_is_reckoned_anew() -> None:
+    known = Reckoning(room_of())
+    found = suppose(known, [(0, Supposition("sold", product=making.TUB, channel=STALL, amount=D(0)))])
+    assert [place for place, _ in found.changes] == [0]
+    assert found.together == found.changes[0][1]

@@ -6,6 +6,8 @@ import errno
 import json
 import os
 import sqlite3
+from contextlib import closing
+from datetime import UTC, datetime
 from pathlib import Path
 from random import Random
 
@@ -187,3 +189,30 @@ def test_what_can_not_be_taken_away_is_passed_over(file: Path, folder: Path, mon
 def test_two_of_the_same_moment_are_not_one(file: Path, folder: Path) -> None:
     first, second = (make_backup(file, folder, "asked") for _ in range(2))
     assert first != second
+
+
+def test_a_failure_at_the_very_moment_of_another_backup_leaves_that_one_whole(
+    file: Path, folder: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    now = datetime(2026, 11, 25, 10, tzinfo=UTC)
+    backup = make_backup(file, folder, "asked", now=now)
+
+    def full(path: Path) -> None:
+        raise OSError(errno.ENOSPC, "no")
+
+    monkeypatch.setattr(made_by, "sync", full)
+    with pytest.raises(OSError, match="no"):
+        make_backup(file, folder, "asked", now=now)
+    verify_backup(backup)
+
+
+def test_data_that_is_damaged_inside_is_not_copied(file: Path, folder: Path) -> None:
+    """A row with an empty name in a column that is said to be never empty: what the database itself calls damaged."""
+    with closing(sqlite3.connect(file)) as data, data:
+        data.execute("CREATE TABLE odd (name TEXT)")
+        data.execute("INSERT INTO odd VALUES (NULL)")
+        data.execute("PRAGMA writable_schema = ON")
+        data.execute("UPDATE sqlite_master SET sql = 'CREATE TABLE odd (name TEXT NOT NULL)' WHERE name = 'odd'")
+    with pytest.raises(BackupFailed, match="The data itself is damaged"):
+        make_backup(file, folder, "asked")
+    assert list(folder.iterdir()) == []

@@ -211,7 +211,7 @@ def working(book: Book, cost: MaterialCost, line_of: Callable[[Id, int], tuple[L
     material = book.materials[cost.material]
     title = f"{material.name}, {RULES.get(cost.rule, 'no price')}"
     note = ". ".join(mark.capitalize() for mark in cost.marks)
-    if cost.rule == "quote" and cost.quote is not None:
+    if cost.quote is not None:
         steps = _quote_steps(book, material, book.quotes[cost.quote])
     elif cost.used:
         steps = _line_steps(book, material, [line_of(order, index) for order, index in cost.used])

@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from webapp.costing.amounts import HUNDRED, ONE
 from webapp.costing.book import Formula, Id, Product
-from webapp.costing.gaps import Figure, Gap, Ref
+from webapp.costing.gaps import Figure, Gap, Ref, surely
 from webapp.costing.material_history import thin
 from webapp.costing.mixed_books import Mixed
 from webapp.costing.rows import Row
@@ -89,7 +89,7 @@ def batch_sizes(known: Reckoning, product: Id, channel: Id) -> BatchSizes | Gap:
     for figure in (fill.jars, fill.jar_grams, row.cost):
         if isinstance(figure, Gap):
             return figure
-    formula, grams = known.book.formulas[held.fills[0].formula], _known(fill.batch_grams)
+    formula, grams = known.book.formulas[held.fills[0].formula], surely(fill.batch_grams)
     most = max(grams, grams * BATCHES if formula.pot_grams is None else formula.pot_grams)
     present = Size(grams, row)
     asked = {half * grams for half in _OF_PRESENT} | {most}
@@ -112,7 +112,7 @@ def _size(known: Reckoning, row: Row, grams: Decimal, *, fewest: bool = False) -
 def _steps(known: Reckoning, row: Row, product: Product, formula: Formula, most: Decimal) -> Iterator[Size]:
     """From a third of the present jars on: the fewest grams for so many jars, and the most."""
     fill = row.sheet.fills[0]
-    takes, filled = _known(fill.jar_grams), int(_known(fill.filled))
+    takes, filled = surely(fill.jar_grams), int(surely(fill.filled))
     for jars in _numbers(product, formula, takes, filled, most):
         first = _fewest(product, formula, takes, jars)
         found = _size(known, row, first, fewest=True)
@@ -144,12 +144,6 @@ def _fewest(product: Product, formula: Formula, takes: Decimal, jars: int) -> De
     loss, fixed = _losses(product, formula)
     exact = (takes * jars + fixed) * HUNDRED / (HUNDRED - loss)
     return exact.to_integral_value(ROUND_CEILING)
-
-
-def _known(figure: Figure) -> Decimal:
-    if isinstance(figure, Gap):
-        raise TypeError(figure.reason)
-    return figure
 
 
 def pot_of(known: Reckoning, product: Id) -> Ref | None:

@@ -10,7 +10,9 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from decimal import Decimal
-from typing import TypeAlias
+from typing import TypeAlias, TypeVar
+
+Found = TypeVar("Found")
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,3 +79,10 @@ def from_known(work: Callable[..., Decimal], *figures: Figure) -> Figure:
         if isinstance(figure, Gap):
             return figure
     return work(*figures)
+
+
+def surely(found: Found | Gap | None) -> Found:
+    """What is known here because of what was asked before; KeyError where it is not there after all."""
+    if found is None or isinstance(found, Gap):
+        raise KeyError("" if found is None else found.reason)
+    return found

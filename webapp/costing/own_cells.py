@@ -15,7 +15,7 @@ from decimal import Decimal, InvalidOperation
 from webapp.costing import limits as lim
 from webapp.costing.amounts import JSON_NOTATION, MINOR_UNITS, MOST_CHARACTERS, Unreadable, half_up, plain
 from webapp.costing.sheets import SIGNS, bare, number_in, written_with
-from webapp.costing.units import MASS, PIECES, VOLUME
+from webapp.costing.units import MASS, PIECES
 from webapp.costing.written_units import AMOUNT, WHICH, unit_of
 
 _SIGNS = "\\$\u00a2-\u00a5\u20a0-\u20bf"
@@ -182,11 +182,6 @@ def is_rest(text: str) -> bool:
 def in_grams(read: Read) -> Decimal | None:
     """A mass in grams, exactly, to six places; None for anything else."""
     return fitting(read.value * MASS[read.unit], lim.GRAMS, plain(read.value)) if read.unit in MASS else None
-
-
-def measured(unit: str) -> bool:
-    """Whether a unit is one of mass or volume."""
-    return unit in MASS or unit in VOLUME
 
 
 # --- money

@@ -254,8 +254,6 @@ def _amount(reader: _Reader, row: OwnRow, role: str) -> Read | None:
     said = row.text("unit") if role == "amount" else ""
     beside = said or by_role or unit_in(row.head(role)) or ("%" if "%" in row.head(role) else "") or _chosen(reader)
     read = row.read(role, lambda text, told: _measured(text, told, beside))
-    if read is not None and read.remark:
-        row.remarks.append(read.remark)
     if read is not None and (more := cells.doubtful(row.text(role).removesuffix("%").strip(), row.told)):
         row.remarks.append(more)
     return read

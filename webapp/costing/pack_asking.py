@@ -15,7 +15,7 @@ from webapp.costing import limits as lim
 from webapp.costing.amounts import JSON_NOTATION, ZERO, snap
 from webapp.costing.book import Id
 from webapp.costing.describing import Field, Rows, Shape
-from webapp.costing.gaps import Gap, Ref
+from webapp.costing.gaps import Gap, Ref, surely
 from webapp.costing.limits import Fault
 from webapp.costing.pack_facts import Break, Freight, Need, Offer, Plans
 from webapp.costing.pack_faults import faults_of
@@ -216,15 +216,12 @@ def _wanted(known: Reckoning, asking: Asking) -> dict[Id, _Wanted] | Fault:
 
 
 def _reckoned(known: Reckoning, need: TypedNeed) -> TypedNeed:
-    """The same in grams or pieces; ValueError where that can't be, which is refused as a fault before."""
+    """The same in grams or pieces; where that can't be, it is refused as a fault before."""
     held, at = known.book.materials[need.material], Ref("material", need.material)
     amounts: dict[str, Any] = {}
     for name, typed in (("amount", need.amount), ("a_month", need.a_month)):
         if typed is not None and need.unit:
-            found = usable(held, typed, need.unit, at)
-            if isinstance(found, Gap):
-                raise ValueError(found.reason)
-            amounts[name] = snap(found)
+            amounts[name] = snap(surely(usable(held, typed, need.unit, at)))
     return replace(need, unit="", **amounts)
 
 
@@ -275,9 +272,7 @@ def _nobody(known: Reckoning, material: Id) -> Gap:
 
 def _offer(known: Reckoning, one: TypedOffer) -> Offer:
     quantity = usable(known.book.materials[one.material], one.size, one.unit, Ref("material", one.material))
-    if isinstance(quantity, Gap):
-        raise ValueError(quantity.reason)  # noqa: TRY004 - refused as a fault before
-    return Offer(one.material, one.supplier, quantity, one.price, one.breaks)
+    return Offer(one.material, one.supplier, surely(quantity), one.price, one.breaks)
 
 
 def _freights(known: Reckoning, asking: Asking, offers: list[TypedOffer], left_out: list[Gap]) -> tuple[Freight, ...]:

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from webapp.costing.amounts import ONE, ZERO, snap, whole_number
 from webapp.costing.book import Id
-from webapp.costing.gaps import Figure, Gap, Ref, first_gap
+from webapp.costing.gaps import Figure, Gap, Ref, first_gap, surely
 from webapp.costing.line import Row, named
 from webapp.costing.rows import per_hour
 
@@ -52,12 +52,12 @@ class Filled(NamedTuple):
     @property
     def hours(self) -> Decimal:
         """Hours that it takes."""
-        return self.jars * _known(self.demand.hours)
+        return self.jars * surely(self.demand.hours)
 
     @property
     def contribution(self) -> Decimal:
         """What it contributes before own pay."""
-        return self.jars * _known(self.demand.contribution)
+        return self.jars * surely(self.demand.contribution)
 
 
 class Week(NamedTuple):
@@ -89,19 +89,13 @@ class Week(NamedTuple):
     @property
     def whole_hours(self) -> Decimal:
         """Hours of the whole jars."""
-        return sum((one.whole * _known(one.demand.hours) for one in self.ranked), ZERO)
+        return sum((one.whole * surely(one.demand.hours) for one in self.ranked), ZERO)
 
     @property
     def whole_contribution(self) -> Decimal:
         """What the whole jars contribute."""
         made = (*self.ranked, *self.without_hours)
-        return sum((one.whole * _known(one.demand.contribution) for one in made), ZERO)
-
-
-def _known(figure: Figure) -> Decimal:
-    if isinstance(figure, Gap):
-        raise TypeError(figure.reason)
-    return figure
+        return sum((one.whole * surely(one.demand.contribution) for one in made), ZERO)
 
 
 def fill(hours: Decimal, demands: Iterable[Demand]) -> Week:
@@ -109,10 +103,10 @@ def fill(hours: Decimal, demands: Iterable[Demand]) -> Week:
     listed = tuple(demands)
     lacking = tuple((one, gap) for one in listed if (gap := first_gap((one.contribution, one.hours))) is not None)
     known = [one for one in listed if first_gap((one.contribution, one.hours)) is None]
-    losing = tuple(one for one in known if snap(_known(one.contribution)) <= ZERO)
-    paying = [one for one in known if snap(_known(one.contribution)) > ZERO]
+    losing = tuple(one for one in known if snap(surely(one.contribution)) <= ZERO)
+    paying = [one for one in known if snap(surely(one.contribution)) > ZERO]
     free = tuple(Filled(one, one.jars) for one in paying if one.hours == 0)
-    ranked = sorted((one for one in paying if one.hours != 0), key=lambda one: -snap(_known(one.an_hour)))
+    ranked = sorted((one for one in paying if one.hours != 0), key=lambda one: -snap(surely(one.an_hour)))
     made, used = _fill(hours, ranked)
     more, _ = _fill(hours + ONE, ranked)
     contribution = _sum(made)
@@ -123,7 +117,7 @@ def _fill(hours: Decimal, ranked: Sequence[Demand]) -> tuple[tuple[Filled, ...],
     """What is made one after another, and the hours used: all of them where they run out."""
     made, left = [], hours
     for one in ranked:
-        a_jar = _known(one.hours)
+        a_jar = surely(one.hours)
         wanted = one.jars * a_jar
         if wanted <= left:
             made.append(Filled(one, one.jars))

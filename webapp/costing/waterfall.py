@@ -19,7 +19,7 @@ from typing import NamedTuple
 from webapp.costing import mixed_books
 from webapp.costing.amounts import PRECISION, snap
 from webapp.costing.book import Book, Id, PairKey, Price
-from webapp.costing.gaps import Gap
+from webapp.costing.gaps import Gap, surely
 from webapp.costing.mixed_books import Mixed, Taken, beginning, costed_then, leaned_on
 from webapp.costing.reckoning import Reckoning
 from webapp.costing.rows import Row
@@ -47,12 +47,12 @@ class Side(NamedTuple):
     @property
     def profit(self) -> Decimal:
         """What is left of a jar, known wherever a side stands."""
-        return _known(self.row.profit)
+        return surely(self.row.profit)
 
     @property
     def margin(self) -> Decimal:
         """The margin, known wherever a side stands."""
-        return _known(self.row.margin)
+        return surely(self.row.margin)
 
 
 class Cause(NamedTuple):
@@ -132,7 +132,7 @@ def _sides(first: Side, last: Side, as_then: frozenset[Id]) -> Iterator[tuple[Ca
     """The row after each kind was taken over, its own price the last and not among them."""
     then, now = first.known, last.known
     pair = (first.row.product, first.row.channel)
-    book = beginning(then.book, now.book, pair, Price(*pair, then.book.day, _known(first.row.price)))
+    book = beginning(then.book, now.book, pair, Price(*pair, then.book.day, surely(first.row.price)))
 
     def side(mixed: Book) -> Side:
         known = Mixed(mixed, then, now, as_then)
@@ -181,9 +181,3 @@ def _differs(one: Side, other: Side) -> bool:
 
 def _by_name(book: Book, materials: frozenset[Id]) -> tuple[Id, ...]:
     return tuple(sorted(materials, key=lambda one: (book.materials[one].name.casefold(), one)))
-
-
-def _known(figure: Decimal | Gap) -> Decimal:
-    if isinstance(figure, Gap):
-        raise TypeError(figure.reason)
-    return figure

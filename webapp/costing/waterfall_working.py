@@ -6,7 +6,7 @@ from decimal import Decimal
 from typing import TYPE_CHECKING
 
 from webapp.costing.amounts import ZERO
-from webapp.costing.gaps import Figure, Gap, Ref
+from webapp.costing.gaps import Gap, Ref, surely
 from webapp.costing.jars import charged_grams
 from webapp.costing.parts import charged_pieces
 from webapp.costing.price_working import working as row_working
@@ -113,7 +113,7 @@ def _of_material(fall: Waterfall, move: Move, material: Id, charged: Decimal, ti
             "=",
             was - costs,
             "unit cost",
-            "less for each" if _known(costs) > _known(was) else "gained on each",
+            "less for each" if surely(costs) > surely(was) else "gained on each",
             unit=per,
         ),
         Step(
@@ -121,9 +121,3 @@ def _of_material(fall: Waterfall, move: Move, material: Id, charged: Decimal, ti
         ),
     )
     return Working(title, steps, move.profit, "money")
-
-
-def _known(figure: Figure) -> Decimal:
-    if isinstance(figure, Gap):
-        raise TypeError(figure.reason)
-    return figure

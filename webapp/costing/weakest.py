@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING, NamedTuple
 from webapp.costing.amounts import ONE, ZERO, snap
 from webapp.costing.book import Book, Id
 from webapp.costing.dependence import charged_costs
-from webapp.costing.gaps import Figure, Gap
+from webapp.costing.gaps import Figure, Gap, surely
 from webapp.costing.rows import Row
 
 if TYPE_CHECKING:
@@ -108,7 +108,7 @@ def weakest(known: Reckoning, rows: Sequence[Row], past: Past, many: int = MANY)
     priced = [row for row in rows if row.accepted]
     fit = [row for row in priced if row.gap is None]
     company = [row for row in known.line() if row.accepted and row.gap is None]
-    ordered = sorted(((_known(row.distance), row) for row in fit), key=lambda pair: pair[0])
+    ordered = sorted(((surely(row.distance), row) for row in fit), key=lambda pair: pair[0])
     worst: dict[Id, tuple[Decimal, Row]] = {}
     for distance, row in ordered:
         worst.setdefault(row.product, (distance, row))
@@ -127,7 +127,7 @@ def shares_of(book: Book, row: Row) -> Shares | Gap:
 
 
 def _known_shares(book: Book, row: Row) -> Shares:
-    net = _known(row.net)
+    net = surely(row.net)
     return {part: amount / net for part, amount in amounts_of(book, row).items()}
 
 
@@ -144,14 +144,7 @@ def amounts_of(book: Book, row: Row) -> dict[str, Decimal]:
         sheet.one_offs if full else ZERO,
         row.fees,
     )
-    return {part: _known(figure) for part, figure in zip(PARTS, found, strict=True)}
-
-
-def _known(figure: Figure) -> Decimal:
-    """A figure that is known because the margin is: it is a part of it."""
-    if isinstance(figure, Gap):
-        raise TypeError(figure.reason)
-    return figure
+    return {part: surely(figure) for part, figure in zip(PARTS, found, strict=True)}
 
 
 # --- the others ------------------------------------------------------------------------------------------------------
@@ -172,7 +165,7 @@ def others(book: Book, rows: Sequence[Row], channel: Id | None) -> Others:
     net = target = ZERO
     spent = dict.fromkeys(PARTS, ZERO)
     for row, jars in counted:
-        sold = _known(row.net) * jars
+        sold = surely(row.net) * jars
         net, target = net + sold, target + row.target * sold
         for part, amount in amounts_of(book, row).items():
             spent[part] += amount * jars

@@ -15,7 +15,7 @@ from webapp.costing.candidate_prices import ITSELF
 from webapp.costing.case_price import jars_in_case
 from webapp.costing.channel_working import Told as Sold
 from webapp.costing.channel_working import extras_sum, rate_words, selling_sum
-from webapp.costing.gaps import Figure, Gap, added, first_gap
+from webapp.costing.gaps import Figure, Gap, added, first_gap, surely
 from webapp.costing.jar_working import working as sheet_working
 from webapp.costing.price_working import working as row_working
 from webapp.costing.rows import Row
@@ -99,7 +99,7 @@ def working(answer: SizeAnswer, figure: str, place: int = 0, trade: int = 0) -> 
 
 
 def _of_candidate(answer: SizeAnswer, place: int, trade: int) -> Told:
-    one, known = {each.place: each for each in answer.candidates}[place], _known(answer)
+    one, known = {each.place: each for each in answer.candidates}[place], surely(answer.known)
     question = asked_of(answer.question, place)
     chosen = dict(enumerate(one.trades))[trade]
     name = f"{known.book.products[one.product.id].name} contributes"
@@ -151,9 +151,7 @@ def _often(known: Reckoning, pairs: Iterable[tuple[Row, Figure]], words: str) ->
 
 def _of_drop(answer: SizeAnswer, place: int, trade: int) -> Told:
     del place, trade
-    question, known, drop = answer.question, _known(answer), answer.drop
-    if drop is None:
-        raise KeyError(question.ask)
+    question, known, drop = answer.question, surely(answer.known), surely(answer.drop)
     there = {row.channel: row for row in drop.taken}
     sold = tuple((row, row.jars_a_month or ZERO) for row in drop.rows)
     jars: Figure = added(often for _, often in sold) if sold else drop.lost
@@ -177,10 +175,8 @@ def _by_sales(known: Reckoning, pairs: tuple[tuple[Row, Figure], ...], jars: Fig
 
 
 def _of_case(answer: SizeAnswer, place: int, trade: int) -> Told:
-    question, known, case = answer.question, _known(answer), answer.case
     del place, trade
-    if case is None:
-        raise KeyError(question.ask)
+    question, known, case = answer.question, surely(answer.known), surely(answer.case)
     n, then = jars_in_case(known.book, question), case.cased.contribution
     jar = Step("", then, "money", "a jar in a case", working=row_working(known, case.cased, "contribution"))
     now = Step("-", case.row.contribution, "money", "a jar as it is now")
@@ -195,12 +191,6 @@ def _of_case(answer: SizeAnswer, place: int, trade: int) -> Told:
         NO_JARS if not question.jars else question.jars,
         {"gain": case.gain, "break_even_share": case.break_even_share},
     )
-
-
-def _known(answer: SizeAnswer) -> Reckoning:
-    if answer.known is None:
-        raise KeyError("known")
-    return answer.known
 
 
 _TOLD: dict[str, Callable[[SizeAnswer, int, int], Told]] = {
@@ -304,9 +294,7 @@ def _months(told: Told) -> Working:
 
 def _price(told: Told, title: str, more: list[Step], result: Figure, note: str = "") -> Working:
     """From what it costs, and what it has to bring besides, to the price: by the channel's shares, tax and endings."""
-    sold = told.sold
-    if sold is None:
-        raise KeyError(title)
+    sold = surely(told.sold)
     terms, sheet = sold.terms, sold.row.sheet
     direct = sheet_working(sold.known, sold.row.product, "direct")
     steps = [Step("", sheet.direct, "money", "direct cost of the jar", working=direct)]

@@ -1,0 +1,157 @@
+"""Materials in a maker's own sheets: what a price is for, in what it is paid, and what is bought by the piece."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from fractions import Fraction
+
+import pytest
+
+from tests.costing.test_own_sheets import EMPTY, costs, near, read, sentences, stored
+from webapp.costing.book import Material
+from webapp.costing.changes import Put
+from webapp.costing.own_cells import Told
+from webapp.costing.own_prices import ABOUT, LIST, PAID, How
+from webapp.costing.own_sheets import OwnReading
+
+F = Fraction
+
+
+def kinds(reading: OwnReading) -> dict[str, str]:
+    return {
+        one.record.name: one.record.kind
+        for one in reading.changes
+        if isinstance(one, Put) and isinstance(one.record, Material)
+    }
+
+
+@pytest.mark.parametrize(
+    ("text", "cost"),
+    [
+        # a price for one kg and no pack: for one kg
+        ("Material|Price per kg\nShea butter|8.20", F("8.20") / 1000),
+        ("Material|Pack|Price per kg\nShea butter|5 kg|8.20", F("8.20") / 1000),
+        ("Material|Pack|Price per 100 g\nShea butter|5 kg|0.82", F("8.20") / 1000),
+        ("Material|Price\nShea butter|8.20/kg", F("8.20") / 1000),
+        ("Material|Unit|Price\nShea butter|kg|8.20", F("8.20") / 1000),
+        ("Material|Kind|Price\nJar|packaging|0.62", F("0.62")),
+        ("Material|Price\nJar|0.62/each", F("0.62")),
+        ("Material|Kind|Pack|Price\nJar|packaging|48|30.00", F(30) / 48),
+    ],
+)
+def test_what_a_price_is_for(text: str, cost: Fraction) -> None:
+    reading = read(text)
+    assert reading.good, sentences(reading)
+    (found,) = costs(reading).values()
+    assert near(found, cost), found
+
+
+def test_a_unit_that_is_chosen_for_all_stands_in_for_those_that_nobody_wrote() -> None:
+    reading = read("Material|Pack|Price\nShea butter|5|41.00", told=Told(unit="kg"))
+    assert near(costs(reading)["Shea butter"], F(41, 5000))
+    asked = read("Material|Pack|Price\nShea butter|5|41.00")
+    assert ([one.choice for one in asked.wrong], "5 of what?" in asked.wrong[0].sentence) == (["unit"], True)
+
+
+@pytest.mark.parametrize(
+    ("text", "words"),
+    [
+        ("Material|Price\nShea butter|8.20", "Say how much this price is for"),
+        ("Material|Pack|Price per kg\nJar|48 pcs|8.20", "correct one of them"),
+        ("Material|Pack|Price per kg\nShea butter|9999999 kg|9999999", "at most 9999999.9999"),
+        ("Material|Price\nShea butter|8.20/gallon", "US"),
+        ("Material|Price\nShea butter|8.20/blob", "blob"),
+        ("Material|Pack|Price\n|5 kg|41.00", "Name the material"),
+        ("Material|Pack|Price\nShea butter|999999 kg|0.01", "too small for its pack"),
+    ],
+)
+def test_what_is_wrong_with_a_price_is_said(text: str, words: str) -> None:
+    reading = read(text)
+    assert not reading.good
+    assert any(words in said for _, said in sentences(reading)), sentences(reading)
+
+
+def test_what_is_bought_by_the_piece_is_packaging_and_a_kind_is_known_by_its_first_word() -> None:
+    found = kinds(
+        read("Material|Kind|Pack|Price\nVanilla pod|ingredient|10 pcs|9.00\nLid|packaging, metal|48 pcs|9.60")
+    )
+    assert found == {"Vanilla pod": "packaging", "Lid": "packaging"}
+
+
+def test_a_heading_between_rows_says_what_kind_follows() -> None:
+    text = "Material|Pack|Price\nPACKAGING\nJar|48 pcs|30.00\nRaw materials:\nShea butter|5 kg|41.00"
+    assert kinds(read(text)) == {"Jar": "packaging", "Shea butter": "ingredient"}
+
+
+def test_a_currency_is_said_by_a_column_a_code_or_a_sign() -> None:
+    how = How(prices=ABOUT, rates={"GBP": Decimal("1.2"), "USD": Decimal("0.9")})
+    text = (
+        "Material|Pack|Price|Currency\nShea butter|1 kg|10.00|gbp\nBeeswax|1 kg|10.00|$\nOil|1 kg|GBP 10.00|\n"
+        "Wax|1 kg|10.00 €|\nClay|1 kg|10.00|"
+    )
+    found = costs(read(text, how=how))
+    assert [near(cost, F(exact, 1000)) for cost, exact in zip(found.values(), (12, 9, 12, 10, 10), strict=True)] == [
+        True
+    ] * 5
+
+
+def test_a_price_paid_on_a_day_ahead_is_refused_and_one_without_a_supplier_is_a_starting_price() -> None:
+    text = "Material|Supplier|Pack|Price|Date\nShea butter|Mill|1 kg|8.20|2027-01-05"
+    assert [words for _, words in sentences(read(text))] == ["2027-01-05 lies ahead. Correct the day."]
+    reading = read("Material|Pack|Price|Date\nShea butter|1 kg|8.20|2026-01-05", prices=PAID)
+    assert reading.good, sentences(reading)
+    assert near(costs(reading)["Shea butter"], F("8.20") / 1000)
+    assert "The sheet says no supplier, so it is a starting price." in reading.materials[0].said.remarks
+
+
+def test_the_same_list_price_is_entered_once_and_another_stands_beside_it() -> None:
+    text = "Material|Supplier|Pack|Price\nShea butter|Mill|1 kg|8.20\nShea butter|Yard|5 kg|39.00"
+    first = read(text, how=How(prices=LIST), prices=LIST)
+    assert first.good, sentences(first)
+    assert any("kept beside the first one" in one for said in first.materials for one in said.said.remarks)
+    again = read(text, book=stored(first), how=How(prices=LIST), prices=LIST)
+    assert all("stands in the book already" in " ".join(said.said.remarks) for said in again.materials)
+    assert again.changes == ()
+
+
+def test_what_the_book_says_of_a_material_stays_and_is_said() -> None:
+    first = read("Material|Pack|Price|Density\nJojoba|1 L|20.00|0.865")
+    held = stored(first)
+    again = read("Material|Pack|Price|Density|Kind\nJojoba|1 L|20.00|0.9|packaging", book=held)
+    remarks = " ".join(again.materials[0].said.remarks)
+    assert "Its density stays 0.865 g/mL; the sheet says 0.9." in remarks
+    assert EMPTY.materials == {}
+
+
+def test_what_is_wrong_has_its_cell_as_spreadsheets_call_it_and_as_a_correction_is_sent() -> None:
+    (wrong,) = read("Material|Pack|Price\nShea butter|5 kg|lots").wrong
+    assert (wrong.cell, wrong.mark) == ("C2", "s0_r2_c2")
+
+
+def test_a_sheet_of_more_than_two_thousand_rows_is_to_be_parted() -> None:
+    reading = read("Material|Pack|Price\n" + "Shea butter|5 kg|41.00\n" * 2001)
+    assert reading.faults == (
+        ("sheets-0-holds", "This sheet has more than 2,000 rows. Save a part of it in a file of its own."),
+    )
+
+
+def test_a_density_of_its_own_is_not_looked_up_and_what_is_not_published_has_none() -> None:
+    reading = read("Material|Pack|Price\nMoonpetal extract|1 L|20.00", how=How(published=True))
+    assert not [one for one in reading.materials[0].said.remarks if one.startswith("Density")]
+
+
+def test_what_was_bought_before_keeps_what_was_paid() -> None:
+    paid = read("Material|Supplier|Pack|Price|Date\nShea butter|Mill|1 kg|8.20|2026-01-05", prices=PAID)
+    again = read("Material|Pack|Price\nShea butter|1 kg|9.00", book=stored(paid))
+    assert "It was bought before: what was paid counts, so its price stays." in again.materials[0].said.remarks
+    assert again.changes == ()
+
+
+def test_a_price_too_large_for_one_of_its_unit_is_refused() -> None:
+    assert not read("Material|Pack|Price\nShea butter|0.001 g|9999999").good
+
+
+def test_what_the_book_counts_in_pieces_stays_so_and_is_said() -> None:
+    held = stored(read("Material|Kind|Pack|Price\nVanilla|packaging|10 pcs|9.00"))
+    again = read("Material|Kind|Pack|Price\nVanilla|ingredient|1 kg|200.00", book=held)
+    assert "It is packaging here." in again.materials[0].said.remarks
