@@ -82,11 +82,16 @@ def all_steps(run: Run) -> Iterator[Verdict]:
     yield from figures(run)
     yield from packs(run)
     settings = fill(run.folder / "data", run.book)
-    yield from storage(run, settings)
-    yield from page(run, settings)
-    yield from start(run, settings)
-    yield from browser(run, settings)
-    yield from statements(run, settings)
+    for steps in (storage, page, start, browser, statements):
+        yield from _whatever_comes(steps(run, settings))
+
+
+def _whatever_comes(steps: Iterator[Verdict]) -> Iterator[Verdict]:
+    """Steps that need a process, a disk or a page: what can't be measured is told, and the rest of the run goes on."""
+    try:
+        yield from steps
+    except (OSError, AssertionError) as error:
+        yield told("not measured", f"{type(error).__name__}: {error}")
 
 
 # --- figures
