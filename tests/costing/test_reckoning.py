@@ -35,6 +35,7 @@ from webapp.costing.book import (
     Supplier,
     Wage,
 )
+from webapp.costing.difference import costed_again, moved_rows
 from webapp.costing.reckoning import Reckoning
 
 
@@ -252,6 +253,27 @@ def test_what_is_carried_over_is_what_would_be_worked_out_afresh(
     after = change(book, rng)
     assert everything(Reckoning(after, before)) == everything(Reckoning(after))
     assert everything(before) == everything(Reckoning(book))
+
+
+@pytest.mark.parametrize("change", CHANGES)
+@settings(max_examples=examples.of(6))
+@given(rng=st.randoms(use_true_random=False))
+def test_what_is_remembered_as_worked_out_anew_is_all_that_moved(
+    change: Callable[[Book, Random], Book], rng: Random
+) -> None:
+    book = small(rng)
+    before = Reckoning(book)
+    before.line()
+    after = change(book, rng)
+    looked_at = Reckoning(after, before)
+    moved = moved_rows(before, looked_at)
+    looked_at.line()
+    again = costed_again(before, looked_at)
+    # Nothing kept on either side: every product is looked at.
+    afresh = moved_rows(Reckoning(book), Reckoning(after))
+    assert moved == afresh
+    looked_at.kept.carried_from = None
+    assert again == costed_again(before, looked_at)
 
 
 @settings(max_examples=examples.of(40))

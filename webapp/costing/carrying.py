@@ -5,9 +5,11 @@ Asked only while a reckoning is made; the one before may be asked by other threa
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, field
 from decimal import Decimal
+from itertools import compress, repeat
+from operator import is_not
 from typing import TYPE_CHECKING, Any, TypeVar
 
 from webapp.costing.book import Book, Id, OrderLine
@@ -26,12 +28,15 @@ if TYPE_CHECKING:
     from webapp.costing.rows import Row
 
 Result = TypeVar("Result")
+_NONE_HERE = object()
 
 
 @dataclass(slots=True)
 class Kept:
     """What was worked out on one book, by id.
 
+    `anew`: where all of the line before (its `mark` is `carried_from`) was worked out, the products whose sheet or rows
+    were not taken over. To look through all of ten thousand, whose results lie far apart, takes long.
     `outdated_…`: of the book before, of products that a price of a material moved and nothing else: half of it holds.
     `same_parts`: those of them whose parts cost what they did.
     `uses`: every record that a formula's, group's or product's costs lean on, through everything in it; `users`: the
@@ -54,6 +59,9 @@ class Kept:
     same_parts: set[Id] = field(default_factory=set)
     uses: dict[Key, frozenset[Key]] = field(default_factory=dict)
     users: Mapping[Key, Sequence[Key]] | None = None
+    mark: object = field(default_factory=object)
+    carried_from: object | None = None
+    anew: frozenset[Id] = frozenset()
 
 
 def keep(kept: dict[Any, Result], key: Any, result: Result) -> Result:
@@ -68,8 +76,24 @@ def _moved(old: Mapping[Any, Any], new: Mapping[Any, Any]) -> set[Any]:
     """Keys whose record is not the same object in both."""
     if old is new:
         return set()
-    moved = {key for key, record in new.items() if old.get(key) is not record}
-    return moved | (old.keys() - new.keys())
+    moved = others(new, new, old)
+    added = sum([key not in old for key in moved])
+    return set(moved) if len(new) - added == len(old) else {*moved, *(old.keys() - new.keys())}
+
+
+def not_carried(now: Reckoning, before: Reckoning, what: str) -> list[Id]:
+    """Products of which the same "rows" or "sheets" are not in both; of those that are not sold perhaps not all."""
+    remembered = now.kept.carried_from is before.kept.mark
+    among = sorted(now.kept.anew) if remembered else now.book.products
+    return others(among, getattr(now.kept, what), getattr(before.kept, what))
+
+
+def others(keys: Collection[Any], now: Mapping[Any, object], was: Mapping[Any, object]) -> list[Any]:
+    """The keys under which the two do not hold one and the same object, as where one of them holds none.
+
+    Of ten thousand nearly all are carried over, so it is one sweep without a step in between.
+    """
+    return list(compress(keys, map(is_not, map(now.get, keys, repeat(_NONE_HERE)), map(was.get, keys))))
 
 
 def carry_over(now: Reckoning, before: Reckoning) -> None:
@@ -90,7 +114,7 @@ def carry_over(now: Reckoning, before: Reckoning) -> None:
     if _same_sheets(now, before):
         repriced = {key for kind, key in leaning - otherwise if kind == "product"}
         now.kept.same_parts = repriced and repriced - with_such_parts(before, dearer | leaning)
-        _carry_sheets(now, before, leaning, repriced)
+        _carry_sheets(now, before, leaning | moved, repriced)
     _carry_uses(now, before, _edges(moved))
 
 
@@ -140,11 +164,17 @@ def _carry_sheets(now: Reckoning, before: Reckoning, leaning: set[Key], repriced
         return
     now.kept.rows = _carried(before.kept.rows, "product", leaning)
     now.kept.outdated_rows = _some_of(before.kept.rows, repriced)
+    sold_otherwise: set[Id] = set()
     for shelf in ("prices", "targets", "sales"):
-        for product, _ in _moved(getattr(old, shelf), getattr(new, shelf)):
-            now.kept.rows.pop(product, None)
-            now.kept.outdated_rows.pop(product, None)
+        sold_otherwise.update(product for product, _ in _moved(getattr(old, shelf), getattr(new, shelf)))
+    for product in sold_otherwise:
+        now.kept.rows.pop(product, None)
+        now.kept.outdated_rows.pop(product, None)
     now.terms = before.terms
+    if before.has_line:
+        anew = sold_otherwise.union(number for kind, number in leaning if kind == "product")
+        now.kept.anew = frozenset(new.products.keys() & anew)
+        now.kept.carried_from = before.kept.mark
 
 
 def _some_of(kept: dict[Id, Result], wanted: set[Id]) -> dict[Id, Result]:
@@ -232,15 +262,17 @@ def _looks_back_as_far(old: Book, new: Book, records: set[Id]) -> bool:
 def _recosted(now: Reckoning, before: Reckoning, touched: set[Id]) -> set[Id]:
     """Costs of materials taken over where nothing touched them, or where they came out the same again."""
     moved: set[Id] = set()
-    for material, cost in before.kept.materials.copy().items():
-        if material in touched and material in now.book.materials:
-            anew = now.material_cost(now.book.materials[material])
-            if anew == cost:
-                now.kept.materials[material] = cost
-            elif anew._replace(stale=cost.stale) == cost:
-                now.kept.materials[material] = anew  # nothing that is reckoned leans on how old it is
-            else:
-                moved.add(material)
-        elif material in now.book.materials:
-            now.kept.materials[material] = cost
+    kept, held = before.kept.materials.copy(), now.book.materials
+    for material in touched.intersection(kept):
+        cost = kept.pop(material)
+        if material not in held:
+            continue
+        anew = now.material_cost(held[material])
+        if anew == cost:
+            kept[material] = cost
+        elif anew._replace(stale=cost.stale) == cost:
+            kept[material] = anew  # nothing that is reckoned leans on how old it is
+        else:
+            moved.add(material)
+    now.kept.materials = kept
     return moved

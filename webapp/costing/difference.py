@@ -5,7 +5,6 @@ Method.md section 7. Costs are in home currency per gram or piece; margins and s
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping
 from decimal import Decimal
 from operator import itemgetter
 from typing import NamedTuple
@@ -13,6 +12,7 @@ from typing import NamedTuple
 from webapp.costing.amounts import ZERO, snap
 from webapp.costing.basis import MaterialCost
 from webapp.costing.book import Book, Id
+from webapp.costing.carrying import not_carried, others
 from webapp.costing.gaps import Figure, Gap, from_known
 from webapp.costing.overhead import is_living
 from webapp.costing.reckoning import Reckoning
@@ -109,7 +109,9 @@ class MovedRow(NamedTuple):
 def moved_materials(before: Reckoning, after: Reckoning) -> tuple[MovedMaterial, ...]:
     """Materials with another cost afterwards, by name. The same book gives none."""
     found = []
-    for ident, material in after.book.materials.items():
+    held = after.book.materials
+    for ident in others(held, after.kept.materials, before.kept.materials):
+        material = held[ident]
         was = before.material(ident) if ident in before.book.materials else None
         now = after.material(ident)
         if was is not now and (was is None or was.unit_cost != now.unit_cost):
@@ -125,7 +127,7 @@ def moved_rows(before: Reckoning, after: Reckoning) -> tuple[MovedRow, ...]:
     """
     found: list[tuple[tuple[int, Decimal, Decimal, str, Id], MovedRow]] = []
     held = after.book.products
-    for ident in _not_carried(held, after.kept.rows, before.kept.rows):
+    for ident in not_carried(after, before, "rows"):
         product = held[ident]
         if not is_living(after.book, product):
             continue
@@ -138,12 +140,6 @@ def moved_rows(before: Reckoning, after: Reckoning) -> tuple[MovedRow, ...]:
                     found.append((_worst_first(pair, name), pair))
     found.sort(key=itemgetter(0))
     return tuple([pair for _, pair in found])
-
-
-def _not_carried(products: Collection[Id], now: Mapping[Id, object], was: Mapping[Id, object]) -> list[Id]:
-    """Products of which the same result is not in both. Nearly all are carried over, so it is asked in one sweep."""
-    both = zip(products, map(now.get, products), map(was.get, products), strict=True)
-    return [ident for ident, here, there in both if here is None or here is not there]
 
 
 def _differs(was: Row | None, now: Row) -> bool:
@@ -190,6 +186,7 @@ class CostedAgain(NamedTuple):
 def costed_again(before: Reckoning, after: Reckoning) -> CostedAgain:
     """The products whose cost sheet was not carried over from the book before."""
     book = after.book
-    others = _not_carried(book.products, after.kept.sheets, before.kept.sheets)
-    sold = [one.retired is None or one.retired > book.day for one in book.products.values()]
-    return CostedAgain(sum([is_living(book, book.products[ident]) for ident in others]), sum(sold))
+    again = not_carried(after, before, "sheets")
+    same = book.products is before.book.products and book.day == before.book.day
+    of = before.sold if same else after.sold
+    return CostedAgain(sum([is_living(book, book.products[ident]) for ident in again]), of)

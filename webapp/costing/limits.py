@@ -258,6 +258,7 @@ def _refuse_piled_marks(text: str) -> None:
 
 
 @lru_cache(maxsize=8192)  # every new name is held against all others
+@lru_cache(maxsize=32_768)  # every name of a kind is asked for whenever one is typed
 def name_key(name: str) -> str:
     """What makes two names the same: NFC, case folded, spaces collapsed."""
     return unicodedata.normalize("NFC", " ".join(unicodedata.normalize("NFC", name).casefold().split()))

@@ -205,9 +205,19 @@ class Reckoning:
                 return one
         return line.row(self, product, channel)
 
+    @cached_property
+    def sold(self) -> int:
+        """How many products are not retired."""
+        return sum([overhead.is_living(self.book, one) for one in self.book.products.values()])
+
     def line(self) -> tuple[Row, ...]:
         """The whole product line."""
         return self._line
+
+    @property
+    def has_line(self) -> bool:
+        """Whether the whole line was asked for already, and so every product that is not retired is worked out."""
+        return "_line" in vars(self)
 
     @cached_property
     def _line(self) -> tuple[Row, ...]:

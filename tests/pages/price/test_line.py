@@ -95,6 +95,28 @@ def test_a_long_line_comes_in_pages_that_hold_every_row_once(
     assert re.findall(ROW, client.get(f"{LINE}?sort=cost&page=999").text) == re.findall(ROW, pages[-1])
 
 
+def test_what_is_to_be_printed_comes_in_pages_too_where_it_is_very_long(
+    client: TestClient, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    example(client)
+    whole = re.findall(ROW, client.get(f"{LINE}?sort=cost").text)
+    monkeypatch.setattr(line_page, "MOST", 2)
+    monkeypatch.setattr(line_page, "MOST_TO_PRINT", 5)
+    first = client.get(f"{LINE}?sort=cost").text
+    assert len(re.findall(r'class="figure" href="/price', first)) < len(whole) // 2 - 1  # not every page is named
+    page = client.get(re.findall(r'<a href="([^"]*)">5 on a page, to print</a>', first)[0].replace("&amp;", "&")).text
+    found = [re.findall(ROW, page)]
+    while after := re.findall(r'<a rel="next" href="([^"]*)"', page):
+        before, page = page, client.get(after[0].replace("&amp;", "&")).text
+        found.append(re.findall(ROW, page))
+        back = re.findall(r'<a rel="prev" href="([^"]*)"', page)[0].replace("&amp;", "&")
+        assert re.findall(ROW, client.get(back).text) == re.findall(ROW, before)
+    assert found == [whole[at : at + 5] for at in range(0, len(whole), 5)]
+    assert "to print" not in page
+    assert re.findall(ROW, client.get(f"{LINE}?sort=cost&page=all-99").text) == found[-1]
+    assert re.findall(ROW, client.get(f"{LINE}?sort=cost&page=all-x").text) == found[0]
+
+
 def test_what_is_sold_and_not_known_leaves_the_sums_of_the_rest(client: TestClient) -> None:
     """The margin of the whole line is missing, by name; that of the known rows stands below it."""
     example(client)

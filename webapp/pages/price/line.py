@@ -41,7 +41,11 @@ FILTERS = (
 GROUPED = (("", "Not in groups"), (FORMULA, "By formula"), (CHANNEL, "By channel"))
 #: rows on one page; a page of a thousand is slow to draw and slower to read
 MOST = 100
+#: and on one that is to be printed: twenty thousand at once take a browser minutes
+MOST_TO_PRINT = 1_000
 ALL = "all"
+#: so many pages are all named; of more only the ends and those near the one that is looked at
+MOST_LINKS, NEAR = 12, 3
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,6 +100,18 @@ class LineGroup:
 
 
 @dataclass(frozen=True, slots=True)
+class Page:
+    """The rows of one page, and the way to the others: (words, address, whether it is this one); "" no such page."""
+
+    rows: Sequence[Row]
+    links: tuple[tuple[str, str, bool], ...] = ()
+    before: str = ""
+    after: str = ""
+    more: str = ""
+    more_words: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class Choices:
     """What can be chosen of the line: each with its words and whether it is so now."""
 
@@ -124,8 +140,7 @@ class LineView:
     missing_href: str
     shown: int
     every: int
-    pages: tuple[tuple[str, str, bool], ...]
-    all_of_it: str
+    page: Page
     choices: Choices
     weakest: str
     suggested: str
@@ -152,13 +167,13 @@ def view_of(desk: Desk, asked: Asked) -> LineView:
     every, rows = desk.reckoning.line(), asked.rows(desk)
     groups = grouped(desk.reckoning, rows, asked.group) if asked.group else ()
     ordered = [row for group in groups for row in group.rows] if groups else rows
-    shown, pages = _page(desk, ordered, asked)
+    page = _page(desk, ordered, asked)
     columns = chosen(asked.show)
     summed = desk.reckoning.totals if len(rows) == len(every) else totals(desk.book, rows)
     missing = left_out(rows) if isinstance(summed.profit, Gap) or isinstance(summed.net_sales, Gap) else []
     choices = _choices(desk, asked, columns)
     return LineView(
-        _groups(desk, shown, groups, asked, columns),
+        _groups(desk, page.rows, groups, asked, columns),
         {key: _head(desk, asked, key) for key in (NAME, MARGIN, *columns)},
         columns,
         tuple((words, asked.href(desk, only=key), key == asked.only) for key, words in FILTERS),
@@ -169,8 +184,7 @@ def view_of(desk: Desk, asked: Asked) -> LineView:
         asked.href(desk, only="missing"),
         len(rows),
         len(every),
-        pages,
-        asked.href(desk, page=ALL) if len(rows) > len(shown) else "",
+        page,
         choices,
         asked.href(desk, addresses.WEAKEST),
         asked.href(desk, addresses.SUGGESTED),
@@ -226,21 +240,38 @@ def _left_out(desk: Desk, row: Row, gap: Gap) -> LeftOut:
     return LeftOut(name, addresses.thing("product", row.product), row.jars_a_month or ZERO, gap)
 
 
-def _page(desk: Desk, rows: Sequence[Row], asked: Asked) -> tuple[Sequence[Row], tuple[tuple[str, str, bool], ...]]:
-    """The rows of one page, and links to all pages."""
-    number, many = paged(rows, asked.page, MOST)
-    if many <= 1 or asked.page == ALL:
-        return rows, ()
-    links = tuple(
-        (_span(desk, place, len(rows)), asked.href(desk, page="" if place == 1 else str(place)), place == number)
-        for place in range(1, many + 1)
+def _page(desk: Desk, rows: Sequence[Row], asked: Asked) -> Page:
+    """The rows of one page; of `ALL` as many as can be printed, the rest on "all-2" and so on."""
+    long = asked.page.partition("-")[0] == ALL
+    most, first = (MOST_TO_PRINT, ALL) if long else (MOST, "")
+    number, many = paged(rows, asked.page.removeprefix(f"{ALL}-") if long else asked.page, most)
+    if many <= 1:
+        return Page(rows)
+    named = ["", first, *(f"{first}-{place}" if long else str(place) for place in range(2, many + 1)), ""]
+    there = [asked.href(desk, page=name) for name in named]
+    links = tuple((_span(desk, place, len(rows), most), there[place], place == number) for place in _near(number, many))
+    more = "" if long else f"all {desk.formats.count(len(rows))} on one page, to print"
+    if not long and len(rows) > MOST_TO_PRINT:
+        more = f"{desk.formats.count(MOST_TO_PRINT)} on a page, to print"
+    return Page(
+        rows[(number - 1) * most : number * most],
+        links,
+        there[number - 1] if number > 1 else "",
+        there[number + 1] if number < many else "",
+        asked.href(desk, page=ALL) if more else "",
+        more,
     )
-    return rows[(number - 1) * MOST : number * MOST], links
 
 
-def _span(desk: Desk, place: int, rows: int) -> str:
+def _near(number: int, many: int) -> list[int]:
+    """Which of many pages are named."""
+    every = range(1, many + 1)
+    return [one for one in every if many <= MOST_LINKS or one in {1, many} or abs(one - number) <= NEAR]
+
+
+def _span(desk: Desk, place: int, rows: int, most: int) -> str:
     count = desk.formats.count
-    return f"{count((place - 1) * MOST + 1)}\u2013{count(min(place * MOST, rows))}"
+    return f"{count((place - 1) * most + 1)}\u2013{count(min(place * most, rows))}"
 
 
 def _head(desk: Desk, asked: Asked, key: str) -> Head:
