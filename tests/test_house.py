@@ -51,6 +51,7 @@ MAY_USE: dict[str, set[str]] = {
     "app": GROUND | {"costing", "store", "exchange", "pages", "api", "guard", "methods", "routes", "jobs", "upkeep"},
     "serving": GROUND | {"guard"},
     "backup_words": GROUND | {"costing", "store", "serving"},
+    "moving_words": GROUND | {"store", "serving"},
     "cli": GROUND
     | {
         "costing",
@@ -66,6 +67,7 @@ MAY_USE: dict[str, set[str]] = {
         "upkeep",
         "backup_words",
         "book_commands",
+        "moving_words",
     },
     "__main__": {"cli"},
 }

@@ -40,7 +40,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
         if options.command in ("export", "import"):
             return carry(settings, options)
         if options.command not in (None, "serve"):
-            return int(importlib.import_module("webapp.backup_words").do(settings, options, say))
+            words = "webapp.moving_words" if options.command == "move-to" else "webapp.backup_words"
+            return int(importlib.import_module(words).do(settings, options, say))
         return serve(settings, options)
     except CannotStart as reason:
         print(reason, file=sys.stderr)
@@ -66,7 +67,7 @@ def parser() -> argparse.ArgumentParser:
     )
     whole.add_argument("--version", action="version", version=f"brimful {VERSION}")
     words = whole.add_subparsers(
-        dest="command", metavar="serve | check | backup | backups | restore | drill | export | import"
+        dest="command", metavar="serve | check | backup | backups | restore | drill | export | import | move-to"
     )
     words.add_parser("serve", parents=[shared, serving], help="serve on this machine (the default)")
     checking = words.add_parser("check", parents=[shared], help="is the data whole, and where is it?")
@@ -76,6 +77,8 @@ def parser() -> argparse.ArgumentParser:
     brought = words.add_parser("import", parents=[shared], help="take over such a file; it is shown first")
     brought.add_argument("file", metavar="FILE", help="a .json, .xlsx, .zip or .csv file")
     brought.add_argument("--yes", action="store_true", help="do not ask")
+    moved = words.add_parser("move-to", parents=[shared], help="copy all data to a PostgreSQL, or from one to a folder")
+    moved.add_argument("place", metavar="URL|FOLDER", help="an empty database (postgresql+psycopg://…) or folder")
     add_words(words, shared)
     return whole
 

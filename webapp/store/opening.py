@@ -225,7 +225,7 @@ def open_store(settings: Settings) -> Store:
         settings.data.mkdir(parents=True, exist_ok=True)
         if not path.exists():
             _create(path)
-        revision = _examine(path)
+        revision = revision_of_file(path)
         engine = doors.sqlite_engine(path)
         if revision != migrations.HEAD:
             _migrate(engine, path, revision)
@@ -254,7 +254,7 @@ def _create(path: Path) -> None:
     part.replace(path)
 
 
-def _examine(path: Path) -> str:
+def revision_of_file(path: Path) -> str:
     """The revision of a file that is whole and ours. CannotStart otherwise; the file is left as it is."""
     if path.stat().st_size == 0:
         raise CannotStart(f"{path} is empty. {instead(path)}")
@@ -331,7 +331,7 @@ def check(settings: Settings, *, tables: bool = False) -> tuple[list[str], bool]
     if not path.exists():
         return [f"There is no data in {settings.data} yet; the first start makes it."], True
     try:
-        _examine(path)
+        revision_of_file(path)
     except CannotStart as reason:
         return [str(reason)], False
     return _checked(doors.sqlite_engine(path), str(path), tables=tables)
