@@ -52,6 +52,7 @@ MAY_USE: dict[str, set[str]] = {
     "serving": GROUND | {"guard"},
     "backup_words": GROUND | {"costing", "store", "serving"},
     "moving_words": GROUND | {"store", "serving"},
+    "workers": GROUND | {"app", "serving"},
     "cli": GROUND
     | {
         "costing",
@@ -68,6 +69,7 @@ MAY_USE: dict[str, set[str]] = {
         "backup_words",
         "book_commands",
         "moving_words",
+        "workers",
     },
     "__main__": {"cli"},
 }

@@ -57,6 +57,8 @@ log = logging.getLogger("brimful")
 
 # Held while parts of the program are imported and joined, so that two threads never import them across each other.
 _JOINING = threading.Lock()
+# Where the processes of one program tell each other of long work, in the data folder.
+WORKING = "working"
 # Where a whole file is sent.
 FILES_AT = TAKE_FILES | {"/api/import", "/api/import/preview", "/api/own-sheet", "/api/own-sheet/reading"}
 NO_TELEMETRY: TelemetryConfig = {"tracing": False, "metrics": False, "logs": False, "auto_configure": False}
@@ -114,7 +116,7 @@ def make_app(
     )
     app.state.settings, app.state.store, app.state.today = settings, store, today
     app.state.addresses, app.state.joined = addresses, []
-    app.state.jobs, app.state.upkeep = Jobs(), upkeep
+    app.state.jobs, app.state.upkeep = Jobs(settings.data / WORKING if settings.workers > 1 else None), upkeep
     mount_static(app)
     join(app, pages.first)
     return app

@@ -57,6 +57,7 @@ def parser() -> argparse.ArgumentParser:
     serving = argparse.ArgumentParser(add_help=False, argument_default=argparse.SUPPRESS)
     serving.add_argument("--host", help="address to serve at (127.0.0.1)")
     serving.add_argument("--port", type=int, help="port to serve at (8000, or the next free one)")
+    serving.add_argument("--workers", type=int, metavar="N", help="processes that serve a PostgreSQL (1)")
     serving.add_argument("--no-browser", action="store_true", help="do not open the browser")
     serving.add_argument("--example", action="store_true", help="show an invented workshop, in a folder of its own")
     serving.add_argument("--fresh", action="store_true", help="with --example: start it anew")
@@ -85,7 +86,7 @@ def parser() -> argparse.ArgumentParser:
 
 def read_settings(options: argparse.Namespace) -> Settings:
     """Flags over environment over what is usual. The example has a folder of its own unless told."""
-    flags = {name: getattr(options, name) for name in ("host", "port", "data") if hasattr(options, name)}
+    flags = {name: getattr(options, name) for name in ("host", "port", "data", "workers") if hasattr(options, name)}
     try:
         settings = Settings(**flags)
     except ValidationError as error:
@@ -138,19 +139,28 @@ def serve(settings: Settings, options: argparse.Namespace) -> int:
             f"Brimful serves this machine only, and {settings.host} is an address that others reach. "
             "Leave --host out, or use 127.0.0.1."
         )
+    if settings.workers > 1:
+        importlib.import_module("webapp.workers").refuse(settings)
     with ExitStack() as stack:
         name_address = hold_data(settings, stack)
         server, remark = bind(settings.host, settings.port)
         stack.callback(server.close)
         address = address_of(server)
         name_address(address)
+
+        def ready() -> None:
+            welcome(settings, address, remark, browser=wants_browser(options))
+
         if hasattr(options, "example"):
             show_example(settings, fresh=hasattr(options, "fresh"))
+        if settings.workers > 1:
+            importlib.import_module("webapp.workers").serve(settings, server, ready)
+            return OK
         store = stack.enter_context(opened_store(settings))
         app = make_app(settings, store, upkeep=Upkeep(store))
         gc.freeze()  # all that was imported stays; a collector that looks through it again makes a page wait
         gc.enable()
-        run(app, server, lambda: welcome(settings, address, remark, browser=wants_browser(options)))
+        run(app, server, ready)
     return OK
 
 

@@ -12,6 +12,7 @@ import tempfile
 from collections.abc import Callable, Iterator
 from contextlib import closing, contextmanager
 from datetime import UTC, date, datetime
+from decimal import Decimal
 from pathlib import Path
 from typing import Any
 
@@ -324,7 +325,7 @@ def test_what_arrives_otherwise_is_noticed(book: Settings, empty: Settings, monk
 def test_costs_that_are_not_the_same_are_noticed(
     book: Settings, empty: Settings, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    books = iter((b.Book(day=DAY), b.Book(day=DAY, bills={4: b.Bill(4, "Rent", DAY)})))
+    books = iter((b.Book(day=DAY), b.Book(day=DAY, bills={4: b.Bill(4, "Rent", DAY, Decimal(1))})))
     monkeypatch.setattr(moving, "_book", lambda *_: next(books))
     refused(book, empty, "reads otherwise")
     assert is_empty(empty)
@@ -357,10 +358,13 @@ from pathlib import Path
 from pydantic import SecretStr
 from webapp.settings import Settings
 from webapp.store import moving
-from tests.store.test_moving import at_call
 name, after, source, target, address = sys.argv[1:]
-kill = lambda: os.kill(os.getpid(), signal.SIGKILL)
-setattr(moving, name, at_call(int(after), kill, getattr(moving, name)))
+real, left = getattr(moving, name), [int(after)]
+def killed(*arguments):
+    left[0] -= 1
+    left[0] or os.kill(os.getpid(), signal.SIGKILL)
+    return real(*arguments)
+setattr(moving, name, killed)
 place = Settings(data=Path(target), database=SecretStr(address) if address else None)
 moving.move(Settings(data=Path(source), database=None), place, date(2026, 11, 25))
 """

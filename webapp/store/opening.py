@@ -219,7 +219,8 @@ class Store:
 def open_store(settings: Settings) -> Store:
     """The store of `settings`, made or migrated where needed. CannotStart with a sentence where that can't be."""
     if settings.database is not None:
-        return Store(_open_postgres(settings.database.get_secret_value()))
+        most = max(4, doors.MOST_CONNECTIONS * 2 // (settings.workers + 1))
+        return Store(_open_postgres(settings.database.get_secret_value(), most))
     path = settings.data / FILE
     try:
         settings.data.mkdir(parents=True, exist_ok=True)
@@ -302,8 +303,8 @@ def _migrate(engine: Engine, path: Path, revision: str) -> None:
         ) from failure
 
 
-def _open_postgres(address: str) -> Engine:
-    engine = doors.postgres_engine(address)
+def _open_postgres(address: str, most: int) -> Engine:
+    engine = doors.postgres_engine(address, most)
     try:
         with engine.connect() as connection, connection.begin():
             revision = migrations.revision_of(connection)
