@@ -52,7 +52,7 @@ MAY_USE: dict[str, set[str]] = {
     "serving": GROUND | {"guard"},
     "backup_words": GROUND | {"costing", "store", "serving"},
     "moving_words": GROUND | {"store", "serving"},
-    "workers": GROUND | {"app", "serving"},
+    "workers": GROUND | {"app", "serving", "upkeep"},
     "cli": GROUND
     | {
         "costing",

@@ -132,6 +132,8 @@ class Job:
             sentence = f"Something went wrong inside the program, and nothing was changed. Reference: {reference}"
         ended = Progress(self.title, state, "", 0, 0, sentence, goes_to)
         self._note(ended)
+        if self._notes is not None:
+            self._notes.end()
         with self._lock:
             self._seen = ended
         self._end.set()
@@ -260,15 +262,8 @@ class Jobs:
             self._jobs[token] = job
             if self._notes is not None:
                 self._notes.write(token, job.progress)
-        threading.Thread(target=self._run, args=(job, work), name=f"long work {token[:8]}").start()
+        threading.Thread(target=job.run, args=(work,), name=f"long work {token[:8]}").start()
         return job
-
-    def _run(self, job: Job, work: Callable[[Job], str]) -> None:
-        try:
-            job.run(work)
-        finally:
-            if self._notes is not None:
-                self._notes.end()
 
     def find(self, token: str) -> Job | Elsewhere:
         """The work of that token. Raises NotFound where there is none, as after the program was started anew."""

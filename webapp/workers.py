@@ -24,6 +24,7 @@ from webapp.app import make_app, opened_store
 from webapp.errors import CannotStart
 from webapp.serving import run
 from webapp.settings import Settings
+from webapp.upkeep import Upkeep
 
 log = logging.getLogger("brimful")
 
@@ -55,7 +56,7 @@ def serve(settings: Settings, server: socket.socket, ready: Callable[[], None]) 
     with opened_store(settings):  # brought up to date before any of them starts
         pass
     with _asked_to_stop() as asked:
-        workers = [Worker(settings, server) for _ in range(settings.workers)]
+        workers = [Worker(settings, server, first=number == 0) for number in range(settings.workers)]
         try:
             _until_all_answer(workers, asked)
             if not asked:
@@ -70,12 +71,12 @@ def serve(settings: Settings, server: socket.socket, ready: Callable[[], None]) 
 
 
 class Worker:
-    """One process; `answers` turns true once it serves."""
+    """One process; `answers` turns true once it serves. The `first` sees to what is done once a day by itself."""
 
-    def __init__(self, settings: Settings, server: socket.socket) -> None:
-        self.settings, self.server = settings, server
+    def __init__(self, settings: Settings, server: socket.socket, *, first: bool) -> None:
+        self.settings, self.server, self.first = settings, server, first
         self.heard, say = _spawn.Pipe(duplex=False)
-        self.process: SpawnProcess = _spawn.Process(target=_work, args=(settings, server, say), name="worker")
+        self.process: SpawnProcess = _spawn.Process(target=_work, args=(settings, server, say, first), name="worker")
         with _interrupts_ignored():  # what ignores them when it begins does so until it serves: it is told by us
             self.process.start()
         say.close()
@@ -92,7 +93,7 @@ class Worker:
         """Another in its place."""
         self.heard.close()
         self.process.close()
-        return Worker(self.settings, self.server)
+        return Worker(self.settings, self.server, first=self.first)
 
 
 def _until_all_answer(workers: list[Worker], asked: list[int]) -> None:
@@ -155,12 +156,12 @@ def _interrupts_ignored() -> Iterator[None]:
 # --- in a process of its own
 
 
-def _work(settings: Settings, server: socket.socket, say: Connection) -> None:
+def _work(settings: Settings, server: socket.socket, say: Connection, first: bool) -> None:
     """Serve until told to stop. What is migrated was so before."""
     logging.basicConfig(level=logging.WARNING, format="%(asctime)s %(levelname)s %(message)s")
     threading.Thread(target=_end_with_parent, daemon=True, name="parent").start()
     with suppress(KeyboardInterrupt), opened_store(settings) as store:
-        app = make_app(settings, store)
+        app = make_app(settings, store, upkeep=Upkeep(store) if first else None)
         gc.freeze()
         run(app, server, lambda: say.send(True))
 
