@@ -28,7 +28,7 @@ from webapp.upkeep import Upkeep
 
 log = logging.getLogger("brimful")
 
-STOP_SECONDS = 4.0
+STOP_SECONDS = 3.0
 """How long a stop waits for what is being answered; what is left then is ended."""
 
 AGAIN_SECONDS = 1.0
