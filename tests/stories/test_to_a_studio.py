@@ -11,14 +11,14 @@ from typing import Any
 
 import pytest
 
-from tests.faults.program import CREATED, ROOT, Program, supplier
+from tests.faults.program import ROOT, Program, supplier
 from tests.test_workers import ask, served
 from webapp import example
 from webapp.settings import Settings
 
 pytestmark = pytest.mark.postgres
 
-LINE = "/api/line"
+LINE, CREATED = "/api/line", 201
 
 
 def brimful(*words: str, database: str = "") -> subprocess.CompletedProcess[str]:
