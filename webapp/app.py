@@ -19,6 +19,7 @@ from datetime import date
 from html import escape
 from typing import Any
 
+from anyio.to_thread import current_default_thread_limiter
 from fastapi import APIRouter, FastAPI
 from fastapi.exceptions import RequestValidationError
 from fastapi.telemetry import TelemetryConfig
@@ -59,6 +60,9 @@ log = logging.getLogger("brimful")
 _JOINING = threading.Lock()
 # Where the processes of one program tell each other of long work, in the data folder.
 WORKING = "working"
+# Threads that answer. They share one core, and each that waits for it makes all that come in wait a little longer: with
+# the library's 40 whoever is told to come back waits for that too.
+THREADS = 12
 # Where a whole file is sent.
 FILES_AT = TAKE_FILES | {"/api/import", "/api/import/preview", "/api/own-sheet", "/api/own-sheet/reading"}
 NO_TELEMETRY: TelemetryConfig = {"tracing": False, "metrics": False, "logs": False, "auto_configure": False}
@@ -162,6 +166,7 @@ def opened_store(settings: Settings) -> Iterator[Store]:
 @asynccontextmanager
 async def lifespan(app: FastAPI) -> AsyncIterator[None]:
     """Open the store unless one was handed in, and close what was opened here."""
+    current_default_thread_limiter().total_tokens = THREADS
     with ExitStack() as stack:
         if app.state.store is None:
             app.state.store = stack.enter_context(opened_store(app.state.settings))

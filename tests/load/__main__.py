@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import os
+import signal
 import sys
 from contextlib import nullcontext
 from dataclasses import replace
@@ -23,6 +24,7 @@ def main() -> int:
     asked.add_argument("--size", choices=["S", "M", "L"], default="S", help="S: 40 products, M: 1,000, L: 10,000")
     asked.add_argument("--postgres", help="an empty database to use; else one is started for it")
     options = asked.parse_args()
+    signal.signal(signal.SIGTERM, lambda *_: sys.exit(1))  # what was started is stopped all the same
     wanted = list(PROFILES.values()) if options.profile == "all" else [PROFILES[options.profile]]
     over = False
     for profile in wanted:

@@ -6,9 +6,12 @@ import json
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
+from decimal import Decimal
 from random import Random
 
 from webapp.costing.book import Book
+from webapp.costing.gaps import Gap
+from webapp.costing.reckoning import Reckoning
 
 #: pages by how many of a hundred looks go to each; words in braces stand for a thing of the book
 PAGES = {
@@ -53,6 +56,8 @@ class Mix:
             "formula": sorted(book.formulas),
         }
         self._supplier = min(book.suppliers)
+        reckoned = Reckoning(book)
+        self._grams = {one: reckoned.material(one).unit_cost for one in self._things["material"]}
         self._day = book.day.isoformat()
 
     def look(self) -> Asked:
@@ -67,10 +72,17 @@ class Mix:
         if self._random.choices(list(WRITES), list(WRITES.values()))[0] == "supplier":
             body: dict[str, object] = {"name": f"Supplier {token}", "currency": "EUR"}
             return Asked("supplier", "/api/suppliers", json.dumps(body).encode(), token)
-        line = {"material": self._random.choice(self._things["material"]), "packs": "2", "size": "5", "unit": "kg"}
-        lines = [{**line, "price": f"{self._random.randint(1000, 9000) / 100:.2f}"}]
+        material = self._random.choice(self._things["material"])
+        lines = [{"material": material, "packs": "2", "size": "5", "unit": "kg", "price": self._price(material)}]
         body = {"supplier": self._supplier, "day": self._day, "currency": "EUR", "number": token, "lines": lines}
         return Asked("order", "/api/orders", json.dumps(body).encode(), token)
+
+    def _price(self, material: int) -> str:
+        """What 5 kg cost, a few percent more or less than before: any other price would be asked about."""
+        gram = self._grams[material]
+        if isinstance(gram, Gap):
+            raise TypeError("a book whose materials all have a cost is wanted")
+        return f"{max(gram * 50 * self._random.randint(95, 105), Decimal('0.01')):.2f}"
 
 
 def mix_words() -> str:

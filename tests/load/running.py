@@ -30,6 +30,7 @@ class Run:
     workers: int
     started: float
     memory: float
+    processor: float
     load: tuple[float, float]
     driven: Driven
     after: Driven | None
@@ -52,6 +53,12 @@ class Run:
         return len(self.driven.heard) - len(self.well) - len(self.put_off)
 
     @property
+    def processor_each(self) -> float:
+        """Milliseconds of a core that a question took the server, written ones and those put off among them."""
+        heard = len(self.driven.heard) + (len(self.after.heard) if self.after else 0)
+        return self.processor * 1000 / max(heard, 1)
+
+    @property
     def back_after(self) -> float | None:
         """After how many seconds nobody was put off any more, nor waited longer than the limit; None where never."""
         if self.after is None:
@@ -68,12 +75,13 @@ def run(profile: Profile, seconds: float, workers: int, postgres: str, seed: int
         mix = Mix(book, seed)
         with served(settings, workers if profile.postgres else 1) as program:
             asyncio.run(_warm(mix, program, workers))
+            spent = program.processor()
             driven, after = asyncio.run(_driven(profile, mix, program, seconds))
-            memory = program.memory()
+            memory, spent = program.memory(), program.processor() - spent
         lost, acknowledged = _lost([driven, *([after] if after else [])], settings)
     load = (before, os.getloadavg()[0] if hasattr(os, "getloadavg") else 0.0)
     used = workers if profile.postgres else 1
-    return Run(profile, seconds, used, program.started, memory, load, driven, after, lost, acknowledged)
+    return Run(profile, seconds, used, program.started, memory, spent, load, driven, after, lost, acknowledged)
 
 
 async def _warm(mix: Mix, program: Served, workers: int) -> None:

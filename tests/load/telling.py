@@ -54,6 +54,7 @@ def told(run: Run) -> Iterator[str]:
         f"{run.load[1]:.1f} after (this run and who asks it included)"
     )
     yield f"start to first page {run.started:.1f} s; memory {run.memory:.0f} MB at most"
+    yield f"{run.processor_each:.1f} ms of a core a question, without the database's"
     if run.after is not None:
         back = run.back_after
         yield f"back {'not at all' if back is None else f'after {back:.1f} s'}"

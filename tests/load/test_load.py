@@ -93,10 +93,10 @@ def heard(status: int, waited: float, *, retry: bool = False) -> Heard:
     ],
 )
 def test_a_verdict_can_be_over(answers: list[Heard], over: list[str]) -> None:
-    done = Run(PROFILES["network"], 1, 1, 1, 100, (0, 0), Driven(answers), None, (), 0)
+    done = Run(PROFILES["network"], 1, 1, 1, 100, 1, (0, 0), Driven(answers), None, (), 0)
     assert [words for words, ok in telling.verdicts(done) if not ok] == over
 
 
 def test_what_is_lost_is_told() -> None:
-    done = Run(PROFILES["network"], 1, 1, 1, 100, (0, 0), Driven([heard(200, 0.01)]), None, ("a",), 1)
+    done = Run(PROFILES["network"], 1, 1, 1, 100, 1, (0, 0), Driven([heard(200, 0.01)]), None, ("a",), 1)
     assert ("nothing lost", False) in telling.verdicts(done)
