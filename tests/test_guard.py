@@ -342,7 +342,8 @@ def test_two_kinds_at_once_are_refused(door: TestClient) -> None:
 # --- too many at once
 
 
-def test_more_than_it_can_serve_are_told_to_come_back_and_it_recovers() -> None:
+@pytest.mark.parametrize("limit", [{"at_once": 1}, {"at_work": 1}], ids=["inside", "at work"])
+def test_more_than_it_can_serve_are_told_to_come_back_and_it_recovers(limit: dict[str, int]) -> None:
     async def nested(scope: Scope, receive: Receive, send: Send) -> None:
         if scope["path"] == "/outer":
             second = TestClient(guard, base_url="http://127.0.0.1")
@@ -350,7 +351,7 @@ def test_more_than_it_can_serve_are_told_to_come_back_and_it_recovers() -> None:
         await PlainTextResponse("served")(scope, receive, send)
 
     inner: list[Any] = []
-    guard = Guard(nested, answer=answer, at_once=1)
+    guard = Guard(nested, answer=answer, **limit)  # type: ignore[arg-type]
     client = TestClient(guard, base_url="http://127.0.0.1")
     assert client.get("/outer").text == "served"
     assert inner[0].status_code == 503

@@ -51,6 +51,8 @@ MAY_USE: dict[str, set[str]] = {
     "app": GROUND | {"costing", "store", "exchange", "pages", "api", "guard", "methods", "routes", "jobs", "upkeep"},
     "serving": GROUND | {"guard"},
     "backup_words": GROUND | {"costing", "store", "serving"},
+    "moving_words": GROUND | {"store", "serving"},
+    "workers": GROUND | {"app", "serving", "upkeep"},
     "cli": GROUND
     | {
         "costing",
@@ -66,6 +68,8 @@ MAY_USE: dict[str, set[str]] = {
         "upkeep",
         "backup_words",
         "book_commands",
+        "moving_words",
+        "workers",
     },
     "__main__": {"cli"},
 }

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import threading
+from pathlib import Path
 
 import pytest
+from filelock import FileLock
 
 from webapp.errors import Busy, NotFound
-from webapp.jobs import DONE, FAILED, KEPT, STOPPED, STOPPING, STORING, Job, Jobs
+from webapp.jobs import AT_WORK, BROKEN_OFF, DONE, FAILED, KEPT, STOPPED, STOPPING, STORING, Job, Jobs
 
 WAIT = 20
 
@@ -139,3 +141,63 @@ def test_closing_stops_what_can_be_stopped() -> None:
     job = jobs.start("Import", "/data/import", work)
     jobs.close(WAIT)
     assert job.progress.state == STOPPED
+
+
+# --- several processes, each with its own `Jobs` in one folder
+
+
+def test_another_process_tells_how_far_it_is_and_how_it_ended(tmp_path: Path) -> None:
+    here, there, held = Jobs(tmp_path / "working"), Jobs(tmp_path / "working"), Held()
+    job = started(here, held)
+    seen = there.find(job.token)
+    assert (seen.progress, seen.progress.state) == (job.progress, AT_WORK)
+    held.go.set()
+    assert seen.wait(WAIT) == job.wait(WAIT)
+    assert (seen.progress.state, seen.progress.goes_to) == (DONE, "/price")
+
+
+def test_another_process_stops_it_and_begins_nothing_beside_it(tmp_path: Path) -> None:
+    here, there, held = Jobs(tmp_path), Jobs(tmp_path), Held()
+    job = started(here, held)
+    with pytest.raises(Busy, match="still running"):
+        there.start("Restore", "/data", lambda _job: "/")
+    there.find(job.token).stop()
+    assert there.find(job.token).progress.state == STOPPING
+    held.go.set()
+    assert job.wait(WAIT).state == there.find(job.token).progress.state == STOPPED
+    assert not held.changed
+    assert there.start("Restore", "/data", lambda _job: "/").wait(WAIT).state == DONE
+
+
+def test_a_stop_that_comes_while_it_stores_is_too_late_elsewhere_too(tmp_path: Path) -> None:
+    here, there, held = Jobs(tmp_path), Jobs(tmp_path), Held(storing=True)
+    job = started(here, held)
+    there.find(job.token).stop()
+    held.go.set()
+    assert job.wait(WAIT).state == DONE
+
+
+def test_what_was_broken_off_with_its_process_is_told_so(tmp_path: Path) -> None:
+    here, there, held = Jobs(tmp_path), Jobs(tmp_path), Held()
+    job = started(here, held)
+    assert here._notes is not None
+    here._notes.end()  # as the system does where a process is killed
+    ended = there.find(job.token).progress
+    assert (ended.state, ended.sentence, ended.has_ended) == (FAILED, BROKEN_OFF, True)
+    held.go.set()
+    job.wait(WAIT)
+
+
+@pytest.mark.parametrize("token", ["0" * 32, "../../etc/passwd", "", "A" * 32])
+def test_nothing_else_is_read_from_the_folder(tmp_path: Path, token: str) -> None:
+    with pytest.raises(NotFound):
+        Jobs(tmp_path).find(token)
+
+
+def test_only_the_latest_are_kept_in_the_folder(tmp_path: Path) -> None:
+    jobs = Jobs(tmp_path)
+    for _ in range(KEPT + 3):
+        jobs.start("Import", "/data/import", lambda _job: "/").wait(WAIT)
+    assert len(list(tmp_path.glob("*.json"))) == KEPT
+    with FileLock(tmp_path / ".lock", timeout=0):
+        pass

@@ -19,6 +19,7 @@ from datetime import date
 from html import escape
 from typing import Any
 
+from anyio.to_thread import current_default_thread_limiter
 from fastapi import APIRouter, FastAPI
 from fastapi.exceptions import RequestValidationError
 from fastapi.telemetry import TelemetryConfig
@@ -57,6 +58,11 @@ log = logging.getLogger("brimful")
 
 # Held while parts of the program are imported and joined, so that two threads never import them across each other.
 _JOINING = threading.Lock()
+# Where the processes of one program tell each other of long work, in the data folder.
+WORKING = "working"
+# Threads that answer. They share one core, and each that waits for it makes all that come in wait a little longer: with
+# the library's 40 whoever is told to come back waits for that too.
+THREADS = 12
 # Where a whole file is sent.
 FILES_AT = TAKE_FILES | {"/api/import", "/api/import/preview", "/api/own-sheet", "/api/own-sheet/reading"}
 NO_TELEMETRY: TelemetryConfig = {"tracing": False, "metrics": False, "logs": False, "auto_configure": False}
@@ -114,7 +120,7 @@ def make_app(
     )
     app.state.settings, app.state.store, app.state.today = settings, store, today
     app.state.addresses, app.state.joined = addresses, []
-    app.state.jobs, app.state.upkeep = Jobs(), upkeep
+    app.state.jobs, app.state.upkeep = Jobs(settings.data / WORKING if settings.workers > 1 else None), upkeep
     mount_static(app)
     join(app, pages.first)
     return app
@@ -163,6 +169,7 @@ def opened_store(settings: Settings, *, anew: bool = False) -> Iterator[Store]:
 @asynccontextmanager
 async def lifespan(app: FastAPI) -> AsyncIterator[None]:
     """Open the store unless one was handed in, and close what was opened here."""
+    current_default_thread_limiter().total_tokens = THREADS
     with ExitStack() as stack:
         if app.state.store is None:
             app.state.store = stack.enter_context(opened_store(app.state.settings))

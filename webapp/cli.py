@@ -43,7 +43,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
         if options.command in ("export", "import"):
             return carry(settings, options)
         if options.command not in (None, "serve"):
-            return int(importlib.import_module("webapp.backup_words").do(settings, options, say))
+            words = "webapp.moving_words" if options.command == "move-to" else "webapp.backup_words"
+            return int(importlib.import_module(words).do(settings, options, say))
         return serve(settings, options)
     except CannotStart as reason:
         print(reason, file=sys.stderr)
@@ -59,6 +60,7 @@ def parser() -> argparse.ArgumentParser:
     serving = argparse.ArgumentParser(add_help=False, argument_default=argparse.SUPPRESS)
     serving.add_argument("--host", help="address to serve at (127.0.0.1)")
     serving.add_argument("--port", type=int, help="port to serve at (8000, or the next free one)")
+    serving.add_argument("--workers", type=int, metavar="N", help="processes that serve a PostgreSQL (1)")
     serving.add_argument("--no-browser", action="store_true", help="do not open the browser")
     serving.add_argument("--example", action="store_true", help="show an invented workshop, in a folder of its own")
     serving.add_argument("--fresh", action="store_true", help="with --example: start it anew")
@@ -70,7 +72,7 @@ def parser() -> argparse.ArgumentParser:
     )
     whole.add_argument("--version", action="version", version=f"brimful {VERSION}")
     words = whole.add_subparsers(
-        dest="command", metavar="serve | check | backup | backups | restore | drill | export | import"
+        dest="command", metavar="serve | check | backup | backups | restore | drill | export | import | move-to"
     )
     words.add_parser("serve", parents=[shared, serving], help="serve on this machine (the default)")
     checking = words.add_parser("check", parents=[shared], help="is the data whole, and where is it?")
@@ -81,13 +83,15 @@ def parser() -> argparse.ArgumentParser:
     brought = words.add_parser("import", parents=[shared], help="take over such a file; it is shown first")
     brought.add_argument("file", metavar="FILE", help="a .json, .xlsx, .zip or .csv file")
     brought.add_argument("--yes", action="store_true", help="do not ask")
+    moved = words.add_parser("move-to", parents=[shared], help="copy all data to a PostgreSQL, or from one to a folder")
+    moved.add_argument("place", metavar="URL|FOLDER", help="an empty database (postgresql+psycopg://…) or folder")
     add_words(words, shared)
     return whole
 
 
 def read_settings(options: argparse.Namespace) -> Settings:
     """Flags over environment over what is usual. The example has a folder of its own unless told."""
-    flags = {name: getattr(options, name) for name in ("host", "port", "data") if hasattr(options, name)}
+    flags = {name: getattr(options, name) for name in ("host", "port", "data", "workers") if hasattr(options, name)}
     try:
         settings = Settings(**flags)
     except ValidationError as error:
@@ -145,23 +149,28 @@ def serve(settings: Settings, options: argparse.Namespace) -> int:
             f"Brimful serves this machine only, and {settings.host} is an address that others reach. "
             "Leave --host out, or use 127.0.0.1."
         )
+    if settings.workers > 1:
+        importlib.import_module("webapp.workers").refuse(settings)
     with ExitStack() as stack:
         name_address = hold_data(settings, stack)
         server, remark = bind(settings.host, settings.port)
         stack.callback(server.close)
         address = address_of(server)
         name_address(address)
+
+        def ready(*remarks: str) -> None:
+            welcome(settings, address, [remark, *remarks], browser=wants_browser(options))
+
         if hasattr(options, "example"):
             show_example(settings, fresh=hasattr(options, "fresh"))
+        if settings.workers > 1:
+            importlib.import_module("webapp.workers").serve(settings, server, ready)
+            return OK
         store = stack.enter_context(opened_store(settings, anew=hasattr(options, "anew")))
         app = make_app(settings, store, upkeep=Upkeep(store))
         gc.freeze()  # all that was imported stays; a collector that looks through it again makes a page wait
         gc.enable()
-        run(
-            app,
-            server,
-            lambda: welcome(settings, address, [remark, rest_remark(store)], browser=wants_browser(options)),
-        )
+        run(app, server, lambda: ready(rest_remark(store)))
     return OK
 
 

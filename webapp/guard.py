@@ -41,6 +41,9 @@ LEFT_BYTES, LEFT_SECONDS = 16 * 1024 * 1024, 1.0
 AT_ONCE = 200
 """Requests inside at the same time. More are told to come back, so that those inside are answered."""
 
+AT_WORK = 64
+"""Requests that may be answered or wait for it; more would wait longer than anybody does, so they are told at once."""
+
 RANGE_LIMIT = 64
 """Characters of a Range header: enough for one range of any file, too few for a flood of them."""
 
@@ -247,6 +250,7 @@ class Guard:
         takes_files: Callable[[str], bool] = lambda _path: False,
         body_seconds: int = 20,
         at_once: int = AT_ONCE,
+        at_work: int = AT_WORK,
     ) -> None:
         self.app = app
         self.answer = answer
@@ -254,8 +258,8 @@ class Guard:
         self.body_limit = body_limit
         self.takes_files = takes_files
         self.body_seconds = body_seconds
-        self.at_once = at_once
-        self.inside = 0
+        self.at_once, self.at_work = at_once, at_work
+        self.inside = self.working = 0
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Let one request in, or answer it here."""
@@ -279,12 +283,16 @@ class Guard:
             await self.refuse(problem, scope, receive, send)
         else:
             if body is not None:
-                await self.app(scope, replay(body, receive), send)
+                self.working += 1
+                try:
+                    await self.app(scope, replay(body, receive), send)
+                finally:
+                    self.working -= 1
 
     def check_head(self, scope: Scope, headers: Headers) -> None:
         """Every check that needs no body. The host comes first: another name learns nothing."""
         check_host(headers, self.allowed)
-        if self.inside > self.at_once:
+        if self.inside > self.at_once or self.working >= self.at_work:
             raise Busy
         check_path(scope)
         check_origin(scope, headers)

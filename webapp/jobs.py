@@ -2,16 +2,24 @@
 
 An import or a restore may take longer than anybody waits for a page. It runs in a thread; its page says how far it
 is. A stop is taken between two steps until the work says that it is storing: what is asked for after that is too late,
-and what is stopped before has changed nothing.
+and what is stopped before has changed nothing. Where several processes serve, each notes how far its work is, in a
+folder that they share, so that any of them can tell and stop it.
 """
 
 from __future__ import annotations
 
+import json
 import logging
+import re
 import secrets
 import threading
+import time
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from contextlib import suppress
+from dataclasses import asdict, dataclass, field, replace
+from pathlib import Path
+
+from filelock import FileLock, Timeout
 
 from webapp.errors import Busy, NotFound, Problem
 
@@ -22,6 +30,12 @@ KEPT = 20
 
 AT_WORK, STOPPING, STORING, DONE, STOPPED, FAILED = "at work", "stopping", "storing", "done", "stopped", "failed"
 ENDED = frozenset({DONE, STOPPED, FAILED})
+BROKEN_OFF = (
+    "The program was ended in the middle of it. It is stored whole or not at all: look at what was saved lately, and "
+    "do it once more if it is not there."
+)
+_TOKEN = re.compile(r"[0-9a-f]{32}", re.ASCII)
+_LOOK_SECONDS = 0.05
 
 
 class Stopped(Exception):
@@ -62,6 +76,7 @@ class Job:
     title: str
     back: str
     _seen: Progress
+    _notes: Notes | None = None
     _lock: threading.Lock = field(default_factory=threading.Lock)
     _end: threading.Event = field(default_factory=threading.Event)
 
@@ -73,18 +88,22 @@ class Job:
 
     def say(self, step: str, done: int = 0, of: int = 0) -> None:
         """What is done now, in words for people. Raises Stopped where the person asked for it."""
-        with self._lock:
-            if self._seen.state == STOPPING:
-                raise Stopped
-            self._seen = Progress(self.title, AT_WORK, step, done, of, "", self.back)
+        self._see(Progress(self.title, AT_WORK, step, done, of, "", self.back))
 
     def store(self, step: str = "Storing it.") -> None:
         """From here on it is not stopped any more. Raises Stopped where the person asked for it before."""
-        self.say(step)
+        self._see(Progress(self.title, STORING, step, 0, 0, "", self.back))
+
+    def _see(self, progress: Progress) -> None:
         with self._lock:
-            if self._seen.state == STOPPING:
+            if self._seen.state == STOPPING or (self._notes is not None and self._notes.is_asked_to_stop(self.token)):
                 raise Stopped
-            self._seen = Progress(self.title, STORING, step, 0, 0, "", self.back)
+            self._seen = progress
+        self._note(progress)
+
+    def _note(self, progress: Progress) -> None:
+        if self._notes is not None:
+            self._notes.write(self.token, progress)
 
     def stop(self) -> None:
         """Ask it to stop before anything is stored; too late once it stores."""
@@ -111,16 +130,117 @@ class Job:
             log.exception("long work failed, reference %s", reference)
             state, goes_to = FAILED, self.back
             sentence = f"Something went wrong inside the program, and nothing was changed. Reference: {reference}"
+        ended = Progress(self.title, state, "", 0, 0, sentence, goes_to)
+        self._note(ended)
+        if self._notes is not None:
+            self._notes.end()
         with self._lock:
-            self._seen = Progress(self.title, state, "", 0, 0, sentence, goes_to)
+            self._seen = ended
         self._end.set()
 
 
-class Jobs:
-    """The long work of one program: one at a time, since it is for one book."""
+@dataclass(frozen=True, slots=True)
+class Elsewhere:
+    """Long work of another process, as it is noted."""
 
-    def __init__(self) -> None:
+    token: str
+    notes: Notes
+
+    @property
+    def progress(self) -> Progress:
+        """How far it is just now."""
+        return self.notes.read(self.token)
+
+    def stop(self) -> None:
+        """Ask it to stop before anything is stored."""
+        self.notes.ask_to_stop(self.token)
+
+    def wait(self, seconds: float) -> Progress:
+        """Wait for its end, but not longer than that; how far it is then."""
+        until = time.monotonic() + seconds
+        while not (seen := self.progress).has_ended and time.monotonic() < until:
+            time.sleep(_LOOK_SECONDS)
+        return seen
+
+
+class Notes:
+    """How far long work is, in a folder that several processes share: a file each, and a lock while there is any.
+
+    The lock is the system's, so it is free once its process ended, however that ended.
+    """
+
+    def __init__(self, folder: Path) -> None:
+        self.folder = folder
+        self._lock = FileLock(folder / ".lock", timeout=0, thread_local=False)
+
+    def begin(self) -> None:
+        """Take the lock. Raises Busy where another process works."""
+        self.folder.mkdir(mode=0o700, parents=True, exist_ok=True)
+        try:
+            self._lock.acquire()
+        except Timeout:
+            raise Busy("Other long work is still running. Wait for its end, or stop it, and try again.") from None
+        oldest_first = sorted(self.folder.glob("*.json"), key=lambda path: path.stat().st_mtime)
+        for path in oldest_first[: -KEPT + 1]:
+            path.unlink(missing_ok=True)
+            path.with_suffix(".stop").unlink(missing_ok=True)
+
+    def end(self) -> None:
+        """Let go of the lock."""
+        self._lock.release()
+
+    def write(self, token: str, progress: Progress) -> None:
+        """Note how far it is. Work goes on where that can't be noted."""
+        part = self.folder / f"{token}.part"
+        with suppress(OSError):
+            part.write_text(json.dumps(asdict(progress)), encoding="utf-8")
+            part.replace(part.with_suffix(".json"))
+
+    def read(self, token: str) -> Progress:
+        """How far it is. Raises NotFound where nothing of it is known."""
+        seen = self._noted(token)
+        if not seen.has_ended and self._is_free():
+            seen = self._noted(token)  # it may have ended just then
+            if not seen.has_ended:
+                return replace(seen, state=FAILED, step="", sentence=BROKEN_OFF)
+        return replace(seen, state=STOPPING) if seen.can_be_stopped and self.is_asked_to_stop(token) else seen
+
+    def _noted(self, token: str) -> Progress:
+        if not _TOKEN.fullmatch(token):
+            raise NotFound
+        try:
+            return Progress(**json.loads((self.folder / f"{token}.json").read_text(encoding="utf-8")))
+        except (OSError, ValueError, TypeError):
+            raise NotFound from None
+
+    def _is_free(self) -> bool:
+        if self._lock.is_locked:
+            return False
+        try:
+            with FileLock(self.folder / ".lock", timeout=0, thread_local=False):
+                return True
+        except Timeout:
+            return False
+
+    def ask_to_stop(self, token: str) -> None:
+        """Have its process stop it between two steps."""
+        if self.read(token).can_be_stopped:
+            (self.folder / f"{token}.stop").touch()
+
+    def is_asked_to_stop(self, token: str) -> bool:
+        """Whether any process asked for that."""
+        return (self.folder / f"{token}.stop").exists()
+
+
+class Jobs:
+    """The long work of one program: one at a time, since it is for one book.
+
+    `folder` is where the processes of one program note theirs, where there are several.
+    """
+
+    def __init__(self, folder: Path | None = None) -> None:
         self._jobs: dict[str, Job] = {}
+        self._notes = None if folder is None else Notes(folder)
         self._lock = threading.Lock()
 
     def start(self, title: str, back: str, work: Callable[[Job], str]) -> Job:
@@ -133,21 +253,28 @@ class Jobs:
             for other in self._jobs.values():
                 if not other.progress.has_ended:
                     raise Busy(f"{other.title} is still running. Wait for its end, or stop it, and try again.")
+            if self._notes is not None:
+                self._notes.begin()
             while len(self._jobs) >= KEPT:
                 self._jobs.pop(next(iter(self._jobs)))
             token = secrets.token_hex(16)
-            job = Job(token, title, back, Progress(title, AT_WORK, "It begins.", 0, 0, "", back))
+            job = Job(token, title, back, Progress(title, AT_WORK, "It begins.", 0, 0, "", back), self._notes)
             self._jobs[token] = job
+            if self._notes is not None:
+                self._notes.write(token, job.progress)
         threading.Thread(target=job.run, args=(work,), name=f"long work {token[:8]}").start()
         return job
 
-    def find(self, token: str) -> Job:
+    def find(self, token: str) -> Job | Elsewhere:
         """The work of that token. Raises NotFound where there is none, as after the program was started anew."""
         with self._lock:
             job = self._jobs.get(token)
-        if job is None:
+        if job is not None:
+            return job
+        if self._notes is None:
             raise NotFound
-        return job
+        self._notes.read(token)
+        return Elsewhere(token, self._notes)
 
     def close(self, seconds: float = 10) -> None:
         """Ask all work to stop and wait for it: what stores already is let finish."""

@@ -27,6 +27,7 @@ class Settings(BaseSettings):
     port: int | None = Field(default=None, ge=0, le=65535, description="none: 8000, or the next free one; 0: any")
     data: Path = Field(default_factory=default_data, description="folder of the data, its lock and its backups")
     database: SecretStr | None = Field(default=None, description="address of a PostgreSQL; none: a file in `data`")
+    workers: int = Field(default=1, ge=1, le=32, description="processes that serve; more than one with a PostgreSQL")
     allowed_hosts: Annotated[tuple[str, ...], NoDecode] = Field(
         default=(), description="more names that this machine is called by, with commas between"
     )

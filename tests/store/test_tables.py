@@ -38,5 +38,5 @@ def test_only_writing_changes_rows() -> None:
         if "versions" not in path.parts and changing.search(path.read_text(encoding="utf-8"))
     }
     # `beside` is the writer's part for what is no change; `restoring` gives a copy that is no data yet its epoch;
-    # `postgres_copy` moves whole tables, into a file or back in one transaction
-    assert found == {"writing.py", "beside.py", "restoring.py", "postgres_copy.py"}
+    # `postgres_copy` moves whole tables, into a file or back in one transaction; `moving` fills a place that was empty
+    assert found == {"writing.py", "beside.py", "restoring.py", "postgres_copy.py", "moving.py"}

@@ -15,13 +15,16 @@ from pathlib import Path
 from typing import Any
 
 from sqlalchemy import Connection, Engine, create_engine, event
-from sqlalchemy.exc import DBAPIError, OperationalError
+from sqlalchemy.exc import ArgumentError, DBAPIError, OperationalError
 from sqlalchemy.exc import TimeoutError as PoolTimeout
 
-from webapp.errors import Busy, Damaged, DiskFull, Problem, ReadOnly, Unreadable
+from webapp.errors import Busy, CannotStart, Damaged, DiskFull, Problem, ReadOnly, Unreadable
 
 APPLICATION_ID = 0x42524D46
 BUSY_SECONDS = 5
+MOST_CONNECTIONS = 30
+_POSTGRES_BY = "postgresql+psycopg://"
+_NO_ADDRESS = f"That is no address of a PostgreSQL database. Write it as {_POSTGRES_BY}NAME@MACHINE/DATABASE"
 _PRAGMAS = (
     f"PRAGMA busy_timeout = {BUSY_SECONDS * 1000}",
     "PRAGMA journal_mode = TRUNCATE",
@@ -64,19 +67,29 @@ def sqlite_engine(path: Path) -> Engine:
     return _counting(engine)
 
 
-def postgres_engine(address: str) -> Engine:
-    """An engine for a PostgreSQL database; statements that take too long are stopped there."""
+def postgres_engine(address: str, most: int = MOST_CONNECTIONS) -> Engine:
+    """An engine for a PostgreSQL database, with `most` connections; statements that take too long are stopped there.
+
+    CannotStart for what is no address of one, and where the package that speaks to it is missing.
+    """
     if address.startswith(("postgres://", "postgresql://")):
-        address = "postgresql+psycopg://" + address.split("://", 1)[1]
+        address = _POSTGRES_BY + address.split("://", 1)[1]
+    if not address.startswith(_POSTGRES_BY):
+        raise CannotStart(_NO_ADDRESS)
     options = f"-c statement_timeout={BUSY_SECONDS * 4000} -c lock_timeout={BUSY_SECONDS * 1000}"
-    engine = create_engine(
-        address,
-        pool_pre_ping=True,
-        pool_size=10,
-        max_overflow=20,
-        pool_timeout=BUSY_SECONDS,
-        connect_args={"options": options, "connect_timeout": BUSY_SECONDS},
-    )
+    try:
+        engine = create_engine(
+            address,
+            pool_pre_ping=True,
+            pool_size=min(10, most),
+            max_overflow=max(most - 10, 0),
+            pool_timeout=BUSY_SECONDS,
+            connect_args={"options": options, "connect_timeout": BUSY_SECONDS},
+        )
+    except ArgumentError:
+        raise CannotStart(_NO_ADDRESS) from None  # it may hold a password
+    except ModuleNotFoundError as missing:
+        raise CannotStart("A PostgreSQL needs one package more: pip install -e '.[postgres]'") from missing
     return _counting(engine)
 
 

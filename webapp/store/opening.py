@@ -244,7 +244,8 @@ def open_store(settings: Settings, *, alone: bool = False, anew: bool = False) -
     `alone`: nobody else has it open or will until it is closed. `anew`: make it also where there are backups of it.
     """
     if settings.database is not None:
-        return _open_postgres(settings.database.get_secret_value(), settings.data)
+        most = max(4, doors.MOST_CONNECTIONS * 2 // (settings.workers + 1))
+        return _open_postgres(settings.database.get_secret_value(), settings.data, most)
     path = settings.data / FILE
     try:
         settings.data.mkdir(parents=True, exist_ok=True)
@@ -268,8 +269,8 @@ def open_store(settings: Settings, *, alone: bool = False, anew: bool = False) -
     return Store(engine, shelf, rest)
 
 
-def _open_postgres(address: str, folder: Path) -> Store:
-    engine = doors.postgres_engine(address)
+def _open_postgres(address: str, folder: Path, most: int) -> Store:
+    engine = doors.postgres_engine(address, most)
     shelf = Shelf(folder / POSTGRES, source=lambda: as_file(engine))
     try:
         with engine.connect() as connection, connection.begin():

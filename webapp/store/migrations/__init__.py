@@ -30,9 +30,7 @@ def upgrade(engine: Engine, to: str = HEAD) -> None:
     """
     if engine.dialect.name != "sqlite":
         with engine.connect() as connection, connection.begin():
-            connection.execute(text("SELECT pg_advisory_xact_lock(1112691270)"))
-            if revision_of(connection) != HEAD:
-                _run(connection)
+            upgrade_within(connection)
         return
     immediate = engine.execution_options(begin="IMMEDIATE")
     with immediate.connect() as connection:
@@ -46,6 +44,13 @@ def upgrade(engine: Engine, to: str = HEAD) -> None:
                     raise RuntimeError("A migration would break references.")
         finally:
             raw.execute("PRAGMA foreign_keys = ON").close()
+
+
+def upgrade_within(connection: Connection) -> None:
+    """Bring a PostgreSQL to HEAD in the transaction of `connection`; whoever else would waits until that ends."""
+    connection.execute(text("SELECT pg_advisory_xact_lock(1112691270)"))
+    if revision_of(connection) != HEAD:
+        _run(connection)
 
 
 def configuration() -> Any:

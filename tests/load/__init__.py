@@ -1,0 +1,1 @@
+"""Load, on a real server that is started for it: `python -m tests.load PROFILE [--seconds N]`."""
