@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 
 from webapp.costing import limits
 from webapp.costing.amounts import JSON_NOTATION, MINOR_UNITS, Notation, Unreadable, plain
-from webapp.costing.limits import Number, name_key
+from webapp.costing.limits import MINUTES, Number, name_key
 
 D = Decimal
 POINT = Notation(".", ("€",))
@@ -237,3 +237,10 @@ def test_what_is_counted_is_whole(kind: Number) -> None:
     assert kind.read("12", POINT) == 12
     with pytest.raises(Unreadable):
         kind.read("1.5", POINT)
+
+
+def test_minutes_go_up_to_a_hundred_thousand_which_is_more_than_two_months() -> None:
+    """69 days and nights: no batch takes longer. What is longer is a slip of the comma."""
+    assert MINUTES.read("100000", JSON_NOTATION) == Decimal(100_000)
+    with pytest.raises(Unreadable):
+        MINUTES.read("100000.0001", JSON_NOTATION)

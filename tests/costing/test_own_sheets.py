@@ -396,3 +396,10 @@ def test_days_that_tell_how_they_are_written_settle_the_others() -> None:
     assert [one.said.row.day for one in reading.materials] == [date(2026, 3, 15), date(2026, 4, 2)]
     both = read(text.replace("3/15/2026", "15/3/2026") + "\nOil|Mill|1 kg|1|3/15/2026")
     assert [one.choice for one in both.wrong] == ["days"]
+
+
+def test_two_columns_that_are_chosen_to_hold_the_same_are_refused_at_the_later_one() -> None:
+    """Of four columns the second and the third are both said to hold the pack: the third, counted from 0, is 2."""
+    twice = Layout("materials", 1, ("name", "pack", "pack", "price"))
+    reading = read("Material|Pack|Note|Price\nShea butter|5 kg|x|41.00", layouts={0: twice})
+    assert [field for field, _ in reading.faults] == ["sheets-0-columns-2"]

@@ -258,3 +258,14 @@ def test_sales_that_are_missing_lead_to_where_they_are_typed() -> None:
     step = working(reckoned, pay(reckoned), "contribution").steps[0]
     assert step.working is not None
     assert step.working.steps[1].source == Ref("product", TUB, f"sales-{STALL}")
+
+
+def test_a_wanted_income_opens_to_the_bills_and_what_is_wanted() -> None:
+    """80.00 of bills and 100.00 for oneself are 180.00; 190.00 come in before own pay: 180 / 190 of the present sales."""
+    reckoned = Reckoning(book())
+    opened = working(reckoned, pay(reckoned, D(100)), "times", "income")
+    cover = opened.steps[0]
+    assert (cover.amount, cover.words) == (D(180), "to be covered")
+    assert cover.working is not None
+    assert [step.amount for step in cover.working.steps] == [D(80), D(100)]
+    assert (opened.steps[1].amount, opened.result) == (D(190), D(180) / 190)

@@ -486,3 +486,10 @@ def test_no_price_and_no_verdict_differs_from_exact_fractions() -> None:
             seen["short"] += side == "short"
     print(seen)
     assert min(seen.values()) > 500, seen
+
+
+@pytest.mark.parametrize(("currency", "example"), [("EUR", ".00 .50 .95"), ("JPY", "0 50 80")])
+def test_endings_that_can_not_be_used_are_shown_as_the_currency_writes_them(currency: str, example: str) -> None:
+    found = read_endings("x", None, currency)
+    assert isinstance(found, Unusable)
+    assert found.sentence.endswith(f"like this: {example}.")

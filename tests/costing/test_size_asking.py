@@ -305,3 +305,7 @@ def test_a_program_that_sends_no_rows_is_told_so_at_their_field() -> None:
 def test_a_price_break_is_for_more_pieces_at_a_lower_price(more: dict[str, str], at: set[str]) -> None:
     """From 50 pieces at least, at 0.62: a break from 51 on at 0.61 is one, and the next is beyond that."""
     assert faults(one(jar_least="50", **more)) == at
+
+
+def test_a_case_needs_the_jar_that_is_in_it() -> None:
+    assert "product" in faults(typed(ask="case", product=None, candidates=None, case_jars="12", discount="5"))

@@ -381,3 +381,9 @@ def test_nothing_supposed_that_leaves_everything_as_it_is_is_reckoned_anew() -> 
     found = suppose(known, [(0, Supposition("sold", product=making.TUB, channel=STALL, amount=D(0)))])
     assert [place for place, _ in found.changes] == [0]
     assert found.together == found.changes[0][1]
+
+
+def test_a_price_that_is_supposed_holds_and_what_can_not_be_weighed_has_none() -> None:
+    known = Reckoning(room_of())
+    priced = fits(known, Supposition("price", product=making.TUB, channel=STALL, amount=D(3)))
+    assert (priced.row(making.TUB, STALL).price, priced.row(making.TUB, STALL).accepted) == (D(3), True)
