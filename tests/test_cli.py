@@ -296,7 +296,7 @@ def test_check_says_what_it_found(
 def test_data_that_cannot_be_opened_is_a_sentence(
     monkeypatch: pytest.MonkeyPatch, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    def refuse(_settings: Settings) -> None:
+    def refuse(_settings: Settings, **_: Any) -> None:
         raise CannotStart("This data was written by a newer Brimful. Update Brimful.")
 
     monkeypatch.setattr(cli, "opened_store", refuse)
