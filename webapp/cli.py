@@ -21,8 +21,9 @@ from pydantic import ValidationError
 from webapp import VERSION
 from webapp.app import make_app, opened_store
 from webapp.backup_words import add_words
+from webapp.door_words import add_word, do, open_words, refuse_without
 from webapp.errors import CannotStart
-from webapp.serving import address_of, bind, hold_data, open_browser, run
+from webapp.serving import address_of, beside_it, bind, check_certificate, hold_data, open_browser, run
 from webapp.settings import Settings
 from webapp.upkeep import Upkeep
 
@@ -39,9 +40,10 @@ def main(arguments: Sequence[str] | None = None) -> int:
             return check(settings, tables=options.tables)
         if options.command in ("export", "import"):
             return carry(settings, options)
-        if options.command not in (None, "serve"):
-            return int(importlib.import_module("webapp.backup_words").do(settings, options, say))
-        return serve(settings, options)
+        if options.command in (None, "serve"):
+            return serve(settings, options)
+        words = do if options.command == "passphrase" else importlib.import_module("webapp.backup_words").do
+        return int(words(settings, options, say))
     except CannotStart as reason:
         print(reason, file=sys.stderr)
         return CANNOT_START
@@ -56,6 +58,8 @@ def parser() -> argparse.ArgumentParser:
     serving = argparse.ArgumentParser(add_help=False, argument_default=argparse.SUPPRESS)
     serving.add_argument("--host", help="address to serve at (127.0.0.1)")
     serving.add_argument("--port", type=int, help="port to serve at (8000, or the next free one)")
+    serving.add_argument("--certificate", metavar="FILE", help="serve by TLS with this certificate (PEM)")
+    serving.add_argument("--key", metavar="FILE", help="and its private key (PEM)")
     serving.add_argument("--no-browser", action="store_true", help="do not open the browser")
     serving.add_argument("--example", action="store_true", help="show an invented workshop, in a folder of its own")
     serving.add_argument("--fresh", action="store_true", help="with --example: start it anew")
@@ -66,7 +70,7 @@ def parser() -> argparse.ArgumentParser:
     )
     whole.add_argument("--version", action="version", version=f"brimful {VERSION}")
     words = whole.add_subparsers(
-        dest="command", metavar="serve | check | backup | backups | restore | drill | export | import"
+        dest="command", metavar="serve | check | backup | backups | restore | drill | export | import | passphrase"
     )
     words.add_parser("serve", parents=[shared, serving], help="serve on this machine (the default)")
     checking = words.add_parser("check", parents=[shared], help="is the data whole, and where is it?")
@@ -77,12 +81,17 @@ def parser() -> argparse.ArgumentParser:
     brought.add_argument("file", metavar="FILE", help="a .json, .xlsx, .zip or .csv file")
     brought.add_argument("--yes", action="store_true", help="do not ask")
     add_words(words, shared)
+    add_word(words, shared)
     return whole
 
 
 def read_settings(options: argparse.Namespace) -> Settings:
     """Flags over environment over what is usual. The example has a folder of its own unless told."""
-    flags = {name: getattr(options, name) for name in ("host", "port", "data") if hasattr(options, name)}
+    flags = {
+        name: getattr(options, name)
+        for name in ("host", "port", "data", "certificate", "key")
+        if hasattr(options, name)
+    }
     try:
         settings = Settings(**flags)
     except ValidationError as error:
@@ -130,24 +139,29 @@ def say(text: str) -> None:
 
 def serve(settings: Settings, options: argparse.Namespace) -> int:
     """Serve until stopped. The data is held and the address taken before any of the data is opened."""
-    if not settings.is_loopback:
-        raise CannotStart(
-            f"Brimful serves this machine only, and {settings.host} is an address that others reach. "
-            "Leave --host out, or use 127.0.0.1."
-        )
+    check_certificate(settings)
     with ExitStack() as stack:
         name_address = hold_data(settings, stack)
         server, remark = bind(settings.host, settings.port)
         stack.callback(server.close)
-        address = address_of(server)
+        servers = beside_it(settings.host, server)
+        for other in servers:
+            stack.callback(other.close)
+        address = address_of(servers[0] if servers else server, "https" if settings.certificate else "http")
         name_address(address)
         if hasattr(options, "example"):
             show_example(settings, fresh=hasattr(options, "fresh"))
         store = stack.enter_context(opened_store(settings))
+        refuse_without(settings, store)
         app = make_app(settings, store, upkeep=Upkeep(store))
         gc.freeze()  # all that was imported stays; a collector that looks through it again makes a page wait
         gc.enable()
-        run(app, server, lambda: welcome(settings, address, remark, browser=wants_browser(options)))
+        run(
+            app,
+            [server, *servers],
+            lambda: welcome(settings, address, remark, browser=wants_browser(options)),
+            settings,
+        )
     return OK
 
 
@@ -170,5 +184,7 @@ def welcome(settings: Settings, address: str, remark: str, *, browser: bool) -> 
     if remark:
         say(remark)
     say(f"Brimful is at {address} and your data in {where}. Ctrl-C stops it.")
+    if not settings.is_loopback:
+        say(open_words(settings, address))
     if browser:
         open_browser(address)

@@ -25,6 +25,7 @@ from webapp.store.aspects import Identity
 from webapp.store.backup_book import begun
 from webapp.store.backups import Backup, Shelf
 from webapp.store.checking import examine
+from webapp.store.devices import Devices
 from webapp.store.difference import completed
 from webapp.store.drafts import Draft, drafts_in
 from webapp.store.everything import everything_of
@@ -50,6 +51,7 @@ class Store:
         self._engine, self._shelf = engine, shelf
         self._reader = Reader(engine)
         self._writer = Writer(engine, self._reader, shelf.before_storing if shelf else None)
+        self.devices = Devices(engine, self._writer.beside)
 
     @property
     def shelf(self) -> Shelf:
