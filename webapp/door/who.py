@@ -52,8 +52,9 @@ NOBODY = Visitor()
 
 def address_in(text: str) -> IPv4Address | IPv6Address | None:
     """An address as a peer or a Host header has it; one of IPv4 that is written as IPv6 is that of IPv4."""
+    inner = text[1:-1] if text.startswith("[") and text.endswith("]") else text
     try:
-        found = ip_address(text.strip("[]").partition("%")[0])
+        found = ip_address(inner.partition("%")[0])
     except ValueError:
         return None
     return getattr(found, "ipv4_mapped", None) or found

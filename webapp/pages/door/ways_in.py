@@ -69,9 +69,10 @@ def _devices(request: Request) -> Devices:
 def _named(typed: Typed) -> tuple[str, Faults]:
     """What the device is to be called, and what is wrong with that."""
     try:
-        return str(limits.NAME.read(str(typed.data.get("name", "")), Notation())), ()
+        name = str(limits.NAME.read(str(typed.data.get("name", "")), Notation()) or "")
     except Unreadable as unreadable:
         return "", (("name", unreadable.sentence),)
+    return name, () if name else (("name", "Give this device a name, by which it is known in the list of devices."),)
 
 
 def _peer(request: Request) -> str:
