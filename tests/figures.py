@@ -20,7 +20,7 @@ from tests.examples import IN_FULL
 from tests.tried import FIGURES
 
 ROOT = Path(__file__).resolve().parents[1]
-RUN = ("tests/faults", "tests/test_bad_inputs.py", "tests/api/test_bad_amounts.py")
+RUN = ("tests/faults", "tests/test_bad_inputs.py", "tests/api/test_bad_amounts.py", "tests/test_door_matrix.py")
 
 
 def main() -> int:

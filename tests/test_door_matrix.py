@@ -1,4 +1,4 @@
-"""Every address that changes something, asked from where it must not be asked: by host, by origin, by stranger, by role.
+"""Every address that changes something, asked from where it must not be: by host, by origin, by stranger, by role.
 
 The addresses are read from the program, none is listed here. The whole program is asked below the wire, with the peer
 and the headers as a server hands them over.
@@ -27,6 +27,8 @@ pytestmark = pytest.mark.long
 SAFE = {"GET", "HEAD", "OPTIONS"}
 PORT, TYPES = 8000, {True: b"application/json", False: b"application/x-www-form-urlencoded"}
 Pairs = list[tuple[str, str]]
+#: method, path, headers, the peer, and the address of this machine that it came in by
+Try = tuple[str, str, Pairs, str, str]
 
 
 def forged(host: str) -> list[Pairs]:
@@ -87,8 +89,9 @@ def unsafe(workshop: Workshop) -> list[tuple[str, str]]:
     )
 
 
-async def ask(app: Any, method: str, path: str, pairs: Pairs, peer: str, server: str) -> tuple[int, str]:
+async def ask(app: Any, one: Try) -> tuple[int, str]:
     """The status and the code of one request, as a server hands it over."""
+    method, path, pairs, peer, server = one
     told: list[Any] = []
     kind = ("Content-Type", TYPES[path.startswith("/api/")].decode())
     scope = {
@@ -114,9 +117,9 @@ async def ask(app: Any, method: str, path: str, pairs: Pairs, peer: str, server:
     return told[0]["status"], code
 
 
-def asked(workshop: Workshop, tries: list[tuple[str, str, Pairs, str, str]]) -> list[tuple[int, str]]:
+def asked(workshop: Workshop, tries: list[Try]) -> list[tuple[int, str]]:
     async def all_of_them() -> list[tuple[int, str]]:
-        return [await ask(workshop.app, *one) for one in tries]
+        return [await ask(workshop.app, one) for one in tries]
 
     return asyncio.run(all_of_them())
 
@@ -137,11 +140,12 @@ def refused_by(statuses: list[tuple[int, str]], tries: list[Any], wanted: int, c
 
 def test_no_change_comes_from_a_page_that_is_not_ours(workshop: Workshop) -> None:
     device = cookie(workshop.device(FULL))
-    tries = []
-    for method, path in unsafe(workshop):
-        for peer, host, more in ((TABLET, MACHINE, device), ("127.0.0.1", "127.0.0.1", ("Cookie", "a=b"))):
-            for pairs in forged(host):
-                tries.append((method, path, [("Host", f"{host}:{PORT}"), more, *pairs], peer, host))
+    tries = [
+        (method, path, [("Host", f"{host}:{PORT}"), more, *pairs], peer, host)
+        for method, path in unsafe(workshop)
+        for peer, host, more in ((TABLET, MACHINE, device), ("127.0.0.1", "127.0.0.1", ("Cookie", "a=b")))
+        for pairs in forged(host)
+    ]
     failed = refused_by(asked(workshop, tries), tries, 403, "cross-origin")
     ways = f"{len(unsafe(workshop))} addresses, 12 ways to say another page, a device that is in and the machine itself"
     tell("host and origin matrix: another page", len(tries), failed, ways)
@@ -188,9 +192,13 @@ def test_a_stranger_changes_nothing(workshop: Workshop) -> None:
 
 
 def test_a_workshop_device_is_refused_where_it_does_not_record(workshop: Workshop) -> None:
-    tablet = [("Host", f"{MACHINE}:{PORT}"), ("Origin", f"http://{MACHINE}:{PORT}"), cookie(workshop.device(WORKSHOP))]
-    places = ("/data", "/devices", "/settings", "/example", "/start", "/price/channels", "/api/backups", "/api/import",
-              "/api/own-sheet", "/api/settings", "/api/people", "/api/bills", "/api/channels", "/api/example")  # fmt: skip
+    own = f"{MACHINE}:{PORT}"
+    tablet = [("Host", own), ("Origin", f"http://{own}"), cookie(workshop.device(WORKSHOP))]
+    places = (
+        *("/data", "/devices", "/settings", "/example", "/start", "/price/channels"),
+        *(f"/api/{name}" for name in ("backups", "import", "own-sheet", "settings", "people", "bills", "channels")),
+        "/api/example",
+    )
     tries = [(method, path, tablet, TABLET, MACHINE) for method, path in unsafe(workshop) if path.startswith(places)]
     assert len(tries) > 40
     failed = refused_by(asked(workshop, tries), tries, 403, "refused")

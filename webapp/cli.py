@@ -21,7 +21,7 @@ from pydantic import ValidationError
 from webapp import VERSION
 from webapp.app import make_app, opened_store
 from webapp.backup_words import add_words
-from webapp.door_words import add_word, do, open_words, refuse_without
+from webapp.door_words import add_word, do, open_words, refuse_unmade, refuse_without
 from webapp.errors import CannotStart
 from webapp.serving import address_of, beside_it, bind, check_certificate, hold_data, open_browser, run
 from webapp.settings import Settings
@@ -140,11 +140,12 @@ def say(text: str) -> None:
 def serve(settings: Settings, options: argparse.Namespace) -> int:
     """Serve until stopped. The data is held and the address taken before any of the data is opened."""
     check_certificate(settings)
+    refuse_unmade(settings)
     with ExitStack() as stack:
         name_address = hold_data(settings, stack)
         server, remark = bind(settings.host, settings.port)
         stack.callback(server.close)
-        servers = beside_it(settings.host, server)
+        servers = beside_it(server)
         for other in servers:
             stack.callback(other.close)
         address = address_of(servers[0] if servers else server, "https" if settings.certificate else "http")

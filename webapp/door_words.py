@@ -71,11 +71,20 @@ def hold_unless_served(settings: Settings, stack: ExitStack) -> None:
             raise
 
 
+def refuse_unmade(settings: Settings) -> None:
+    """The same before anything is made: where there is no data yet there is no passphrase either."""
+    if not settings.is_loopback and settings.database is None and not (settings.data / FILE).exists():
+        raise _without_passphrase(settings)
+
+
 def refuse_without(settings: Settings, store: Any) -> None:
     """CannotStart where others would be served and nobody could tell who they are."""
     if not settings.is_loopback and store.devices.door() is None:
-        where = f" --data {settings.data}"
-        raise CannotStart(NOT_YET.format(host=settings.host, where=where))
+        raise _without_passphrase(settings)
+
+
+def _without_passphrase(settings: Settings) -> CannotStart:
+    return CannotStart(NOT_YET.format(host=settings.host, where=f" --data {settings.data}"))
 
 
 def open_words(settings: Settings, address: str) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import socket
 import ssl
 import sys
@@ -104,6 +105,11 @@ def listen(host: str, port: int) -> socket.socket:
         server.listen(128)
     except OSError as error:
         server.close()
+        if error.errno == errno.EADDRNOTAVAIL:
+            raise CannotStart(
+                f"{host} is no address of this computer. Use one that it has, 0.0.0.0 for all of them, or leave --host "
+                "out to serve this computer only."
+            ) from None
         raise CannotStart(port_sentence(port, error)) from None
     return server
 
@@ -115,15 +121,16 @@ def port_sentence(port: int, error: OSError) -> str:
     return f"Port {port} is taken by another program. Choose another, or leave --port out for the next free one."
 
 
-def beside_it(host: str, server: socket.socket) -> list[socket.socket]:
+def beside_it(server: socket.socket) -> list[socket.socket]:
     """What else is listened at: for one address of the network also this machine's own, at the same port.
 
     The person at the machine is known by it, and is never shut out. Raises CannotStart where it can't be had.
     """
+    host, port = server.getsockname()[:2]
     address = address_in(host)
     if is_loopback(host) or (address is not None and address.is_unspecified):
         return []
-    return [listen("127.0.0.1", server.getsockname()[1])]
+    return [listen("127.0.0.1", port)]
 
 
 def address_of(server: socket.socket, scheme: str = "http") -> str:
