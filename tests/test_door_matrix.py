@@ -13,6 +13,7 @@ from collections.abc import Iterator
 from typing import Any
 
 import pytest
+from starlette.routing import Route
 from starlette.testclient import TestClient
 
 from tests.door.opened import MACHINE, STRANGER, TABLET, Workshop, opened
@@ -79,8 +80,8 @@ def workshop(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Workshop]:
 
 def unsafe(workshop: Workshop) -> list[tuple[str, str]]:
     """Every method and address of the program that may change something."""
-    routes = [(route.methods, route.path) for route in workshop.app.router.routes if getattr(route, "methods", None)]
-    found = {(one, path) for methods, path in routes for one in methods - SAFE}
+    routes = [route for route in workshop.app.router.routes if isinstance(route, Route)]
+    found = {(one, route.path) for route in routes for one in (route.methods or set()) - SAFE}
     stems = {True: tuple(api.STEMS), False: ("",)}
     return sorted(
         (method, re.sub(r"\{\w+\}", "1", path.replace("{stem}", stem)))

@@ -88,7 +88,7 @@ def test_the_passphrase_comes_from_a_pipe_and_is_never_shown(tmp_path: Path) -> 
 def test_at_a_terminal_it_is_asked_twice(monkeypatch: pytest.MonkeyPatch) -> None:
     answers = [WORDS, WORDS, WORDS, "another"]
     monkeypatch.setattr("sys.stdin.isatty", lambda: True)
-    monkeypatch.setattr(door_words.getpass, "getpass", lambda _said: answers.pop(0))
+    monkeypatch.setattr("getpass.getpass", lambda _said: answers.pop(0))
     assert door_words.asked() == WORDS
     with pytest.raises(CannotStart, match="differs"):
         door_words.asked()

@@ -20,7 +20,7 @@ def asked() -> tuple[tuple[str, bool], ...]:
     """Every address of the program, as it is declared, and whether asking it changes something."""
     routers = [*pages.routers, *(part.router for part in api.PARTS)]
     routes = [route for router in routers for route in router.routes if isinstance(route, APIRoute)]
-    found = {(path, bool(route.methods - SAFE)) for route in routes for path in paths(route.path)}
+    found = {(path, bool((route.methods or set()) - SAFE)) for route in routes for path in paths(route.path)}
     return tuple(sorted(found))
 
 

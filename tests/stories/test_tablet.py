@@ -19,7 +19,7 @@ pytestmark = pytest.mark.browser
 #: a name that every browser takes for this machine, and that the program does not: whoever asks by it is a device
 BENCH = "bench.localhost"
 WORDS = "four words in a jar"
-NARROW = {"viewport": {"width": 360, "height": 900}}
+NARROW = {"viewport": {"width": 360, "height": 900}, "has_touch": True, "is_mobile": True}
 
 
 @pytest.fixture
@@ -41,6 +41,8 @@ def looked_at(page: Page) -> None:
     """Accessible, no wider than the screen, and everything that can be pressed large enough for a finger."""
     assert faults(page) == []
     assert page.evaluate("document.documentElement.scrollWidth <= innerWidth")
+    if not page.evaluate("matchMedia('(pointer: coarse)').matches"):
+        return
     small = page.evaluate(
         """[...document.querySelectorAll('main button:not(.unseen), main .button')].filter((one) =>
         one.checkVisibility() && one.getBoundingClientRect().height < 44).map((one) => one.textContent)"""
@@ -69,6 +71,7 @@ def story(machine: Page, tablet: Page, *, script: bool) -> None:
     # Who is not in sees the way in, wherever she goes.
     tablet.goto("/price")
     expect(tablet.get_by_role("heading", name="Sign in")).to_be_visible()
+    assert not script or tablet.evaluate("matchMedia('(pointer: coarse)').matches")
     expect(tablet.get_by_text("Maud")).to_have_count(0)
     if script:
         looked_at(tablet)
