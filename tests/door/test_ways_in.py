@@ -121,7 +121,9 @@ def test_a_second_that_differs_is_said_at_its_field(workshop: Workshop) -> None:
     ],
     ids=("no name", "long name", "nothing typed", "wrong"),
 )
-def test_a_fault_at_the_way_in_stands_at_its_field(workshop: Workshop, typed: dict[str, str], field: str) -> None:
+def test_a_fault_at_the_way_in_stands_at_its_field(
+    workshop: Workshop, typed: dict[str, str], field: str, caplog: pytest.LogCaptureFixture
+) -> None:
     workshop.set_passphrase()
     stranger = workshop.stranger()
     shown = stranger.post("/sign-in", data=typed)
@@ -131,6 +133,8 @@ def test_a_fault_at_the_way_in_stands_at_its_field(workshop: Workshop, typed: di
     assert WORDS not in shown.text
     assert (typed["name"] in shown.text) or len(typed["name"]) > 120
     assert workshop.devices.all(workshop.day) == ()
+    assert (f"typed at {STRANGER}" in caplog.text) == (field == "passphrase")
+    assert "four words" not in caplog.text.lower()
 
 
 def test_without_a_passphrase_nobody_comes_in_by_one(workshop: Workshop) -> None:

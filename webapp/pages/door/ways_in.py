@@ -5,6 +5,7 @@ Whoever is not in yet sees nothing of the book here: neither the workshop's name
 
 from __future__ import annotations
 
+import logging
 from dataclasses import dataclass
 from datetime import UTC, datetime
 
@@ -28,6 +29,7 @@ from webapp.pages.typed import Typed
 from webapp.routes import Routes
 from webapp.store.devices import READY, UNKNOWN, USED, Device, Devices
 
+log = logging.getLogger("brimful")
 router = Routes()
 WRONG = "That is not the passphrase. Look whether capital letters are on, and type it once more."
 NONE_SET = "There is no passphrase yet. It is set on the computer that Brimful runs on, under Settings, Devices."
@@ -117,6 +119,7 @@ def _tried(request: Request, passphrase: str) -> Faults:
     slowing = request.app.state.slowing
     slowing.begin(_peer(request))
     if not is_passphrase(door.passphrase, passphrase):
+        log.warning("A wrong passphrase was typed at %s.", _peer(request))
         return (("passphrase", WRONG),)
     slowing.right(_peer(request))
     return ()
