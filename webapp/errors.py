@@ -266,9 +266,9 @@ class TooMany(Problem):
     code = "too-many"
     default = "Too many tries. Wait a moment, then try again."
 
-    def __init__(self, seconds: int) -> None:
-        sentence = f"Too many wrong tries. Wait {seconds} seconds, then try again."
-        super().__init__(sentence, headers={"Retry-After": str(seconds)})
+    def __init__(self, seconds: int = 0) -> None:
+        sentence = f"Too many wrong tries. Wait {seconds} seconds, then try again." if seconds else None
+        super().__init__(sentence, headers={"Retry-After": str(seconds)} if seconds else None)
 
 
 class Busy(Problem):

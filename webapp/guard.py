@@ -308,10 +308,11 @@ class Guard:
     def check_head(self, scope: Scope, headers: Headers) -> None:
         """Every check that needs no body. The host comes first: another name learns nothing."""
         check_host(headers, self.allowed_at(scope))
-        if self.inside > self.at_once:
-            raise Busy
+        of_network = self.keeper is not None and not at_machine(scope)
+        if self.inside > self.at_once and (of_network or self.keeper is None):
+            raise Busy  # a crowd in the network does not keep the person at the machine out
         check_path(scope)
-        check_origin(scope, headers, of_network=self.keeper is not None and not at_machine(scope))
+        check_origin(scope, headers, of_network=of_network)
         check_range(headers)
         check_media_type(scope, headers)
         check_length(headers, self.limit_at(scope["path"]))

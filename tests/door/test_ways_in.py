@@ -8,12 +8,14 @@ from datetime import timedelta
 from urllib.parse import unquote
 
 import pytest
+from starlette.responses import PlainTextResponse
 from starlette.testclient import TestClient
 
 from tests.door.opened import HERE, MACHINE, STRANGER, TABLET, THERE, WORDS, Workshop, opened
-from webapp.app import make_app
+from webapp.app import DOOR_RULES, answer, make_app
+from webapp.door.asking import Doorkeeper
 from webapp.door.guessing import FREE
-from webapp.guard import HEADERS
+from webapp.guard import HEADERS, Guard
 from webapp.settings import Settings
 from webapp.store.devices import LIFETIME
 
@@ -79,6 +81,14 @@ def test_the_way_in_says_nothing_of_the_workshop(workshop: Workshop) -> None:
 def test_forwarded_headers_make_nobody_the_machine(workshop: Workshop) -> None:
     forged = {"X-Forwarded-For": "127.0.0.1", "Forwarded": "for=127.0.0.1;host=localhost", "X-Real-IP": "127.0.0.1"}
     assert workshop.stranger().get("/price", headers=forged).status_code == 303
+
+
+def test_a_crowd_of_the_network_does_not_keep_the_person_at_the_machine_out() -> None:
+    served = PlainTextResponse("served")
+    guard = Guard(served, answer=answer, at_once=0, allowed_hosts=(MACHINE,), keeper=Doorkeeper(DOOR_RULES))
+    asked = {"base_url": THERE, "client": (STRANGER, 1)}
+    assert TestClient(guard, base_url=HERE, client=("127.0.0.1", 1)).get("/").text == "served"
+    assert TestClient(guard, **asked).get("/sign-in").status_code == 503  # type: ignore[arg-type]
 
 
 # --- the passphrase
