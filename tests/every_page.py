@@ -66,6 +66,7 @@ PAGES = (
     "/data",
     "/data/backups",
     "/data/backups/{backup}",
+    "/devices",
     "/decide/hours?hours=6",
     "/decide/hours/how/used",
     "/decide/pay",
@@ -133,6 +134,7 @@ PAGES = (
     "/settings/people/{person}",
     "/settings/terms",
     "/settings/workshop",
+    "/sign-in",
 )
 #: the same pages asked in another way: looked at by `.ci/run deep`
 VARIANTS = (
@@ -162,6 +164,7 @@ NO_PAGES = {
     "/data/own/{token}": "is there only while a sheet waits (tests/stories/test_own_sheet.py)",
     "/data/work/{token}": "is there only while something long runs (tests/pages/data/test_work.py)",
     "/make": "goes on to the formulas",
+    "/pair/{token}": "is there only while a link waits (tests/stories/test_tablet.py)",
     "/buy/quotes": "goes on to the materials",
 }
 #: what stands for a number -> where it is the first of a list by JSON

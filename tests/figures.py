@@ -26,6 +26,7 @@ RUN = (
     "tests/api/test_bad_amounts.py",
     "tests/pages/test_bad_numbers.py",
     "tests/pages/test_hostile_text.py",
+    "tests/test_door_matrix.py",
 )
 
 

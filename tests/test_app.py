@@ -98,7 +98,10 @@ def test_each_situation_is_answered_as_json_under_api(broken: TestClient, kind: 
 
 @pytest.mark.parametrize("kind", SITUATIONS)
 def test_each_situation_is_answered_as_a_page_elsewhere(broken: TestClient, kind: type[Problem]) -> None:
-    answer = broken.get(f"/probe/raise/{kind.__name__}")
+    answer = broken.get(f"/probe/raise/{kind.__name__}", follow_redirects=False)
+    if kind is errors.SignInFirst:
+        assert (answer.status_code, answer.headers["location"]) == (303, "/sign-in")
+        return
     assert answer.status_code == kind.status
     if kind is not errors.WrongHost:
         assert answer.headers["content-type"].startswith("text/html")

@@ -162,8 +162,9 @@ def test_the_version_is_told(capsys: pytest.CaptureFixture[str]) -> None:
 @pytest.mark.parametrize(
     ("typed", "said"),
     [
-        (["--host", "0.0.0.0"], "this machine only"),  # noqa: S104 - refused, not bound
-        (["--host", "192.168.7.7"], "this machine only"),
+        (["--host", "0.0.0.0", "--port", "0"], "there is no passphrase yet"),  # noqa: S104 - refused, not bound
+        (["--host", "203.0.113.7"], "there is no passphrase yet"),
+        (["--certificate", "cert.pem"], "go together"),
         (["--port", "70000"], "port"),
         (["--fresh"], "--fresh goes with --example"),
     ],
@@ -176,6 +177,11 @@ def test_what_cannot_be_done_is_a_sentence(
     assert said in told
     assert told.strip().endswith(".")
     assert not (tmp_path / "data").exists()
+
+
+def test_an_address_of_another_computer_is_told_as_that() -> None:
+    with pytest.raises(CannotStart, match="no address of this computer"):
+        serving.listen("203.0.113.7", 0)
 
 
 def test_a_folder_that_cannot_be_used_is_a_sentence(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:

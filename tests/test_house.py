@@ -38,21 +38,24 @@ MAY_USE: dict[str, set[str]] = {
     "costing": {"costing"},
     "store": GROUND | {"costing", "store"},
     "exchange": GROUND | {"costing", "exchange"},
-    "guard": {"", "errors", "store"},
+    "door": GROUND | {"store", "door"},
+    "guard": {"", "errors", "store", "door"},
+    "roles": {"door", "pages"},
     "jobs": {"errors"},
     "methods": {"errors", "guard"},
     "routes": set(),
     "upkeep": GROUND | {"costing", "store"},
-    "pages": GROUND | {"costing", "store", "exchange", "example", "importing", "routes", "jobs", "pages"},
-    "api": GROUND | {"costing", "store", "exchange", "example", "importing", "routes", "jobs", "api"},
+    "pages": GROUND | {"costing", "store", "exchange", "example", "importing", "routes", "jobs", "door", "pages"},
+    "api": GROUND | {"costing", "store", "exchange", "example", "importing", "routes", "jobs", "door", "api"},
     "example": GROUND | {"costing", "store", "exchange"},
     "importing": GROUND | {"costing", "store", "exchange"},
     "book_commands": GROUND | {"costing", "store", "exchange", "importing", "serving"},
-    "app": GROUND | {"costing", "store", "exchange", "pages", "api", "guard", "methods", "routes", "jobs", "upkeep"},
-    "serving": GROUND | {"guard"},
+    "app": GROUND
+    | {"costing", "store", "exchange", "door", "pages", "api", "guard", "roles", "methods", "routes", "jobs", "upkeep"},
+    "serving": GROUND | {"guard", "door"},
     "backup_words": GROUND | {"costing", "store", "serving"},
     "moving_words": GROUND | {"store", "serving"},
-    "workers": GROUND | {"app", "serving", "upkeep"},
+    "workers": GROUND | {"app", "serving", "store", "upkeep"},
     "cli": GROUND
     | {
         "costing",
@@ -70,7 +73,10 @@ MAY_USE: dict[str, set[str]] = {
         "book_commands",
         "moving_words",
         "workers",
+        "door",
+        "door_words",
     },
+    "door_words": GROUND | {"store", "serving", "door"},
     "__main__": {"cli"},
 }
 """Imports run one way: costing <- store, exchange <- pages, api <- app <- cli."""
@@ -100,6 +106,7 @@ BANNED_MODULES = {
     "smtplib",
 }
 DISTRIBUTIONS = {
+    "argon2": "argon2-cffi",
     "multipart": "python-multipart",
     "python_multipart": "python-multipart",
     "pydantic_settings": "pydantic-settings",

@@ -27,11 +27,14 @@ from starlette.datastructures import MutableHeaders
 from starlette.exceptions import HTTPException
 from starlette.middleware import Middleware
 from starlette.requests import Request
-from starlette.responses import HTMLResponse, PlainTextResponse, Response
+from starlette.responses import HTMLResponse, PlainTextResponse, RedirectResponse, Response
 from starlette.staticfiles import StaticFiles
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
-from webapp import STATIC, VERSION, pages, resource_dir
+from webapp import STATIC, VERSION, pages, resource_dir, roles
+from webapp.door.asking import SAFE_METHODS, Doorkeeper, Rules
+from webapp.door.hosts import allowed_hosts
+from webapp.door.slowing import Slowing
 from webapp.errors import (
     BadJson,
     BadRequest,
@@ -40,6 +43,7 @@ from webapp.errors import (
     NotFound,
     Problem,
     Refused,
+    SignInFirst,
     Unprocessable,
     WrongHost,
     as_json,
@@ -48,7 +52,7 @@ from webapp.guard import Guard, is_json_path
 from webapp.jobs import Jobs
 from webapp.methods import Addresses, Methods, not_allowed
 from webapp.pages import error_pages
-from webapp.pages.addresses import HOME, TAKE_FILES
+from webapp.pages.addresses import HOME, SIGN_IN, TAKE_FILES
 from webapp.routes import Later
 from webapp.settings import Settings
 from webapp.store.opening import Store, open_store
@@ -65,6 +69,7 @@ WORKING = "working"
 THREADS = 12
 # Where a whole file is sent.
 FILES_AT = TAKE_FILES | {"/api/import", "/api/import/preview", "/api/own-sheet", "/api/own-sheet/reading"}
+DOOR_RULES = Rules(roles.refusal, roles.undone_version, roles.is_way_in)
 NO_TELEMETRY: TelemetryConfig = {"tracing": False, "metrics": False, "logs": False, "auto_configure": False}
 FALLBACK = """<!doctype html>
 <html lang="en"><head><meta charset="utf-8"><title>{title}</title></head>
@@ -106,9 +111,10 @@ def make_app(
             Middleware(
                 Guard,
                 answer=answer,
-                allowed_hosts=(*settings.allowed_hosts, settings.host),
+                allowed_hosts=allowed_hosts(settings),
                 body_seconds=settings.body_seconds,
                 takes_files=FILES_AT.__contains__,
+                keeper=None if settings.is_loopback else Doorkeeper(DOOR_RULES),
             ),
             Middleware(Timing),
             Middleware(LastResort),
@@ -121,6 +127,7 @@ def make_app(
     app.state.settings, app.state.store, app.state.today = settings, store, today
     app.state.addresses, app.state.joined = addresses, []
     app.state.jobs, app.state.upkeep = Jobs(settings.data / WORKING if settings.workers > 1 else None), upkeep
+    app.state.slowing = Slowing()
     mount_static(app)
     join(app, pages.first)
     return app
@@ -267,6 +274,12 @@ def answer(scope: Scope, problem: Problem, reference: str = "") -> Response:
     if is_json_path(scope["path"]):
         text = json.dumps(as_json(problem, reference), ensure_ascii=False)
         return Response(text, problem.status, media_type="application/json", headers=problem.headers)
+    if (
+        isinstance(problem, SignInFirst)
+        and scope["method"] in SAFE_METHODS
+        and b"hx-request" not in dict(scope["headers"])
+    ):
+        return RedirectResponse(SIGN_IN, 303)
     return HTMLResponse(error_page(scope, problem, reference), problem.status, headers=problem.headers)
 
 

@@ -14,6 +14,7 @@ import sys
 from collections.abc import Sequence
 from contextlib import ExitStack
 from datetime import date
+from functools import partial
 from pathlib import Path
 
 from pydantic import ValidationError
@@ -21,8 +22,9 @@ from pydantic import ValidationError
 from webapp import VERSION
 from webapp.app import make_app, opened_store
 from webapp.backup_words import add_words
+from webapp.door_words import add_word, open_words, refuse_unmade, refuse_without
 from webapp.errors import CannotStart
-from webapp.serving import address_of, bind, hold_data, open_browser, run
+from webapp.serving import address_of, beside_it, bind, check_certificate, hold_data, open_browser, run
 from webapp.settings import Settings
 from webapp.store.at_rest import NEW, SAME
 from webapp.store.opening import Store
@@ -30,6 +32,8 @@ from webapp.store.refusing import rest_line
 from webapp.upkeep import Upkeep
 
 OK, FOUND_WRONG, CANNOT_START = 0, 1, 3
+#: flags that are settings
+FLAGS = ("host", "port", "data", "workers", "certificate", "key")
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
@@ -38,19 +42,24 @@ def main(arguments: Sequence[str] | None = None) -> int:
     options = parser().parse_args(arguments)
     try:
         settings = read_settings(options)
-        if options.command == "check":
-            return check(settings, tables=options.tables, accept=options.accept)
-        if options.command in ("export", "import"):
-            return carry(settings, options)
-        if options.command not in (None, "serve"):
-            words = "webapp.moving_words" if options.command == "move-to" else "webapp.backup_words"
-            return int(importlib.import_module(words).do(settings, options, say))
-        return serve(settings, options)
+        return done(settings, options)
     except CannotStart as reason:
         print(reason, file=sys.stderr)
         return CANNOT_START
     except KeyboardInterrupt:
         return OK
+
+
+def done(settings: Settings, options: argparse.Namespace) -> int:
+    """Do the word that was typed."""
+    if options.command in (None, "serve"):
+        return serve(settings, options)
+    if options.command == "check":
+        return check(settings, tables=options.tables, accept=options.accept)
+    if options.command in ("export", "import"):
+        return carry(settings, options)
+    words = WORDS_OF.get(options.command, "webapp.backup_words")
+    return int(importlib.import_module(words).do(settings, options, say))
 
 
 def parser() -> argparse.ArgumentParser:
@@ -61,6 +70,8 @@ def parser() -> argparse.ArgumentParser:
     serving.add_argument("--host", help="address to serve at (127.0.0.1)")
     serving.add_argument("--port", type=int, help="port to serve at (8000, or the next free one)")
     serving.add_argument("--workers", type=int, metavar="N", help="processes that serve a PostgreSQL (1)")
+    serving.add_argument("--certificate", metavar="FILE", help="serve by TLS with this certificate (PEM)")
+    serving.add_argument("--key", metavar="FILE", help="and its private key (PEM)")
     serving.add_argument("--no-browser", action="store_true", help="do not open the browser")
     serving.add_argument("--example", action="store_true", help="show an invented workshop, in a folder of its own")
     serving.add_argument("--fresh", action="store_true", help="with --example: start it anew")
@@ -72,7 +83,8 @@ def parser() -> argparse.ArgumentParser:
     )
     whole.add_argument("--version", action="version", version=f"brimful {VERSION}")
     words = whole.add_subparsers(
-        dest="command", metavar="serve | check | backup | backups | restore | drill | export | import | move-to"
+        dest="command",
+        metavar="serve | check | backup | backups | restore | drill | export | import | move-to | passphrase",
     )
     words.add_parser("serve", parents=[shared, serving], help="serve on this machine (the default)")
     checking = words.add_parser("check", parents=[shared], help="is the data whole, and where is it?")
@@ -86,12 +98,13 @@ def parser() -> argparse.ArgumentParser:
     moved = words.add_parser("move-to", parents=[shared], help="copy all data to a PostgreSQL, or from one to a folder")
     moved.add_argument("place", metavar="URL|FOLDER", help="an empty database (postgresql+psycopg://…) or folder")
     add_words(words, shared)
+    add_word(words, shared)
     return whole
 
 
 def read_settings(options: argparse.Namespace) -> Settings:
     """Flags over environment over what is usual. The example has a folder of its own unless told."""
-    flags = {name: getattr(options, name) for name in ("host", "port", "data", "workers") if hasattr(options, name)}
+    flags = {name: getattr(options, name) for name in FLAGS if hasattr(options, name)}
     try:
         settings = Settings(**flags)
     except ValidationError as error:
@@ -144,18 +157,18 @@ def say(text: str) -> None:
 
 def serve(settings: Settings, options: argparse.Namespace) -> int:
     """Serve until stopped. The data is held and the address taken before any of the data is opened."""
-    if not settings.is_loopback:
-        raise CannotStart(
-            f"Brimful serves this machine only, and {settings.host} is an address that others reach. "
-            "Leave --host out, or use 127.0.0.1."
-        )
+    check_certificate(settings)
+    refuse_unmade(settings)
     if settings.workers > 1:
         importlib.import_module("webapp.workers").refuse(settings)
     with ExitStack() as stack:
         name_address = hold_data(settings, stack)
         server, remark = bind(settings.host, settings.port)
         stack.callback(server.close)
-        address = address_of(server)
+        servers = beside_it(server)
+        for other in servers:
+            stack.callback(other.close)
+        address = address_of(servers[0] if servers else server, "https" if settings.certificate else "http")
         name_address(address)
 
         def ready(*remarks: str) -> None:
@@ -163,14 +176,17 @@ def serve(settings: Settings, options: argparse.Namespace) -> int:
 
         if hasattr(options, "example"):
             show_example(settings, fresh=hasattr(options, "fresh"))
+        listening = [server, *servers]
         if settings.workers > 1:
-            importlib.import_module("webapp.workers").serve(settings, server, ready)
+            look = partial(refuse_without, settings)
+            importlib.import_module("webapp.workers").serve(settings, listening, ready, look)
             return OK
         store = stack.enter_context(opened_store(settings, anew=hasattr(options, "anew")))
+        refuse_without(settings, store)
         app = make_app(settings, store, upkeep=Upkeep(store))
         gc.freeze()  # all that was imported stays; a collector that looks through it again makes a page wait
         gc.enable()
-        run(app, server, lambda: ready(rest_remark(store)))
+        run(app, listening, lambda: ready(rest_remark(store)), settings)
     return OK
 
 
@@ -200,5 +216,7 @@ def welcome(settings: Settings, address: str, remarks: Sequence[str], *, browser
     for remark in filter(None, remarks):
         say(remark)
     say(f"Brimful is at {address} and your data in {where}. Ctrl-C stops it.")
+    if not settings.is_loopback:
+        say(open_words(settings, address))
     if browser:
         open_browser(address)

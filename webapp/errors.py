@@ -75,6 +75,17 @@ class BadJson(BadRequest):
     default = "That is not JSON that can be read. Nothing was changed."
 
 
+class SignInFirst(Problem):
+    """401: a device that is not signed in. RFC 9110 asks for the header; no registered scheme means a cookie."""
+
+    status = 401
+    code = "sign-in"
+    default = "This device is not signed in, so nothing was shown or changed. Sign in, or ask for a new link."
+
+    def __init__(self) -> None:
+        super().__init__(headers={"WWW-Authenticate": 'Cookie realm="Brimful"'})
+
+
 class Refused(Problem):
     """403: it may not be done from there."""
 
@@ -254,6 +265,10 @@ class TooMany(Problem):
     status = 429
     code = "too-many"
     default = "Too many tries. Wait a moment, then try again."
+
+    def __init__(self, seconds: int = 0) -> None:
+        sentence = f"Too many wrong tries. Wait {seconds} seconds, then try again." if seconds else None
+        super().__init__(sentence, headers={"Retry-After": str(seconds)} if seconds else None)
 
 
 class Busy(Problem):

@@ -16,6 +16,8 @@ from starlette.datastructures import Headers, MutableHeaders
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from webapp import STATIC
+from webapp.door.asking import SAFE_METHODS, Doorkeeper, at_machine, host_of
+from webapp.door.who import address_in
 from webapp.errors import (
     BadRange,
     BadRequest,
@@ -48,7 +50,6 @@ RANGE_LIMIT = 64
 """Characters of a Range header: enough for one range of any file, too few for a flood of them."""
 
 LOCAL_NAMES = ("localhost", "127.0.0.1", "[::1]")
-SAFE_METHODS = frozenset({"GET", "HEAD", "OPTIONS"})
 FORM_TYPES = frozenset({"application/x-www-form-urlencoded", "multipart/form-data"})
 HOST = re.compile(r"(\[[0-9a-f:.]{2,45}\]|[a-z0-9](?:[a-z0-9.-]{0,252}))(?::([0-9]{1,5}))?")
 YEAR = "public, max-age=31536000, immutable"
@@ -70,6 +71,9 @@ HEADERS = {
     ),
 }
 """On every answer, errors and static files too."""
+
+HSTS = "max-age=31536000"
+"""Under TLS only: from then on a browser asks for this name by TLS. Never for "localhost", which others share."""
 
 Answer = Callable[[Scope, Problem], ASGIApp]
 
@@ -100,11 +104,12 @@ def check_path(scope: Scope) -> None:
         raise NotFound
 
 
-def check_origin(scope: Scope, headers: Headers) -> None:
-    """Let a change come only from our own page, or from a program that holds no cookie of ours.
+def check_origin(scope: Scope, headers: Headers, *, of_network: bool = False) -> None:
+    """Let a change come only from our own page, or from a program on this machine that holds no cookie of ours.
 
     A browser says in `Sec-Fetch-Site` where a request comes from. Where it does not (plain http on a local
-    network), `Origin` has to be the scheme, host and port that was asked: cookies are shared between ports.
+    network), `Origin` has to be the scheme, host and port that was asked: cookies are shared between ports. What comes
+    from the network (`of_network`) has to say one of both.
     """
     if scope["method"] in SAFE_METHODS:
         return
@@ -113,7 +118,7 @@ def check_origin(scope: Scope, headers: Headers) -> None:
         raise CrossOrigin
     if origins and (len(origins) > 1 or not is_own_origin(scope["scheme"], headers["host"], origins[0])):
         raise CrossOrigin
-    if not sites and not origins and "cookie" in headers:
+    if not sites and not origins and (of_network or "cookie" in headers):
         raise CrossOrigin
 
 
@@ -227,17 +232,32 @@ def dressed(scope: Scope, send: Send) -> Send:
             headers = MutableHeaders(scope=message)
             for name, value in HEADERS.items():
                 headers[name] = value
+            if scope["scheme"] == "https" and host_of(Headers(scope=scope)).lower() != "localhost":
+                headers["Strict-Transport-Security"] = HSTS
             headers.setdefault("Cache-Control", cache_rule(scope, message["status"]))
         await send(message)
 
     return with_headers
 
 
+def with_cookie(send: Send, cookie: str) -> Send:
+    """A send that gives the device its cookie once more, so that a browser keeps it as long as we do."""
+
+    async def giving(message: Message) -> None:
+        if message["type"] == "http.response.start":
+            headers = MutableHeaders(scope=message)
+            if "set-cookie" not in headers:  # signing out takes it away
+                headers.append("Set-Cookie", cookie)
+        await send(message)
+
+    return giving if cookie else send
+
+
 class Guard:
     """ASGI middleware: refuses what may not come in, and puts the headers on all that goes out.
 
     `answer` makes a response of a Problem, the same way as anywhere else in the program; `takes_files` tells at which
-    paths a body may be as long as a file.
+    paths a body may be as long as a file. `keeper` is asked who it is, where others than this machine are served.
     """
 
     def __init__(
@@ -251,6 +271,7 @@ class Guard:
         body_seconds: int = 20,
         at_once: int = AT_ONCE,
         at_work: int = AT_WORK,
+        keeper: Doorkeeper | None = None,
     ) -> None:
         self.app = app
         self.answer = answer
@@ -260,6 +281,7 @@ class Guard:
         self.body_seconds = body_seconds
         self.at_once, self.at_work = at_once, at_work
         self.inside = self.working = 0
+        self.keeper = keeper
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Let one request in, or answer it here."""
@@ -276,6 +298,8 @@ class Guard:
         """Check the head, then read the body, then hand both on."""
         try:
             self.check_head(scope, Headers(scope=scope))
+            if self.keeper is not None:
+                send = with_cookie(send, await self.keeper.let_in(scope))
             body = await asyncio.wait_for(read_body(receive, self.limit_at(scope["path"])), self.body_seconds)
         except TimeoutError:
             await self.refuse(SlowBody(), scope, receive, send)
@@ -291,14 +315,25 @@ class Guard:
 
     def check_head(self, scope: Scope, headers: Headers) -> None:
         """Every check that needs no body. The host comes first: another name learns nothing."""
-        check_host(headers, self.allowed)
-        if self.inside > self.at_once or self.working >= self.at_work:
-            raise Busy
+        check_host(headers, self.allowed_at(scope))
+        of_network = self.keeper is not None and not at_machine(scope)
+        full = self.inside > self.at_once or self.working >= self.at_work
+        if full and (of_network or self.keeper is None):
+            raise Busy  # a crowd in the network does not keep the person at the machine out
         check_path(scope)
-        check_origin(scope, headers)
+        check_origin(scope, headers, of_network=of_network)
         check_range(headers)
         check_media_type(scope, headers)
         check_length(headers, self.limit_at(scope["path"]))
+
+    def allowed_at(self, scope: Scope) -> frozenset[str]:
+        """The names that are served on a connection: opened to the network, the address too that it came in by.
+
+        That one is this machine's own, whichever it has just now, and an address can't be made to mean another.
+        """
+        server = scope.get("server")
+        own = address_in(server[0]) if self.keeper is not None and server else None
+        return self.allowed | {bracketed(str(own))} if own is not None else self.allowed
 
     def limit_at(self, path: str) -> int:
         """Bytes of a body that are taken at a path."""

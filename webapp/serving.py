@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import errno
 import signal
 import socket
+import ssl
 import sys
 import threading
 import webbrowser
@@ -20,6 +22,7 @@ from filelock import FileLock, Timeout
 from starlette.types import ASGIApp
 from uvicorn.protocols.http.h11_impl import H11Protocol
 
+from webapp.door.who import address_in, is_loopback
 from webapp.errors import BadRequest, CannotStart, Problem, WrongHost
 from webapp.guard import HEADERS
 from webapp.settings import DEFAULT_PORT, Settings
@@ -66,7 +69,7 @@ def held_sentence(folder: Path) -> str:
         address = (folder / ADDRESS).read_text(encoding="ascii").strip()
     except (OSError, UnicodeDecodeError):
         address = ""
-    where = f"at {address}" if address.startswith("http://") else "in another window"
+    where = f"at {address}" if address.startswith(("http://", "https://")) else "in another window"
     return f"Brimful is already open with this data {where}. Use that one, or stop it first (Ctrl-C there)."
 
 
@@ -97,6 +100,8 @@ def listen(host: str, port: int) -> socket.socket:
         raise CannotStart(f"There is no address {host}. Leave --host out, or use 127.0.0.1.") from None
     server = socket.socket(family, kind)
     try:
+        if family == socket.AF_INET6 and host == "::":
+            server.setsockopt(socket.IPPROTO_IPV6, socket.IPV6_V6ONLY, 0)  # all addresses means those of IPv4 too
         if sys.platform == "win32":
             server.setsockopt(socket.SOL_SOCKET, socket.SO_EXCLUSIVEADDRUSE, 1)
         else:
@@ -105,6 +110,11 @@ def listen(host: str, port: int) -> socket.socket:
         server.listen(128)
     except OSError as error:
         server.close()
+        if error.errno == errno.EADDRNOTAVAIL:
+            raise CannotStart(
+                f"{host} is no address of this computer. Use one that it has, 0.0.0.0 for all of them, or leave --host "
+                "out to serve this computer only."
+            ) from None
         raise CannotStart(port_sentence(port, error)) from None
     return server
 
@@ -116,10 +126,41 @@ def port_sentence(port: int, error: OSError) -> str:
     return f"Port {port} is taken by another program. Choose another, or leave --port out for the next free one."
 
 
-def address_of(server: socket.socket) -> str:
-    """The address of a listening socket, as a browser wants it."""
+def beside_it(server: socket.socket) -> list[socket.socket]:
+    """What else is listened at: for one address of the network also this machine's own, at the same port.
+
+    The person at the machine is known by it, and is never shut out. Raises CannotStart where it can't be had.
+    """
     host, port = server.getsockname()[:2]
-    return f"http://[{host}]:{port}/" if ":" in host else f"http://{host}:{port}/"
+    address = address_in(host)
+    if is_loopback(host) or (address is not None and address.is_unspecified):
+        return []
+    return [listen("127.0.0.1", port)]
+
+
+def address_of(server: socket.socket, scheme: str = "http") -> str:
+    """The address of a listening socket, as a browser on this machine wants it."""
+    host, port = server.getsockname()[:2]
+    host = {"0.0.0.0": "127.0.0.1", "::": "::1"}.get(host, host)  # noqa: S104 - read, not bound
+    return f"{scheme}://[{host}]:{port}/" if ":" in host else f"{scheme}://{host}:{port}/"
+
+
+def check_certificate(settings: Settings) -> None:
+    """CannotStart where the certificate and its key can't be used for TLS."""
+    if settings.certificate is None and settings.key is None:
+        return
+    if settings.certificate is None or settings.key is None:
+        raise CannotStart("--certificate and --key go together: the certificate in PEM, and its private key.")
+    try:
+        ssl.create_default_context(ssl.Purpose.CLIENT_AUTH).load_cert_chain(
+            settings.certificate, settings.key, password=lambda: ""
+        )
+    except (OSError, ValueError) as error:  # what a key is not right about comes as one of OSError
+        raise CannotStart(
+            f"The certificate {settings.certificate} with the key {settings.key} can't be used "
+            f"({getattr(error, 'strerror', None) or 'they do not belong together, or are not PEM'}). "
+            "Give a certificate in PEM and its private key without a password."
+        ) from None
 
 
 class DoorProtocol(H11Protocol):
@@ -164,7 +205,7 @@ class OneServer(uvicorn.Server):
             super().handle_exit(sig, frame)
 
 
-def configure(app: ASGIApp) -> uvicorn.Config:
+def configure(app: ASGIApp, settings: Settings | None = None) -> uvicorn.Config:
     """How uvicorn is run: no log of addresses (they hold queries), no proxy believed, no Server header."""
     options: dict[str, Any] = {
         "access_log": False,
@@ -176,13 +217,15 @@ def configure(app: ASGIApp) -> uvicorn.Config:
         "timeout_graceful_shutdown": 1,
         "ws": "none",
     }
+    if settings is not None and settings.certificate is not None:
+        options |= {"ssl_certfile": str(settings.certificate), "ssl_keyfile": str(settings.key)}
     return uvicorn.Config(app, **options)
 
 
-def run(app: ASGIApp, server: socket.socket, ready: Callable[[], None]) -> None:
-    """Serve at a listening socket until stopped by Ctrl-C or a signal (raises KeyboardInterrupt)."""
+def run(app: ASGIApp, servers: list[socket.socket], ready: Callable[[], None], settings: Settings) -> None:
+    """Serve at listening sockets until stopped by Ctrl-C or a signal (raises KeyboardInterrupt)."""
     close_at_signals()
-    OneServer(configure(app), ready).run(sockets=[server])
+    OneServer(configure(app, settings), ready).run(sockets=servers)
 
 
 def close_at_signals() -> None:

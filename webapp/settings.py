@@ -31,12 +31,14 @@ class Settings(BaseSettings):
     allowed_hosts: Annotated[tuple[str, ...], NoDecode] = Field(
         default=(), description="more names that this machine is called by, with commas between"
     )
+    certificate: Path | None = Field(default=None, description="a certificate for TLS, in PEM")
+    key: Path | None = Field(default=None, description="its private key, in PEM")
     body_seconds: int = Field(default=20, ge=1, le=600, description="how long a request's body may take, in seconds")
 
-    @field_validator("data")
+    @field_validator("data", "certificate", "key")
     @classmethod
-    def _whole_path(cls, value: Path) -> Path:
-        return value.expanduser().absolute()
+    def _whole_path(cls, value: Path | None) -> Path | None:
+        return value.expanduser().absolute() if value is not None else None
 
     @field_validator("allowed_hosts", mode="before")
     @classmethod
@@ -44,6 +46,11 @@ class Settings(BaseSettings):
         if isinstance(value, str):
             return tuple(name.strip().lower() for name in value.split(",") if name.strip())
         return value
+
+    @property
+    def is_every_address(self) -> bool:
+        """Whether all addresses of this machine are served, whichever it has."""
+        return self.host in ("0.0.0.0", "::")  # noqa: S104 - asked about, not bound
 
     @property
     def is_loopback(self) -> bool:

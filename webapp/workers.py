@@ -24,6 +24,7 @@ from webapp.app import make_app, opened_store
 from webapp.errors import CannotStart
 from webapp.serving import run
 from webapp.settings import Settings
+from webapp.store.opening import Store
 from webapp.upkeep import Upkeep
 
 log = logging.getLogger("brimful")
@@ -48,15 +49,19 @@ def refuse(settings: Settings) -> None:
         )
 
 
-def serve(settings: Settings, server: socket.socket, ready: Callable[[], None]) -> None:
-    """Migrate, then serve at a listening socket by `settings.workers` processes until stopped; say when all answer.
+def serve(
+    settings: Settings, servers: list[socket.socket], ready: Callable[[], None], look: Callable[[Store], None]
+) -> None:
+    """Migrate, `look` at the data, then serve at listening sockets by `settings.workers` processes until stopped.
+
+    `ready` is called when all of them answer.
 
     CannotStart where one ends before it answers at the beginning; KeyboardInterrupt after Ctrl-C.
     """
-    with opened_store(settings):  # brought up to date before any of them starts
-        pass
+    with opened_store(settings) as store:  # brought up to date before any of them starts
+        look(store)
     with _asked_to_stop() as asked:
-        workers = [Worker(settings, server, first=number == 0) for number in range(settings.workers)]
+        workers = [Worker(settings, servers, first=number == 0) for number in range(settings.workers)]
         try:
             _until_all_answer(workers, asked)
             if not asked:
@@ -73,10 +78,10 @@ def serve(settings: Settings, server: socket.socket, ready: Callable[[], None]) 
 class Worker:
     """One process; `answers` turns true once it serves. The `first` sees to what is done once a day by itself."""
 
-    def __init__(self, settings: Settings, server: socket.socket, *, first: bool) -> None:
-        self.settings, self.server, self.first = settings, server, first
+    def __init__(self, settings: Settings, servers: list[socket.socket], *, first: bool) -> None:
+        self.settings, self.servers, self.first = settings, servers, first
         self.heard, say = _spawn.Pipe(duplex=False)
-        self.process: SpawnProcess = _spawn.Process(target=_work, args=(settings, server, say, first), name="worker")
+        self.process: SpawnProcess = _spawn.Process(target=_work, args=(settings, servers, say, first), name="worker")
         with _interrupts_ignored():  # what ignores them when it begins does so until it serves: it is told by us
             self.process.start()
         say.close()
@@ -93,7 +98,7 @@ class Worker:
         """Another in its place."""
         self.heard.close()
         self.process.close()
-        return Worker(self.settings, self.server, first=self.first)
+        return Worker(self.settings, self.servers, first=self.first)
 
 
 def _until_all_answer(workers: list[Worker], asked: list[int]) -> None:
@@ -156,14 +161,14 @@ def _interrupts_ignored() -> Iterator[None]:
 # --- in a process of its own
 
 
-def _work(settings: Settings, server: socket.socket, say: Connection, first: bool) -> None:
+def _work(settings: Settings, servers: list[socket.socket], say: Connection, first: bool) -> None:
     """Serve until told to stop. What is migrated was so before."""
     logging.basicConfig(level=logging.WARNING, format="%(asctime)s %(levelname)s %(message)s")
     threading.Thread(target=_end_with_parent, daemon=True, name="parent").start()
     with suppress(KeyboardInterrupt), opened_store(settings) as store:
         app = make_app(settings, store, upkeep=Upkeep(store) if first else None)
         gc.freeze()
-        run(app, server, lambda: say.send(True))
+        run(app, servers, lambda: say.send(True), settings)
 
 
 def _end_with_parent() -> None:

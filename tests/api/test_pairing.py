@@ -192,11 +192,22 @@ OF_FORMS = {"POST /drafts", "POST /drafts/anew", "POST /drafts/thrown"}
 OF_PEOPLE = {"POST /data/copy/later", "POST /data/meant"}
 #: a program waits for the answer, however long the work takes
 OF_WORK = {"GET /data/work/{token}", "POST /data/work/{token}/stop"}
+#: who comes in is settled by people, at a page; a program asks with the cookie of its device
+OF_THE_DOOR = {
+    f"GET {addresses.DEVICES}",
+    *(
+        f"POST {address}"
+        for address in (addresses.PASSPHRASE, addresses.PAIRING, addresses.DEVICE_OUT, addresses.ALL_OUT)
+    ),
+    *(f"{method} {address}" for method in ("GET", "POST") for address in (addresses.SIGN_IN, addresses.PAIR_LINK)),
+    f"POST {addresses.SIGN_OUT}",
+}
 PAGES = sorted(
     {f"{method} {route.path}" for router in pages.routers for route in router.routes for method in route.methods}  # type: ignore[attr-defined]
     - OF_FORMS
     - OF_WORK
     - OF_PEOPLE
+    - OF_THE_DOOR
 )
 OPERATIONS = {
     f"{method.upper()} {path}"

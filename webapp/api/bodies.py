@@ -15,6 +15,8 @@ from typing import Annotated, Any
 from fastapi import Depends, Header, Query
 from starlette.requests import Request
 
+from webapp.door.asking import visitor_of
+from webapp.door.who import BY_PROGRAM
 from webapp.errors import BadEncoding, BadJson, Fault, MissingPrecondition, Unprocessable
 from webapp.store.writing import Intent
 
@@ -125,16 +127,19 @@ class Terms:
     epoch: str | None
     version: int | None
     sure: frozenset[str]
+    mark: str = BY_PROGRAM
+    """What marks the change: that a program made it, and on which device."""
 
     def intent(self, said: str, sent: Sent, *, must_match: bool) -> Intent:
         """What the store is told. MissingPrecondition where a stored thing is changed without If-Match."""
         if must_match and self.version is None:
             raise MissingPrecondition("Send If-Match with the ETag that you read. Nothing was changed.")
         sure = self.sure | sent.sure
-        return Intent(said, "", "json", self.key, sent.input_hash, self.epoch, self.version, sure)
+        return Intent(said, "", self.mark, self.key, sent.input_hash, self.epoch, self.version, sure)
 
 
 def read_terms(
+    request: Request,
     idempotency_key: Annotated[
         str | None, Header(description="8 to 64 characters; the same sending twice is stored once")
     ] = None,
@@ -150,8 +155,9 @@ def read_terms(
         sentence = "Send an Idempotency-Key of 8 to 64 visible ASCII characters."
         raise Unprocessable([Fault("Idempotency-Key", "text", sentence)])
     tag = TAG.fullmatch((if_match or "").strip())
+    mark = BY_PROGRAM + visitor_of(request.scope).mark
     codes = frozenset(one[:64] for one in sure or ())
-    return Terms(key, tag[1] if tag else None, int(tag[2]) if tag else None, codes)
+    return Terms(key, tag[1] if tag else None, int(tag[2]) if tag else None, codes, mark)
 
 
 TermsNow = Annotated[Terms, Depends(read_terms)]

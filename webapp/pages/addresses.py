@@ -58,10 +58,20 @@ OWN = f"{DATA}/own"
 OWN_SHEET = f"{OWN}/{{token}}"
 WORK = f"{DATA}/work/{{token}}"
 WORK_STOPPED = f"{WORK}/stop"
-UNDO = "/undo/{version}"
+UNDONE = "/undo"
+UNDO = f"{UNDONE}/{{version}}"
 CHANGES = "/changes"
 CHANGE = f"{CHANGES}/{{version}}"
 PRICES_BACK = f"{CHANGE}/prices"
+DEVICES = "/devices"
+PASSPHRASE = f"{DEVICES}/passphrase"
+PAIRING = f"{DEVICES}/link"
+ALL_OUT = f"{DEVICES}/sign-out"
+DEVICE_OUT = f"{DEVICES}/{{ident}}/sign-out"
+SIGN_IN = "/sign-in"
+SIGN_OUT = "/sign-out"
+PAIRED = "/pair"
+PAIR_LINK = f"{PAIRED}/{{token}}"
 DRAFTS = "/drafts"
 ANEW = f"{DRAFTS}/anew"
 THROWN = f"{DRAFTS}/thrown"
@@ -142,6 +152,9 @@ ROOMS = {
     "sales": SALES,
     "pasted sales": SALES_PASTE,
     "changes": CHANGES,
+    "devices": DEVICES,
+    "sign-in": SIGN_IN,
+    "sign-out": SIGN_OUT,
     "data": DATA,
     "backups": BACKUPS,
     "export": EXPORT,

@@ -12,7 +12,7 @@ from datetime import date
 from starlette.datastructures import QueryParams
 from starlette.requests import Request
 
-from webapp.pages.addresses import DATA
+from webapp.pages.addresses import DATA, DEVICES
 
 _WITHIN = re.compile(r'(?<!data-today )\b(href|hx-get)="((?:/(?!static/|api/)|\?)[^"#]*|/)(#[^"]*)?"')
 _ASKING = re.compile(r'<form method="get"(?! data-as-of)[^>]*>')
@@ -30,8 +30,9 @@ class AsOf:
 
 
 def has_days(request: Request) -> bool:
-    """Whether a page can be looked at as of another day: not what answers something sent, nor the data itself."""
-    return request.method in ("GET", "HEAD") and not f"{request.url.path}/".startswith(f"{DATA}/")
+    """Whether a page can be looked at as of another day: not what answers what was sent, nor the data, nor devices."""
+    timeless = (f"{DATA}/", f"{DEVICES}/")
+    return request.method in ("GET", "HEAD") and not f"{request.url.path}/".startswith(timeless)
 
 
 def as_of(request: Request, on: date | None) -> AsOf | None:

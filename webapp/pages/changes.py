@@ -12,6 +12,7 @@ from starlette.responses import Response
 from webapp.costing.book import KINDS, SHELVES
 from webapp.costing.dependence import dependents
 from webapp.costing.gaps import Figure
+from webapp.door.who import said_by
 from webapp.errors import NotFound
 from webapp.pages import addresses, forms
 from webapp.pages.done import counted
@@ -110,7 +111,7 @@ def _row(desk: Desk, one: Lately) -> ChangeRow:
     undo = forms.press(desk, addresses.undo(past.version, "changes")) if one.can_undo else None
     against, later = _against(desk, one)
     prices = f"with {counted(len(one.prices)).lower()}" if one.prices else ""
-    why = ", ".join(words for words in (past.why, "by a program" if past.device else "") if words)
+    why = ", ".join(words for words in (past.why, said_by(past.device)) if words)
     when = moment(desk, past.when)
     return ChangeRow(addresses.change(past.version), when, past.kind, why, prices, undo, against, later)
 

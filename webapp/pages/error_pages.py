@@ -6,14 +6,16 @@ from dataclasses import dataclass
 
 from starlette.requests import Request
 
-from webapp.errors import Problem
+from webapp.errors import Problem, SignInFirst
 from webapp.pages import addresses
 from webapp.pages.as_of import today_of
 from webapp.pages.formats import formats_for
+from webapp.pages.plates import plate_of
 from webapp.pages.rendering import PageFrame, render
 
 TITLES = {
     400: "That could not be read",
+    401: "Sign in first",
     403: "That is not allowed from there",
     404: "There is nothing at this address",
     405: "That cannot be done here",
@@ -49,8 +51,12 @@ def error_page(request: Request, problem: Problem, reference: str = "") -> str:
     title = TITLES.get(problem.status, "That did not work")
     words = " ".join([problem.sentence, *(fault.sentence for fault in problem.faults)][:4])
     ways: tuple[tuple[str, str], ...] = (("First page", addresses.HOME),)
+    if problem.status == SignInFirst.status:
+        ways = (("Sign in", addresses.SIGN_IN),)
     if "on" in request.query_params:
         ways = (("The same page today", today_of(request)), *ways)
     error = ErrorView(problem.status, title, words, ways, reference)
     template = "errors/_error.html" if partial else "errors/error.html"
-    return render(formats_for("en_GB", "EUR", "kg"), template, error=error, page=PageFrame(title, "none"))
+    return render(
+        formats_for("en_GB", "EUR", "kg"), template, error=error, page=PageFrame(title, "none", plate=plate_of(request))
+    )

@@ -21,6 +21,7 @@ from webapp.costing.describing import Many, Shape
 from webapp.costing.entry import read as read_entry
 from webapp.costing.entry import show as show_record
 from webapp.costing.shapes import SHAPES
+from webapp.door.asking import visitor_of
 from webapp.errors import Conflict, MissingPrecondition, Problem, Questions, Stale, Unprocessable
 from webapp.pages import addresses, drafts
 from webapp.pages.dated import as_held
@@ -226,7 +227,7 @@ def intent(desk: Desk, typed: Typed, said: str, why: str = "") -> Intent:
     return Intent(
         said,
         why,
-        "",
+        visitor_of(desk.request.scope).mark,
         typed.token,
         hashlib.sha256(content.encode()).hexdigest(),
         typed.epoch,

@@ -31,6 +31,7 @@ from webapp.pages.compiled import CompiledTemplates
 from webapp.pages.data.outside import changed_outside
 from webapp.pages.done import NOTHING_DONE, Done, what_was_done
 from webapp.pages.formats import FILTERS, Formats, age, current, formats_of
+from webapp.pages.plates import Plate, plate_of
 from webapp.store.opening import Store
 from webapp.store.snapshots import Snapshot
 
@@ -209,6 +210,7 @@ class PageFrame:
     places: tuple[tuple[str, str, str], ...] = addresses.PLACES
     lang: str = "en"
     day: str = ""
+    plate: Plate | None = None
 
 
 @lru_cache(maxsize=128)
@@ -272,8 +274,10 @@ def frame_of(desk: Desk, view: View) -> PageFrame:
     on_day = f"As it was on {desk.formats.day(desk.on)}." if desk.on else ""
     asked, day = as_of(desk.request, desk.on), desk.formats.day(desk.day)
     name, places = desk.book.workshop.name, places_of(desk)
-    notices = (*changed_outside(desk), *view.notices)
-    return PageFrame(view.title, view.place, name, notices, done, on_day, desk.draft, asked, places, day=day)
+    notices, plate = (*changed_outside(desk), *view.notices), plate_of(desk.request)
+    return PageFrame(
+        view.title, view.place, name, notices, done, on_day, desk.draft, asked, places, day=day, plate=plate
+    )
 
 
 def places_of(desk: Desk) -> tuple[tuple[str, str, str], ...]:

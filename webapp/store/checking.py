@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 from sqlalchemy import Connection, Engine, func, inspect, select
 
 from webapp.store import engine as doors
@@ -25,6 +27,18 @@ def examine(engine: Engine, where: str, *, tables: bool) -> tuple[list[str], boo
         if tables:
             lines += _row_counts(connection)
     return [*lines, *(faults or ["It is whole."])], not faults
+
+
+def is_up_to_date(path: Path) -> bool:
+    """Whether there is a data file of this very layout, which opening leaves as it is."""
+    if not path.exists():
+        return False
+    engine = doors.sqlite_engine(path)
+    try:
+        with doors.reading_situations(), doors.reading(engine).connect() as connection, connection.begin():
+            return migrations.revision_of(connection) == migrations.HEAD
+    finally:
+        engine.dispose()
 
 
 def _faults(connection: Connection) -> list[str]:

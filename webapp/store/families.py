@@ -116,6 +116,37 @@ class VerdictRow(SQLModel, table=True):
     thrown: datetime | None = Field(default=None, sa_type=Moment)
 
 
+class DoorRow(SQLModel, table=True):
+    """One row once there is a passphrase: its Argon2id hash, and the name of this installation in its cookie.
+
+    It is no fact of the book, in no export, and no change makes it.
+    """
+
+    __tablename__ = "door"
+    id: int = Field(primary_key=True)
+    installation: str
+    passphrase: str
+    at: datetime = Field(sa_type=Moment)
+
+
+class DeviceRow(SQLModel, table=True):
+    """A device that was let in, or (without a `token`) a link that lets one in until `until`. Both only as hashes.
+
+    `seen` is the last day on which it asked, `gone` when it was signed out. It is no fact: rows change and go.
+    """
+
+    __tablename__ = "device"
+    id: int | None = Field(default=None, primary_key=True)
+    name: str
+    role: str
+    token: str | None = Field(default=None, unique=True)
+    link: str | None = Field(default=None, unique=True)
+    until: datetime | None = Field(default=None, sa_type=Moment)
+    at: datetime = Field(sa_type=Moment)
+    seen: date | None = Field(default=None, sa_type=Day)
+    gone: datetime | None = Field(default=None, sa_type=Moment)
+
+
 class Held(DeferredReflection, SQLModel):
     """A row that is made by one change and ended by another. ProductPartRow lies in the table product_part.
 

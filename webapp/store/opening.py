@@ -26,6 +26,7 @@ from webapp.store.backup_book import begun
 from webapp.store.backups import Backup, Shelf, troubles
 from webapp.store.checking import examine
 from webapp.store.data_file import create, examine_data, migrate
+from webapp.store.devices import Devices
 from webapp.store.difference import completed
 from webapp.store.drafts import Draft, drafts_in
 from webapp.store.everything import everything_of
@@ -53,6 +54,7 @@ class Store:
         self._reader = Reader(engine)
         touch = rest.disturb if rest else None
         self._writer = Writer(engine, self._reader, shelf.before_storing, touch)
+        self.devices = Devices(engine, self._writer.beside)
 
     @property
     def shelf(self) -> Shelf:

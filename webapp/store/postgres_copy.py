@@ -10,16 +10,18 @@ import secrets
 import tempfile
 from collections.abc import Iterator
 from contextlib import ExitStack, contextmanager
+from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
-from sqlalchemy import Connection, Engine, MetaData, Table, func, select, text
+from sqlalchemy import Connection, Engine, MetaData, RowMapping, Table, delete, func, insert, select, text
 
 from webapp.errors import Stale
 from webapp.store import engine as doors
 from webapp.store import migrations
 from webapp.store.backup import BackupFailed
 from webapp.store.backup_book import copied
+from webapp.store.devices import DOOR, signed_out
 
 MANY = 1000
 NOT_ALL = "The copy does not hold what the database does."
@@ -88,13 +90,23 @@ def put_back(engine: Engine, backup: Path, read_at: tuple[str, int] | None) -> s
             if read_at is not None and read_at != tuple(now):
                 raise Stale(read_at=read_at[1], now=now.version)
             tables = [table for table in _tables(target) if table.name != _MARK]
+            door = target.execute(DOOR.select()).mappings().first()
             names = ", ".join(f'"{table.name}"' for table in tables)
             target.execute(text(f"TRUNCATE {names} RESTART IDENTITY CASCADE"))
             for table in tables:
                 _moved(source, target, table)
                 _count_on(target, table)
             target.execute(text("UPDATE ledger SET epoch = :epoch"), {"epoch": epoch})
+            _door_as_it_is(target, door)
     return epoch
+
+
+def _door_as_it_is(target: Connection, door: RowMapping | None) -> None:
+    """Every device signed out and the passphrase the present one: the backup doesn't know who was shut out since."""
+    target.execute(signed_out(datetime.now(UTC)))
+    target.execute(delete(DOOR))
+    if door is not None:
+        target.execute(insert(DOOR).values(dict(door)))
 
 
 def _count_on(target: Connection, table: Table) -> None:

@@ -13,10 +13,11 @@ import sqlite3
 from collections.abc import Callable
 from contextlib import suppress
 from dataclasses import dataclass
-from datetime import UTC, date
+from datetime import UTC, date, datetime
 from pathlib import Path
+from typing import Any
 
-from sqlalchemy import Engine, update
+from sqlalchemy import Engine, delete, insert, update
 from sqlalchemy.exc import SQLAlchemyError
 
 from webapp.errors import Damaged, NotFound
@@ -34,6 +35,7 @@ from webapp.store.backup import (
 )
 from webapp.store.backup_book import bring_up_to_date
 from webapp.store.backups import BEFORE_RESTORE, Backup, Shelf, troubles
+from webapp.store.devices import DOOR, signed_out
 from webapp.store.families import LedgerRow
 from webapp.store.postgres_copy import put_back
 
@@ -74,7 +76,7 @@ def restore(shelf: Shelf, backup: Path, day: date, reopen: Callable[[], None] = 
     new = file.with_name(f"{file.name}.restoring")
     try:
         with troubles():
-            epoch = _prepare(backup, new)
+            epoch = _prepare(backup, new, _door(file))
         before = _backed_up(shelf, backup, day)
         aside = "" if before else _aside_name(shelf)
         with troubles():
@@ -103,24 +105,47 @@ def restore_postgres(
     return done
 
 
-def _prepare(backup: Path, new: Path) -> str:
+def _door(file: Path) -> dict[str, Any] | None:
+    """The passphrase that holds now: one that was changed since must not come back. None where it can't be read."""
+    if not file.exists():
+        return None
+    engine = doors.sqlite_engine(file)
+    try:
+        with doors.reading(engine).connect() as connection, connection.begin():
+            row = connection.execute(DOOR.select()).first()
+            return dict(row._mapping) if row else None  # noqa: SLF001 - the library's own name for it, and public
+    except (SQLAlchemyError, ValueError):
+        return None
+    finally:
+        engine.dispose()
+
+
+def _prepare(backup: Path, new: Path, door: dict[str, Any] | None) -> str:
     """The backup as the data that it becomes: of the present layout and with a new epoch. It is on the disk then."""
     _remove(new)
     shutil.copyfile(backup, new)
     bring_up_to_date(new)
-    epoch = _new_epoch(new)
+    epoch = _new_epoch(new, door)
     examine_file(new)
     new.chmod(0o600)
     sync(new)
     return epoch
 
 
-def _new_epoch(new: Path) -> str:
-    """A new epoch for what is no data yet: whatever is read before it takes its place is stale then."""
+def _new_epoch(new: Path, door: dict[str, Any] | None) -> str:
+    """A new epoch for what is no data yet: whatever is read before it takes its place is stale then.
+
+    Every device is signed out, and the passphrase is the present one: who was let in since, or shut out, is not known
+    to the backup.
+    """
     epoch, engine = secrets.token_hex(8), doors.sqlite_engine(new)
     try:
         with doors.situations(), doors.writing(engine).connect() as connection, connection.begin():
             connection.execute(update(LEDGER).values(epoch=epoch))
+            connection.execute(signed_out(datetime.now(UTC)))
+            connection.execute(delete(DOOR))
+            if door is not None:
+                connection.execute(insert(DOOR).values(door))
     except (SQLAlchemyError, Damaged) as failure:
         raise BackupFailed("This backup can't be read.") from failure
     finally:

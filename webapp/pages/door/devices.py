@@ -1,0 +1,174 @@
+"""The devices of the workshop: the passphrase, links that let one in, and those that are in, each to be signed out.
+
+The person at the machine alone comes here (`roles`).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from datetime import UTC, datetime, timedelta
+
+from starlette.responses import Response
+
+from webapp.door import hosts
+from webapp.door.secrets import (
+    LEAST,
+    LINK_MINUTES,
+    SUGGESTED,
+    hashed_passphrase,
+    hashed_token,
+    new_token,
+    qr_code,
+    read_passphrase,
+)
+from webapp.door.who import ROLES, WORKSHOP
+from webapp.pages import addresses, forms
+from webapp.pages.changes import moment
+from webapp.pages.drawn import Form
+from webapp.pages.forms import TypedNow
+from webapp.pages.rendering import Desk, DeskNow, Ident, View, show
+from webapp.pages.typed import Typed
+from webapp.routes import Routes
+from webapp.store.devices import Device
+
+router = Routes()
+PLACE = "settings"
+DONE = {
+    "set": "The passphrase is set. Write it down on paper and keep it where only you look.",
+    "out": "The device is signed out, from now on.",
+    "all-out": "Every device is signed out, and no link that was made can be used any more.",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class DeviceRow:
+    """One device in the list."""
+
+    name: str
+    may: str
+    since: str
+    seen: str
+    out: Form
+
+
+@dataclass(frozen=True, slots=True)
+class LinkMade:
+    """A link that was just made: its address, others by which the machine may be reached, its QR code, until when."""
+
+    address: str
+    others: tuple[str, ...]
+    code: str
+    until: str
+    may: str
+
+
+@dataclass(frozen=True, slots=True)
+class DevicesView:
+    """Whether it is open and where; the passphrase; the devices; the forms."""
+
+    said: str
+    is_open: bool
+    reached: tuple[str, ...]
+    has_tls: bool
+    set_on: str
+    least: int
+    suggested: int
+    minutes: int
+    rows: tuple[DeviceRow, ...]
+    link: LinkMade | None
+    pairing: Form
+    roles: tuple[tuple[str, str], ...]
+    all_out: Form
+
+
+@router.get(addresses.DEVICES)
+def listed(desk: DeskNow, did: str = "") -> Response:
+    """The devices that are in."""
+    return show(desk, _view(desk, passphrase_form(desk), did))
+
+
+def passphrase_form(desk: Desk) -> Form:
+    """The passphrase, typed twice; devices that are in are signed out unless that is unticked."""
+    return replace(forms.press(desk, addresses.PASSPHRASE), texts={"all_out": "yes"})
+
+
+def _view(desk: Desk, form: Form, did: str = "", link: LinkMade | None = None) -> View:
+    settings, door = desk.request.app.state.settings, desk.store.devices.door()
+    pairing = replace(forms.press(desk, addresses.PAIRING), texts={"role": WORKSHOP})
+    view = DevicesView(
+        DONE.get(did, ""),
+        not settings.is_loopback,
+        reached(desk),
+        settings.certificate is not None,
+        moment(desk, door.at) if door else "",
+        LEAST,
+        SUGGESTED,
+        LINK_MINUTES,
+        tuple(_row(desk, one) for one in desk.store.devices.all(desk.today)),
+        link,
+        pairing,
+        tuple(ROLES.items()),
+        forms.press(desk, addresses.ALL_OUT),
+    )
+    return View("door/devices.html", "Devices", PLACE, view, form)
+
+
+def _row(desk: Desk, one: Device) -> DeviceRow:
+    seen = "today" if one.seen == desk.today else desk.formats.day(one.seen)
+    out = forms.press(desk, addresses.DEVICE_OUT.format(ident=one.ident))
+    return DeviceRow(one.name, ROLES.get(one.role, one.role), moment(desk, one.at), seen, out)
+
+
+def reached(desk: Desk) -> tuple[str, ...]:
+    """The addresses at which a device reaches this, as it types them."""
+    url, server = desk.request.url, desk.request.scope.get("server")
+    port = server[1] if server else url.port
+    names = hosts.reached_at(desk.request.app.state.settings)
+    return tuple(f"{url.scheme}://{f'[{name}]' if ':' in name else name}:{port}" for name in names)
+
+
+@router.post(addresses.PASSPHRASE)
+def set_passphrase(desk: DeskNow, typed: TypedNow) -> Response:
+    """Set or change the passphrase."""
+    whole, faults = _read(typed)
+    all_out = typed.data.get("all_out") == "yes"
+    if faults:
+        form = replace(passphrase_form(desk), texts={"all_out": "yes" if all_out else ""}, faults=faults)
+        return show(desk, _view(desk, form), 422)
+    desk.store.devices.set_passphrase(hashed_passphrase(whole), datetime.now(UTC), all_out=all_out)
+    return forms.redirect(desk, f"{addresses.DEVICES}?did=set")
+
+
+def _read(typed: Typed) -> tuple[str, tuple[tuple[str, str], ...]]:
+    whole, fault = read_passphrase(str(typed.data.get("passphrase", "")))
+    again, _ = read_passphrase(str(typed.data.get("again", "")))
+    if fault:
+        return whole, (("passphrase", fault),)
+    return whole, () if whole == again else (("again", "This differs from the first. Type both once more."),)
+
+
+@router.post(addresses.PAIRING)
+def make_link(desk: DeskNow, typed: TypedNow) -> Response:
+    """Make a link that lets one device in, and show it once: afterwards nobody knows it, only its hash is kept."""
+    role, now, places = str(typed.data.get("role", "")), datetime.now(UTC), reached(desk)
+    if role not in ROLES or not places or desk.store.devices.door() is None:
+        return forms.redirect(desk, addresses.DEVICES)
+    token, until = new_token(), now + timedelta(minutes=LINK_MINUTES)
+    desk.store.devices.make_link(role, hashed_token(token), now, until)
+    first, *others = (place + addresses.PAIR_LINK.format(token=token) for place in places)
+    link = LinkMade(first, tuple(others), qr_code(first), moment(desk, until), ROLES[role])
+    return show(desk, _view(desk, passphrase_form(desk), link=link))
+
+
+@router.post(addresses.DEVICE_OUT)
+def sign_out(desk: DeskNow, ident: Ident) -> Response:
+    """Sign one device out."""
+    desk.store.devices.sign_out(ident, datetime.now(UTC))
+    return forms.redirect(desk, f"{addresses.DEVICES}?did=out")
+
+
+@router.post(addresses.ALL_OUT)
+def sign_all_out(desk: DeskNow) -> Response:
+    """Sign every device out."""
+    desk.store.devices.sign_all_out(datetime.now(UTC))
+    return forms.redirect(desk, f"{addresses.DEVICES}?did=all-out")

@@ -1,0 +1,164 @@
+"""The passphrase and the devices that were let in: beside the book and its versions, in no export and no undo.
+
+Only hashes lie here. Whatever is asked is read from the table at once, so that a device that is signed out is out with
+its next request, whichever process answers it.
+"""
+
+from __future__ import annotations
+
+import secrets
+from collections.abc import Callable
+from contextlib import AbstractContextManager
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+from typing import Any
+
+from sqlalchemy import Connection, Engine, delete, insert, select, update
+
+from webapp.errors import Fault, NotFound, Unprocessable
+from webapp.store import engine as doors
+from webapp.store.families import ChangeRow, DeviceRow, DoorRow
+
+DOOR = DoorRow.__table__  # type: ignore[attr-defined]
+DEVICE = DeviceRow.__table__  # type: ignore[attr-defined]
+CHANGE = ChangeRow.__table__  # type: ignore[attr-defined]
+#: how many devices may be in at once, and how many links may wait
+MOST, MOST_LINKS = 50, 20
+#: for how many days a device stays in that does not ask
+LIFETIME = timedelta(days=90)
+READY, USED, OLD, UNKNOWN = "ready", "used", "old", "unknown"
+
+
+@dataclass(frozen=True, slots=True)
+class Door:
+    """The name of this installation in its cookie, the hash of its passphrase, and when that was set."""
+
+    installation: str
+    passphrase: str
+    at: datetime
+
+
+@dataclass(frozen=True, slots=True)
+class Device:
+    """A device that is in."""
+
+    ident: int
+    name: str
+    role: str
+    at: datetime
+    seen: date
+
+
+class Devices:
+    """The door of one store. `beside` is its writer's turn for what is no change."""
+
+    def __init__(self, engine: Engine, beside: Callable[[], AbstractContextManager[Connection]]) -> None:
+        self._engine, self._beside = engine, beside
+
+    def _first(self, query: Any) -> Any:
+        with doors.reading_situations(), doors.reading(self._engine).connect() as connection, connection.begin():
+            return connection.execute(query).first()
+
+    def door(self) -> Door | None:
+        """The passphrase that is kept; None where none was ever set."""
+        row = self._first(select(DOOR))
+        return Door(row.installation, row.passphrase, row.at) if row else None
+
+    def set_passphrase(self, hashed: str, now: datetime, *, all_out: bool) -> None:
+        """Keep the hash of a passphrase in place of the one before; with `all_out` every device is signed out."""
+        with self._beside() as connection:
+            if not connection.execute(update(DOOR).values(passphrase=hashed, at=now)).rowcount:
+                row = {"id": 1, "installation": secrets.token_hex(4), "passphrase": hashed, "at": now}
+                connection.execute(insert(DOOR).values(row))
+            if all_out:
+                connection.execute(signed_out(now))
+
+    def make_link(self, role: str, link: str, now: datetime, until: datetime) -> None:
+        """Keep the hash of a link that lets one device in until `until`. What is too old goes."""
+        waiting = select(DEVICE.c.id).where(DEVICE.c.token.is_(None)).order_by(DEVICE.c.id.desc())
+        with self._beside() as connection:
+            old = DEVICE.c.token.is_(None) & (DEVICE.c.until < now - timedelta(days=1))
+            connection.execute(delete(DEVICE).where(old))
+            connection.execute(delete(DEVICE).where(DEVICE.c.id.in_(waiting.offset(MOST_LINKS - 1))))
+            connection.execute(insert(DEVICE).values(name="", role=role, link=link, until=until, at=now))
+
+    def link(self, link: str, now: datetime) -> tuple[str, str]:
+        """How it stands with a link (READY, USED, OLD or UNKNOWN), and the role that it gives."""
+        row = self._first(select(DEVICE).where(DEVICE.c.link == link))
+        return (_state(row, now), row.role) if row else (UNKNOWN, "")
+
+    def pair(self, link: str, name: str, token: str, now: datetime, today: date) -> str:
+        """Let a device in by a link, once: READY where it is in now, else why not. Two at once: one of them is in."""
+        with self._beside() as connection:
+            row = connection.execute(select(DEVICE).where(DEVICE.c.link == link)).first()
+            state = _state(row, now) if row else UNKNOWN
+            if row is not None and state == READY:
+                _refuse_too_many(connection, today)
+                used = {"name": name, "token": token, "at": now, "seen": today}
+                one = (DEVICE.c.id == row.id) & DEVICE.c.token.is_(None)
+                connection.execute(update(DEVICE).where(one).values(used))
+            return state
+
+    def enrol(self, name: str, role: str, token: str, now: datetime, today: date) -> None:
+        """Let a device in that knew the passphrase."""
+        with self._beside() as connection:
+            _refuse_too_many(connection, today)
+            row = {"name": name, "role": role, "token": token, "at": now, "seen": today}
+            connection.execute(insert(DEVICE).values(row))
+
+    def with_token(self, token: str, today: date) -> Device | None:
+        """The device of a token (its hash), unless it was signed out or was away too long."""
+        row = self._first(select(DEVICE).where(DEVICE.c.token == token, _is_in(today)))
+        return _device(row) if row else None
+
+    def note_seen(self, ident: int, today: date) -> None:
+        """Note the day on which a device asked."""
+        with self._beside() as connection:
+            connection.execute(update(DEVICE).where(DEVICE.c.id == ident).values(seen=today))
+
+    def all(self, today: date) -> tuple[Device, ...]:
+        """The devices that are in, the one that was seen last first."""
+        query = select(DEVICE).where(_is_in(today)).order_by(DEVICE.c.seen.desc(), DEVICE.c.id.desc())
+        with doors.reading_situations(), doors.reading(self._engine).connect() as connection, connection.begin():
+            return tuple(_device(row) for row in connection.execute(query))
+
+    def sign_out(self, ident: int, now: datetime) -> None:
+        """Sign one out. NotFound where it is not in."""
+        with self._beside() as connection:
+            if not connection.execute(signed_out(now).where(DEVICE.c.id == ident)).rowcount:
+                raise NotFound("That device is not signed in any more.")
+
+    def sign_all_out(self, now: datetime) -> None:
+        """Sign every device out, and let no link that waits be used."""
+        with self._beside() as connection:
+            connection.execute(signed_out(now))
+
+    def made(self, version: int) -> str | None:
+        """What a change is marked with: the device that made it; None where there is no such change."""
+        row = self._first(select(CHANGE.c.device).where(CHANGE.c.id == version))
+        return row.device if row else None
+
+
+def signed_out(now: datetime) -> Any:
+    """The statement that signs all out who are in, and uses up the links that wait."""
+    return update(DEVICE).where(DEVICE.c.gone.is_(None)).values(gone=now, until=now)
+
+
+def _is_in(today: date) -> Any:
+    return DEVICE.c.token.is_not(None) & DEVICE.c.gone.is_(None) & (DEVICE.c.seen >= today - LIFETIME)
+
+
+def _state(row: Any, now: datetime) -> str:
+    if row.token is not None:
+        return USED
+    return OLD if row.gone is not None or row.until <= now else READY
+
+
+def _device(row: Any) -> Device:
+    return Device(row.id, row.name, row.role, row.at, row.seen)
+
+
+def _refuse_too_many(connection: Connection, today: date) -> None:
+    if len(connection.execute(select(DEVICE.c.id).where(_is_in(today))).all()) >= MOST:
+        sentence = f"{MOST} devices are signed in already. Sign one out first, on the computer that Brimful runs on."
+        raise Unprocessable([Fault("name", "too-many", sentence)])
