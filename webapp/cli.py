@@ -32,6 +32,8 @@ from webapp.store.refusing import rest_line
 from webapp.upkeep import Upkeep
 
 OK, FOUND_WRONG, CANNOT_START = 0, 1, 3
+#: command -> where it is done, but for those of backups
+WORDS_OF = {"move-to": "webapp.moving_words", "passphrase": "webapp.door_words"}
 #: flags that are settings
 FLAGS = ("host", "port", "data", "workers", "certificate", "key")
 
