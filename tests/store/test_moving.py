@@ -25,7 +25,7 @@ from sqlalchemy.exc import OperationalError
 from tests import examples
 from tests.bench.filling import fill
 from tests.books import small_books
-from tests.conftest import empty_postgres
+from tests.conftest import copied_postgres
 from tests.store.conftest import KINDS
 from tests.store.kept import failing
 from tests.store.records import every_kind
@@ -167,31 +167,33 @@ def test_the_example_costs_the_same_there(tmp_path: Path, empty: Settings) -> No
         assert done.costs.products == 14
 
 
-def around(book: b.Book, url: str) -> None:
+def around(book: b.Book, new_file: Path, other: SecretStr | None) -> None:
     """A book to the other place and back, with the same rows and costs in all three."""
     with tempfile.TemporaryDirectory() as folder:
+        (Path(folder) / "one").mkdir()
+        shutil.copy(new_file, Path(folder) / "one" / FILE)
         place = fill(Path(folder) / "one", book).model_copy(update={"database": None})
-        other = Settings(data=Path(folder) / "two", database=SecretStr(url)) if url else in_folder(Path(folder) / "two")
-        if url:
-            empty_postgres(url)
-        there = move(place, other, book.day)
-        back = move(other, in_folder(Path(folder) / "three"), book.day)
-        assert there.costs == back.costs
-        assert rows_of(place) == rows_of(other) == rows_of(in_folder(Path(folder) / "three"))
+        there, back = Settings(data=Path(folder) / "two", database=other), in_folder(Path(folder) / "three")
+        first, second = move(place, there, book.day), move(there, back, book.day)
+        assert first.costs == second.costs
+        assert rows_of(place) == rows_of(there) == rows_of(back)
 
 
 @settings(max_examples=examples.of(24), deadline=None)
 @given(book=small_books)
-def test_any_book_goes_there_and_back(book: b.Book) -> None:
-    around(book, "")
+def test_any_book_goes_there_and_back(new_file: Path, book: b.Book) -> None:
+    around(book, new_file, None)
 
 
 @pytest.mark.postgres
-def test_any_book_goes_to_a_postgres_and_back(postgres_url: str) -> None:
-    @settings(max_examples=examples.of(24), deadline=None)
+@pytest.mark.usefixtures("postgres_url")
+def test_any_book_goes_to_a_postgres_and_back(new_file: Path, request: pytest.FixtureRequest) -> None:
+    new = request.getfixturevalue("new_postgres")
+
+    @settings(max_examples=examples.of(12), deadline=None)
     @given(book=small_books)
     def tried(book: b.Book) -> None:
-        around(book, postgres_url)
+        around(book, new_file, copied_postgres(new))
 
     tried()
 
