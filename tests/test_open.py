@@ -8,6 +8,7 @@ import socket
 import ssl
 import subprocess
 import sys
+import threading
 import time
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -17,7 +18,7 @@ import httpx
 import pytest
 from starlette.responses import PlainTextResponse
 
-from tests.test_cli import ROOT, line_of, run
+from tests.test_cli import ROOT, run
 from webapp import cli, door_words, serving
 from webapp.door import hosts
 from webapp.errors import CannotStart
@@ -49,13 +50,27 @@ def served(data: Path, host: str, *more: str) -> Iterator[tuple[int, str]]:
         text=True,
         env={**os.environ, "BRIMFUL_ALLOWED_HOSTS": NAME},
     )
+    limit = threading.Timer(60, process.kill)  # a server that says nothing more is no end of a test
+    limit.start()
     try:
-        found = HERE.search(line_of(process, HERE))
-        assert found is not None
-        yield int(found[1]), line_of(process, re.compile("open to your network"))
+        said = said_until(process, "open to your network")
+        found = HERE.search(said)
+        assert found is not None, said
+        yield int(found[1]), said
     finally:
+        limit.cancel()
         process.kill()
         process.communicate()
+
+
+def said_until(process: subprocess.Popen[str], words: str) -> str:
+    """What a server has printed when it has printed `words`, or when it ended without."""
+    assert process.stdout is not None
+    said = ""
+    while words not in said and (line := process.stdout.readline()):
+        said += line
+    assert words in said, said
+    return said
 
 
 def own_address() -> str:
