@@ -66,19 +66,19 @@ def test_a_stop_gives_up_waiting_before_5_seconds() -> None:
 
 @pytest.mark.postgres
 def test_a_statement_is_stopped_and_a_dead_connection_is_noticed(postgres_url: str) -> None:
-    engine = postgres_engine(postgres_url)
+    engine, another = postgres_engine(postgres_url), postgres_engine(postgres_url)
     try:
         with engine.connect() as connection:
             assert connection.exec_driver_sql("SHOW statement_timeout").scalar() == "20s"
             assert connection.exec_driver_sql("SHOW lock_timeout").scalar() == "5s"
             pid = connection.exec_driver_sql("SELECT pg_backend_pid()").scalar()
-        with postgres_engine(postgres_url).connect() as other:
+        with another.connect() as other:
             other.exec_driver_sql(f"SELECT pg_terminate_backend({pid}, 5000)")
-            other.engine.dispose()
         with engine.connect() as connection:
             assert connection.exec_driver_sql("SELECT 1").scalar() == 1
     finally:
         engine.dispose()
+        another.dispose()
 
 
 class Served:
