@@ -17,8 +17,9 @@ from starlette.responses import StreamingResponse
 from starlette.testclient import TestClient
 
 from webapp import VERSION, errors
-from webapp.app import Unforeseen, join_interface, join_pages, make_app
+from webapp.app import join_interface, join_pages, make_app
 from webapp.errors import Fault, Problem, Stale, Unprocessable, as_json
+from webapp.problems import Unforeseen
 from webapp.settings import Settings
 
 SITUATIONS = [

@@ -17,7 +17,6 @@ from collections.abc import AsyncIterator, Callable, Iterable, Iterator
 from contextlib import ExitStack, asynccontextmanager, contextmanager
 from datetime import date
 from html import escape
-from typing import Any
 
 from anyio.to_thread import current_default_thread_limiter
 from fastapi import APIRouter, FastAPI
@@ -36,15 +35,10 @@ from webapp.door.asking import SAFE_METHODS, Doorkeeper, Rules
 from webapp.door.hosts import allowed_hosts
 from webapp.door.slowing import Slowing
 from webapp.errors import (
-    BadJson,
-    BadRequest,
-    Fault,
     MethodNotAllowed,
     NotFound,
     Problem,
-    Refused,
     SignInFirst,
-    Unprocessable,
     WrongHost,
     as_json,
 )
@@ -53,6 +47,7 @@ from webapp.jobs import Jobs
 from webapp.methods import Addresses, Methods, not_allowed
 from webapp.pages import error_pages
 from webapp.pages.addresses import HOME, SIGN_IN, TAKE_FILES
+from webapp.problems import Unforeseen, as_problem
 from webapp.routes import Later
 from webapp.settings import Settings
 from webapp.store.opening import Store, open_store
@@ -76,14 +71,6 @@ FALLBACK = """<!doctype html>
 <body><main><h1>{title}</h1><p>{sentence}</p><p>{more}</p>
 <p><a href="/">First page</a></p></main></body></html>
 """
-
-
-class Unforeseen(Problem):
-    """500: a fault in the program. Nothing of it is shown; the reference leads to its place in the log."""
-
-    status = 500
-    code = "unforeseen"
-    default = "Something went wrong inside the program. Your data is untouched."
 
 
 def make_app(
@@ -210,61 +197,6 @@ async def handle(request: Request, error: Exception) -> Response:
         if methods and request.method not in methods:
             problem = not_allowed(methods)
     return answer(request.scope, problem)
-
-
-def as_problem(error: Exception) -> Problem:
-    """What happened, as one of our own situations."""
-    if isinstance(error, Problem):
-        return error
-    if isinstance(error, RequestValidationError):
-        return from_validation(error)
-    if isinstance(error, HTTPException):
-        return from_status(error)
-    return Unforeseen()
-
-
-def from_status(error: HTTPException) -> Problem:
-    """What the framework refuses by itself. Its own words are for programmers, so they are not shown."""
-    if error.status_code == MethodNotAllowed.status:
-        return MethodNotAllowed(headers=dict(error.headers or {}))
-    kinds: dict[int, type[Problem]] = {404: NotFound, 403: Refused, 400: BadRequest}
-    return kinds.get(error.status_code, BadRequest)()
-
-
-def from_validation(error: RequestValidationError) -> Problem:
-    """What did not fit a declared type. A wrong number in an address means that there is no such page."""
-    found = error.errors()
-    if any(one["loc"][:1] == ("path",) for one in found):
-        return NotFound()
-    if any(one["type"] == "json_invalid" for one in found):
-        return BadJson()
-    return Unprocessable([fault_of(one) for one in found])
-
-
-def fault_of(found: dict[str, Any]) -> Fault:
-    """One fault at one field, in words of our own: the library's may repeat what was sent."""
-    field = ".".join(str(part) for part in found["loc"][1:])
-    kind = str(found["type"])
-    if kind == "missing":
-        return Fault(field, "required", "This is needed.")
-    if kind == "extra_forbidden":
-        return Fault(field, "unknown-field", "There is no such field here.")
-    if kind.startswith("string_too_long"):
-        return Fault(field, "text-too-long", "This is too long.")
-    if kind == "value_error" and isinstance(found.get("ctx", {}).get("error"), ValueError):
-        return Fault(field, "value", str(found["ctx"]["error"]))
-    return Fault(field, "type", SENTENCES.get(kind, "This is not of the kind that is wanted here."))
-
-
-SENTENCES = {
-    "string_type": "This has to be text, in quotation marks.",
-    "list_type": "This has to be a list.",
-    "bool_type": "This has to be true or false.",
-    "int_type": "This has to be a whole number.",
-    "model_attributes_type": "This has to be an object with named fields.",
-    "model_type": "This has to be an object with named fields.",
-    "dict_type": "This has to be an object with named fields.",
-}
 
 
 def answer(scope: Scope, problem: Problem, reference: str = "") -> Response:
