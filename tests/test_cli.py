@@ -5,12 +5,11 @@ from __future__ import annotations
 import gc
 import os
 import re
-import select
 import signal
 import socket
 import subprocess
 import sys
-import time
+import threading
 import types
 from collections.abc import Iterator
 from contextlib import ExitStack, contextmanager
@@ -50,15 +49,16 @@ def started(*arguments: str) -> Iterator[subprocess.Popen[str]]:
 def line_of(process: subprocess.Popen[str], wanted: re.Pattern[str], seconds: int = 30) -> str:
     """The first printed line in which something is found."""
     assert process.stdout is not None
-    until, read = time.monotonic() + seconds, ""
-    while time.monotonic() < until:
-        if select.select([process.stdout], [], [], 0.1)[0]:
-            line = process.stdout.readline()
+    read = ""
+    limit = threading.Timer(seconds, process.kill)  # a server that says nothing more is no end of a test
+    limit.start()
+    try:
+        for line in iter(process.stdout.readline, ""):
             read += line
             if wanted.search(line):
                 return line
-            if not line:
-                break
+    finally:
+        limit.cancel()
     raise AssertionError(f"{wanted.pattern} was not printed, but:\n{read}")
 
 

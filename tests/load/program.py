@@ -107,7 +107,8 @@ def served(settings: Settings, workers: int) -> Iterator[Served]:
         )
         try:
             assert process.stdout is not None
-            found = ADDRESS.search(process.stdout.readline())
+            said_first = iter(process.stdout.readline, "")
+            found = next((one for line in said_first if (one := ADDRESS.search(line))), None)
             if found is None:
                 said.seek(0)
                 raise RuntimeError(f"It did not start: {said.read()}")

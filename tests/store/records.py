@@ -77,5 +77,14 @@ def every_kind() -> list[Change]:
         b.Price(-11, -10, EARLY, Decimal("14.5"), "first", Decimal(9), Decimal(14)),
         b.Target(-11, -10, EARLY, Decimal(45)),
         b.Sales(-11, -10, EARLY, Decimal("12.5")),
+        b.MadeBatch(
+            -13,
+            EARLY,
+            -8,
+            (b.Weighed(-4, None, Decimal(1000), Decimal("1001.5")),),
+            (b.Filled(-11, Decimal(9)),),
+            (b.Spent(-1, Decimal("42.5")),),
+            "warm",
+        ),
     ]
     return [Put(record) for record in records]

@@ -77,6 +77,11 @@ def quote(book: b.Book, day: date) -> Iterator[Change]:
     yield Put(replace(first(book.quotes), since=day))
 
 
+def batch(book: b.Book, day: date) -> Iterator[Change]:
+    del day
+    yield Put(replace(first(book.batches), note="again"))
+
+
 def taken_back(kind: str) -> MAKER:
     def made(book: b.Book, day: date) -> Iterator[Change]:
         price = first(book.prices)
@@ -124,6 +129,7 @@ KINDS: dict[str, MAKER] = {
     "new": new,
     "order": order,
     "quote": quote,
+    "batch": batch,
     "wage": part("people", "wage", b.Wage(EARLY, Decimal(21))),
     "density": part("materials", "density", b.Density(EARLY, Decimal("0.9"), None, "weighed")),
     "bill": putting("bills", a_month=Decimal(310), name="Rent and water"),
@@ -139,6 +145,7 @@ KINDS: dict[str, MAKER] = {
     "sales taken back": taken_back("sales"),
     "order taken back": wholly("order", "orders"),
     "quote taken back": wholly("quote", "quotes"),
+    "batch taken back": wholly("batch", "batches"),
     **{
         f"{kind} away": away(kind, shelf)
         for kind, shelf in b.SHELVES.values()

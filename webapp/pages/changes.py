@@ -90,7 +90,8 @@ def _with_restores(desk: Desk, found: Sequence[Lately], *, first: bool) -> Itera
     if found and not first:
         waiting = [one for one in waiting if one[0] < found[0].past.when]
     for change in found:
-        while waiting and waiting[0][0] >= change.past.when:
+        # A change knows its second: of one and the same, the restore stands below.
+        while waiting and waiting[0][0].replace(microsecond=0) > change.past.when:
             yield _restored(desk, *waiting.pop(0))
         if change in found[:ON_A_PAGE]:
             yield _row(desk, change)

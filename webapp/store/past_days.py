@@ -79,4 +79,5 @@ def _walked(live: Live, book: Book, days: Iterable[date], moving: Mapping[date, 
 
 def _bought(book: Book, orders: Iterable[Order]) -> Book:
     held = {one.id: one for one in orders if one.day <= book.day}
-    return replace(book, orders=held)
+    made = {key: one for key, one in book.batches.items() if one.day <= book.day}
+    return replace(book, orders=held, batches=made)
