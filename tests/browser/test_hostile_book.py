@@ -20,7 +20,7 @@ LISTENING = (
 )
 
 
-@pytest.mark.deep  # minutes; `.ci/run browser` runs it
+@pytest.mark.deep  # minutes; `.ci/run deep` runs it
 def test_no_page_of_a_hostile_workshop_breaks_a_rule_for_its_content(
     open_page: Callable[..., Page], monkeypatch: pytest.MonkeyPatch
 ) -> None:
