@@ -36,6 +36,8 @@ from webapp.costing.changes import Put
 from webapp.errors import CannotStart
 from webapp.settings import Settings
 from webapp.store import moving
+from webapp.store.at_rest import SAME, UNKNOWN, look
+from webapp.store.backups import Shelf
 from webapp.store.drafts import Draft
 from webapp.store.engine import postgres_engine, sqlite_engine
 from webapp.store.moving import Moved, move, tables, where
@@ -206,6 +208,15 @@ def test_data_that_was_opened_and_not_used_is_empty(book: Settings, empty: Setti
 
 
 # --- what is refused
+
+
+def test_what_arrives_in_a_folder_is_not_taken_for_a_change_from_outside(book: Settings, tmp_path: Path) -> None:
+    place = in_folder(tmp_path / "new")
+    closing_it = open_store(place, alone=True)  # made, closed and so noted as it was: empty
+    closing_it.close()
+    assert look(Shelf(place.data / FILE)).state == SAME
+    move(book, place, DAY)
+    assert look(Shelf(place.data / FILE)).state == UNKNOWN
 
 
 def refused(source: Settings, target: Settings, words: str) -> None:

@@ -27,6 +27,7 @@ from webapp.settings import Settings
 from webapp.store import engine as doors
 from webapp.store import migrations
 from webapp.store.assembling import book_of
+from webapp.store.at_rest import unseal
 from webapp.store.backup import BackupFailed, examine_file, sync, sync_folder
 from webapp.store.data_file import examine_data
 from webapp.store.drafts import DRAFT
@@ -197,6 +198,7 @@ def _new_file(folder: Path) -> Iterator[Connection]:
         examine_file(part)
         part.chmod(0o600)
         sync(part)
+        unseal(path)  # of the empty file that may have been there
         part.replace(path)
         sync_folder(folder)
     finally:
