@@ -20,6 +20,7 @@ from pydantic import SecretStr
 from starlette.responses import PlainTextResponse
 
 from tests.conftest import empty_postgres
+from tests.tried import many
 from webapp.cli import CANNOT_START
 from webapp.errors import CannotStart
 from webapp.serving import configure
@@ -29,8 +30,8 @@ from webapp.workers import STOP_SECONDS, refuse
 
 ROOT = Path(__file__).resolve().parent.parent
 ADDRESS = re.compile(r"http://127\.0\.0\.1:(\d+)/")
-ROUNDS = 250
-"""Each writes once through one worker and reads through the other, then the other way: 500 reads."""
+ROUNDS = many(40, 250)
+"""Each writes once through one worker and reads through the other, and back: 80 reads, 500 in `.ci/run deep`."""
 
 on_postgres = [
     pytest.mark.postgres,

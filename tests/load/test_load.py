@@ -41,6 +41,7 @@ def test_a_studio(postgres_url: str) -> None:
     smoke(run(replace(PROFILES["studio"], reads=20, writes=4), SECONDS, 2, postgres_url), questions=24 * SECONDS)
 
 
+@pytest.mark.deep
 @pytest.mark.postgres
 def test_more_than_it_can_bear(postgres_url: str) -> None:
     profile = replace(PROFILES["overload"], people=600, reads=400, writes=80)
