@@ -88,7 +88,7 @@ def test_a_line_that_is_neither_ticked_nor_typed_is_asked_for_and_nothing_is_los
     page = sheet(client, formula=str(melt(client)))
     answer = fill(client, page, BATCHES, named={"filled-0-jars": "7", "note": "warm day"})
     assert answer.status_code == 422
-    assert "Type what was weighed, or tick that it was as planned." in unescape(answer.text)
+    assert 'href="#f-lines-0-grams">Shea butter, weighed: Type what was weighed' in unescape(answer.text)
     kept = fields_in(answer.text, BATCHES)
     assert (kept["filled-0-jars"], kept["note"]) == ("7", "warm day")
     assert content_hash(client.app.state.settings) == before  # type: ignore[attr-defined]
