@@ -91,7 +91,10 @@ class Served:
     def workers(self) -> list[int]:
         """The processes that were started by the command and serve."""
         listed = subprocess.run(
-            ["ps", "-o", "pid=,args=", "--ppid", str(self.process.pid)], capture_output=True, text=True, check=True
+            ["ps", "-ww", "-o", "pid=,args=", "--ppid", str(self.process.pid)],
+            capture_output=True,
+            text=True,
+            check=True,
         )
         lines = [line.split(None, 1) for line in listed.stdout.splitlines()]
         return [int(pid) for pid, words in lines if "spawn_main" in words]
