@@ -106,7 +106,7 @@ class About:
         return asked.store.facts(self.kind, self.pair) if self.known(asked) else ()
 
 
-def _about(
+async def _about(
     ident: Ident, channel: ChannelIdent, fact: Annotated[str, Path(description="price, target or sales")]
 ) -> About:
     if fact not in FACTS:

@@ -55,7 +55,7 @@ def told(one: KeptVerdict) -> Answer:
     return {"id": one.ident, one.kind: one.thing, **what, "figures": dict(one.figures), "kept": one.when.isoformat()}
 
 
-def _verdict(verdict: Annotated[str, Path(pattern=ID_PATTERN)]) -> int:
+async def _verdict(verdict: Annotated[str, Path(pattern=ID_PATTERN)]) -> int:
     return int(verdict)
 
 

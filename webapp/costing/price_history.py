@@ -52,7 +52,7 @@ def leaning(known: Reckoning, product: Id, channels: Iterable[Id]) -> frozenset[
 
 def quoted_in(known: Reckoning, product: Id) -> tuple[Id, ...]:
     """The materials in a product for which a quote counts: nothing was bought at that price."""
-    if not any(one.quote is not None for one in known.book.materials.values()):
+    if not known.names_quotes:
         return ()
     inside = sorted(key for kind, key in uses(known, ("product", product)) if kind == "material")
     return tuple(one for one in inside if known.material(one).quote is not None)
