@@ -24,6 +24,7 @@ from sqlalchemy import Dialect, Engine, create_engine
 from starlette.testclient import TestClient
 
 from tests import examples
+from tests.asked import Client
 from webapp.app import make_app
 from webapp.serving import address_of, configure, listen
 from webapp.settings import Settings
@@ -192,7 +193,7 @@ def settings(tmp_path: Path, new_file: Path, request: pytest.FixtureRequest) -> 
 def client(settings: Settings, day: date) -> Iterator[TestClient]:
     """The whole program on fresh data, asked without a network. Redirects are shown, not followed."""
     app = make_app(settings, today=lambda: day)
-    with TestClient(app, base_url="http://127.0.0.1", follow_redirects=False) as client:
+    with Client(app, base_url="http://127.0.0.1", follow_redirects=False) as client:
         yield client
 
 
