@@ -141,7 +141,7 @@ def join_interface(app: FastAPI) -> None:
 def join(app: FastAPI, routers: Iterable[APIRouter], words: Iterable[str] = ()) -> None:
     """Add those `routers` that the application does not have yet."""
     for router in routers:
-        if router not in app.state.joined:
+        if not any(router is one for one in app.state.joined):
             app.state.addresses.add(router.routes, words)
             app.router.routes.extend(router.routes)  # as they are: to include them would make each route once more
             app.state.joined.append(router)

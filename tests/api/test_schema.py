@@ -40,7 +40,7 @@ pytestmark = pytest.mark.long
 #: `.ci/run deep` sends 60; a plain run, which somebody waits for, fewer
 EXAMPLES_AN_OPERATION = int(os.environ.get("FUZZED_AN_OPERATION", "5"))
 CHECKS = [not_a_server_error, status_code_conformance, content_type_conformance, response_schema_conformance]
-SCHEMA = description(make_app(Settings(data=Path("nowhere"), database=None)))
+SCHEMA = description()
 LOADED = schemathesis.openapi.from_dict(SCHEMA)  # once: to look through all of it takes longer than most operations
 OPERATIONS = [(method, path) for path, methods in SCHEMA["paths"].items() for method in methods]
 #: what takes things back comes last, so that the others find them
