@@ -58,6 +58,19 @@ def quoted_in(known: Reckoning, product: Id) -> tuple[Id, ...]:
     return tuple(one for one in inside if known.material(one).quote is not None)
 
 
+def price_histories(books: Iterable[Book], product: Id, channels: Iterable[Id]) -> dict[Id, tuple[PriceOn, ...]]:
+    """`price_history` on each of the channels, from the books of several days, oldest first.
+
+    Each day takes over from the one before what still holds.
+    """
+    from webapp.costing.reckoning import Reckoning  # noqa: PLC0415 - which knows the rows that this module is asked for
+
+    days: list[Reckoning] = []
+    for book in books:
+        days.append(Reckoning(book, days[-1] if days else None))
+    return {channel: price_history(days, product, channel) for channel in channels}
+
+
 def price_history(days: Iterable[Reckoning], product: Id, channel: Id) -> tuple[PriceOn, ...]:
     """What held from each day on, oldest first; only days on which something in it changed.
 

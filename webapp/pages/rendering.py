@@ -23,7 +23,6 @@ from webapp.costing import limits
 from webapp.costing.amounts import Notation, Unreadable
 from webapp.costing.book import EVENTS, KINDS, SHELVES, Book
 from webapp.costing.reckoning import Reckoning
-from webapp.costing.working import told_once
 from webapp.errors import Busy, Fault, NotFound, Unprocessable
 from webapp.pages import addresses
 from webapp.pages.as_of import AsOf, as_of, has_days, stay_on
@@ -32,6 +31,7 @@ from webapp.pages.data.outside import changed_outside
 from webapp.pages.done import NOTHING_DONE, Done, what_was_done
 from webapp.pages.formats import FILTERS, Formats, age, current, formats_of
 from webapp.pages.plates import Plate, plate_of
+from webapp.pages.sums import set_out
 from webapp.store.opening import Store
 from webapp.store.snapshots import Snapshot
 
@@ -236,12 +236,11 @@ def environment() -> Environment:
         bytecode_cache=CompiledTemplates(folder),
         autoescape=True,
         undefined=StrictUndefined,
+        auto_reload=False,
         trim_blocks=True,
         lstrip_blocks=True,
     )
-    made.globals.update(
-        asset=asset, where=addresses.href, looked_at=addresses.looked_at, href=addresses.link, once=told_once
-    )
+    made.globals.update(asset=asset, where=addresses.href, href=addresses.link, set_out=set_out)
     made.globals.update(looking_back=looking_back.get)
     made.filters.update({name: _filter(name) for name in FILTERS}, age=age)
     return made
