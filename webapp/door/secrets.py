@@ -9,6 +9,8 @@ import threading
 import unicodedata
 from typing import Any
 
+from webapp.door.guessed import is_guessed_first
+
 LEAST, SUGGESTED, MOST = 8, 15, 128
 LINK_MINUTES = 10
 _TOKEN = re.compile(r"[A-Za-z0-9_-]{43}")
@@ -28,6 +30,8 @@ def read_passphrase(text: str) -> tuple[str, str]:
         return whole, f"Take at most {MOST} characters."
     if not all(sign.isprintable() for sign in whole):
         return whole, "Leave out what can't be seen or typed: control characters."
+    if is_guessed_first(whole):
+        return whole, "This is among the first that are tried. Take four words that nobody expects beside each other."
     return whole, ""
 
 
