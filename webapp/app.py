@@ -57,7 +57,7 @@ log = logging.getLogger("brimful")
 
 # Held while parts of the program are imported and joined, so that two threads never import them across each other.
 _JOINING = threading.Lock()
-# Where the processes of one program tell each other of long work, in the data folder.
+# Where it stands how far long work is, for all processes of the program and for its next start, in the data folder.
 WORKING = "working"
 # Threads that answer. They share one core, and each that waits for it makes all that come in wait a little longer: with
 # the library's 40 whoever is told to come back waits for that too.
@@ -113,7 +113,7 @@ def make_app(
     )
     app.state.settings, app.state.store, app.state.today = settings, store, today
     app.state.addresses, app.state.joined = addresses, []
-    app.state.jobs, app.state.upkeep = Jobs(settings.data / WORKING if settings.workers > 1 else None), upkeep
+    app.state.jobs, app.state.upkeep = Jobs(settings.data / WORKING), upkeep
     app.state.slowing = Slowing()
     mount_static(app)
     join(app, pages.first)

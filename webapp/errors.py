@@ -1,11 +1,12 @@
 """One class per situation in which the program cannot do what was asked.
 
-Each carries a status, a short code for programs and a sentence that says what to do. Sentences never
-repeat what was typed and never name files, tables or classes.
+Each carries a status, a short code for programs and a sentence that says what to do. Sentences never repeat what
+was typed and never name files, tables or classes.
 """
 
 from __future__ import annotations
 
+import errno
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import ClassVar, Protocol
@@ -144,8 +145,7 @@ class Stale(Conflict):
     default = "This was changed elsewhere after you opened it. Nothing was saved; look at both and save again."
 
     def __init__(self, sentence: str | None = None, *, read_at: int | None = None, now: int | None = None) -> None:
-        self.read_at = read_at
-        self.now = now
+        self.read_at, self.now = read_at, now
         super().__init__(sentence)
 
 
@@ -306,9 +306,7 @@ class Damaged(Problem):
 
     status = 503
     code = "damaged"
-    default = (
-        "The data can't be read whole, so nothing was changed. Stop Brimful and start it again: it says what to do."
-    )
+    default = "The data can't be read whole. Nothing was changed; stop Brimful and start it again: it says what to do."
 
 
 class DiskFull(Problem):
@@ -317,6 +315,11 @@ class DiskFull(Problem):
     status = 507
     code = "disk-full"
     default = "The disk is full, so nothing was stored. Make room, then save again."
+
+
+def unwritten(failure: Exception) -> Problem:
+    """What it means that the folder of the data takes nothing: no room, or it is read-only."""
+    return DiskFull() if errno.errorcode.get(getattr(failure, "errno", 0)) in ("ENOSPC", "EDQUOT") else ReadOnly()
 
 
 class CannotStart(Exception):
