@@ -43,6 +43,7 @@ def description(app: FastAPI) -> dict[str, Any]:
             PARTS,
             answered,
             answered_backups,
+            answered_devices,
             answered_line,
             answered_materials,
             answered_own,
@@ -50,6 +51,7 @@ def description(app: FastAPI) -> dict[str, Any]:
             answered_sizes,
             answered_whole,
             backups,
+            devices,
             whole_book,
         )
 
@@ -57,6 +59,7 @@ def description(app: FastAPI) -> dict[str, Any]:
         named = (
             whole_book.components()
             | backups.components()
+            | devices.components()
             | schemas.components()
             | acts.components()
             | answered.components()
@@ -65,6 +68,7 @@ def description(app: FastAPI) -> dict[str, Any]:
         parts = (
             answered,
             answered_backups,
+            answered_devices,
             answered_line,
             answered_materials,
             answered_own,
