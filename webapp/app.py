@@ -46,7 +46,7 @@ from webapp.guard import Guard, is_json_path
 from webapp.jobs import Jobs
 from webapp.methods import Addresses, Methods, not_allowed
 from webapp.pages import error_pages
-from webapp.pages.addresses import HOME, SIGN_IN, TAKE_FILES
+from webapp.pages.addresses import HOME, PAIR_LINK, SIGN_IN, TAKE_FILES
 from webapp.problems import Unforeseen, as_problem
 from webapp.routes import Later
 from webapp.settings import Settings
@@ -64,7 +64,7 @@ WORKING = "working"
 THREADS = 12
 # Where a whole file is sent.
 FILES_AT = TAKE_FILES | {"/api/import", "/api/import/preview", "/api/own-sheet", "/api/own-sheet/reading"}
-DOOR_RULES = Rules(roles.refusal, roles.undone_version, roles.is_way_in)
+DOOR_RULES = Rules(roles.refusal, roles.undone_version, roles.is_way_in, PAIR_LINK)
 NO_TELEMETRY: TelemetryConfig = {"tracing": False, "metrics": False, "logs": False, "auto_configure": False}
 FALLBACK = """<!doctype html>
 <html lang="en"><head><meta charset="utf-8"><title>{title}</title></head>

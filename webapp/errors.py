@@ -267,7 +267,9 @@ class TooMany(Problem):
     default = "Too many tries. Wait a moment, then try again."
 
     def __init__(self, seconds: int = 0) -> None:
-        sentence = f"Too many wrong tries. Wait {seconds} seconds, then try again." if seconds else None
+        minutes = -(-seconds // 60)
+        wait = f"{minutes} minutes" if seconds > 90 else f"{seconds} second{'' if seconds == 1 else 's'}"
+        sentence = f"Too many wrong tries. Wait {wait}, then try again." if seconds else None
         super().__init__(sentence, headers={"Retry-After": str(seconds)} if seconds else None)
 
 
