@@ -23,7 +23,7 @@ from webapp.settings import Settings
 
 pytestmark = pytest.mark.long
 
-DESCRIBED = description(make_app(Settings(data=Path("nowhere"), database=None)))
+DESCRIBED = description()
 OPERATIONS = {
     f"{method.upper()} {path}": one for path, all_ in DESCRIBED["paths"].items() for method, one in all_.items()
 }

@@ -20,7 +20,7 @@ from webapp.settings import Settings
 from webapp.store.opening import FILE
 
 TODAY = date(2026, 11, 25)
-PATHS = description(make_app(Settings(data=Path("nowhere"), database=None)))["paths"]
+PATHS = description()["paths"]
 #: (method, path) -> the body that is shown there
 SHOWN = {
     (method, path): operation["requestBody"]["content"]["application/json"]["example"]

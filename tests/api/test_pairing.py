@@ -3,16 +3,13 @@
 from __future__ import annotations
 
 import re
-from pathlib import Path
 
 import pytest
 
 from webapp import pages
 from webapp.api.asking import STEMS
 from webapp.api.docs import description
-from webapp.app import make_app
 from webapp.pages import addresses
-from webapp.settings import Settings
 
 #: acts of every kind of thing: the page's end of the address -> method and address of JSON, "" is the kind's word
 OF_THINGS = {
@@ -211,11 +208,7 @@ PAGES = sorted(
     - OF_PEOPLE
     - OF_THE_DOOR
 )
-OPERATIONS = {
-    f"{method.upper()} {path}"
-    for path, methods in description(make_app(Settings(data=Path("nowhere"), database=None)))["paths"].items()
-    for method in methods
-}
+OPERATIONS = {f"{method.upper()} {path}" for path, methods in description()["paths"].items() for method in methods}
 
 
 def by_json(page: str) -> tuple[str, ...]:

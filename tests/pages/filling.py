@@ -4,59 +4,60 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from html.parser import HTMLParser
+from html import unescape
 from typing import Any
 
 from starlette.testclient import TestClient
 
+#: what makes up a form: whether it ends, what it is, what stands in it. To read a page tag by tag takes longer than
+#: to make it, and most of its tags are options that nobody chose.
+TAG = re.compile(r"""<(/?)(form|input|textarea|select|option)\b([^>"']*(?:(?:"[^"]*"|'[^']*')[^>"']*)*)>""")
+ATTRIBUTE = re.compile(r"""([^\s=/]+)(?:=(?:"([^"]*)"|'([^']*)'|(\S+)))?""")
 
-class Fields(HTMLParser):
-    """The fields of one form of a page as they would be sent, and every sentence of a fault by its field."""
 
-    def __init__(self, action: str) -> None:
-        super().__init__()
-        self.action, self.inside, self.area, self.chooser = action, False, "", ""
+def _attributes(text: str) -> dict[str, str]:
+    return {name: unescape(one or other or bare) for name, one, other, bare in ATTRIBUTE.findall(text)}
+
+
+class Fields:
+    """The fields of one form of a page as they would be sent."""
+
+    def __init__(self, text: str, action: str) -> None:
         self.sent: dict[str, str] = {}
         self.first_option: dict[str, str] = {}
+        inside, chooser = False, ""
+        for tag in TAG.finditer(text):
+            ends, kind, given = tag.groups()
+            if kind == "form":
+                inside = not ends and _attributes(given).get("action", "").partition("#")[0] == action
+            elif not inside:
+                continue
+            elif kind == "select":
+                chooser = self._chosen(chooser) if ends else _attributes(given)["name"]
+            elif kind == "option" and chooser and not ends:
+                self._option(chooser, given)
+            elif kind == "textarea" and not ends:
+                held = text[tag.end() : text.index("</textarea", tag.end())]
+                self.sent[_attributes(given)["name"]] = unescape(held).removeprefix("\n")
+            elif kind == "input":
+                self._input(_attributes(given))
 
-    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
-        """Note a field."""
-        given = {name: value or "" for name, value in attrs}
-        if tag == "form":
-            self.inside = given.get("action", "").partition("#")[0] == self.action
-        elif not self.inside:
+    def _option(self, chooser: str, text: str) -> None:
+        if chooser in self.first_option and "selected" not in text:
             return
-        elif tag == "textarea":
-            self.area = given["name"]
-            self.sent[self.area] = ""
-        elif tag == "select":
-            self.chooser = given["name"]
-        elif tag == "option" and self.chooser:
-            self.first_option.setdefault(self.chooser, given.get("value", ""))
-            if "selected" in given:
-                self.sent[self.chooser] = given.get("value", "")
-        elif tag == "input":
-            self._input(given)
+        given = _attributes(text)
+        self.first_option.setdefault(chooser, given.get("value", ""))
+        if "selected" in given:
+            self.sent[chooser] = given.get("value", "")
+
+    def _chosen(self, chooser: str) -> str:
+        self.sent.setdefault(chooser, self.first_option.get(chooser, ""))
+        return ""
 
     def _input(self, given: Mapping[str, str]) -> None:
         name, kind = given.get("name", ""), given.get("type", "text")
         if name and (kind not in ("checkbox", "radio") or "checked" in given):
             self.sent[name] = given.get("value", "")
-
-    def handle_endtag(self, tag: str) -> None:
-        """Leave a form, a chooser or a text area."""
-        if tag == "form":
-            self.inside = False
-        elif tag == "select" and self.chooser:
-            self.sent.setdefault(self.chooser, self.first_option.get(self.chooser, ""))
-            self.chooser = ""
-        elif tag == "textarea":
-            self.area = ""
-
-    def handle_data(self, data: str) -> None:
-        """What stands in a text area."""
-        if self.area:
-            self.sent[self.area] += data.removeprefix("\n")
 
 
 def fields(client: TestClient, page: str, action: str) -> dict[str, str]:
@@ -73,11 +74,10 @@ def doubts_in(text: str) -> list[str]:
 
 def fields_in(text: str, action: str) -> dict[str, str]:
     """The same from a page that was answered already (with faults, with a question)."""
-    reader = Fields(action)
-    reader.feed(
-        text.split("<template", 1)[0]
-        + "".join(part.split("</template>", 1)[-1] for part in text.split("<template")[1:])
+    shown = text.split("<template", 1)[0] + "".join(
+        part.split("</template>", 1)[-1] for part in text.split("<template")[1:]
     )
+    reader = Fields(shown, action)
     assert reader.sent, f"no form that posts to {action}"
     return reader.sent
 

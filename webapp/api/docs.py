@@ -5,12 +5,10 @@ from __future__ import annotations
 import hashlib
 import json
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cache, lru_cache
 from typing import Any
 
-from fastapi import FastAPI
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
-from starlette.requests import Request
 from starlette.responses import HTMLResponse, JSONResponse, Response
 
 from webapp import VERSION, resource_dir
@@ -36,63 +34,61 @@ class Told:
     example: str
 
 
-def description(app: FastAPI) -> dict[str, Any]:
-    """The OpenAPI description, made once for each application."""
-    if not hasattr(app.state, "described"):
-        from webapp.api import (  # noqa: PLC0415 - made only where somebody reads it
-            PARTS,
-            answered,
-            answered_backups,
-            answered_devices,
-            answered_line,
-            answered_materials,
-            answered_own,
-            answered_pay,
-            answered_sizes,
-            answered_whole,
-            backups,
-            devices,
-            whole_book,
-        )
+@cache
+def description() -> dict[str, Any]:
+    """The OpenAPI description, made once: the routes are the same for every application."""
+    from webapp.api import (  # noqa: PLC0415 - made only where somebody reads it
+        PARTS,
+        answered,
+        answered_backups,
+        answered_devices,
+        answered_line,
+        answered_materials,
+        answered_own,
+        answered_pay,
+        answered_sizes,
+        answered_whole,
+        backups,
+        devices,
+        whole_book,
+    )
 
-        routes = [route for part in PARTS for route in part.router.routes]
-        named = (
-            whole_book.components()
-            | backups.components()
-            | devices.components()
-            | schemas.components()
-            | acts.components()
-            | answered.components()
-            | answered_sizes.components()
-        )
-        parts = (
-            answered,
-            answered_backups,
-            answered_devices,
-            answered_line,
-            answered_materials,
-            answered_own,
-            answered_pay,
-            answered_sizes,
-            answered_whole,
-        )
-        told = {name: schema for part in parts for name, schema in part.ANSWERS.items()}
-        app.state.described = described(routes, named, told)
-    found: dict[str, Any] = app.state.described
-    return found
+    routes = [route for part in PARTS for route in part.router.routes]
+    named = (
+        whole_book.components()
+        | backups.components()
+        | devices.components()
+        | schemas.components()
+        | acts.components()
+        | answered.components()
+        | answered_sizes.components()
+    )
+    parts = (
+        answered,
+        answered_backups,
+        answered_devices,
+        answered_line,
+        answered_materials,
+        answered_own,
+        answered_pay,
+        answered_sizes,
+        answered_whole,
+    )
+    told = {name: schema for part in parts for name, schema in part.ANSWERS.items()}
+    return described(routes, named, told)
 
 
 @router.get("/openapi.json")
-def openapi(request: Request) -> Response:
+def openapi() -> Response:
     """The description for programs."""
-    return JSONResponse(description(request.app))
+    return JSONResponse(description())
 
 
 @router.get("/docs")
-def page(request: Request) -> Response:
+def page() -> Response:
     """The description for people."""
     groups: dict[str, list[Told]] = {}
-    whole = description(request.app)
+    whole = description()
     for path, operations in whole["paths"].items():
         for method in METHODS:
             if method in operations:

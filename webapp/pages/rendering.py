@@ -23,7 +23,6 @@ from webapp.costing import limits
 from webapp.costing.amounts import Notation, Unreadable
 from webapp.costing.book import EVENTS, KINDS, SHELVES, Book
 from webapp.costing.reckoning import Reckoning
-from webapp.costing.working import told_once
 from webapp.errors import Busy, Fault, NotFound, Unprocessable
 from webapp.pages import addresses
 from webapp.pages.allowed import as_allowed
@@ -33,6 +32,7 @@ from webapp.pages.data.outside import changed_outside
 from webapp.pages.done import NOTHING_DONE, Done, what_was_done
 from webapp.pages.formats import FILTERS, Formats, age, current, formats_of
 from webapp.pages.plates import AT_HOME, Plate, Whereabouts, plate_of, whereabouts_of
+from webapp.pages.sums import set_out
 from webapp.store.opening import Store
 from webapp.store.snapshots import Snapshot
 
@@ -48,16 +48,17 @@ def whole_number(text: str) -> int:
     return int(text)
 
 
-# Taken from the path by hand: a parameter that is declared costs a validator for each of a hundred routes.
-def _ident(request: Request) -> int:
+# Taken from the path by hand: a parameter that is declared costs a validator for each of a hundred routes. What waits
+# for nothing is `async`: anything else is asked in a thread, and on a busy machine each way there and back takes long.
+async def _ident(request: Request) -> int:
     return whole_number(request.path_params["ident"])
 
 
-def _product(request: Request) -> int:
+async def _product(request: Request) -> int:
     return whole_number(request.path_params["product"])
 
 
-def _channel(request: Request) -> int:
+async def _channel(request: Request) -> int:
     return whole_number(request.path_params["channel"])
 
 
@@ -238,12 +239,11 @@ def environment() -> Environment:
         bytecode_cache=CompiledTemplates(folder),
         autoescape=True,
         undefined=StrictUndefined,
+        auto_reload=False,
         trim_blocks=True,
         lstrip_blocks=True,
     )
-    made.globals.update(
-        asset=asset, where=addresses.href, looked_at=addresses.looked_at, href=addresses.link, once=told_once
-    )
+    made.globals.update(asset=asset, where=addresses.href, href=addresses.link, set_out=set_out)
     made.globals.update(looking_back=looking_back.get)
     made.filters.update({name: _filter(name) for name in FILTERS}, age=age)
     return made
