@@ -6,6 +6,8 @@ import os
 
 #: set by `.ci/run deep`
 IN_FULL = "EXAMPLES_IN_FULL"
+#: so many requests are sent at random to each operation of the interface, where it is set
+AN_OPERATION = "FUZZED_AN_OPERATION"
 
 
 def of(full: int) -> int:

@@ -28,3 +28,26 @@ def content_hash(settings: Settings) -> str:
     finally:
         engine.dispose()
     return found.hexdigest()
+
+
+class Watched:
+    """The hash of what is stored, taken anew only where something was written: for what asks after every request."""
+
+    def __init__(self, settings: Settings) -> None:
+        self.settings = settings
+        self._counted = b""
+        self._found = ""
+
+    def hash(self) -> str:
+        """The hash as it is now."""
+        counted = self._changes()
+        if not counted or counted != self._counted:
+            self._counted, self._found = counted, content_hash(self.settings)
+        return self._found
+
+    def _changes(self) -> bytes:
+        """SQLite's own count of the changes of its file, in its header (file format, 1.3.6); empty elsewhere."""
+        if self.settings.database is not None:
+            return b""
+        with (self.settings.data / FILE).open("rb") as file:
+            return file.read(28)[24:]

@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.bench.measuring import alone
+from tests.bench.measuring import Verdict, alone, growth
 
 STEPS = (
     "figures of the whole line", "on two channels with kept sheets", "the line again after one price",
@@ -40,3 +40,13 @@ def test_the_bench_prints_every_line_and_its_figures_agree() -> None:
 )
 def test_a_figure_is_judged_only_where_its_quartiles_are_close(values: list[float], said: str) -> None:
     assert alone("step", values, "s", 1.5).said == said
+
+
+def test_growth_is_told_from_size_to_size() -> None:
+    linear, square = Verdict("", "ok", "linear", 2), Verdict("", "ok", "square", 2)
+    later = [Verdict("", "ok", "linear", 20), Verdict("", "over", "square", 200), Verdict("count", "ok")]
+    lines = growth([(40, [linear, square]), (400, later)])
+    assert [line.split() for line in lines] == [
+        ["linear", "2.000", "ms", "20.000", "ms", "exponents", "1.00"],
+        ["square", "2.000", "ms", "200.000", "ms", "exponents", "2.00"],
+    ]

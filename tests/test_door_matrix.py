@@ -197,7 +197,10 @@ def test_a_workshop_device_is_refused_where_it_does_not_record(workshop: Worksho
     tablet = [("Host", own), ("Origin", f"http://{own}"), cookie(workshop.device(WORKSHOP))]
     places = (
         *("/data", "/devices", "/settings", "/example", "/start", "/price/channels"),
-        *(f"/api/{name}" for name in ("backups", "import", "own-sheet", "settings", "people", "bills", "channels")),
+        *(
+            f"/api/{name}"
+            for name in ("backups", "devices", "import", "own-sheet", "settings", "people", "bills", "channels")
+        ),
         "/api/example",
     )
     tries = [(method, path, tablet, TABLET, MACHINE) for method, path in unsafe(workshop) if path.startswith(places)]

@@ -2,14 +2,27 @@
 
 from __future__ import annotations
 
+import shutil
 import threading
 from pathlib import Path
 
 import pytest
 from filelock import FileLock
 
-from webapp.errors import Busy, NotFound
-from webapp.jobs import AT_WORK, BROKEN_OFF, DONE, FAILED, KEPT, STOPPED, STOPPING, STORING, Job, Jobs
+from webapp.errors import Busy, NotFound, ReadOnly
+from webapp.jobs import (
+    AT_WORK,
+    BROKEN_OFF,
+    BROKEN_OFF_BEFORE,
+    DONE,
+    FAILED,
+    KEPT,
+    STOPPED,
+    STOPPING,
+    STORING,
+    Job,
+    Jobs,
+)
 
 WAIT = 20
 
@@ -177,15 +190,45 @@ def test_a_stop_that_comes_while_it_stores_is_too_late_elsewhere_too(tmp_path: P
     assert job.wait(WAIT).state == DONE
 
 
-def test_what_was_broken_off_with_its_process_is_told_so(tmp_path: Path) -> None:
-    here, there, held = Jobs(tmp_path), Jobs(tmp_path), Held()
+@pytest.mark.parametrize(("storing", "sentence"), [(False, BROKEN_OFF_BEFORE), (True, BROKEN_OFF)])
+def test_what_was_broken_off_with_its_process_is_told_so(tmp_path: Path, storing: bool, sentence: str) -> None:
+    here, there, held = Jobs(tmp_path), Jobs(tmp_path), Held(storing=storing)
     job = started(here, held)
     assert here._notes is not None
     here._notes.end()  # as the system does where a process is killed
     ended = there.find(job.token).progress
-    assert (ended.state, ended.sentence, ended.has_ended) == (FAILED, BROKEN_OFF, True)
+    assert (ended.state, ended.sentence, ended.has_ended) == (FAILED, sentence, True)
+    other = Held()
+    begun = started(there, other)  # while other work holds the lock, also seen from a third
+    for jobs in (there, Jobs(tmp_path)):
+        assert jobs.find(job.token).progress == ended
+        assert jobs.find(begun.token).progress.state == AT_WORK
+    other.go.set()
+    begun.wait(WAIT)
     held.go.set()
     job.wait(WAIT)
+
+
+def test_what_cannot_be_noted_stores_nothing(tmp_path: Path) -> None:
+    """Else the next start would say that nothing was changed, though it was broken off while it stored."""
+    jobs, changed = Jobs(tmp_path / "working"), []
+
+    def work(job: Job) -> str:
+        shutil.rmtree(tmp_path / "working")
+        job.say("Reading the rows.")  # goes on all the same
+        job.store()
+        changed.append(job)
+        return "/"
+
+    ended = jobs.start("Import", "/data/import", work).wait(WAIT)
+    assert (ended.state, ended.sentence) == (FAILED, ReadOnly.default)
+    assert not changed
+
+
+def test_where_no_note_can_be_made_no_work_is_begun(tmp_path: Path) -> None:
+    (tmp_path / "working").write_bytes(b"a file where the folder should be")
+    with pytest.raises(ReadOnly):
+        Jobs(tmp_path / "working").start("Import", "/data/import", lambda _job: "/")
 
 
 @pytest.mark.parametrize("token", ["0" * 32, "../../etc/passwd", "", "A" * 32])

@@ -40,14 +40,13 @@ from webapp.errors import (
     Problem,
     SignInFirst,
     WrongHost,
-    as_json,
 )
 from webapp.guard import Guard, is_json_path
 from webapp.jobs import Jobs
 from webapp.methods import Addresses, Methods, not_allowed
 from webapp.pages import error_pages
-from webapp.pages.addresses import HOME, SIGN_IN, TAKE_FILES
-from webapp.problems import Unforeseen, as_problem
+from webapp.pages.addresses import HOME, PAIR_LINK, SIGN_IN, TAKE_FILES
+from webapp.problems import Unforeseen, as_json, as_problem
 from webapp.routes import Later
 from webapp.settings import Settings
 from webapp.store.opening import Store, open_store
@@ -57,14 +56,14 @@ log = logging.getLogger("brimful")
 
 # Held while parts of the program are imported and joined, so that two threads never import them across each other.
 _JOINING = threading.Lock()
-# Where the processes of one program tell each other of long work, in the data folder.
+# Where it stands how far long work is, for all processes of the program and for its next start, in the data folder.
 WORKING = "working"
 # Threads that answer. They share one core, and each that waits for it makes all that come in wait a little longer: with
 # the library's 40 whoever is told to come back waits for that too.
 THREADS = 12
 # Where a whole file is sent.
 FILES_AT = TAKE_FILES | {"/api/import", "/api/import/preview", "/api/own-sheet", "/api/own-sheet/reading"}
-DOOR_RULES = Rules(roles.refusal, roles.undone_version, roles.is_way_in)
+DOOR_RULES = Rules(roles.refusal, roles.undone_version, roles.is_way_in, PAIR_LINK)
 NO_TELEMETRY: TelemetryConfig = {"tracing": False, "metrics": False, "logs": False, "auto_configure": False}
 FALLBACK = """<!doctype html>
 <html lang="en"><head><meta charset="utf-8"><title>{title}</title></head>
@@ -113,7 +112,7 @@ def make_app(
     )
     app.state.settings, app.state.store, app.state.today = settings, store, today
     app.state.addresses, app.state.joined = addresses, []
-    app.state.jobs, app.state.upkeep = Jobs(settings.data / WORKING if settings.workers > 1 else None), upkeep
+    app.state.jobs, app.state.upkeep = Jobs(settings.data / WORKING), upkeep
     app.state.slowing = Slowing()
     mount_static(app)
     join(app, pages.first)

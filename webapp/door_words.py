@@ -8,7 +8,7 @@ import importlib
 import sys
 from collections.abc import Callable
 from contextlib import ExitStack
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime
 from typing import Any
 
 from webapp.door.hosts import reached_at
@@ -16,6 +16,7 @@ from webapp.errors import CannotStart, Problem
 from webapp.serving import hold_data
 from webapp.settings import Settings
 from webapp.store.checking import is_up_to_date
+from webapp.store.devices import names_in
 from webapp.store.opening import FILE, open_store
 
 DONE = 0
@@ -36,15 +37,19 @@ def add_word(words: Any, shared: argparse.ArgumentParser) -> None:
 def do(settings: Settings, options: argparse.Namespace, say: Callable[[str], None]) -> int:
     """Set the passphrase. It holds at once, for a server that is running with this data too."""
     secrets = importlib.import_module("webapp.door.secrets")
-    whole, fault = secrets.read_passphrase(asked())
-    if fault:
-        raise CannotStart(fault)
-    hashed = secrets.hashed_passphrase(whole)
+    typed = asked()
+    if fault := secrets.read_passphrase(typed)[1]:
+        raise CannotStart(fault)  # before any data is made
     try:
         with ExitStack() as stack:
             hold_unless_served(settings, stack)
             store = open_store(settings)
             stack.callback(store.close)
+            names = names_in(store.snapshot(date.today()).book)  # noqa: DTZ011 - the maker's own day is meant
+            whole, fault = secrets.read_passphrase(typed, names)
+            if fault:
+                raise CannotStart(fault)
+            hashed = secrets.hashed_passphrase(whole)
             store.devices.set_passphrase(hashed, datetime.now(UTC), all_out=options.sign_out)
     except Problem as problem:
         raise CannotStart(problem.sentence) from None

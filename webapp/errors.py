@@ -1,11 +1,12 @@
 """One class per situation in which the program cannot do what was asked.
 
-Each carries a status, a short code for programs and a sentence that says what to do. Sentences never
-repeat what was typed and never name files, tables or classes.
+Each carries a status, a short code for programs and a sentence that says what to do. Sentences never repeat what
+was typed and never name files, tables or classes.
 """
 
 from __future__ import annotations
 
+import errno
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import ClassVar, Protocol
@@ -144,8 +145,7 @@ class Stale(Conflict):
     default = "This was changed elsewhere after you opened it. Nothing was saved; look at both and save again."
 
     def __init__(self, sentence: str | None = None, *, read_at: int | None = None, now: int | None = None) -> None:
-        self.read_at = read_at
-        self.now = now
+        self.read_at, self.now = read_at, now
         super().__init__(sentence)
 
 
@@ -267,7 +267,9 @@ class TooMany(Problem):
     default = "Too many tries. Wait a moment, then try again."
 
     def __init__(self, seconds: int = 0) -> None:
-        sentence = f"Too many wrong tries. Wait {seconds} seconds, then try again." if seconds else None
+        minutes = -(-seconds // 60)
+        wait = f"{minutes} minutes" if seconds > 90 else f"{seconds} second{'' if seconds == 1 else 's'}"
+        sentence = f"Too many wrong tries. Wait {wait}, then try again." if seconds else None
         super().__init__(sentence, headers={"Retry-After": str(seconds)} if seconds else None)
 
 
@@ -306,9 +308,7 @@ class Damaged(Problem):
 
     status = 503
     code = "damaged"
-    default = (
-        "The data can't be read whole, so nothing was changed. Stop Brimful and start it again: it says what to do."
-    )
+    default = "The data can't be read whole. Nothing was changed; stop Brimful and start it again: it says what to do."
 
 
 class DiskFull(Problem):
@@ -319,29 +319,10 @@ class DiskFull(Problem):
     default = "The disk is full, so nothing was stored. Make room, then save again."
 
 
+def unwritten(failure: Exception) -> Problem:
+    """What it means that the folder of the data takes nothing: no room, or it is read-only."""
+    return DiskFull() if errno.errorcode.get(getattr(failure, "errno", 0)) in ("ENOSPC", "EDQUOT") else ReadOnly()
+
+
 class CannotStart(Exception):
     """The program cannot start; the text is the sentence to print, without a traceback."""
-
-
-def as_json(problem: Problem, reference: str = "") -> dict[str, object]:
-    """The one error shape of the JSON interface.
-
-    Code, sentence and at least one fault always; versions and a reference where there are any.
-    """
-    faults = problem.faults or (Fault(problem.field, problem.code, problem.sentence),)
-    body: dict[str, object] = {
-        "code": problem.code,
-        "sentence": problem.sentence,
-        "faults": [_as_json(fault) for fault in faults],
-    }
-    if isinstance(problem, Stale):
-        body["versions"] = {"read_at": problem.read_at, "now": problem.now}
-    if reference:
-        body["reference"] = reference
-    return {"error": body}
-
-
-def _as_json(fault: AtField) -> dict[str, str]:
-    told = {"field": fault.field, "code": fault.code, "sentence": fault.sentence}
-    answer = getattr(fault, "answer", "")
-    return {**told, "answer": answer} if answer else told

@@ -6,7 +6,7 @@ The store knows no files and the files know no store: here they meet, for pages,
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from typing import Any
@@ -15,7 +15,7 @@ from webapp.costing.amounts import JSON_NOTATION, Notation
 from webapp.costing.book import Book
 from webapp.costing.changes import Put
 from webapp.costing.everything import Everything
-from webapp.costing.taking_over import Arriving, taken_over, unfit
+from webapp.costing.taking_over import Arriving, Unfit, taken_over, unfit
 from webapp.errors import Fault, Unprocessable
 from webapp.exchange.book_back import Back, at_row, back
 from webapp.exchange.book_cells import RowFault
@@ -24,8 +24,10 @@ from webapp.store.backups import BEFORE_IMPORT
 from webapp.store.opening import Store
 from webapp.store.writing import UNCHANGED, Intent, Saved
 
-#: said between steps: what is done now; raises where the person wants it to stop
-Step = Callable[[str], None]
+#: said between steps: what is done now, how much of how much; raises where the person wants it to stop
+Step = Callable[[str, int, int], None]
+#: after so many changes it is said how far it is
+OFTEN = 50
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,21 +73,30 @@ def look(
     """What `document` would change. Nothing is stored."""
     snapshot = store.snapshot(today)
     held = store.everything()
-    step = step or (lambda _: None)
-    step("Reading the rows.")
-    found = back(document, held, today, notation)
+    step = step or (lambda *_: None)
+    found = back(document, held, today, notation, lambda done: step("Reading the rows.", done, document.rows))
     faults = list(found.faults)
     doubts: list[RowFault] = []
     after = snapshot.book
     if not faults:
-        step("Looking whether all fits together.")
         after = taken_over(snapshot.book, found.changes)
-        for one in unfit(snapshot.book, after, found.changes):
+        for one in _unfit(snapshot.book, after, found.changes, step):
             version = found.arrived[one.place].version
             (doubts if one.doubtful else faults).append(
                 at_row(version, one.fault.field, one.fault.sentence, doubtful=one.doubtful)
             )
     return Looked(found, held, snapshot.book, after, tuple(faults), tuple(doubts), snapshot.epoch, snapshot.version)
+
+
+def _unfit(before: Book, after: Book, changes: Sequence[Arriving], step: Step) -> Iterator[Unfit]:
+    """What of the changes does not fit, saying how far it is on its way."""
+    words, many = "Looking whether all fits together.", len(changes)
+
+    def looked(done: int) -> None:
+        if done % OFTEN == 0:
+            step(words, done, many)
+
+    yield from unfit(before, after, changes, looked)
 
 
 def take(store: Store, looked: Looked, intent: Intent, today: date) -> Saved:

@@ -14,7 +14,7 @@ _API = "/api"
 CLOSED = (
     addresses.DATA,
     addresses.DEVICES,
-    *(f"{_API}/{name}" for name in ("backups", "export", "import", "own-sheet")),
+    *(f"{_API}/{name}" for name in ("backups", "devices", "export", "import", "own-sheet")),
 )
 #: to look at only: how the workshop reckons
 SETTLED = (
@@ -56,7 +56,7 @@ RECORDS = (
 #: taking a change back: the workshop's devices only their own
 UNDOING = (addresses.UNDONE, addresses.CHANGES, f"{_API}/undo")
 #: what only the person at the machine does, whatever the device may
-AT_MACHINE_ONLY = (addresses.DEVICES,)
+AT_MACHINE_ONLY = (addresses.DEVICES, f"{_API}/devices")
 
 
 def _under(path: str, places: tuple[str, ...]) -> bool:

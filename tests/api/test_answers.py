@@ -208,6 +208,7 @@ def test_every_operation_that_changes_is_looked_at_above() -> None:
         r"|PUT /api/settings/(workshop|terms)|POST /api/(example|undo/{version}|materials/starting-prices(/preview)?)"
         r"|POST /api/packs"
         r"|POST /api/backups(/drill|/copy|/{name}/restore)?|POST /api/import(/preview)?|POST /api/own-sheet(/reading)?"
+        r"|POST /api/devices/(link|close|open|sign-out|{ident}/sign-out)"
         r"|POST /api/what-ifs(/preview|/accept)?|PUT /api/what-ifs/{ident}|POST /api/what-ifs/{ident}/drop"
     )
     assert [one for one in OPERATIONS if one not in READS and not re.fullmatch(known, one)] == []

@@ -33,7 +33,10 @@ ENTERING = {("post", f"/api/{stem}{act}") for _, stem in ENTERED for act in ("",
 LOADED = ("post", "/api/example")
 #: they need a folder of this machine, or a backup and the ETag of the moment: tests/api/test_backups.py
 OF_BACKUPS = {("post", "/api/backups/copy"), ("post", "/api/backups/{name}/restore")}
-ON_WHAT_IS_THERE = [one for one in SHOWN if one not in ENTERING and one != LOADED and one not in OF_BACKUPS]
+#: they need a program that is open to a network, or a device that is in: tests/api/test_devices.py
+OF_DEVICES = {one for one in SHOWN if one[1].startswith("/api/devices/")}
+ELSEWHERE = {*ENTERING, LOADED, *OF_BACKUPS, *OF_DEVICES}
+ON_WHAT_IS_THERE = [one for one in SHOWN if one not in ELSEWHERE]
 
 
 def test_every_kind_can_be_entered_as_it_is_shown(client: TestClient) -> None:

@@ -171,6 +171,12 @@ OTHERS = {
     "GET /data/backups/{name}": ("GET /api/backups/{name}", "GET /api/backups/{name}/differences"),
     "POST /data/backups/{name}/check": ("GET /api/backups/{name}",),
     "POST /data/backups/{name}/restore": ("POST /api/backups/{name}/restore",),
+    f"GET {addresses.DEVICES}": ("GET /api/devices",),
+    f"POST {addresses.PAIRING}": ("POST /api/devices/link",),
+    f"POST {addresses.ALL_OUT}": ("POST /api/devices/sign-out",),
+    f"POST {addresses.DEVICE_OUT}": ("POST /api/devices/{ident}/sign-out",),
+    f"POST {addresses.SHUT}": ("POST /api/devices/close",),
+    f"POST {addresses.OPENED_AGAIN}": ("POST /api/devices/open",),
     "GET /settings": ("GET /api/settings/workshop", "GET /api/settings/terms", "GET /api/people", "GET /api/bills"),
     **{f"GET /settings/{kind}": (f"GET /api/settings/{kind}",) for kind in addresses.SINGLE},
     **{f"POST /settings/{kind}": (f"PUT /api/settings/{kind}",) for kind in addresses.SINGLE},
@@ -189,13 +195,9 @@ OF_FORMS = {"POST /drafts", "POST /drafts/anew", "POST /drafts/thrown"}
 OF_PEOPLE = {"POST /data/copy/later", "POST /data/meant"}
 #: a program waits for the answer, however long the work takes
 OF_WORK = {"GET /data/work/{token}", "POST /data/work/{token}/stop"}
-#: who comes in is settled by people, at a page; a program asks with the cookie of its device
+#: a secret is typed by a person, at a page or the command; a program asks with the cookie of its device
 OF_THE_DOOR = {
-    f"GET {addresses.DEVICES}",
-    *(
-        f"POST {address}"
-        for address in (addresses.PASSPHRASE, addresses.PAIRING, addresses.DEVICE_OUT, addresses.ALL_OUT)
-    ),
+    f"POST {addresses.PASSPHRASE}",
     *(f"{method} {address}" for method in ("GET", "POST") for address in (addresses.SIGN_IN, addresses.PAIR_LINK)),
     f"POST {addresses.SIGN_OUT}",
 }

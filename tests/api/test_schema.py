@@ -20,6 +20,7 @@ import schemathesis
 from hypothesis import HealthCheck, Phase, given, seed, settings
 from hypothesis import strategies as st
 from schemathesis.checks import not_a_server_error
+from schemathesis.core.failures import FailureGroup
 from schemathesis.specs.openapi.checks import (
     content_type_conformance,
     response_schema_conformance,
@@ -29,6 +30,8 @@ from starlette.testclient import TestClient
 
 from tests.api.sending import STEM_OF
 from tests.conftest import serving
+from tests.examples import AN_OPERATION
+from tests.tried import tell
 from webapp.api.docs import description
 from webapp.api.examples import EXAMPLES
 from webapp.app import make_app
@@ -38,7 +41,7 @@ from webapp.store.opening import FILE
 pytestmark = pytest.mark.long
 
 #: `.ci/run deep` sends 60; a plain run, which somebody waits for, fewer
-EXAMPLES_AN_OPERATION = int(os.environ.get("FUZZED_AN_OPERATION", "5"))
+EXAMPLES_AN_OPERATION = int(os.environ.get(AN_OPERATION, "5"))
 CHECKS = [not_a_server_error, status_code_conformance, content_type_conformance, response_schema_conformance]
 SCHEMA = description()
 LOADED = schemathesis.openapi.from_dict(SCHEMA)  # once: to look through all of it takes longer than most operations
@@ -128,8 +131,8 @@ def test_what_is_made_real_is_answered(served: Served) -> None:
     assert len(reads) > 25
 
 
-def fuzz(served: Served, method: str, path: str) -> None:
-    operation = LOADED[path][method.upper()]
+def fuzz(served: Served, method: str, path: str, test: str) -> None:
+    operation, tried, wrong = LOADED[path][method.upper()], list[str](), list[str]()
 
     @seed(20261125)
     @settings(
@@ -143,17 +146,22 @@ def fuzz(served: Served, method: str, path: str) -> None:
     def send(case: Any, real: bool) -> None:
         if real:
             made_real(served, case, path)
-        case.call_and_validate(base_url=served.address, checks=CHECKS)
+        tried.append(path)
+        try:
+            case.call_and_validate(base_url=served.address, checks=CHECKS)
+        except (Exception, FailureGroup) as error:  # noqa: BLE001 - whatever it is, it is told, and the others are tried
+            wrong.append(f"{method} {path}: {type(error).__name__}: {error}")
 
     send()
+    tell(test, len(tried), wrong, f"{EXAMPLES_AN_OPERATION} an operation")
 
 
 @pytest.mark.parametrize(("method", "path"), ONE_A_ROUTE, ids=lambda one: one.replace("/", "."))
 def test_an_operation_of_every_route(served: Served, method: str, path: str) -> None:
-    fuzz(served, method, path)
+    fuzz(served, method, path, "the interface fuzzed, an operation of every route")
 
 
 @pytest.mark.deep
 @pytest.mark.parametrize(("method", "path"), OPERATIONS, ids=lambda one: one.replace("/", "."))
 def test_every_operation(served: Served, method: str, path: str) -> None:
-    fuzz(served, method, path)
+    fuzz(served, method, path, "the interface fuzzed, every operation")

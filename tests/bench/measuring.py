@@ -9,6 +9,8 @@ import gc
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
+from itertools import pairwise
+from math import log
 from statistics import median, quantiles
 from time import perf_counter
 from typing import Any
@@ -24,6 +26,9 @@ class Verdict:
 
     words: str
     said: str
+    #: what was timed and its milliseconds, where its growth from size to size says something
+    name: str = ""
+    milliseconds: float = 0
 
     def __str__(self) -> str:
         return f"{self.words}  {self.said}"
@@ -82,7 +87,7 @@ def against(  # noqa: PLR0917 - a step of the table reads in the order of its co
     low, middle, high = _quartiles(ratios)
     aim = "" if limit is None else f" (at most {limit:g})"
     words = f"{name:<52} {median(times):10.3f} ms  {middle:8.2f} x {reference.name} [{low:.2f}–{high:.2f}]{aim}"
-    return Verdict(words, _said(low, middle, high, limit))
+    return Verdict(words, _said(low, middle, high, limit), name, median(times))
 
 
 def alone(name: str, values: list[float], unit: str, limit: float) -> Verdict:
@@ -100,6 +105,23 @@ def told(name: str, text: str) -> Verdict:
 def equal(name: str, one: int, other: int) -> Verdict:
     """Two counts that must be the same."""
     return Verdict(f"{name:<52} {one} and {other} (the same)", "ok" if one == other else "over")
+
+
+def growth(runs: list[tuple[int, list[Verdict]]]) -> list[str]:
+    """A line a step: the exponent of its time from each size to the next (1: as the products).
+
+    `runs` has of each size how many products it holds and what was found, smallest first.
+    """
+    found: list[str] = []
+    for name in dict.fromkeys(one.name for _, verdicts in runs for one in verdicts if one.milliseconds):
+        times = [(of, one.milliseconds) for of, verdicts in runs for one in verdicts if one.name == name]
+        between = [
+            f"{log(late / soon) / log(many / few):6.2f}"
+            for (few, soon), (many, late) in pairwise(times)
+            if soon and late
+        ]
+        found.append(f"{name:<52} {' '.join(f'{took:10.3f} ms' for _, took in times)}   exponents {' '.join(between)}")
+    return found
 
 
 def summary(verdicts: list[Verdict]) -> str:

@@ -36,7 +36,7 @@ from webapp.costing.size_facts import Candidate, SizeAnswer, SizeQuestion
 from webapp.costing.size_shapes import SIZE_QUESTION
 from webapp.costing.supposing import Supposition
 from webapp.costing.whatif import suppose
-from webapp.pages.addresses import LINE, LOOKS, SUGGESTED, WEAKEST, kept_verdict, kept_what_if
+from webapp.pages.addresses import HOME, LINE, LIST, LOOKS, SUGGESTED, WEAKEST, edit, kept_verdict, kept_what_if, thing
 from webapp.settings import Settings
 from webapp.store.engine import sqlite_engine
 from webapp.store.opening import FILE, open_store
@@ -278,8 +278,38 @@ def page(run: Run, settings: Settings) -> Iterator[Verdict]:
             "  its size", f"{len(answer.body) / 1000:.0f} kB, the bare one {len(bare.render(rows=rows)) / 1000:.0f}"
         )
 
+    yield from one_by_one(run, settings)
     yield from what_if(run, settings)
     yield from another_size(run, settings)
+
+
+def one_by_one(run: Run, settings: Settings) -> Iterator[Verdict]:
+    """Other pages that are opened most, and the JSON of the line, asked in process."""
+    a3 = next(one for one in run.references if one.name == "A3")
+    book = run.book
+    material, product, formula, order = (
+        next(iter(each)) for each in (book.materials, book.products, book.formulas, book.orders)
+    )
+    looks = (
+        ("first page", HOME),
+        ("a product", thing("product", product)),
+        ("a product being edited", edit("product", product)),
+        ("a formula", thing("formula", formula)),
+        ("a material", thing("material", material)),
+        ("an order", thing("order", order)),
+        ("list of materials", LIST["material"]),
+        ("the line by JSON, 100 rows", "/api/line"),
+        ("a cost sheet by JSON", f"/api/products/{product}/sheet"),
+    )
+    with closing(open_store(settings)) as store:
+        app = make_app(settings, store, lambda: DAY)
+        for name, path in looks:
+            answer = ask(app, path)
+            if answer.status != 200:
+                yield told(name, f"not measured: {path} answered {answer.status}")
+                continue
+            yield against(name, a3, lambda _, path=path: ask(app, path), run.rounds, None)  # type: ignore[misc]
+            yield told("  its size", f"{len(answer.body) / 1000:.0f} kB")
 
 
 def another_size(run: Run, settings: Settings) -> Iterator[Verdict]:

@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 
 from tests.costing.sizing import BOOK, DAY, IDS, KNOWN, D, asked, big, rounded
-from webapp.costing.book import Book
+from webapp.costing.book import Book, Quote, Supplier
 from webapp.costing.gaps import Gap
 from webapp.costing.reckoning import Reckoning
 from webapp.costing.size_answers import answer
@@ -82,6 +82,19 @@ def test_a_known_part_that_nobody_offers_is_taken_at_what_it_costs() -> None:
     """Labels have a starting price of 0.085 only: 20 more pieces, in place of a tin."""
     (part,) = found(jar=IDS["label"], jar_name="", jar_price=None).parts
     assert (part.pieces, part.cash) == (D(60), D(60) * D("0.085"))  # two labels with 5 spoiled, and one with 1: 59.09
+
+
+def test_a_part_that_more_offer_than_can_be_compared_for_sure_says_so() -> None:
+    mills = {number: Supplier(number, f"Mill {number}") for number in range(9001, 9010)}
+    home = BOOK.workshop.currency
+    quotes = {
+        number: Quote(number, IDS["tin-100"], number, DAY, DAY, D(100), "pieces", D(50), home) for number in mills
+    }  # fmt: skip
+    book = replace(BOOK, suppliers={**BOOK.suppliers, **mills}, quotes={**BOOK.quotes, **quotes})
+    (part,) = found(Reckoning(book), jar=IDS["tin-100"], jar_name="", jar_price=None, declared="90").parts
+    for figure in (part.pieces, part.cash, part.lasts):
+        assert isinstance(figure, Gap)
+        assert "suppliers are too many to be sure of the cheapest" in figure.reason
 
 
 def test_a_part_without_any_price_is_a_gap_that_says_why() -> None:

@@ -85,6 +85,12 @@ def test_what_does_not_add_up_says_by_how_much(lines: tuple[object, ...], way: s
     assert says in gap(of.formula(BUTTER).per_gram).reason
 
 
+@pytest.mark.parametrize("way", ["parts", "grams"])
+def test_a_formula_with_nothing_in_it_asks_for_its_amounts(way: str) -> None:
+    missing = gap(reckoned(formula(BUTTER, way=way)).formula(BUTTER).per_gram)
+    assert missing == Gap("“Butter” has no amounts yet. Type what goes in.", Ref("formula", BUTTER, "lines"))
+
+
 def test_drops_ask_for_how_many_make_a_millilitre() -> None:
     thick = costing(OIL, "Oil", "5", density=reckoned().book.materials[OIL].density)
     of = reckoned(thick, formula(BUTTER, line(OIL, "9", "drops"), way="grams"))

@@ -260,6 +260,16 @@ def test_the_time_of_what_was_made_ahead_joins_the_jars() -> None:
     assert snap(known(sheet.ingredients)) == snap(D("0.48") + D("0.2") / D("0.9"))
 
 
+def test_the_time_of_what_was_made_ahead_is_missing_with_its_reason_where_its_batch_is_not_known() -> None:
+    ahead = formula(INFUSED, line(OIL, "100"), made_ahead=True, work=(work(ANNA, "30"),))
+    butter = formula(BUTTER, line(SHEA, "60"), line(INFUSED, "40", blend=True), batch_grams="1000", work=(work(BEN),))
+    sheet = reckoned(ahead, butter, changed(PLAIN_TUB, work=(work(ANNA, "5"),))).sheet(TUB)
+    assert sheet.ingredients == D("0.68")  # 60 g of shea and 40 of oil: what it costs needs no batch of the oil
+    for figure in (sheet.labour_own, sheet.times):
+        assert "Infused oil" in gap(figure).reason
+        assert gap(figure).cure == Ref("formula", INFUSED, "batch_grams")
+
+
 def test_a_top_formula_made_ahead_is_not_made_twice() -> None:
     worked = changed(PLAIN_BUTTER, loss="10", work=(work(ANNA, "45"),))
     plain, ahead = (reckoned(changed(worked, made_ahead=flag), PLAIN_TUB).sheet(TUB) for flag in (False, True))
@@ -383,6 +393,18 @@ def test_grams_charged_carry_the_losses_of_the_batch() -> None:
     charged = charged_grams(of, TUB)
     assert not isinstance(charged, Gap)
     assert charged == {SHEA: D(600) / 9, OIL: D(400) / 9}
+
+
+def test_grams_of_a_filled_set_are_missing_where_those_of_a_jar_in_it_are() -> None:
+    """A tub with a filling of its own and another jar beside it, of which nobody knows the batch."""
+    other = formula(INFUSED, line(OIL, "100"))
+    both = changed(PLAIN_TUB, members=(Member(DUO),))
+    of = reckoned(PLAIN_BUTTER, other, product(DUO, fill(INFUSED, "10")), both)
+    missing = charged_grams(of, TUB)
+    assert isinstance(missing, Gap)
+    assert missing.cure == Ref("formula", INFUSED, "batch_grams")
+    sized = reckoned(PLAIN_BUTTER, changed(other, batch_grams="100"), of.book.products[DUO], both)
+    assert charged_grams(sized, TUB) == {SHEA: D(60), OIL: D(50)}
 
 
 def test_a_product_that_names_no_channel_is_on_all_living_ones() -> None:

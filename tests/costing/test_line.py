@@ -361,6 +361,14 @@ def test_an_employers_extra_stays_on_the_wage_that_a_price_pays() -> None:
     assert snap(known(wage(extra, row(extra))) * D("1.21")) == snap(known(wage(book, row(book))))
 
 
+def test_the_wage_of_a_jar_whose_hours_are_not_known_is_missing_with_their_reason() -> None:
+    batchless = formula(21, line(SHEA, "60"), line(OIL, "40"), work=(work(ANNA, per_batch="30"),))
+    book = selling(JARRED, batchless, STALLED, prices=[(TUB, STALL, "6")])
+    missing = gap(wage(book, row(book)))
+    assert missing == row(book).sheet.times
+    assert missing.cure == Ref("formula", 21, "batch_grams")
+
+
 def test_a_jar_without_own_hours_has_no_place_by_the_hour_and_no_wage() -> None:
     book = selling(product(TUB, fill(21, "100")), STALLED)
     assert "No hours of your own" in gap(row(book).per_labour_hour).reason

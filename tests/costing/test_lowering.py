@@ -122,6 +122,29 @@ def test_another_jar_that_holds_the_same() -> None:
     assert snap(parts[OTHER_JAR].gain) == D("0.09")  # 0.08 on 9 / 8 jars
 
 
+def test_a_jar_that_is_dearer_or_has_no_price_is_not_offered_in_its_place() -> None:
+    dearer = costing(OTHER_JAR, "Fine jar", "0.50", "pieces", holds_ml=D(120))
+    unpriced = costing(10, "New jar", None, "pieces", holds_ml=D(120))
+    assert not [one for kind, one in found(book_of(dearer, unpriced)) if kind == PART]
+
+
+@pytest.mark.parametrize(("batch", "pot"), [("1976", "1976"), ("2000", "1000")])
+def test_no_batch_is_offered_that_the_pot_does_not_take_or_that_is_made_already(batch: str, pot: str) -> None:
+    """1976 g fill 19 jars to the gram, which is cheapest: it is made already, or more than the pot holds."""
+    made = replace(MADE, batch_grams=D(batch), pot_grams=D(pot))
+    assert sizes(book_of(made)).cheapest.grams == D(1976)
+    assert not [one for kind, one in found(book_of(made)) if kind == BATCH]
+
+
+def test_what_the_book_would_refuse_is_not_offered() -> None:
+    """9 jars to the gram are 936 g; the product loses nothing, but the formula 950 g, so it can't be as small."""
+    lossy, careful = replace(MADE, pot_grams=D(1000), loss_grams=D(950)), replace(FILLED, loss_grams=D(0))
+    assert sizes(book_of(lossy, careful)).cheapest.grams == D(936)
+    assert not [one for kind, one in found(book_of(lossy, careful)) if kind == BATCH]
+    kept = found(book_of(replace(lossy, loss_grams=D(0)), careful))
+    assert kept[BATCH, D(936)].changes[0].record.batch_grams == D(936)  # type: ignore[union-attr]
+
+
 def test_what_gains_most_stands_first_and_its_sum_opens() -> None:
     book = book_of()
     made = Reckoning(book)
@@ -206,6 +229,23 @@ def test_losses_belong_to_it() -> None:
     steps = {one.row.sheet.fills[0].filled: one.grams for one in sizes(book_of(lossy)).steps if one.fewest}
     # (10 x 104 + 20) / 0.9
     assert steps[D(10)] == D(1178)
+
+
+def test_a_pot_that_a_whole_gram_does_not_fill_takes_a_jar_less() -> None:
+    """104.05 g a jar: ten are 1040.5 g, all that the pot takes, but sizes are whole grams: nine, of 937 g or more."""
+    made = replace(MADE, batch_grams=D(950), pot_grams=D("1040.5"))
+    book = book_of(made, replace(FILLED, fills=(fill(BUTTER, "100", overfill="4.05"),)))
+    steps = sizes(book).steps
+    assert max(one.grams for one in steps) <= D("1040.5")
+    assert [(one.grams, one.row.sheet.fills[0].filled) for one in steps if one.fewest][-1] == (D(937), D(9))
+
+
+def test_of_jars_below_a_gram_a_whole_gram_fills_several() -> None:
+    """0.4 g a jar: 1 g fills two and 2 g five, so none fills one, three or four to the gram."""
+    made = replace(MADE, batch_grams=D(2), pot_grams=D(2), work=())
+    book = book_of(made, replace(FILLED, fills=(fill(BUTTER, "0.4"),), set_aside=D(0)))
+    found_steps = [(one.grams, one.row.sheet.fills[0].filled) for one in sizes(book).steps]
+    assert found_steps == [(D(1), D(2)), (D(2), D(5))]
 
 
 @pytest.mark.parametrize("fills", [(), (fill(BUTTER, "50"), fill(BUTTER, "20"))])

@@ -200,6 +200,14 @@ def test_a_jar_with_another_filling_in_it_is_not_told_by_one_batch() -> None:
     assert known(made.jars[0].ingredients) == D("6.818") / 8
 
 
+def test_a_jar_with_two_fillings_of_the_formula_takes_both() -> None:
+    """60 g and 40 g of the same butter: eight jars hold 800 g of the 1000 g, and nothing is set aside of several."""
+    two = replace(BALM, fills=(fill(BUTTER, "60"), fill(BUTTER, "40")), set_aside=D(0))
+    made = batch_made(kitchen(two), RECORD)
+    assert (made.filled, made.lost, made.jars[0].grams) == (D(800), D(200), D(100))
+    assert known(made.jars[0].ingredients) == D("6.818") / 8
+
+
 def test_a_product_that_is_filled_with_something_else_by_now_says_so() -> None:
     other = formula(MIXED, line(OIL, "100"), batch_grams="1000")
     made = batch_made(kitchen(other, replace(BALM, fills=(fill(MIXED, "100"),))), RECORD)
@@ -312,8 +320,12 @@ def test_what_is_wrong_with_a_batch_is_said_at_its_field() -> None:
 def test_more_in_the_jars_than_was_weighed_is_asked_about() -> None:
     book = room(MELT, BALM, SMALL)
     assert questions_of(book, RECORD) == ()
-    (asked,) = questions_of(book, replace(RECORD, filled=(Filled(TUB, D(11)),)))
+    # nine to sell and the sample are all of the 1000 g
+    assert questions_of(book, replace(RECORD, filled=(Filled(TUB, D(9)),))) == ()
+    (asked,) = questions_of(book, replace(RECORD, filled=(Filled(TUB, D(10)),)))
     assert asked.code == "more-than-weighed"
-    assert "1100 g" in asked.sentence
+    assert asked.sentence.startswith("The jars hold 1100 g, those set aside too, and 1000 g were weighed in.")
+    (asked,) = questions_of(book, replace(RECORD, filled=(Filled(HALF, D(21)),)))
+    assert asked.sentence.startswith("The jars hold 1050 g and 1000 g were weighed in.")
     whipped = product(TUB, fill(BUTTER, "100", "mL"))
     assert questions_of(room(MELT, whipped), replace(RECORD, filled=(Filled(TUB, D(99)),))) == ()

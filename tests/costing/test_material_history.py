@@ -73,6 +73,13 @@ def test_an_average_moves_when_a_purchase_comes_and_when_one_is_too_old() -> Non
     assert whys(held) == [COUNTS, OUTSIDE, OUTSIDE]
 
 
+def test_what_was_bought_on_a_day_that_a_shorter_month_has_not_leaves_on_the_first_of_the_next() -> None:
+    """A month before 28 February is 28 January: the 31st is after it. A month before 1 March it is not."""
+    held = bought(("2026-01-31", "1"), ("2026-02-10", "2"), basis="averaged")
+    held = replace(held, workshop=replace(held.workshop, basis_months=D(1)))
+    assert steps(held) == [("2026-01-31", D(1)), ("2026-02-10", D("1.5")), ("2026-03-01", D(2))]
+
+
 def test_of_the_dearest_the_others_say_why_they_do_not_count() -> None:
     held = bought(("2026-01-10", "9"), ("2026-05-10", "4"), ("2026-06-10", "3"), basis="dearest")
     assert whys(held) == [CHEAPER, COUNTS, OUTSIDE]

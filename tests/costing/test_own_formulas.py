@@ -7,6 +7,8 @@ from decimal import Decimal
 import pytest
 
 from tests.costing.test_own_sheets import PRICES, read, sentences, table
+from webapp.costing.book import Formula, Material
+from webapp.costing.changes import Put
 from webapp.costing.own_formulas import FormulaRows
 from webapp.costing.own_sheets import OwnReading
 
@@ -67,6 +69,26 @@ def test_a_heading_of_stages_stands_above_their_rows() -> None:
     assert [(line.ingredient, line.stage) for line in rows(reading).lines] == [
         ("Shea butter", "Phase A"), ("Beeswax", "Cool down"),
     ]  # fmt: skip
+
+
+def test_an_ingredient_that_nothing_is_called_is_one_new_material_in_all_formulas() -> None:
+    reading = read(f"{HEADS}Balm\nMoon oil|40\nShea butter|60\nSalve\nmoon OIL|100")
+    assert reading.good, sentences(reading)
+    made = [one.record for one in reading.changes if isinstance(one, Put)]
+    assert [one.name for one in made if isinstance(one, Material)] == ["Moon oil", "Shea butter"]
+    used = [[line.material for line in one.lines] for one in made if isinstance(one, Formula)]
+    assert used[1] == used[0][:1]
+
+
+def test_only_what_is_in_a_loop_is_said_to_contain_itself() -> None:
+    """Balm and Salve are in each other; Lotion has Balm in it, and is in neither."""
+    heads = "Formula|Ingredient|%\n"
+    reading = read(PRICES, f"{heads}Lotion|Balm|100\nBalm|Salve|100\nSalve|Balm|100")
+    assert [words for _, words in sentences(reading)] == [
+        "Balm would contain itself, by way of Balm and Salve. Correct an ingredient.",
+        "Salve would contain itself, by way of Balm and Salve. Correct an ingredient.",
+    ]
+    assert not [one for one in reading.changes if isinstance(one, Put) and isinstance(one.record, Formula)]
 
 
 def test_where_a_column_names_the_formula_a_lone_word_is_no_heading_but_a_title_is() -> None:

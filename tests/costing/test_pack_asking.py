@@ -159,6 +159,16 @@ def test_a_sum_says_why_so_much_is_used(at_once: str, words: str) -> None:
     assert adds_up(made)
 
 
+def test_a_sum_says_that_what_is_used_is_not_known() -> None:
+    answer = answered(known(), asked(TypedNeed(SHEA, D(3000))))
+    assert isinstance(answer, Plans)
+    made = used_working(known().book, answer.plans[0].bought[0])
+    assert "is in no product that is sold" in reason(made.result)
+    # goods and freight are known all the same: a pack of 5 kg for 40, and 6
+    assert [step.amount for step in made.steps[:3]] == [D(40), D(6), D(46)]
+    assert (made.steps[3].sign, made.steps[3].amount) == ("÷", made.result)
+
+
 def test_without_anything_offered_there_is_no_plan() -> None:
     found = asked(TypedNeed(ROSE_WATER, D(1)))
     assert "Nobody offers any of this" in reason(answered(known(), found))

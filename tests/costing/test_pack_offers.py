@@ -64,6 +64,11 @@ def test_another_currency_is_turned_into_ours_at_its_order() -> None:
     assert "exchange rate" in reason(offers(holding(unknown))[0].price)
 
 
+def test_a_line_without_a_price_offers_none_and_says_why() -> None:
+    unpriced = order(line(price=None), number=1)
+    assert "has no price. Type it" in reason(offers(holding(unpriced))[0].price)
+
+
 def test_a_quote_that_holds_counts_before_a_purchase_of_the_same_pack() -> None:
     bought = order(line(size="5", price="42"), number=1)
     assert offers(holding(bought, quotes=(quote(7, "39"),)))[0].price == D(39)

@@ -35,7 +35,9 @@ from tests.costing.packing import (
 )
 from tests.costing.programme import cheapest_by_programme
 from webapp.costing.gaps import Gap
+from webapp.costing.pack_covers import Effort, Packs
 from webapp.costing.pack_facts import Need, Offer, Plan
+from webapp.costing.pack_search import Found, Task, Terms, ranked
 from webapp.costing.packs import plans
 
 # --- from paper ------------------------------------------------------------------------------------------------------
@@ -118,6 +120,22 @@ def test_the_next_best_is_other_packs_and_not_the_same_with_one_more() -> None:
     ]
     assert found(case).complete
     assert len(found(case, 1).plans) == 1
+
+
+def test_what_can_not_reach_the_smallest_order_and_the_need_together_is_no_plan() -> None:
+    """Five packs are 35. Four are only 28, which is below the smallest order; three are 30 and not enough."""
+    case = Case((need("4"),), (offer("1", "10", (4, "7")),), (freight("0", least="30"),))
+    assert [(taken(one), one.total) for one in found(case).plans] == [({0: 5}, D(35))]
+    assert found(case).complete
+
+
+def test_plans_that_take_too_much_to_find_are_left_out_and_said_to_be() -> None:
+    """10 for a pack of 1000 g and 12 for two of 500: with nothing to spend after the first it is the only one."""
+    offers = (Packs(0, 0, 1000, ((1, 10),)), Packs(0, 0, 500, ((1, 6),)))
+    task = Task((1000,), offers, (Terms(0, None, 0),))
+    first, both = Found(10, {0: 1}), (Found(10, {0: 1}), Found(12, {1: 2}))
+    assert ranked(task, 3, Effort(10**6), 0) == ((first,), False)
+    assert ranked(task, 3, Effort(10**6), 10**6) == (both, True)
 
 
 # --- what becomes of it ----------------------------------------------------------------------------------------------

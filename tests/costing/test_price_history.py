@@ -22,7 +22,7 @@ from webapp.costing.book import (
     Workshop,
 )
 from webapp.costing.gaps import Gap
-from webapp.costing.price_history import leaning, price_history, quoted_in
+from webapp.costing.price_history import leaning, price_histories, price_history, quoted_in
 from webapp.costing.reckoning import Reckoning
 
 D = Decimal
@@ -92,3 +92,20 @@ def test_what_it_leans_on_is_all_that_is_in_it_and_what_sells_it() -> None:
     assert wanted <= keys
     assert {("terms", 1), ("workshop", 1)} <= keys
     assert leaning(Reckoning(replace(held(FIRST), products={})), JAR, (STALL,)) == {("product", JAR)}
+
+
+def test_the_histories_of_several_channels_are_those_of_each_day_by_itself() -> None:
+    """The shop keeps a tenth of the price: 0.40 of 4 and 0.80 of 8 beside the cost of 1 and later 2."""
+    shop = Channel(6, "Shop", FIRST, tax="none", share_net=D(10))
+    books = []
+    for day in (BOUGHT, DEARER, RAISED):
+        book = held(day)
+        price = replace(book.prices[JAR, STALL], channel=shop.id)
+        channels, prices = {**book.channels, shop.id: shop}, {**book.prices, (JAR, shop.id): price}
+        books.append(replace(book, channels=channels, prices=prices))
+    found = price_histories(iter(books), JAR, (STALL, shop.id))
+    assert {channel: [(one.day, one.net, one.outlay) for one in days] for channel, days in found.items()} == {
+        STALL: [(BOUGHT, D(4), D(1)), (DEARER, D(4), D(2)), (RAISED, D(8), D(2))],
+        shop.id: [(BOUGHT, D(4), D("1.4")), (DEARER, D(4), D("2.4")), (RAISED, D(8), D("2.8"))],
+    }
+    assert price_histories([], JAR, (STALL,)) == {STALL: ()}

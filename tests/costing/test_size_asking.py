@@ -195,6 +195,7 @@ def test_dropping_needs_the_size_and_what_is_taken_instead(more: dict[str, Any],
         ({}, {"case_price"}),
         ({"case_price": "60", "discount": "5"}, {"discount"}),
         ({"case_price": "60.005"}, {"case_price"}),
+        ({"case_price": "60", "product": None, "case_jars": "12"}, {"product"}),
         ({"case_price": "60", "product": str(IDS["whipped-115"]), "channel": str(IDS["market"])}, {"case_jars"}),
     ],
 )

@@ -77,6 +77,16 @@ def test_what_its_jars_bring_bears_what_is_paid_for_when_it_is_bought() -> None:
     assert own.steps[0].working is not None
 
 
+def test_what_its_jars_bring_bears_nothing_where_no_part_is_bought_for_it_alone() -> None:
+    found = answer(KNOWN, asked(KNOWN_TIN))
+    (own,) = [step.working for step in cash_working(found, 0, 1).steps if step.words == "what its jars bring"]
+    assert own is not None
+    contribution = found.candidates[0].row.contribution
+    assert isinstance(contribution, D)
+    assert [step.amount for step in own.steps] == [contribution, D(10)]
+    assert own.result == contribution * 10
+
+
 def test_nothing_is_paid_before_the_first_jar_where_nothing_is() -> None:
     found = answer(KNOWN, asked(KNOWN_TIN, one_off="0"))
     opened = cash_working(found, 0, 0)

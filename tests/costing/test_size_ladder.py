@@ -37,6 +37,14 @@ def test_other_sizes_that_are_sold_there_are_named() -> None:
     assert {row.channel for row in others_sold(found, one)} == {IDS["stall"]}
 
 
+def test_beside_a_formula_in_new_sizes_no_other_size_is_named() -> None:
+    """The 90 g of it sells at the stall all the same; but none of its sizes is sold for what is asked about."""
+    sizes = big(way="typed", price="19"), big(declared="120", way="typed", price="22")
+    found = answer(KNOWN, asked(*sizes, product=None, formula=IDS["pomade"]))
+    assert any(rung.row.jars_a_month for rung in found.ladders[IDS["stall"]])
+    assert [others_sold(found, one) for one in found.candidates] == [(), ()]
+
+
 def test_price_and_cost_per_100_g_on_paper() -> None:
     """12.00 for 50 g are 24.00; 17.00 for 90 g 18.89; 19.00 for 100 g 19.00, a step up: it is pointed out."""
     rungs = ladder(big(way="typed", price="19"))[1:]

@@ -131,6 +131,14 @@ def test_pieces_and_cash_of_a_first_order_on_paper() -> None:
     assert adds_up(together)
 
 
+def test_pieces_that_come_out_whole_are_rounded_by_no_step() -> None:
+    """19 lids for 19 tins, none of them spoiled and no least order: nothing is bought beyond."""
+    found = answer(KNOWN, asked(big(way="typed", price="19", lid_name="Foil", lid_price="0.10")))
+    lid = found.candidates[0].parts[1]
+    opened = part_working(lid, None, "pieces")
+    assert ([step.amount for step in opened.steps], opened.result) == ([D(19), D(1)], D(19))
+
+
 def test_packs_of_a_known_part_open_to_packs_and_freight() -> None:
     """The tin of 100 mL that other jars have: whole packs at what they cost now, and their freight."""
     found = answer(KNOWN, asked(big(jar_name="", jar_price=None, jar=IDS["tin-100"])))

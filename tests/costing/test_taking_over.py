@@ -103,6 +103,12 @@ def test_what_does_not_fit_is_said_at_its_change() -> None:
     assert found(Put(b.Price(TUB, 99, DAY, D(3)))) == [(0, "channel", "reference", False)]
 
 
+def test_what_is_put_away_is_not_looked_at_and_what_comes_after_it_is() -> None:
+    assert found(Retire("material", OIL, DAY), Put(formula(24, line(SHEA, "60")))) == [
+        (1, "lines", "formula-sum", False)
+    ]
+
+
 def test_what_moved_on_since_is_doubtful_and_not_refused() -> None:
     """It was bought by the kg and is counted in pieces since: the old order is kept as it was."""
     counted = b.Material(6, "Pod", "packaging")

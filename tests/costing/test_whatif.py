@@ -15,7 +15,7 @@ from tests import examples
 from tests.books import example_book, small_books
 from tests.costing import making
 from webapp.costing.amounts import snap
-from webapp.costing.book import Book, Channel, Part, Person, Price, Wage
+from webapp.costing.book import Book, Channel, Order, OrderLine, Part, Person, Price, Quote, Supplier, Wage
 from webapp.costing.changes import apply_all
 from webapp.costing.difference import moved_materials, moved_rows
 from webapp.costing.gaps import Gap
@@ -387,3 +387,18 @@ def test_a_price_that_is_supposed_holds_and_what_can_not_be_weighed_has_none() -
     known = Reckoning(room_of())
     priced = fits(known, Supposition("price", product=making.TUB, channel=STALL, amount=D(3)))
     assert (priced.row(making.TUB, STALL).price, priced.row(making.TUB, STALL).accepted) == (D(3), True)
+
+
+def test_a_price_that_is_quoted_moves_by_no_percent_where_the_pack_that_was_bought_can_not_be_weighed() -> None:
+    """Shea is bought by the litre and nobody knows how heavy one is; the quote that counts is for a kg."""
+    litre = Order(61, 8, making.DAY, (OrderLine(making.SHEA, D(1), D(1), "L", D(9)),))
+    quote = Quote(71, making.SHEA, 8, making.DAY, making.DAY, D(1), "kg", D(8))
+    book = room_of(
+        making.costing(making.SHEA, "Shea", None, quote=71), orders={61: litre}, quotes={71: quote},
+        suppliers={8: Supplier(8, "The mill")},
+    )  # fmt: skip
+    assert Reckoning(book).material(making.SHEA).unit_cost == D("0.008")
+    found = changes_of(Reckoning(book), Supposition("cost", material=making.SHEA, percent=D(10)))
+    assert isinstance(found, Unfit)
+    assert [(fault.field, fault.code) for fault in found.faults] == [("material", "missing")]
+    assert "its density is not known yet" in found.faults[0].sentence

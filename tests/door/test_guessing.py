@@ -2,14 +2,21 @@
 
 from __future__ import annotations
 
-import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from tests import examples
-from webapp.door.guessing import FORGOTTEN, FREE, FREE_IN_ALL, LONGEST, LONGEST_IN_ALL, MOST_PEERS, Tries, key_of
-from webapp.door.slowing import Slowing
-from webapp.errors import TooMany
+from webapp.door.guessing import (
+    FORGOTTEN,
+    FREE,
+    FREE_IN_ALL,
+    IN_ALL,
+    LONGEST,
+    LONGEST_IN_ALL,
+    MOST_PEERS,
+    Tries,
+    key_of,
+)
 
 PEER = "192.0.2.66"
 
@@ -99,14 +106,14 @@ def test_peers_without_end_take_no_memory_without_end() -> None:
     assert len(tries.peers) == MOST_PEERS
 
 
-def test_a_try_that_has_to_wait_is_not_counted_and_says_how_long() -> None:
-    now = [0.0]
-    slowing = Slowing(lambda: now[0])
-    for _ in range(FREE):
-        slowing.begin(PEER)
-    for _ in range(3):
-        with pytest.raises(TooMany) as waiting:
-            slowing.begin(PEER)
-        assert waiting.value.headers == {"Retry-After": "2"}
-    now[0] = 2
-    slowing.begin(PEER)
+def test_a_clock_that_was_set_back_keeps_nobody_waiting_for_long() -> None:
+    tries = Tries()
+    for _ in range(20):
+        tries = tries.begun(PEER, 10_000_000)
+    assert tries.wait(PEER, 10_000_000 - 60) == LONGEST + 60
+    assert tries.wait(PEER, 10_000_000 - LONGEST - 1) == 0
+    assert tries.begun(PEER, 1_000).peers[PEER].wrong == 1
+
+
+def test_a_peer_that_says_nothing_of_itself_is_one_like_any() -> None:
+    assert key_of("") != IN_ALL

@@ -71,7 +71,7 @@ def test_a_part_of_a_page_says_it_in_place(workshop: Workshop) -> None:
 
 
 def test_the_way_in_says_nothing_of_the_workshop(workshop: Workshop) -> None:
-    workshop.machine.post("/example")
+    assert workshop.machine.post("/api/example", json={}).is_success
     name = re.search(r"<small>([^<]+)</small>", workshop.machine.get("/").text)
     assert name is not None
     shown = workshop.stranger().get("/sign-in").text + workshop.stranger().get(workshop.link()).text

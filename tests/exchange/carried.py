@@ -103,12 +103,13 @@ def _otherwise(record: Any, rng: Random) -> Any:
 
 def same_by_name(here: Store, there: Store, *days: date) -> None:
     """Both say the same, on each of these days, of things that are called the same, record by record."""
-    ids = dict(_pairs(here.snapshot(LAST_DAY).book, there.snapshot(LAST_DAY).book))
+    ids = dict(pairs_by_name(here.snapshot(LAST_DAY).book, there.snapshot(LAST_DAY).book))
     for day in days:
-        _same(here.snapshot(day).book, there.snapshot(day).book, ids)
+        same(here.snapshot(day).book, there.snapshot(day).book, ids)
 
 
-def _same(one: Book, other: Book, ids: Mapping[int, int]) -> None:
+def same(one: Book, other: Book, ids: Mapping[int, int]) -> None:
+    """Two books say the same; `ids` leads from the numbers of the first to those of the other."""
     assert (one.day, one.workshop, one.terms, one.registrations) == (
         other.day,
         other.workshop,
@@ -123,7 +124,8 @@ def _same(one: Book, other: Book, ids: Mapping[int, int]) -> None:
         )
 
 
-def _pairs(one: Book, other: Book) -> Iterator[tuple[int, int]]:
+def pairs_by_name(one: Book, other: Book) -> Iterator[tuple[int, int]]:
+    """The numbers of things that are called the same in two books."""
     for shelf in NAMED:
         called = {name_key(record.name): record.id for record in getattr(other, shelf).values()}
         yield from ((record.id, called[name_key(record.name)]) for record in getattr(one, shelf).values())

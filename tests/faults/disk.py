@@ -41,13 +41,17 @@ needs_tracer = pytest.mark.skipif(not _can_attach(), reason="no process can be t
 class Traced:
     """A tracer that is attached to a running program while this is open: to its calls for its data file and journal.
 
-    `rule` is what it does to which call, in the tracer's own words; `whole` writes down every byte that was written.
+    `rule` is what it does to which call, in the tracer's own words; `whole` writes down every byte that was written;
+    `calls` are traced whatever file they are for.
     """
 
-    def __init__(self, program: Program, log: Path, *, rule: str = "", whole: bool = False) -> None:
-        self.log, self.kills = log, "signal=KILL" in rule
+    def __init__(
+        self, program: Program, log: Path, *, rule: str = "", whole: bool = False, calls: tuple[str, ...] = ()
+    ) -> None:
+        self.log, self.kills, self.calls = log, "signal=KILL" in rule, calls or CALLS
         file = program.data / FILE
-        asked = ["-e", f"trace={','.join(CALLS)}", "-P", str(file), "-P", f"{file}-journal", "-P", str(file.parent)]
+        asked = ["-e", f"trace={','.join(self.calls)}"]
+        asked += [] if calls else ["-P", str(file), "-P", f"{file}-journal", "-P", str(file.parent)]
         asked += ["-e", f"inject={rule}"] if rule else []
         asked += ["-y", "-xx", "-s", "70000"] if whole else []
         self.tracer = subprocess.Popen(
@@ -74,4 +78,4 @@ class Traced:
     def counted(self) -> Counter[str]:
         """How often each call was made, once this is closed."""
         lines = self.log.read_text(errors="replace").splitlines()
-        return Counter(found[1] for line in lines if (found := _CALL.match(line)) and found[1] in CALLS)
+        return Counter(found[1] for line in lines if (found := _CALL.match(line)) and found[1] in self.calls)

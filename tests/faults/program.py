@@ -114,6 +114,19 @@ class Program:
         finally:
             line.close()
 
+    def page(self, path: str, body: bytes | None = None, kind: str = "") -> tuple[int, str, str]:
+        """Status, text and where it leads of a page, or of the answer to a form. Gone where there is none."""
+        line = http.client.HTTPConnection("127.0.0.1", self.port, timeout=SECONDS)
+        try:
+            headers = {"Content-Type": kind or "application/x-www-form-urlencoded"} if body is not None else {}
+            line.request("GET" if body is None else "POST", path, body, headers)
+            answer = line.getresponse()
+            return answer.status, answer.read().decode(), answer.getheader("Location") or ""
+        except (OSError, http.client.HTTPException) as error:
+            raise Gone from error
+        finally:
+            line.close()
+
     def save(self, name: str) -> int:
         """Save a supplier; the status. Gone where no answer came."""
         return self.ask("POST", SUPPLIERS, supplier(name))[0]

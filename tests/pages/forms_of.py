@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from html.parser import HTMLParser
 from typing import Any
@@ -34,6 +34,7 @@ class OneField:
     tag: str
     attrs: Attributes
     value: str
+    options: tuple[str, ...] = ()
 
     @property
     def is_typed(self) -> bool:
@@ -48,7 +49,7 @@ class OneField:
 
 @dataclass
 class OneForm:
-    """A form: where it goes, the fields in their order, and what its first button adds."""
+    """A form: where it goes, the fields in their order, what its first button adds, and where each of them goes."""
 
     action: str
     method: str
@@ -56,6 +57,7 @@ class OneForm:
     fields: list[OneField] = field(default_factory=list)
     button: dict[str, str] | None = None
     sent: dict[str, str] = field(default_factory=dict)
+    buttons: list[tuple[str, dict[str, str]]] = field(default_factory=list)
 
     @property
     def key(self) -> tuple[str, ...]:
@@ -77,6 +79,7 @@ class Page(HTMLParser):
         self.words: dict[str, str] = {}
         self.elements: list[tuple[str, Attributes]] = []
         self._inside: OneForm | None = None
+        self._action = ""
         self._templates = 0
         self._field: OneField | None = None
         self._options: list[tuple[str, bool]] = []
@@ -98,7 +101,8 @@ class Page(HTMLParser):
 
     def _begin(self, given: Attributes) -> None:
         method = given.get("method", "get").lower()
-        self._inside = OneForm(given.get("action", "").partition("#")[0], method, given.get("enctype", ""))
+        self._action = given.get("action", "").partition("#")[0]
+        self._inside = OneForm(self._action, method, given.get("enctype", ""))
         self.forms.append(self._inside)
 
     def _within(self, tag: str, given: Attributes) -> None:
@@ -111,10 +115,15 @@ class Page(HTMLParser):
                 self._inside.sent[self._field.name] = self._field.value
         elif tag == "option":
             self._options.append((given.get("value", ""), "selected" in given))
-        elif tag == "button" and self._inside.button is None and given.get("type", "submit") == "submit":
-            name = given.get("name")
-            self._inside.button = {name: given.get("value", "")} if name else {}
-            self._inside.action = given.get("formaction", self._inside.action).partition("#")[0]
+        elif tag == "button" and given.get("type", "submit") == "submit":
+            self._press(self._inside, given)
+
+    def _press(self, form: OneForm, given: Attributes) -> None:
+        adds = {given["name"]: given.get("value", "")} if given.get("name") else {}
+        action = given.get("formaction", self._action).partition("#")[0]
+        form.buttons.append((action, adds))
+        if form.button is None:
+            form.button, form.action = adds, action
 
     def handle_endtag(self, tag: str) -> None:
         """Note what ends; what was left open within it ends too."""
@@ -131,6 +140,7 @@ class Page(HTMLParser):
         if tag == "select" and not self._templates:
             chosen = [value for value, selected in self._options if selected] or [v for v, _ in self._options][:1]
             one.value = chosen[-1] if chosen else ""
+            one.options = tuple(value for value, _ in self._options)
         if tag == "textarea":
             one.value = one.value.removeprefix("\n")
         if not self._templates:
@@ -160,6 +170,15 @@ def in_sight(form: OneForm, name: str) -> dict[str, str]:
         if (found := pattern.fullmatch(name)) and f"{found[1]}{chooser}" in form.sent:
             return {f"{found[1]}{end}": text for end, text in chosen.items()}
     return {}
+
+
+def is_in_sight(sent: Mapping[str, object], form: OneForm, name: str) -> bool:
+    """Whether a person who has chosen what is sent sees a field."""
+    choosers = {one.name for one in form.fields}
+    for pattern, chooser, chosen in SEEN_WITH:
+        if (found := pattern.fullmatch(name)) and (asked := f"{found[1]}{chooser}") in choosers:
+            return sent.get(asked) == chosen[chooser]
+    return True
 
 
 def send_form(client: TestClient, page: str, form: OneForm, typed: dict[str, str]) -> Any:

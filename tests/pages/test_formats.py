@@ -29,6 +29,13 @@ GERMAN = formats_for("de_DE", "EUR", "lb")
 GAP = Gap("Its price is not known yet. Enter an order.")
 
 
+def test_a_decimal_sign_that_is_read_nowhere_is_shown_nowhere() -> None:
+    """CLDR has U+066B beside Latin digits in one language; what is shown in a field has to be read again."""
+    arabic = formats_for("bgn_PK", "PKR", "kg")
+    assert (arabic.decimal_sign, arabic.fixed(D("1234.5"), 2)) == (".", "1,234.50")
+    assert read_number("12.50", arabic.notation()) == D("12.50")
+
+
 @pytest.mark.parametrize("locale", OFFERED)
 @pytest.mark.parametrize("currency", ["EUR", "GBP", "JPY", "CHF", "KWD"])
 def test_money_is_written_as_in_the_locale(locale: str, currency: str) -> None:

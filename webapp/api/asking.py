@@ -157,19 +157,19 @@ def ask_today(request: Request) -> Asked:
     return ask(request)
 
 
-def _ident(ident: Annotated[str, Path(pattern=ID_PATTERN)]) -> int:
+async def _ident(ident: Annotated[str, Path(pattern=ID_PATTERN)]) -> int:
     return int(ident)
 
 
-def _channel(channel: Annotated[str, Path(pattern=ID_PATTERN)]) -> int:
+async def _channel(channel: Annotated[str, Path(pattern=ID_PATTERN)]) -> int:
     return int(channel)
 
 
-def _material(material: Annotated[str, Path(pattern=ID_PATTERN)]) -> int:
+async def _material(material: Annotated[str, Path(pattern=ID_PATTERN)]) -> int:
     return int(material)
 
 
-def _version(version: Annotated[str, Path(pattern=ID_PATTERN)]) -> int:
+async def _version(version: Annotated[str, Path(pattern=ID_PATTERN)]) -> int:
     return int(version)
 
 

@@ -37,7 +37,7 @@ def components() -> dict[str, Schema]:
     return {"folder": sent}
 
 
-def _name(request: Request) -> str:
+async def _name(request: Request) -> str:
     return str(request.path_params["name"])
 
 

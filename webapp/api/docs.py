@@ -41,6 +41,7 @@ def description() -> dict[str, Any]:
         PARTS,
         answered,
         answered_backups,
+        answered_devices,
         answered_line,
         answered_materials,
         answered_own,
@@ -48,6 +49,7 @@ def description() -> dict[str, Any]:
         answered_sizes,
         answered_whole,
         backups,
+        devices,
         whole_book,
     )
 
@@ -55,6 +57,7 @@ def description() -> dict[str, Any]:
     named = (
         whole_book.components()
         | backups.components()
+        | devices.components()
         | schemas.components()
         | acts.components()
         | answered.components()
@@ -63,6 +66,7 @@ def description() -> dict[str, Any]:
     parts = (
         answered,
         answered_backups,
+        answered_devices,
         answered_line,
         answered_materials,
         answered_own,

@@ -34,7 +34,7 @@ PRESENT = ("accepted", "price", "margin", "target", "lost_a_month")
 WEAK = ("distance", "since", "short_then", "cause")
 
 
-def part_now(
+async def part_now(
     asked: AskedNow,
     *,
     sort: Annotated[str, Query(description=f"One of: {', '.join(SORTS)}. What is not known comes last.")] = NAME,

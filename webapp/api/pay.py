@@ -39,11 +39,11 @@ def read(name: str, kind: Number, text: str) -> Decimal | None:
         raise Unprocessable([Fault(name, unreadable.code, unreadable.sentence)]) from None
 
 
-def _income_now(income: Annotated[str, _INCOME] = "") -> Decimal | None:
+async def _income_now(income: Annotated[str, _INCOME] = "") -> Decimal | None:
     return read("income", MONEY, income)
 
 
-def _by_now(by: Annotated[str, _BY] = "") -> Decimal | None:
+async def _by_now(by: Annotated[str, _BY] = "") -> Decimal | None:
     return read("by", PRICE_CHANGE, by)
 
 

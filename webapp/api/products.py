@@ -20,9 +20,8 @@ from webapp.costing.book import PAIRS, Price
 from webapp.costing.changes import Put, Withdraw
 from webapp.costing.decisions import with_reasons
 from webapp.costing.entry import read
-from webapp.costing.price_history import leaning, price_history
-from webapp.costing.reckoning import Reckoning
 from webapp.errors import Fault, NotFound, Unprocessable
+from webapp.store.price_histories import histories
 
 router = Interface()
 FACTS = dict(PAIRS.values())
@@ -63,9 +62,8 @@ def over_time(asked: AskedNow, ident: Ident, channel: ChannelIdent) -> Response:
     """What held from each day on which price, cost or fees changed, oldest first; `thinned` where days are left out."""
     asked.thing("product", ident)
     asked.thing("channel", channel)
-    books, thinned = asked.store.books_of_days(asked.snapshot, lambda book: leaning(Reckoning(book), ident, (channel,)))
-    found = price_history((Reckoning(one) for one in books), ident, channel)
-    return JSONResponse({"items": answers.value(found), "thinned": thinned})
+    found = histories(asked.store, asked.snapshot, ident, channel)
+    return JSONResponse({"items": answers.value(found.on[channel]), "thinned": found.thinned})
 
 
 @router.get(
@@ -108,7 +106,7 @@ class About:
         return asked.store.facts(self.kind, self.pair) if self.known(asked) else ()
 
 
-def _about(
+async def _about(
     ident: Ident, channel: ChannelIdent, fact: Annotated[str, Path(description="price, target or sales")]
 ) -> About:
     if fact not in FACTS:

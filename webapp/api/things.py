@@ -49,7 +49,7 @@ class Window:
         return {"items": items, "page": self.number, "page_size": self.size, "total": total}
 
 
-def _window(
+async def _window(
     page: Annotated[int, Query(ge=1, le=1_000_000, description="which page, from 1")] = 1, page_size: PageSize = 50
 ) -> Window:
     return Window(page, page_size)
@@ -111,7 +111,7 @@ def listed(asked: Asked, kind: str, window: Window, search: str, *, retired: boo
     return window.told(items, len(kept))
 
 
-def _kind(stem: Annotated[str, Path(description="the word for a kind of thing")]) -> str:
+async def _kind(stem: Annotated[str, Path(description="the word for a kind of thing")]) -> str:
     """The kind that a word in the address names."""
     if stem not in STEMS:
         raise NotFound

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from enum import Enum
 from typing import Annotated, Any, NamedTuple
 
 from fastapi import Depends, Path
@@ -55,26 +56,28 @@ def told(one: KeptVerdict) -> Answer:
     return {"id": one.ident, one.kind: one.thing, **what, "figures": dict(one.figures), "kept": one.when.isoformat()}
 
 
-def _verdict(verdict: Annotated[str, Path(pattern=ID_PATTERN)]) -> int:
+async def _verdict(verdict: Annotated[str, Path(pattern=ID_PATTERN)]) -> int:
     return int(verdict)
 
 
 VerdictIdent = Annotated[int, Depends(_verdict)]
 
 
-def _operations(kind: str, stem: str) -> None:
-    """The operations on the notes of one kind of thing."""
-    at, more = STEM.format(stem=stem), "" if kind == "product" else f"_{kind}"
+# Each of these is an operation on the notes of one kind of thing: products and formulas have them at their own address.
 
-    @router.get(at, tags=[stem], summary="What was found out about sizes", operation_id=f"list{more}_verdicts")
+
+def _list(kind: str, at: str, more: str, tags: list[str | Enum]) -> None:
+    @router.get(at, tags=tags, summary="What was found out about sizes", operation_id=f"list{more}_verdicts")
     def listed(asked: AskedNow, ident: Ident) -> Response:
         """The notes on it, the newest first; also where it was put away. They stand outside the book."""
         asked.thing(kind, ident)
         return JSONResponse({"items": [told(one) for one in asked.store.verdicts(ident)]})
 
+
+def _keep(kind: str, at: str, more: str, tags: list[str | Enum]) -> None:
     @router.post(
         at,
-        tags=[stem],
+        tags=tags,
         summary="Keep what was found out about a size",
         status_code=201,
         operation_id=f"keep{more}_verdict",
@@ -89,9 +92,11 @@ def _operations(kind: str, stem: str) -> None:
         number = asked.store.keep_verdict(ident, asked.today, *note_of(asked, kind, ident, body.data))
         return JSONResponse(told(asked.store.verdict(number)), 201)
 
+
+def _drop(kind: str, at: str, more: str, tags: list[str | Enum]) -> None:
     @router.post(
         f"{at}/{{verdict}}/drop",
-        tags=[stem],
+        tags=tags,
         summary="Throw a note away",
         operation_id=f"drop{more}_verdict",
         openapi_extra=ACT,
@@ -103,9 +108,11 @@ def _operations(kind: str, stem: str) -> None:
         asked.store.drop_verdict(ident, verdict)
         return JSONResponse({"dropped": verdict})
 
+
+def _keep_again(kind: str, at: str, more: str, tags: list[str | Enum]) -> None:
     @router.post(
         f"{at}/{{verdict}}/keep",
-        tags=[stem],
+        tags=tags,
         summary="Keep a note again that was thrown away",
         operation_id=f"keep{more}_verdict_again",
         openapi_extra=ACT,
@@ -119,4 +126,5 @@ def _operations(kind: str, stem: str) -> None:
 
 
 for _kind, _stem in STEMS.items():
-    _operations(_kind, _stem)
+    for _operation in (_list, _keep, _drop, _keep_again):
+        _operation(_kind, STEM.format(stem=_stem), "" if _kind == "product" else f"_{_kind}", [_stem])

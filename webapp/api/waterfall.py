@@ -15,11 +15,10 @@ from webapp.api.interface import Interface
 from webapp.costing.amounts import JSON_NOTATION, Unreadable
 from webapp.costing.gaps import Gap
 from webapp.costing.limits import DAY
-from webapp.costing.price_history import leaning, price_history
-from webapp.costing.reckoning import Reckoning
 from webapp.costing.waterfall import Move, Side, Waterfall, usual_day, waterfall
 from webapp.costing.waterfall_working import move_working, words
 from webapp.errors import Fault, Unprocessable
+from webapp.store.price_histories import histories
 
 router = Interface()
 SIDE = ("price", "accepted", "net", "fees", "cost", "profit", "margin", "target")
@@ -67,8 +66,7 @@ def why(
 
 
 def _usual(asked: Asked, product: int, channel: int) -> date | None:
-    books, _ = asked.store.books_of_days(asked.snapshot, lambda book: leaning(Reckoning(book), product, (channel,)))
-    points = price_history((Reckoning(one) for one in books), product, channel)
+    points = histories(asked.store, asked.snapshot, product, channel).on[channel]
     return usual_day(asked.book, (product, channel), [one.day for one in points])
 
 

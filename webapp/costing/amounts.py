@@ -198,7 +198,9 @@ class Notation:
 
 JSON_NOTATION = Notation(strict=True)
 
-_SPACES = re.compile("[ \u00a0\u202f\u2009]")
+_SPACE = "[ \u00a0\u202f\u2009]"
+_SPACES = re.compile(_SPACE)
+_SPACED = re.compile(rf"[0-9]{{1,3}}(?:{_SPACE}[0-9]{{3}})+(?:[.,][0-9]+)?", re.ASCII)
 _DIGITS = re.compile(r"[0-9]+", re.ASCII)
 _JSON_NUMBER = re.compile(r"-?[0-9]+(\.[0-9]+)?", re.ASCII)
 
@@ -235,13 +237,9 @@ def _format_fault() -> Unreadable:
 
 
 def _spaced_groups_checked(text: str) -> str:
-    """A space groups digits: before it one to three, after it groups of three."""
-    parts = _SPACES.split(text)
-    if len(parts) > 1:
-        first, *rest = parts
-        last = re.split("[.,]", rest[-1])[0]
-        if not (1 <= len(first) <= 3 and all(len(part) == 3 for part in rest[:-1]) and len(last) == 3):
-            raise _format_fault()
+    """A space groups digits before the decimal sign: one to three, then threes. One behind it would be a slip."""
+    if _SPACES.search(text) and not _SPACED.fullmatch(text):
+        raise _format_fault()
     return text
 
 

@@ -116,8 +116,6 @@ def at_price(row: Row, price: Figure) -> Row:
 
 def _price(now: Reckoning, question: SizeQuestion, made: Sequence[Made], one: Made, row: Row) -> Figure:
     candidate = question.candidates[one.place]
-    if candidate.way in _BESIDE and question.formula is not None and one.place == 0:
-        return ITSELF
     price = _WAYS[candidate.way](candidate, row, beside(now, question, made))
     if isinstance(price, Gap) or candidate.way == "typed":
         return price
@@ -166,4 +164,3 @@ _WAYS: Mapping[str, Callable[[Candidate, Row, Beside], Figure]] = {
     "per 100": _per_hundred,
     "hour": _by_the_hour,
 }
-_BESIDE = ("per 100", "hour")

@@ -18,14 +18,13 @@ from webapp.costing.candidate_parts import TypedPart, typed_parts
 from webapp.costing.candidates import Made
 from webapp.costing.gaps import Figure, Gap, Ref, added, from_known
 from webapp.costing.overhead import is_living
-from webapp.costing.pack_asking import Asking, Taken, TypedNeed, answered, taken
+from webapp.costing.pack_asking import Taken, answered, taken_for
 from webapp.costing.pack_facts import Plans
 from webapp.costing.parts import charged_pieces, part_costs
 from webapp.costing.reckoning import Reckoning
 from webapp.costing.rows import Row
 from webapp.costing.size_deals import NO_JARS
 from webapp.costing.size_facts import Candidate, PartPack, Shelf, SizePart, SizeQuestion
-from webapp.costing.units import PIECES
 
 NOT_USED = Gap("Nothing of it is used at this rate, so it lasts for good.")
 
@@ -137,9 +136,7 @@ def _packed(known: Reckoning, material: Id, batch: Figure) -> _Order:
     """The cheapest whole packs of what the book knows; the next break is the next bigger pack that is cheaper."""
     if isinstance(batch, Gap):
         return _Order(batch, batch)
-    asked = taken(known, Asking(needs=(TypedNeed(material, batch, unit=PIECES),)))
-    if not isinstance(asked, Taken):
-        return _Order(*(Gap(asked[0].sentence),) * 2)
+    asked = taken_for(known, material, batch)
     if not asked.offers:
         return _Order(batch, batch * known.unit_costs[material])
     found = answered(known, asked, 1)

@@ -257,7 +257,6 @@ def _refuse_piled_marks(text: str) -> None:
             raise Unreadable("text-combining", "One letter carries too many accents. Type it anew.")
 
 
-@lru_cache(maxsize=8192)  # every new name is held against all others
 @lru_cache(maxsize=32_768)  # every name of a kind is asked for whenever one is typed
 def name_key(name: str) -> str:
     """What makes two names the same: NFC, case folded, spaces collapsed."""

@@ -17,7 +17,7 @@ from webapp.costing.batch_sizes import batch_sizes
 from webapp.costing.book import Book, Formula, Id, Material, Part, PartGroup, Product, Quote
 from webapp.costing.changes import Put, apply_all
 from webapp.costing.difference import moved_rows
-from webapp.costing.gaps import Figure, Gap, Ref
+from webapp.costing.gaps import Figure, Gap, Ref, surely
 from webapp.costing.leaning import uses
 from webapp.costing.limits import MONEY
 from webapp.costing.material_history import Offer, offers
@@ -117,10 +117,10 @@ def _overfills(book: Book, product: Product) -> Iterator[Lowering]:
 
 
 def _set_aside(book: Book, product: Product) -> Iterator[Lowering]:
+    """None at all, or one fewer; whole jars, so that one fewer is never below none."""
     for then in dict.fromkeys((ZERO, product.set_aside - ONE)) if product.set_aside else ():
-        if then >= ZERO:
-            changed = replace(product, since=book.day, set_aside=then)
-            yield Lowering(ASIDE, product.id, product.set_aside, then, (Put(changed),))
+        changed = replace(product, since=book.day, set_aside=then)
+        yield Lowering(ASIDE, product.id, product.set_aside, then, (Put(changed),))
 
 
 def _batches(known: Reckoning, row: Row, product: Product) -> Iterator[Lowering]:
@@ -206,9 +206,7 @@ def _instead(parts: Iterable[Part], old: Id, new: Id) -> tuple[Part, ...]:
 
 def working(known: Reckoning, row: Row, one: Lowering) -> Working:
     """What a jar costs now less what it would cost; each opens to its own sum."""
-    if one.after is None:
-        return Working("It was not worked out", (), ZERO, "money")
-    after, then = one.after
+    after, then = surely(one.after)
     steps = (
         Step("", row.cost, "money", "a jar costs now", working=row_working(known, row, "cost")),
         Step("-", then.cost, "money", "it would cost", working=row_working(after, then, "cost")),

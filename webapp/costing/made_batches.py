@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from webapp.costing.amounts import HUNDRED, ZERO
 from webapp.costing.batches import Batch, batch_for, fill_jars, jar_grams_of
-from webapp.costing.book import Book, Fill, Formula, Id, MadeBatch, Product, Weighed
+from webapp.costing.book import Book, Formula, Id, MadeBatch, Product, Weighed
 from webapp.costing.formulas import line_name
 from webapp.costing.gaps import Figure, Gap, Ref, added, from_known
 from webapp.costing.jars import CostSheet
@@ -167,7 +167,7 @@ def batch_made(known: Reckoning, record: MadeBatch) -> BatchMade:
     planned = sum((line.planned for line in record.lines), ZERO)
     cost = added(line.grams * unit_cost(known, line) for line in record.lines)
     products = [book.products[one.product] for one in record.filled]
-    filled = _filled_grams(book, record)
+    filled = filled_grams(book, record)
     percent, fixed = _losses(book.formulas[record.formula], products)
     lost = filled if isinstance(filled, Gap) else weighed - filled
     minutes, pay = _work(known, record)
@@ -199,19 +199,17 @@ def not_filled(record: MadeBatch) -> Gap:
     return Gap("How many jars this batch filled is not known yet. Type them.", Ref("batch", record.id, "filled"))
 
 
-def fill_of(product: Product, formula: Id) -> Fill | None:
-    """The filling of a product that comes from a formula; None where it has none any more."""
-    return next((fill for fill in product.fills if fill.formula == formula), None)
+def is_filled_from(product: Product, formula: Id) -> bool:
+    """Whether a formula is filled into a product."""
+    return any(fill.formula == formula for fill in product.fills)
 
 
 def jar_grams(book: Book, record: MadeBatch, product: Id) -> Figure:
-    """What a jar of a product takes of this batch's formula."""
-    held = book.products[product]
-    fill = fill_of(held, record.formula)
-    if fill is None:
-        formula = book.formulas[record.formula].name
-        return Gap(f"“{held.name}” is not filled with “{formula}” any more.", Ref("product", product, "fills"))
-    return jar_grams_of(fill, book.formulas[record.formula])
+    """What a jar of a product takes of this batch's formula, all fillings of it; a gap where it has none any more."""
+    held, formula = book.products[product], book.formulas[record.formula]
+    takes = [jar_grams_of(fill, formula) for fill in held.fills if fill.formula == formula.id]
+    gone = Gap(f"“{held.name}” is not filled with “{formula.name}” any more.", Ref("product", product, "fills"))
+    return added(takes) if takes else gone
 
 
 def aside_of(book: Book, record: MadeBatch, product: Id) -> Decimal:
@@ -220,7 +218,8 @@ def aside_of(book: Book, record: MadeBatch, product: Id) -> Decimal:
     return book.products[product].set_aside if alone else ZERO
 
 
-def _filled_grams(book: Book, record: MadeBatch) -> Figure:
+def filled_grams(book: Book, record: MadeBatch) -> Figure:
+    """Grams in the jars of a batch as planned, those set aside too; a gap where it is not said which were filled."""
     if not record.filled:
         return not_filled(record)
     return added(

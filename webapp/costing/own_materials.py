@@ -189,8 +189,7 @@ def _with_unit(row: OwnRow, pack: Read) -> Read:
     if row.told.unit:
         return Read(pack.value, row.told.unit)
     words = f"{row.text('pack')[:24]} of what? Write the unit behind it (1 kg), or choose one for all that have none."
-    if not any(one.column == row.layout.place("pack") for one in row.wrong):
-        row.fault("pack", words, "unit")
+    row.fault("pack", words, "unit")
     return pack
 
 

@@ -35,8 +35,6 @@ class FormulaSaid:
     formula: Id
     known: bool
     remarks: list[str] = field(default_factory=list)
-    lines: dict[int, int] = field(default_factory=dict)
-    """Of each line the row that it comes from."""
 
 
 @dataclass
@@ -96,7 +94,6 @@ def plan_formulas(book: Book, plan: Plan, formulas: Sequence[FormulaRows], means
 def _formula(mixing: Mixing, said: FormulaSaid, book: Book) -> b.Formula:
     rows = said.rows
     lines = tuple(_line(mixing, said, line) for line in rows.lines)
-    said.lines = {place: line.row for place, line in enumerate(rows.lines)}
     if not said.known:
         return b.Formula(said.formula, rows.name, book.day, lines, rows.way or "percent", rows.batch)
     held = book.formulas[said.formula]

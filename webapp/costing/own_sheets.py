@@ -6,14 +6,17 @@ wrong: she corrects it, or leaves it out.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from typing import Any
 
 from webapp.costing import own_cells as cells
 from webapp.costing.book import Book, Id
-from webapp.costing.changes import Change, Put, apply
+from webapp.costing.called import Names
+from webapp.costing.changes import Change
 from webapp.costing.densities import suggestions
 from webapp.costing.gaps import Figure
+from webapp.costing.own_applied import applied
 from webapp.costing.own_cells import Told
 from webapp.costing.own_columns import (
     FORMULAS,
@@ -29,8 +32,26 @@ from webapp.costing.own_columns import (
 )
 from webapp.costing.own_formulas import FormulaRows, formulas_in
 from webapp.costing.own_materials import MaterialRow, materials_in
-from webapp.costing.own_planned import FormulaSaid, NameAsked, asked_names, formula_changes, names_with, plan_formulas
-from webapp.costing.own_prices import ABOUT, LIST, PAID, How, MaterialSaid, Numbers, Planned, changes_of, plan_materials
+from webapp.costing.own_planned import (
+    FormulaSaid,
+    Mixing,
+    NameAsked,
+    asked_names,
+    formula_changes,
+    names_with,
+    plan_formulas,
+)
+from webapp.costing.own_prices import (
+    ABOUT,
+    LIST,
+    PAID,
+    How,
+    MaterialSaid,
+    Numbers,
+    Plan,
+    changes_of,
+    plan_materials,
+)
 from webapp.costing.own_rows import Skipped, Wrong, corrected
 from webapp.costing.reckoning import Reckoning
 from webapp.costing.sheets import Sign, sign_of
@@ -102,57 +123,56 @@ def read_own(book: Book, tables: Sequence[OwnTable], choices: Choices) -> OwnRea
     read = corrected(tuple(tables[:MOST_SHEETS]), choices.fixes)
     layouts = tuple(_layout(number, table, choices) for number, table in enumerate(read))
     sign = _sign(read, layouts, choices.told)
-    days = choices.told.days or _days(read, layouts)
-    told = replace(choices.told, sign=sign.sign, days=days, home=book.workshop.currency)
     reading = OwnReading(read, layouts, sign, "", faults=_faults(read, layouts))
-    if reading.faults:
-        return reading
-    rows, skipped = _materials(read, layouts, told, choices)
+    return reading if reading.faults else _understood(book, reading, choices)
+
+
+def _understood(book: Book, reading: OwnReading, choices: Choices) -> OwnReading:
+    """The same with all that its rows say."""
+    days = choices.told.days or _days(reading.tables, reading.layouts)
+    told = replace(choices.told, sign=reading.sign.sign, days=days, home=book.workshop.currency)
+    rows, skipped = _materials(reading, told, choices)
     prices = choices.prices or _guessed(rows)
-    numbers = Numbers()
-    plan = plan_materials(book, rows, replace(choices.how, prices=prices), numbers)
-    names, _ = names_with(book, plan, ())
-    formulas: list[FormulaRows] = []
-    for number, (table, layout) in enumerate(zip(read, layouts, strict=True)):
-        if layout.holds == FORMULAS:
-            found, passed = formulas_in(
-                number, table, layout, told, choices.left_out, known=names, amounts=choices.amounts
-            )
-            formulas += found
-            skipped += passed
+    plan = plan_materials(book, rows, replace(choices.how, prices=prices), Numbers())
+    formulas, passed = _formulas(reading, told, choices, names_with(book, plan, ())[0])
     mixing = plan_formulas(book, plan, formulas, choices.how.means)
-    planned = [*changes_of(plan), *formula_changes(mixing)]
+    after, refused, changes = applied(book, [*changes_of(plan), *formula_changes(mixing)], mixing.said)
     wrong = [
-        *(one for row in rows for one in row.wrong),
+        *(fault for row in rows for fault in row.wrong),
         *plan.wrong,
         *mixing.wrong,
-        *(one for rows in formulas for one in rows.wrong),
+        *(fault for one in formulas for fault in one.wrong),
+        *refused,
     ]
-    after, refused, kept = _applied(book, planned, [*mixing.said])
-    wrong += refused
-    costs = Reckoning(after)
-    waiting = _waiting(plan.said, wrong) | mixing.unsettled
     return replace(
         reading,
         prices=prices,
-        materials=tuple(
-            MaterialSeen(one, None if one.material in waiting else _material_cost(costs, after, one.material))
-            for one in plan.said
-        ),
-        formulas=tuple(
-            FormulaSeen(one, None if waiting & mixing.holding(one) else _formula_cost(costs, after, one.formula))
-            for one in mixing.said
-        ),
-        unpriced=tuple(one.name for one in mixing.unpriced.values() if one.id not in mixing.unsettled),
+        **_seen(after, plan, mixing, _waiting(plan.said, wrong)),
         wrong=tuple(sorted(wrong, key=lambda one: (one.sheet, one.row, one.column))),
         names=asked_names(mixing),
-        skipped=tuple(skipped),
+        skipped=(*skipped, *passed),
         asks=frozenset(one.choice for one in wrong if one.choice) | _said_already(choices),
         currencies=tuple(sorted({row.currency for row in rows if row.currency} - {book.workshop.currency})),
         voluminous=_voluminous(plan.said, book),
-        changes=tuple(kept),
+        changes=tuple(changes),
         after=after,
     )
+
+
+def _seen(after: Book, plan: Plan, mixing: Mixing, wrong: frozenset[Id]) -> dict[str, Any]:
+    """Materials and formulas with what they would cost, where nothing has to be put right or settled first."""
+    costs, waiting = Reckoning(after), wrong | mixing.unsettled
+    return {
+        "materials": tuple(
+            MaterialSeen(one, None if one.material in waiting else _material_cost(costs, after, one.material))
+            for one in plan.said
+        ),
+        "formulas": tuple(
+            FormulaSeen(one, None if waiting & mixing.holding(one) else _formula_cost(costs, after, one.formula))
+            for one in mixing.said
+        ),
+        "unpriced": tuple(one.name for one in mixing.unpriced.values() if one.id not in mixing.unsettled),
+    }
 
 
 def _layout(number: int, table: OwnTable, choices: Choices) -> Layout:
@@ -216,17 +236,33 @@ def _faults(tables: Sequence[OwnTable], layouts: Sequence[Layout]) -> tuple[tupl
     return tuple(found)
 
 
-def _materials(
-    tables: Sequence[OwnTable], layouts: Sequence[Layout], told: Told, choices: Choices
-) -> tuple[list[MaterialRow], list[Skipped]]:
+def _materials(reading: OwnReading, told: Told, choices: Choices) -> tuple[list[MaterialRow], list[Skipped]]:
     rows: list[MaterialRow] = []
     skipped: list[Skipped] = []
-    for number, (table, layout) in enumerate(zip(tables, layouts, strict=True)):
-        if layout.holds == MATERIALS:
-            found, passed = materials_in(number, table, layout, told, choices.left_out)
-            rows += found
-            skipped += passed
+    for number, table, layout in _holding(reading, MATERIALS):
+        found, passed = materials_in(number, table, layout, told, choices.left_out)
+        rows += found
+        skipped += passed
     return rows, skipped
+
+
+def _formulas(
+    reading: OwnReading, told: Told, choices: Choices, names: Names
+) -> tuple[list[FormulaRows], list[Skipped]]:
+    rows: list[FormulaRows] = []
+    skipped: list[Skipped] = []
+    for number, table, layout in _holding(reading, FORMULAS):
+        found, passed = formulas_in(number, table, layout, told, choices.left_out, known=names, amounts=choices.amounts)
+        rows += found
+        skipped += passed
+    return rows, skipped
+
+
+def _holding(reading: OwnReading, what: str) -> Iterator[tuple[int, OwnTable, Layout]]:
+    """The sheets that hold materials, or formulas, each with its number."""
+    for number, (table, layout) in enumerate(zip(reading.tables, reading.layouts, strict=True)):
+        if layout.holds == what:
+            yield number, table, layout
 
 
 def _guessed(rows: Sequence[MaterialRow]) -> str:
@@ -259,36 +295,6 @@ def _voluminous(said: Sequence[MaterialSaid], book: Book) -> tuple[str, ...]:
         if by_volume and not has and suggestions(one.name, one.row.inci):
             found.append(one.name)
     return tuple(dict.fromkeys(found))
-
-
-# --- applied, row by row
-
-
-def _applied(
-    book: Book, planned: Sequence[Planned], said: Sequence[FormulaSaid]
-) -> tuple[Book, list[Wrong], list[Change]]:
-    """The book after all of it, what was refused at its row, and the changes that hold."""
-    refused, kept = [], []
-    lines = {one.formula: one for one in said}
-    for one in planned:
-        after = apply(book, one.change)
-        if isinstance(after, Book):
-            book = after
-            kept.append(one.change)
-            continue
-        for fault in after[:1]:
-            row, column = one.row, 0
-            record = one.change.record if isinstance(one.change, Put) else None
-            mixed = lines.get(getattr(record, "id", 0))
-            step = fault.field.split("-")[1:2]
-            if mixed and step and step[0].isdigit():
-                place = int(step[0])
-                row, column = (
-                    mixed.lines.get(place, row),
-                    mixed.rows.lines[place].at if place < len(mixed.rows.lines) else 0,
-                )
-            refused.append(Wrong(one.sheet, row, column, getattr(record, "name", ""), fault.sentence))
-    return book, refused, kept
 
 
 def _material_cost(costs: Reckoning, book: Book, ident: Id) -> Figure | None:

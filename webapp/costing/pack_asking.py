@@ -162,8 +162,16 @@ def taken(known: Reckoning, asking: Asking) -> Taken | tuple[Fault, ...]:
         return faults
     asking = replace(asking, needs=tuple(_reckoned(known, one) for one in asking.needs))
     wanted = _wanted(known, asking)
-    if isinstance(wanted, Fault):
-        return (wanted,)
+    return (wanted,) if isinstance(wanted, Fault) else _taken(known, asking, wanted)
+
+
+def taken_for(known: Reckoning, material: Id, amount: Decimal) -> Taken:
+    """What is reckoned with for so much of one material, above zero, in grams or pieces; all else is the book's own."""
+    asking = Asking(needs=(TypedNeed(material, amount),))
+    return _taken(known, asking, {material: _Wanted(amount, ZERO)})
+
+
+def _taken(known: Reckoning, asking: Asking, wanted: Mapping[Id, _Wanted]) -> Taken:
     typed = list(asking.offers)
     left_out: list[Gap] = []
     for material in wanted:

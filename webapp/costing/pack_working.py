@@ -7,7 +7,7 @@ from decimal import Decimal
 
 from webapp.costing.amounts import plain
 from webapp.costing.book import Book
-from webapp.costing.gaps import Gap, Ref
+from webapp.costing.gaps import Gap, Ref, surely
 from webapp.costing.pack_asking import TypedOffer
 from webapp.costing.pack_facts import Bought, Line, Plan, SupplierOrder
 from webapp.costing.quantities import per_one, reckoned_in
@@ -64,11 +64,12 @@ def _used_step(book: Book, bought: Bought) -> Step:
         return Step("÷", bought.used, kind, "used: all that is bought")
     if bought.used == need.at_once:
         return Step("÷", bought.used, kind, "used by the planned batches; the rest spoils")
-    if isinstance(need.a_month, Gap) or isinstance(need.months, Gap) or need.months is None:
+    if isinstance(bought.used, Gap):
         return Step("÷", bought.used, kind, "used before it spoils")
+    keeps = Ref("material", need.material, "shelf_months")
     steps = (
         Step("", need.a_month, kind, "used in a month", Ref("material", need.material)),
-        Step("×", need.months, "number", "months that it keeps", Ref("material", need.material, "shelf_months")),
+        Step("×", surely(need.months), "number", "months that it keeps", keeps),
     )
     below = Working(f"What is used of {material.name} before it spoils", steps, bought.used, kind)
     return Step("÷", bought.used, kind, "used before it spoils", None, below)

@@ -52,10 +52,23 @@ def leaning(known: Reckoning, product: Id, channels: Iterable[Id]) -> frozenset[
 
 def quoted_in(known: Reckoning, product: Id) -> tuple[Id, ...]:
     """The materials in a product for which a quote counts: nothing was bought at that price."""
-    if not any(one.quote is not None for one in known.book.materials.values()):
+    if not known.names_quotes:
         return ()
     inside = sorted(key for kind, key in uses(known, ("product", product)) if kind == "material")
     return tuple(one for one in inside if known.material(one).quote is not None)
+
+
+def price_histories(books: Iterable[Book], product: Id, channels: Iterable[Id]) -> dict[Id, tuple[PriceOn, ...]]:
+    """`price_history` on each of the channels, from the books of several days, oldest first.
+
+    Each day takes over from the one before what still holds.
+    """
+    from webapp.costing.reckoning import Reckoning  # noqa: PLC0415 - which knows the rows that this module is asked for
+
+    days: list[Reckoning] = []
+    for book in books:
+        days.append(Reckoning(book, days[-1] if days else None))
+    return {channel: price_history(days, product, channel) for channel in channels}
 
 
 def price_history(days: Iterable[Reckoning], product: Id, channel: Id) -> tuple[PriceOn, ...]:

@@ -92,6 +92,11 @@ class Reckoning:
         landed = self.landed(order)
         return landed, landed.lines[index]
 
+    @cached_property
+    def names_quotes(self) -> bool:
+        """Whether any material has a quote that may count."""
+        return any(one.quote is not None for one in self.book.materials.values())
+
     # --- making ---
 
     def formula(self, formula: Id) -> formulas.FormulaCost:

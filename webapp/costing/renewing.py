@@ -18,7 +18,7 @@ from webapp.costing.book import Book, Id, Quote, Review, StartingPrice
 from webapp.costing.changes import Put, apply_all
 from webapp.costing.describing import Field, Shape
 from webapp.costing.entry import read
-from webapp.costing.gaps import Figure, Gap, Ref, from_known
+from webapp.costing.gaps import Figure, Gap, Ref, from_known, surely
 from webapp.costing.limits import MONEY, SHORT, Choice, Fault, Reference
 from webapp.costing.orders import LandedLine
 from webapp.costing.purchases import months_before
@@ -123,15 +123,14 @@ def puts(known: Reckoning, answers: Iterable[Answer]) -> tuple[Put, ...]:
 
 
 def _puts(known: Reckoning, one: Answer, quote: Id) -> tuple[Put, ...]:
-    book, material, pack = known.book, known.book.materials[one.material], pack_of(known, one.material)
+    book, material = known.book, known.book.materials[one.material]
     if one.answer == STILL:
         return (Put(Review(one.material, book.day, STILL, one.reason)),)
-    if one.answer != NEW or one.price is None or pack is None:
-        return ()
+    pack, price = surely(pack_of(known, one.material)), surely(one.price)
     if pack.line is None:
-        starting = replace(material, starting=StartingPrice(one.price, pack.unit))
+        starting = replace(material, starting=StartingPrice(price, pack.unit))
         return Put(starting), Put(Review(one.material, book.day, STILL, one.reason))
-    made = _quote(book, one, one.price, pack.line, quote)
+    made = _quote(book, one, price, pack.line, quote)
     return Put(made), Put(replace(material, quote=made.id))
 
 

@@ -6,7 +6,7 @@ are placed, each as `changes.apply` would place it, and the whole is looked at a
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any, TypeAlias
 
@@ -73,10 +73,13 @@ def _put_away(held: dict[Any, Any], change: Retire | Restore, book: Book) -> Non
     held[change.id] = replace(held[change.id], retired=change.day if isinstance(change, Retire) else None)
 
 
-def unfit(before: Book, after: Book, changes: Sequence[Arriving]) -> Iterator[Unfit]:
-    """What of `changes`, which led from one book to the other, does not fit."""
+def unfit(
+    before: Book, after: Book, changes: Sequence[Arriving], looked: Callable[[int], object] = lambda _: None
+) -> Iterator[Unfit]:
+    """What of `changes`, which led from one book to the other, does not fit. `looked` is told how many were seen."""
     yield from _nesting(after, changes)
     for place, change in enumerate(changes):
+        looked(place)
         if isinstance(change, Put):
             may_be = MOVED_ON.get(type(change.record), frozenset())
             for fault in checks.faults_of(_near(before, after, change.record), change.record):

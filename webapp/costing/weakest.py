@@ -208,16 +208,14 @@ def _moved(known: Reckoning, before: Reckoning, row: Row, shares: Shares, then: 
     part, rise = _most({part: shares[part] - then[part] for part in PARTS})
     if rise <= ZERO:
         return Cause(TARGET_ROSE)
-    now, was = charged_costs(known, row.product), charged_costs(before, row.product)
-    risen: dict[Id, Decimal] = {}
-    if not isinstance(now, Gap) and not isinstance(was, Gap):
-        risen = {one: now.get(one, ZERO) - was.get(one, ZERO) for one in {*now, *was}}
+    # Where a margin is known, so is what a jar pays for.
+    now, was = surely(charged_costs(known, row.product)), surely(charged_costs(before, row.product))
+    risen = {one: now.get(one, ZERO) - was.get(one, ZERO) for one in {*now, *was}}
     return Cause(MOVED, part, shares[part], then[part], False, *_made_of(known.book, part, risen))
 
 
 def _larger(known: Reckoning, row: Row, shares: Shares, compared: Others | None) -> Cause:
-    inside = charged_costs(known, row.product)
-    costs = {} if isinstance(inside, Gap) else inside
+    costs = surely(charged_costs(known, row.product))
     if compared is None:
         part, _ = _most(shares)
         return Cause(ALONE, part, shares[part], ZERO, False, *_made_of(known.book, part, costs))

@@ -75,20 +75,24 @@ def suppose(known: Reckoning, suppositions: Iterable[tuple[int, Supposition]], w
     faults: list[Fault] = []
     for place, one in suppositions:
         changes = changes_of(now, one, why)
-        after = changes.faults if isinstance(changes, Unfit) else apply_all(now.book, changes)
-        if isinstance(after, Book) and not isinstance(changes, Unfit):
+        if isinstance(changes, Unfit):
+            faults += _at_line(place, one, changes.faults)
+            continue
+        after = apply_all(now.book, changes)
+        if isinstance(after, Book):
             found.append((place, changes))
-            now = Reckoning(after, now) if changes else now
-        elif not isinstance(after, Book):
-            faults += [_at_line(place, one, fault) for fault in after]
+            now = Reckoning(after, now)
+        else:
+            faults += _at_line(place, one, after)
     return Supposed(now, tuple(found), tuple(faults))
 
 
-def _at_line(place: int, one: Supposition, fault: Fault) -> Fault:
-    """A fault of the record that would change, at the field of the supposition where it can be put right."""
+def _at_line(place: int, one: Supposition, faults: Iterable[Fault]) -> Iterator[Fault]:
+    """Faults of the record that would change, at the fields of the supposition where they can be put right."""
     own = {field.name for field in KINDS[one.kind].fields}
-    at = fault.field if fault.field in own else KINDS[one.kind].at
-    return Fault(f"{SUPPOSITIONS}-{place}-{at}", fault.code, fault.sentence)
+    for fault in faults:
+        at = fault.field if fault.field in own else KINDS[one.kind].at
+        yield Fault(f"{SUPPOSITIONS}-{place}-{at}", fault.code, fault.sentence)
 
 
 def changes_of(known: Reckoning, one: Supposition, why: str = WHY) -> Changes | Unfit:
@@ -221,9 +225,7 @@ def _renewed(
     if amount > MONEY.high:
         return _unfit("percent", "number-range", "It would cost more than can be kept. Type less.")
     bought = known.purchases(material.id)
-    if not bought:
-        if pack[0] != ONE:
-            return _unfit("material", "missing", "It was never bought. Suppose what it costs instead.")
+    if not bought:  # then the pack is one of its unit, as a starting price has it
         starting = replace(material, starting=StartingPrice(amount, pack[1]))
         return Put(starting), Put(Review(material.id, book.day, reason=why))
     supplier, number = book.orders[bought[-1][0]].supplier, min((*book.quotes, 0)) - 1

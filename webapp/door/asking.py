@@ -25,13 +25,19 @@ from webapp.door.who import (
     set_cookie,
 )
 from webapp.errors import Busy, Problem, Refused, SignInFirst
-from webapp.store.devices import LIFETIME, Device
+from webapp.store.devices import LIFETIME, Device, Door
 
 SAFE_METHODS = frozenset({"GET", "HEAD", "OPTIONS"})
-VISITOR = "visitor"
+VISITOR, RULES = "visitor", "rules"
 NOT_YOURS = (
     "This change was made elsewhere, so this device can't take it back. It is taken back on the computer that Brimful "
     "runs on, or by the device that made it. Nothing was changed."
+)
+
+
+SHUT = (
+    "Brimful is closed to the network just now. It is opened again on the computer that it runs on, under Settings, "
+    "Devices. Nothing was changed."
 )
 
 
@@ -43,11 +49,15 @@ class Refusal(Protocol):
 
 @dataclass(frozen=True, slots=True)
 class Rules:
-    """What is decided by address: who may not ask it, which change it takes back, whether it is a way in."""
+    """What is decided by address: who may not ask it, which change it takes back, whether it is a way in.
+
+    `pair_link` is the address of a link, with its token to be put in.
+    """
 
     refusal: Refusal
     undone_version: Callable[[str], int | None]
     is_way_in: Callable[[str], bool]
+    pair_link: str = ""
 
 
 def host_of(headers: Headers) -> str:
@@ -66,6 +76,11 @@ def visitor_of(scope: Scope) -> Visitor:
     """Who asks. Nobody is asked where only this machine is served, and then it is the person at the machine."""
     found: Visitor = scope.get(VISITOR, AT_MACHINE)
     return found
+
+
+def rules_of(scope: Scope) -> Rules | None:
+    """What is decided by address of whoever asks; None where nobody is asked, since only this machine is served."""
+    return scope.get(RULES)
 
 
 def cookie_of(scope: Scope, installation: str) -> str:
@@ -90,17 +105,24 @@ class Doorkeeper:
 
         Raises SignInFirst for whoever is not in, Refused where a device may not ask that.
         """
-        scope[VISITOR] = AT_MACHINE if at_machine(scope) else NOBODY
+        scope[VISITOR], scope[RULES] = AT_MACHINE if at_machine(scope) else NOBODY, self.rules
         path: str = scope["path"]
-        if scope[VISITOR].at_machine or path.startswith(STATIC) or self.rules.is_way_in(path):
+        if scope[VISITOR].at_machine or path.startswith(STATIC):
             return ""
-        return await run_in_threadpool(self._device_in, scope)
+        return await run_in_threadpool(self._over_the_network, scope)
 
-    def _device_in(self, scope: Scope) -> str:
+    def _over_the_network(self, scope: Scope) -> str:
         state = scope["app"].state
         if state.store is None:
             raise Busy
-        device, installation, token = _device_of(scope, state)
+        door = state.store.devices.door()
+        if door is not None and door.shut is not None:
+            raise Refused(SHUT)
+        return "" if self.rules.is_way_in(scope["path"]) else self._device_in(scope, door)
+
+    def _device_in(self, scope: Scope, door: Door | None) -> str:
+        state = scope["app"].state
+        device, installation, token = _device_of(scope, state, door)
         visitor = Visitor(device=device.ident, name=device.name, role=device.role)
         scope[VISITOR] = visitor
         self._refuse(visitor, scope, state)
@@ -122,9 +144,8 @@ class Doorkeeper:
             raise Refused(NOT_YOURS)
 
 
-def _device_of(scope: Scope, state: Any) -> tuple[Device, str, str]:
+def _device_of(scope: Scope, state: Any, door: Door | None) -> tuple[Device, str, str]:
     """The device whose cookie came along, the installation and the token. SignInFirst where there is none."""
-    door = state.store.devices.door()
     token = cookie_in(Headers(scope=scope).getlist("cookie"), cookie_of(scope, door.installation)) if door else ""
     device = state.store.devices.with_token(hashed_token(token), state.today()) if is_token(token) else None
     if door is None or device is None:

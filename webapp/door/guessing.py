@@ -20,6 +20,8 @@ LONGEST, LONGEST_IN_ALL = 900, 60
 #: after how many quiet seconds all is forgotten, and how many peers are remembered (those who came last)
 FORGOTTEN, MOST_PEERS = 3_600, 1_000
 _DOUBLINGS = 20
+#: what all peers together are remembered by
+IN_ALL = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,15 +34,18 @@ class Count:
     def wait(self, now: int, free: int, longest: int) -> int:
         """Seconds until the next try is looked at."""
         over = self.wrong - free
-        if over < 0 or now - self.last >= FORGOTTEN:
+        if over < 0 or not self._stands(now):
             return 0
         pause = min(1 << min(over + 1, _DOUBLINGS), longest)
         return max(0, self.last + pause - now)
 
     def more(self, now: int) -> Count:
         """With one more at `now`."""
-        kept = 0 if now - self.last >= FORGOTTEN else self.wrong
-        return Count(kept + 1, now)
+        return Count((self.wrong if self._stands(now) else 0) + 1, now)
+
+    def _stands(self, now: int) -> bool:
+        """Whether it still counts. One of a time to come was written by a clock that was wrong: nobody waits for it."""
+        return -LONGEST <= now - self.last < FORGOTTEN
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,4 +79,4 @@ def key_of(peer: str) -> str:
     address = address_in(peer)
     if isinstance(address, IPv6Address):
         return str(IPv6Address(int(address) >> 64 << 64))
-    return str(address or peer)
+    return str(address or peer or "?")

@@ -7,7 +7,10 @@ import re
 import secrets
 import threading
 import unicodedata
+from collections.abc import Iterable
 from typing import Any
+
+from webapp.door.guessable import guessable
 
 LEAST, SUGGESTED, MOST = 8, 15, 128
 LINK_MINUTES = 10
@@ -16,8 +19,11 @@ _TOKEN = re.compile(r"[A-Za-z0-9_-]{43}")
 _RECKONING = threading.Lock()
 
 
-def read_passphrase(text: str) -> tuple[str, str]:
-    """A passphrase in the one form that is compared (NFC), and what is wrong with it in a sentence, or ""."""
+def read_passphrase(text: str, names: Iterable[str] = ()) -> tuple[str, str]:
+    """A passphrase in the one form that is compared (NFC), and what is wrong with it in a sentence, or "".
+
+    `names` are those of the workshop, by which it must not be guessed.
+    """
     whole = unicodedata.normalize("NFC", text)
     if len(whole) < LEAST:
         return (
@@ -28,7 +34,7 @@ def read_passphrase(text: str) -> tuple[str, str]:
         return whole, f"Take at most {MOST} characters."
     if not all(sign.isprintable() for sign in whole):
         return whole, "Leave out what can't be seen or typed: control characters."
-    return whole, ""
+    return whole, guessable(whole, names)
 
 
 def _hasher() -> Any:

@@ -1,32 +1,57 @@
-"""The wrong tries of this process, and its clock."""
+"""The wrong tries of all processes together, and the clock that they are measured by. They lie in the store."""
 
 from __future__ import annotations
 
-import threading
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
+from datetime import UTC, datetime
 
-from webapp.door.guessing import Tries
+from webapp.door.guessing import FORGOTTEN, IN_ALL, MOST_PEERS, Count, Tries, key_of
 from webapp.errors import TooMany
+from webapp.store.devices import Devices, Tried
 
 
 class Slowing:
-    """Counts tries; many threads may try at once."""
+    """Counts tries in the store of `devices`; many threads and processes may try at once.
 
-    def __init__(self, clock: Callable[[], float] = time.monotonic) -> None:
+    Whoever has to wait is told so from what is read: only a try that is looked at takes the writer's turn, and there
+    are few of those, so that a guesser holds nobody's save up.
+    """
+
+    def __init__(self, clock: Callable[[], float] = time.time) -> None:
         self.clock = clock
-        self._tries = Tries()
-        self._lock = threading.Lock()
 
-    def begin(self, peer: str) -> None:
+    def begin(self, devices: Devices, peer: str) -> None:
         """Count a try as wrong until it is right. TooMany where this peer has to wait first: then it is not counted."""
-        with self._lock:
-            now = int(self.clock())
-            if wait := self._tries.wait(peer, now):
-                raise TooMany(wait)
-            self._tries = self._tries.begun(peer, now)
+        now, keys = int(self.clock()), (key_of(peer), IN_ALL)
+        _refuse(_tries(devices.tried(keys)), peer, now)
 
-    def right(self, peer: str) -> None:
+        def counted(tried: Tried) -> Tried:
+            _refuse(_tries(tried), peer, now)  # another may have come first
+            return _tried(_tries(tried).begun(peer, now))
+
+        devices.count(keys, counted, _moment(now - FORGOTTEN), MOST_PEERS)
+
+    def right(self, devices: Devices, peer: str) -> None:
         """It was right."""
-        with self._lock:
-            self._tries = self._tries.right(peer)
+        now, keys = int(self.clock()), (key_of(peer), IN_ALL)
+        devices.count(keys, lambda tried: _tried(_tries(tried).right(peer)), _moment(now - FORGOTTEN), MOST_PEERS)
+
+
+def _refuse(tries: Tries, peer: str, now: int) -> None:
+    if wait := tries.wait(peer, now):
+        raise TooMany(wait)
+
+
+def _moment(second: int) -> datetime:
+    return datetime.fromtimestamp(second, UTC)
+
+
+def _tries(tried: Tried) -> Tries:
+    counts = {peer: Count(wrong, int(last.timestamp())) for peer, (wrong, last) in tried.items()}
+    return Tries({peer: one for peer, one in counts.items() if peer != IN_ALL}, counts.get(IN_ALL, Count()))
+
+
+def _tried(tries: Tries) -> Tried:
+    counts: Mapping[str, Count] = {**tries.peers, IN_ALL: tries.in_all}
+    return {peer: (one.wrong, _moment(one.last)) for peer, one in counts.items()}

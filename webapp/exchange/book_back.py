@@ -6,7 +6,7 @@ there, and sheets that are not there, say nothing: what the book has stays.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import date
 from typing import Any
@@ -33,6 +33,8 @@ from webapp.exchange.book_sheets import (
 )
 
 _NOWHERE = Row(0, {})
+#: after so many rows it is said how far it is
+OFTEN = 100
 
 
 @dataclass(slots=True)
@@ -51,6 +53,11 @@ class Version:
     def sheet(self) -> BookSheet:
         """The sheet of its row."""
         return main_sheet(self.kind)
+
+    @property
+    def rows(self) -> int:
+        """How many rows say it."""
+        return self.told + sum(map(len, self.inner.values()))
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,15 +94,28 @@ class _File:
     reading: Reading
 
 
-def back(document: Document, held: Everything, today: date, notation: Notation = JSON_NOTATION) -> Back:
-    """What `document` changes of what is `held`. With faults nothing of it is to be stored."""
+def back(
+    document: Document,
+    held: Everything,
+    today: date,
+    notation: Notation = JSON_NOTATION,
+    looked: Callable[[int], object] = lambda _: None,
+) -> Back:
+    """What `document` changes of what is `held`. With faults nothing of it is to be stored.
+
+    `looked` is told now and then how many rows were seen; what it raises ends it.
+    """
     file = _File(document, held, today, Reading(naming(document, held), notation, []))
     arrived: list[Arrived] = []
-    same = 0
+    same = rows = told = 0
     for kind in ORDER:
         for one, versions in _things(file, kind).items():
+            if rows >= told:
+                looked(rows)
+                told = rows + OFTEN
             found = list(_changes(file, one, versions))
             same += not found
+            rows += sum(version.rows for version in versions.values())
             arrived += found
     return Back(tuple(arrived), same, tuple(sorted(file.reading.faults, key=_place)), file.reading.naming)
 

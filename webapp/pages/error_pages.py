@@ -10,7 +10,7 @@ from webapp.errors import Problem, SignInFirst
 from webapp.pages import addresses
 from webapp.pages.as_of import today_of
 from webapp.pages.formats import formats_for
-from webapp.pages.plates import plate_of
+from webapp.pages.plates import plate_of, whereabouts_of
 from webapp.pages.rendering import PageFrame, render
 
 TITLES = {
@@ -57,6 +57,5 @@ def error_page(request: Request, problem: Problem, reference: str = "") -> str:
         ways = (("The same page today", today_of(request)), *ways)
     error = ErrorView(problem.status, title, words, ways, reference)
     template = "errors/_error.html" if partial else "errors/error.html"
-    return render(
-        formats_for("en_GB", "EUR", "kg"), template, error=error, page=PageFrame(title, "none", plate=plate_of(request))
-    )
+    frame = PageFrame(title, "none", plate=plate_of(request), where=whereabouts_of(request))
+    return render(formats_for("en_GB", "EUR", "kg"), template, error=error, page=frame)

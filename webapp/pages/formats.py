@@ -285,6 +285,8 @@ def formats_for(locale: str, currency: str, mass_unit: str) -> Formats:
         for part in (pattern.prefix[0], pattern.suffix[0])
     )
     sign, group = symbols["decimal"], symbols["group"]
+    if sign not in (".", ","):  # no other is read where a number is typed, and what is shown has to be typed again
+        sign, group = ".", ","
     return Formats(
         str(there),
         currency,

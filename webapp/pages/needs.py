@@ -46,6 +46,10 @@ class Kept:
 
 def needs(desk: Desk) -> tuple[Need, ...]:
     """What needs the maker now; what loses money first, then what cannot be reckoned, then what is old."""
+    return desk.snapshot.once(needs, lambda: _needs(desk))
+
+
+def _needs(desk: Desk) -> tuple[Need, ...]:
     rows = desk.reckoning.line()
     found = [*below_target(desk, rows), *missing(desk, rows), *unpriced(desk, rows), *stale(desk)]
     found += [*not_costed(desk), *beginnings(desk)]
@@ -139,6 +143,10 @@ def below_target(desk: Desk, rows: tuple[Row, ...]) -> Iterator[Need]:
 
 def kept(desk: Desk) -> tuple[Kept, ...]:
     """Prices below their target that are kept knowingly, those that were decided last first."""
+    return desk.snapshot.once(kept, lambda: _kept(desk))
+
+
+def _kept(desk: Desk) -> tuple[Kept, ...]:
     pairs = [(kept_knowingly(desk.book, row), row) for row in desk.reckoning.line()]
     found = [(price, row) for price, row in pairs if price is not None]
     found.sort(key=lambda pair: pair[0].since, reverse=True)

@@ -8,7 +8,7 @@ from __future__ import annotations
 import hashlib
 from collections.abc import Mapping
 from contextvars import ContextVar
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date
 from functools import lru_cache
 from typing import Annotated, Any
@@ -23,15 +23,16 @@ from webapp.costing import limits
 from webapp.costing.amounts import Notation, Unreadable
 from webapp.costing.book import EVENTS, KINDS, SHELVES, Book
 from webapp.costing.reckoning import Reckoning
-from webapp.costing.working import told_once
 from webapp.errors import Busy, Fault, NotFound, Unprocessable
 from webapp.pages import addresses
+from webapp.pages.allowed import as_allowed
 from webapp.pages.as_of import AsOf, as_of, has_days, stay_on
 from webapp.pages.compiled import CompiledTemplates
 from webapp.pages.data.outside import changed_outside
 from webapp.pages.done import NOTHING_DONE, Done, what_was_done
 from webapp.pages.formats import FILTERS, Formats, age, current, formats_of
-from webapp.pages.plates import Plate, plate_of
+from webapp.pages.plates import AT_HOME, Plate, Whereabouts, plate_of, whereabouts_of
+from webapp.pages.sums import set_out
 from webapp.store.opening import Store
 from webapp.store.snapshots import Snapshot
 
@@ -47,16 +48,17 @@ def whole_number(text: str) -> int:
     return int(text)
 
 
-# Taken from the path by hand: a parameter that is declared costs a validator for each of a hundred routes.
-def _ident(request: Request) -> int:
+# Taken from the path by hand: a parameter that is declared costs a validator for each of a hundred routes. What waits
+# for nothing is `async`: anything else is asked in a thread, and on a busy machine each way there and back takes long.
+async def _ident(request: Request) -> int:
     return whole_number(request.path_params["ident"])
 
 
-def _product(request: Request) -> int:
+async def _product(request: Request) -> int:
     return whole_number(request.path_params["product"])
 
 
-def _channel(request: Request) -> int:
+async def _channel(request: Request) -> int:
     return whole_number(request.path_params["channel"])
 
 
@@ -211,6 +213,7 @@ class PageFrame:
     lang: str = "en"
     day: str = ""
     plate: Plate | None = None
+    where: Whereabouts = AT_HOME
 
 
 @lru_cache(maxsize=128)
@@ -236,12 +239,11 @@ def environment() -> Environment:
         bytecode_cache=CompiledTemplates(folder),
         autoescape=True,
         undefined=StrictUndefined,
+        auto_reload=False,
         trim_blocks=True,
         lstrip_blocks=True,
     )
-    made.globals.update(
-        asset=asset, where=addresses.href, looked_at=addresses.looked_at, href=addresses.link, once=told_once
-    )
+    made.globals.update(asset=asset, where=addresses.href, href=addresses.link, set_out=set_out)
     made.globals.update(looking_back=looking_back.get)
     made.filters.update({name: _filter(name) for name in FILTERS}, age=age)
     return made
@@ -264,7 +266,7 @@ def show(desk: Desk, view: View, status: int = 200) -> HTMLResponse:
     frame = frame_of(desk, view)
     context = {**view.more, "page": frame, "view": view.view, "form": view.form}
     template = view.fragment if desk.partial and view.fragment else view.template
-    text = render(desk.formats, template, **context)
+    text = as_allowed(render(desk.formats, template, **context), desk.request, desk.store)
     return HTMLResponse(stay_on(text, desk.on) if desk.on else text, status, headers=VARY)
 
 
@@ -274,9 +276,11 @@ def frame_of(desk: Desk, view: View) -> PageFrame:
     on_day = f"As it was on {desk.formats.day(desk.on)}." if desk.on else ""
     asked, day = as_of(desk.request, desk.on), desk.formats.day(desk.day)
     name, places = desk.book.workshop.name, places_of(desk)
-    notices, plate = (*changed_outside(desk), *view.notices), plate_of(desk.request)
-    return PageFrame(
-        view.title, view.place, name, notices, done, on_day, desk.draft, asked, places, day=day, plate=plate
+    notices, request = (*changed_outside(desk), *view.notices), desk.request
+    return replace(
+        PageFrame(view.title, view.place, name, notices, done, on_day, desk.draft, asked, places, day=day),
+        plate=plate_of(request),
+        where=whereabouts_of(request),
     )
 
 

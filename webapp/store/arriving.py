@@ -1,25 +1,27 @@
 """A file that was sent and is looked at before it is saved: kept in the data folder for a day, under a secret name.
 
-It is no part of the book. At most MOST are kept; the oldest go first.
+It is no part of the book. At most MOST are kept; the oldest go first. What was seen in one when it was looked at may
+be noted beside it.
 """
 
 from __future__ import annotations
 
-import errno
 import hashlib
 import json
 import os
 import re
 import secrets
 import time
+from collections.abc import Mapping
 from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Any
 
-from webapp.errors import DiskFull, NotFound, TooLarge
+from webapp.errors import NotFound, TooLarge, unwritten
 
 MOST, MOST_SECONDS, MOST_BYTES = 20, 24 * 60 * 60, 8 * 1024 * 1024
-FOLDER = "arriving"
+FOLDER, NOTED = "arriving", ".seen"
 _TOKEN = re.compile(r"[0-9a-f]{32}", re.ASCII)
 _GONE = "That file is not kept any more: it was saved, or a day has passed. Choose it once more."
 
@@ -38,7 +40,7 @@ class Arrived:
 
 
 def keep(folder: Path, name: str, data: bytes) -> str:
-    """Keep a file and give the token that it is asked for by. TooLarge past MOST_BYTES, DiskFull where no room is."""
+    """Keep a file and give the token that it is asked for by. TooLarge past MOST_BYTES, DiskFull or ReadOnly."""
     if len(data) > MOST_BYTES:
         raise TooLarge(f"That file is larger than {MOST_BYTES // 1024 // 1024} MiB. Nothing was changed.")
     token = secrets.token_hex(16)
@@ -50,9 +52,7 @@ def keep(folder: Path, name: str, data: bytes) -> str:
         _make_room(place)
         _write(place / token, head + data)
     except OSError as failure:
-        if failure.errno in (errno.ENOSPC, errno.EDQUOT):
-            raise DiskFull from failure
-        raise
+        raise unwritten(failure) from failure
     return token
 
 
@@ -74,7 +74,32 @@ def of(folder: Path, token: str) -> Arrived:
 
 def forget(folder: Path, token: str) -> None:
     """The file goes: it was saved, or it is not wanted. Nothing happens where it is gone already."""
-    _path(folder, token).unlink(missing_ok=True)
+    _gone(_path(folder, token))
+
+
+def note(folder: Path, token: str, seen: Mapping[str, Any]) -> None:
+    """Note what was seen in it, in place of what was noted before. DiskFull or ReadOnly where it can't be."""
+    path = _path(folder, token).with_suffix(NOTED)
+    try:
+        for left in (path, path.with_suffix(".part")):
+            left.unlink(missing_ok=True)
+        _write(path, json.dumps(seen, default=str).encode())
+    except OSError as failure:
+        raise unwritten(failure) from failure
+
+
+def noted(folder: Path, token: str) -> Mapping[str, Any] | None:
+    """What was noted of it, amounts as texts; None where nothing was."""
+    try:
+        found = json.loads(_path(folder, token).with_suffix(NOTED).read_bytes())
+    except (OSError, ValueError):
+        return None
+    return found if isinstance(found, dict) else None
+
+
+def _gone(path: Path) -> None:
+    path.unlink(missing_ok=True)
+    path.with_suffix(NOTED).unlink(missing_ok=True)
 
 
 def _path(folder: Path, token: str) -> Path:
@@ -102,9 +127,9 @@ def _make_room(place: Path) -> None:
     for path in place.iterdir():
         with suppress(FileNotFoundError):
             found.append((path.stat().st_mtime, path))
-    newest_first = sorted(found, reverse=True)
     too_old = time.time() - MOST_SECONDS
-    for number, (when, path) in enumerate(newest_first, 1):
+    files = sorted((one for one in found if one[1].suffix != NOTED), reverse=True)
+    for number, (when, path) in enumerate(files, 1):
         if when < too_old or number >= MOST:
             with suppress(OSError):
-                path.unlink()
+                _gone(path)

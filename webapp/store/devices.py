@@ -7,35 +7,43 @@ its next request, whichever process answers it.
 from __future__ import annotations
 
 import secrets
-from collections.abc import Callable
+from collections.abc import Callable, Collection, Mapping
 from contextlib import AbstractContextManager
 from dataclasses import dataclass
-from datetime import date, datetime, timedelta
+from datetime import UTC, date, datetime, time, timedelta
 from typing import Any
 
 from sqlalchemy import Connection, Engine, delete, insert, select, update
 
+from webapp.costing.book import Book
 from webapp.errors import Fault, NotFound, Unprocessable
 from webapp.store import engine as doors
-from webapp.store.families import ChangeRow, DeviceRow, DoorRow
+from webapp.store.families import ChangeRow, DeviceRow, DoorRow, TriesRow
 
 DOOR = DoorRow.__table__  # type: ignore[attr-defined]
 DEVICE = DeviceRow.__table__  # type: ignore[attr-defined]
+TRIES = TriesRow.__table__  # type: ignore[attr-defined]
 CHANGE = ChangeRow.__table__  # type: ignore[attr-defined]
 #: how many devices may be in at once, and how many links may wait
 MOST, MOST_LINKS = 50, 20
-#: for how many days a device stays in that does not ask
-LIFETIME = timedelta(days=90)
+#: for how many days a device stays in that does not ask, and that was let in, however often it asks
+LIFETIME, LONGEST = timedelta(days=90), timedelta(days=365)
+#: a peer of the network -> how often it tried wrongly, and when last; "" are all of them
+Tried = Mapping[str, tuple[int, datetime]]
 READY, USED, OLD, UNKNOWN = "ready", "used", "old", "unknown"
 
 
 @dataclass(frozen=True, slots=True)
 class Door:
-    """The name of this installation in its cookie, the hash of its passphrase, and when that was set."""
+    """The name of this installation in its cookie, the hash of its passphrase, when that was set.
+
+    `shut` is since when the network is kept out, although it is served.
+    """
 
     installation: str
     passphrase: str
     at: datetime
+    shut: datetime | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,7 +70,7 @@ class Devices:
     def door(self) -> Door | None:
         """The passphrase that is kept; None where none was ever set."""
         row = self._first(select(DOOR))
-        return Door(row.installation, row.passphrase, row.at) if row else None
+        return Door(row.installation, row.passphrase, row.at, row.shut) if row else None
 
     def set_passphrase(self, hashed: str, now: datetime, *, all_out: bool) -> None:
         """Keep the hash of a passphrase in place of the one before; with `all_out` every device is signed out."""
@@ -72,6 +80,11 @@ class Devices:
                 connection.execute(insert(DOOR).values(row))
             if all_out:
                 connection.execute(signed_out(now))
+
+    def shut(self, since: datetime | None) -> bool:
+        """Keep the network out from `since` on, or (None) no more. False where there is no passphrase, so no door."""
+        with self._beside() as connection:
+            return bool(connection.execute(update(DOOR).values(shut=since)).rowcount)
 
     def make_link(self, role: str, link: str, now: datetime, until: datetime) -> None:
         """Keep the hash of a link that lets one device in until `until`. What is too old goes."""
@@ -133,10 +146,49 @@ class Devices:
         with self._beside() as connection:
             connection.execute(signed_out(now))
 
+    def tried(self, peers: Collection[str]) -> Tried:
+        """The wrong tries of some peers. Nobody's write is waited for."""
+        with doors.reading_situations(), doors.reading(self._engine).connect() as connection, connection.begin():
+            return _tried(connection, peers)
+
+    def count(self, peers: Collection[str], counted: Callable[[Tried], Tried], quiet: datetime, most: int) -> None:
+        """Put what `counted` makes of the wrong tries of some peers in their place, while no other process does.
+
+        What was last before `quiet` goes, and of the rest all but the `most` that came last. What it raises is raised.
+        """
+        with self._beside() as connection:
+            kept = counted(_tried(connection, peers))
+            connection.execute(delete(TRIES).where(TRIES.c.peer.in_(peers) | (TRIES.c.last < quiet)))
+            rows = [{"peer": peer, "wrong": wrong, "last": last} for peer, (wrong, last) in kept.items()]
+            connection.execute(insert(TRIES), rows)
+            old = select(TRIES.c.id).where(TRIES.c.peer != "").order_by(TRIES.c.id.desc()).offset(most)
+            connection.execute(delete(TRIES).where(TRIES.c.id.in_(old.limit(most))))
+
     def made(self, version: int) -> str | None:
         """What a change is marked with: the device that made it; None where there is no such change."""
-        row = self._first(select(CHANGE.c.device).where(CHANGE.c.id == version))
-        return row.device if row else None
+        return self.made_by([version]).get(version)
+
+    def made_by(self, versions: Collection[int]) -> dict[int, str]:
+        """What each of some changes is marked with; those that there are not are not in it."""
+        query = select(CHANGE.c.id, CHANGE.c.device).where(CHANGE.c.id.in_(versions))
+        with doors.reading_situations(), doors.reading(self._engine).connect() as connection, connection.begin():
+            return {row.id: row.device for row in connection.execute(query)}
+
+
+def names_in(book: Book) -> tuple[str, ...]:
+    """The names of a workshop: its own, and those of its people, formulas and products."""
+    shelves = (book.people, book.formulas, book.products)
+    return (book.workshop.name, *(one.name for shelf in shelves for one in shelf.values()))
+
+
+def lasts_until(device: Device) -> date:
+    """The last day on which a device is in, as it stands: it goes on with each day on which it asks, up to a year."""
+    return min(device.seen + LIFETIME, device.at.date() + LONGEST)
+
+
+def _tried(connection: Connection, peers: Collection[str]) -> Tried:
+    found = connection.execute(select(TRIES).where(TRIES.c.peer.in_(peers)))
+    return {row.peer: (row.wrong, row.last) for row in found}
 
 
 def signed_out(now: datetime) -> Any:
@@ -145,7 +197,9 @@ def signed_out(now: datetime) -> Any:
 
 
 def _is_in(today: date) -> Any:
-    return DEVICE.c.token.is_not(None) & DEVICE.c.gone.is_(None) & (DEVICE.c.seen >= today - LIFETIME)
+    let_in = datetime.combine(today - LONGEST, time.min, UTC)
+    lasts = (DEVICE.c.seen >= today - LIFETIME) & (DEVICE.c.at >= let_in)
+    return DEVICE.c.token.is_not(None) & DEVICE.c.gone.is_(None) & lasts
 
 
 def _state(row: Any, now: datetime) -> str:

@@ -119,7 +119,8 @@ class VerdictRow(SQLModel, table=True):
 class DoorRow(SQLModel, table=True):
     """One row once there is a passphrase: its Argon2id hash, and the name of this installation in its cookie.
 
-    It is no fact of the book, in no export, and no change makes it.
+    `shut` is since when the network is kept out although it is served. It is no fact of the book, in no export, and
+    no change makes it.
     """
 
     __tablename__ = "door"
@@ -127,6 +128,7 @@ class DoorRow(SQLModel, table=True):
     installation: str
     passphrase: str
     at: datetime = Field(sa_type=Moment)
+    shut: datetime | None = Field(default=None, sa_type=Moment)
 
 
 class DeviceRow(SQLModel, table=True):
@@ -145,6 +147,19 @@ class DeviceRow(SQLModel, table=True):
     at: datetime = Field(sa_type=Moment)
     seen: date | None = Field(default=None, sa_type=Day)
     gone: datetime | None = Field(default=None, sa_type=Moment)
+
+
+class TriesRow(SQLModel, table=True):
+    """How often a peer of the network tried wrongly, and when last; `peer` "" is all of them together.
+
+    It is no fact: rows are replaced, and go after a quiet hour.
+    """
+
+    __tablename__ = "tries"
+    id: int | None = Field(default=None, primary_key=True)
+    peer: str = Field(unique=True)
+    wrong: int
+    last: datetime = Field(sa_type=Moment)
 
 
 class Held(DeferredReflection, SQLModel):

@@ -86,6 +86,12 @@ def newest_changes(connection: Connection, most: int) -> tuple[Past, ...]:
     return _changes(connection, dict.fromkeys(connection.execute(query).scalars(), ()))
 
 
+def change_of(connection: Connection, token: str) -> int | None:
+    """The change that was stored with a token; None where there is none."""
+    found: int | None = connection.execute(select(CHANGE.c.id).where(CHANGE.c.token == token)).scalar_one_or_none()
+    return found
+
+
 def past_changes(connection: Connection, versions: Iterable[int]) -> tuple[Past, ...]:
     """The changes of these numbers, newest first, without their facts."""
     return _changes(connection, dict.fromkeys(versions, ()))

@@ -30,7 +30,7 @@ from webapp.store.devices import Devices
 from webapp.store.difference import completed
 from webapp.store.drafts import Draft, drafts_in
 from webapp.store.everything import everything_of
-from webapp.store.history import Gone, Past, facts_of, gone_of, history_of, newest_changes, past_changes
+from webapp.store.history import Gone, Past, change_of, facts_of, gone_of, history_of, newest_changes, past_changes
 from webapp.store.lately import Lately, StoredPrice, lately, left_behind, prices_of
 from webapp.store.past_days import Leaning, books_of_days
 from webapp.store.postgres_copy import as_file
@@ -155,6 +155,11 @@ class Store:
         with doors.reading_situations(), doors.reading(self._engine).connect() as connection, connection.begin():
             found = past_changes(connection, (version,))
             return (found[0], prices_of(connection, version), left_behind(connection, version)) if found else None
+
+    def change_of(self, token: str) -> int | None:
+        """The change that was stored with a token; None where there is none."""
+        with doors.reading_situations(), doors.reading(self._engine).connect() as connection, connection.begin():
+            return change_of(connection, token)
 
     def facts(self, kind: str, identity: Identity) -> tuple[object, ...]:
         """The dated facts of a thing or pair that hold now, newest first."""

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import threading
 from collections import OrderedDict
-from collections.abc import Mapping
+from collections.abc import Callable, Hashable, Mapping
 from dataclasses import dataclass, field
 from datetime import date
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from sqlalchemy import Connection, Engine, select
 
@@ -24,6 +24,8 @@ if TYPE_CHECKING:
 
 LEDGER = LedgerRow.__table__  # type: ignore[attr-defined]
 DAYS_KEPT = 3
+ANSWERS_KEPT = 500
+Answer = TypeVar("Answer")
 
 
 class Snapshot:
@@ -38,6 +40,7 @@ class Snapshot:
         self.moved: Mapping[Key, int] = live.moved
         self._before, self._reckoning = before, None
         self._lock = threading.Lock()
+        self._answers: dict[Hashable, Any] = {}
 
     _reckoning: Reckoning | None
 
@@ -56,6 +59,17 @@ class Snapshot:
         """The newest results that there are, of this book or of one before it."""
         with self._lock:
             return self._reckoning or self._before
+
+    def once(self, question: Hashable, answer: Callable[[], Answer]) -> Answer:
+        """What is worked out from this book and its past the first time and kept for the next, the last so many."""
+        found: Answer | None = self._answers.get(question)
+        if found is None:
+            found = answer()
+            with self._lock:
+                self._answers[question] = found
+                while len(self._answers) > ANSWERS_KEPT:
+                    del self._answers[next(iter(self._answers))]
+        return found
 
 
 @dataclass(frozen=True)

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import csv
 import io
+import json
 import re
 from collections.abc import Iterator
+from dataclasses import replace
 from datetime import date
 from html import unescape
 from pathlib import Path
@@ -18,8 +20,14 @@ from starlette.testclient import TestClient
 
 from tests.exchange.carried import empty_store, settings_of
 from tests.pages.filling import fields_in
-from webapp import example
+from webapp import example, importing
 from webapp.app import make_app
+from webapp.costing.gaps import Gap, Ref
+from webapp.exchange import whole
+from webapp.pages.data import bringing, work
+from webapp.pages.data.import_looking import MOVED_ON, NOT_TO_ITS_END
+from webapp.pages.data.import_views import Moved, noted, seen, view_of
+from webapp.store.opening import Store
 
 DAY = date(2026, 11, 25)
 EXPORT, IMPORT = "/data/export", "/data/import"
@@ -146,6 +154,67 @@ def test_faults_are_said_at_sheet_row_and_column_and_nothing_is_stored(both: tup
     assert "There is no person called Nobody at all" in shown
     assert save(full, address).status_code == 422
     assert full.get("/api/export").json() == before
+
+
+def slowly(monkeypatch: pytest.MonkeyPatch) -> None:
+    """No answer waits for long work, as where it takes longer."""
+    for module in (bringing, work):
+        monkeypatch.setattr(module, "SOON", 0)
+
+
+def test_what_takes_longer_is_looked_at_beside_its_page(
+    both: tuple[TestClient, TestClient], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    slowly(monkeypatch)
+    full, new = both
+    begun = choose(new, full.get(f"{EXPORT}?as=xlsx").content, "book.xlsx")
+    assert begun.startswith("/data/work/")
+    job = new.app.state.jobs.find(begun.rpartition("/")[2])  # type: ignore[attr-defined]
+    assert job.wait(60).state == "done"
+    shown = new.get(begun).headers["location"]
+    assert "nothing is saved yet" in words(new.get(shown).text)
+    assert job.progress.title == "Looking at book.xlsx"
+
+
+def test_a_file_that_is_refused_late_says_so_on_its_page(
+    both: tuple[TestClient, TestClient], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    slowly(monkeypatch)
+    begun = choose(both[1], b"PK\x03\x04nonsense", "x.xlsx")
+    job = both[1].app.state.jobs.find(begun.rpartition("/")[2])  # type: ignore[attr-defined]
+    told = job.wait(60)
+    assert "damaged" in words(both[1].get(begun).text)
+    back = words(both[1].get(told.goes_to).text)
+    assert NOT_TO_ITS_END in back
+    assert "Look at it" in back
+
+
+def test_what_was_looked_at_before_something_was_saved_is_looked_at_again(both: tuple[TestClient, TestClient]) -> None:
+    full, new = both
+    address = choose(new, full.get(f"{EXPORT}?as=json").content, "book.json")
+    kept = fields_in(new.get(address).text, address)
+    new.post("/api/suppliers", json={"name": "A mill of our own", "currency": "EUR"})
+    assert MOVED_ON in words(new.get(address).text)
+    pressed = new.post(address, data=kept)  # what is not seen as it is now is not saved
+    assert (pressed.status_code, pressed.headers["location"]) == (303, address)
+    assert "nothing is saved yet" in words(new.get(address).text)
+    assert save(new, address).headers["location"].endswith("?done=2")
+
+
+def test_what_was_seen_is_shown_as_it_was_noted(both: tuple[TestClient, TestClient]) -> None:
+    """A price that can't be worked out, a cost that moves, a fault: all go through the note and come back the same."""
+    full, _ = both
+    store: Store = full.app.state.store  # type: ignore[attr-defined]
+    sheets = full.get("/api/export").json()["sheets"]
+    sheets["wages"] = [{**row, "per_hour": "99"} for row in sheets["wages"]]
+    unknown = Moved("Pomade", "Stall", None, Gap("No price yet.", Ref("material", 3, "price")), None, Gap("As said."))
+    for rows in (sheets, {"wages": [{"belongs_to": "Nobody at all", "per_hour": "12"}]}):
+        document = whole.from_json({"format": "brimful-book", "version": 1, "sheets": rows})
+        looked = importing.look(store, document, DAY)
+        view = view_of(store.snapshot(DAY).reckoning, "a", looked, ("so",), asks_sign=True)
+        assert view.moved or view.faults
+        for one in (view, replace(view, moved=(*view.moved, unknown))):
+            assert seen(json.loads(json.dumps(noted(one), default=str))) == one
 
 
 @pytest.mark.parametrize(

@@ -10,7 +10,9 @@ import pytest
 from starlette.testclient import TestClient
 
 from tests.pages.filling import fields_in
-from webapp.jobs import Job, Jobs
+from webapp.jobs import AT_WORK, BROKEN_OFF, BROKEN_OFF_BEFORE, STORING, Job, Jobs, Notes, Progress
+from webapp.pages.data.work import STORED_ALL_THE_SAME
+from webapp.settings import Settings
 
 WAIT = 20
 
@@ -81,6 +83,35 @@ def test_htmx_is_given_the_part_that_moves(client: TestClient, held: tuple[Job, 
     text = page_of(client, held[0], **{"HX-Request": "true", "HX-Request-Type": "partial"}).text
     assert text.lstrip().startswith('<div id="work"')
     assert "<h1" not in text
+
+
+BROKEN = [(STORING, True, STORED_ALL_THE_SAME), (STORING, False, BROKEN_OFF_BEFORE), (AT_WORK, True, BROKEN_OFF_BEFORE)]
+
+
+@pytest.mark.parametrize(("state", "is_there", "sentence"), BROKEN)
+def test_what_was_broken_off_says_whether_it_was_stored(
+    client: TestClient, settings: Settings, state: str, is_there: bool, sentence: str
+) -> None:
+    """As the next start finds it: the note of work that nobody does any more, and its change stored or not."""
+    form = fields_in(client.get("/buy/suppliers/new").text, "/buy/suppliers")
+    assert client.post("/buy/suppliers", data={**form, "name": "The mill", "currency": "EUR"}).status_code == 303
+    stored = form["token"] if is_there and state == STORING else "another"
+    notes = Notes(settings.data / "working")
+    notes.begin("a" * 32)
+    notes.write("a" * 32, Progress("Import of 10 rows", state, "", 0, 0, "", "/data/import", stored))
+    notes.end()
+    text = client.get(f"/data/work/{'a' * 32}").text
+    assert sentence in text
+    assert ('href="/price?done=1"' in text) == (sentence == STORED_ALL_THE_SAME)
+
+
+def test_of_other_work_it_says_where_to_look(client: TestClient, settings: Settings) -> None:
+    """A restore makes no change, so that nothing is known but that it is whole."""
+    notes = Notes(settings.data / "working")
+    notes.begin("b" * 32)
+    notes.write("b" * 32, Progress("Restore", STORING, "", 0, 0, "", "/data/backups"))
+    notes.end()
+    assert BROKEN_OFF in client.get(f"/data/work/{'b' * 32}").text
 
 
 def test_work_that_is_not_known_is_no_page(client: TestClient) -> None:

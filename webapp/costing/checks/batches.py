@@ -7,11 +7,10 @@ from decimal import Decimal
 
 from webapp.costing import book as b
 from webapp.costing.amounts import ZERO, plain
-from webapp.costing.batches import jar_grams_of
 from webapp.costing.book import Book, Id
 from webapp.costing.checks.found import Found, Question
-from webapp.costing.gaps import Gap
 from webapp.costing.limits import Fault
+from webapp.costing.made_batches import aside_of, filled_grams, is_filled_from
 
 
 def batch(book: Book, batch: b.MadeBatch) -> Found:
@@ -23,7 +22,7 @@ def batch(book: Book, batch: b.MadeBatch) -> Found:
     if not any(line.grams for line in batch.lines):
         yield Fault("lines", "nothing-weighed", "Nothing was weighed. Type the grams of at least one ingredient.")
     for index, filled in enumerate(batch.filled):
-        if not _is_filled_from(book, filled.product, batch.formula):
+        if not is_filled_from(book.products[filled.product], batch.formula):
             name = book.formulas[batch.formula].name
             sentence = f"This product is not filled with “{name}”. Choose one that is, or change the product first."
             yield Fault(f"filled-{index}-product", "reference", sentence)
@@ -46,31 +45,15 @@ def _once(ids: Iterable[Id], rows: str, field: str, sentence: str) -> Found:
         seen.add(one)
 
 
-def _is_filled_from(book: Book, product: Id, formula: Id) -> bool:
-    return any(fill.formula == formula for fill in book.products[product].fills)
-
-
 def batch_questions(book: Book, batch: b.MadeBatch) -> Iterator[Question]:
     """More in the jars than was weighed is a slip, or jars that were filled short."""
     weighed = sum((line.grams for line in batch.lines), ZERO)
-    filled = _filled_grams(book, batch)
-    if filled is not None and filled > weighed > 0:
+    filled = filled_grams(book, batch)
+    if isinstance(filled, Decimal) and filled > weighed > 0:
+        aside = any(aside_of(book, batch, one.product) for one in batch.filled)
+        held = f"The jars hold {plain(filled)} g, those set aside too," if aside else f"The jars hold {plain(filled)} g"
         yield Question(
             "more-than-weighed",
             "filled",
-            f"The jars hold {plain(filled)} g and {plain(weighed)} g were weighed in. "
-            "Were so many filled, each with less than planned?",
+            f"{held} and {plain(weighed)} g were weighed in. Were so many filled, each with less than planned?",
         )
-
-
-def _filled_grams(book: Book, batch: b.MadeBatch) -> Decimal | None:
-    """What the jars take as planned; None where a jar's grams are not known."""
-    total = ZERO
-    for one in batch.filled:
-        for fill in book.products[one.product].fills:
-            if fill.formula == batch.formula:
-                grams = jar_grams_of(fill, book.formulas[batch.formula])
-                if isinstance(grams, Gap):
-                    return None
-                total += grams * one.jars
-    return total

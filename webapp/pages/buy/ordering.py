@@ -254,54 +254,83 @@ def _gone_on(desk: Desk, typed: Typed, ident: int | None) -> Typed:
     return typed
 
 
-def save(desk: Desk, sent: Typed, ident: int | None = None) -> Response:
-    """Keep the order and the prices decided with it, or show it again: with faults, what it changes, more lines."""
+@dataclass(frozen=True, slots=True)
+class _Sent:
+    """An order as it was sent, what is read of it and what it comes to; `held` is what is corrected."""
+
+    desk: Desk
+    typed: Typed
+    answers: dict[str, Any]
+    made: Prepared
+    reading: forms.Reading
+    held: Order | None
+    total: Sum
+    refused: Faults
+    found: Considered | None
+
+    @property
+    def looks(self) -> bool:
+        """Whether it is only asked what the order would change."""
+        return impact.only_looks(self.typed.more)
+
+    @property
+    def goes_on(self) -> bool:
+        """Whether more or fewer lines are wanted, or something filled in, so that nothing counts as wrong yet."""
+        return bool(self.typed.more or self.typed.less) and not self.looks
+
+    def changes(self, order: Order) -> tuple[Put, ...]:
+        """All that is stored with it."""
+        return (*self.made.puts, Put(order), *_prices(self.desk, order, self.found))
+
+    def draw(self, desk: Desk, form: Form) -> View:
+        """The form once more, with what it would change."""
+        made = replace(self.made, faults=()) if self.goes_on else self.made
+        return impact.drawn(form_page(desk, made.shown(form), self.held, self.total), self.found, self.answers)
+
+    def again(self, form: Form, status: int = Unprocessable.status) -> Response:
+        """The form shown again, unsaved."""
+        return drafts.shown_again(self.desk, self.typed, self.draw(self.desk, form), status)
+
+
+def _read(desk: Desk, sent: Typed, ident: int | None) -> _Sent:
     desk = desk_of(desk, ident) if ident is not None else desk
-    record = desk.thing("order", ident) if ident is not None else None
+    held = desk.thing("order", ident) if ident is not None else None
     typed, answers = impact.parted(sent)
     typed = _gone_on(desk, with_published(desk, typed, ident or 0), ident)
     made = prepared(desk, typed)
     reading = forms.read(desk, made.typed, "order", ident)
     total, after, refused = reckoned(desk, reading.record, made)
-    asked = impact.only_looks(typed.more)
     found = None
-    if after is not None and not made.faults and (asked or answers):
+    if after is not None and not made.faults and (impact.only_looks(typed.more) or answers):
         found = what_it_changes(desk, reading.record, impact.then(desk, after), answers, typed)
+    return _Sent(desk, typed, answers, made, reading, held, total, refused, found)
 
-    def all_of(order: Order) -> tuple[Put, ...]:
-        return (*made.puts, Put(order), *_prices(desk, order, found))
 
-    def draw(desk: Desk, form: Form) -> View:
-        shown = replace(made, faults=()) if (typed.more or typed.less) and not asked else made
-        return impact.drawn(form_page(desk, shown.shown(form), record, total), found, answers)
-
-    if typed.more in GOES_ON:
-        lacks = rate_to_type(desk, typed) if typed.more == SAME_TAX else ()
-        status = Unprocessable.status if lacks else 200
-        return drafts.shown_again(desk, typed, draw(desk, replace(reading.form, faults=lacks)), status)
-    if (asked or not (typed.more or typed.less)) and (left := rate_left(typed)):
-        form = replace(reading.form, faults=(*reading.form.faults, *left))
-        return drafts.shown_again(desk, typed, draw(desk, form), Unprocessable.status)
-    if asked:
-        form = reading.form
-        if found is not None:
-            form = impact.doubting(desk, form, all_of(reading.record))
-        elif reading.record is not None and not made.faults:
-            form = replace(form, faults=refused)
-        return drafts.shown_again(desk, typed, draw(desk, form), 200 if found else Unprocessable.status)
-    wrong = not made.readable or (found is not None and found.faults)
-    if wrong and not typed.more and not typed.less:
-        return drafts.shown_again(desk, typed, draw(desk, reading.form), Unprocessable.status)
+def save(desk: Desk, sent: Typed, ident: int | None = None) -> Response:
+    """Keep the order and the prices decided with it, or show it again: with faults, what it changes, more lines."""
+    one = _read(desk, sent, ident)
+    form = one.reading.form
+    if one.typed.more in GOES_ON:
+        lacks = rate_to_type(one.desk, one.typed) if one.typed.more == SAME_TAX else ()
+        return one.again(replace(form, faults=lacks), Unprocessable.status if lacks else 200)
+    if not one.goes_on and (left := rate_left(one.typed)):
+        return one.again(replace(form, faults=(*form.faults, *left)))
+    if one.looks:
+        return _looked_at(one)
+    if not one.goes_on and (not one.made.readable or (one.found is not None and one.found.faults)):
+        return one.again(form)
     return forms.save(
-        desk,
-        made.typed,
-        "order",
-        draw,
-        ident,
-        changes=all_of,
-        sent=sent,
-        also=impact.also(found),
+        one.desk, one.made.typed, "order", one.draw, ident, changes=one.changes, sent=sent, also=impact.also(one.found)
     )
+
+
+def _looked_at(one: _Sent) -> Response:
+    """The form with what the order would change, or why that can't be said."""
+    form = one.reading.form
+    if one.found is not None:
+        return one.again(impact.doubting(one.desk, form, one.changes(one.reading.record)), 200)
+    refused = one.reading.record is not None and not one.made.faults
+    return one.again(replace(form, faults=one.refused) if refused else form)
 
 
 def _prices(desk: Desk, order: Order, found: Considered | None) -> tuple[Put, ...]:

@@ -38,6 +38,13 @@ def first_bought(desk: Desk, material: Id) -> date | None:
 
 def change_of(desk: Desk, material: Material, cost: MaterialCost) -> Change | None:
     """What the last purchase did to the cost; None where there is no earlier one, or nothing changed."""
+    known: dict[Id, Change | None] = desk.snapshot.once(change_of, dict)
+    if material.id not in known:
+        known[material.id] = _change_of(desk, material, cost)
+    return known[material.id]
+
+
+def _change_of(desk: Desk, material: Material, cost: MaterialCost) -> Change | None:
     if cost.day is None or cost.quote is not None or isinstance(cost.unit_cost, Gap):
         return None
     known = desk.reckoning

@@ -8,49 +8,50 @@ from starlette.responses import Response
 
 from webapp import importing
 from webapp.costing.describing import Shape
-from webapp.errors import Fault, Unprocessable
-from webapp.exchange import book_files
-from webapp.exchange.tables import CannotRead
-from webapp.jobs import Job
+from webapp.errors import Unprocessable
+from webapp.jobs import FAILED, Job
 from webapp.pages import addresses, forms
-from webapp.pages.data.import_views import view_of
-from webapp.pages.data.work import begin
-from webapp.pages.drawn import Form
+from webapp.pages.data.import_looking import Seen, brought_in, folder_of, look_at, note_saving, seen_in
+from webapp.pages.data.work import SOON, begin, seen_soon
 from webapp.pages.forms import TypedNow
 from webapp.pages.rendering import Desk, DeskNow, View, show
 from webapp.pages.typed import Typed
 from webapp.pages.uploads import UploadNow
 from webapp.routes import Routes
-from webapp.settings import Settings
 from webapp.store import arriving
 
 router = Routes()
 PLACE, TITLE = "settings", "Import"
 NO_SHAPE = Shape(object, ())
 SIGN, DOUBTS = "sign", "doubts"
+CHOOSE = "Choose the file first."
+UNSURE = "Say that these are right, or correct the file."
 
 
 @router.get(addresses.IMPORT)
 def choose(desk: DeskNow) -> Response:
     """Choose a file."""
-    return show(desk, _choosing(forms.press(desk, addresses.IMPORT)))
+    return show(desk, _choosing(desk))
 
 
-def _choosing(form: Form) -> View:
+def _choosing(desk: Desk, sentence: str = "") -> View:
+    faults = (("file", sentence),) if sentence else ()
+    form = replace(forms.press(desk, addresses.IMPORT), faults=faults)
     return View("data/import.html", TITLE, PLACE, form=form)
 
 
 @router.post(addresses.IMPORT)
 def take(desk: DeskNow, sent: UploadNow) -> Response:
-    """Keep the file for a day, and go on to what it would change. Nothing of the book is changed."""
-    try:
-        if not sent.data:
-            raise CannotRead("Choose the file first.")
-        book_files.read(sent.name, sent.data)
-    except CannotRead as error:
-        form = replace(forms.press(desk, addresses.IMPORT), faults=(("file", error.sentence),))
-        return show(desk, _choosing(form), Unprocessable.status)
-    return forms.redirect(desk, addresses.import_shown(arriving.keep(_settings(desk).data, sent.name, sent.data)))
+    """Keep the file for a day, and look at what it would change. Nothing of the book is changed."""
+    if not sent.data:
+        return show(desk, _choosing(desk, CHOOSE), Unprocessable.status)
+    folder = folder_of(desk)
+    token = arriving.keep(folder, sent.name, sent.data)
+    job = look_at(desk, sent.name[:200], token, "")
+    if (told := job.wait(SOON)).state == FAILED:
+        arriving.forget(folder, token)
+        return show(desk, _choosing(desk, told.sentence), Unprocessable.status)
+    return seen_soon(desk, job)
 
 
 @router.get(addresses.IMPORT_SHOWN)
@@ -61,48 +62,45 @@ def look(desk: DeskNow, token: str) -> Response:
 
 @router.post(addresses.IMPORT_SHOWN)
 def keep(desk: DeskNow, typed: TypedNow, token: str) -> Response:
-    """Look again with another decimal sign, or save all of it in one change."""
-    if typed.more:
-        return _shown(desk, typed, token)
-    arrived, brought = _brought(desk, typed, token)
-    found = importing.look(desk.store, brought.document, desk.today, brought.notation)
-    if found.faults or (found.doubts and not typed.data.get(DOUBTS)):
+    """Look again, as with another decimal sign, or save all of it in one change."""
+    arrived, found = arriving.of(folder_of(desk), token), seen_in(desk, token)
+    sign = str(typed.data.get(SIGN, "")) or found.sign
+    if typed.more or found.view is None or sign != found.sign:
+        return seen_soon(desk, look_at(desk, arrived.name, token, sign))
+    if found.view.faults or (found.view.doubts and not typed.data.get(DOUBTS)):
         return _shown(desk, typed, token, Unprocessable.status)
-    intent = forms.intent(desk, typed, "Import", arrived.name[:200])
-    store, settings, today = desk.store, _settings(desk), desk.today
+    return _begin_saving(desk, typed, token, found)
+
+
+def _begin_saving(desk: Desk, typed: Typed, token: str, found: Seen) -> Response:
+    """Read and look once more, and store all of it: what others saved meanwhile is not overlooked."""
+    store, folder, today = desk.store, folder_of(desk), desk.today
+    arrived = arriving.of(folder, token)
+    intent = forms.intent(desk, typed, TITLE, arrived.name)
+    note_saving(desk, token, intent.token)
 
     def work(job: Job) -> str:
+        job.say("Reading the file.")
+        _, brought = brought_in(folder, token, found.sign)
         looked = importing.look(store, brought.document, today, brought.notation, job.say)
+        if looked.doubts and not typed.data.get(DOUBTS):
+            raise Unprocessable([], UNSURE)
         job.store()
         saved = importing.take(store, looked, intent, today)
-        arriving.forget(settings.data, token)
+        arriving.forget(folder, token)
         return f"{addresses.LINE}?done={saved.change}"
 
-    return begin(desk, f"Import of {brought.document.rows} rows", addresses.import_shown(token), work)
-
-
-def _settings(desk: Desk) -> Settings:
-    found: Settings = desk.request.app.state.settings
-    return found
-
-
-def _brought(desk: Desk, typed: Typed, token: str) -> tuple[arriving.Arrived, book_files.Brought]:
-    """The file that was kept; it was read before, so what cannot be read any more is said as it is."""
-    arrived = arriving.of(_settings(desk).data, token)
-    try:
-        return arrived, book_files.read(arrived.name, arrived.data, str(typed.data.get(SIGN, "")))
-    except CannotRead as error:
-        raise Unprocessable([Fault("", "file", error.sentence)], error.sentence) from error
+    return begin(desk, f"Import of {found.rows} rows", addresses.import_shown(token), work, intent.token)
 
 
 def _shown(desk: Desk, typed: Typed, token: str, status: int = 200) -> Response:
-    arrived, brought = _brought(desk, typed, token)
-    looked = importing.look(desk.store, brought.document, desk.today, brought.notation)
-    view = view_of(desk, arrived.name, looked, brought.remarks, asks_sign=brought.asks)
-    unsure = status != 200 and not looked.faults
+    arrived, found = arriving.of(folder_of(desk), token), seen_in(desk, token)
+    unsure = status != 200 and found.view is not None and not found.view.faults
     form = replace(
         forms.press(desk, addresses.import_shown(token)),
-        texts={SIGN: brought.notation.decimal_sign, DOUBTS: str(typed.data.get(DOUBTS, ""))},
-        faults=((DOUBTS, "Say that these are right, or correct the file."),) if unsure else (),
+        texts={SIGN: found.sign, DOUBTS: str(typed.data.get(DOUBTS, ""))},
+        faults=((DOUBTS, UNSURE),) if unsure else (),
     )
-    return show(desk, View("data/import_shown.html", TITLE, PLACE, view, form), status)
+    if found.view is None:
+        return show(desk, View("data/import_again.html", arrived.name, PLACE, found, form))
+    return show(desk, View("data/import_shown.html", TITLE, PLACE, found.view, form), status)

@@ -1,19 +1,20 @@
-"""What a file would change, as its page shows it."""
+"""What a file would change, as its page shows it; and noted as texts between its being looked at and its page."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping
+from dataclasses import asdict, dataclass
+from decimal import Decimal
+from typing import Any
 
 from webapp.costing.changes import Put
 from webapp.costing.difference import MovedRow, moved_rows
-from webapp.costing.gaps import Figure
+from webapp.costing.gaps import Figure, Gap, Ref
 from webapp.costing.reckoning import Reckoning
 from webapp.exchange.book_cells import RowFault
 from webapp.exchange.book_changes import Changed, called, differences
 from webapp.exchange.book_words import SHEETS
 from webapp.importing import Looked
-from webapp.pages.rendering import Desk
 
 MOST_FAULTS, MOST_CHANGED, MOST_MOVED = 100, 50, 20
 
@@ -68,10 +69,10 @@ class ImportView:
         return self.good and not self.counts
 
 
-def view_of(desk: Desk, name: str, looked: Looked, remarks: tuple[str, ...], *, asks_sign: bool) -> ImportView:
-    """The view of what was looked at; long lists are cut, and how much is left is said."""
+def view_of(before: Reckoning, name: str, looked: Looked, remarks: tuple[str, ...], *, asks_sign: bool) -> ImportView:
+    """The view of what was looked at; long lists are cut, and how much is left is said. `before` is of its book."""
     changed = tuple(_changed(looked))
-    moved = () if looked.faults or not looked.back.changes else _moved(desk, looked)
+    moved = () if looked.faults or not looked.back.changes else _moved(before, looked)
     counts = tuple((SHEETS[kind][0], new, other) for kind, (new, other) in looked.counts.items())
     return ImportView(
         name,
@@ -99,8 +100,7 @@ def _changed(looked: Looked) -> Iterator[ChangedThing]:
             yield ChangedThing(SHEETS[one.version.kind][0], called(looked.back, one), found)
 
 
-def _moved(desk: Desk, looked: Looked) -> tuple[MovedRow, ...]:
-    before = desk.reckoning
+def _moved(before: Reckoning, looked: Looked) -> tuple[MovedRow, ...]:
     before.line()  # what is known can be carried over
     return moved_rows(before, Reckoning(looked.after, before))
 
@@ -115,3 +115,38 @@ def _row(one: MovedRow, looked: Looked) -> Moved:
         was.margin if was else None,
         now.margin,
     )
+
+
+# --- noted
+
+
+def noted(view: ImportView) -> dict[str, Any]:
+    """A view as it is noted: amounts are left to be written as texts."""
+    return asdict(view)
+
+
+def seen(told: Mapping[str, Any]) -> ImportView:
+    """The view that was noted."""
+    rows: dict[str, tuple[Any, ...]] = {
+        "counts": tuple(map(tuple, told["counts"])),
+        "changed": tuple(_changed_thing(one) for one in told["changed"]),
+        "faults": tuple(RowFault(**one) for one in told["faults"]),
+        "doubts": tuple(RowFault(**one) for one in told["doubts"]),
+        "remarks": tuple(told["remarks"]),
+        "moved": tuple(_moved_row(one) for one in told["moved"]),
+    }
+    return ImportView(**{**told, **rows})
+
+
+def _changed_thing(told: Mapping[str, Any]) -> ChangedThing:
+    return ChangedThing(told["kind"], told["name"], tuple(Changed(**one) for one in told["fields"]))
+
+
+def _moved_row(told: Mapping[str, Any]) -> Moved:
+    return Moved(**{name: one if name in ("product", "channel") else _figure(one) for name, one in told.items()})
+
+
+def _figure(told: Any) -> Any:
+    if isinstance(told, Mapping):
+        return Gap(told["reason"], Ref(**told["cure"]) if told["cure"] else None)
+    return None if told is None else Decimal(told)

@@ -10,7 +10,8 @@ from webapp.pages import addresses, forms
 from webapp.pages.data.backups import BackupRow, drill_words, row_of
 from webapp.pages.data.outside import rest_words
 from webapp.pages.drawn import Form
-from webapp.pages.rendering import DeskNow, View, show
+from webapp.pages.plates import database_words, whereabouts_of
+from webapp.pages.rendering import Desk, DeskNow, View, show
 from webapp.routes import Routes
 from webapp.store.backup_drill import last_drill
 
@@ -35,7 +36,7 @@ def overview(desk: DeskNow) -> Response:
     """All that is about the data itself."""
     found = desk.store.shelf.all()
     view = DataView(
-        str(desk.store.shelf.file.parent) if desk.store.is_file else "a PostgreSQL database",
+        _place(desk),
         len(found),
         row_of(desk, found[0]) if found else None,
         drill_words(desk, last_drill(desk.store.shelf)),
@@ -44,6 +45,12 @@ def overview(desk: DeskNow) -> Response:
         forms.press(desk, addresses.DATA_MEANT),
     )
     return show(desk, View("data/overview.html", "Your data", "settings", view))
+
+
+def _place(desk: Desk) -> str:
+    if not desk.store.is_file:
+        return database_words(desk.request.app.state.settings)
+    return f"{desk.store.shelf.file.parent}, on {whereabouts_of(desk.request).here}"
 
 
 @router.post(addresses.DATA_MEANT)

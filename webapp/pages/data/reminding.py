@@ -37,7 +37,7 @@ def notices(desk: Desk) -> tuple[str, ...]:
         since = (
             f"The last copy of your data elsewhere is from {desk.formats.day(known.at.date())}."
             if known.at
-            else ("Your data is on this computer only: there is no copy of it elsewhere yet.")
+            else ("Your data is on one computer only: there is no copy of it elsewhere yet.")
         )
         copy = way.format(f"{addresses.BACKUPS}#elsewhere", "Make one, or be reminded later")
         found.append(Markup("{} {}").format(since, copy))

@@ -3,17 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from starlette.responses import Response
 
-from webapp.jobs import DONE, Job, Jobs, Progress
+from webapp.jobs import BROKEN_OFF, BROKEN_OFF_BEFORE, DONE, Job, Jobs, Progress
 from webapp.pages import addresses, forms
 from webapp.pages.drawn import Form
 from webapp.pages.rendering import Desk, DeskNow, View, show
 from webapp.routes import Routes
 
 router = Routes()
+STORED_ALL_THE_SAME = "The program was ended in the middle of it, but all of it was stored before."
 SOON = 1.0
 """Seconds that an answer waits for the end of long work, so that what is quick needs no page of its own."""
 
@@ -26,13 +27,19 @@ class WorkView:
     again: str
     stop: Form
 
+    @property
+    def is_stored(self) -> bool:
+        """Whether it was broken off only after all of it was stored."""
+        return self.progress.sentence == STORED_ALL_THE_SAME
 
-def begin(desk: Desk, title: str, back: str, work: Callable[[Job], str]) -> Response:
-    """Start long work and go to where it is seen: to what it made where it is done soon, else to its own page.
 
-    Raises Busy while other work runs. `work` and `back` are as `Jobs.start` says.
-    """
-    job = jobs_of(desk).start(title, back, work)
+def begin(desk: Desk, title: str, back: str, work: Callable[[Job], str], stores: str = "") -> Response:
+    """Start long work and go to where it is seen. Raises Busy while other work runs; all is as `Jobs.start` says."""
+    return seen_soon(desk, jobs_of(desk).start(title, back, work, stores))
+
+
+def seen_soon(desk: Desk, job: Job) -> Response:
+    """To what it made where it is done soon, else to its own page."""
     seen = job.wait(SOON)
     return forms.redirect(desk, seen.goes_to if seen.state == DONE else addresses.work(job.token))
 
@@ -46,12 +53,22 @@ def jobs_of(desk: Desk) -> Jobs:
 @router.get(addresses.WORK)
 def work(desk: DeskNow, token: str) -> Response:
     """How far it is; once it is done, on to what it made."""
-    progress = jobs_of(desk).find(token).progress
+    progress = as_it_went(desk, jobs_of(desk).find(token).progress)
     if progress.state == DONE:
         return forms.redirect(desk, progress.goes_to)
     again = addresses.work(token)
     view = WorkView(progress, again, forms.press(desk, f"{again}/stop"))
     return show(desk, View("data/work.html", progress.title, "settings", view, fragment="data/_work.html"))
+
+
+def as_it_went(desk: Desk, progress: Progress) -> Progress:
+    """What was broken off while it stored, with what is known of it: its change is there whole, or it is not."""
+    if progress.sentence != BROKEN_OFF or not progress.stores:
+        return progress
+    change = desk.store.change_of(progress.stores)
+    if change is None:
+        return replace(progress, sentence=BROKEN_OFF_BEFORE)
+    return replace(progress, sentence=STORED_ALL_THE_SAME, goes_to=f"{addresses.LINE}?done={change}")
 
 
 @router.post(addresses.WORK_STOPPED)

@@ -6,21 +6,13 @@ The person at the machine alone comes here (`roles`).
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, datetime
 
 from starlette.responses import Response
 
-from webapp.door import hosts
-from webapp.door.secrets import (
-    LEAST,
-    LINK_MINUTES,
-    SUGGESTED,
-    hashed_passphrase,
-    hashed_token,
-    new_token,
-    qr_code,
-    read_passphrase,
-)
+from webapp.door.pairing import make_link as made_link
+from webapp.door.pairing import no_link, reached
+from webapp.door.secrets import LEAST, LINK_MINUTES, SUGGESTED, hashed_passphrase, qr_code, read_passphrase
 from webapp.door.who import ROLES, WORKSHOP
 from webapp.pages import addresses, forms
 from webapp.pages.changes import moment
@@ -29,7 +21,7 @@ from webapp.pages.forms import TypedNow
 from webapp.pages.rendering import Desk, DeskNow, Ident, View, show
 from webapp.pages.typed import Typed
 from webapp.routes import Routes
-from webapp.store.devices import Device
+from webapp.store.devices import Device, lasts_until, names_in
 
 router = Routes()
 PLACE = "settings"
@@ -37,6 +29,8 @@ DONE = {
     "set": "The passphrase is set. Write it down on paper and keep it where only you look.",
     "out": "The device is signed out, from now on.",
     "all-out": "Every device is signed out, and no link that was made can be used any more.",
+    "closed": "Nobody of your network is let in until you open it again. Devices stay signed in.",
+    "opened": "Devices of your network are let in again.",
 }
 
 
@@ -48,6 +42,7 @@ class DeviceRow:
     may: str
     since: str
     seen: str
+    until: str
     out: Form
 
 
@@ -64,10 +59,15 @@ class LinkMade:
 
 @dataclass(frozen=True, slots=True)
 class DevicesView:
-    """Whether it is open and where; the passphrase; the devices; the forms."""
+    """Whether it is served to the network and open, and where; the passphrase; the devices; the forms.
+
+    `no_link` is why no link can be made just now, `shut` since when the network is kept out.
+    """
 
     said: str
-    is_open: bool
+    is_served: bool
+    shut: str
+    no_link: str
     reached: tuple[str, ...]
     has_tls: bool
     set_on: str
@@ -79,6 +79,8 @@ class DevicesView:
     pairing: Form
     roles: tuple[tuple[str, str], ...]
     all_out: Form
+    close: Form
+    open_again: Form
 
 
 @router.get(addresses.DEVICES)
@@ -98,7 +100,9 @@ def _view(desk: Desk, form: Form, did: str = "", link: LinkMade | None = None) -
     view = DevicesView(
         DONE.get(did, ""),
         not settings.is_loopback,
-        reached(desk),
+        moment(desk, door.shut) if door and door.shut else "",
+        no_link(desk.request, door),
+        reached(desk.request),
         settings.certificate is not None,
         moment(desk, door.at) if door else "",
         LEAST,
@@ -108,7 +112,7 @@ def _view(desk: Desk, form: Form, did: str = "", link: LinkMade | None = None) -
         link,
         pairing,
         tuple(ROLES.items()),
-        forms.press(desk, addresses.ALL_OUT),
+        *(forms.press(desk, action) for action in (addresses.ALL_OUT, addresses.SHUT, addresses.OPENED_AGAIN)),
     )
     return View("door/devices.html", "Devices", PLACE, view, form)
 
@@ -116,21 +120,14 @@ def _view(desk: Desk, form: Form, did: str = "", link: LinkMade | None = None) -
 def _row(desk: Desk, one: Device) -> DeviceRow:
     seen = "today" if one.seen == desk.today else desk.formats.day(one.seen)
     out = forms.press(desk, addresses.DEVICE_OUT.format(ident=one.ident))
-    return DeviceRow(one.name, ROLES.get(one.role, one.role), moment(desk, one.at), seen, out)
-
-
-def reached(desk: Desk) -> tuple[str, ...]:
-    """The addresses at which a device reaches this, as it types them."""
-    url, server = desk.request.url, desk.request.scope.get("server")
-    port = server[1] if server else url.port
-    names = hosts.reached_at(desk.request.app.state.settings)
-    return tuple(f"{url.scheme}://{f'[{name}]' if ':' in name else name}:{port}" for name in names)
+    until = desk.formats.day(lasts_until(one))
+    return DeviceRow(one.name, ROLES.get(one.role, one.role), moment(desk, one.at), seen, until, out)
 
 
 @router.post(addresses.PASSPHRASE)
 def set_passphrase(desk: DeskNow, typed: TypedNow) -> Response:
     """Set or change the passphrase."""
-    whole, faults = _read(typed)
+    whole, faults = _read(typed, names_in(desk.book))
     all_out = typed.data.get("all_out") == "yes"
     if faults:
         form = replace(passphrase_form(desk), texts={"all_out": "yes" if all_out else ""}, faults=faults)
@@ -139,8 +136,8 @@ def set_passphrase(desk: DeskNow, typed: TypedNow) -> Response:
     return forms.redirect(desk, f"{addresses.DEVICES}?did=set")
 
 
-def _read(typed: Typed) -> tuple[str, tuple[tuple[str, str], ...]]:
-    whole, fault = read_passphrase(str(typed.data.get("passphrase", "")))
+def _read(typed: Typed, names: tuple[str, ...]) -> tuple[str, tuple[tuple[str, str], ...]]:
+    whole, fault = read_passphrase(str(typed.data.get("passphrase", "")), names)
     again, _ = read_passphrase(str(typed.data.get("again", "")))
     if fault:
         return whole, (("passphrase", fault),)
@@ -150,14 +147,27 @@ def _read(typed: Typed) -> tuple[str, tuple[tuple[str, str], ...]]:
 @router.post(addresses.PAIRING)
 def make_link(desk: DeskNow, typed: TypedNow) -> Response:
     """Make a link that lets one device in, and show it once: afterwards nobody knows it, only its hash is kept."""
-    role, now, places = str(typed.data.get("role", "")), datetime.now(UTC), reached(desk)
-    if role not in ROLES or not places or desk.store.devices.door() is None:
+    role = str(typed.data.get("role", ""))
+    if role not in ROLES or no_link(desk.request, desk.store.devices.door()):
         return forms.redirect(desk, addresses.DEVICES)
-    token, until = new_token(), now + timedelta(minutes=LINK_MINUTES)
-    desk.store.devices.make_link(role, hashed_token(token), now, until)
-    first, *others = (place + addresses.PAIR_LINK.format(token=token) for place in places)
-    link = LinkMade(first, tuple(others), qr_code(first), moment(desk, until), ROLES[role])
+    made = made_link(desk.request, role)
+    first, *others = made.addresses
+    link = LinkMade(first, tuple(others), qr_code(first), moment(desk, made.until), ROLES[role])
     return show(desk, _view(desk, passphrase_form(desk), link=link))
+
+
+@router.post(addresses.SHUT)
+def close(desk: DeskNow) -> Response:
+    """Keep the network out although it is served; who is in stays in and is told so."""
+    desk.store.devices.shut(datetime.now(UTC))
+    return forms.redirect(desk, f"{addresses.DEVICES}?did=closed")
+
+
+@router.post(addresses.OPENED_AGAIN)
+def open_again(desk: DeskNow) -> Response:
+    """Let the network in again."""
+    desk.store.devices.shut(None)
+    return forms.redirect(desk, f"{addresses.DEVICES}?did=opened")
 
 
 @router.post(addresses.DEVICE_OUT)

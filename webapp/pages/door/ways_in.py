@@ -23,7 +23,7 @@ from webapp.pages.data.backups import NO_SHAPE
 from webapp.pages.drawn import Form
 from webapp.pages.formats import formats_for
 from webapp.pages.forms import TypedNow
-from webapp.pages.plates import plate_of
+from webapp.pages.plates import plate_of, whereabouts_of
 from webapp.pages.rendering import PageFrame, render
 from webapp.pages.typed import Typed
 from webapp.routes import Routes
@@ -58,7 +58,7 @@ def _form(action: str, faults: Faults = (), **texts: str) -> Form:
 def _page(request: Request, template: str, view: WayInView, form: Form, status: int = 200) -> Response:
     """A page without a desk: nothing of the book is read for it."""
     title = "Sign in" if template == "door/sign_in.html" else "Let this device in"
-    frame = PageFrame(title, "none", places=(), plate=plate_of(request))
+    frame = PageFrame(title, "none", places=(), plate=plate_of(request), where=whereabouts_of(request))
     text = render(formats_for("en_GB", "EUR", "kg"), template, page=frame, view=view, form=form)
     return HTMLResponse(text, status)
 
@@ -116,12 +116,12 @@ def _tried(request: Request, passphrase: str) -> Faults:
     door = _devices(request).door()
     if door is None:
         return (("passphrase", NONE_SET),)
-    slowing = request.app.state.slowing
-    slowing.begin(_peer(request))
+    devices, slowing = _devices(request), request.app.state.slowing
+    slowing.begin(devices, _peer(request))
     if not is_passphrase(door.passphrase, passphrase):
         log.warning("A wrong passphrase was typed at %s.", _peer(request))
         return (("passphrase", WRONG),)
-    slowing.right(_peer(request))
+    slowing.right(devices, _peer(request))
     return ()
 
 
@@ -178,7 +178,7 @@ def pair(request: Request, typed: TypedNow, token: str) -> Response:
     devices, now = _devices(request), datetime.now(UTC)
     state, role = devices.link(hashed_token(token), now) if is_token(token) else (UNKNOWN, "")
     if state == UNKNOWN:
-        request.app.state.slowing.begin(_peer(request))
+        request.app.state.slowing.begin(devices, _peer(request))
     if visitor_of(request.scope).at_machine:
         return RedirectResponse(addresses.DEVICES, 303)
     name, faults = _named(typed)

@@ -12,7 +12,7 @@ from webapp.costing.amounts import Unreadable, half_up, snap
 from webapp.costing.book import Formula, MadeBatch, Product
 from webapp.costing.gaps import Figure, Gap
 from webapp.costing.limits import COUNT, GRAMS, GRAMS_OR_NONE
-from webapp.costing.made_batches import expected_jars, fill_of, grams_for, usual_grams, weighing_sheet
+from webapp.costing.made_batches import expected_jars, grams_for, is_filled_from, usual_grams, weighing_sheet
 from webapp.pages import addresses, forms
 from webapp.pages.drawn import Form
 from webapp.pages.rendering import Desk, View
@@ -96,7 +96,7 @@ def asked_for(desk: Desk, how: HowMuch) -> tuple[Asked | None, HowMuch]:
     grams, jars = _amount(desk, GRAMS, "grams", how.grams, faults), _amount(desk, COUNT, "jars", how.jars, faults)
     if product is not None and len(product.fills) != 1:
         faults["product"] = "This has not one filling. Choose the formula and say the grams."
-    elif product is not None and formula is not None and fill_of(product, formula.id) is None:
+    elif product is not None and formula is not None and not is_filled_from(product, formula.id):
         faults["product"] = "This is not filled with that formula. Choose one of the two."
     if jars is not None and product is None and "product" not in faults:
         faults["product"] = "Choose which jars."
@@ -255,7 +255,7 @@ def _products(
     desk: Desk, form: Form, formula: Formula, planned: Figure, asked: Product | None
 ) -> tuple[CountLine, ...]:
     there = _rows_of(form, "filled", "product")
-    offered = [one for one in desk.book.products.values() if fill_of(one, formula.id) and one.retired is None]
+    offered = [one for one in desk.book.products.values() if is_filled_from(one, formula.id) and one.retired is None]
     offered += [desk.book.products[one] for one in there if one in desk.book.products]
     things = sorted(dict.fromkeys(offered), key=lambda one: (one is not asked, one.name))
     return _numbered(form, "filled", there, [(one.id, one.name, _expected(desk, one, planned)) for one in things])

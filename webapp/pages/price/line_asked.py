@@ -80,7 +80,7 @@ def _number(text: str, held: Any) -> int | None:
     return next((one for one in held if str(one) == text), 0) if text else None
 
 
-def asked_now(  # noqa: PLR0917 - one argument a word of the address
+async def asked_now(  # noqa: PLR0917 - one argument a word of the address
     sort: Text = NAME,
     down: Text = "",
     only: Text = "",

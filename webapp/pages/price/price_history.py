@@ -6,12 +6,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
-from webapp.costing.book import Book, Id
+from webapp.costing.book import Id
 from webapp.costing.gaps import Figure
-from webapp.costing.price_history import PriceOn, leaning, price_history
-from webapp.costing.reckoning import Reckoning
+from webapp.costing.price_history import PriceOn
 from webapp.pages.plots import Plot, Point, Series, amounts, at_day, days, plot
 from webapp.pages.rendering import Desk
+from webapp.store.price_histories import histories
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,14 +25,10 @@ class PriceView:
 
 def histories_of(desk: Desk, product: Id, channels: Sequence[Id]) -> dict[Id, PriceView]:
     """The history on each of the channels, all from the books of the same days."""
-
-    def lean(book: Book) -> frozenset[tuple[str, Id]]:
-        return leaning(Reckoning(book), product, channels)
-
-    books, thinned = desk.store.books_of_days(desk.snapshot, lean)
-    known = [Reckoning(one) for one in books]
-    found = {channel: price_history(known, product, channel) for channel in channels}
-    return {channel: PriceView(points, drawn(desk, channel, points), thinned) for channel, points in found.items()}
+    found = histories(desk.store, desk.snapshot, product, *channels)
+    return {
+        channel: PriceView(points, drawn(desk, channel, points), found.thinned) for channel, points in found.on.items()
+    }
 
 
 def drawn(desk: Desk, channel: Id, points: Sequence[PriceOn]) -> Plot | None:
