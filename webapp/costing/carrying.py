@@ -197,7 +197,7 @@ def _carry_materials(now: Reckoning, before: Reckoning, records: set[Id]) -> set
     """Take over orders and material costs, `records` being the materials that are others; gives those that cost so."""
     old, new = before.book, now.book
     orders_moved = _moved(old.orders, new.orders)
-    as_landed = old.registrations is new.registrations and old.workshop.currency == new.workshop.currency
+    as_landed = old.registrations == new.registrations and old.workshop.currency == new.workshop.currency
     touched = _carry_landed(now, before, orders_moved, records if as_landed else set(old.materials))
     for order in orders_moved:
         touched.update(line.material for book in (old, new) for line in _lines_of(book, order))

@@ -6,7 +6,7 @@ and for one jar.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from itertools import pairwise
@@ -61,14 +61,19 @@ def quoted_in(known: Reckoning, product: Id) -> tuple[Id, ...]:
 def price_histories(books: Iterable[Book], product: Id, channels: Iterable[Id]) -> dict[Id, tuple[PriceOn, ...]]:
     """`price_history` on each of the channels, from the books of several days, oldest first.
 
-    Each day takes over from the one before what still holds.
+    Each day takes over from the one before what still holds, so a day is asked before the next one is made.
     """
     from webapp.costing.reckoning import Reckoning  # noqa: PLC0415 - which knows the rows that this module is asked for
 
-    days: list[Reckoning] = []
+    found: dict[Id, list[PriceOn]] = {channel: [] for channel in channels}
+    before: Reckoning | None = None
     for book in books:
-        days.append(Reckoning(book, days[-1] if days else None))
-    return {channel: price_history(days, product, channel) for channel in channels}
+        known = Reckoning(book, before)
+        for channel, days in found.items():
+            if _sold(book, product, channel):
+                days.append(_on(known, product, channel))
+        before = known
+    return {channel: _changes(days) for channel, days in found.items()}
 
 
 def price_history(days: Iterable[Reckoning], product: Id, channel: Id) -> tuple[PriceOn, ...]:
@@ -76,10 +81,12 @@ def price_history(days: Iterable[Reckoning], product: Id, channel: Id) -> tuple[
 
     `days` are the books of these days, oldest first; those in which product or channel is not there yet are left out.
     """
-    there = [known for known in days if _sold(known.book, product, channel)]
-    found = [_on(known, product, channel) for known in there]
-    kept = [after for before, after in pairwise(found) if replace(before, day=after.day) != after]
-    return (*found[:1], *kept)
+    return _changes([_on(known, product, channel) for known in days if _sold(known.book, product, channel)])
+
+
+def _changes(days: Sequence[PriceOn]) -> tuple[PriceOn, ...]:
+    kept = [after for before, after in pairwise(days) if replace(before, day=after.day) != after]
+    return (*days[:1], *kept)
 
 
 def _sold(book: Book, product: Id, channel: Id) -> bool:
