@@ -18,8 +18,14 @@ from tests.faults.left import names_in
 from tests.faults.program import SECONDS, Program, run
 from tests.faults.test_disk_calls import value_of
 from tests.tried import tell
+from webapp.pages.data.outside import READ_ONLY
 
 Mounted = Callable[..., None]
+BOUNDARY = "a-line-that-is-in-no-file"
+#: a file as a browser sends it
+FILE = (
+    f'--{BOUNDARY}\r\nContent-Disposition: form-data; name="file"; filename="a.csv"\r\n\r\nName\r\n--{BOUNDARY}--\r\n'
+).encode()
 
 
 def _can_mount() -> bool:
@@ -130,3 +136,59 @@ def test_a_read_only_disk_is_not_served_but_can_be_saved_from(small: Path, tmp_p
     tell(
         "a disk that is really read-only", 4, failures, "serve is refused with a sentence; check, backups, export work"
     )
+
+
+def refused(program: Program, fields: dict[str, str], typed: str) -> Iterator[str]:
+    """What was not refused as it should be, while nothing can be written."""
+    shut = HTTPStatus.SERVICE_UNAVAILABLE
+    answered, told = program.ask("POST", "/api/suppliers", {"name": "never", "currency": "EUR"})
+    if (answered, told["error"]["code"]) != (shut, "read-only"):
+        yield f"by JSON: {answered} {told}"
+    answered, page = program.post_form("/buy/suppliers", typed)
+    if answered != shut or "Typed &amp; kept" not in page:
+        yield f"by the page: {answered}"
+    if (answered := program.post_form("/data/backups", urlencode(fields))[0]) != shut:
+        yield f"a backup: {answered}"
+    if (answered := program.page("/data/import", FILE, f"multipart/form-data; boundary={BOUNDARY}")[0]) != shut:
+        yield f"a file: {answered}"
+
+
+def unread(program: Program) -> Iterator[str]:
+    """What can't be looked at, or does not say that nothing can be saved."""
+    for path in ("/", "/buy/suppliers", "/data", "/data/backups", "/data/export", "/settings"):
+        answered, page, _ = program.page(path)
+        if answered != HTTPStatus.OK or READ_ONLY not in page:
+            yield f"{path}: {answered}, {'the banner' if READ_ONLY in page else 'no banner'}"
+    if program.ask("GET", "/data/export?as=json")[1]["sheets"]["suppliers"][0]["name"] != "first":
+        yield "the export does not hold it"
+
+
+def test_a_disk_that_becomes_read_only_under_a_server(small: Path) -> None:
+    """As where a system turns a disk read-only after a fault: from then on no file of it can be opened to be written.
+
+    What is open to be written keeps a whole disk from it, so its place is taken by a view of it that is read-only.
+    """
+    data = small / "data"
+    with Program(data) as program:
+        assert program.save("first") == HTTPStatus.CREATED
+        assert READ_ONLY not in program.page("/")[1]
+        form = program.page("/buy/suppliers/new")[1]
+        fields = {name: value_of(form, name) for name in ("token", "epoch", "version") if f'name="{name}"' in form}
+        typed = urlencode({**fields, "name": "Typed & kept", "currency": "EUR"})
+        mount("--bind", str(small), str(small))
+        try:
+            mount("-o", "remount,bind,ro", str(small))
+            failures = [*refused(program, fields, typed), *unread(program)]
+        finally:
+            subprocess.run(["umount", str(small)], check=True, capture_output=True, timeout=SECONDS)
+        if program.save("third") != HTTPStatus.CREATED:
+            failures.append("it did not go on")
+        if (answered := program.post_form("/buy/suppliers", typed)[0]) != HTTPStatus.SEE_OTHER:
+            failures.append(f"what was typed could not be saved afterwards: {answered}")
+        if READ_ONLY in program.page("/")[1]:
+            failures.append("the banner stays")
+        program.stop()
+    if (left := names_in(data)) != {"first", "third", "Typed & kept"}:
+        failures.append(f"left: {left}")
+    how = "by JSON, by a form, a backup, a file, pages with their banner, the export, once it takes something again"
+    tell("a disk that becomes read-only under a server", 14, failures, how)

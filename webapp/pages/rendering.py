@@ -28,7 +28,7 @@ from webapp.pages import addresses
 from webapp.pages.allowed import as_allowed
 from webapp.pages.as_of import AsOf, as_of, has_days, stay_on
 from webapp.pages.compiled import CompiledTemplates
-from webapp.pages.data.outside import changed_outside
+from webapp.pages.data.outside import about_the_data
 from webapp.pages.done import NOTHING_DONE, Done, what_was_done
 from webapp.pages.formats import FILTERS, Formats, age, current, formats_of
 from webapp.pages.plates import AT_HOME, Plate, Whereabouts, plate_of, whereabouts_of
@@ -276,7 +276,7 @@ def frame_of(desk: Desk, view: View) -> PageFrame:
     on_day = f"As it was on {desk.formats.day(desk.on)}." if desk.on else ""
     asked, day = as_of(desk.request, desk.on), desk.formats.day(desk.day)
     name, places = desk.book.workshop.name, places_of(desk)
-    notices, request = (*changed_outside(desk), *view.notices), desk.request
+    notices, request = (*about_the_data(desk), *view.notices), desk.request
     return replace(
         PageFrame(view.title, view.place, name, notices, done, on_day, desk.draft, asked, places, day=day),
         plate=plate_of(request),

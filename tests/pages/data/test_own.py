@@ -13,6 +13,7 @@ from starlette.testclient import TestClient
 
 from tests.pages.filling import fields_in
 from tests.pages.workshop import kitchen, number_of
+from webapp.costing.own_columns import MOST_ROWS, MOST_SHEETS
 
 OWN = "/data/own"
 PRICES = "Ingredient\tPack\tPrice\nShea butter\t5 kg\t41.00\nBeeswax\t1 lb\t9.00\n"
@@ -50,6 +51,12 @@ def again(client: TestClient, address: str, **more: str) -> Any:
 
 def words(text: str) -> str:
     return unescape(" ".join(re.sub(r"<[^>]*>", " ", text).split()))
+
+
+def test_what_is_taken_at_once_is_said_at_the_field(client: TestClient) -> None:
+    text = client.get(OWN).text
+    assert f"the first {MOST_SHEETS} sheets" in text
+    assert f"up to {MOST_ROWS:,} rows a sheet" in text
 
 
 def test_pasted_prices_are_looked_at_and_saved_in_one_change(client: TestClient) -> None:

@@ -1,7 +1,9 @@
-"""What is said where the data was changed by something other than Brimful, on every page, until it is answered."""
+"""What is said on every page about the data itself: that something else changed it, or that its disk is read-only."""
 
 from __future__ import annotations
 
+import os
+from contextlib import suppress
 from datetime import datetime
 from typing import TYPE_CHECKING
 
@@ -12,6 +14,27 @@ from webapp.store.at_rest import CHANGED, SAME, UNKNOWN
 
 if TYPE_CHECKING:
     from webapp.pages.rendering import Desk
+
+
+READ_ONLY = (
+    "The disk that your data is on is read-only just now: you can look at everything, but nothing can be saved. See "
+    "that it can be written to; what you have typed stays on its page until then."
+)
+
+
+def about_the_data(desk: Desk) -> tuple[str, ...]:
+    """What there is to say of it; nothing where all is as it should be."""
+    return (*changed_outside(desk), *([READ_ONLY] if _is_read_only(desk) else []))
+
+
+def _is_read_only(desk: Desk) -> bool:
+    """As the system says of the disk: nothing is written to find out, and a database sees to itself."""
+    look = getattr(os, "statvfs", None)  # not every system has it
+    if look is None or not desk.store.is_file:
+        return False
+    with suppress(OSError):
+        return bool(look(desk.store.shelf.file.parent).f_flag & os.ST_RDONLY)
+    return False
 
 
 def changed_outside(desk: Desk) -> tuple[str, ...]:
