@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import pytest
 from starlette.testclient import TestClient
 
 from tests.api.sending import send_examples
@@ -39,3 +40,11 @@ def test_what_a_batch_took_and_its_sums(client: TestClient) -> None:
     assert sums["jars"][0]["direct"]["result"] == figures["jars"][0]["direct"]
     learnt = client.get(f"/api/formulas/{ids['formula']}/weighing").json()["learnt"]
     assert (learnt["batches"], learnt["lost"]) == (1, "166")
+
+
+@pytest.mark.parametrize(
+    "asked", ["formulas/999999/weighing", "formulas/999999/weighing?grams=4", "formulas/1/weighing?grams=4"]
+)
+def test_a_sheet_of_what_is_not_there_is_not_found(client: TestClient, ids: dict[str, int], asked: str) -> None:
+    """With grams too, for which no usual batch has to be looked up."""
+    assert client.get(f"/api/{asked}").status_code == 404

@@ -31,8 +31,8 @@ _JARS = Query(max_length=LONGEST, description="Good jars wanted; else the usual 
 )
 def formula_weighing(asked: AskedNow, ident: Ident, grams: Annotated[str, _GRAMS] = "") -> Response:
     """What to weigh for a batch, and what the batches of it so far have lost (fractions of what was weighed)."""
-    wanted = read("grams", GRAMS, grams)
-    found = usual_grams(asked.reckoning, asked.thing("formula", ident), None) if wanted is None else wanted
+    formula, wanted = asked.thing("formula", ident), read("grams", GRAMS, grams)
+    found = usual_grams(asked.reckoning, formula, None) if wanted is None else wanted
     return JSONResponse(_sheet(asked, ident, found))
 
 
