@@ -21,12 +21,12 @@ from hypothesis import HealthCheck
 from hypothesis import settings as hypothesis_settings
 from playwright.sync_api import Browser, ConsoleMessage, Page, Playwright, Request, expect, sync_playwright
 from playwright.sync_api import Error as PlaywrightError
-from pydantic import SecretStr
-from sqlalchemy import Dialect, Engine, create_engine
+from sqlalchemy import Dialect, Engine, create_engine, event
 from starlette.testclient import TestClient
 
 from tests import examples
 from tests.asked import Client
+from tests.on_postgres import a_database_each, copied_postgres, empty_postgres, made_new
 from webapp.app import make_app
 from webapp.serving import address_of, configure, listen
 from webapp.settings import Settings
@@ -92,40 +92,43 @@ def pytest_configure(config: pytest.Config) -> None:
     a_database_each(config)
 
 
+@pytest.hookimpl(tryfirst=True)
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Mark what asks whichever database there is; on a PostgreSQL all else would only be the same once more."""
+    for item in items:
+        if "settings" in getattr(item, "fixturenames", ()):
+            item.add_marker("either")
+
+
 def pytest_collection_finish() -> None:
     """What is there by now stays: looking through it for what could be thrown away took a sixth of all time."""
     gc.collect()
     gc.freeze()
 
 
-def a_database_each(config: pytest.Config) -> None:
-    """Give each process a PostgreSQL database of its own beside the one that was named: tests empty it."""
-    worker, url = os.environ.get("PYTEST_XDIST_WORKER"), os.environ.get("BRIMFUL_TEST_POSTGRES")
-    if worker and url and hasattr(config, "workerinput"):
-        name = f"brimful_test_{worker}"
-        tell_postgres(url, f"DROP DATABASE IF EXISTS {name} WITH (FORCE)", f"CREATE DATABASE {name}")
-        os.environ["BRIMFUL_TEST_POSTGRES"] = f"{url.rpartition('/')[0]}/{name}"
-
-
 # --- one wording of every SQL statement for all stores of a run
 
-_DIALECT: list[Dialect] = []
+_DIALECTS: dict[str, Dialect] = {}
 _WORDED: dict[Any, Any] = {}
 
 
 def engine_with_worded_statements(*asked: Any, **options: Any) -> Engine:
     """An engine that need not put the program's statements into SQL anew: that takes longer than most tests.
 
-    The library keeps what it has worded by the object that knows the database's SQL, so SQLite's is shared. What is
-    sent to the database is the same; connections, pools and transactions are each engine's own.
+    The library keeps what it has worded by the object that knows the database's SQL, so that is shared, once it has
+    learnt what this database can do. What is sent to the database is the same; connections, pools and transactions are
+    each engine's own.
     """
     engine = create_engine(*asked, **options, execution_options={"compiled_cache": _WORDED})
-    if engine.dialect.name == "sqlite":
-        if not _DIALECT:
-            first = create_engine("sqlite://")
-            first.connect().close()  # it has now learnt what this SQLite can do
-            _DIALECT.append(first.dialect)
-        engine.dialect = _DIALECT[0]
+    name = engine.dialect.name
+    if name == "sqlite" and name not in _DIALECTS:
+        first = create_engine("sqlite://")
+        first.connect().close()
+        _DIALECTS[name] = first.dialect
+    if name in _DIALECTS:
+        engine.dialect = _DIALECTS[name]
+    else:
+        event.listen(engine, "engine_connect", lambda one: _DIALECTS.setdefault(name, one.dialect), once=True)
     return engine
 
 
@@ -148,20 +151,6 @@ def postgres_url() -> str:
     return url
 
 
-def tell_postgres(url: str, *statements: str) -> None:
-    """Carry out statements on a test's database."""
-    import psycopg
-
-    with psycopg.connect(url.replace("postgresql+psycopg://", "postgresql://"), autocommit=True) as connection:
-        for statement in statements:
-            connection.execute(statement)
-
-
-def empty_postgres(url: str) -> None:
-    """Take everything out of the test's database."""
-    tell_postgres(url, "DROP SCHEMA public CASCADE", "CREATE SCHEMA public")
-
-
 @pytest.fixture(scope="session")
 def new_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A data file as it is when new, made once: making one takes longer than most tests that start from it."""
@@ -173,21 +162,7 @@ def new_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
 @pytest.fixture(scope="session")
 def new_postgres() -> str:
     """A PostgreSQL database as it is when new, beside the one that was named; made once, as the file is."""
-    url = os.environ["BRIMFUL_TEST_POSTGRES"]
-    made = f"{url}_new"
-    name = made.rpartition("/")[2]
-    tell_postgres(url, f"DROP DATABASE IF EXISTS {name} WITH (FORCE)", f"CREATE DATABASE {name}")
-    open_store(Settings(database=SecretStr(made))).close()
-    return name
-
-
-def copied_postgres(new: str) -> SecretStr:
-    """The address of a copy of the new database; the copy before it is gone."""
-    url = os.environ["BRIMFUL_TEST_POSTGRES"]
-    made = f"{url}_one"
-    name = made.rpartition("/")[2]
-    tell_postgres(url, f"DROP DATABASE IF EXISTS {name} WITH (FORCE)", f"CREATE DATABASE {name} TEMPLATE {new}")
-    return SecretStr(made)
+    return made_new()
 
 
 @pytest.fixture

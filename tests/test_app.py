@@ -18,8 +18,8 @@ from starlette.testclient import TestClient
 
 from webapp import VERSION, errors
 from webapp.app import join_interface, join_pages, make_app
-from webapp.errors import Fault, Problem, Stale, Unprocessable, as_json
-from webapp.problems import Unforeseen
+from webapp.errors import Fault, Problem, Stale, Unprocessable
+from webapp.problems import Unforeseen, as_json
 from webapp.settings import Settings
 
 SITUATIONS = [

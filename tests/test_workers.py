@@ -19,7 +19,7 @@ import pytest
 from pydantic import SecretStr
 from starlette.responses import PlainTextResponse
 
-from tests.conftest import empty_postgres
+from tests.on_postgres import empty_postgres
 from tests.tried import many
 from webapp.cli import CANNOT_START
 from webapp.errors import CannotStart

@@ -40,14 +40,13 @@ from webapp.errors import (
     Problem,
     SignInFirst,
     WrongHost,
-    as_json,
 )
 from webapp.guard import Guard, is_json_path
 from webapp.jobs import Jobs
 from webapp.methods import Addresses, Methods, not_allowed
 from webapp.pages import error_pages
 from webapp.pages.addresses import HOME, PAIR_LINK, SIGN_IN, TAKE_FILES
-from webapp.problems import Unforeseen, as_problem
+from webapp.problems import Unforeseen, as_json, as_problem
 from webapp.routes import Later
 from webapp.settings import Settings
 from webapp.store.opening import Store, open_store

@@ -326,27 +326,3 @@ def unwritten(failure: Exception) -> Problem:
 
 class CannotStart(Exception):
     """The program cannot start; the text is the sentence to print, without a traceback."""
-
-
-def as_json(problem: Problem, reference: str = "") -> dict[str, object]:
-    """The one error shape of the JSON interface.
-
-    Code, sentence and at least one fault always; versions and a reference where there are any.
-    """
-    faults = problem.faults or (Fault(problem.field, problem.code, problem.sentence),)
-    body: dict[str, object] = {
-        "code": problem.code,
-        "sentence": problem.sentence,
-        "faults": [_as_json(fault) for fault in faults],
-    }
-    if isinstance(problem, Stale):
-        body["versions"] = {"read_at": problem.read_at, "now": problem.now}
-    if reference:
-        body["reference"] = reference
-    return {"error": body}
-
-
-def _as_json(fault: AtField) -> dict[str, str]:
-    told = {"field": fault.field, "code": fault.code, "sentence": fault.sentence}
-    answer = getattr(fault, "answer", "")
-    return {**told, "answer": answer} if answer else told

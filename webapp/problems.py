@@ -1,4 +1,4 @@
-"""What went wrong, as one of our own situations: what the framework refuses by itself, and what nobody foresaw."""
+"""What went wrong, as one of our own situations: what the framework refuses, what nobody foresaw; and all as JSON."""
 
 from __future__ import annotations
 
@@ -7,7 +7,18 @@ from typing import Any
 from fastapi.exceptions import RequestValidationError
 from starlette.exceptions import HTTPException
 
-from webapp.errors import BadJson, BadRequest, Fault, MethodNotAllowed, NotFound, Problem, Refused, Unprocessable
+from webapp.errors import (
+    AtField,
+    BadJson,
+    BadRequest,
+    Fault,
+    MethodNotAllowed,
+    NotFound,
+    Problem,
+    Refused,
+    Stale,
+    Unprocessable,
+)
 
 
 class Unforeseen(Problem):
@@ -71,3 +82,27 @@ SENTENCES = {
     "model_type": "This has to be an object with named fields.",
     "dict_type": "This has to be an object with named fields.",
 }
+
+
+def as_json(problem: Problem, reference: str = "") -> dict[str, object]:
+    """The one error shape of the JSON interface.
+
+    Code, sentence and at least one fault always; versions and a reference where there are any.
+    """
+    faults = problem.faults or (Fault(problem.field, problem.code, problem.sentence),)
+    body: dict[str, object] = {
+        "code": problem.code,
+        "sentence": problem.sentence,
+        "faults": [_as_json(fault) for fault in faults],
+    }
+    if isinstance(problem, Stale):
+        body["versions"] = {"read_at": problem.read_at, "now": problem.now}
+    if reference:
+        body["reference"] = reference
+    return {"error": body}
+
+
+def _as_json(fault: AtField) -> dict[str, str]:
+    told = {"field": fault.field, "code": fault.code, "sentence": fault.sentence}
+    answer = getattr(fault, "answer", "")
+    return {**told, "answer": answer} if answer else told

@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.conftest import copied_postgres
+from tests.on_postgres import copied_postgres
 from webapp.settings import Settings
 from webapp.store.opening import FILE, Store, open_store
 

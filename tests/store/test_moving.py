@@ -25,7 +25,7 @@ from sqlalchemy.exc import OperationalError
 from tests import examples
 from tests.bench.filling import fill
 from tests.books import small_books
-from tests.conftest import copied_postgres
+from tests.on_postgres import copied_postgres
 from tests.store.conftest import KINDS
 from tests.store.kept import failing
 from tests.store.records import every_kind

@@ -12,7 +12,7 @@ from alembic import command as alembic
 from pydantic import SecretStr
 from sqlalchemy import text
 
-from tests.conftest import tell_postgres
+from tests.on_postgres import tell_postgres
 from tests.store.kept import DAY, failing, saved
 from tests.store.records import every_kind
 from webapp import cli
