@@ -369,7 +369,7 @@ def test_a_set_bears_its_jars_shares_and_none_of_its_own() -> None:
     own, *others = jar_working.working(of, SET, "overhead").steps
     assert own.working is not None
     assert [(step.amount, step.words) for step in own.working.steps] == [
-        (0, "a set bears only the shares of what is in it")
+        (D(0), "a set bears only the shares of what is in it")
     ]
     assert sum((known(step.amount) for step in others), D(0)) == 5
 
