@@ -201,6 +201,17 @@ def test_a_group_that_is_used_twice_is_opened_twice_over(spoiled: str, each: tup
     assert [(part.pieces, part.spoiled) for part in one.product.parts] == [(D(2), D(each[0])), (D(4), D(each[1]))]
 
 
+def test_a_name_that_is_made_is_numbered_on_until_it_is_free() -> None:
+    """Every product there is has one of the names in its way."""
+    held = BOOK.products[IDS["pomade-50"]]
+    names = ("Firm pomade 100 g", "firm pomade  100 g (2)")
+    products = {
+        number: replace(held, id=number, name=name) for number, name in zip((held.id, 9001), names, strict=True)
+    }
+    known = Reckoning(replace(BOOK, products=products, prices={}, targets={}, sales={}))
+    assert answer(known, asked(big())).candidates[0].product.name == "Firm pomade 100 g (3)"
+
+
 def test_a_name_that_is_made_is_no_longer_than_one_that_is_typed() -> None:
     long = replace(BOOK.formulas[IDS["pomade"]], name="Pomade " * 17)
     known = Reckoning(replace(BOOK, formulas={**BOOK.formulas, long.id: long}))

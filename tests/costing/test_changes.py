@@ -364,6 +364,13 @@ def test_a_batch_must_leave_a_jar_to_sell() -> None:
     assert isinstance(apply(kitchen(), Put(jar(fills=(b.Fill(10, d("1000")),)))), Book)
 
 
+def test_whether_a_batch_leaves_a_jar_by_volume_is_asked_once_its_density_is_known() -> None:
+    """1000 g: a jar of 2000 mL at 0.9 g/mL would take 1800 g."""
+    huge = jar(fills=(b.Fill(10, d("2000"), "mL"),))
+    assert isinstance(apply(kitchen(), Put(huge)), Book)
+    assert codes(apply(kitchen(density=d("0.9")), Put(huge))) == [("fills-0-declared", "no-jar")]
+
+
 def test_losing_the_whole_batch_is_refused() -> None:
     assert codes(apply(kitchen(), Put(jar(loss_grams=d("1000"))))) == [("batch_grams", "all-lost")]
 
@@ -466,6 +473,17 @@ def test_home_currency_stays_once_amounts_are_kept() -> None:
     assert isinstance(held, Book)
     assert codes(apply(held, Put(replace(held.workshop, currency="GBP")))) == [("currency", "in-use")]
     assert isinstance(apply(shop(), Put(replace(held.workshop, currency="GBP"))), Book)
+
+
+def test_a_wage_and_a_density_of_a_day_to_come_leave_those_that_hold() -> None:
+    now, then = b.Wage(EARLIER, d("15")), b.Wage(LATER, d("18"))
+    held = book(b.Person(60, "Ann", wage=now))
+    after = apply(held, Put(b.Person(60, "Ann B.", wage=then)))
+    assert isinstance(after, Book)
+    assert after.people[60] == b.Person(60, "Ann B.", wage=now)
+    weighed = apply(book(butter()), Put(butter(density=b.Density(LATER, d("0.9"), None, "weighed"))))
+    assert isinstance(weighed, Book)
+    assert weighed.materials[1].density is None
 
 
 def test_withdrawing_an_order_takes_it_out() -> None:

@@ -20,6 +20,7 @@ from webapp.costing.amounts import JSON_NOTATION, Notation, plain
 from webapp.costing.book import ABOUT, KINDS, PAIRS, Exchange, Order, OrderLine
 from webapp.costing.describing import Field, Many, Part, Rows, Shape
 from webapp.costing.entry import Entry, read, show
+from webapp.costing.pack_asking import ASKING
 from webapp.costing.shapes import SHAPES
 
 D = Decimal
@@ -179,6 +180,18 @@ def test_what_is_typed_over_what_a_line_starts_with_is_told_where_its_thing_is_c
     product = {"name": "Jar", rows: [typed]}
     found = read(SHAPES["product"], product, POINT, today=TODAY, given={"id": 1})
     assert bool(found.faults or getattr(found.record, rows)) is told
+
+
+@pytest.mark.parametrize(
+    ("breaks", "told"),
+    [([{"packs": "5", "price": ""}], True), ([{"packs": "", "price": ""}, None], False), ([], False)],
+)
+def test_a_line_in_whose_own_lines_something_is_typed_is_told(breaks: list[Any], *, told: bool) -> None:
+    """A price break of an offer of which all else is empty."""
+    offer = {"material": "", "size": "", "unit": "kg", "price": "", "breaks": breaks}
+    found = read(ASKING, {"offers": [offer]}, POINT, today=TODAY)
+    at = {"offers-0-material", "offers-0-supplier", "offers-0-size", "offers-0-price", "offers-0-breaks-0-price"}
+    assert set(codes(found)) == (at if told else set())
 
 
 def test_a_rate_of_tax_that_stands_on_every_line_makes_none_of_them_count() -> None:

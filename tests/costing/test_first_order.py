@@ -9,7 +9,7 @@ import pytest
 
 from tests.costing.sizing import BOOK, DAY, IDS, KNOWN, D, asked, big, rounded
 from webapp.costing.book import Book, Quote, Supplier
-from webapp.costing.gaps import Gap
+from webapp.costing.gaps import Gap, Ref
 from webapp.costing.reckoning import Reckoning
 from webapp.costing.size_answers import answer
 from webapp.costing.size_facts import CandidateAnswer
@@ -101,6 +101,17 @@ def test_a_part_without_any_price_is_a_gap_that_says_why() -> None:
     one = found(Reckoning(without("pomade-15")), jar=IDS["tin-20"], jar_name="", jar_price=None, declared="15")
     assert isinstance(one.tied_up, Gap)
     assert one.tied_up.reason.startswith("Travel tin 20 mL has no price yet.")
+
+
+@pytest.mark.parametrize("typed", [{}, {"jar": IDS["tin-100"], "jar_name": "", "jar_price": None}])
+def test_without_a_batch_nobody_knows_how_many_are_ordered(typed: dict[str, Any]) -> None:
+    formula = replace(BOOK.formulas[IDS["pomade"]], batch_grams=None)
+    one = found(Reckoning(replace(BOOK, formulas={**BOOK.formulas, formula.id: formula})), **typed)
+    (part,) = one.parts
+    for figure in (part.jars, part.batch, part.pieces, part.cash):
+        assert isinstance(figure, Gap)
+        assert figure.cure == Ref("formula", formula.id, "batch_grams")
+    assert rounded(part.needed) == "10.10"
 
 
 def test_how_long_it_lasts_needs_the_jars_a_month() -> None:

@@ -366,6 +366,12 @@ def test_a_set_adds_what_is_in_it() -> None:
 def test_a_set_bears_its_jars_shares_and_none_of_its_own() -> None:
     of = reckoned(WORKED, TUB_IN_SET, gift(), terms=BY_JAR, bills={1: "400"})
     assert of.sheet(SET).overhead == 5
+    own, *others = jar_working.working(of, SET, "overhead").steps
+    assert own.working is not None
+    assert [(step.amount, step.words) for step in own.working.steps] == [
+        (D(0), "a set bears only the shares of what is in it")
+    ]
+    assert sum((known(step.amount) for step in others), D(0)) == 5
 
 
 def test_a_set_with_something_unpriced_in_it_is_missing_by_the_same_reason() -> None:

@@ -29,6 +29,46 @@ def code(kind: Any, text: str, notation: Notation = POINT) -> str:
     return ""
 
 
+#: as they were laid down: least, most, places, and which end is open. What is stored is whole millionths.
+LAID_DOWN = {
+    "MONEY": ("0", "9999999.9999", 4, ""),
+    "SIGNED_MONEY": ("-9999999.9999", "9999999.9999", 4, ""),
+    "QUANTITY": ("0", "10000000", 6, "above"),
+    "QUANTITY_OR_NONE": ("0", "10000000", 6, ""),
+    "GRAMS": ("0", "10000000", 6, "above"),
+    "GRAMS_OR_NONE": ("0", "10000000", 6, ""),
+    "DENSITY": ("0.1", "5", 4, ""),
+    "TEMPERATURE": ("-50", "250", 1, ""),
+    "PERCENT": ("0", "100", 4, ""),
+    "SHARE": ("0", "100", 4, "above"),
+    "LOSS": ("0", "100", 4, "below"),
+    "TARGET": ("0", "100", 4, "below"),
+    "TAX_RATE": ("0", "100", 4, ""),
+    "FEE": ("0", "100", 4, "below"),
+    "EXTRA": ("0", "1000", 4, ""),
+    "AIR": ("0", "1000", 4, ""),
+    "RATE": ("0", "10000000", 6, "above"),
+    "PRICE_CHANGE": ("-100", "1000", 4, "above"),
+    "MINUTES": ("0", "100000", 4, ""),
+    "HOURS": ("0", "10000", 4, ""),
+    "COUNT": ("1", "1000000", 0, ""),
+    "COUNT_OR_NONE": ("0", "1000000", 0, ""),
+    "JARS_A_MONTH": ("0", "1000000", 4, ""),
+    "PIECES": ("0", "1000000", 4, "above"),
+    "SPOILED": ("0", "1000", 4, ""),
+    "DROPS": ("0", "200", 4, "above"),
+    "WIDTH": ("0", "200", 2, "above"),
+    "MONTHS": ("1", "240", 0, ""),
+}
+
+
+def test_every_number_has_the_limits_that_were_laid_down_for_it() -> None:
+    """A limit that is moved here is moved knowingly: what was stored within the old one has to fit the new one."""
+    ends = {(True, False): "above", (False, True): "below", (False, False): ""}
+    kinds = NUMBERS.items()
+    assert {n: (plain(k.low), plain(k.high), k.places, ends[k.above, k.below]) for n, k in kinds} == LAID_DOWN
+
+
 @pytest.mark.parametrize("name", NUMBERS)
 def test_a_number_is_taken_at_its_limit_and_refused_one_past_it(name: str) -> None:
     kind = NUMBERS[name]
@@ -219,6 +259,8 @@ def test_a_locale_is_a_language_and_its_country_as_cldr_names_them() -> None:
         assert kind.read(typed, POINT) == kept
     for typed in ("zz_ZZ", "en", "en_ZZ", "EN_gb", "de_DE_xx", "C", "../en_GB", "en_US_POSIX", "en_001"):
         assert code(kind, typed) == "locale"
+    assert code(kind, "x" * 20) == "locale"
+    assert code(kind, "x" * 21) == "text-too-long"
 
 
 @pytest.mark.parametrize(
@@ -244,3 +286,10 @@ def test_minutes_go_up_to_a_hundred_thousand_which_is_more_than_two_months() -> 
     assert MINUTES.read("100000", JSON_NOTATION) == Decimal(100_000)
     with pytest.raises(Unreadable):
         MINUTES.read("100000.0001", JSON_NOTATION)
+
+
+@pytest.mark.parametrize("text", ["Oil\ufdd0", "Oil\ufdef", "Oil\uffff", "\U0001fffeOil", "\U0010ffff"])
+def test_what_unicode_keeps_out_of_texts_for_good_is_refused(text: str) -> None:
+    """Its noncharacters: U+FDD0 to U+FDEF and the last two of every plane (Unicode, section 23.7)."""
+    assert code(limits.NAME, text) == "text-control"
+    assert code(limits.NAME, "Oil \ufdcf\ufdf0\ufffd") == ""

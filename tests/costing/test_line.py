@@ -445,6 +445,19 @@ def test_the_parts_of_a_price_add_up_to_it(seed: int) -> None:
         assert isinstance(rest, Gap) or snap(total) == snap(rest)
 
 
+def test_a_suggestion_is_opened_at_the_price_and_not_once_more_at_the_tax_that_is_in_it() -> None:
+    """2.68 / 0.6 x 1.2 = 5.36, to the next half: 5.50, of which 5.50 - 5.50 / 1.2 is tax."""
+    reckoning = Reckoning(selling(JARRED, channel(STALL, endings=".00 .50", tax="in", tax_rate="20")))
+    steps = {step.words: step for step in price_working.made_of(reckoning, reckoning.row(TUB, STALL)).steps}
+    price, tax = steps["price"].working, steps["sales tax in it"].working
+    assert price is not None
+    assert tax is not None
+    assert (price.result, snap(known(tax.result))) == (D("5.50"), snap(D("5.5") / 6))
+    net = tax.steps[1].working
+    assert net is not None
+    assert (net.steps[0].words, net.steps[0].working) == ("suggested price", None)
+
+
 def test_the_suggested_price_opens_down_to_the_material() -> None:
     reckoning = Reckoning(selling(JARRED, STALLED, TRADED))
     opened = price_working.working(reckoning, reckoning.row(TUB, STALL), "suggested")

@@ -15,6 +15,7 @@ from tests.costing.making import (
     BEN,
     BUTTER,
     DAY,
+    DUO,
     INFUSED,
     JAR,
     OIL,
@@ -36,7 +37,7 @@ from tests.costing.making import (
 from webapp.costing.book import Book, Filled, MadeBatch, Part, Spent, Weighed
 from webapp.costing.changes import Put, Withdraw, apply
 from webapp.costing.checks import questions_of
-from webapp.costing.gaps import Gap
+from webapp.costing.gaps import Gap, Ref
 from webapp.costing.limits import Fault
 from webapp.costing.made_batch_working import FIGURES, JAR_FIGURES, working
 from webapp.costing.made_batches import (
@@ -121,6 +122,8 @@ def test_the_grams_for_so_many_jars_have_losses_and_the_sample_in_them() -> None
     assert expected_jars(known_kitchen, BALM, D(1000)) == 8  # 970 g fill 9, one of them is kept
     assert usual_grams(known_kitchen, MELT, BALM) == 1000
     assert usual_grams(known_kitchen, MELT, replace(BALM, batch_grams=D(400))) == 400
+    assert usual_grams(known_kitchen, MELT, None) == 1000
+    assert usual_grams(known_kitchen, MELT, product(DUO, fill(BUTTER, "50"), fill(BUTTER, "20"))) == 1000
 
 
 def test_a_product_of_several_fillings_has_no_batch_of_its_own() -> None:
@@ -176,6 +179,14 @@ def test_a_blend_made_ahead_brings_its_minutes() -> None:
     record = replace(RECORD, lines=(*RECORD.lines, Weighed(None, INFUSED, D(0), D(250))))
     made = batch_made(kitchen(infused, record=record), record)
     assert (made.minutes, made.pay) == (D(75), D("18.75"))
+    assert made.cost == D("6.818") + D(250) * D("0.005")
+
+
+def test_a_blend_made_ahead_of_which_nobody_knows_the_batch_leaves_its_minutes_missing() -> None:
+    infused = formula(INFUSED, line(OIL, "100"), made_ahead=True, work=(work(ANNA, per_batch="20"),))
+    record = replace(RECORD, lines=(*RECORD.lines, Weighed(None, INFUSED, D(0), D(250))))
+    made = batch_made(kitchen(infused, record=record), record)
+    assert gap(made.minutes).cure == gap(made.pay).cure == Ref("formula", INFUSED, "batch_grams")
     assert made.cost == D("6.818") + D(250) * D("0.005")
 
 

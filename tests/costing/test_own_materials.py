@@ -83,6 +83,13 @@ def test_a_heading_between_rows_says_what_kind_follows() -> None:
     assert kinds(read(text)) == {"Jar": "packaging", "Shea butter": "ingredient"}
 
 
+def test_words_beside_the_columns_are_passed_over_and_a_row_of_bare_numbers_is_not() -> None:
+    text = "Material|Pack|Price|Scribbles\nShea butter|5 kg|41.00|\n|||ask the mill again\n|5|41.00|"
+    reading = read(text, told=Told(unit="kg"))
+    assert [(one.row, one.what) for one in reading.skipped] == [(3, "words outside the columns")]
+    assert sentences(reading) == [("A4", "Name the material, or leave this row out.")]
+
+
 def test_a_currency_is_said_by_a_column_a_code_or_a_sign() -> None:
     how = How(prices=ABOUT, rates={"GBP": Decimal("1.2"), "USD": Decimal("0.9")})
     text = (

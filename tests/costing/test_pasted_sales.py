@@ -74,6 +74,14 @@ def test_a_fault_stands_at_its_row_and_field() -> None:
     ]
 
 
+def test_a_line_says_its_product_and_its_channel() -> None:
+    found = read_sales(Reckoning(BOOK), [{"jars": "3"}], DAY, JSON_NOTATION, DAY)
+    assert [(one.field, one.code) for one in found.faults] == [
+        ("sales-0-product", "required"),
+        ("sales-0-channel", "required"),
+    ]
+
+
 @pytest.mark.parametrize(("rows", "wanted"), [(0, False), (1, True)])
 def test_one_line_is_enough_and_none_is_not(rows: int, *, wanted: bool) -> None:
     line = {"product": str(TUB), "channel": str(STALL), "jars": "5"}

@@ -269,3 +269,15 @@ def test_a_wanted_income_opens_to_the_bills_and_what_is_wanted() -> None:
     assert cover.working is not None
     assert [step.amount for step in cover.working.steps] == [D(80), D(100)]
     assert (opened.steps[1].amount, opened.result) == (D(190), D(180) / 190)
+
+
+def test_jars_that_are_needed_open_to_the_exact_number_and_what_is_missing_to_a_whole_one() -> None:
+    """80 of 190 of 60 jars are 25.26…: 14 / 19 of a jar more make 26."""
+    reckoned = Reckoning(book())
+    opened = working(reckoned, pay(reckoned), "jars", "before")
+    inner = opened.steps[0].working
+    assert inner is not None
+    exact, more = inner.steps[-2:]
+    assert (snap(known(exact.amount)), exact.sign) == (snap(D(480) / 19), "=")
+    assert (snap(known(more.amount)), more.sign) == (snap(D(14) / 19), "+")
+    assert adds_up(own(opened))

@@ -369,6 +369,19 @@ def test_another_basis_looks_back_further_than_what_was_counted() -> None:
     assert after.material(OIL).unit_cost == D("0.009")
 
 
+def test_a_material_that_is_taken_back_is_kept_nowhere_and_moves_nothing_else() -> None:
+    new = {NEW: Material(NEW, "New oil")}
+    before = Reckoning(replace(two_products(), materials={**two_products().materials, **new}))
+    everything(before)
+    after = Reckoning(
+        replace(before.book, materials={k: m for k, m in before.book.materials.items() if k != NEW}), before
+    )
+    assert NEW in before.kept.materials
+    assert NEW not in after.kept.materials
+    assert after.sheet(TUB) is before.sheet(TUB)
+    assert everything(after) == everything(Reckoning(after.book))
+
+
 def test_a_price_moves_the_rows_of_its_product_only(monkeypatch: pytest.MonkeyPatch) -> None:
     before = Reckoning(two_products())
     everything(before)

@@ -37,7 +37,7 @@ from webapp.costing.batch_sizes import batch_sizes, pot_of
 from webapp.costing.candidate_prices import _after
 from webapp.costing.changes import Put
 from webapp.costing.densities import suggested_for, warning
-from webapp.costing.dependence import shares_of
+from webapp.costing.dependence import charged_costs, shares_of
 from webapp.costing.difference import MovedMaterial
 from webapp.costing.formula_working import hundred, of_hundred, working
 from webapp.costing.formulas import leaves_of, unit_cost_of
@@ -96,6 +96,14 @@ def test_a_part_that_is_not_chosen_has_no_cost_and_is_no_part_of_a_jar() -> None
     assert gap(parts_cost(of, held.parts)).reason == "One of the parts is not chosen yet. Choose it."
     assert [one.material for one in part_costs(of, held)] == [JAR]
     assert charged_pieces(of, TUB) == {JAR: D(1)}
+
+
+def test_what_a_jar_pays_for_is_missing_by_the_reason_of_a_part_without_a_price() -> None:
+    """68 cents of butter and a jar at 0.50; a jar of which nobody knows the price."""
+    of = reckoned(PLAIN_BUTTER, replace(PLAIN_TUB, parts=(b.Part(JAR),)))
+    assert charged_costs(of, TUB) == {SHEA: D("0.48"), OIL: D("0.20"), JAR: D("0.50")}
+    unpriced = reckoned(costing(JAR, "Jar", None, "pieces"), PLAIN_BUTTER, of.book.products[TUB])
+    assert gap(charged_costs(unpriced, TUB)).reason.startswith("Jar has no price yet")
 
 
 def test_pieces_of_a_set_are_those_of_its_members_and_missing_where_one_is() -> None:

@@ -116,3 +116,11 @@ def test_a_cost_that_an_order_taken_back_uncovers_is_not_the_lowest_for_long() -
     known = three_orders()
     # 0.010 counts again; it was the last that was paid, and below it nothing was
     assert moved_by(replace(known, orders={n: known.orders[n] for n in (1, 2)}), known) is None
+
+
+def test_only_what_is_paid_stands_among_what_was_paid() -> None:
+    """The last price of three is the highest on record; as an average of them it is held against none."""
+    known = three_orders()
+    averaged = replace(known.workshop, basis="averaged", basis_months=D(24))
+    assert moved_by(with_last_at(known, "14.50"), known) is not None
+    assert moved_by(replace(with_last_at(known, "14.50"), workshop=averaged), replace(known, workshop=averaged)) is None

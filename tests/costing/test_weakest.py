@@ -56,6 +56,15 @@ def test_the_weakest_is_furthest_below_its_target() -> None:
     assert [one.row.product for one in ranked(THREE, many=1).weak] == [TUB]
 
 
+def test_three_are_told_where_nobody_says_how_many() -> None:
+    """A fourth at 7.00 keeps (7 - 2.68) / 7, which is more than each of the three."""
+    fourth = product(SMALL + 1, fill(21, "100"), **MADE)
+    book = selling(JARRED, TWICE, SAME, fourth, STALLED, prices=[*PRICES, (SMALL + 1, STALL, "7")])
+    now = Reckoning(book)
+    found = weakest(now, now.line(), lambda _: now).weak
+    assert [one.row.product for one in found] == [TUB, BIG, SMALL]
+
+
 def test_its_cause_is_the_part_that_is_furthest_above_the_others() -> None:
     weak = first(THREE)
     # the others: 2.04 of butter, 1.00 of jars, 3.00 own pay in 14.40; above: 2.83, 5.56 and 16.67 points

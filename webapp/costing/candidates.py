@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 from decimal import Decimal
+from itertools import chain, count
 from typing import NamedTuple
 
 from webapp.costing.amounts import ONE, ZERO, plain, share_out
@@ -117,7 +118,7 @@ def _name(book: Book, present: Product, one: Candidate) -> str:
     else:
         name = f"Set of {plain(sum((member.count for member in present.members), ZERO))}"
     taken = {name_key(product.name) for product in book.products.values()}
-    tries = (name, *(f"{name} ({number})" for number in range(2, len(taken) + 3)))
+    tries = chain((name,), (f"{name} ({number})" for number in count(2)))
     return next(one for one in tries if name_key(one) not in taken)
 
 

@@ -16,6 +16,7 @@ from webapp.costing.limits import name_key
 from webapp.costing.own_cells import Read, Told
 from webapp.costing.own_columns import Layout, OwnTable, per_in, unit_in, words_of
 from webapp.costing.own_rows import (
+    COMMENT,
     HEADING,
     HEADS,
     TOTAL,
@@ -74,7 +75,7 @@ def materials_in(
             passed.append(skipped(row, HEADING))
             kind = _kind_of(filled(row)[0])
         elif not mentioned(row):
-            passed.append(skipped(row, "words outside the columns"))
+            passed.append(skipped(row, COMMENT))
         else:
             found.append(_material(row, kind))
     return _once_each(found), passed
