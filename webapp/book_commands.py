@@ -14,6 +14,7 @@ from webapp.errors import CannotStart, Problem
 from webapp.exchange import book_files
 from webapp.exchange.book_cells import RowFault
 from webapp.exchange.book_changes import called, differences
+from webapp.exchange.book_sheets import main_sheet
 from webapp.exchange.book_words import SHEETS
 from webapp.exchange.tables import CannotRead
 from webapp.importing import Looked, exported, look, take
@@ -21,7 +22,7 @@ from webapp.serving import hold_data
 from webapp.settings import Settings
 from webapp.store.opening import FILE, open_store
 from webapp.store.refusing import absent
-from webapp.store.writing import Intent
+from webapp.store.writing import UNCHANGED, Intent
 
 OK, FOUND_WRONG = 0, 1
 #: how many faults, or changes, are printed
@@ -77,7 +78,7 @@ def bring(settings: Settings, source: Path, today: date, *, sure: bool) -> int:
         if looked.faults:
             _say("Nothing was imported.", sys.stderr)
             return FOUND_WRONG
-        if not looked.back.changes:
+        if looked.back.is_nothing:
             return OK
         if not (sure or _agreed()):
             return FOUND_WRONG
@@ -85,7 +86,8 @@ def bring(settings: Settings, source: Path, today: date, *, sure: bool) -> int:
             saved = take(store, looked, Intent("Import", why=source.name[:200]), today)
         except Problem as problem:
             raise CannotStart(problem.sentence) from None
-    _say(f"Imported as change {saved.change}, which can be undone.")
+    undone = f"Imported as change {saved.change}, which can be undone."
+    _say(undone if saved.change != UNCHANGED else "What-ifs and notes were kept; they are no change of the book.")
     return OK
 
 
@@ -104,7 +106,9 @@ def _said(looked: Looked) -> list[str]:
     """What there is to know before it is imported."""
     if looked.faults:
         return _some([_told(one) for one in looked.faults], "more faults")
-    lines = [f"{SHEETS[kind][0]}: {new} new, {changed} changed" for kind, (new, changed) in looked.counts.items()]
+    lines = [
+        f"{main_sheet(kind).title}: {new} new, {changed} changed" for kind, (new, changed) in looked.counts.items()
+    ]
     lines += [f"{looked.back.same} things are as they are here already."] if looked.back.same else []
     changed = [one for one in looked.back.arrived if one.before is not None or not isinstance(one.change, Put)]
     told = [

@@ -9,17 +9,21 @@ from collections import Counter
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
+from functools import partial
 from typing import Any
 
 from webapp.costing.amounts import JSON_NOTATION, Notation
 from webapp.costing.book import Book
 from webapp.costing.changes import Put
 from webapp.costing.everything import Everything
+from webapp.costing.limits import name_key
 from webapp.costing.taking_over import Arriving, Unfit, taken_over, unfit
 from webapp.errors import Fault, Unprocessable
 from webapp.exchange.book_back import Back, at_row, back
+from webapp.exchange.book_beside import renumbered
 from webapp.exchange.book_cells import RowFault
 from webapp.exchange.book_rows import Document, document_of
+from webapp.exchange.book_sheets import SIZE_NOTE, WHAT_IF
 from webapp.store.backups import BEFORE_IMPORT
 from webapp.store.opening import Store
 from webapp.store.writing import UNCHANGED, Intent, Saved
@@ -53,9 +57,15 @@ class Looked:
         """By kind: new, changed."""
         new: Counter[str] = Counter()
         changed: Counter[str] = Counter()
-        for one in self.back.arrived:
-            (new if _is_new(one.change, one.before) else changed)[one.version.kind] += 1
-        return {kind: (new[kind], changed[kind]) for kind in dict.fromkeys((*new, *changed))}
+        for arrived in self.back.arrived:
+            (new if _is_new(arrived.change, arrived.before) else changed)[arrived.version.kind] += 1
+        held = {name_key(one.name) for one in self.held.beside.what_ifs}
+        for one in self.back.beside.what_ifs:
+            (changed if name_key(one.name) in held else new)[WHAT_IF] += 1
+        new[SIZE_NOTE] = len(self.back.beside.notes)
+        return {
+            kind: (new[kind], changed[kind]) for kind in dict.fromkeys((*new, *changed)) if new[kind] + changed[kind]
+        }
 
 
 def _is_new(change: Arriving, before: Any) -> bool:
@@ -103,11 +113,13 @@ def take(store: Store, looked: Looked, intent: Intent, today: date) -> Saved:
     """Store all of it as one change, after a copy of the data was made. Unprocessable where it can't be."""
     if looked.faults:
         raise Unprocessable([_fault(one) for one in looked.faults])
-    if not looked.back.changes:
+    if looked.back.is_nothing:
         return Saved(looked.version, UNCHANGED)
     made = store.back_up(BEFORE_IMPORT, today)
     intent = replace(intent, why=f"{intent.why} (the backup before it: {made.name})".strip())
-    return store.take_over(looked.back.changes, intent, today, lambda book: _again(book, looked))
+    kept = looked.back.beside
+    check = partial(_again, looked=looked)
+    return store.take_over(looked.back.changes, intent, today, check, lambda ids: renumbered(kept, ids))
 
 
 def _again(book: Book, looked: Looked) -> None:

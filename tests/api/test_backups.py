@@ -2,11 +2,18 @@
 
 from __future__ import annotations
 
+import sqlite3
+from contextlib import closing
+from datetime import date
 from pathlib import Path
 from typing import Any
 
 import pytest
 from starlette.testclient import TestClient
+
+from tests.exchange.carried import empty_store, settings_of
+from webapp.app import make_app
+from webapp.store.opening import FILE, Store, open_store
 
 AT = "/api/backups"
 SUPPLIER = {"name": "The mill", "currency": "EUR"}
@@ -121,3 +128,39 @@ def test_one_that_is_damaged_is_not_restored(backed_up: tuple[TestClient, dict[s
     answer = client.post(at, json={}, headers={"If-Match": f'"{epoch}.2"'})  # two changes were made
     assert (answer.status_code, answer.json()["error"]["code"]) == (409, "not-whole")
     assert sorted(names(client)) == ["After", "Before"]
+
+
+def asked(store: Store, folder: Path) -> TestClient:
+    """A program that asks about this store."""
+    app = make_app(settings_of(folder), store, today=lambda: date(2026, 11, 25))
+    return TestClient(app, base_url="http://127.0.0.1:8000", headers={"Sec-Fetch-Site": "same-origin"})
+
+
+def test_a_change_from_outside_is_told_and_may_have_been_meant(new_file: Path, tmp_path: Path) -> None:
+    folder = tmp_path / "mine"
+    empty_store(new_file, folder).close()
+    store = open_store(settings_of(folder), alone=True)
+    client = asked(store, folder)
+    assert client.get(AT).json()["data"]["state"] == "unknown"
+    enter(client, "Before")
+    made = client.post(AT, json={}).json()["name"]
+    store.close()
+    store = open_store(settings_of(folder), alone=True)
+    assert asked(store, folder).get(AT).json()["data"]["state"] == "same"
+    store.close()
+    with closing(sqlite3.connect(folder / FILE)) as other:
+        other.execute("UPDATE supplier SET note = 'another'")
+        other.commit()
+    store = open_store(settings_of(folder), alone=True)
+    client = asked(store, folder)
+    told = client.get(AT).json()["data"]
+    assert (told["state"], told["before"]) == ("changed", made)
+    assert told["closed"] < told["noticed"]
+    for _ in range(2):  # said twice it is meant all the same
+        answer = client.post(f"{AT}/meant", json={})
+        assert (answer.status_code, answer.json()["state"]) == (200, "same")
+    assert client.get(AT).json()["data"]["before"] is None
+    store.close()
+    store = open_store(settings_of(folder), alone=True)
+    assert asked(store, folder).get(AT).json()["data"]["state"] == "same"
+    store.close()

@@ -93,6 +93,7 @@ def test_closed_nobody_of_the_network_is_answered_until_it_is_opened_again(works
             shown = client.get(address)
             assert shown.status_code == 403, address
             assert "closed to the network just now" in shown.text
+            assert "not signed in" not in shown.text
         assert client.post(path, data=NEW).status_code == 403
     assert stranger.get("/static/css/page.css").status_code == 200
     assert workshop.machine.get("/price").status_code == 200

@@ -183,6 +183,24 @@ def test_every_text_in_every_place_of_what_is_stored(client: TestClient, ids: di
     try_stored(client, ids, "every hostile text in every text that is stored, by JSON", len(TEXTS))
 
 
+@pytest.mark.parametrize(
+    ("after", "said"),
+    [
+        ({"name": "b", "note": "x"}, ""),
+        ({"name": "b", "note": "y"}, "something else moved"),
+        ({"name": "B", "note": "x"}, "kept as 'B'"),
+    ],
+)
+def test_what_a_text_moves_would_be_noticed(
+    client: TestClient, ids: dict[str, int], monkeypatch: pytest.MonkeyPatch, after: dict[str, str], said: str
+) -> None:
+    records = iter(({"name": "a", "note": "x"}, after))
+    monkeypatch.setattr(Stored, "record", lambda *_: next(records))
+    became, fault = wrong_after(client, Stored.of("barn", ids), ("name",), "b")
+    assert (became, fault[: len(said)]) == ("kept", said)
+    assert bool(fault) == bool(said)
+
+
 # --- every operation
 
 

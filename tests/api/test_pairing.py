@@ -166,6 +166,7 @@ OTHERS = {
     "POST /data/own/{token}": ("POST /api/own-sheet",),
     "GET /data/backups": ("GET /api/backups",),
     "POST /data/backups": ("POST /api/backups",),
+    "POST /data/meant": ("POST /api/backups/meant",),
     "POST /data/drill": ("POST /api/backups/drill",),
     "POST /data/copy": ("POST /api/backups/copy",),
     "GET /data/backups/{name}": ("GET /api/backups/{name}", "GET /api/backups/{name}/differences"),
@@ -191,8 +192,8 @@ OTHERS = {
 }
 #: what is half typed belongs to a form, and a program has none
 OF_FORMS = {"POST /drafts", "POST /drafts/anew", "POST /drafts/thrown"}
-#: a program is not reminded, and can't say that she meant a change
-OF_PEOPLE = {"POST /data/copy/later", "POST /data/meant"}
+#: a program is not reminded
+OF_PEOPLE = {"POST /data/copy/later"}
 #: a program waits for the answer, however long the work takes
 OF_WORK = {"GET /data/work/{token}", "POST /data/work/{token}/stop"}
 #: a secret is typed by a person, at a page or the command; a program asks with the cookie of its device

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from html.parser import HTMLParser
 from typing import Any
@@ -118,6 +119,23 @@ def test_a_form_that_it_may_not_send_is_shown_to_look_at(workshop: Workshop) -> 
     assert 'action="/settings/workshop"' in workshop.full.get("/settings/workshop").text
 
 
+def test_a_way_to_a_form_is_a_way_to_look_at_it_or_words(workshop: Workshop) -> None:
+    shown = workshop.device().get("/settings").text
+    assert re.search(
+        r'href="/settings/workshop"[^>]*>Change the workshop</a> <small[^>]*>to look at, changed at', shown
+    )
+    assert "/settings/people/new" not in shown
+    assert 'href="/settings/people"' in shown
+    assert "Add somebody <small" in shown
+    assert "to look at, changed" not in workshop.full.get("/settings").text
+
+
+def test_what_is_said_of_a_button_that_is_gone_goes_too(workshop: Workshop) -> None:
+    tablet = workshop.device()
+    assert "See what it changes" in workshop.machine.get("/settings/terms").text
+    assert "Nothing is saved." not in tablet.get("/settings/terms").text
+
+
 def test_of_a_button_the_words_stay(workshop: Workshop) -> None:
     made = workshop.machine.post("/api/bills", json={"name": "Rent", "a_month": "100", "since": "2026-11-01"})
     assert made.status_code == 201, made.text
@@ -125,6 +143,7 @@ def test_of_a_button_the_words_stay(workshop: Workshop) -> None:
     assert f'action="{at}/retire"' in workshop.machine.get(at).text
     shown = workshop.device().get(at).text
     assert "/retire" not in shown
+    assert "it is offered no more" in shown  # what is said of it stays
     assert "Put it away <small" in shown
     assert AT_THE_MACHINE in shown
 

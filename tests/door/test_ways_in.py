@@ -141,6 +141,7 @@ def test_a_fault_at_the_way_in_stands_at_its_field(
     assert f'id="e-{field}"' in shown.text
     assert "set-cookie" not in shown.headers
     assert WORDS not in shown.text
+    assert "The passphrase has to be typed again." in shown.text  # it is the one thing that is not given back
     assert (typed["name"] in shown.text) or len(typed["name"]) > 120
     assert workshop.devices.all(workshop.day) == ()
     assert (f"typed at {STRANGER}" in caplog.text) == (field == "passphrase")

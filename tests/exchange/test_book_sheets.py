@@ -39,7 +39,7 @@ def fields_of(kind: str, shape: Shape, path: tuple[str, ...] = ()) -> Iterator[t
 
 def test_every_field_of_every_record_stands_in_a_sheet() -> None:
     told = set()
-    for sheet in sheets():
+    for sheet in (one for one in sheets() if one.kind in SHAPES):
         for column in sheet.columns:
             if column.field:
                 told.add((sheet.kind, *([sheet.inner] if sheet.inner else []), *column.field))

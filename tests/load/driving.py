@@ -38,10 +38,16 @@ class Heard:
 
 @dataclass
 class Driven:
-    """What was heard, and what went wrong, in words."""
+    """What was heard, and what went wrong, in words; `began` is the moment from which questions were due."""
 
     heard: list[Heard] = field(default_factory=list)
     faults: list[str] = field(default_factory=list)
+    began: float = 0
+
+    @property
+    def ended(self) -> float:
+        """The moment, by the same clock as `began`, at which its last question was sent."""
+        return self.began + max((one.due + one.waited - one.took for one in self.heard), default=0)
 
 
 async def drive(mix: Mix, port: int, people: int, rates: tuple[float, float], seconds: float) -> Driven:
@@ -50,7 +56,7 @@ async def drive(mix: Mix, port: int, people: int, rates: tuple[float, float], se
     A question is due at its own moment. Whoever has to wait for an answer asks the next one late.
     """
     driven, turns = Driven(), [asyncio.Queue[tuple[float, Asked] | None]() for _ in range(people)]
-    began = time.perf_counter() + 0.2
+    driven.began = began = time.perf_counter() + 0.2
     told = [asyncio.create_task(_person(Line(port), turn, driven, began)) for turn in turns]
     whose = count()
 

@@ -10,8 +10,8 @@ class Profile:
     """People, each with a connection of their own, and how often all of them together ask and write.
 
     Limits are milliseconds, from when a question was due until its whole answer is there: who waits for an answer to
-    an earlier one waits all the same. `overloaded` may be told 503 at once, and has to be well again `back` seconds
-    after it ended.
+    an earlier one waits all the same. `overloaded` may be told 503 at once; after it the p99 of single looks has to be
+    within `look` again in `back` seconds.
     """
 
     name: str
@@ -26,6 +26,7 @@ class Profile:
     memory: float = 0
     overloaded: bool = False
     back: float = 10
+    look: float = 300
 
 
 PROFILES = {

@@ -43,7 +43,12 @@ class Served:
     def memory(self) -> float:
         """The most that its serving processes had at once, in MB (the largest of each added up); 0 where none says."""
         pids = [self.process.pid, *children(self.process.pid)]
-        return sum(found for pid in pids if (found := _peak(pid)))
+        return sum(_said(pid, "VmHWM") for pid in pids)
+
+    def resident(self) -> float:
+        """What its serving processes have just now, in MB; 0 where none says."""
+        pids = [self.process.pid, *children(self.process.pid)]
+        return sum(_said(pid, "VmRSS") for pid in pids)
 
     def processor(self) -> float:
         """Seconds of a core that its processes took so far; 0 where none says."""
@@ -59,12 +64,13 @@ def children(pid: int) -> list[int]:
     return [int(one) for one in text.split()]
 
 
-def _peak(pid: int) -> float:
+def _said(pid: int, what: str) -> float:
+    """A size that the system says of a process, in MB."""
     try:
         status = Path(f"/proc/{pid}/status").read_text(encoding="ascii")
     except OSError:
         return 0
-    found = re.search(r"VmHWM:\s+(\d+) kB", status)
+    found = re.search(rf"{what}:\s+(\d+) kB", status)
     return int(found[1]) / 1024 if found else 0
 
 

@@ -8,7 +8,7 @@ import platform
 import time
 from collections import Counter
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from tests.load.asking import Line
 from tests.load.driving import CREATED, Driven, Heard, drive
@@ -18,7 +18,7 @@ from tests.load.program import Served, served, tokens_in, workshop
 from webapp.settings import Settings
 
 AFTER_SECONDS, AFTER_RATE = 15.0, 10.0
-"""How long and how often is asked after an overload."""
+"""For how long, and how often a second, single looks are asked after an overload."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,6 +36,8 @@ class Run:
     after: Driven | None
     lost: tuple[str, ...]
     acknowledged: int
+    resident: tuple[float, float] = (0, 0)
+    """What its processes had when it was warm, and at the end, in MB."""
 
     @property
     def well(self) -> list[Heard]:
@@ -60,12 +62,19 @@ class Run:
 
     @property
     def back_after(self) -> float | None:
-        """After how many seconds nobody was put off any more, nor waited longer than the limit; None where never."""
+        """Seconds from the last question of an overload until the p99 of single looks was within the limit again.
+
+        None where it never was while looks were asked, or where there was no overload.
+        """
         if self.after is None:
-            return 0
-        bad = [one.due for one in self.after.heard if not one.well or one.waited * 1000 > self.profile.p99]
-        latest = max(bad, default=0.0)
-        return latest if latest < AFTER_SECONDS - 1 else None
+            return None
+        settled = settled_at(self.after.heard, self.profile.look)
+        return None if settled is None else self.after.began - self.driven.ended + settled
+
+    @property
+    def growth(self) -> float:
+        """By how many MB its processes grew from when it was warm to the end."""
+        return self.resident[1] - self.resident[0]
 
 
 def run(profile: Profile, seconds: float, workers: int, postgres: str, seed: int = 1) -> Run:
@@ -75,13 +84,14 @@ def run(profile: Profile, seconds: float, workers: int, postgres: str, seed: int
         mix = Mix(book, seed)
         with served(settings, workers if profile.postgres else 1) as program:
             asyncio.run(_warm(mix, program, workers))
-            spent = program.processor()
+            spent, warm = program.processor(), program.resident()
             driven, after = asyncio.run(_driven(profile, mix, program, seconds))
-            memory, spent = program.memory(), program.processor() - spent
+            memory, spent, resident = program.memory(), program.processor() - spent, (warm, program.resident())
         lost, acknowledged = _lost([driven, *([after] if after else [])], settings)
     load = (before, os.getloadavg()[0] if hasattr(os, "getloadavg") else 0.0)
     used = workers if profile.postgres else 1
-    return Run(profile, seconds, used, program.started, memory, spent, load, driven, after, lost, acknowledged)
+    done = Run(profile, seconds, used, program.started, memory, spent, load, driven, after, lost, acknowledged)
+    return replace(done, resident=resident)
 
 
 async def _warm(mix: Mix, program: Served, workers: int) -> None:
@@ -97,7 +107,21 @@ async def _driven(profile: Profile, mix: Mix, program: Served, seconds: float) -
     driven = await drive(mix, program.port, profile.people, (profile.reads, profile.writes), seconds)
     if not profile.overloaded:
         return driven, None
-    return driven, await drive(mix, program.port, 10, (AFTER_RATE, 1), AFTER_SECONDS)
+    return driven, await drive(mix, program.port, 10, (AFTER_RATE, 0), AFTER_SECONDS)
+
+
+def settled_at(looks: Sequence[Heard], most: float, wanted: float = 1) -> float | None:
+    """The second from which on every look was answered and the p99 of them all was within `most` milliseconds.
+
+    At least `wanted` seconds of looks have to follow; None where it never came to that.
+    """
+    ordered = sorted(looks, key=lambda one: one.due)
+    for at, first in enumerate(ordered):
+        rest = ordered[at:]
+        is_well = all(one.well for one in rest) and percentile([one.waited for one in rest], 0.99) * 1000 <= most
+        if is_well and rest[-1].due - first.due >= wanted:
+            return first.due
+    return None
 
 
 def _lost(driven: Sequence[Driven], settings: Settings) -> tuple[tuple[str, ...], int]:

@@ -5,15 +5,17 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from tests.load.mix import mix_words
-from tests.load.running import Run, machine, percentile, slowest
+from tests.load.running import AFTER_RATE, AFTER_SECONDS, Run, machine, percentile, slowest
 
-HEAD = "| profile | answered | p50 | p95 | p99 | most | put off | errors | written, lost | verdict |"
+HEAD = "| profile | answered | p50 | p95 | p99 | most | put off | errors | written, lost | back, s | MB | verdict |"
+#: what has to hold however slow the machine is
+FOR_CERTAIN = ("no errors", "nothing lost")
 
 
 def verdicts(run: Run) -> list[tuple[str, bool]]:
     """What was to be reached, and whether it was."""
     profile, waited = run.profile, [one.waited * 1000 for one in run.well]
-    found = [("no errors", not run.errors), ("nothing lost", not run.lost)]
+    found = list(zip(FOR_CERTAIN, (not run.errors, not run.lost), strict=True))
     if not profile.overloaded:
         found.append(("nobody put off", not run.put_off))
         found += [(f"p50 {profile.p50:.0f} ms", percentile(waited, 0.5) <= profile.p50)] if profile.p50 else []
@@ -21,14 +23,18 @@ def verdicts(run: Run) -> list[tuple[str, bool]]:
     else:
         told = [one.took * 1000 for one in run.put_off]
         found.append((f"503 within {profile.p99:.0f} ms (p99)", percentile(told, 0.99) <= profile.p99))
-        found.append((f"back within {profile.back:.0f} s", (run.back_after or 0) <= profile.back and _is_back(run)))
+        back = run.back_after
+        found.append((f"back within {profile.back:.0f} s", back is not None and back <= profile.back))
     found += [(f"start {profile.start:.0f} s", run.started <= profile.start)] if profile.start else []
     found += [(f"memory {profile.memory:.0f} MB", run.memory <= profile.memory)] if profile.memory else []
     return found
 
 
-def _is_back(run: Run) -> bool:
-    return run.back_after is not None
+def back_words(run: Run) -> str:
+    """After how long it was well again, for a row."""
+    if run.after is None:
+        return ""
+    return "never" if run.back_after is None else f"{run.back_after:.1f}"
 
 
 def row(run: Run) -> str:
@@ -40,7 +46,7 @@ def row(run: Run) -> str:
     judged = "; ".join(f"{words}: {'ok' if ok else 'OVER'}" for words, ok in verdicts(run))
     return (
         f"| {run.profile.name} | {len(run.well)} | {shares} | {put_off} | {run.errors} | {run.acknowledged}, "
-        f"{len(run.lost)} | {judged} |"
+        f"{len(run.lost)} | {back_words(run)} | {run.resident[0]:.0f}, {run.resident[1]:.0f} | {judged} |"
     )
 
 
@@ -54,10 +60,16 @@ def told(run: Run) -> Iterator[str]:
         f"{run.load[1]:.1f} after (this run and who asks it included)"
     )
     yield f"start to first page {run.started:.1f} s; memory {run.memory:.0f} MB at most"
+    yield (
+        f"memory {run.resident[0]:.0f} MB when it was warm, {run.resident[1]:.0f} MB at the end: "
+        f"{run.growth:+.1f} MB in {run.seconds:g} s, {len(run.driven.heard)} questions"
+    )
     yield f"{run.processor_each:.1f} ms of a core a question, without the database's"
     if run.after is not None:
-        back = run.back_after
-        yield f"back {'not at all' if back is None else f'after {back:.1f} s'}"
+        yield (
+            f"p99 of single looks within {profile.look:.0f} ms again: {back_words(run)} s after its last question "
+            f"({AFTER_RATE:g} looks a second were asked for {AFTER_SECONDS:g} s)"
+        )
     yield f"mix of 100 looks: {mix_words()}"
     yield ""
     yield HEAD

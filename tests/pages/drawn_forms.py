@@ -27,6 +27,8 @@ FILES = (
 )
 #: never given back: what can't be shown again, and what is looked for
 NOT_KEPT = {"passphrase", "again", "find"}
+#: what says nothing of a line in which nothing else is typed (`Rows.alike`): it is no line then
+ALIKE = "-tax_rate"
 
 
 @dataclass(frozen=True)
@@ -43,7 +45,7 @@ class Filled:
 def filled_in(rng: Random, first: OneForm, now: OneForm) -> Filled:
     """A form filled in; `first` has what the page showed at first, `now` its hidden fields as they hold."""
     likely = WAYS[rng.choice(tuple(WAYS))]
-    seen = {one.name for one in first.fields if one.attrs.get("type") != "hidden"}
+    seen = {one.name for one in first.fields if one.attrs.get("type") not in ("hidden", "file")}
     sent: dict[str, Any] = {**now.sent, **{name: text for name, text in first.sent.items() if name in seen}}
     typed = {}
     for one in now.fields:
@@ -128,7 +130,7 @@ def lost(text: str, filled: Filled) -> str:
     gone = {
         name: typed
         for name, typed in filled.typed.items()
-        if typed.strip() and "\x00" not in typed and name not in NOT_KEPT
+        if typed.strip() and "\x00" not in typed and name not in NOT_KEPT and not name.endswith(ALIKE)
         if (numberless(name), as_sent(typed)) not in held
     }
     return f"typed and gone: { {name: typed[:40] for name, typed in gone.items()} }" if gone else ""

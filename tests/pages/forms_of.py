@@ -17,6 +17,9 @@ VOID = frozenset(("area", "br", "col", "embed", "hr", "img", "input", "link", "m
 #: what makes a field one of text, where its kind is not said
 TYPED = ("text", "search", "url", "email", "tel", "password", "number")
 
+#: what sends nothing of its own accord: what is not ticked; a file goes along beside the texts
+UNSENT = ("checkbox", "radio", "file")
+
 #: what has to be chosen before a field is in sight (forms.css): the chooser, and what is sent with it
 SEEN_WITH = (
     (re.compile(r"(prices-[0-9]+)-(?:amount|why)"), "-answer", {"-answer": "take"}),
@@ -111,7 +114,7 @@ class Page(HTMLParser):
             self._field = OneField(given.get("name", ""), tag, given, given.get("value", "") if tag == "input" else "")
             self._inside.fields.append(self._field)
             self._options = []
-            if tag == "input" and (given.get("type") not in ("checkbox", "radio") or "checked" in given):
+            if tag == "input" and (given.get("type") not in UNSENT or "checked" in given):
                 self._inside.sent[self._field.name] = self._field.value
         elif tag == "option":
             self._options.append((given.get("value", ""), "selected" in given))

@@ -22,10 +22,14 @@ def _drill(_: str = "") -> Schema:
     return exactly({"at": TEXT, "products": WHOLE, "fault": TEXT})
 
 
+def _at_rest(_: str = "") -> Schema:
+    return exactly({"state": TEXT, "closed": _MAYBE, "noticed": _MAYBE, "before": _MAYBE})
+
+
 def _list(_: str) -> Schema:
     elsewhere = exactly({"folder": TEXT, "at": _MAYBE, "days": WHOLE})
     drill: Schema = {"anyOf": [_drill(), {"type": "null"}]}
-    return exactly({"items": several(_backup()), "drill": drill, "elsewhere": elsewhere})
+    return exactly({"items": several(_backup()), "drill": drill, "elsewhere": elsewhere, "data": _at_rest()})
 
 
 def _preview(_: str) -> Schema:
@@ -36,6 +40,7 @@ def _preview(_: str) -> Schema:
 
 ANSWERS: dict[str, Callable[[str], Schema]] = {
     "list_backups": _list,
+    "accept_outside_change": _at_rest,
     "make_backup": _backup,
     "drill_backup": _drill,
     "copy_backup": lambda _: exactly({"file": TEXT}),

@@ -17,6 +17,7 @@ from webapp.api.schemas import Schema, named
 from webapp.costing.two_books import KindCompared
 from webapp.errors import Fault, MissingPrecondition, Unprocessable
 from webapp.store import backup_copying as copying
+from webapp.store.at_rest import AtRest
 from webapp.store.backup_drill import drill, last_drill
 from webapp.store.backup_preview import Preview, preview_beside
 from webapp.store.backups import ASKED, Backup
@@ -67,12 +68,38 @@ def told(one: Backup) -> Answer:
 
 @router.get(AT, tags=TAGS, summary="The backups", operation_id="list_backups")
 def listed(asked: AskedNow) -> Response:
-    """The newest first, how the last drill went, and what is known of copies elsewhere."""
+    """The newest first, the last drill, copies elsewhere, and whether the data is as Brimful had left it.
+
+    `data.state` is `same`, `changed` (by something other than Brimful, and nobody said that it was meant), `unknown`
+    (there was no checksum to compare with) or `new`.
+    """
     shelf = asked.store.shelf
     known, tried = copying.elsewhere(shelf), last_drill(shelf)
     elsewhere = {"folder": known.folder, "at": known.at.isoformat() if known.at else None, "days": known.days}
     drilled = {"at": tried.at.isoformat(), "products": tried.products, "fault": tried.fault} if tried else None
-    return JSONResponse({"items": [told(one) for one in shelf.all()], "drill": drilled, "elsewhere": elsewhere})
+    data = at_rest(asked.store.at_rest)
+    items = [told(one) for one in shelf.all()]
+    return JSONResponse({"items": items, "drill": drilled, "elsewhere": elsewhere, "data": data})
+
+
+def at_rest(found: AtRest) -> Answer:
+    """Whether the data is as it was left; `before` is the newest backup of when it was found changed."""
+    moments = {name: one.isoformat() if one else None for name, one in found.moments}
+    return {"state": found.state, **moments, "before": found.before or None}
+
+
+@router.post(
+    f"{AT}/meant",
+    tags=TAGS,
+    summary="What was changed from outside was meant",
+    operation_id="accept_outside_change",
+    openapi_extra=ACT,
+)
+def meant(asked: TodayNow, body: NoBody) -> Response:
+    """It is not told any more. Where nothing was changed from outside nothing happens."""
+    del body
+    asked.store.accept_change()
+    return JSONResponse(at_rest(asked.store.at_rest))
 
 
 @router.post(AT, tags=TAGS, summary="Make a backup now", operation_id="make_backup", openapi_extra=ACT, status_code=201)

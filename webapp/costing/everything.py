@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
-from datetime import date
+from datetime import date, datetime
 from typing import Any, TypeAlias
 
 from webapp.costing.book import Id
@@ -15,6 +15,35 @@ from webapp.costing.describing import Field, Part, Shape
 from webapp.costing.shapes import SHAPES
 
 Identity: TypeAlias = Any  # an id, or (product, channel)
+
+
+@dataclass(frozen=True, slots=True)
+class WhatIfKept:
+    """A what-if that is kept: its suppositions as `supposing.kept` has them; `when` is None where it is not known."""
+
+    name: str
+    rows: tuple[Mapping[str, Any], ...]
+    when: datetime | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class NoteKept:
+    """A note on a product or a formula: question as `size_asking.kept`, figures as `size_figures` have them."""
+
+    thing: Id
+    day: date
+    sentence: str
+    question: Mapping[str, Any]
+    figures: Mapping[str, Any]
+    when: datetime | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Beside:
+    """What is kept beside the book: nothing is reckoned from it. `what_ifs` by name, `notes` as they were made."""
+
+    what_ifs: tuple[WhatIfKept, ...] = ()
+    notes: tuple[NoteKept, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,6 +57,7 @@ class Everything:
     versions: Mapping[str, Mapping[Identity, tuple[Any, ...]]] = field(default_factory=dict)
     parts: Mapping[tuple[str, str], Mapping[Id, tuple[Any, ...]]] = field(default_factory=dict)
     retired: Mapping[Id, date] = field(default_factory=dict)
+    beside: Beside = field(default_factory=Beside)
 
     def of(self, kind: str) -> Mapping[Identity, tuple[Any, ...]]:
         """The versions of every thing of a kind, each from the earliest day on."""

@@ -35,10 +35,14 @@ NOT_YOURS = (
 )
 
 
-SHUT = (
-    "Brimful is closed to the network just now. It is opened again on the computer that it runs on, under Settings, "
-    "Devices. Nothing was changed."
-)
+class Shut(Refused):
+    """403: the network is kept out for now."""
+
+    code = "closed"
+    default = (
+        "Brimful is closed to the network just now. It is opened again on the computer that it runs on, under "
+        "Settings, Devices. Nothing was changed."
+    )
 
 
 class Refusal(Protocol):
@@ -117,7 +121,7 @@ class Doorkeeper:
             raise Busy
         door = state.store.devices.door()
         if door is not None and door.shut is not None:
-            raise Refused(SHUT)
+            raise Shut
         return "" if self.rules.is_way_in(scope["path"]) else self._device_in(scope, door)
 
     def _device_in(self, scope: Scope, door: Door | None) -> str:

@@ -15,8 +15,9 @@ from webapp.costing import entry
 from webapp.costing.amounts import JSON_NOTATION, Notation, Unreadable
 from webapp.costing.changes import UNDATED, Put, Restore, Retire
 from webapp.costing.describing import Shape
-from webapp.costing.everything import Everything, dated_parts
+from webapp.costing.everything import Beside, Everything, dated_parts
 from webapp.costing.taking_over import Arriving
+from webapp.exchange.book_beside_back import brought
 from webapp.exchange.book_cells import Reading, RowFault
 from webapp.exchange.book_naming import Naming, identity, naming
 from webapp.exchange.book_rows import Document, Row
@@ -77,6 +78,12 @@ class Back:
     same: int
     faults: tuple[RowFault, ...]
     naming: Naming
+    beside: Beside
+
+    @property
+    def is_nothing(self) -> bool:
+        """Whether all of it is there already."""
+        return not (self.arrived or self.beside.what_ifs or self.beside.notes)
 
     @property
     def changes(self) -> tuple[Arriving, ...]:
@@ -117,7 +124,9 @@ def back(
             same += not found
             rows += sum(version.rows for version in versions.values())
             arrived += found
-    return Back(tuple(arrived), same, tuple(sorted(file.reading.faults, key=_place)), file.reading.naming)
+    kept, as_they_are = brought(document, held, file.reading, today)
+    faults = tuple(sorted(file.reading.faults, key=_place))
+    return Back(tuple(arrived), same + as_they_are, faults, file.reading.naming, kept)
 
 
 def _place(fault: RowFault) -> tuple[int, int]:

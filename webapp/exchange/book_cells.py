@@ -10,8 +10,8 @@ from typing import Any
 from webapp.costing import limits as lim
 from webapp.costing.amounts import JSON_NOTATION, Notation, Unreadable, plain, read_number
 from webapp.exchange.book_naming import Naming
-from webapp.exchange.book_rows import NO, YES, Row
-from webapp.exchange.book_sheets import BookSheet, Column
+from webapp.exchange.book_rows import Row
+from webapp.exchange.book_sheets import NO, YES, BookSheet, Column
 
 _FLAGS = {"yes": YES, "true": YES, "x": YES, "no": NO, "false": NO}
 

@@ -11,13 +11,16 @@ from webapp.costing import entry
 from webapp.costing import limits as lim
 from webapp.costing.book import Id, MadeBatch
 from webapp.costing.everything import Everything
+from webapp.exchange import book_beside as beside
 from webapp.exchange.book_sheets import (
     CALLED,
+    NO,
     ORDER,
     OWNER,
     OWNER_SINCE,
     SINGLE,
     UNNAMED,
+    YES,
     BookSheet,
     Column,
     inner_sheets,
@@ -27,7 +30,6 @@ from webapp.exchange.book_sheets import (
 )
 
 FORMAT, VERSION = "brimful-book", 1
-YES, NO = "yes", "no"
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,6 +62,7 @@ def document_of(everything: Everything, made_on: date) -> Document:
         found[main_sheet(kind).key] = list(_main_rows(everything, kind, names))
         for one in inner_sheets(kind):
             found[one.key] = list(_inner_rows(everything, one, names))
+    found |= beside.rows_of(everything, names)
     numbered = {key: tuple(Row(at, cells) for at, cells in enumerate(rows, start=2)) for key, rows in found.items()}
     workshop = next(iter(everything.of("workshop").values()), None)
     return Document(made_on, workshop[-1].currency if workshop else "", numbered)

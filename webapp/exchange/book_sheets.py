@@ -15,7 +15,9 @@ from webapp.costing import limits as lim
 from webapp.costing.describing import Field, Many, Part, Rows, Shape
 from webapp.costing.everything import dated_parts
 from webapp.costing.shapes import SHAPES
-from webapp.exchange.book_words import EXAMPLES, HEADS, INNER, NAMED, SHEETS, UNITS
+from webapp.costing.size_shapes import SIZE_QUESTION
+from webapp.costing.supposing import LINES, SUPPOSITION
+from webapp.exchange.book_words import BESIDE, EXAMPLES, HEADS, INNER, NAMED, SHEETS, UNITS
 
 #: the columns that say what a line belongs to, and that name what has no name of its own
 OWNER, OWNER_SINCE, CALLED = "belongs_to", "belongs_to_from", "called"
@@ -24,6 +26,30 @@ UNNAMED = b.EVENTS
 SINGLE = ("workshop", "terms")
 #: in the order in which one may refer to another
 ORDER = tuple(SHEETS)
+#: what is kept beside the book: nothing is reckoned from it, and no change makes it
+WHAT_IF, SIZE_NOTE = BESIDE
+AS_TYPED = "as_typed"
+YES, NO = "yes", "no"
+_MOMENT = Field("kept", lim.Text(40))
+_TYPED = Field(AS_TYPED, lim.NOTE)
+_SUPPOSED = replace(SUPPOSITION, fields=(*SUPPOSITION.fields, _TYPED))
+_KEPT = {
+    WHAT_IF: Shape(dict, (Field("name", lim.NAME, True), _MOMENT, Field(LINES.name, Rows(_SUPPOSED, ())))),
+    SIZE_NOTE: Shape(
+        dict,
+        (
+            Field("about_product", lim.Reference("product")),
+            Field("about_formula", lim.Reference("formula")),
+            Field("day", lim.DAY, True),
+            Field("sentence", lim.NOTE, True),
+            Field("figures", lim.NOTE),
+            _MOMENT,
+            *SIZE_QUESTION.fields,
+            _TYPED,
+        ),
+    ),
+}
+_WORDS = SHEETS | BESIDE
 _KEPT_PRICE = lim.Number(lim.SIGNED_MONEY.low, lim.SIGNED_MONEY.high, 6, money=True)
 
 
@@ -75,7 +101,7 @@ class BookSheet:
 @cache
 def shape_of(kind: str) -> Shape:
     """The shape of a kind with what a price keeps beside it, which nobody types."""
-    shape = SHAPES[kind]
+    shape = _KEPT[kind] if kind in _KEPT else SHAPES[kind]
     if kind != "price":
         return shape
     kept = (Field("floor", _KEPT_PRICE), Field("suggested", _KEPT_PRICE))
@@ -85,7 +111,7 @@ def shape_of(kind: str) -> Shape:
 @cache
 def sheets() -> tuple[BookSheet, ...]:
     """All sheets, what is referred to before what refers."""
-    return tuple(one for kind in ORDER for one in _of_kind(kind))
+    return tuple(one for kind in (*ORDER, *BESIDE) for one in _of_kind(kind))
 
 
 @cache
@@ -109,7 +135,7 @@ def inner_sheets(kind: str) -> tuple[BookSheet, ...]:
 @cache
 def is_dated(kind: str) -> bool:
     """Whether a kind has versions, each from its day on."""
-    return kind not in UNNAMED and any(one.name == "since" for one in SHAPES[kind].fields)
+    return kind not in (*UNNAMED, *BESIDE) and any(one.name == "since" for one in SHAPES[kind].fields)
 
 
 @cache
@@ -120,23 +146,23 @@ def can_retire(kind: str) -> bool:
 
 def _of_kind(kind: str) -> Iterator[BookSheet]:
     shape = shape_of(kind)
-    title, _, about = SHEETS[kind]
+    title, _, about = _WORDS[kind]
     columns = [*_identity(kind, shape), *_columns(shape, kind)]
     if can_retire(kind):
         columns.append(Column("retired", HEADS["retired"], lim.DAY, example="2026-06-30"))
     yield BookSheet(_key(title), title, kind, about, tuple(columns), shape)
-    parts = {one.name for one, _ in dated_parts(kind)}
+    parts = _dated(kind)
     for one in shape.fields:
         if isinstance(one.kind, Rows | Many) or one.name in parts:
             yield _inner(kind, one)
 
 
 def _inner(kind: str, held: Field) -> BookSheet:
-    title = INNER.get((kind, held.name)) or f"{SHEETS[kind][0]}, {_plain(held.name)}"
+    title = INNER.get((kind, held.name)) or f"{_WORDS[kind][0]}, {_plain(held.name)}"
     owner = [Column(OWNER, "Belongs to", lim.NAME, "", True, NAMED.get(kind, ""), kind)]
     if is_dated(kind) and not isinstance(held.kind, Part):
         owner.append(Column(OWNER_SINCE, "Belongs to, from", lim.DAY, "", False, "2026-01-15"))
-    noun = SHEETS[kind][1]
+    noun = _WORDS[kind][1]
     if isinstance(held.kind, Many):
         one = Field(held.name, held.kind.kind, True)
         shape = Shape(SHAPES[kind].record, (one,))
@@ -151,8 +177,8 @@ def _inner(kind: str, held: Field) -> BookSheet:
 
 
 def _identity(kind: str, shape: Shape) -> Iterator[Column]:
-    if kind in UNNAMED:
-        yield Column(CALLED, SHEETS[kind][1].capitalize(), lim.Text(400), "", False, NAMED[kind])
+    if kind in (*UNNAMED, SIZE_NOTE):
+        yield Column(CALLED, _WORDS[kind][1].capitalize(), lim.Text(400), "", False, NAMED[kind])
     for given in shape.given:
         if given != "id":
             yield Column(given, given.capitalize(), lim.NAME, "", True, NAMED[given], given)
@@ -160,7 +186,7 @@ def _identity(kind: str, shape: Shape) -> Iterator[Column]:
 
 def _columns(shape: Shape, kind: str, above: tuple[str, ...] = ()) -> Iterator[Column]:
     """The columns of a shape; a part without days of its own stands in columns beside the rest."""
-    dated = {one.name for one, _ in dated_parts(kind)} if kind else set[str]()
+    dated = _dated(kind)
     for one in shape.fields:
         if isinstance(one.kind, Rows | Many) or one.name in dated:
             continue
@@ -176,6 +202,10 @@ def _column(one: Field, kind: str, path: tuple[str, ...]) -> Column:
     head = _said(HEADS, kind, key) or _plain(key).capitalize()
     required = one.required and len(path) == 1
     return Column(key, head, one.kind, _unit(one, kind, key), required, _example(one, kind, key), refers, path)
+
+
+def _dated(kind: str) -> set[str]:
+    return {one.name for one, _ in dated_parts(kind)} if kind in SHAPES else set()
 
 
 def _said(words: dict[str, str], kind: str, key: str) -> str:

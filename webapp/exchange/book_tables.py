@@ -10,6 +10,7 @@ from webapp.costing.limits import name_key
 from webapp.exchange import book_about
 from webapp.exchange.book_rows import FORMAT, VERSION, Document, Row
 from webapp.exchange.book_sheets import BookSheet, Column, sheets
+from webapp.exchange.book_words import BESIDE
 from webapp.exchange.tables import CannotRead, Table
 
 #: an apostrophe that was put before a text which a spreadsheet would take for a formula, see `guarded`
@@ -80,7 +81,7 @@ def _sheet_of(table: Table) -> BookSheet | None:
     for one in sheets():
         if title in (one.key, name_key(one.title)):
             return one
-    fitting = [one for one in sheets() if _fits(table, one)]
+    fitting = [one for one in sheets() if one.kind not in BESIDE and _fits(table, one)]
     return fitting[0] if len(fitting) == 1 else None
 
 

@@ -25,6 +25,15 @@ SHEETS: dict[str, tuple[str, str, str]] = {
     "sales": ("Jars sold a month", "jars sold a month", "Of products on channels, each from a day on."),
     "review": ("Prices looked at", "review", "Days on which a material's price was looked at and found still right."),
 }
+#: the same of what is kept beside the book
+BESIDE: dict[str, tuple[str, str, str]] = {
+    "what_if": ("What-ifs", "what-if", "What-ifs that are kept; what each supposes is a sheet of its own."),
+    "size_note": (
+        "Notes on sizes",
+        "note on a size",
+        "What was found out about other sizes: question and figures.",
+    ),
+}
 #: (kind, field) -> what the sheet of its lines is called
 INNER: dict[tuple[str, str], str] = {
     ("person", "wage"): "Wages",
@@ -44,6 +53,9 @@ INNER: dict[tuple[str, str], str] = {
     ("batch", "lines"): "Batch weighings",
     ("batch", "filled"): "Batch jars",
     ("batch", "spent"): "Batch minutes",
+    ("what_if", "suppositions"): "Suppositions",
+    ("size_note", "candidates"): "Sizes in a note",
+    ("size_note", "members"): "Sets in a note",
 }
 #: field, or kind.field, -> head
 HEADS: dict[str, str] = {
@@ -140,6 +152,7 @@ UNITS: dict[str, str] = {
     "declared": "in its unit",
     "overfill": "in its unit",
     "formulaline.amount": "in its unit",
+    "supposition.amount": "as what it is of",
     "orderline.discount": "as the next column says",
 }
 #: field, or kind.field, -> an example, where its kind alone would give none that says something
@@ -148,6 +161,11 @@ EXAMPLES: dict[str, str] = {
     "person.name": "Me",
     "bill.name": "Rent",
     "supplier.name": "The mill",
+    "what_if.name": "Shea dearer",
+    "kept": "2026-01-15T09:30:00+00:00",
+    "sentence": "Worth it from 12 jars a month.",
+    "figures": '{"verdict": "worth", "gain": "22.43"}',
+    "as_typed": '{"kind": "cost", "percent": "ten"}',
     "formula.name": "Balm",
     "group.name": "Jar 100 mL with lid",
     "product.name": "Balm 100 g",
@@ -180,5 +198,8 @@ NAMED: dict[str, str] = {
     "group": "Jar 100 mL with lid",
     "order": "2026-01-15 The mill",
     "quote": "2026-01-15 The mill: Shea butter",
+    "bill": "Rent",
     "batch": "2026-01-15 Balm",
+    "what_if": "Shea dearer",
+    "size_note": "2026-01-15 Balm 100 g",
 }

@@ -12,8 +12,8 @@ from typing import Any
 
 from webapp.costing import limits as lim
 from webapp.exchange import book_about
-from webapp.exchange.book_rows import NO, YES, Document
-from webapp.exchange.book_sheets import BookSheet, Column, sheets
+from webapp.exchange.book_rows import Document
+from webapp.exchange.book_sheets import NO, YES, BookSheet, Column, sheets
 
 _SAFE = {"strings_to_formulas": False, "strings_to_urls": False, "strings_to_numbers": False, "in_memory": True}
 #: digits that every spreadsheet keeps of a number

@@ -12,8 +12,8 @@ from datetime import date
 from typing import Any
 
 from webapp.costing import limits as lim
-from webapp.exchange.book_rows import FORMAT, NO, VERSION, YES, Document, Row
-from webapp.exchange.book_sheets import BookSheet, sheet, sheets
+from webapp.exchange.book_rows import FORMAT, VERSION, Document, Row
+from webapp.exchange.book_sheets import NO, YES, BookSheet, sheet, sheets
 from webapp.exchange.tables import MOST_ROWS, CannotRead
 
 MEDIA = "application/json"

@@ -22,12 +22,16 @@ _LINK = re.compile(r'<a\b(?P<attrs>[^>]*\bhref="(?P<href>/[^"]*)"[^>]*)>(?P<insi
 _ACTION = re.compile(r'\baction="([^"]*)"')
 _HIDDEN = re.compile(r'<input type="hidden"[^>]*>')
 _BUTTON = re.compile(r"<button\b([^>]*)>(.*?)</button>", re.DOTALL)
+#: a button with what is said of pressing it
+_ACT = re.compile(r'<button\b[^>]*>.*?</button>(?:\s*<span class="hint">[^<]*</span>)?', re.DOTALL)
+_HINT = re.compile(r'<span class="hint">[^<]*</span>')
 _FIELD = re.compile(r"<(?:input|select|textarea)\b")
 _LIVE = re.compile(r'\shx-(?:post|get)="[^"]*"')
 _ID = re.compile(r'\sid="[^"]*"')
 #: what a link is marked with that leads to a form (`forms.go`)
 _TO_A_FORM = "data-form"
 _WHERE = '<small class="at-machine">at the machine</small>'
+_LOOK = '<small class="at-machine">to look at, changed at the machine</small>'
 _LOOK_ONLY = (
     '<p class="at-machine">To look at here. It is changed at the machine: on the computer that Brimful runs on.</p>'
 )
@@ -69,18 +73,20 @@ def _form(found: re.Match[str], offered: _Offered) -> str:
     attrs, action = found["attrs"], _ACTION.search(found["attrs"])
     if action is None or not offered.is_refused(action[1], changes='method="post"' in attrs):
         return found[0]
-    fields = _LIVE.sub("", _HIDDEN.sub("", _BUTTON.sub("", found["inside"])))
+    fields = _LIVE.sub("", _HIDDEN.sub("", _ACT.sub("", found["inside"])))
     if _FIELD.search(fields):
         ident = _ID.search(attrs)
         return f'<fieldset class="as-was"{ident[0] if ident else ""} disabled>{_LOOK_ONLY}{fields}</fieldset>'
     words = [label for names, label in _BUTTON.findall(found["inside"]) if 'tabindex="-1"' not in names]
-    return "".join(f'<span class="not-here no-print">{label} {_WHERE}</span>' for label in words) + fields.strip()
+    said = [f'<span class="not-here no-print">{label} {_WHERE}</span>' for label in words]
+    return " ".join([*said, *_HINT.findall(found["inside"])])
 
 
 def _link(found: re.Match[str], offered: _Offered) -> str:
     path, attrs = _path(found["href"]), found["attrs"]
-    is_to_a_form = path.endswith("/new") or _TO_A_FORM in attrs
-    if not offered.is_refused(path, changes=False) and not (is_to_a_form and offered.is_refused(path, changes=True)):
-        return found[0]
+    is_new = path.endswith("/new")
+    is_to_be_sent = (is_new or _TO_A_FORM in attrs) and offered.is_refused(path, changes=True)
+    if not offered.is_refused(path, changes=False) and not (is_new and is_to_be_sent):
+        return f"{found[0]} {_LOOK}" if is_to_be_sent else found[0]  # a form of what is there can be looked at
     pressed = " no-print" if 'class="button' in attrs else ""
     return f'<span class="not-here{pressed}">{found["inside"]} {_WHERE}</span>'

@@ -30,6 +30,8 @@ class Form:
     sure: frozenset[str] = frozenset()
     stopped: bool = False
     """Whether the save waits for these questions; else they are only said, where a change is looked at."""
+    keeps: bool = True
+    """Whether a page that shows it again shows all that was typed: a passphrase is not."""
     extra: Mapping[str, int] = field(default_factory=dict)
     """More blank lines that were asked for, by the name of the lines."""
     draft: str = ""

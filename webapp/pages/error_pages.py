@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from starlette.requests import Request
 
+from webapp.door.asking import Shut, visitor_of
 from webapp.errors import Problem, SignInFirst
 from webapp.pages import addresses
 from webapp.pages.as_of import today_of
@@ -48,7 +49,8 @@ def error_page(request: Request, problem: Problem, reference: str = "") -> str:
     """An error as a page; as a part of one where htmx asked. It needs no store: that may be what is broken."""
     headers = request.headers
     partial = headers.get("HX-Request") == "true" and headers.get("HX-Request-Type") == "partial"
-    title = TITLES.get(problem.status, "That did not work")
+    is_shut = isinstance(problem, Shut)
+    title = "Closed for now" if is_shut else TITLES.get(problem.status, "That did not work")
     words = " ".join([problem.sentence, *(fault.sentence for fault in problem.faults)][:4])
     ways: tuple[tuple[str, str], ...] = (("First page", addresses.HOME),)
     if problem.status == SignInFirst.status:
@@ -57,5 +59,7 @@ def error_page(request: Request, problem: Problem, reference: str = "") -> str:
         ways = (("The same page today", today_of(request)), *ways)
     error = ErrorView(problem.status, title, words, ways, reference)
     template = "errors/_error.html" if partial else "errors/error.html"
-    frame = PageFrame(title, "none", plate=plate_of(request), where=whereabouts_of(request))
+    places = addresses.PLACES if visitor_of(request.scope).is_in else ()
+    plate = None if is_shut else plate_of(request)
+    frame = PageFrame(title, "none", places=places, plate=plate, where=whereabouts_of(request))
     return render(formats_for("en_GB", "EUR", "kg"), template, error=error, page=frame)

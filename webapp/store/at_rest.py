@@ -38,6 +38,11 @@ class AtRest:
     before: str = ""
 
     @property
+    def moments(self) -> tuple[tuple[str, datetime | None], ...]:
+        """When it was closed and when it was found changed, by name."""
+        return ("closed", self.closed), ("noticed", self.noticed)
+
+    @property
     def is_changed(self) -> bool:
         """Whether something other than Brimful changed it, and nobody said that it was meant."""
         return self.state == CHANGED

@@ -11,12 +11,38 @@ from typing import Any
 from sqlalchemy import Connection, delete, insert, select, update
 
 from webapp import errors
+from webapp.costing.everything import Beside as Kept
+from webapp.costing.limits import name_key
 from webapp.store import verdicts
 from webapp.store.drafts import DRAFT, Draft, gives_way_to, row_of, too_many
 from webapp.store.families import ChangeRow
-from webapp.store.what_ifs import GONE, WHAT_IF, columns_of, refuse
+from webapp.store.what_ifs import GONE, WHAT_IF, columns_of, refuse, what_ifs_beside
 
 CHANGE = ChangeRow.__table__  # type: ignore[attr-defined]
+
+
+def kept_beside(connection: Connection) -> Kept:
+    """All that is kept, but for drafts: what-ifs and notes."""
+    return Kept(what_ifs_beside(connection), verdicts.notes_beside(connection))
+
+
+def take_in(connection: Connection, kept: Kept) -> None:
+    """Keep what a file brought: what-ifs by their names, notes that are not kept yet. Unprocessable past the limits."""
+    now = datetime.now(UTC)
+    for one in kept.what_ifs:
+        query = select(WHAT_IF.c.id).where(WHAT_IF.c.name_key == name_key(one.name))
+        ident = connection.execute(query).scalar_one_or_none()
+        refuse(connection, one.name, ident)
+        values = columns_of(one.name, one.rows, one.when or now)
+        if ident is None:
+            connection.execute(insert(WHAT_IF).values(values))
+        else:
+            connection.execute(update(WHAT_IF).where(WHAT_IF.c.id == ident).values(values))
+    for note in kept.notes:
+        values = verdicts.columns_of(note.thing, note.day, note.sentence, note.question, note.figures)
+        if verdicts.kept_already(connection, values) is None:
+            verdicts.refuse(connection, note.thing)
+            connection.execute(insert(verdicts.VERDICT).values(**values, at=note.when or now))
 
 
 class Beside(ABC):

@@ -137,3 +137,11 @@ def left_behind(connection: Connection, version: int) -> tuple[StoredPrice, ...]
 
 def _made(connection: Connection, table: Any, things: Sequence[int]) -> set[int]:
     return set(connection.execute(select(table.c.made_in).where(table.c.thing.in_(things))).scalars())
+
+
+def saved_in(
+    connection: Connection, version: int
+) -> tuple[Past, tuple[StoredPrice, ...], tuple[StoredPrice, ...]] | None:
+    """One change, the prices stored with it, and those of an order that it took back which hold all the same."""
+    found = past_changes(connection, (version,))
+    return (found[0], prices_of(connection, version), left_behind(connection, version)) if found else None

@@ -4,16 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from contextlib import suppress
+from dataclasses import replace
 from datetime import UTC, date, datetime
 from pathlib import Path
-from typing import Any
+from typing import Any, TypeVar
 
 from sqlalchemy import Engine
 from sqlalchemy.exc import SQLAlchemyError
 
 from webapp.costing.book import Book
 from webapp.costing.changes import Change, Put, Restore, Retire, Withdraw
-from webapp.costing.everything import Everything
+from webapp.costing.everything import Beside, Everything
 from webapp.costing.material_history import MOST_DAYS
 from webapp.errors import Busy, CannotStart, NotYet, Problem, Stale
 from webapp.settings import Settings
@@ -24,14 +25,15 @@ from webapp.store.aspects import Identity
 from webapp.store.at_rest import NEW, AtRest, Rest, look
 from webapp.store.backup_book import begun
 from webapp.store.backups import Backup, Shelf, troubles
+from webapp.store.beside import kept_beside
 from webapp.store.checking import examine
 from webapp.store.data_file import create, examine_data, migrate
 from webapp.store.devices import Devices
 from webapp.store.difference import completed
 from webapp.store.drafts import Draft, drafts_in
 from webapp.store.everything import everything_of
-from webapp.store.history import Gone, Past, change_of, facts_of, gone_of, history_of, newest_changes, past_changes
-from webapp.store.lately import Lately, StoredPrice, lately, left_behind, prices_of
+from webapp.store.history import Gone, Past, change_of, facts_of, gone_of, history_of, newest_changes
+from webapp.store.lately import Lately, StoredPrice, lately, saved_in
 from webapp.store.past_days import Leaning, books_of_days
 from webapp.store.postgres_copy import as_file
 from webapp.store.refusing import missing, newer, rest_line
@@ -41,6 +43,7 @@ from webapp.store.verdicts import KeptVerdict
 from webapp.store.what_ifs import KeptWhatIf, kept_in
 from webapp.store.writing import Intent, Saved, Writer
 
+Found = TypeVar("Found")
 FILE = data_file.FILE
 #: what the backups of a PostgreSQL are named by, in the folder of the data
 POSTGRES = "postgresql.db"
@@ -110,13 +113,20 @@ class Store:
         several = (changes,) if isinstance(changes, Put | Retire | Restore | Withdraw) else tuple(changes)
         return self._writer.save(several, intent, today)
 
-    def take_over(self, changes: Sequence[Change], intent: Intent, today: date, check: Callable[[Book], None]) -> Saved:
-        """Store very many changes as one, as from a file. `check` is given the book before them and may refuse."""
-        return self._writer.take_over(changes, intent, today, check)
+    def take_over(
+        self,
+        changes: Sequence[Change],
+        intent: Intent,
+        today: date,
+        check: Callable[[Book], None],
+        beside: Callable[[Mapping[int, int]], Beside] = lambda _: Beside(),
+    ) -> Saved:
+        """Store very many changes as one, as from a file; what `check` and `beside` are, `Writer.take_over` says."""
+        return self._writer.take_over(changes, intent, today, check, beside)
 
     def everything(self) -> Everything:
-        """All that holds, whatever the day."""
-        return everything_of(self._reader.live())
+        """All that holds, whatever the day, and what is kept beside it."""
+        return replace(everything_of(self._reader.live()), beside=self._ask(kept_beside))
 
     def completed(self, change: Change, day: date) -> Change:
         """`change` with what a book of `day` cannot know, so that trying it gives what storing it would."""
@@ -128,13 +138,11 @@ class Store:
 
     def history(self, kind: str, identity: Identity) -> tuple[Past, ...]:
         """Every change of a thing or pair, newest first."""
-        with doors.reading_situations(), doors.reading(self._engine).connect() as connection, connection.begin():
-            return history_of(connection, kind, identity)
+        return self._ask(history_of, kind, identity)
 
     def gone(self, kind: str, most: int) -> tuple[Gone, ...]:
         """The things of a kind that were taken back, the one that went last first, each with its changes."""
-        with doors.reading_situations(), doors.reading(self._engine).connect() as connection, connection.begin():
-            return gone_of(connection, kind, most)
+        return self._ask(gone_of, kind, most)
 
     def not_yet(self, kind: str, identity: int, today: date) -> NotYet | None:
         """Why a thing of a day ahead cannot be put away; None for any other."""
@@ -142,24 +150,19 @@ class Store:
 
     def changes(self, most: int = 50) -> tuple[Past, ...]:
         """The newest changes of all."""
-        with doors.reading_situations(), doors.reading(self._engine).connect() as connection, connection.begin():
-            return newest_changes(connection, most)
+        return self._ask(newest_changes, most)
 
     def lately(self, most: int, before: int | None = None) -> tuple[Lately, ...]:
         """The newest changes with their prices and what holds up their undo; with `before` only older ones."""
-        with doors.reading_situations(), doors.reading(self._engine).connect() as connection, connection.begin():
-            return lately(connection, most, before)
+        return self._ask(lately, most, before)
 
     def saved_in(self, version: int) -> tuple[Past, tuple[StoredPrice, ...], tuple[StoredPrice, ...]] | None:
         """One change, the prices stored with it, and those of an order that it took back which hold all the same."""
-        with doors.reading_situations(), doors.reading(self._engine).connect() as connection, connection.begin():
-            found = past_changes(connection, (version,))
-            return (found[0], prices_of(connection, version), left_behind(connection, version)) if found else None
+        return self._ask(saved_in, version)
 
     def change_of(self, token: str) -> int | None:
         """The change that was stored with a token; None where there is none."""
-        with doors.reading_situations(), doors.reading(self._engine).connect() as connection, connection.begin():
-            return change_of(connection, token)
+        return self._ask(change_of, token)
 
     def facts(self, kind: str, identity: Identity) -> tuple[object, ...]:
         """The dated facts of a thing or pair that hold now, newest first."""
@@ -180,8 +183,7 @@ class Store:
 
     def drafts(self, page: str = "", kinds: Sequence[str] = ()) -> tuple[Draft, ...]:
         """What is half entered on a page, or of some kinds; the one that was typed last first."""
-        with doors.reading_situations(), doors.reading(self._engine).connect() as connection, connection.begin():
-            return drafts_in(connection, datetime.now(UTC), page, kinds)
+        return self._ask(drafts_in, datetime.now(UTC), page, kinds)
 
     def keep_what_if(self, name: str, rows: Sequence[Any] | None, ident: int | None = None) -> int:
         """Keep a what-if under a name, a new one or in place of `ident` (`rows` None: only its name); its number."""
@@ -193,16 +195,12 @@ class Store:
 
     def what_ifs(self) -> tuple[KeptWhatIf, ...]:
         """All what-ifs that are kept, by name."""
-        with doors.reading_situations(), doors.reading(self._engine).connect() as connection, connection.begin():
-            return kept_in(connection)
+        return self._ask(kept_in)
 
     def keep_verdict(
         self, thing: int, day: date, sentence: str, question: Mapping[str, Any], figures: Mapping[str, Any]
     ) -> int:
-        """Keep a verdict as a note on a product or a formula; its figures as `size_figures.kept_figures` writes them.
-
-        Its number. Where the same one is kept already it is not kept again.
-        """
+        """Keep a verdict as a note, its figures as `size_figures.kept_figures` has them, once; its number."""
         return self._writer.keep_verdict(verdicts.columns_of(thing, day, sentence, question, figures))
 
     def drop_verdict(self, thing: int, ident: int) -> None:
@@ -215,13 +213,11 @@ class Store:
 
     def verdicts(self, thing: int) -> tuple[KeptVerdict, ...]:
         """What is kept of a product or a formula, the newest first."""
-        with doors.reading_situations(), doors.reading(self._engine).connect() as connection, connection.begin():
-            return verdicts.kept_in(connection, thing)
+        return self._ask(verdicts.kept_in, thing)
 
     def verdict(self, ident: int, *, thrown: bool = False) -> KeptVerdict:
         """One kept verdict, or one that was thrown away. NotFound where it is none."""
-        with doors.reading_situations(), doors.reading(self._engine).connect() as connection, connection.begin():
-            return verdicts.one_in(connection, ident, thrown=thrown)
+        return self._ask(verdicts.one_in, ident, thrown=thrown)
 
     def books_of_days(
         self, snapshot: Snapshot, leaning: Leaning, most: int = MOST_DAYS
@@ -230,6 +226,11 @@ class Store:
         live = self._reader.live()
         book = snapshot.book if live.version == snapshot.version else self._reader.book(live, snapshot.book.day)
         return books_of_days(live, book, leaning, most)
+
+    def _ask(self, ask: Callable[..., Found], *args: Any, **more: Any) -> Found:
+        """What is read in one transaction."""
+        with doors.reading_situations(), doors.reading(self._engine).connect() as connection, connection.begin():
+            return ask(connection, *args, **more)
 
     def start_counting(self) -> Callable[[], int]:
         """Count the SQL statements of this request."""

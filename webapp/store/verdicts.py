@@ -15,6 +15,7 @@ from typing import Any
 
 from sqlalchemy import ColumnElement, Connection, Select, func, select
 
+from webapp.costing.everything import NoteKept
 from webapp.errors import Fault, NotFound, TooLarge, Unprocessable
 from webapp.store.families import ThingRow, VerdictRow
 
@@ -51,6 +52,13 @@ def kept_in(connection: Connection, thing: int) -> tuple[KeptVerdict, ...]:
     """Those of a thing, the newest first."""
     query = _notes().where(VERDICT.c.thing == thing, VERDICT.c.thrown.is_(None))
     return tuple(_kept(row) for row in connection.execute(query.order_by(VERDICT.c.day.desc(), VERDICT.c.id.desc())))
+
+
+def notes_beside(connection: Connection) -> tuple[NoteKept, ...]:
+    """Those of everything as they leave the program, in the order of their making."""
+    query = _notes().where(VERDICT.c.thrown.is_(None)).order_by(VERDICT.c.id)
+    found = map(_kept, connection.execute(query))
+    return tuple(NoteKept(one.thing, one.day, one.sentence, one.question, one.figures, one.when) for one in found)
 
 
 def one_in(connection: Connection, ident: int, *, thrown: bool = False) -> KeptVerdict:

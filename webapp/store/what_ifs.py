@@ -14,6 +14,7 @@ from typing import Any
 
 from sqlalchemy import Connection, func, select
 
+from webapp.costing.everything import WhatIfKept
 from webapp.costing.limits import name_key
 from webapp.errors import Fault, TooLarge, Unprocessable
 from webapp.store.families import WhatIfRow
@@ -40,6 +41,11 @@ def kept_in(connection: Connection) -> tuple[KeptWhatIf, ...]:
     return tuple(
         KeptWhatIf(row.id, row.name, tuple(json.loads(row.texts)), row.at) for row in connection.execute(query)
     )
+
+
+def what_ifs_beside(connection: Connection) -> tuple[WhatIfKept, ...]:
+    """All of them as they leave the program: by name, without their numbers."""
+    return tuple(WhatIfKept(one.name, one.rows, one.when) for one in kept_in(connection))
 
 
 def columns_of(name: str, rows: Sequence[Any] | None, when: datetime) -> dict[str, Any]:

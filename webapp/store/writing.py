@@ -22,9 +22,10 @@ from webapp import errors
 from webapp.costing import changes as core
 from webapp.costing.book import Book
 from webapp.costing.changes import Change, Put
+from webapp.costing.everything import Beside as Kept
 from webapp.store import engine as doors
 from webapp.store.assembling import book_after, record_of
-from webapp.store.beside import Beside
+from webapp.store.beside import Beside, take_in
 from webapp.store.difference import Plan, completed, plan_for, plan_together
 from webapp.store.drafts import DRAFT
 from webapp.store.families import ChangeRow, LedgerRow, ThingRow
@@ -139,8 +140,18 @@ class Writer(Beside):
             return turn.before
         return Saved(turn.version, turn.version, ids)
 
-    def take_over(self, changes: Sequence[Change], intent: Intent, today: date, check: Callable[[Book], None]) -> Saved:
-        """Store very many `changes` as one, in any order; `check` is given the book and may refuse them."""
+    def take_over(
+        self,
+        changes: Sequence[Change],
+        intent: Intent,
+        today: date,
+        check: Callable[[Book], None],
+        beside: Callable[[Mapping[int, int]], Kept] = lambda _: Kept(),
+    ) -> Saved:
+        """Store very many `changes` as one, in any order; `check` is given the book and may refuse them.
+
+        What `beside` gives is stored with them. Alone it is no change.
+        """
         with self._turn(intent) as turn:
             if turn.before is not None:
                 return turn.before
@@ -149,12 +160,16 @@ class Writer(Beside):
             check(self._reader.book(turn.live, today))
             ids = turn.identities(changes)
             plan = plan_together(turn.live, [core.renumber(change, ids) for change in changes], today)
-            if not (plan.ended or plan.made):
-                turn.before = Saved(turn.version - 1, UNCHANGED)
-                return turn.before
-            turn.enter(ids=ids)
-            turn.carry_out(plan)
-            return Saved(turn.version, turn.version, ids)
+            if plan.ended or plan.made:
+                turn.enter(ids=ids)
+                turn.carry_out(plan)
+                take_in(turn.connection, beside(ids))
+                return Saved(turn.version, turn.version, ids)
+            unchanged = turn.before = Saved(turn.version - 1, UNCHANGED)
+        if (kept := beside({})) != Kept():
+            with self.beside() as connection:
+                take_in(connection, kept)
+        return unchanged
 
     @contextmanager
     def _turn(self, intent: Intent) -> Iterator[Turn]:

@@ -44,6 +44,7 @@ def test_an_empty_list_says_what_to_do(client: TestClient) -> None:
         ({"jars": "5"}, "product", "which jars"),
         ({"formula": "MELT", "grams": "500", "jars": "5"}, "jars", "not both"),
         ({"formula": "MELT", "grams": "0"}, "grams", "above 0"),
+        ({"formula": "MELT", "grams": "9" * 5000}, "grams", "longer than a number"),
     ],
 )
 def test_how_much_is_asked_with_the_fault_at_its_field(
@@ -58,7 +59,7 @@ def test_how_much_is_asked_with_the_fault_at_its_field(
     assert said in unescape(fault[1])
     for name, text in asked.items():
         if name not in ("formula", "product"):
-            assert f'name="{name}" value="{text}"' in answer.text
+            assert f'name="{name}" value="{text[:40]}"' in answer.text
 
 
 def test_ticked_lines_are_as_planned_and_a_number_beside_them_counts(client: TestClient) -> None:

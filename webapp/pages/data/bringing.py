@@ -19,6 +19,7 @@ from webapp.pages.typed import Typed
 from webapp.pages.uploads import UploadNow
 from webapp.routes import Routes
 from webapp.store import arriving
+from webapp.store.writing import UNCHANGED
 
 router = Routes()
 PLACE, TITLE = "settings", "Import"
@@ -88,7 +89,8 @@ def _begin_saving(desk: Desk, typed: Typed, token: str, found: Seen) -> Response
         job.store()
         saved = importing.take(store, looked, intent, today)
         arriving.forget(folder, token)
-        return f"{addresses.LINE}?done={saved.change}"
+        beside = addresses.WHAT_IF if looked.back.beside.what_ifs else addresses.LINE
+        return beside if saved.change == UNCHANGED else f"{addresses.LINE}?done={saved.change}"
 
     return begin(desk, f"Import of {found.rows} rows", addresses.import_shown(token), work, intent.token)
 

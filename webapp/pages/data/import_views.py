@@ -13,6 +13,7 @@ from webapp.costing.gaps import Figure, Gap, Ref
 from webapp.costing.reckoning import Reckoning
 from webapp.exchange.book_cells import RowFault
 from webapp.exchange.book_changes import Changed, called, differences
+from webapp.exchange.book_sheets import main_sheet
 from webapp.exchange.book_words import SHEETS
 from webapp.importing import Looked
 
@@ -73,7 +74,7 @@ def view_of(before: Reckoning, name: str, looked: Looked, remarks: tuple[str, ..
     """The view of what was looked at; long lists are cut, and how much is left is said. `before` is of its book."""
     changed = tuple(_changed(looked))
     moved = () if looked.faults or not looked.back.changes else _moved(before, looked)
-    counts = tuple((SHEETS[kind][0], new, other) for kind, (new, other) in looked.counts.items())
+    counts = tuple((main_sheet(kind).title, new, other) for kind, (new, other) in looked.counts.items())
     return ImportView(
         name,
         () if looked.faults else counts,

@@ -130,7 +130,7 @@ def set_passphrase(desk: DeskNow, typed: TypedNow) -> Response:
     whole, faults = _read(typed, names_in(desk.book))
     all_out = typed.data.get("all_out") == "yes"
     if faults:
-        form = replace(passphrase_form(desk), texts={"all_out": "yes" if all_out else ""}, faults=faults)
+        form = replace(passphrase_form(desk), texts={"all_out": "yes" if all_out else ""}, faults=faults, keeps=False)
         return show(desk, _view(desk, form), 422)
     desk.store.devices.set_passphrase(hashed_passphrase(whole), datetime.now(UTC), all_out=all_out)
     return forms.redirect(desk, f"{addresses.DEVICES}?did=set")

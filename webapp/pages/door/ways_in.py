@@ -27,7 +27,7 @@ from webapp.pages.plates import plate_of, whereabouts_of
 from webapp.pages.rendering import PageFrame, render
 from webapp.pages.typed import Typed
 from webapp.routes import Routes
-from webapp.store.devices import READY, UNKNOWN, USED, Device, Devices
+from webapp.store.devices import LIFETIME, READY, UNKNOWN, USED, Device, Devices
 
 log = logging.getLogger("brimful")
 router = Routes()
@@ -49,10 +49,11 @@ class WayInView:
     may: str = ""
     roles: tuple[tuple[str, str], ...] = tuple(ROLES.items())
     at_machine: bool = False
+    days: int = LIFETIME.days
 
 
 def _form(action: str, faults: Faults = (), **texts: str) -> Form:
-    return Form(action, NO_SHAPE, texts, "", "", "", faults)
+    return Form(action, NO_SHAPE, texts, "", "", "", faults, keeps=action != addresses.SIGN_IN)
 
 
 def _page(request: Request, template: str, view: WayInView, form: Form, status: int = 200) -> Response:

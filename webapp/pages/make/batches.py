@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import Annotated
+from dataclasses import dataclass, replace
 
-from fastapi import Query
 from starlette.responses import Response
 
 from webapp.costing import made_batch_working as opening
@@ -25,7 +23,8 @@ from webapp.routes import Routes
 
 router = Routes()
 PLACE = "make"
-Text = Annotated[str, Query(max_length=40)]
+#: how much of what an address holds is shown again in a field of at most 24 characters
+MOST_SHOWN = 40
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,7 +103,7 @@ def _row(desk: Desk, record: MadeBatch) -> BatchRow:
 
 
 @router.get(addresses.NEW["batch"])
-def new_batch(desk: DeskNow, formula: Text = "", grams: Text = "", product: Text = "", jars: Text = "") -> Response:
+def new_batch(desk: DeskNow, formula: str = "", grams: str = "", product: str = "", jars: str = "") -> Response:
     """How much is to be made; where that is said, the weighing sheet of it."""
     asked, told = asked_for(desk, HowMuch(formula, grams, product, jars))
     if asked is None:
@@ -116,7 +115,8 @@ def new_batch(desk: DeskNow, formula: Text = "", grams: Text = "", product: Text
 def _question(desk: Desk, told: HowMuch) -> View:
     formulas = tuple(desk.options("formula"))
     products = tuple((str(one.id), one.name) for one in desk.things("product") if len(one.fills) == 1)
-    return View("make/batches/ask.html", "Make a batch", PLACE, AskView(formulas, products, told))
+    shown = replace(told, grams=told.grams[:MOST_SHOWN], jars=told.jars[:MOST_SHOWN])
+    return View("make/batches/ask.html", "Make a batch", PLACE, AskView(formulas, products, shown))
 
 
 @router.post(addresses.LIST["batch"])
