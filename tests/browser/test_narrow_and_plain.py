@@ -22,11 +22,14 @@ GUARDS = {
 
 
 @pytest.mark.deep
-def test_narrow_pages_without_javascript_are_whole_and_guarded(open_page: Callable[..., Page]) -> None:
+@pytest.mark.parametrize("listed", [PAGES, VARIANTS], ids=["pages", "asked in another way"])
+def test_narrow_pages_without_javascript_are_whole_and_guarded(
+    open_page: Callable[..., Page], listed: tuple[str, ...]
+) -> None:
     page = open_page(java_script_enabled=False, viewport={"width": 320, "height": 700})
     load_example(page)
     complaints: list[tuple[str, str]] = []
-    for path in filled(PAGES + VARIANTS, by_browser(page)):
+    for path in filled(listed, by_browser(page)):
         answer = page.goto(path)
         assert answer is not None
         given = answer.headers
