@@ -30,8 +30,8 @@ from webapp.workers import STOP_SECONDS, refuse
 
 ROOT = Path(__file__).resolve().parent.parent
 ADDRESS = re.compile(r"http://127\.0\.0\.1:(\d+)/")
-ROUNDS = many(40, 250)
-"""Each writes once through one worker and reads through the other, and back: 80 reads, 500 in `.ci/run deep`."""
+ROUNDS = many(20, 250)
+"""Each writes once through one worker and reads through the other, and back: 40 reads, 500 in `.ci/run deep`."""
 
 on_postgres = [
     pytest.mark.postgres,

@@ -66,7 +66,7 @@ def small_bar(parts: Sequence[PartOfPrice], title: str) -> Markup:
         at = f'x="{x}%" width="{width}%" height="100%"/>'
         drawn.append(f'<rect class="part {key}" {at}')
         if key in HATCHED and width >= LEAST_HATCHED:
-            drawn.append(f'<rect fill="url(#h-{key})" {at}')
+            drawn.append(f'<rect fill="url(#hatch-{key})" {at}')
         if key == "loss":
             drawn.append(f'<line class="price-tick" x1="{x}%" x2="{x}%" y1="-3" y2="100%"/>')
         x += width
