@@ -13,7 +13,7 @@ from itertools import product
 from typing import Any, NamedTuple
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from tests import buyers, examples
@@ -425,7 +425,12 @@ def test_what_turns_it_only_together_on_paper() -> None:
     assert dict(found.together) == {"share": D("0.46"), "jars": D(115)}
 
 
+#: of no jars the share alone moves nothing, and so it does with more of them
+NONE_SOLD = Deal(D("0.01"), D(-10), D("0.1"), D(0), D("0.01"), D(0), D(0), D(1))
+
+
 @settings(max_examples=examples.of(200), deadline=None)
+@example(NONE_SOLD, [D(0), D("0.01"), D("0.01"), D(0), D(0), D(0)], False)
 @given(deals, st.lists(money.map(abs), min_size=6, max_size=6), st.booleans())
 def test_no_fewer_things_together_turn_it(deal: Deal, off: list[Decimal], two: bool) -> None:
     by = [one / 20 for one in off]

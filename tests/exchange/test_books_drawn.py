@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import shutil
+from collections.abc import Iterator
 from dataclasses import replace
 from datetime import date
 from pathlib import Path
@@ -15,6 +16,7 @@ from tests.books import small, tied
 from tests.exchange.carried import empty_store, enter, pairs_by_name, same
 from tests.small_purchases import DAY
 from tests.tried import tell
+from webapp.costing import checks
 from webapp.costing.book import Book
 from webapp.costing.gaps import Gap
 from webapp.costing.limits import LAST_DAY
@@ -33,9 +35,21 @@ TIED = 5
 
 
 def drawn(seed: int) -> Book:
-    """The book of a seed."""
-    found = tied(Random(seed)) if seed % TIED == 0 else None
-    return small(Random(seed)) if found is None else found.book
+    """The book of a seed: the first that is drawn of which no record would be refused at a form."""
+    return next(book for book in _drawn(Random(seed), seed % TIED == 0) if not any(_refused(book)))
+
+
+def _drawn(rng: Random, ties: bool) -> Iterator[Book]:
+    while True:
+        found = tied(rng) if ties else None
+        yield small(rng) if found is None else found.book
+
+
+def _refused(book: Book) -> Iterator[object]:
+    yield checks.faults_of(book, book.terms)
+    for shelf in ("orders", "quotes", *PUT_AWAY):
+        for record in getattr(book, shelf).values():
+            yield checks.faults_of(book, record)
 
 
 def as_of_its_day(book: Book) -> Book:

@@ -175,6 +175,11 @@ def grid(deal: Deal, spans: Spans) -> Grid:
 
 
 def _swings(deal: Deal, spans: Spans) -> tuple[Swing, ...]:
+    """What moves the gain by itself, most first."""
+    return tuple(one for one in _from_end_to_end(deal, spans) if one.width)
+
+
+def _from_end_to_end(deal: Deal, spans: Spans) -> list[Swing]:
     ends = {
         "jars": (spans.jars.low, spans.jars.high),
         "share": (spans.share.low, spans.share.high),
@@ -185,7 +190,7 @@ def _swings(deal: Deal, spans: Spans) -> tuple[Swing, ...]:
         Swing(what, low, high, *(gain(deal._replace(**{what: end})) for end in (low, high)))
         for what, (low, high) in ends.items()
     ]
-    return tuple(sorted((one for one in found if one.width), key=lambda one: -one.width))
+    return sorted(found, key=lambda one: -one.width)
 
 
 # --- what would turn it ----------------------------------------------------------------------------------------------
@@ -311,10 +316,11 @@ def verdict(
 def together(deal: Deal, spans: Spans) -> tuple[End, ...]:
     """The fewest things that turn the likely answer when each comes to one of its ends; () where none do.
 
-    Of equally many those that move the gain most, in the order in which the gain hangs on them.
+    Of equally many those that move the gain most, in the order in which the gain hangs on them. What moves nothing by
+    itself may with another: of no jars at all no share is taken from elsewhere.
     """
     likely = is_worth(deal)
-    swings = _swings(deal, spans)
+    swings = [one for one in _from_end_to_end(deal, spans) if one.low != one.high]
     for many in range(1, len(swings) + 1):
         for chosen in combinations(swings, many):
             for ends in product(*((End(one.what, one.low), End(one.what, one.high)) for one in chosen)):
