@@ -176,6 +176,7 @@ def test_loading_the_example_is_answered_as_described(client: TestClient) -> Non
 def test_what_is_done_with_the_data_is_answered_as_it_is_described(client: TestClient, tmp_path: Path) -> None:
     made = checked(client, "POST /api/backups", "/api/backups", json={}).json()
     checked(client, "GET /api/backups", "/api/backups")
+    checked(client, "POST /api/backups/meant", "/api/backups/meant", json={})
     checked(client, "POST /api/backups/drill", "/api/backups/drill", json={})
     checked(client, "POST /api/backups/copy", "/api/backups/copy", json={"folder": str(elsewhere(tmp_path))})
     at = f"/api/backups/{made['name']}"
@@ -207,7 +208,8 @@ def test_every_operation_that_changes_is_looked_at_above() -> None:
     known += (
         r"|PUT /api/settings/(workshop|terms)|POST /api/(example|undo/{version}|materials/starting-prices(/preview)?)"
         r"|POST /api/packs"
-        r"|POST /api/backups(/drill|/copy|/{name}/restore)?|POST /api/import(/preview)?|POST /api/own-sheet(/reading)?"
+        r"|POST /api/backups(/drill|/copy|/meant|/{name}/restore)?|POST /api/import(/preview)?"
+        r"|POST /api/own-sheet(/reading)?"
         r"|POST /api/devices/(link|close|open|sign-out|{ident}/sign-out)"
         r"|POST /api/what-ifs(/preview|/accept)?|PUT /api/what-ifs/{ident}|POST /api/what-ifs/{ident}/drop"
     )

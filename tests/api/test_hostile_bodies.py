@@ -12,7 +12,6 @@ import unicodedata
 from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
-from pathlib import Path as File
 from typing import Any
 
 import pytest
@@ -24,7 +23,6 @@ from tests.stored import Watched
 from tests.tried import tell
 from webapp.api.docs import description
 from webapp.api.examples import EXAMPLES, filled
-from webapp.app import make_app
 from webapp.costing import limits as lim
 from webapp.costing.describing import Part, Rows, Shape
 from webapp.costing.shapes import SHAPES
@@ -34,7 +32,7 @@ Path = tuple[str | int, ...]
 #: what is empty, too long for some, and what neither a number nor a yes may be said by
 STRANGE = ("", "   ", "\n", "\t", "true", "1e999", "\u202f", "x" * 121, "x" * 4_001, "-1", "2026-02-30")
 TEXTS = (*WORDS, *REFUSED, *STRANGE)
-SCHEMA = description(make_app(Settings(data=File("nowhere"), database=None)))
+SCHEMA = description()
 ASKING = [
     (method, path, operation)
     for path, methods in SCHEMA["paths"].items()

@@ -55,7 +55,7 @@ def test_a_frequent_passphrase_is_refused_at_its_field(workshop: Workshop) -> No
     shown = workshop.set_passphrase(frequent)
     assert shown.status_code == INPUTS["AUT-05"]["expect"]["status"]
     assert 'id="e-passphrase"' in shown.text
-    assert "among the first that are tried" in shown.text
+    assert "which is tried first" in shown.text
     assert content_hash(workshop.settings) == before
 
 
