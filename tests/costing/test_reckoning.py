@@ -15,8 +15,9 @@ from hypothesis import strategies as st
 
 from tests import examples
 from tests.costing.making import BUTTER, DAY, LID, OIL, PLAIN_BUTTER, PLAIN_TUB, SHEA, TUB, D, changed, room
+from tests.sized_books import sized
 from tests.small_books import small
-from webapp.costing import basis, formulas, jars, leaning, reckoning, rows
+from webapp.costing import basis, carrying, formulas, jars, leaning, reckoning, rows
 from webapp.costing.book import (
     Bill,
     Book,
@@ -392,6 +393,26 @@ def test_a_price_moves_the_rows_of_its_product_only(monkeypatch: pytest.MonkeyPa
     assert after.row(TUB, 5) != before.row(TUB, 5)
     assert after.row(STICK, 5) is before.row(STICK, 5)
     assert not costed
+
+
+@pytest.mark.parametrize("step", ["leaning_on", "_carry_landed", "_carry_purchases", "_recosted", "_carry_mixed"])
+def test_what_another_thread_works_out_meanwhile_keeps_no_old_cost(monkeypatch: pytest.MonkeyPatch, step: str) -> None:
+    """Two questions at once of a book that is new: the one that is looked ahead from is worked out in between."""
+    book = sized("S")
+    dearer = tuple(OrderLine(one, D(2), D(5), "kg", D(40), tax_rate=D(20)) for one in list(book.materials)[:20])
+    supplier = next(iter(book.suppliers))
+    after = replace(book, orders={**book.orders, 10_000_000: Order(10_000_000, supplier, book.day, dearer)})
+    before, taken = Reckoning(book), getattr(carrying, step)
+
+    def and_another(*given: Any) -> Any:
+        found = taken(*given)
+        everything(before)
+        return found
+
+    monkeypatch.setattr(carrying, step, and_another)
+    now = Reckoning(after, before)
+    monkeypatch.undo()
+    assert everything(now) == everything(Reckoning(after))
 
 
 def test_the_one_before_is_let_go() -> None:

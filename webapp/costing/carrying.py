@@ -6,7 +6,7 @@ Asked only while a reckoning is made; the one before may be asked by other threa
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from itertools import compress, repeat
 from operator import is_not
@@ -101,6 +101,7 @@ def carry_over(now: Reckoning, before: Reckoning) -> None:
 
     What leans on a material only by its price keeps how it is made.
     """
+    was = _as_it_is(before.kept)
     old, new = before.book, now.book
     moved: set[Key] = set()
     for kind, shelf in (("formula", "formulas"), ("group", "groups"), ("product", "products"), ("person", "people")):
@@ -108,14 +109,35 @@ def carry_over(now: Reckoning, before: Reckoning) -> None:
     records = _moved(old.materials, new.materials)
     moved.update(("material", key) for key in records)
     otherwise = leaning_on(before, moved)
-    dearer = {("material", key) for key in _carry_materials(now, before, records) - records}
+    dearer = {("material", key) for key in _carry_materials(now, before, was, records) - records}
     leaning = otherwise | leaning_on(before, dearer)
-    _carry_mixed(now, before, otherwise, leaning)
+    _carry_mixed(now, was, otherwise, leaning)
     if _same_sheets(now, before):
         repriced = {key for kind, key in leaning - otherwise if kind == "product"}
         now.kept.same_parts = repriced and repriced - with_such_parts(before, dearer | leaning)
-        _carry_sheets(now, before, leaning | moved, repriced)
-    _carry_uses(now, before, _edges(moved))
+        _carry_sheets(now, before, was, leaning | moved, repriced)
+    _carry_uses(now, was, _edges(moved))
+
+
+def _as_it_is(kept: Kept) -> Kept:
+    """Copies of what is kept by now, which other threads may add to meanwhile.
+
+    What leans on others is copied before them, so that whatever is in a copy has all that it leans on in the others: a
+    formula that comes in once its materials have been looked through would be taken over at its old cost.
+    """
+    return replace(
+        kept,
+        rows=kept.rows.copy(),
+        sheets=kept.sheets.copy(),
+        batches=kept.batches.copy(),
+        leaves=kept.leaves.copy(),
+        groups=kept.groups.copy(),
+        formulas=kept.formulas.copy(),
+        materials=kept.materials.copy(),
+        landed=kept.landed.copy(),
+        invoices=kept.invoices.copy(),
+        uses=kept.uses.copy(),
+    )
 
 
 def _edges(moved: set[Key]) -> set[Key]:
@@ -123,20 +145,19 @@ def _edges(moved: set[Key]) -> set[Key]:
     return {key for key in moved if key[0] in SHELVES_OF}
 
 
-def _carry_uses(now: Reckoning, before: Reckoning, edges: set[Key]) -> None:
-    kept = before.kept.uses.copy()
+def _carry_uses(now: Reckoning, was: Kept, edges: set[Key]) -> None:
     if not edges:
-        now.kept.uses.update(kept)
-        now.kept.users = before.kept.users
+        now.kept.uses.update(was.uses)
+        now.kept.users = was.users
     else:
-        now.kept.uses.update((key, used) for key, used in kept.items() if used.isdisjoint(edges))
+        now.kept.uses.update((key, used) for key, used in was.uses.items() if used.isdisjoint(edges))
 
 
-def _carry_mixed(now: Reckoning, before: Reckoning, otherwise: set[Key], leaning: set[Key]) -> None:
-    kept, was = now.kept, before.kept
+def _carry_mixed(now: Reckoning, was: Kept, otherwise: set[Key], leaning: set[Key]) -> None:
+    kept = now.kept
     kept.formulas = _carried(was.formulas, "formula", leaning)
     kept.groups = _carried(was.groups, "group", leaning)
-    kept.leaves.update((one, leaves) for one, leaves in was.leaves.copy().items() if one in kept.formulas)
+    kept.leaves.update((one, leaves) for one, leaves in was.leaves.items() if one in kept.formulas)
     kept.batches = _carried(was.batches, "formula", otherwise)
 
 
@@ -156,14 +177,14 @@ def _same_sheets(now: Reckoning, before: Reckoning) -> bool:
     return same and before.overhead == now.overhead
 
 
-def _carry_sheets(now: Reckoning, before: Reckoning, leaning: set[Key], repriced: set[Id]) -> None:
-    now.kept.sheets = _carried(before.kept.sheets, "product", leaning)
-    now.kept.outdated_sheets = _some_of(before.kept.sheets, repriced)
+def _carry_sheets(now: Reckoning, before: Reckoning, was: Kept, leaning: set[Key], repriced: set[Id]) -> None:
+    now.kept.sheets = _carried(was.sheets, "product", leaning)
+    now.kept.outdated_sheets = _some_of(was.sheets, repriced)
     old, new = before.book, now.book
     if not _same_selling(old, new):
         return
-    now.kept.rows = _carried(before.kept.rows, "product", leaning)
-    now.kept.outdated_rows = _some_of(before.kept.rows, repriced)
+    now.kept.rows = _carried(was.rows, "product", leaning)
+    now.kept.outdated_rows = _some_of(was.rows, repriced)
     sold_otherwise: set[Id] = set()
     for shelf in ("prices", "targets", "sales"):
         sold_otherwise.update(product for product, _ in _moved(getattr(old, shelf), getattr(new, shelf)))
@@ -174,7 +195,7 @@ def _carry_sheets(now: Reckoning, before: Reckoning, leaning: set[Key], repriced
     if before.has_line:
         anew = sold_otherwise.union(number for kind, number in leaning if kind == "product")
         now.kept.anew = frozenset(new.products.keys() & anew)
-        now.kept.carried_from = before.kept.mark
+        now.kept.carried_from = was.mark
 
 
 def _some_of(kept: dict[Id, Result], wanted: set[Id]) -> dict[Id, Result]:
@@ -193,41 +214,41 @@ def _same_selling(old: Book, new: Book) -> bool:
     )
 
 
-def _carry_materials(now: Reckoning, before: Reckoning, records: set[Id]) -> set[Id]:
+def _carry_materials(now: Reckoning, before: Reckoning, was: Kept, records: set[Id]) -> set[Id]:
     """Take over orders and material costs, `records` being the materials that are others; gives those that cost so."""
     old, new = before.book, now.book
     orders_moved = _moved(old.orders, new.orders)
     as_landed = old.registrations == new.registrations and old.workshop.currency == new.workshop.currency
-    touched = _carry_landed(now, before, orders_moved, records if as_landed else set(old.materials))
+    touched = _carry_landed(now, was, orders_moved, records if as_landed else set(old.materials))
     for order in orders_moved:
         touched.update(line.material for book in (old, new) for line in _lines_of(book, order))
-    _carry_purchases(now, before, orders_moved, records)
+    _carry_purchases(now, before, was, orders_moved, records)
     quotes = _moved(old.quotes, new.quotes)
     if quotes:
         touched.update(key for key, one in new.materials.items() if one.quote in quotes)
     touched.update(_moved(old.reviews, new.reviews))
     if not as_landed or old.day != new.day or old.workshop is not new.workshop:
         touched.update(new.materials)
-    return _recosted(now, before, touched | records)
+    return _recosted(now, was, touched | records)
 
 
 def _lines_of(book: Book, order: Id) -> tuple[OrderLine, ...]:
     return book.orders[order].lines if order in book.orders else ()
 
 
-def _carry_landed(now: Reckoning, before: Reckoning, orders_moved: set[Id], records: set[Id]) -> set[Id]:
+def _carry_landed(now: Reckoning, was: Kept, orders_moved: set[Id], records: set[Id]) -> set[Id]:
     """An order with a changed material is landed anew; the other lines in it may bear another share of its freight."""
     touched: set[Id] = set()
-    landed = before.kept.landed
+    landed = was.landed
     if not records:
-        now.kept.invoices.update(before.kept.invoices.copy())
-        now.kept.landed.update(landed.copy())
+        now.kept.invoices.update(was.invoices)
+        now.kept.landed.update(landed)
         for order in orders_moved:
             gone = now.kept.invoices.pop(order, None)
             now.kept.landed.pop(order, None)
             touched.update(line.material for line in (gone.order.lines if gone else ()))
         return touched
-    for order, invoice in before.kept.invoices.copy().items():
+    for order, invoice in was.invoices.items():
         bought = [line.material for line in invoice.order.lines]
         if order in orders_moved or not records.isdisjoint(bought):
             touched.update(bought)
@@ -238,12 +259,12 @@ def _carry_landed(now: Reckoning, before: Reckoning, orders_moved: set[Id], reco
     return touched
 
 
-def _carry_purchases(now: Reckoning, before: Reckoning, orders_moved: set[Id], records: set[Id]) -> None:
+def _carry_purchases(now: Reckoning, before: Reckoning, was: Kept, orders_moved: set[Id], records: set[Id]) -> None:
     """Which lines count depends on the materials' bases and on the day as well. An order that only comes is added."""
     old, new = before.book, now.book
     if not orders_moved:
-        now.kept.history = before.kept.history
-    counted = before.kept.counting
+        now.kept.history = was.history
+    counted = was.counting
     if counted is None or not orders_moved.isdisjoint(old.orders) or not _looks_back_as_far(old, new, records):
         return
     now.kept.counting = counting_with(new, counted, [new.orders[one] for one in orders_moved])
@@ -259,10 +280,10 @@ def _looks_back_as_far(old: Book, new: Book, records: set[Id]) -> bool:
     )
 
 
-def _recosted(now: Reckoning, before: Reckoning, touched: set[Id]) -> set[Id]:
+def _recosted(now: Reckoning, was: Kept, touched: set[Id]) -> set[Id]:
     """Costs of materials taken over where nothing touched them, or where they came out the same again."""
     moved: set[Id] = set()
-    kept, held = before.kept.materials.copy(), now.book.materials
+    kept, held = was.materials.copy(), now.book.materials
     for material in touched.intersection(kept):
         cost = kept.pop(material)
         if material not in held:
