@@ -113,14 +113,11 @@ def growth(runs: list[tuple[int, list[Verdict]]]) -> list[str]:
     `runs` has of each size how many products it holds and what was found, smallest first.
     """
     found: list[str] = []
-    for name in dict.fromkeys(one.name for _, verdicts in runs for one in verdicts if one.milliseconds):
-        times = [(of, one.milliseconds) for of, verdicts in runs for one in verdicts if one.name == name]
-        between = [
-            f"{log(late / soon) / log(many / few):6.2f}"
-            for (few, soon), (many, late) in pairwise(times)
-            if soon and late
-        ]
-        found.append(f"{name:<52} {' '.join(f'{took:10.3f} ms' for _, took in times)}   exponents {' '.join(between)}")
+    timed = [[(of, one.name, one.milliseconds) for one in verdicts if one.milliseconds] for of, verdicts in runs]
+    for step in zip(*timed, strict=False):
+        between = [f"{log(late / soon) / log(many / few):6.2f}" for (few, _, soon), (many, _, late) in pairwise(step)]
+        times = " ".join(f"{took:10.3f} ms" for _, _, took in step)
+        found.append(f"{step[0][1]:<52} {times}   exponents {' '.join(between)}")
     return found
 
 
