@@ -43,8 +43,10 @@ def leaning(known: Reckoning, product: Id, channels: Iterable[Id]) -> frozenset[
     if product not in book.products:
         return frozenset({("product", product)})
     own: set[Key] = {("workshop", WORKSHOP_ID), ("terms", WORKSHOP_ID), *(("bill", bill) for bill in book.bills)}
-    for channel in channels:
-        own |= {("channel", channel), ("price", (product, channel))}  # type: ignore[arg-type]
+    # What shops sell at decides what is suggested everywhere else.
+    to_shops = [one for one, terms in known.terms.items() if not terms.retail]
+    for channel in {*channels, *to_shops}:
+        own |= {("channel", channel), ("price", (product, channel)), ("target", (product, channel))}  # type: ignore[arg-type]
         held = book.channels.get(channel)
         own |= {("person", work.person) for work in held.work} if held else set()
     return uses(known, ("product", product)) | own
