@@ -1,4 +1,4 @@
-"""A price's history has every day on which a figure in it moved, whatever moved it, asked alone or with other channels."""
+"""A price has a history of every day on which a figure in it moved, whatever moved it, asked alone or with others."""
 
 from __future__ import annotations
 

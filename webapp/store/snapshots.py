@@ -18,6 +18,7 @@ from webapp.store.assembling import book_after, book_of
 from webapp.store.families import LedgerRow
 from webapp.store.memory import without_collecting
 from webapp.store.reading import Key, Live, read_all, refresh
+from webapp.store.written import WrittenOf
 
 if TYPE_CHECKING:
     from webapp.costing.reckoning import Reckoning
@@ -31,14 +32,18 @@ Answer = TypeVar("Answer")
 class Snapshot:
     """A book with the ledger's version that it was read at, and what is reckoned from it.
 
-    `moved` says at which version each thing, or pair of product and channel, last changed.
+    `moved` says at which version each thing, or pair of product and channel, last changed; `written` goes on from book
+    to book.
     """
 
-    def __init__(self, book: Book, live: Live, before: Reckoning | None = None) -> None:
+    def __init__(
+        self, book: Book, live: Live, before: Reckoning | None = None, written: WrittenOf | None = None
+    ) -> None:
         self.book = book
         self.epoch, self.version = live.epoch, live.version
         self.moved: Mapping[Key, int] = live.moved
         self._before, self._reckoning = before, None
+        self.written = written or WrittenOf()
         self._lock = threading.Lock()
         self._answers: dict[Hashable, Any] = {}
 
@@ -144,7 +149,7 @@ class Reader:
         days: OrderedDict[date, Snapshot] = OrderedDict()
         if shown is not None and live.follows == (shown.live.epoch, shown.live.version):
             for day, kept in tuple(shown.days.items()):
-                days[day] = Snapshot(book_after(live, kept.book), live, kept.reckoned)
+                days[day] = Snapshot(book_after(live, kept.book), live, kept.reckoned, kept.written)
         self._shown = made = Shown(live, days)
         return made
 

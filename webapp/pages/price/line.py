@@ -25,7 +25,7 @@ from webapp.pages.needs import quotes_in
 from webapp.pages.price import makeup
 from webapp.pages.price.line_asked import Asked, AskedNow, paged
 from webapp.pages.price.line_columns import COLUMNS, Cell, cells, chosen, heading, labels
-from webapp.pages.rendering import Desk, DeskNow, View, show
+from webapp.pages.rendering import Desk, DeskNow, View, render, show
 from webapp.routes import Routes
 
 router = Routes()
@@ -93,7 +93,7 @@ class LineGroup:
     """Rows that belong together, with what all of the group add up to, on this page or not; `name` "": no groups."""
 
     name: str
-    rows: tuple[LineRow, ...]
+    rows: tuple[Markup, ...]
     totals: Totals | None = None
     left_out: int = 0
     count: int = 0
@@ -218,7 +218,8 @@ def _groups(
 ) -> tuple[LineGroup, ...]:
     """The rows of this page in their groups; without groups all in one that has no name."""
     named = labels(desk, columns)
-    drawn = {(row.product, row.channel): _drawn(desk, row, named) for row in shown}
+    written = _written if len(shown) <= MOST else _write  # of more the first would be gone before the last is written
+    drawn = {(row.product, row.channel): written(desk, row, named) for row in shown}
     if not groups:
         return (LineGroup("", tuple(drawn.values())),)
     found = []
@@ -281,16 +282,29 @@ def _head(desk: Desk, asked: Asked, key: str) -> Head:
     return Head(label, unit, href, ("descending" if asked.down else "ascending") if now else "")
 
 
-def _drawn(desk: Desk, row: Row, columns: Mapping[str, str]) -> LineRow:
-    name, channel = desk.book.products[row.product].name, desk.book.channels[row.channel].name
-    return LineRow(
+def _written(desk: Desk, row: Row, columns: Mapping[str, str]) -> Markup:
+    """A row as it was written before, where it and its names are the same."""
+    names = _names(desk, row)
+    asked = ("row of the line", row.product, row.channel, *names, *columns.items())
+    return desk.snapshot.written.once(asked, (row, desk.formats), lambda: _write(desk, row, columns))
+
+
+def _names(desk: Desk, row: Row) -> tuple[str, str, str]:
+    """What a row says that does not come from its figures: the product, the channel, and materials with a quote."""
+    book = desk.book
+    return book.products[row.product].name, book.channels[row.channel].name, quotes_in(desk.reckoning, row.product)
+
+
+def _write(desk: Desk, row: Row, columns: Mapping[str, str]) -> Markup:
+    name, channel, quoted = _names(desk, row)
+    drawn = LineRow(
         name,
         addresses.thing("product", row.product),
         channel,
         addresses.pair("price", row.product, row.channel),
         row.accepted,
         NO_MINUTES in row.sheet.marks,
-        quotes_in(desk.reckoning, row.product),
+        quoted,
         _because(desk, row),
         row.reaches is False,
         cells(desk, row, columns),
@@ -299,6 +313,7 @@ def _drawn(desk: Desk, row: Row, columns: Mapping[str, str]) -> LineRow:
         f"{row.product}-{row.channel}",
         addresses.opened(row.product, row.channel),
     )
+    return Markup(render(desk.formats, "price/line/_row.html", row=drawn))  # noqa: S704 - a template of ours
 
 
 def _because(desk: Desk, row: Row) -> str:
