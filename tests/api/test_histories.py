@@ -10,7 +10,7 @@ from tests.api.test_answers import checked
 from tests.api.test_things import tag
 from webapp.api.examples import EXAMPLES
 from webapp.costing.material_history import material_history
-from webapp.costing.price_history import leaning, price_history
+from webapp.costing.price_history import changes, held, leaning
 from webapp.costing.reckoning import Reckoning
 
 
@@ -40,8 +40,9 @@ def test_a_product_s_history_on_a_channel(client: TestClient, ids: dict[str, int
     product, channel = ids["product"], ids["channel"]
     told = client.get(f"/api/products/{product}/channels/{channel}/history").json()
     store = client.app.state.store  # type: ignore[attr-defined]
-    books, _ = store.books_of_days(store.snapshot(day), lambda book: leaning(Reckoning(book), product, (channel,)))
-    found = price_history(map(Reckoning, books), product, channel)
+    past = store.books_of_days(store.snapshot(day), lambda book: leaning(Reckoning(book), product, (channel,)))
+    days = [held(Reckoning(book), product, (channel,)) for book in past.books]
+    found = changes([one[channel] for one in days if one])
     assert [one["day"] for one in told["items"]] == [one.day.isoformat() for one in found]
     assert told["thinned"] is False
     assert client.get(f"/api/products/{product}/channels/9999/history").status_code == 404

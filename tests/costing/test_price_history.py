@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import replace
 from datetime import date
 from decimal import Decimal
@@ -22,7 +23,8 @@ from webapp.costing.book import (
     Workshop,
 )
 from webapp.costing.gaps import Gap
-from webapp.costing.price_history import leaning, price_histories, price_history, quoted_in
+from webapp.costing.price_history import PriceOn, changes, leaning, quoted_in
+from webapp.costing.price_history import held as held_on
 from webapp.costing.reckoning import Reckoning
 
 D = Decimal
@@ -51,10 +53,16 @@ def held(day: date) -> Book:
     )
 
 
+def history(books: Iterable[Book], *channels: int) -> tuple[PriceOn, ...]:
+    """What changed on the last of these channels, asked together with the others."""
+    days = [held_on(Reckoning(book), JAR, channels or (STALL,)) for book in books]
+    return changes([day[(channels or (STALL,))[-1]] for day in days if day])
+
+
 def test_the_margin_closes_as_oil_gets_dearer_and_opens_with_the_price() -> None:
     """4 - 1 = 3 of 4: 75 %; 4 - 2 = 2 of 4: 50 %; 8 - 2 = 6 of 8: 75 %. A day without a change is no point."""
     days = (BOUGHT, date(2026, 2, 20), DEARER, RAISED)
-    found = price_history([Reckoning(held(day)) for day in days], JAR, STALL)
+    found = history(held(day) for day in days)
     assert [(one.day, one.net, one.outlay, one.margin) for one in found] == [
         (BOUGHT, D(4), D(1), D("0.75")),
         (DEARER, D(4), D(2), D("0.5")),
@@ -64,7 +72,7 @@ def test_the_margin_closes_as_oil_gets_dearer_and_opens_with_the_price() -> None
 
 
 def test_before_the_oil_was_bought_the_cost_is_missing_and_never_zero() -> None:
-    (found,) = price_history([Reckoning(held(FIRST))], JAR, STALL)
+    (found,) = history([held(FIRST)])
     assert isinstance(found.outlay, Gap)
     assert isinstance(found.margin, Gap)
     assert found.net == D(4)
@@ -72,7 +80,7 @@ def test_before_the_oil_was_bought_the_cost_is_missing_and_never_zero() -> None:
 
 def test_days_before_the_product_was_there_are_left_out() -> None:
     early = replace(held(FIRST), products={})
-    found = price_history([Reckoning(early), Reckoning(held(BOUGHT))], JAR, STALL)
+    found = history([early, held(BOUGHT)])
     assert [one.day for one in found] == [BOUGHT]
 
 
@@ -80,7 +88,7 @@ def test_a_cost_that_rests_on_a_quote_says_so() -> None:
     book = held(RAISED)
     quote = Quote(20, OIL, MILL, FIRST, date(2026, 12, 31), D(1000), "g", D(3000))
     book = replace(book, quotes={20: quote}, materials={OIL: Material(OIL, "Oil", quote=20)})
-    (found,) = price_history([Reckoning(book)], JAR, STALL)
+    (found,) = history([book])
     assert (found.outlay, found.quoted) == (D(3), True)
     assert quoted_in(Reckoning(book), JAR) == (OIL,)
     assert quoted_in(Reckoning(held(RAISED)), JAR) == ()
@@ -103,9 +111,9 @@ def test_the_histories_of_several_channels_are_those_of_each_day_by_itself() -> 
         price = replace(book.prices[JAR, STALL], channel=shop.id)
         channels, prices = {**book.channels, shop.id: shop}, {**book.prices, (JAR, shop.id): price}
         books.append(replace(book, channels=channels, prices=prices))
-    found = price_histories(iter(books), JAR, (STALL, shop.id))
-    assert {channel: [(one.day, one.net, one.outlay) for one in days] for channel, days in found.items()} == {
+    told = {one: history(books, STALL, shop.id, one) for one in (STALL, shop.id)}
+    assert {channel: [(one.day, one.net, one.outlay) for one in days] for channel, days in told.items()} == {
         STALL: [(BOUGHT, D(4), D(1)), (DEARER, D(4), D(2)), (RAISED, D(8), D(2))],
         shop.id: [(BOUGHT, D(4), D("1.4")), (DEARER, D(4), D("2.4")), (RAISED, D(8), D("2.8"))],
     }
-    assert price_histories([], JAR, (STALL,)) == {STALL: ()}
+    assert changes([]) == ()

@@ -30,7 +30,8 @@ def store(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Store]:
 def asked(store: Store, product: int, most: int = 60) -> tuple[tuple[Book, ...], bool]:
     snapshot = store.snapshot(TODAY)
     channels = tuple(snapshot.book.channels)
-    return store.books_of_days(snapshot, lambda book: leaning(Reckoning(book), product, channels), most)
+    past = store.books_of_days(snapshot, lambda book: leaning(Reckoning(book), product, channels), most)
+    return past.books, past.thinned
 
 
 def products(store: Store) -> list[int]:

@@ -60,33 +60,13 @@ def quoted_in(known: Reckoning, product: Id) -> tuple[Id, ...]:
     return tuple(one for one in inside if known.material(one).quote is not None)
 
 
-def price_histories(books: Iterable[Book], product: Id, channels: Iterable[Id]) -> dict[Id, tuple[PriceOn, ...]]:
-    """`price_history` on each of the channels, from the books of several days, oldest first.
-
-    Each day takes over from the one before what still holds, so a day is asked before the next one is made.
-    """
-    from webapp.costing.reckoning import Reckoning  # noqa: PLC0415 - which knows the rows that this module is asked for
-
-    found: dict[Id, list[PriceOn]] = {channel: [] for channel in channels}
-    before: Reckoning | None = None
-    for book in books:
-        known = Reckoning(book, before)
-        for channel, days in found.items():
-            if _sold(book, product, channel):
-                days.append(_on(known, product, channel))
-        before = known
-    return {channel: _changes(days) for channel, days in found.items()}
+def held(known: Reckoning, product: Id, channels: Iterable[Id]) -> dict[Id, PriceOn]:
+    """What holds on the book's day, by channel; without those on which it can't be sold, as not all are there yet."""
+    return {channel: _on(known, product, channel) for channel in channels if _sold(known.book, product, channel)}
 
 
-def price_history(days: Iterable[Reckoning], product: Id, channel: Id) -> tuple[PriceOn, ...]:
-    """What held from each day on, oldest first; only days on which something in it changed.
-
-    `days` are the books of these days, oldest first; those in which product or channel is not there yet are left out.
-    """
-    return _changes([_on(known, product, channel) for known in days if _sold(known.book, product, channel)])
-
-
-def _changes(days: Sequence[PriceOn]) -> tuple[PriceOn, ...]:
+def changes(days: Sequence[PriceOn]) -> tuple[PriceOn, ...]:
+    """Of what held on several days, oldest first, those on which something in it changed."""
     kept = [after for before, after in pairwise(days) if replace(before, day=after.day) != after]
     return (*days[:1], *kept)
 

@@ -34,7 +34,7 @@ from webapp.store.drafts import Draft, drafts_in
 from webapp.store.everything import everything_of
 from webapp.store.history import Gone, Past, change_of, facts_of, gone_of, history_of, newest_changes
 from webapp.store.lately import Lately, StoredPrice, lately, saved_in
-from webapp.store.past_days import Leaning, books_of_days
+from webapp.store.past_days import Leaning, PastBooks, books_of_days
 from webapp.store.postgres_copy import as_file
 from webapp.store.refusing import missing, newer, rest_line
 from webapp.store.restoring import Restored, restore, restore_postgres
@@ -219,9 +219,7 @@ class Store:
         """One kept verdict, or one that was thrown away. NotFound where it is none."""
         return self._ask(verdicts.one_in, ident, thrown=thrown)
 
-    def books_of_days(
-        self, snapshot: Snapshot, leaning: Leaning, most: int = MOST_DAYS
-    ) -> tuple[tuple[Book, ...], bool]:
+    def books_of_days(self, snapshot: Snapshot, leaning: Leaning, most: int = MOST_DAYS) -> PastBooks:
         """The books of days up to the snapshot's on which something changed (see `past_days`), in one statement."""
         live = self._reader.live()
         book = snapshot.book if live.version == snapshot.version else self._reader.book(live, snapshot.book.day)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import replace
 from datetime import date
+from typing import NamedTuple
 
 from webapp.costing.book import EVENTS, Book, Id, Order
 from webapp.costing.material_history import moving_days, thin
@@ -17,11 +18,19 @@ Leaning = Callable[[Book], Iterable[Key]]
 _OWN_DAYS = frozenset(EVENTS)
 
 
-def books_of_days(live: Live, book: Book, leaning: Leaning, most: int) -> tuple[tuple[Book, ...], bool]:
-    """The books, oldest first, of every day up to `book`'s on which something changed that figures lean on.
+class PastBooks(NamedTuple):
+    """Books of several days, oldest first; whether days were left out; and what their figures lean on (`keys`)."""
 
-    At most so many, evenly, the newest kept; and whether days were left out. Each holds only the orders that bought
-    something of theirs. `book` is the one of the newest day, of the same rows.
+    books: tuple[Book, ...]
+    thinned: bool
+    keys: frozenset[Key]
+
+
+def books_of_days(live: Live, book: Book, leaning: Leaning, most: int) -> PastBooks:
+    """The books of every day up to `book`'s on which something changed that figures lean on.
+
+    At most so many, evenly, the newest kept. Each holds only the orders that bought something of theirs. `book` is the
+    one of the newest day, of the same rows.
     """
     moving = _moving(live, book.day)
     keys = frozenset[Key](leaning(book))
@@ -34,7 +43,7 @@ def books_of_days(live: Live, book: Book, leaning: Leaning, most: int) -> tuple[
     orders = [one for one in book.orders.values() if any(("material", line.material) in keys for line in one.lines)]
     days = {day for day, moved in moving.items() if not keys.isdisjoint(moved)} | _of_materials(book, keys, orders)
     kept, thinned = thin(sorted(days | {book.day}), most)
-    return tuple(_bought(one, orders) for one in _walked(live, book, kept, moving)), thinned
+    return PastBooks(tuple(_bought(one, orders) for one in _walked(live, book, kept, moving)), thinned, keys)
 
 
 def _moving(live: Live, until: date) -> dict[date, set[Key]]:

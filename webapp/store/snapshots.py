@@ -26,24 +26,23 @@ if TYPE_CHECKING:
 LEDGER = LedgerRow.__table__  # type: ignore[attr-defined]
 DAYS_KEPT = 3
 ANSWERS_KEPT = 500
+HISTORIES_KEPT = 60
 Answer = TypeVar("Answer")
 
 
 class Snapshot:
     """A book with the ledger's version that it was read at, and what is reckoned from it.
 
-    `moved` says at which version each thing, or pair of product and channel, last changed; `written` goes on from book
-    to book.
+    `moved` says at which version each thing, or pair of product and channel, last changed. `written` and `looked_up`
+    (histories of prices) go on to the next book of this day.
     """
 
-    def __init__(
-        self, book: Book, live: Live, before: Reckoning | None = None, written: WrittenOf | None = None
-    ) -> None:
+    def __init__(self, book: Book, live: Live, before: Reckoning | None = None) -> None:
         self.book = book
         self.epoch, self.version = live.epoch, live.version
         self.moved: Mapping[Key, int] = live.moved
         self._before, self._reckoning = before, None
-        self.written = written or WrittenOf()
+        self.written, self.looked_up = WrittenOf(), WrittenOf(HISTORIES_KEPT)
         self._lock = threading.Lock()
         self._answers: dict[Hashable, Any] = {}
 
@@ -58,6 +57,12 @@ class Snapshot:
 
                 self._reckoning, self._before = Reckoning(self.book, self._before), None
             return self._reckoning
+
+    def followed_by(self, book: Book, live: Live) -> Snapshot:
+        """The snapshot of the next book of its day, which goes on with what is worked out of this one."""
+        made = Snapshot(book, live, self.reckoned)
+        made.written, made.looked_up = self.written, self.looked_up
+        return made
 
     @property
     def reckoned(self) -> Reckoning | None:
@@ -149,7 +154,7 @@ class Reader:
         days: OrderedDict[date, Snapshot] = OrderedDict()
         if shown is not None and live.follows == (shown.live.epoch, shown.live.version):
             for day, kept in tuple(shown.days.items()):
-                days[day] = Snapshot(book_after(live, kept.book), live, kept.reckoned, kept.written)
+                days[day] = kept.followed_by(book_after(live, kept.book), live)
         self._shown = made = Shown(live, days)
         return made
 
