@@ -46,6 +46,12 @@ _INSIDE: dict[str, Callable[[Any], Iterable[Key]]] = {
     "product": _in_product,
 }
 SHELVES_OF = {"formula": "formulas", "group": "groups", "product": "products"}
+_KIND = {Formula: "formula", PartGroup: "group", Product: "product"}
+
+
+def named_by(record: Formula | PartGroup | Product) -> Iterable[Key]:
+    """The materials, formulas, groups, products and people that a record names itself."""
+    return _INSIDE[_KIND[type(record)]](record)
 
 
 def _used(book: Book, top: Key) -> frozenset[Key]:

@@ -5,11 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from datetime import date
+from functools import partial
 from operator import attrgetter
 from typing import Any
 
 from webapp.costing.book import ABOUT, PAIRS, SHELVES, WORKSHOP_ID, Book, Registration
 from webapp.store.aspects import Aspect, Identity, Kept, Stored
+from webapp.store.reaching_back import reaching_back
 from webapp.store.reading import Key, Live
 from webapp.store.rows import STORED
 
@@ -84,7 +86,13 @@ def book_of(live: Live, day: date) -> Book:
         if kind not in _SINGLE:
             first = live.tables[stored.aspects[0].table.name]
             shelves[SHELF[kind]] = _records(live, stored, sorted(first), day)
-    return _with_singles(live, Book(day, **shelves))
+    return reaching_back(_with_singles(live, Book(day, **shelves)), partial(_first, live))
+
+
+def _first(live: Live, kind: str, identity: Identity) -> Any:
+    stored = STORED[kind]
+    days = [row.day for row in live.rows(stored.content, identity)] if stored.content else []
+    return record_of(live, stored, identity, min(days))
 
 
 def _records(live: Live, stored: Stored, identities: Sequence[Identity], day: date) -> dict[Identity, Any]:
@@ -125,7 +133,7 @@ def book_after(live: Live, before: Book) -> Book:
             shelves[shelf] = dict(getattr(before, shelf))
         _replace(shelves[shelf], live, (kind, identity), before.day)
     ordered: dict[str, Any] = {name: _in_order(shelf, getattr(before, name)) for name, shelf in shelves.items()}
-    book = replace(before, **ordered) if ordered else before
+    book = reaching_back(replace(before, **ordered), partial(_first, live), before, live.fresh) if ordered else before
     return _with_singles(live, book) if single else book
 
 
@@ -141,7 +149,8 @@ def book_on(live: Live, before: Book, day: date, touched: Iterable[Key]) -> Book
             _replace(shelf, live, (kind, identity), day)
     ordered: dict[str, Any] = {name: _in_order(shelf, getattr(before, name)) for name, shelf in shelves.items()}
     quotes = {key: one for key, one in before.quotes.items() if one.since <= day}
-    return _with_singles(live, replace(before, day=day, quotes=quotes, **ordered))
+    book = replace(before, day=day, quotes=quotes, **ordered)
+    return _with_singles(live, reaching_back(book, partial(_first, live), before, touched))
 
 
 def _replace(shelf: dict[Any, Any], live: Live, key: Key, day: date) -> None:
