@@ -363,6 +363,15 @@ def test_a_set_adds_what_is_in_it() -> None:
     assert charged_grams(of, SET) == {SHEA: D(120), OIL: D(80)}
 
 
+def test_a_set_declares_the_millilitres_of_all_its_jars_and_none_where_one_is_by_weight() -> None:
+    # 150 mL at 0.6 g/mL as filled are 90 g: two of them 300 mL and 180 g, with 10 g more no volume
+    whipped = changed(PLAIN_BUTTER, density="0.9", air="50")
+    large, small = product(TUB, fill(BUTTER, "150", "mL")), product(DUO, fill(BUTTER, "10"))
+    two, mixed = (Member(TUB, D(2)),), (Member(TUB, D(2)), Member(DUO))
+    found = [reckoned(whipped, large, small, product(SET, members=members)).sheet(SET) for members in (two, mixed)]
+    assert [(sheet.declared_grams, sheet.declared_ml) for sheet in found] == [(D(180), D(300)), (D(190), None)]
+
+
 def test_a_set_bears_its_jars_shares_and_none_of_its_own() -> None:
     of = reckoned(WORKED, TUB_IN_SET, gift(), terms=BY_JAR, bills={1: "400"})
     assert of.sheet(SET).overhead == 5

@@ -84,6 +84,12 @@ def test_without_heads_the_cells_tell() -> None:
     assert laid_out(table("Shea butter|40%", "Beeswax|60%")) == Layout(FORMULAS, 0, ("ingredient", "percent"))
 
 
+def test_without_heads_bare_numbers_are_what_the_title_says() -> None:
+    said = ("Shea butter|40", "Beeswax|60")
+    assert laid_out(table(*said, title="Recipe")) == Layout(FORMULAS, 0, ("ingredient", "percent"))
+    assert laid_out(table(*said, title="Prices")) == Layout(MATERIALS, 0, ("name", "price"))
+
+
 def test_a_person_may_say_what_a_sheet_holds() -> None:
     told = table("Shea|1|12.40", title="x")
     assert laid_out_as(told, MATERIALS).roles == ("name", "pack", "price")

@@ -8,7 +8,7 @@ from fractions import Fraction
 import pytest
 
 from tests.costing.test_own_sheets import EMPTY, costs, near, read, sentences, stored
-from webapp.costing.book import Material
+from webapp.costing.book import Material, Quote, StartingPrice
 from webapp.costing.changes import Put
 from webapp.costing.own_cells import Told
 from webapp.costing.own_prices import ABOUT, LIST, PAID, How
@@ -109,6 +109,18 @@ def test_a_price_paid_on_a_day_ahead_is_refused_and_one_without_a_supplier_is_a_
     assert reading.good, sentences(reading)
     assert near(costs(reading)["Shea butter"], F("8.20") / 1000)
     assert "The sheet says no supplier, so it is a starting price." in reading.materials[0].said.remarks
+
+
+@pytest.mark.parametrize(("prices", "words"), [(PAID, "The sheet says no day"), (ABOUT, "")])
+def test_a_price_that_names_its_supplier_is_no_list_price_for_that(prices: str, words: str) -> None:
+    """A list price would be a quote of the mill's; what was paid on no day, or is about right, starts the material."""
+    how = How(prices=prices)
+    reading = read("Material|Supplier|Pack|Price\nShea butter|Mill|1 kg|8.20", how=how, prices=prices)
+    assert reading.good, sentences(reading)
+    assert not [one for one in reading.changes if isinstance(one, Put) and isinstance(one.record, Quote)]
+    (made,) = (one.record for one in reading.changes if isinstance(one, Put) and isinstance(one.record, Material))
+    assert made.starting == StartingPrice(Decimal("8.20"), "kg")
+    assert words in " ".join(reading.materials[0].said.remarks)
 
 
 def test_the_same_list_price_is_entered_once_and_another_stands_beside_it() -> None:

@@ -13,7 +13,7 @@ from tests.costing.making import DUO, LOTION, SET, TUB, D, costing, fill, formul
 from tests.costing.test_line import JARRED, STALL, TRADE, channel, selling
 from tests.small_books import small
 from webapp.costing.amounts import minor_places
-from webapp.costing.book import Book, Member
+from webapp.costing.book import Book, Channel, Member
 from webapp.costing.gaps import Gap
 from webapp.costing.price_list_working import FIGURES, working
 from webapp.costing.price_lists import FORMULA, ListAsked, PriceList, price_list, unit_price
@@ -136,6 +136,22 @@ def test_every_figure_opens_to_a_sum_that_ends_in_it() -> None:
     assert one.unit_price == D("42.10")
     assert [step.amount for step in sums["case_price"].steps] == [D("4.21"), D(12)]  # type: ignore[union-attr]
     assert working(known, known.row(TUB, TRADE), ListAsked(TRADE), "unit_price") is None
+
+
+@pytest.mark.parametrize(
+    ("where", "steps", "result"),
+    [
+        # 5.05 with a fifth of tax in it: shops read 5.05 / 1.2 = 4.2083, a stall's buyer what is marked
+        (SHOPS, [D("5.05"), D("1.2")], "4.21"),
+        (channel(STALL, tax="in", tax_rate="20"), [D("5.05")], "5.05"),
+        (replace(SHOPS, tax="added"), [D("5.05")], "5.05"),
+    ],
+)
+def test_a_price_on_a_list_opens_to_its_net_only_for_shops(where: Channel, steps: list[Decimal], result: str) -> None:
+    known = Reckoning(selling(JARRED, where, prices=[(TUB, where.id, "5.05")]))
+    opened = working(known, known.row(TUB, where.id), ListAsked(where.id), "price")
+    assert opened is not None
+    assert ([step.amount for step in opened.steps], opened.result) == (steps, D(result))
 
 
 def test_a_suggested_price_on_a_list_opens_to_its_suggestion_and_an_accepted_one_to_where_it_was_typed() -> None:
