@@ -261,6 +261,27 @@ def test_every_sum_of_a_batch_comes_to_its_figure() -> None:
         assert opened.result == getattr(made.jars[0], name)
 
 
+@pytest.mark.parametrize("hours", [(), (Spent(ANNA, D(45)),)])
+def test_the_time_of_what_was_made_ahead_stands_in_the_sums_of_minutes_and_pay(hours: tuple[Spent, ...]) -> None:
+    """500 g took Anna 20 min, so the 250 g in the batch 10 min and 2.50, beside 45 min and 11.25 at the batch itself.
+
+    Where nobody said who worked at the batch, all of its minutes are missing, and the sum says so.
+    """
+    infused = formula(INFUSED, line(OIL, "100"), made_ahead=True, batch_grams="500", work=(work(ANNA, per_batch="20"),))
+    record = replace(RECORD, lines=(*RECORD.lines, Weighed(None, INFUSED, D(0), D(250))), spent=hours)
+    there = kitchen(infused, record=record)
+    minutes, pay = working(there, MADE, "minutes"), working(there, MADE, "pay")
+    assert adds_up(minutes)
+    assert adds_up(pay)
+    if hours:
+        assert ([one.amount for one in minutes.steps], minutes.result) == ([D(45), D(10)], D(55))
+        assert ([one.amount for one in pay.steps], pay.result) == ([D("11.25"), D("2.50")], D("13.75"))
+    else:
+        assert len(minutes.steps) == len(pay.steps) == 1
+        assert isinstance(minutes.result, Gap)
+        assert isinstance(pay.result, Gap)
+
+
 @pytest.mark.parametrize("figure", ["", "weighed", "jars-1-direct", "jars-0-", "jars-x-direct", "jars-0-full", "jars"])
 def test_a_figure_of_no_name_is_no_figure(figure: str) -> None:
     with pytest.raises(KeyError):

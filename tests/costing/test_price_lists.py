@@ -9,7 +9,7 @@ from typing import Any
 
 import pytest
 
-from tests.costing.making import DUO, LOTION, SET, TUB, D, costing, fill, formula, line, product
+from tests.costing.making import DUO, LOTION, SET, TUB, D, costing, fill, formula, line, product, total_of
 from tests.costing.test_line import JARRED, STALL, TRADE, channel, selling
 from tests.small_books import small
 from webapp.costing.amounts import minor_places
@@ -118,6 +118,19 @@ def test_every_row_of_a_channel_is_listed_or_left_off_and_a_case_is_a_multiple(s
                 exact = row.net if found.wholesale else row.price
                 assert isinstance(exact, Decimal)
                 assert abs(one.price - exact) <= D("0.5").scaleb(-minor_places(found.currency))
+
+
+@pytest.mark.parametrize("seed", range(20))
+def test_the_sum_of_every_figure_leads_to_it_but_for_half_a_coin(seed: int) -> None:
+    known = Reckoning(small(Random(seed)))
+    half = D("0.5").scaleb(-minor_places(known.book.workshop.currency))
+    for row in known.line():
+        asked = ListAsked(row.channel, suggested=True, per=D(100))
+        for found in (working(known, row, asked, figure) for figure in FIGURES if isinstance(row.price, Decimal)):
+            if found is not None and not isinstance(found.result, Gap):
+                total = total_of(found)
+                assert isinstance(total, Decimal)
+                assert abs(total - found.result) <= half
 
 
 def test_every_figure_opens_to_a_sum_that_ends_in_it() -> None:
