@@ -196,6 +196,7 @@ def test_what_is_not_known_is_missing_with_its_reason_and_never_nothing() -> Non
     assert "How many jars" in gap(made.lost).reason
     assert "minutes" in gap(made.minutes).reason
     assert made.jars == ()
+    assert adds_up(working(kitchen(record=bare), MADE, "lost"))
     dear = replace(RECORD, lines=(*RECORD.lines, Weighed(WATER, None, D(0), D(1))))
     made = batch_made(kitchen(record=dear), dear)
     assert "Rose water" in gap(made.cost).reason
@@ -209,6 +210,8 @@ def test_a_jar_with_another_filling_in_it_is_not_told_by_one_batch() -> None:
     made = batch_made(kitchen(other, two), RECORD)
     assert "several fillings" in gap(made.jars[0].direct).reason
     assert known(made.jars[0].ingredients) == D("6.818") / 8
+    opened = working(kitchen(other, two), MADE, "jars-0-direct")
+    assert [(step.words, step.amount) for step in opened.steps] == [("by this batch alone", made.jars[0].direct)]
 
 
 def test_a_jar_with_two_fillings_of_the_formula_takes_both() -> None:
@@ -273,6 +276,7 @@ def test_the_time_of_what_was_made_ahead_stands_in_the_sums_of_minutes_and_pay(h
     minutes, pay = working(there, MADE, "minutes"), working(there, MADE, "pay")
     assert adds_up(minutes)
     assert adds_up(pay)
+    assert working(there, MADE, "cost").steps[-1].amount == D("1.25")  # 250 g at 0.005
     if hours:
         assert ([one.amount for one in minutes.steps], minutes.result) == ([D(45), D(10)], D(55))
         assert ([one.amount for one in pay.steps], pay.result) == ([D("11.25"), D("2.50")], D("13.75"))

@@ -21,6 +21,7 @@ from webapp.costing.own_cells import (
     money,
     number,
     rate,
+    signed_cells,
 )
 
 D = Decimal
@@ -172,3 +173,11 @@ def test_what_is_no_day_is_said(text: str) -> None:
 def test_what_takes_the_rest() -> None:
     assert all(map(is_rest, ("q.s.", "qs", "Q.S. to 100", "to 100%", "rest", "balance", "ad 100")))
     assert not any(map(is_rest, ("100", "restock", "")))
+
+
+@pytest.mark.parametrize(
+    ("text", "exact", "digits"), [("1234.5", True, ""), ("1,234", True, "1,234"), ("1234.5", False, "1234.5")]
+)
+def test_a_number_of_a_workbook_says_nothing_of_how_decimals_are_written(text: str, exact: bool, digits: str) -> None:
+    """A workbook holds numbers as such, and they come with a point whatever stands in the cell."""
+    assert signed_cells(text, Told(exact=exact)) == digits

@@ -72,6 +72,7 @@ def test_buying_more_than_needed_reaches_the_free_freight() -> None:
     # 45 + 5 = 50 + 8 = 58; one more oil: 55, free
     assert (taken(plan), plan.goods, plan.freight, plan.total) == ({0: 1, 1: 2}, D(55), D(0), D(55))
     assert plan.orders[0].spared == D(8)
+    assert [one.total for one in best(case._replace(freights=(freight("8"),))).orders] == [D(58)]
 
 
 def test_a_threshold_is_reached_at_its_very_amount() -> None:
