@@ -145,6 +145,10 @@ def test_no_jar_left_says_what_to_change() -> None:
     assert gap(jars(small_batch)).cure == Ref("formula", BUTTER, "batch_grams")
     own = reckoned(PLAIN_BUTTER, changed(PLAIN_TUB, batch_grams="99.5"))
     assert gap(jars(own)).cure == Ref("product", TUB, "batch_grams")
+    only = reckoned(changed(PLAIN_BUTTER, batch_grams="100"), changed(PLAIN_TUB, set_aside="1"))
+    assert "a batch fills 1 and 1 are set aside" in gap(jars(only)).reason
+    tiny = reckoned(changed(PLAIN_BUTTER, batch_grams="1", loss="33.33335"), PLAIN_TUB)
+    assert "0.666667 g come out" in gap(jars(tiny)).reason  # 0.6666665: half-up to what a gram is kept by
     gone = reckoned(changed(PLAIN_BUTTER, loss_grams="2000"), PLAIN_TUB)
     assert "0 g come out" in gap(jars(gone)).reason
 
