@@ -221,7 +221,8 @@ def test_what_can_be_no_month_tells_how_days_are_written(text: str, first: str) 
 def test_no_more_of_a_cell_is_said_again_than_tells_which_it_is(read: Any, cell: str, said: str) -> None:
     with pytest.raises((Unreadable, Doubt)) as caught:
         read(cell, POINT)
-    assert caught.value.sentence.startswith(said)
+    told: Any = caught.value
+    assert told.sentence.startswith(said)
 
 
 def test_a_number_has_24_characters_at_most() -> None:

@@ -83,6 +83,15 @@ def test_a_heading_between_rows_says_what_kind_follows() -> None:
     assert kinds(read(text)) == {"Jar": "packaging", "Shea butter": "ingredient"}
 
 
+def test_a_word_in_capitals_is_a_heading_from_four_letters_on_since_three_can_be_a_name() -> None:
+    """BHT and its like are called by three letters; a heading in capitals is longer."""
+    reading = read("Material|Pack|Price\nWAXES\nShea butter|5 kg|41.00\nBHT||")
+    assert [(one.row, one.what) for one in reading.skipped] == [(2, "a heading")]
+    four = read("Material|Pack|Price\nOILS\nShea butter|5 kg|41.00")
+    assert [one.row for one in four.skipped] == [2]
+    assert set(kinds(reading)) == {"Shea butter", "BHT"}
+
+
 def test_words_beside_the_columns_are_passed_over_and_a_row_of_bare_numbers_is_not() -> None:
     text = "Material|Pack|Price|Scribbles\nShea butter|5 kg|41.00|\n|||ask the mill again\n|5|41.00|"
     reading = read(text, told=Told(unit="kg"))
