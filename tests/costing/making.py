@@ -149,14 +149,19 @@ def _same(one: Figure, other: Figure) -> bool:
 
 
 def _comes_to(working: Working) -> bool:
+    return _same(total_of(working), working.result)
+
+
+def total_of(working: Working) -> Figure:
+    """What the steps of a sum come to, one after the other, or the first gap among them."""
     total = D(0)
     for step in working.steps:
         if isinstance(step.amount, Gap):
-            return isinstance(working.result, Gap)
+            return step.amount
         if step.sign == "=":
             assert step.amount in (snap(total), total, whole(total)), (working.title, step.words, total)
         total = _SIGNS[step.sign](total, step.amount)
-    return _same(total, working.result)
+    return total
 
 
 _SIGNS: dict[str, Callable[[Decimal, Decimal], Decimal]] = {

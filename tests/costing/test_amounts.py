@@ -321,3 +321,14 @@ def test_ratios_add_and_scale_exactly(first: tuple[int, int], second: tuple[int,
     assert _fraction(one.plus(one)) == 2 * _fraction(one)
     assert _fraction(one.times(D(factor)).per(D(7))) == _fraction(one) * factor / 7
     assert snap(one.value) == half_up(D(first[0]) / D(first[1]), 12)
+
+
+@pytest.mark.parametrize("nothing", ["-0", "-0.00", "0E-12", "0.000"])
+def test_nothing_is_written_as_0_whatever_its_sign_and_places(nothing: str) -> None:
+    assert plain(D(nothing)) == "0"
+
+
+def test_the_first_group_is_of_at_most_three_digits() -> None:
+    assert read_number("123,567,890", POINT) == D(123_567_890)
+    with pytest.raises(Unreadable):
+        read_number("1234,567,890", POINT)

@@ -112,6 +112,12 @@ def test_a_part_of_a_name_is_taken_only_where_one_has_it(typed: str, value: str)
     assert NAMES.meant(typed).value == ""
 
 
+def test_three_letters_are_enough_to_be_offered_something_and_two_are_not() -> None:
+    assert TIN in NAMES.meant("tin").near
+    assert NAMES.meant_in_part("tin").near
+    assert NAMES.meant("ti") == NAMES.meant_in_part("ti") == NAMES.meant("zzzz")
+
+
 def test_all_that_a_part_can_mean_is_offered() -> None:
     assert set(NAMES.meant_in_part("butter").near) == {SHEA, MANGO}
     assert NAMES.meant_in_part("shea butter refined") == NAMES.meant("shea butter refined")

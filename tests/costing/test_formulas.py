@@ -167,6 +167,20 @@ def test_nothing_left_of_a_blend_made_ahead_says_so() -> None:
     assert "Nothing is left of a batch of “Infused oil”" in gap(of.formula(INFUSED).good_cost).reason
 
 
+def test_made_ahead_twice_over_the_reason_of_the_inner_one_is_carried_through() -> None:
+    """What is set up a batch of the inner one is not known without its batch; so neither is that of the outer one."""
+    inner = changed(AHEAD, batch_grams=None, loss_grams="0", work=(work(ANNA, "30"),))
+    outer = formula(LOTION, line(INFUSED, "100", blend=True), made_ahead=True, batch_grams="1000")
+    of = reckoned(inner, outer)
+    for number in (INFUSED, LOTION):
+        assert gap(of.formula(number).minutes).cure == Ref("formula", INFUSED, "batch_grams")
+
+
+def test_the_grams_of_a_blend_of_which_nothing_is_left_are_missing_by_that_reason() -> None:
+    of = reckoned(changed(AHEAD, loss_grams="450"), formula(BUTTER, line(INFUSED, "100", blend=True)))
+    assert "Nothing is left of a batch of “Infused oil”" in gap(of.leaves(BUTTER)).reason
+
+
 def test_leaves_go_through_every_blend_and_grow_by_what_is_lost_in_it() -> None:
     of = reckoned(AHEAD, formula(BUTTER, line(OIL, "10"), line(INFUSED, "90", blend=True)))
     assert of.leaves(BUTTER) == {OIL: D("1.1")}  # 0.1 + 0.9 / 0.9

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from decimal import Decimal
+
 import pytest
 
-from webapp.costing.checks.found import in_words
+from webapp.costing.checks.found import in_words, minor_unit
 
 
 @pytest.mark.parametrize(
@@ -20,3 +22,17 @@ from webapp.costing.checks.found import in_words
 )
 def test_names_stand_once_in_their_order_and_no_more_than_three(names: list[str], wanted: str) -> None:
     assert in_words(names) == wanted
+
+
+@pytest.mark.parametrize(
+    ("fine", "finer", "currency", "many"),
+    # minor units by ISO 4217
+    [("8", "8.1", "JPY", "no decimals"), ("8.01", "8.001", "EUR", "two decimals"),
+     ("8.001", "8.0001", "KWD", "three decimals")],
+)  # fmt: skip
+def test_an_amount_finer_than_its_currency_is_said_with_the_decimals_it_has(
+    fine: str, finer: str, currency: str, many: str
+) -> None:
+    assert list(minor_unit(Decimal(fine), currency, "total")) == []
+    (fault,) = minor_unit(Decimal(finer), currency, "total")
+    assert fault.sentence == f"An amount in {currency} has {many}. Round it as the invoice does."

@@ -145,6 +145,10 @@ def test_no_jar_left_says_what_to_change() -> None:
     assert gap(jars(small_batch)).cure == Ref("formula", BUTTER, "batch_grams")
     own = reckoned(PLAIN_BUTTER, changed(PLAIN_TUB, batch_grams="99.5"))
     assert gap(jars(own)).cure == Ref("product", TUB, "batch_grams")
+    only = reckoned(changed(PLAIN_BUTTER, batch_grams="100"), changed(PLAIN_TUB, set_aside="1"))
+    assert "a batch fills 1 and 1 are set aside" in gap(jars(only)).reason
+    tiny = reckoned(changed(PLAIN_BUTTER, batch_grams="1", loss="33.33335"), PLAIN_TUB)
+    assert "0.666667 g come out" in gap(jars(tiny)).reason  # 0.6666665: half-up to what a gram is kept by
     gone = reckoned(changed(PLAIN_BUTTER, loss_grams="2000"), PLAIN_TUB)
     assert "0 g come out" in gap(jars(gone)).reason
 
@@ -361,6 +365,15 @@ def test_a_set_adds_what_is_in_it() -> None:
     )
     assert both.declared_grams == 200
     assert charged_grams(of, SET) == {SHEA: D(120), OIL: D(80)}
+
+
+def test_a_set_declares_the_millilitres_of_all_its_jars_and_none_where_one_is_by_weight() -> None:
+    # 150 mL at 0.6 g/mL as filled are 90 g: two of them 300 mL and 180 g, with 10 g more no volume
+    whipped = changed(PLAIN_BUTTER, density="0.9", air="50")
+    large, small = product(TUB, fill(BUTTER, "150", "mL")), product(DUO, fill(BUTTER, "10"))
+    two, mixed = (Member(TUB, D(2)),), (Member(TUB, D(2)), Member(DUO))
+    found = [reckoned(whipped, large, small, product(SET, members=members)).sheet(SET) for members in (two, mixed)]
+    assert [(sheet.declared_grams, sheet.declared_ml) for sheet in found] == [(D(180), D(300)), (D(190), None)]
 
 
 def test_a_set_bears_its_jars_shares_and_none_of_its_own() -> None:

@@ -135,6 +135,7 @@ def test_too_many_decimals_are_said_not_cut_off() -> None:
         ("a" * 120, "a" * 120),
         ("\u0634\u064a\u0627", "\u0634\u064a\u0627"),
         ("\U0001f9f4 Balm", "\U0001f9f4 Balm"),
+        ("q" + "\u0301" * 8, "q" + "\u0301" * 8),  # as many marks as a letter may carry
         ('"><b>', '"><b>'),
         ("", ""),
     ],

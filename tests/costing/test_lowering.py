@@ -215,6 +215,8 @@ def test_jars_are_whole_so_that_the_cost_goes_in_steps() -> None:
     assert steps[D(1143)].left_grams == D(103)
     assert got.cheapest.grams == D(1976)
     assert [one.grams for one in got.sizes] == [D(500), D(1000), D(1500), D(2000)]
+    # nine are filled now, so from a third of that on: three
+    assert min(known(one.row.sheet.fills[0].filled) for one in got.steps) == D(3)
 
 
 def test_without_a_pot_three_batches_are_looked_at() -> None:

@@ -196,6 +196,7 @@ def test_what_is_not_known_is_missing_with_its_reason_and_never_nothing() -> Non
     assert "How many jars" in gap(made.lost).reason
     assert "minutes" in gap(made.minutes).reason
     assert made.jars == ()
+    assert adds_up(working(kitchen(record=bare), MADE, "lost"))
     dear = replace(RECORD, lines=(*RECORD.lines, Weighed(WATER, None, D(0), D(1))))
     made = batch_made(kitchen(record=dear), dear)
     assert "Rose water" in gap(made.cost).reason
@@ -209,6 +210,8 @@ def test_a_jar_with_another_filling_in_it_is_not_told_by_one_batch() -> None:
     made = batch_made(kitchen(other, two), RECORD)
     assert "several fillings" in gap(made.jars[0].direct).reason
     assert known(made.jars[0].ingredients) == D("6.818") / 8
+    opened = working(kitchen(other, two), MADE, "jars-0-direct")
+    assert [(step.words, step.amount) for step in opened.steps] == [("by this batch alone", made.jars[0].direct)]
 
 
 def test_a_jar_with_two_fillings_of_the_formula_takes_both() -> None:
@@ -259,6 +262,28 @@ def test_every_sum_of_a_batch_comes_to_its_figure() -> None:
         opened = working(there, MADE, f"jars-0-{name}")
         assert adds_up(opened), name
         assert opened.result == getattr(made.jars[0], name)
+
+
+@pytest.mark.parametrize("hours", [(), (Spent(ANNA, D(45)),)])
+def test_the_time_of_what_was_made_ahead_stands_in_the_sums_of_minutes_and_pay(hours: tuple[Spent, ...]) -> None:
+    """500 g took Anna 20 min, so the 250 g in the batch 10 min and 2.50, beside 45 min and 11.25 at the batch itself.
+
+    Where nobody said who worked at the batch, all of its minutes are missing, and the sum says so.
+    """
+    infused = formula(INFUSED, line(OIL, "100"), made_ahead=True, batch_grams="500", work=(work(ANNA, per_batch="20"),))
+    record = replace(RECORD, lines=(*RECORD.lines, Weighed(None, INFUSED, D(0), D(250))), spent=hours)
+    there = kitchen(infused, record=record)
+    minutes, pay = working(there, MADE, "minutes"), working(there, MADE, "pay")
+    assert adds_up(minutes)
+    assert adds_up(pay)
+    assert working(there, MADE, "cost").steps[-1].amount == D("1.25")  # 250 g at 0.005
+    if hours:
+        assert ([one.amount for one in minutes.steps], minutes.result) == ([D(45), D(10)], D(55))
+        assert ([one.amount for one in pay.steps], pay.result) == ([D("11.25"), D("2.50")], D("13.75"))
+    else:
+        assert len(minutes.steps) == len(pay.steps) == 1
+        assert isinstance(minutes.result, Gap)
+        assert isinstance(pay.result, Gap)
 
 
 @pytest.mark.parametrize("figure", ["", "weighed", "jars-1-direct", "jars-0-", "jars-x-direct", "jars-0-full", "jars"])

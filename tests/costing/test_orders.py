@@ -237,6 +237,16 @@ def test_a_charge_in_home_currency_is_not_exchanged_and_keeps_home_minor_units()
     assert [one.landed for one in result.lines] == [D("9.528"), D("19.072")]
 
 
+def test_a_charge_in_home_currency_that_cannot_be_shared_leaves_every_line_missing_with_its_reason() -> None:
+    """Carried by mass, and of one line no mass is known. All of them together cost what they cost: 13 / 2 + 4."""
+    lines = (line(price="10"), line(buying.LID, size="10", unit="pieces", price="3"))
+    duty = charge("4", "duty", money="home", share="mass")
+    result = landed(book(), order(*lines, charges=(duty,), currency="USD", exchange=exchange("home per unit", "0.5")))
+    missing = "What one piece of Lid weighs is not known yet. Add its weight in grams."
+    assert [reason(one.landed) for one in result.lines] == [missing, missing]
+    assert result.home_total == D("10.50")
+
+
 def test_a_missing_rate_is_a_gap_that_a_rate_cures() -> None:
     result = landed(book(), order(line(price="5"), currency="USD"))
     assert result.lines[0].landed == Gap(

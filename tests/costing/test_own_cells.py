@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 from decimal import Decimal
+from typing import Any
 
 import pytest
 
@@ -18,9 +19,12 @@ from webapp.costing.own_cells import (
     density,
     doubtful,
     is_rest,
+    known_unit,
     money,
     number,
     rate,
+    signed_cells,
+    stands_first,
 )
 
 D = Decimal
@@ -163,6 +167,71 @@ def test_a_day_with_two_readings_is_asked_for() -> None:
     assert day("03.04.2026", Told(days="month first")) == date(2026, 4, 3)
 
 
+@pytest.mark.parametrize(
+    ("text", "days", "found"),
+    [
+        # a year has twelve months: what is 12 can be one, what is 13 can't
+        ("11/12/2026", "day first", date(2026, 12, 11)),
+        ("11/12/2026", "month first", date(2026, 11, 12)),
+        ("12/11/2026", "day first", date(2026, 11, 12)),
+        ("12/11/2026", "month first", date(2026, 12, 11)),
+        ("13/11/2026", "month first", date(2026, 11, 13)),
+        ("11/13/2026", "day first", date(2026, 11, 13)),
+        ("13/11/2026", "", date(2026, 11, 13)),
+        ("11/13/2026", "", date(2026, 11, 13)),
+        ("11/12/2026", "", None),
+        ("12/11/2026", "", None),
+        ("12/12/2026", "", date(2026, 12, 12)),
+    ],
+)
+def test_a_day_is_asked_for_only_where_both_can_be_a_month(text: str, days: str, found: date | None) -> None:
+    if found is None:
+        with pytest.raises(Doubt):
+            day(text, NOBODY)
+    else:
+        assert day(text, Told(days=days)) == found
+
+
+@pytest.mark.parametrize(
+    ("text", "first"),
+    [
+        ("13/12/2026", "day first"),
+        ("12/13/2026", "month first"),
+        ("12/11/2026", ""),
+        ("12/12/26", ""),
+        ("13/14/2026", ""),
+        ("13.12.2026", ""),  # with points the day stands first anyway
+    ],
+)
+def test_what_can_be_no_month_tells_how_days_are_written(text: str, first: str) -> None:
+    assert stands_first(text) == first
+
+
+@pytest.mark.parametrize(
+    ("read", "cell", "said"),
+    [
+        (number, "x" * 24, "x" * 24 + " is no number"),
+        (amount, "x" * 99, "x" * 40 + " is no amount"),
+        (day, "x" * 99, "x" * 40 + " is no day"),
+        (known_unit, "x" * 99, "x" * 40 + " is no unit"),
+        (known_unit, "gallons " + "x" * 99, "gallons " + "x" * 22 + " can be a US or"),
+        (amount, "1" + "0" * 9 + " " * 80 + "kg", "1" + "0" * 9 + " " * 30 + ": This must be above 0"),
+    ],
+)
+def test_no_more_of_a_cell_is_said_again_than_tells_which_it_is(read: Any, cell: str, said: str) -> None:
+    with pytest.raises((Unreadable, Doubt)) as caught:
+        read(cell, POINT)
+    told: Any = caught.value
+    assert told.sentence.startswith(said)
+
+
+def test_a_number_has_24_characters_at_most() -> None:
+    assert number("1234567890.1234567890123", POINT) == D("1234567890.1234567890123")
+    with pytest.raises(Unreadable) as caught:
+        number("1234567890.12345678901234", POINT)
+    assert str(caught.value) == "1234567890.1234567890123… is longer than a number may be."
+
+
 @pytest.mark.parametrize("text", ["31.02.2026", "soon", "2026-13-01", "12"])
 def test_what_is_no_day_is_said(text: str) -> None:
     with pytest.raises(Unreadable):
@@ -172,3 +241,11 @@ def test_what_is_no_day_is_said(text: str) -> None:
 def test_what_takes_the_rest() -> None:
     assert all(map(is_rest, ("q.s.", "qs", "Q.S. to 100", "to 100%", "rest", "balance", "ad 100")))
     assert not any(map(is_rest, ("100", "restock", "")))
+
+
+@pytest.mark.parametrize(
+    ("text", "exact", "digits"), [("1234.5", True, ""), ("1,234", True, "1,234"), ("1234.5", False, "1234.5")]
+)
+def test_a_number_of_a_workbook_says_nothing_of_how_decimals_are_written(text: str, exact: bool, digits: str) -> None:
+    """A workbook holds numbers as such, and they come with a point whatever stands in the cell."""
+    assert signed_cells(text, Told(exact=exact)) == digits

@@ -4,7 +4,17 @@ from __future__ import annotations
 
 import pytest
 
-from webapp.costing.own_columns import FORMULAS, MATERIALS, NOTHING, Layout, OwnTable, laid_out, laid_out_as, role_of
+from webapp.costing.own_columns import (
+    FORMULAS,
+    MATERIALS,
+    NOTHING,
+    Layout,
+    OwnTable,
+    laid_out,
+    laid_out_as,
+    role_of,
+    sort_of,
+)
 
 
 def table(*rows: str, title: str = "Sheet1", hidden: bool = False) -> OwnTable:
@@ -82,6 +92,21 @@ def test_without_heads_the_cells_tell() -> None:
         MATERIALS, 0, ("name", "pack", "price")
     )
     assert laid_out(table("Shea butter|40%", "Beeswax|60%")) == Layout(FORMULAS, 0, ("ingredient", "percent"))
+
+
+@pytest.mark.parametrize(
+    ("cell", "sort"),
+    [("€12.40", "money"), ("2026-01-05", "day"), ("5.1.2026", "day"), ("40%", "percent"), ("1 kg", "amount"),
+     ("40", "number"), ("Wax", "text"), ("3 blobs", "text")],
+)  # fmt: skip
+def test_what_a_cell_looks_like(cell: str, sort: str) -> None:
+    assert sort_of(cell) == sort
+
+
+def test_without_heads_bare_numbers_are_what_the_title_says() -> None:
+    said = ("Shea butter|40", "Beeswax|60")
+    assert laid_out(table(*said, title="Recipe")) == Layout(FORMULAS, 0, ("ingredient", "percent"))
+    assert laid_out(table(*said, title="Prices")) == Layout(MATERIALS, 0, ("name", "price"))
 
 
 def test_a_person_may_say_what_a_sheet_holds() -> None:

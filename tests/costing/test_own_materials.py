@@ -8,11 +8,12 @@ from fractions import Fraction
 import pytest
 
 from tests.costing.test_own_sheets import EMPTY, costs, near, read, sentences, stored
-from webapp.costing.book import Material
+from webapp.costing.book import Material, Quote, StartingPrice
 from webapp.costing.changes import Put
 from webapp.costing.own_cells import Told
+from webapp.costing.own_columns import Layout, OwnTable
 from webapp.costing.own_prices import ABOUT, LIST, PAID, How
-from webapp.costing.own_sheets import OwnReading
+from webapp.costing.own_sheets import OwnReading, _faults
 
 F = Fraction
 
@@ -83,6 +84,15 @@ def test_a_heading_between_rows_says_what_kind_follows() -> None:
     assert kinds(read(text)) == {"Jar": "packaging", "Shea butter": "ingredient"}
 
 
+def test_a_word_in_capitals_is_a_heading_from_four_letters_on_since_three_can_be_a_name() -> None:
+    """BHT and its like are called by three letters; a heading in capitals is longer."""
+    reading = read("Material|Pack|Price\nWAXES\nShea butter|5 kg|41.00\nBHT||")
+    assert [(one.row, one.what) for one in reading.skipped] == [(2, "a heading")]
+    four = read("Material|Pack|Price\nOILS\nShea butter|5 kg|41.00")
+    assert [one.row for one in four.skipped] == [2]
+    assert set(kinds(reading)) == {"Shea butter", "BHT"}
+
+
 def test_words_beside_the_columns_are_passed_over_and_a_row_of_bare_numbers_is_not() -> None:
     text = "Material|Pack|Price|Scribbles\nShea butter|5 kg|41.00|\n|||ask the mill again\n|5|41.00|"
     reading = read(text, told=Told(unit="kg"))
@@ -111,6 +121,18 @@ def test_a_price_paid_on_a_day_ahead_is_refused_and_one_without_a_supplier_is_a_
     assert "The sheet says no supplier, so it is a starting price." in reading.materials[0].said.remarks
 
 
+@pytest.mark.parametrize(("prices", "words"), [(PAID, "The sheet says no day"), (ABOUT, "")])
+def test_a_price_that_names_its_supplier_is_no_list_price_for_that(prices: str, words: str) -> None:
+    """A list price would be a quote of the mill's; what was paid on no day, or is about right, starts the material."""
+    how = How(prices=prices)
+    reading = read("Material|Supplier|Pack|Price\nShea butter|Mill|1 kg|8.20", how=how, prices=prices)
+    assert reading.good, sentences(reading)
+    assert not [one for one in reading.changes if isinstance(one, Put) and isinstance(one.record, Quote)]
+    (made,) = (one.record for one in reading.changes if isinstance(one, Put) and isinstance(one.record, Material))
+    assert made.starting == StartingPrice(Decimal("8.20"), "kg")
+    assert words in " ".join(reading.materials[0].said.remarks)
+
+
 def test_the_same_list_price_is_entered_once_and_another_stands_beside_it() -> None:
     text = "Material|Supplier|Pack|Price\nShea butter|Mill|1 kg|8.20\nShea butter|Yard|5 kg|39.00"
     first = read(text, how=How(prices=LIST), prices=LIST)
@@ -136,10 +158,12 @@ def test_what_is_wrong_has_its_cell_as_spreadsheets_call_it_and_as_a_correction_
 
 
 def test_a_sheet_of_more_than_two_thousand_rows_is_to_be_parted() -> None:
-    reading = read("Material|Pack|Price\n" + "Shea butter|5 kg|41.00\n" * 2001)
+    reading = read("Material|Pack|Price\n" + "Shea butter|5 kg|41.00\n" * 2000)
     assert reading.faults == (
         ("sheets-0-holds", "This sheet has more than 2,000 rows. Save a part of it in a file of its own."),
     )
+    full = OwnTable("Prices", (("Material", "Price"), *[("Shea butter", "8.20/kg")] * 1999))
+    assert _faults([full], [Layout("materials", 1, ("name", "price"))]) == ()
 
 
 def test_a_density_of_its_own_is_not_looked_up_and_what_is_not_published_has_none() -> None:

@@ -359,6 +359,22 @@ def test_nothing_is_read_where_the_columns_are_not_known() -> None:
     assert read("Sunny|Rain\nyes|no").faults[0][0] == "sheets-0-holds"
     reading = read(PRICES, layouts={0: Layout("materials", 1, ("", "pack", "price"))})
     assert reading.faults == (("sheets-0-columns-0", "Choose the column with the material's name."),)
+    for roles, words in (
+        (("", "percent"), "Choose the column with the ingredient."),
+        (("ingredient", ""), "Choose the column that says how much of each ingredient."),
+    ):
+        told = read("Ingredient|%\nShea butter|100", layouts={0: Layout("formulas", 1, roles)})
+        assert told.faults == (("sheets-0-columns-0", words),)
+
+
+@pytest.mark.parametrize("mark", ["a1", "s9_r2_c0", "s0_r9_c0", "s0_r0_c0"])
+def test_a_correction_of_a_cell_that_is_not_there_changes_nothing(mark: str) -> None:
+    assert read(PRICES, fixes={mark: "Wax"}) == read(PRICES) == read(PRICES, fixes={"s0_r2_c0": " "})
+
+
+def test_without_heads_no_row_says_them_once_more() -> None:
+    reading = read("Shea butter|1 kg|€12.40\nBeeswax|500 g|€9")
+    assert [one.said.name for one in reading.materials] == ["Shea butter", "Beeswax"]
     twice = read(PRICES, layouts={0: Layout("materials", 1, ("name", "price", "price"))})
     assert twice.faults[0][0] == "sheets-0-columns-2"
 

@@ -9,7 +9,7 @@ from random import Random
 import pytest
 
 from webapp.costing.pack_covers import Effort, Packs, TooMuch, counted, points
-from webapp.costing.pack_thresholds import WHOLE, Answer, Asked, Bought, bound, cheapest
+from webapp.costing.pack_thresholds import WHOLE, Answer, Asked, Bought, _Room, _ways, bound, cheapest
 
 NEEDS = (7, 5)
 
@@ -123,3 +123,22 @@ def test_points_are_the_least_for_every_amount_and_made_of_their_packs() -> None
         assert sum(offers[one].amount * many for one, many in packs.items()) >= amount
     capped = points(offers, 7, {0: 1}, Effort(1000), whole=True)
     assert (capped.amounts, capped.costs) == ([0, 2, 3, 5, 6, 7], [0, 5, 7, 12, 14, 19])
+
+
+# --- effort, on paper: what is left out early changes no answer, only how much is looked at
+
+
+@pytest.mark.parametrize(("room", "looked_at"), [(6, 9), (5, 4)])
+def test_what_has_no_room_is_not_looked_at(room: int, looked_at: int) -> None:
+    """Two packs are needed, of A or B, each for 3, none or more of each: so many numbers of packs are looked at.
+
+    With room for 6, none, 1 or 2 of A; then of B after none of A the same 3, after one 2, after two 1: 3 + 3 + 2 + 1.
+    With room for 5, none or 1 of A, and one of A, with 3 more for the pack that is missing, has no room; so 2 of B: 4.
+    """
+    a, b = Packs(0, 0, 1, ((1, 3),)), Packs(0, 0, 1, ((1, 3),))
+    together = points({0: a, 1: b}, 2, {}, Effort(100), whole=True)
+    nothing_else = points({}, 2, {}, Effort(100), whole=True)
+    asked = Asked((6,), {}, (WHOLE // 2,), Effort(100))
+    ways = _ways(Bought(2, ((0, 0, a), (0, 1, b)), together, nothing_else), _Room(room, 2 * room * WHOLE), asked)
+    assert [way.cost for way in ways.values()] == ([6] if room == 6 else [])
+    assert asked.effort.spent == looked_at

@@ -35,9 +35,9 @@ from tests.costing.packing import (
 )
 from tests.costing.programme import cheapest_by_programme
 from webapp.costing.gaps import Gap
-from webapp.costing.pack_covers import Effort, Packs
+from webapp.costing.pack_covers import Effort, Packs, points
 from webapp.costing.pack_facts import Need, Offer, Plan
-from webapp.costing.pack_search import Found, Task, Terms, ranked
+from webapp.costing.pack_search import Found, Task, Terms, _Search, ranked
 from webapp.costing.packs import plans
 
 # --- from paper ------------------------------------------------------------------------------------------------------
@@ -72,6 +72,7 @@ def test_buying_more_than_needed_reaches_the_free_freight() -> None:
     # 45 + 5 = 50 + 8 = 58; one more oil: 55, free
     assert (taken(plan), plan.goods, plan.freight, plan.total) == ({0: 1, 1: 2}, D(55), D(0), D(55))
     assert plan.orders[0].spared == D(8)
+    assert [one.total for one in best(case._replace(freights=(freight("8"),))).orders] == [D(58)]
 
 
 def test_a_threshold_is_reached_at_its_very_amount() -> None:
@@ -136,6 +137,25 @@ def test_plans_that_take_too_much_to_find_are_left_out_and_said_to_be() -> None:
     first, both = Found(10, {0: 1}), (Found(10, {0: 1}), Found(12, {1: 2}))
     assert ranked(task, 3, Effort(10**6), 0) == ((first,), False)
     assert ranked(task, 3, Effort(10**6), 10**6) == (both, True)
+
+
+def test_no_more_small_packs_are_looked_at_than_the_large_one_costs() -> None:
+    """A pack of 1000 g for 10 covers the need; of 100 g for 9 only one is cheaper, though ten would be enough.
+
+    Looked at: the large pack (1), it or nothing (2), one small pack (1), and what there is without it (1), since both
+    together cost more than the large one.
+    """
+    offers = {0: Packs(0, 0, 1000, ((1, 10),)), 1: Packs(0, 0, 100, ((1, 9),))}
+    effort = Effort(100)
+    assert points(offers, 1000, {}, effort, whole=False).costs[-1] == 10
+    assert effort.spent == 5
+
+
+def test_packs_of_a_supplier_with_a_weight_count_at_the_rest_of_their_price() -> None:
+    """In 4096ths: a pack for 3 at half its price 3 x 2048, two of them 12,288; without a weight 3 x 4096."""
+    search = _Search(Task((2,), (Packs(0, 0, 1, ((1, 3),)),), (Terms(0, None, 6),)), 1, Effort(100), 0)
+    for weights, costs in (({0: 2048}, [0, 6_144, 12_288]), ({1: 2048}, [0, 12_288, 24_576]), ({}, [0, 3, 6])):
+        assert search._points_of(0, frozenset(), {}, whole=True, weights=weights).costs == costs
 
 
 # --- what becomes of it ----------------------------------------------------------------------------------------------

@@ -84,6 +84,19 @@ def test_days_before_the_product_was_there_are_left_out() -> None:
     assert [one.day for one in found] == [BOUGHT]
 
 
+def test_days_before_the_channel_was_there_are_left_out_on_it_alone() -> None:
+    """The fair began two months after the stall, which has both days."""
+    fair = 6
+    later = replace(held(BOUGHT), day=DEARER, channels={**held(BOUGHT).channels, fair: Channel(fair, "Fair", DEARER)})
+    later = replace(later, prices={**later.prices, (JAR, fair): Price(JAR, fair, DEARER, D(5))})
+    found = price_histories([held(FIRST), later], JAR, (STALL, fair))
+    assert {channel: [one.day for one in days] for channel, days in found.items()} == {
+        STALL: [FIRST, DEARER],
+        fair: [DEARER],
+    }
+    assert [(one.net, one.outlay, one.margin) for one in found[fair]] == [(D(5), D(1), D("0.8"))]  # (5 - 1) / 5
+
+
 def test_a_cost_that_rests_on_a_quote_says_so() -> None:
     book = held(RAISED)
     quote = Quote(20, OIL, MILL, FIRST, date(2026, 12, 31), D(1000), "g", D(3000))

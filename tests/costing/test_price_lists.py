@@ -9,11 +9,11 @@ from typing import Any
 
 import pytest
 
-from tests.costing.making import DUO, LOTION, SET, TUB, D, costing, fill, formula, line, product
+from tests.costing.making import DUO, LOTION, SET, TUB, D, costing, fill, formula, line, product, total_of
 from tests.costing.test_line import JARRED, STALL, TRADE, channel, selling
 from tests.small_books import small
 from webapp.costing.amounts import minor_places
-from webapp.costing.book import Book, Member
+from webapp.costing.book import Book, Channel, Member
 from webapp.costing.gaps import Gap
 from webapp.costing.price_list_working import FIGURES, working
 from webapp.costing.price_lists import FORMULA, ListAsked, PriceList, price_list, unit_price
@@ -120,6 +120,19 @@ def test_every_row_of_a_channel_is_listed_or_left_off_and_a_case_is_a_multiple(s
                 assert abs(one.price - exact) <= D("0.5").scaleb(-minor_places(found.currency))
 
 
+@pytest.mark.parametrize("seed", range(20))
+def test_the_sum_of_every_figure_leads_to_it_but_for_half_a_coin(seed: int) -> None:
+    known = Reckoning(small(Random(seed)))
+    half = D("0.5").scaleb(-minor_places(known.book.workshop.currency))
+    for row in known.line():
+        asked = ListAsked(row.channel, suggested=True, per=D(100))
+        for found in (working(known, row, asked, figure) for figure in FIGURES if isinstance(row.price, Decimal)):
+            if found is not None and not isinstance(found.result, Gap):
+                total = total_of(found)
+                assert isinstance(total, Decimal)
+                assert abs(total - found.result) <= half
+
+
 def test_every_figure_opens_to_a_sum_that_ends_in_it() -> None:
     book = selling(CASED, SHOPS, prices=[(TUB, TRADE, "5.05")])
     asked = ListAsked(TRADE, per=D(1000))
@@ -136,6 +149,22 @@ def test_every_figure_opens_to_a_sum_that_ends_in_it() -> None:
     assert one.unit_price == D("42.10")
     assert [step.amount for step in sums["case_price"].steps] == [D("4.21"), D(12)]  # type: ignore[union-attr]
     assert working(known, known.row(TUB, TRADE), ListAsked(TRADE), "unit_price") is None
+
+
+@pytest.mark.parametrize(
+    ("where", "steps", "result"),
+    [
+        # 5.05 with a fifth of tax in it: shops read 5.05 / 1.2 = 4.2083, a stall's buyer what is marked
+        (SHOPS, [D("5.05"), D("1.2")], "4.21"),
+        (channel(STALL, tax="in", tax_rate="20"), [D("5.05")], "5.05"),
+        (replace(SHOPS, tax="added"), [D("5.05")], "5.05"),
+    ],
+)
+def test_a_price_on_a_list_opens_to_its_net_only_for_shops(where: Channel, steps: list[Decimal], result: str) -> None:
+    known = Reckoning(selling(JARRED, where, prices=[(TUB, where.id, "5.05")]))
+    opened = working(known, known.row(TUB, where.id), ListAsked(where.id), "price")
+    assert opened is not None
+    assert ([step.amount for step in opened.steps], opened.result) == (steps, D(result))
 
 
 def test_a_suggested_price_on_a_list_opens_to_its_suggestion_and_an_accepted_one_to_where_it_was_typed() -> None:

@@ -78,3 +78,12 @@ def test_of_one_day_all_lines_count_and_of_an_older_one_only_in_a_window() -> No
     assert counting(book) == {1: newest, 2: [(DAY - timedelta(60), 1, 1)]}
     averaged = replace(book, workshop=Workshop(basis="averaged", basis_months=D(3)))
     assert counting(averaged)[1] == [(DAY - timedelta(60), 1, 0), *newest]
+
+
+def test_of_an_order_of_a_day_to_come_nothing_counts_yet() -> None:
+    orders = {
+        place: Order(place, 1, DAY + timedelta(days), (OrderLine(1, D(1), D(1), "kg", D(5)),))
+        for place, days in ((10, 1), (11, 0), (12, -1))
+    }
+    book = Book(DAY, Workshop(), materials={1: Material(1, "Butter")}, orders=orders)
+    assert counting(book) == {1: [(DAY, 11, 0)]}

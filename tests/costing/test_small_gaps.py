@@ -41,7 +41,7 @@ from webapp.costing.dependence import charged_costs, shares_of
 from webapp.costing.difference import MovedMaterial
 from webapp.costing.formula_working import hundred, of_hundred, working
 from webapp.costing.formulas import leaves_of, unit_cost_of
-from webapp.costing.gaps import Gap
+from webapp.costing.gaps import Gap, Ref
 from webapp.costing.invoices import bought_again
 from webapp.costing.jars import charged_grams
 from webapp.costing.material_history import _leaves
@@ -104,6 +104,10 @@ def test_what_a_jar_pays_for_is_missing_by_the_reason_of_a_part_without_a_price(
     assert charged_costs(of, TUB) == {SHEA: D("0.48"), OIL: D("0.20"), JAR: D("0.50")}
     unpriced = reckoned(costing(JAR, "Jar", None, "pieces"), PLAIN_BUTTER, of.book.products[TUB])
     assert gap(charged_costs(unpriced, TUB)).reason.startswith("Jar has no price yet")
+    no_oil = reckoned(costing(OIL, "Oil", None), PLAIN_BUTTER, of.book.products[TUB])
+    assert gap(charged_costs(no_oil, TUB)).reason.startswith("Oil has no price yet")
+    no_batch = reckoned(replace(PLAIN_BUTTER, batch_grams=None), of.book.products[TUB])
+    assert gap(charged_costs(no_batch, TUB)).cure == Ref("formula", BUTTER, "batch_grams")
 
 
 def test_pieces_of_a_set_are_those_of_its_members_and_missing_where_one_is() -> None:

@@ -455,3 +455,8 @@ def test_no_fewer_things_together_turn_it(deal: Deal, off: list[Decimal], two: b
     assert len(found) == min(turned, default=0)
     if found:
         assert in_fractions(deal._replace(**dict(found))) is not likely
+
+
+def test_where_nothing_can_be_otherwise_nothing_turns_it() -> None:
+    sure = Spans(Span(D(100), D(100), D(100)), Span(D("0.5"), D("0.5"), D("0.5")), Span(D(0), D(0), D(0)), (D(2),))
+    assert worth.together(TWO, sure) == ()

@@ -101,6 +101,9 @@ def test_the_temperature_narrows_what_is_compared() -> None:
     assert outside(D("0.97"), "Shea butter", temperature=D(20)) is None
     assert outside(D("0.97"), "Shea butter", temperature=D(40)) is not None
     assert outside(D("0.97"), "Shea butter", temperature=D(100)) is None
+    # ten degrees away is near, eleven is not: then all of them count again
+    assert outside(D("0.97"), "Shea butter", temperature=D(50)) is not None
+    assert outside(D("0.97"), "Shea butter", temperature=D(51)) is None
 
 
 def test_one_figure_alone_is_taken_for_about() -> None:

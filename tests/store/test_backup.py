@@ -17,7 +17,7 @@ from tests import examples
 from tests.store.kept import failing, flip, run, shelf_in
 from webapp.store import backup as made_by
 from webapp.store import migrations
-from webapp.store.backup import BackupFailed, make_backup, read_facts, verify_backup
+from webapp.store.backup import BackupFailed, examine_file, make_backup, read_facts, verify_backup
 from webapp.store.opening import FILE
 
 
@@ -125,6 +125,16 @@ def test_what_is_not_whole_gives_no_backup(file: Path, folder: Path, damage: str
     with pytest.raises(BackupFailed, match=words):
         make_backup(file, folder, "asked")
     assert list(folder.iterdir()) == []
+
+
+@pytest.mark.parametrize(
+    "statement",
+    ["CREATE VIEW told AS SELECT 1", "CREATE TRIGGER told AFTER INSERT ON thing BEGIN DELETE FROM thing; END"],
+)
+def test_a_file_that_would_act_by_itself_is_refused(file: Path, statement: str) -> None:
+    run(file, statement)
+    with pytest.raises(BackupFailed, match="a trigger or a view, which Brimful never writes"):
+        examine_file(file)
 
 
 def test_a_damaged_page_gives_no_backup(file: Path, folder: Path) -> None:

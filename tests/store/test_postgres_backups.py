@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from contextlib import closing
-from datetime import timedelta
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import pytest
 from alembic import command as alembic
 from pydantic import SecretStr
 from sqlalchemy import text
+from sqlalchemy.exc import IntegrityError
 
 from tests.on_postgres import tell_postgres
 from tests.store.kept import DAY, failing, saved
@@ -18,7 +19,7 @@ from tests.store.records import every_kind
 from webapp import cli
 from webapp.costing import book as b
 from webapp.costing.changes import Put
-from webapp.errors import CannotStart, DiskFull, Stale
+from webapp.errors import CannotStart, DiskFull, NotFound, Stale
 from webapp.settings import Settings
 from webapp.store import engine as doors
 from webapp.store import migrations, postgres_copy
@@ -28,10 +29,12 @@ from webapp.store.backup_preview import preview_beside
 from webapp.store.backups import ASKED, DAILY, fault_of
 from webapp.store.opening import Store, open_store
 from webapp.store.postgres_copy import as_file
+from webapp.store.restoring import restore_postgres
 from webapp.store.writing import Intent
 from webapp.upkeep import Upkeep
 
 pytestmark = pytest.mark.postgres
+NOON = datetime(2026, 11, 25, 12, tzinfo=UTC)
 
 
 @pytest.fixture
@@ -81,15 +84,19 @@ def test_it_is_made_by_itself_once_a_day(store: Store) -> None:
 
 
 def test_a_restore_brings_all_of_it_back_and_is_taken_back_itself(store: Store) -> None:
+    store.devices.set_passphrase("leaked", NOON, all_out=False)
     before, names = counts(store), suppliers(store)
     made = store.back_up(ASKED, DAY)
     read = store.snapshot(DAY)
     saved(store, Put(b.Supplier(-1, "Later")))
+    store.devices.set_passphrase("new", NOON, all_out=False)
+    door = store.devices.door()
     with pytest.raises(Stale):
         store.restore(made.path, DAY, (read.epoch, read.version))
     assert "Later" in suppliers(store)
     done = store.restore(made.path, DAY)
     assert counts(store) == before
+    assert store.devices.door() == door  # one that was changed since does not come back
     assert suppliers(store) == names
     assert store.snapshot(DAY).epoch == done.epoch != read.epoch
     saved(store, Put(b.Supplier(-1, "After it")))  # new things are numbered behind the old ones
@@ -100,15 +107,36 @@ def test_a_restore_brings_all_of_it_back_and_is_taken_back_itself(store: Store) 
 
 def test_a_restore_that_fails_leaves_the_data(store: Store, monkeypatch: pytest.MonkeyPatch) -> None:
     made = store.back_up(ASKED, DAY)
+    read = store.snapshot(DAY)
     saved(store, Put(b.Supplier(-1, "Later")))
     before = counts(store)
-    with monkeypatch.context() as broken:
-        broken.setattr(postgres_copy, "_count_on", failing(BackupFailed()))
-        with pytest.raises(BackupFailed):
-            store.restore(made.path, DAY)
+    refused = IntegrityError("INSERT", None, Exception("the database refuses it"))
+    for failure, words in ((BackupFailed(), None), (refused, "put back")):
+        with monkeypatch.context() as broken:
+            broken.setattr(postgres_copy, "_count_on", failing(failure))
+            with pytest.raises(BackupFailed, match=words):
+                store.restore(made.path, DAY)
+        assert counts(store) == before
+    with pytest.raises(NotFound):
+        store.restore(made.path.with_name("none.db"), DAY)
+    with pytest.raises(Stale):  # saved by another process while this one backed up the present
+        restore_postgres(store.shelf, store._engine, made.path, DAY, (read.epoch, read.version))
     assert counts(store) == before
     made.path.write_bytes(made.path.read_bytes()[:-1])
     with pytest.raises(BackupFailed):
+        store.restore(made.path, DAY)
+    assert counts(store) == before
+
+
+def test_rows_that_do_not_arrive_are_noticed(store: Store, postgres_url: str) -> None:
+    """The database itself lets no supplier in."""
+    made, before = store.back_up(ASKED, DAY), counts(store)
+    tell_postgres(
+        postgres_url,
+        "CREATE FUNCTION lost() RETURNS trigger AS 'BEGIN RETURN NULL; END' LANGUAGE plpgsql",
+        "CREATE TRIGGER lost BEFORE INSERT ON supplier FOR EACH ROW EXECUTE FUNCTION lost()",
+    )
+    with pytest.raises(BackupFailed, match="does not hold what the database does"):
         store.restore(made.path, DAY)
     assert counts(store) == before
 

@@ -13,6 +13,7 @@ from decimal import Decimal
 from itertools import pairwise
 from typing import TYPE_CHECKING, TypeVar
 
+from webapp.costing.amounts import ZERO
 from webapp.costing.basis import MaterialCost, material_cost, quoted
 from webapp.costing.book import Book, Id, Material, Quote
 from webapp.costing.gaps import Figure, from_known
@@ -276,7 +277,7 @@ def _offers(book: Book, bought: Sequence[Bought], quotes: Sequence[Quoted]) -> t
 
 def _cheapest(offer: Offer) -> tuple[bool, Decimal]:
     cost = offer.unit_cost
-    return (False, cost) if isinstance(cost, Decimal) else (True, Decimal(0))
+    return (False, cost) if isinstance(cost, Decimal) else (True, ZERO)
 
 
 def _dearer(cost: Figure, least: Decimal) -> Figure:

@@ -11,9 +11,9 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 from webapp.costing.amounts import Notation
 from webapp.costing.book import Book, Id, Sales
 from webapp.costing.changes import Put
-from webapp.costing.describing import Field, Rows, Shape
+from webapp.costing.describing import SINCE, Field, Rows, Shape
 from webapp.costing.entry import read
-from webapp.costing.limits import DAY, JARS_A_MONTH, Fault, Reference
+from webapp.costing.limits import JARS_A_MONTH, Fault, Reference
 
 if TYPE_CHECKING:
     from webapp.costing.reckoning import Reckoning
@@ -50,7 +50,7 @@ SALE = Shape(
 SHEET = Shape(
     SalesSheet,
     (
-        Field("since", DAY, True, "Say from which day on."),
+        SINCE,
         Field(SALES, Rows(SALE, ("product", "channel", "jars"), 1, MOST), True, "Send at least one line."),
     ),
 )

@@ -90,8 +90,8 @@ class _Waiting:
     bound: int
     number: int
     branch: _Branch = field(compare=False)
-    window: int = field(compare=False, default=0)
-    counts: dict[int, int] | None = field(compare=False, default=None)
+    window: int = field(compare=False)
+    counts: dict[int, int] | None = field(compare=False)
 
 
 def ranked(task: Task, most: int, effort: Effort, more: int) -> Ranked | None:
@@ -137,12 +137,11 @@ class _Search:
     def _push(self, branch: _Branch, bound: int) -> None:
         if branch not in self._seen:
             self._seen.add(branch)
-            self._wait(_Waiting(bound, 0, branch))
+            self._wait(bound, branch)
 
-    def _wait(self, one: _Waiting) -> None:
+    def _wait(self, bound: int, branch: _Branch, window: int = 0, counts: dict[int, int] | None = None) -> None:
         self._number += 1
-        one.number = self._number
-        heapq.heappush(self._waiting, one)
+        heapq.heappush(self._waiting, _Waiting(bound, self._number, branch, window, counts))
 
     # --- the cheapest packs of a branch
 
@@ -158,7 +157,7 @@ class _Search:
         if branch.held:
             self._hold(one, known, counts, freight)
         else:
-            self._wait(_Waiting(sum(each.costs[-1] for each in known) + freight, 0, branch, 0, counts))
+            self._wait(sum(each.costs[-1] for each in known) + freight, branch, counts=counts)
 
     def _hold(self, one: _Waiting, known: Sequence[Points], counts: Mapping[int, int], freight: int) -> None:
         """The cheapest packs where some suppliers are paid enough, or a higher bound where the limit was too low."""
@@ -171,7 +170,7 @@ class _Search:
         asked = Asked(tuple(least.values()), caps, tuple(weights.values()), self.effort)
         lowest = bound(bought, asked)
         if lowest + freight > one.bound:
-            self._wait(_Waiting(lowest + freight, 0, branch, one.window))
+            self._wait(lowest + freight, branch, one.window)
             return
         window = one.window or self._first_window(known, counts, least, lowest)
         limit = one.bound - freight + window
@@ -179,9 +178,9 @@ class _Search:
         good = zip(least, answer.weights, strict=True)
         self._weights |= {supplier: weight for supplier, weight in good if 0 < weight < WHOLE}
         if answer.counts is not None:
-            self._wait(_Waiting(answer.cost + freight, 0, branch, 0, answer.counts))
+            self._wait(answer.cost + freight, branch, counts=answer.counts)
         elif limit < self._ceiling(branch, caps):
-            self._wait(_Waiting(limit + 1 + freight, 0, branch, window * 2))
+            self._wait(limit + 1 + freight, branch, window * 2)
 
     def _first_window(
         self, known: Sequence[Points], counts: Mapping[int, int], least: Mapping[int, int], lowest: int

@@ -110,10 +110,9 @@ def _door_as_it_is(target: Connection, door: RowMapping | None) -> None:
 
 
 def _count_on(target: Connection, table: Table) -> None:
-    """New rows are numbered behind those that came back."""
-    if "id" in table.columns:
-        asked = {"table": table.name}
-        named = target.execute(text("SELECT pg_get_serial_sequence(:table, 'id')"), asked).scalar()
-        if named:
-            most = f'(SELECT max(id) FROM "{table.name}")'  # noqa: S608 - our tables
-            target.execute(text(f"SELECT setval('{named}', coalesce({most}, 1), {most} IS NOT NULL)"))
+    """New rows are numbered behind those that came back. Every table of ours has an `id`."""
+    asked = {"table": table.name}
+    named = target.execute(text("SELECT pg_get_serial_sequence(:table, 'id')"), asked).scalar()
+    if named:
+        most = f'(SELECT max(id) FROM "{table.name}")'  # noqa: S608 - our tables
+        target.execute(text(f"SELECT setval('{named}', coalesce({most}, 1), {most} IS NOT NULL)"))
