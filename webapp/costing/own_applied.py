@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from webapp.costing.book import Book, Id
 from webapp.costing.changes import Change, Put, apply
 from webapp.costing.limits import Fault
-from webapp.costing.own_formulas import LineRow
+from webapp.costing.own_lines import LineRow
 from webapp.costing.own_planned import FormulaSaid
 from webapp.costing.own_prices import Planned
 from webapp.costing.own_rows import Wrong
@@ -36,5 +36,5 @@ def _refused(one: Planned, fault: Fault, formulas: Mapping[Id, Sequence[LineRow]
     lines, step = formulas.get(getattr(record, "id", 0), ()), fault.field.split("-")[1:2]
     places = (line for place, line in enumerate(lines) if step == [str(place)])
     line = next(places, None)
-    row, column = (line.row, line.at) if line else (one.row, 0)
+    row, column = (line.name_row, line.at) if line else (one.row, 0)
     return Wrong(one.sheet, row, column, getattr(record, "name", ""), fault.sentence)

@@ -10,7 +10,8 @@ from webapp.costing import limits as lim
 from webapp.costing.amounts import MINOR_UNITS, Notation
 from webapp.costing.describing import Field, Rows, Shape
 from webapp.costing.own_cells import Told
-from webapp.costing.own_columns import MATERIAL_ROLES, MOST_COLUMNS, MOST_SHEETS, ROLES, Layout, OwnTable, laid_out_as
+from webapp.costing.own_columns import MATERIAL_ROLES, MOST_COLUMNS, MOST_SHEETS, ROLES, Layout, OwnTable
+from webapp.costing.own_layouts import laid_out_as
 from webapp.costing.own_prices import ABOUT, LIST, PAID, How, mark_of
 from webapp.costing.own_rows import cell_mark, row_mark
 from webapp.costing.own_sheets import Choices

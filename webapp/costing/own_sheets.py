@@ -16,21 +16,24 @@ from webapp.costing.called import Names
 from webapp.costing.changes import Change
 from webapp.costing.densities import suggestions
 from webapp.costing.gaps import Figure
+from webapp.costing.own_across import faults_across, formulas_across, is_side_by_side
 from webapp.costing.own_applied import applied
 from webapp.costing.own_cells import Told
 from webapp.costing.own_columns import (
+    AMOUNTS,
     FORMULAS,
     MATERIALS,
     MOST_ROWS,
     MOST_SHEETS,
     NOTHING,
     ROLES,
+    SIDE_BY_SIDE,
     Layout,
     OwnTable,
-    laid_out,
-    laid_out_as,
 )
-from webapp.costing.own_formulas import FormulaRows, formulas_in
+from webapp.costing.own_formulas import formulas_in
+from webapp.costing.own_layouts import laid_out, laid_out_as
+from webapp.costing.own_lines import FormulaRows
 from webapp.costing.own_materials import MaterialRow, materials_in
 from webapp.costing.own_planned import (
     FormulaSaid,
@@ -111,6 +114,8 @@ class OwnReading:
     after: Book | None = None
     faults: tuple[tuple[str, str], ...] = ()
     """What concerns a whole sheet: its field, and a sentence."""
+    beyond: tuple[str, ...] = ()
+    """Sheets behind the last one that is looked at, by their titles: nothing of them is read."""
 
     @property
     def good(self) -> bool:
@@ -123,7 +128,8 @@ def read_own(book: Book, tables: Sequence[OwnTable], choices: Choices) -> OwnRea
     read = corrected(tuple(tables[:MOST_SHEETS]), choices.fixes)
     layouts = tuple(_layout(number, table, choices) for number, table in enumerate(read))
     sign = _sign(read, layouts, choices.told)
-    reading = OwnReading(read, layouts, sign, "", faults=_faults(read, layouts))
+    beyond = tuple(one.title for one in tables[MOST_SHEETS:])
+    reading = OwnReading(read, layouts, sign, "", faults=_faults(read, layouts), beyond=beyond)
     return reading if reading.faults else _understood(book, reading, choices)
 
 
@@ -148,7 +154,7 @@ def _understood(book: Book, reading: OwnReading, choices: Choices) -> OwnReading
         reading,
         prices=prices,
         **_seen(after, plan, mixing, _waiting(plan.said, wrong)),
-        wrong=tuple(sorted(wrong, key=lambda one: (one.sheet, one.row, one.column))),
+        wrong=tuple(sorted(dict.fromkeys(wrong), key=lambda one: (one.sheet, one.row, one.column))),
         names=asked_names(mixing),
         skipped=(*skipped, *passed),
         asks=frozenset(one.choice for one in wrong if one.choice) | _said_already(choices),
@@ -207,9 +213,7 @@ def _days(tables: Sequence[OwnTable], layouts: Sequence[Layout]) -> str:
     return found.pop() if len(found) == 1 else ""
 
 
-_NUMBERS = frozenset(
-    ("pack", "packs", "price", "unit_price", "tax_rate", "density", "percent", "grams", "parts", "amount", "batch")
-)
+_NUMBERS = frozenset(("pack", "packs", "price", "unit_price", "tax_rate", "density", "batch", *AMOUNTS, *SIDE_BY_SIDE))
 
 
 def _faults(tables: Sequence[OwnTable], layouts: Sequence[Layout]) -> tuple[tuple[str, str], ...]:
@@ -224,16 +228,26 @@ def _faults(tables: Sequence[OwnTable], layouts: Sequence[Layout]) -> tuple[tupl
             found.append((f"sheets-{number}-holds", words))
         if layout.holds == MATERIALS and not {"name", "inci"} & roles:
             found.append((f"sheets-{number}-columns-0", "Choose the column with the material's name."))
-        if layout.holds == FORMULAS and "ingredient" not in roles:
-            found.append((f"sheets-{number}-columns-0", "Choose the column with the ingredient."))
-        if layout.holds == FORMULAS and not {"percent", "grams", "parts", "amount"} & roles:
-            found.append((f"sheets-{number}-columns-0", "Choose the column that says how much of each ingredient."))
-        twice = next((role for role in layout.roles if role and layout.roles.count(role) > 1), "")
-        if twice:
-            words = f"Two columns are said to hold the same ({ROLES[layout.holds][twice]}). Choose one of them."
-            last = len(layout.roles) - 1 - layout.roles[::-1].index(twice)
-            found.append((f"sheets-{number}-columns-{last}", words))
+        found += [(f"sheets-{number}-{at}", words) for at, words in _of_columns(table, layout)]
     return tuple(found)
+
+
+def _of_columns(table: OwnTable, layout: Layout) -> Iterator[tuple[str, str]]:
+    """What the columns of one sheet can't be together."""
+    roles = set(layout.roles)
+    if is_side_by_side(layout):
+        yield from faults_across(table, layout)
+    elif layout.holds == FORMULAS:
+        if "ingredient" not in roles:
+            yield "columns-0", "Choose the column with the ingredient."
+        if not roles & set(AMOUNTS):
+            yield "columns-0", "Choose the column that says how much of each ingredient."
+    once = [role for role in layout.roles if role and role not in SIDE_BY_SIDE]
+    twice = next((role for role in once if once.count(role) > 1), "")
+    if twice:
+        words = f"Two columns are said to hold the same ({ROLES[layout.holds][twice]}). Choose one of them."
+        last = len(layout.roles) - 1 - layout.roles[::-1].index(twice)
+        yield f"columns-{last}", words
 
 
 def _materials(reading: OwnReading, told: Told, choices: Choices) -> tuple[list[MaterialRow], list[Skipped]]:
@@ -252,7 +266,11 @@ def _formulas(
     rows: list[FormulaRows] = []
     skipped: list[Skipped] = []
     for number, table, layout in _holding(reading, FORMULAS):
-        found, passed = formulas_in(number, table, layout, told, choices.left_out, known=names, amounts=choices.amounts)
+        where, amounts = (number, table, layout, told, choices.left_out), choices.amounts
+        if is_side_by_side(layout):
+            found, passed = formulas_across(*where, amounts=amounts)
+        else:
+            found, passed = formulas_in(*where, known=names, amounts=amounts)
         rows += found
         skipped += passed
     return rows, skipped

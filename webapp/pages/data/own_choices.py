@@ -20,11 +20,9 @@ from webapp.costing.own_columns import (
     ROLES,
     Layout,
     OwnTable,
-    laid_out,
-    laid_out_as,
-    laid_out_at,
     words_of,
 )
+from webapp.costing.own_layouts import laid_out, laid_out_as, laid_out_at
 from webapp.costing.own_prices import How
 from webapp.costing.own_sheets import ABOUT, LIST, PAID, Choices, OwnReading
 from webapp.costing.units import PURCHASE_UNITS

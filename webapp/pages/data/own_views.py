@@ -6,17 +6,28 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from webapp.costing.gaps import Figure
-from webapp.costing.own_columns import FORMULAS, MATERIALS, MOST_COLUMNS, NOTHING, ROLES, Layout, OwnTable
+from webapp.costing.own_columns import (
+    FORMULAS,
+    MATERIALS,
+    MOST_COLUMNS,
+    NOTHING,
+    OF_FORMULA,
+    OF_INGREDIENT,
+    ROLES,
+    Layout,
+    OwnTable,
+)
 from webapp.costing.own_prices import ABOUT, LIST, NEW, PAID, mark_of
 from webapp.costing.own_rows import Wrong, cell_mark, column_letters, row_mark
 from webapp.costing.own_sheets import Choices, FormulaSeen, MaterialSeen, OwnReading
+from webapp.costing.own_side_by_side import named_in
 from webapp.costing.units import PURCHASE_UNITS
 from webapp.pages.drawn import Form
 from webapp.pages.rendering import Desk, View
 
 PLACE, TITLE = "settings", "From a sheet of your own"
-#: how many first rows stand beside a column, how many wrong cells are shown at once, and rows of each preview
-FIRST_ROWS, MOST_WRONG, MOST_SHOWN = 3, 40, 200
+#: how many first rows stand beside a column, how many wrong cells are shown at once, rows of each preview, heads
+FIRST_ROWS, MOST_WRONG, MOST_SHOWN, MOST_HEADS = 3, 40, 200, 6
 #: what was answered and is not asked any more: it is carried along
 CARRIED = ("fix-", "leave-", "means-")
 HOLDS = ((MATERIALS, "materials and prices"), (FORMULAS, "formulas"), (NOTHING, "nothing that is wanted"))
@@ -68,11 +79,16 @@ class SheetView:
     beyond: int
     left: tuple[str, ...]
     """Heads of columns that are left out."""
+    side_by_side: str
+    """How formulas stand side by side in it; "" where they don't."""
 
 
 @dataclass(frozen=True, slots=True)
 class CellView:
-    """A cell to put right: the fields of its correction ("" where its row is left out) and of leaving the row out."""
+    """A cell to put right: the fields of its correction ("" where its row is left out) and of leaving the row out.
+
+    There is none of the latter in a row of heads.
+    """
 
     fix: str
     leave: str
@@ -139,6 +155,8 @@ class OwnView:
     more: tuple[int, int]
     unpriced: tuple[str, ...]
     skipped: tuple[tuple[str, str, str], ...]
+    beyond: tuple[str, ...]
+    """Titles of sheets that are not read, since there are more than are looked at."""
     good: bool
     nothing_new: bool
     act: str
@@ -173,6 +191,7 @@ def page(desk: Desk, form: Form, name: str, reading: OwnReading, choices: Choice
         (max(0, len(reading.materials) - MOST_SHOWN), max(0, len(reading.formulas) - MOST_SHOWN)),
         reading.unpriced,
         tuple((f"{reading.tables[one.sheet].title}, row {one.row}", one.what, one.words) for one in reading.skipped),
+        reading.beyond,
         reading.good,
         bool(reading.materials or reading.formulas) and not (reading.changes or reading.wrong or reading.names),
         _act(reading),
@@ -210,7 +229,17 @@ def _sheet(number: int, table: OwnTable, layout: Layout) -> SheetView:
     return SheetView(
         at, table.title, table.hidden, table.remarks, layout.holds, layout.heads,
         columns if layout.holds != NOTHING else (), roles, max(0, table.width - MOST_COLUMNS), left,
+        _side_by_side(table, layout),
     )  # fmt: skip
+
+
+def _side_by_side(table: OwnTable, layout: Layout) -> str:
+    for role, words in ((OF_FORMULA, "a column a formula"), (OF_INGREDIENT, "a row a formula, a column an ingredient")):
+        heads = [named_in(table.cell(layout.heads, place))[0] or column_letters(place) for place in layout.places(role)]
+        if heads:
+            more = f" and {len(heads) - MOST_HEADS} more" if len(heads) > MOST_HEADS else ""
+            return f"Read as formulas side by side, {words}: {', '.join(heads[:MOST_HEADS])}{more}."
+    return ""
 
 
 def _role(layout: Layout, place: int) -> str:
@@ -251,7 +280,7 @@ def _cell(reading: OwnReading, wrong: Wrong) -> CellView:
     words = ", ".join(text for place in range(table.width) if (text := table.cell(wrong.row, place)))
     return CellView(
         f"fix-{cell_mark(wrong.sheet, wrong.row, wrong.column)}",
-        f"leave-{row_mark(wrong.sheet, wrong.row)}",
+        f"leave-{row_mark(wrong.sheet, wrong.row)}" if wrong.row > layout.heads else "",
         f"{table.title}, {wrong.cell}{f': {role}' if role else ''}",
         wrong.row,
         table.cell(wrong.row, wrong.column),
