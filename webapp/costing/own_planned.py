@@ -7,7 +7,7 @@ from dataclasses import dataclass, field, replace
 
 from webapp.costing import book as b
 from webapp.costing.book import Book, Id
-from webapp.costing.called import Known, Names, known, nature_of
+from webapp.costing.called import Known, Meant, Names, known, nature_of
 from webapp.costing.changes import Put
 from webapp.costing.limits import name_key
 from webapp.costing.own_lines import FormulaRows, LineRow
@@ -51,6 +51,14 @@ class Mixing:
     wrong: list[Wrong] = field(default_factory=list)
     parts: dict[Id, frozenset[Id]] = field(default_factory=dict)
     """Of each formula the materials that its lines mean."""
+
+    _meant: dict[str, Meant] = field(default_factory=dict)
+
+    def meant(self, text: str) -> Meant:
+        """Which thing a text means; an ingredient stands in many formulas, and is looked for once."""
+        if text not in self._meant:
+            self._meant[text] = self.names.meant(text)
+        return self._meant[text]
 
     @property
     def unsettled(self) -> frozenset[Id]:
@@ -121,7 +129,7 @@ def _meant(mixing: Mixing, said: FormulaSaid, line: LineRow) -> tuple[str, Id]:
     """Which material or formula an ingredient is; a new material without a price where nothing is called so."""
     mark = mark_of(line.ingredient)
     told = mixing.means.get(mark, "")
-    found = mixing.names.meant(told if told and told != NEW else line.ingredient)
+    found = mixing.meant(told if told and told != NEW else line.ingredient)
     if found.value and told != NEW:
         kind, _, number = found.value.partition(":")
         own = mixing.names.name_of(found.value)

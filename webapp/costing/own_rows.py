@@ -155,7 +155,8 @@ def is_heads(row: OwnRow) -> bool:
 
 def filled(row: OwnRow) -> list[str]:
     """The cells of a row that hold anything, in any column."""
-    return [text for place in range(row.table.width) if (text := row.table.cell(row.number, place))]
+    width = len(row.table.rows[row.number - 1])
+    return [text for place in range(width) if (text := row.table.cell(row.number, place))]
 
 
 def mentioned(row: OwnRow) -> list[str]:

@@ -17,7 +17,7 @@ from webapp.costing.changes import Change
 from webapp.costing.densities import suggestions
 from webapp.costing.gaps import Figure
 from webapp.costing.own_across import faults_across, formulas_across, is_side_by_side
-from webapp.costing.own_applied import applied
+from webapp.costing.own_applied import applied, changes_of
 from webapp.costing.own_cells import Told
 from webapp.costing.own_columns import (
     AMOUNTS,
@@ -52,7 +52,6 @@ from webapp.costing.own_prices import (
     MaterialSaid,
     Numbers,
     Plan,
-    changes_of,
     plan_materials,
 )
 from webapp.costing.own_rows import Skipped, Wrong, corrected
