@@ -7,7 +7,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tests import examples
-from webapp.costing.slips import Likely, slips_in
+from webapp.costing.slips import MOST_LOOKED_AT, Likely, slips_in
 
 LETTERS = st.text("abc", max_size=8)
 
@@ -58,3 +58,12 @@ def test_no_word_that_is_near_is_left_out(asked: str, words: list[str], most: in
     spoiled = [(len(set(asked) - set(word)), sum(one not in word for one in pairs)) for word in words]
     assert found == [n for n, (ones, twos) in enumerate(spoiled) if ones <= most and twos <= 3 * most]
     assert all(table(asked, word) > most for n, word in enumerate(words) if n not in found)
+
+
+def test_of_very_many_that_are_alike_those_with_fewer_slips_are_looked_at() -> None:
+    numbered = [f"jar number {number:03}" for number in range(1000)]
+    found = [numbered[place] for place in Likely(numbered).near("jar nubmer 123", 3)]
+    assert len(found) <= MOST_LOOKED_AT
+    assert "jar number 123" in found  # one slip: two letters changed places
+    same = ["jar number"] * 1000
+    assert list(Likely(same).near("jar number", 2)) == list(range(MOST_LOOKED_AT))

@@ -5,6 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
+#: how many words are compared letter by letter with one name
+MOST_LOOKED_AT = 100
+
 
 def slips_in(asked: str, word: str, most: int) -> int:
     """How many slips of the fingers `asked` is away from some part of `word`; one more than `most` where it is more.
@@ -51,12 +54,18 @@ class Likely:
     def near(self, asked: str, most: int) -> Iterator[int]:
         """The places of the words that may be at most so many slips away.
 
-        A slip spoils one letter at most and three pairs (two letters that changed places; the others fewer).
+        A slip spoils one letter at most and three pairs (two letters that changed places; the others fewer). Where
+        that leaves very many, as of numbered names, it is asked again with fewer slips, and then the first are taken.
         """
         letters, pairs = set(asked), _pairs(asked)
-        found = self._with_at_least(len(letters) - most, [self._with.get(one, 0) for one in letters])
-        found &= self._with_at_least(len(pairs) - 3 * most, [self._with.get(one, 0) for one in pairs])
-        while found:
+        with_letters, with_pairs = ([self._with.get(one, 0) for one in parts] for parts in (letters, pairs))
+        found = 0
+        for slips in range(most, -1, -1):
+            found = self._with_at_least(len(letters) - slips, with_letters)
+            found &= self._with_at_least(len(pairs) - 3 * slips, with_pairs)
+            if found.bit_count() <= MOST_LOOKED_AT:
+                break
+        for _ in range(min(found.bit_count(), MOST_LOOKED_AT)):
             lowest = found & -found
             yield lowest.bit_length() - 1
             found ^= lowest

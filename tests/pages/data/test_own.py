@@ -59,6 +59,20 @@ def test_what_is_taken_at_once_is_said_at_the_field(client: TestClient) -> None:
     assert f"up to {MOST_ROWS:,} rows a sheet" in text
 
 
+def test_a_sheet_of_more_rows_than_are_taken_says_so_and_can_be_passed_over(client: TestClient) -> None:
+    many = [["Ingredient", "Pack", "Price"], *(["Oil", "1 kg", number] for number in range(MOST_ROWS))]
+    some: list[list[Any]] = [["Ingredient", "Pack", "Price"], ["Shea butter", "5 kg", 41]]
+    address = send(client, workbook(Years=many, Now=some)).headers["location"]
+    said = unescape(client.get(address).text.split('id="e-sheets-0-holds"', 1)[1])
+    assert "This sheet has 2,001 rows, and 2,000 can be taken at once. Save a part of it" in said
+    assert again(client, address).status_code == 422
+    form = fields_in(client.get(address).text, address)
+    passed = client.post(address, data={**form, "sheets-0-holds": "nothing", "more": "look"})
+    assert "Save 1 material" in passed.text
+    whole = workbook(Years=many[:-1], Now=some)
+    assert "can be taken at once" not in client.get(send(client, whole).headers["location"]).text
+
+
 def test_sheets_behind_the_last_that_is_read_are_named(client: TestClient) -> None:
     rows: list[list[Any]] = [["Ingredient", "Pack", "Price"], ["Shea butter", "5 kg", 41]]
     some = {f"Month {number}": rows if number == 1 else [] for number in range(1, MOST_SHEETS + 1)}
