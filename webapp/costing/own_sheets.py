@@ -224,8 +224,8 @@ def _faults(tables: Sequence[OwnTable], layouts: Sequence[Layout]) -> tuple[tupl
         roles = set(layout.roles)
         if layout.holds != NOTHING and len(table.rows) > MOST_ROWS:
             words = (
-                f"This sheet has {len(table.rows):,} rows, and {MOST_ROWS:,} can be taken at once. Save a part of it in a "
-                "file of its own, or choose that it holds nothing that is wanted."
+                f"This sheet has {len(table.rows):,} rows, and {MOST_ROWS:,} can be taken at once. Save a part of it "
+                "in a file of its own, or choose that it holds nothing that is wanted."
             )
             found.append((f"sheets-{number}-holds", words))
         if layout.holds == MATERIALS and not {"name", "inci"} & roles:
