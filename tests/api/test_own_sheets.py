@@ -84,6 +84,29 @@ def test_formulas_side_by_side_are_guessed_and_can_be_said(client: TestClient, i
     assert checked(client, f"POST {LOOK}", LOOK, json={"sheets": [prices, said]}).json() == seen
 
 
+def test_products_come_with_their_prices_on_a_channel(client: TestClient, ids: dict[str, int]) -> None:
+    del ids
+    prices = {"title": "Prices", "text": "Ingredient;Pack;Price\nKokum butter;1 kg;27.50\n"}
+    formulas = {"title": "Formulas", "text": "Formula;Ingredient;%;Batch\nPlain stick;Kokum butter;100;1 kg\n"}
+    sold = {"title": "Sold", "text": "Product;Formula;Content;Selling price\nStick 40;Plain stick;40 g;9.50\n"}
+    (channel, *_) = client.get("/api/channels").json()["items"]
+    body = {"sheets": [prices, formulas, sold], "channel": channel["name"]}
+    seen = checked(client, f"POST {LOOK}", LOOK, json=body).json()
+    assert seen["sheets"][2]["holds"] == "products"
+    assert seen["channel"] == channel["name"]
+    (stick,) = seen["products"]
+    assert (stick["name"], stick["size"], stick["unit"], stick["price"]) == ("Stick 40", "40", "g", "9.5")
+    assert stick["ingredients"] == "1.1"  # 40 g at 27.50 a kg; 25 jars of a batch of 1 kg
+    head = {"If-Match": client.get("/api/sales").headers["ETag"]}
+    asked = client.post(KEEP, json=body, headers=head)
+    assert asked.status_code == 422
+    (question,) = asked.json()["error"]["faults"]  # a list says no minutes, though somebody works here
+    assert question["code"] == "no-minutes"
+    kept = client.post(KEEP, json={**body, "sure": [question["answer"]]}, headers=head)
+    assert kept.status_code == 200, kept.text
+    assert "Stick 40" in client.get("/api/products").text
+
+
 def test_more_sheets_than_are_read_are_refused_rather_than_passed_over(client: TestClient) -> None:
     many = {"sheets": [{"text": "Sunny"}] * (MOST_SHEETS + 1)}
     for refused in (client.post(LOOK, json=many), client.post(KEEP, json=many, headers={"If-Match": '"1"'})):

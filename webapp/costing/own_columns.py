@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 from webapp.costing.written_units import AMOUNT, unit_of
 
-MATERIALS, FORMULAS, NOTHING = "materials", "formulas", "nothing"
+MATERIALS, FORMULAS, PRODUCTS, NOTHING = "materials", "formulas", "products", "nothing"
 #: how many rows may stand above the heads, and how many are looked at to guess from
 ABOVE, LOOKED_AT = 20, 60
 MOST_SHEETS, MOST_COLUMNS, MOST_ROWS = 30, 40, 2_000
@@ -53,7 +53,19 @@ FORMULA_ROLES: Mapping[str, str] = {
 SIDE_BY_SIDE = (OF_FORMULA, OF_INGREDIENT)
 #: what a column of a list of formulas holds that says how much
 AMOUNTS = ("percent", "grams", "parts", "amount")
-ROLES: Mapping[str, Mapping[str, str]] = {MATERIALS: MATERIAL_ROLES, FORMULAS: FORMULA_ROLES, NOTHING: {}}
+PRODUCT_ROLES: Mapping[str, str] = {
+    "name": "the product's name",
+    "formula": "the formula in it",
+    "size": "the content of a jar",
+    "unit": "the unit of the content",
+    "price": "its selling price",
+}
+ROLES: Mapping[str, Mapping[str, str]] = {
+    MATERIALS: MATERIAL_ROLES,
+    FORMULAS: FORMULA_ROLES,
+    PRODUCTS: PRODUCT_ROLES,
+    NOTHING: {},
+}
 
 #: heads, without case, accents, marks and what stands in brackets
 _MATERIAL_HEADS = {
@@ -108,9 +120,25 @@ _FORMULA_HEADS = {
     "lot, taille du lot, lote, lotto",
     "stage": "stage, phase, step, fase",
 }
+#: what says that a price is one that things are sold for
+SOLD_AT = frozenset(
+    "retail price, retail, selling price, sale price, sales price, shop price, shelf price, my price, rrp, "
+    "verkaufspreis, vk, ladenpreis, prix de vente, precio de venta, prezzo di vendita, verkoopprijs".split(", ")
+)
+_PRODUCT_HEADS = {
+    "name": "name, product, products, product name, item, article, title, jar, produkt, artikel, produit, producto, "
+    "prodotto, naam",
+    "formula": _FORMULA_HEADS["formula"].replace("product, product name, name, ", "")
+    + ", made from, filling, contents of",
+    "size": "size, jar size, net content, net contents, net weight, net, content, contents, fill, fill weight, filled, "
+    "weight, volume, amount, inhalt, fullmenge, fullgewicht, grosse, contenance, poids net, contenido, peso neto, "
+    "contenuto, inhoud",
+    "unit": "unit, uom, measure, units, einheit, unite, unidad, unita, eenheid",
+    "price": ", ".join((*sorted(SOLD_AT), "price, preis, prix, precio, prezzo, prijs")),
+}
 _WORDS = {
     kind: {head.strip(): role for role, said in heads.items() for head in said.split(",")}
-    for kind, heads in ((MATERIALS, _MATERIAL_HEADS), (FORMULAS, _FORMULA_HEADS))
+    for kind, heads in ((MATERIALS, _MATERIAL_HEADS), (FORMULAS, _FORMULA_HEADS), (PRODUCTS, _PRODUCT_HEADS))
 }
 #: a head with a price for one of something: "€/kg", "Price per 100 g", "cost (per lb)"
 _PER = re.compile(

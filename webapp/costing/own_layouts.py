@@ -10,11 +10,14 @@ from collections.abc import Mapping, Sequence
 
 from webapp.costing.own_columns import (
     ABOVE,
+    AMOUNTS,
     FORMULAS,
     LOOKED_AT,
     MATERIALS,
     MOST_COLUMNS,
     NOTHING,
+    PRODUCTS,
+    SOLD_AT,
     Layout,
     OwnTable,
     role_of,
@@ -28,6 +31,7 @@ _TITLES = {
     MATERIALS: re.compile(
         r"material|ingredient|price|cost|stock|suppl|purchas|packag|einkauf|preis|rohstoff|prix|precio"
     ),
+    PRODUCTS: re.compile(r"product|sold|selling|retail|produkt|verkauf|produit|vente|producto|prodott"),
 }
 
 
@@ -35,10 +39,10 @@ def laid_out(table: OwnTable) -> Layout:
     """What is guessed of a sheet: the kind that more of its heads speak for, else what its title or its cells say."""
     if table.hidden or not any(table.rows):
         return Layout(NOTHING)
-    found = {kind: _heads(table, kind) for kind in (MATERIALS, FORMULAS)}
+    found = {kind: _heads(table, kind) for kind in (MATERIALS, FORMULAS, PRODUCTS)}
     weight = {kind: _weight(table, kind, *found[kind]) for kind in found}
     holds = max(weight, key=lambda kind: weight[kind])
-    beside = side_by_side(table)
+    beside = None if holds == PRODUCTS and weight[holds] > 1 else side_by_side(table)
     if beside is not None and beside.sure >= _needed(table, found[MATERIALS][1]):
         return beside.layout
     if weight[holds] < 2:
@@ -98,12 +102,23 @@ def _weight(table: OwnTable, holds: str, row: int, roles: Sequence[str]) -> int:
     telling = {
         MATERIALS: {"price", "unit_price", "supplier", "pack"},
         FORMULAS: {"percent", "grams", "parts", "formula", "stage"},
+        PRODUCTS: {"name", "formula", "size", "price"},
     }
     count = sum(map(bool, roles)) + sum(role in telling[holds] for role in roles)
-    needed = {"price", "unit_price", "name"} if holds == MATERIALS else {"percent", "grams", "parts", "amount"}
+    needed = {MATERIALS: {"price", "unit_price", "name"}, FORMULAS: {*AMOUNTS}, PRODUCTS: {"size"}}[holds]
+    if holds == PRODUCTS and not _is_sold(table, row, roles):
+        return 0
     if not needed & set(roles):
         count = min(count, 1)
     return count + bool(_TITLES[holds].search(words_of(table.title))) if row else 0
+
+
+def _is_sold(table: OwnTable, row: int, roles: Sequence[str]) -> bool:
+    """Whether heads say that something is sold: a formula and a price or a name, or a price that is one for selling."""
+    if any(role_of(table.cell(row, place), FORMULAS) == "ingredient" for place in range(len(roles))):
+        return False
+    by_formula = "formula" in roles and bool({"name", "price"} & set(roles))
+    return by_formula or ("price" in roles and words_of(table.cell(row, roles.index("price"))) in SOLD_AT)
 
 
 # --- without heads
@@ -140,5 +155,6 @@ def _by_cells(table: OwnTable, holds: str) -> tuple[str, ...]:
 
 _BY_SORT: Mapping[str, Mapping[str, str]] = {
     MATERIALS: {"text": "name", "amount": "pack", "money": "price", "number": "pack", "day": "day"},
+    PRODUCTS: {"text": "name", "amount": "size", "money": "price", "number": "price"},
     FORMULAS: {"text": "ingredient", "amount": "amount", "percent": "percent", "number": "percent"},
 }

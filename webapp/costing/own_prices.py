@@ -45,6 +45,8 @@ class How:
     """Whether published densities are taken for what is bought by volume and has none."""
     means: Mapping[str, str] = field(default_factory=dict)
     """What a name was said to mean: its mark -> the name in the book, or NEW."""
+    channel: str = ""
+    """The channel that prices of products are for."""
 
 
 NEW = "new"

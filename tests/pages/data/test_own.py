@@ -60,7 +60,7 @@ def test_what_is_taken_at_once_is_said_at_the_field(client: TestClient) -> None:
 
 
 def test_a_sheet_of_more_rows_than_are_taken_says_so_and_can_be_passed_over(client: TestClient) -> None:
-    many = [["Ingredient", "Pack", "Price"], *(["Oil", "1 kg", number] for number in range(MOST_ROWS))]
+    many: list[list[Any]] = [["Ingredient", "Pack", "Price"], *(["Oil", "1 kg", number] for number in range(MOST_ROWS))]
     some: list[list[Any]] = [["Ingredient", "Pack", "Price"], ["Shea butter", "5 kg", 41]]
     address = send(client, workbook(Years=many, Now=some)).headers["location"]
     said = unescape(client.get(address).text.split('id="e-sheets-0-holds"', 1)[1])
@@ -214,6 +214,27 @@ def test_a_head_that_is_wrong_is_corrected_and_its_row_cannot_be_left_out(client
     assert "firm stands here twice" in shown.split('id="e-fix-s0_r1_c2"', 1)[1]
     assert 'name="leave-s0_r1"' not in shown
     assert "Save 2 formulas" in again(client, address, more="look", **{"fix-s0_r1_c2": "Soft"}).text
+
+
+def test_products_with_prices_on_the_channel_that_is_chosen(client: TestClient) -> None:
+    kitchen(client)
+    sold = "Product\tFormula\tSize\tRetail price\nTin\tBalm\t50 g\t14.00\nPot\tBalm\t100 g\t\n"
+    data = workbook(
+        Formulas=[["Formula", "Ingredient", "%", "Batch"], ["Balm", "Shea butter", 100, "1 kg"]],
+        Sold=[line.split("\t") for line in sold.splitlines()],
+    )
+    address = send(client, data).headers["location"]
+    shown = words(client.get(address).text)
+    assert "0 materials, 1 formula and 2 products understood" in shown
+    assert "Only its filling is entered: add jar, label and minutes at the product." in shown
+    assert "No price here: it has none until one is entered." in shown
+    channels = re.findall(r'<option value="([^"]*)"', client.get(address).text.split('name="channel"', 1)[1])
+    kept = again(client, address, channel=unescape(channels[1]))
+    assert kept.status_code == 303, words(kept.text)
+    assert kept.headers["location"].startswith("/price/products?done=")
+    after = client.get(kept.headers["location"]).text
+    assert "1 formulas, 2 products" in after
+    assert number_of(client, "/price/products", "Tin")
 
 
 def test_a_slip_is_asked_and_a_new_thing_is_told_apart(client: TestClient) -> None:
