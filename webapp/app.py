@@ -62,7 +62,11 @@ WORKING = "working"
 # the library's 40 whoever is told to come back waits for that too.
 THREADS = 12
 # Where a whole file is sent.
-FILES_AT = TAKE_FILES | {"/api/import", "/api/import/preview", "/api/own-sheet", "/api/own-sheet/reading"}
+FILES_AT = TAKE_FILES | {
+    *(f"/api/import{act}" for act in ("", "/begin", "/preview", "/preview/begin")),
+    "/api/own-sheet",
+    "/api/own-sheet/reading",
+}
 DOOR_RULES = Rules(roles.refusal, roles.undone_version, roles.is_way_in, PAIR_LINK)
 NO_TELEMETRY: TelemetryConfig = {"tracing": False, "metrics": False, "logs": False, "auto_configure": False}
 FALLBACK = """<!doctype html>

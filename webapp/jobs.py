@@ -35,6 +35,7 @@ BROKEN_OFF = (
     "do it once more if it is not there."
 )
 BROKEN_OFF_BEFORE = "The program was ended in the middle of it, and nothing was changed. Do it once more."
+STORED_ALL_THE_SAME = "The program was ended in the middle of it, but all of it was stored before."
 _AT_WORK_NOW = ".at-work"
 _TOKEN = re.compile(r"[0-9a-f]{32}", re.ASCII)
 _LOOK_SECONDS = 0.05
@@ -71,6 +72,17 @@ class Progress:
     def can_be_stopped(self) -> bool:
         """Whether a stop would still be taken."""
         return self.state == AT_WORK
+
+
+def known_afterwards(progress: Progress, change_of: Callable[[str], int | None]) -> tuple[Progress, int | None]:
+    """What was broken off while it stored, and the number of its change where that is there; all else as it is.
+
+    `change_of` looks a change up by its token.
+    """
+    if progress.sentence != BROKEN_OFF or not progress.stores:
+        return progress, None
+    change = change_of(progress.stores)
+    return replace(progress, sentence=BROKEN_OFF_BEFORE if change is None else STORED_ALL_THE_SAME), change
 
 
 @dataclass(slots=True)

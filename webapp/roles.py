@@ -14,7 +14,7 @@ _API = "/api"
 CLOSED = (
     addresses.DATA,
     addresses.DEVICES,
-    *(f"{_API}/{name}" for name in ("backups", "devices", "export", "import", "own-sheet")),
+    *(f"{_API}/{name}" for name in ("backups", "devices", "export", "import", "own-sheet", "work")),
 )
 #: to look at only: how the workshop reckons
 SETTLED = (

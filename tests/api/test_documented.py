@@ -35,7 +35,9 @@ LOADED = ("post", "/api/example")
 OF_BACKUPS = {("post", "/api/backups/copy"), ("post", "/api/backups/{name}/restore")}
 #: they need a program that is open to a network, or a device that is in: tests/api/test_devices.py
 OF_DEVICES = {one for one in SHOWN if one[1].startswith("/api/devices/")}
-ELSEWHERE = {*ENTERING, LOADED, *OF_BACKUPS, *OF_DEVICES}
+#: they begin long work, or need some: tests/api/test_long_work.py
+LONG_WORK = {one for one in SHOWN if one[1].endswith("/begin") or one[1].startswith("/api/work/")}
+ELSEWHERE = {*ENTERING, LOADED, *OF_BACKUPS, *OF_DEVICES, *LONG_WORK}
 ON_WHAT_IS_THERE = [one for one in SHOWN if one not in ELSEWHERE]
 
 

@@ -9,6 +9,7 @@ from starlette.testclient import TestClient
 
 from tests.api.test_answers import checked
 from webapp.api.acts import EXAMPLES
+from webapp.costing.own_columns import MOST_SHEETS
 
 KEEP, LOOK = "/api/own-sheet", "/api/own-sheet/reading"
 PRICES = "Ingredient;Pack;Price\nKokum butter;5 sacks;27.50\nIllipe butter;1 lb;9\n"
@@ -68,6 +69,51 @@ def test_a_sheet_that_cannot_be_read_and_one_that_says_nothing_are_refused(
     nothing = client.post(KEEP, json={"sheets": [{"text": "Sunny"}]}, headers=head)
     assert nothing.status_code == 422
     assert client.post(KEEP, json=EXAMPLES["own_sheet"]).status_code == 428
+
+
+def test_formulas_side_by_side_are_guessed_and_can_be_said(client: TestClient, ids: dict[str, int]) -> None:
+    del ids
+    prices = {"title": "Prices", "text": "Ingredient;Pack;Price\nKokum butter;1 kg;27.50\nIllipe butter;1 lb;9\n"}
+    text = "Ingredient;Plain stick;Soft stick\nKokum butter;40;80\nIllipe butter;60;20\n"
+    columns = ["ingredient", "of_formula", "of_formula"]
+    seen = checked(client, f"POST {LOOK}", LOOK, json={"sheets": [prices, {"text": text}]}).json()
+    assert seen["sheets"][1]["columns"] == columns
+    exact = Fraction("27.50") / 1000 * Fraction(4, 5) + Fraction(9) / Fraction("453.59237") * Fraction(1, 5)
+    assert abs(Fraction(seen["formulas"][1]["per_gram"]) - exact) < Fraction(1, 10**12)
+    said = {"text": text, "holds": "formulas", "heads": "1", "columns": [{"holds": one} for one in columns]}
+    assert checked(client, f"POST {LOOK}", LOOK, json={"sheets": [prices, said]}).json() == seen
+
+
+def test_products_come_with_their_prices_on_a_channel(client: TestClient, ids: dict[str, int]) -> None:
+    del ids
+    prices = {"title": "Prices", "text": "Ingredient;Pack;Price\nKokum butter;1 kg;27.50\n"}
+    formulas = {"title": "Formulas", "text": "Formula;Ingredient;%;Batch\nPlain stick;Kokum butter;100;1 kg\n"}
+    sold = {"title": "Sold", "text": "Product;Formula;Content;Selling price\nStick 40;Plain stick;40 g;9.50\n"}
+    (channel, *_) = client.get("/api/channels").json()["items"]
+    body = {"sheets": [prices, formulas, sold], "channel": channel["name"]}
+    seen = checked(client, f"POST {LOOK}", LOOK, json=body).json()
+    assert seen["sheets"][2]["holds"] == "products"
+    assert seen["channel"] == channel["name"]
+    (stick,) = seen["products"]
+    assert (stick["name"], stick["size"], stick["unit"], stick["price"]) == ("Stick 40", "40", "g", "9.5")
+    assert stick["ingredients"] == "1.1"  # 40 g at 27.50 a kg; 25 jars of a batch of 1 kg
+    head = {"If-Match": client.get("/api/sales").headers["ETag"]}
+    asked = client.post(KEEP, json=body, headers=head)
+    assert asked.status_code == 422
+    (question,) = asked.json()["error"]["faults"]  # a list says no minutes, though somebody works here
+    assert question["code"] == "no-minutes"
+    kept = client.post(KEEP, json={**body, "sure": [question["answer"]]}, headers=head)
+    assert kept.status_code == 200, kept.text
+    assert "Stick 40" in client.get("/api/products").text
+
+
+def test_more_sheets_than_are_read_are_refused_rather_than_passed_over(client: TestClient) -> None:
+    many = {"sheets": [{"text": "Sunny"}] * (MOST_SHEETS + 1)}
+    for refused in (client.post(LOOK, json=many), client.post(KEEP, json=many, headers={"If-Match": '"1"'})):
+        assert refused.status_code == 422
+        (fault,) = refused.json()["error"]["faults"]
+        assert (fault["field"], fault["code"]) == ("sheets", "too-many")
+        assert str(MOST_SHEETS) in fault["sentence"]
 
 
 def test_layouts_rows_and_rates_can_be_said(client: TestClient, ids: dict[str, int]) -> None:

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from webapp.costing.called import Known, Names, slips_in
+from webapp.costing.called import Known, Names
+from webapp.costing.slips import slips_in
 
 SHEA, MANGO, JOJOBA, TIN = "Shea butter, refined", "Mango butter", "Jojoba", "Screw tin 60 mL"
 NAMES = Names(

@@ -2,16 +2,21 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import fields, replace
 from datetime import date
+from typing import Any
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
+from tests import examples
 from tests.costing.making import DAY, JAR, PLAIN_BUTTER, PLAIN_TUB, SEALED, SHEA, TUB, D, fill, product, room
 from webapp.costing import book as b
 from webapp.costing.book import Book
 from webapp.costing.changes import (
     Change,
+    Placing,
     Put,
     Restore,
     Retire,
@@ -25,6 +30,7 @@ from webapp.costing.changes import (
     shelf_of,
     swapped,
 )  # fmt: skip
+from webapp.costing.shelves import Shelf
 
 STALL, WEB = 51, 52
 EARLIER, LATER = date(2026, 6, 1), date(2026, 7, 1)
@@ -151,3 +157,70 @@ def test_numbers_that_were_given_stand_wherever_a_temporary_one_stood() -> None:
     )
     assert renumber(Put(paid), ids).record.lines[0].material == 103  # type: ignore[union-attr]
     assert isinstance(apply(HELD, Put(b.PartGroup(SEALED, "Jar", DAY, (b.Part(JAR),)))), Book)
+
+
+NAMES = ("Shea", "shea", "SHEA ", "Wax", "wax", "Jojoba", "Karit\u00e9", "karite\u0301")
+MATERIALS = st.builds(b.Material, st.integers(-4, 6).filter(bool), st.sampled_from(NAMES))
+ORDERS = st.builds(
+    b.Order, st.integers(-3, -1), st.just(1), st.sampled_from((EARLIER, DAY, LATER)),
+    st.tuples(st.builds(b.OrderLine, st.integers(-3, 4), st.just(D(1)), st.just(D(1)), st.just("kg"), st.just(D(8)))),
+)  # fmt: skip
+QUOTES = st.builds(
+    b.Quote, st.integers(-3, -1), st.integers(-3, 4), st.just(1), st.sampled_from((EARLIER, LATER)), st.just(LATER),
+    st.just(D(1)), st.just("kg"), st.just(D(8)),
+)  # fmt: skip
+PRICES = st.builds(
+    b.Price, st.just(TUB), st.sampled_from((STALL, WEB, 99)), st.sampled_from((EARLIER, DAY, LATER)),
+    st.sampled_from((D(0), D(2), D("2.001"))),
+)  # fmt: skip
+CHANGES = st.one_of(
+    st.builds(Put, st.one_of(MATERIALS, MATERIALS, ORDERS, QUOTES, PRICES)),
+    st.builds(Retire, st.sampled_from(("material", "product", "order")), st.integers(-3, 6), st.just(DAY)),
+    st.builds(Restore, st.just("material"), st.integers(-3, 6)),
+    st.builds(Withdraw, st.sampled_from(("order", "quote")), st.integers(-3, -1)),
+    st.builds(Withdraw, st.just("price"), st.just((TUB, STALL)), st.sampled_from((EARLIER, DAY)), st.just(PRICE)),
+)
+
+
+def plain(book: Book) -> Book:
+    """The same book on shelves that know nothing of names."""
+    shelves: dict[str, Any] = {
+        one.name: dict(getattr(book, one.name)) for one in fields(book) if isinstance(getattr(book, one.name), dict)
+    }
+    return replace(book, **shelves)
+
+
+@settings(max_examples=examples.of(500), deadline=None)
+@given(st.lists(CHANGES, max_size=12))
+def test_many_changes_at_once_are_the_same_as_one_after_another(drawn: list[Change]) -> None:
+    """Each is applied by itself to a book of plain shelves: the same faults, the same book, and nothing given moves."""
+    before, book = plain(HELD), HELD
+    wrong: tuple[object, ...] = ()
+    placing, kept = Placing(HELD), []
+    for change in drawn:
+        outcome = apply(plain(book), change)
+        assert placing.place((change,)) == (() if isinstance(outcome, Book) else outcome)
+        if isinstance(outcome, Book):
+            book = outcome
+            kept.append(change)
+        else:
+            wrong = wrong or outcome
+    assert placing.book == book
+    assert list(placing.book.materials) == list(book.materials)
+    assert apply_all(HELD, drawn) == (wrong or book)
+    assert apply_all(HELD, kept) == book
+    assert before == HELD
+
+
+def test_a_shelf_knows_its_names_as_records_come_are_called_otherwise_and_go() -> None:
+    shea, wax, other = b.Material(7, "Shea"), b.Material(3, "Wax"), b.Material(5, "shea")
+    shelf = Shelf({7: shea, 3: wax})
+    assert shelf.called("shea") == [shea]
+    shelf.place(5, other)
+    shelf.place(3, replace(wax, name="SHEA"))
+    assert shelf.called("shea") == [shea, replace(wax, name="SHEA"), other]  # in the shelf's order
+    assert shelf.called("wax") == []
+    shelf.take_away(7)
+    shelf.take_away(5)
+    shelf.take_away(99)
+    assert (shelf.called("shea"), list(shelf)) == ([replace(wax, name="SHEA")], [3])

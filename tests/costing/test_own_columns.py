@@ -4,17 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from webapp.costing.own_columns import (
-    FORMULAS,
-    MATERIALS,
-    NOTHING,
-    Layout,
-    OwnTable,
-    laid_out,
-    laid_out_as,
-    role_of,
-    sort_of,
-)
+from webapp.costing.own_columns import FORMULAS, MATERIALS, NOTHING, Layout, OwnTable, role_of, sort_of
+from webapp.costing.own_layouts import laid_out, laid_out_as
 
 
 def table(*rows: str, title: str = "Sheet1", hidden: bool = False) -> OwnTable:

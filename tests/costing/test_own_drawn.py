@@ -11,7 +11,17 @@ from tests import examples
 from webapp.costing.book import Book
 from webapp.costing.changes import apply_all
 from webapp.costing.own_cells import Told
-from webapp.costing.own_columns import FORMULA_ROLES, FORMULAS, MATERIAL_ROLES, MATERIALS, NOTHING, Layout, OwnTable
+from webapp.costing.own_columns import (
+    FORMULA_ROLES,
+    FORMULAS,
+    MATERIAL_ROLES,
+    MATERIALS,
+    NOTHING,
+    PRODUCT_ROLES,
+    PRODUCTS,
+    Layout,
+    OwnTable,
+)
 from webapp.costing.own_prices import ABOUT, LIST, PAID, How
 from webapp.costing.own_sheets import Choices, read_own
 
@@ -25,7 +35,12 @@ CELLS = (
     "0.00000001",
 )  # fmt: skip
 ROWS = st.lists(st.lists(st.sampled_from(CELLS), max_size=6).map(tuple), max_size=12).map(tuple)
-ROLES = {MATERIALS: ("", *MATERIAL_ROLES), FORMULAS: ("", *FORMULA_ROLES), NOTHING: ("",)}
+ROLES = {
+    MATERIALS: ("", *MATERIAL_ROLES),
+    FORMULAS: ("", *FORMULA_ROLES),
+    PRODUCTS: ("", *PRODUCT_ROLES),
+    NOTHING: ("",),
+}
 
 
 @st.composite

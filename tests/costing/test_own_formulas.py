@@ -9,7 +9,7 @@ import pytest
 from tests.costing.test_own_sheets import PRICES, read, sentences, table
 from webapp.costing.book import Formula, Material
 from webapp.costing.changes import Put
-from webapp.costing.own_formulas import FormulaRows
+from webapp.costing.own_lines import FormulaRows
 from webapp.costing.own_sheets import OwnReading
 
 D = Decimal

@@ -12,8 +12,9 @@ from webapp.costing.book import Material, Quote, StartingPrice
 from webapp.costing.changes import Put
 from webapp.costing.own_cells import Told
 from webapp.costing.own_columns import Layout, OwnTable
+from webapp.costing.own_faults import faults_in
 from webapp.costing.own_prices import ABOUT, LIST, PAID, How
-from webapp.costing.own_sheets import OwnReading, _faults
+from webapp.costing.own_sheets import OwnReading
 
 F = Fraction
 
@@ -158,12 +159,12 @@ def test_what_is_wrong_has_its_cell_as_spreadsheets_call_it_and_as_a_correction_
 
 
 def test_a_sheet_of_more_than_two_thousand_rows_is_to_be_parted() -> None:
-    reading = read("Material|Pack|Price\n" + "Shea butter|5 kg|41.00\n" * 2000)
-    assert reading.faults == (
-        ("sheets-0-holds", "This sheet has more than 2,000 rows. Save a part of it in a file of its own."),
-    )
+    reading = read("Material|Pack|Price\n" + "Shea butter|5 kg|41.00\n" * 2001)
+    ((field, sentence),) = reading.faults
+    assert field == "sheets-0-holds"
+    assert sentence.startswith("This sheet has 2,002 rows, and 2,000 can be taken at once. Save a part of it in a file")
     full = OwnTable("Prices", (("Material", "Price"), *[("Shea butter", "8.20/kg")] * 1999))
-    assert _faults([full], [Layout("materials", 1, ("name", "price"))]) == ()
+    assert faults_in([full], [Layout("materials", 1, ("name", "price"))]) == ()
 
 
 def test_a_density_of_its_own_is_not_looked_up_and_what_is_not_published_has_none() -> None:

@@ -56,7 +56,8 @@ def held(day: date) -> Book:
 def history(books: Iterable[Book], *channels: int) -> tuple[PriceOn, ...]:
     """What changed on the last of these channels, asked together with the others."""
     days = [held_on(Reckoning(book), JAR, channels or (STALL,)) for book in books]
-    return changes([day[(channels or (STALL,))[-1]] for day in days if day])
+    asked = (channels or (STALL,))[-1]
+    return changes([day[asked] for day in days if asked in day])
 
 
 def test_the_margin_closes_as_oil_gets_dearer_and_opens_with_the_price() -> None:
@@ -89,7 +90,7 @@ def test_days_before_the_channel_was_there_are_left_out_on_it_alone() -> None:
     fair = 6
     later = replace(held(BOUGHT), day=DEARER, channels={**held(BOUGHT).channels, fair: Channel(fair, "Fair", DEARER)})
     later = replace(later, prices={**later.prices, (JAR, fair): Price(JAR, fair, DEARER, D(5))})
-    found = price_histories([held(FIRST), later], JAR, (STALL, fair))
+    found = {one: history([held(FIRST), later], STALL, fair, one) for one in (STALL, fair)}
     assert {channel: [one.day for one in days] for channel, days in found.items()} == {
         STALL: [FIRST, DEARER],
         fair: [DEARER],

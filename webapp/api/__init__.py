@@ -13,6 +13,7 @@ from webapp.api import (
     hours,
     line,
     lists,
+    long_work,
     lowering,
     materials,
     monthly_sales,
@@ -43,6 +44,7 @@ __all__ = ["PARTS", "PREFIX", "STEMS"]
 PARTS = (
     settings,
     whole_book,
+    long_work,
     backups,
     devices,
     orders,

@@ -33,6 +33,21 @@ def _read(_: str) -> Schema:
                 exactly({**material, "currency": TEXT, "kept_as": TEXT, "unit_cost": _FIGURE, "remarks": texts})
             ),
             "formulas": several(exactly({**formula, "per_gram": _FIGURE, "remarks": texts})),
+            "products": several(
+                exactly(
+                    {
+                        "row": WHOLE,
+                        "name": TEXT,
+                        "known": _YES,
+                        "size": _AMOUNT,
+                        "unit": TEXT,
+                        "price": _AMOUNT,
+                        "ingredients": _FIGURE,
+                        "remarks": texts,
+                    }
+                )
+            ),
+            "channel": TEXT,
             "new_without_price": texts,
             "wrong": several(exactly(cell)),
             "faults": several(exactly({"field": TEXT, "sentence": TEXT})),

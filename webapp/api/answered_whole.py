@@ -6,7 +6,7 @@ from collections.abc import Callable
 
 from webapp.api.answered import ANSWERS as ANSWERED
 from webapp.api.schemas import Schema
-from webapp.api.typed_schemas import TEXT, WHOLE, exactly, several
+from webapp.api.typed_schemas import TEXT, WHOLE, exactly, of_type, several
 from webapp.api.whole_book import document_schema
 
 
@@ -35,8 +35,23 @@ def _kept(_: str) -> Schema:
     return exactly({"version": WHOLE, "change": WHOLE})
 
 
+def _begun(_: str) -> Schema:
+    return exactly({"work": TEXT, "stop": TEXT})
+
+
+def _progress(_: str) -> Schema:
+    told = {"title": TEXT, "state": TEXT, "has_ended": of_type(bool), "step": TEXT, "done": WHOLE, "of": WHOLE}
+    return exactly({**told, "sentence": TEXT, "result": of_type(str | None)})
+
+
 ANSWERS: dict[str, Callable[[str], Schema]] = {
     "export_book": _document,
     "preview_import": _preview,
     "import_book": _kept,
+    "begin_preview_import": _begun,
+    "begin_import": _begun,
+    "read_work": _progress,
+    "stop_work": _progress,
+    "read_preview_import": _preview,
+    "read_import": _kept,
 }

@@ -14,7 +14,7 @@ from webapp.api.interface import Interface
 from webapp.api.things import stored
 from webapp.costing.own_columns import OwnTable
 from webapp.costing.own_shapes import OwnSheets, choices_from
-from webapp.costing.own_sheets import FormulaSeen, MaterialSeen, OwnReading, read_own
+from webapp.costing.own_sheets import FormulaSeen, MaterialSeen, OwnReading, ProductSeen, read_own
 from webapp.errors import Fault, Unprocessable
 from webapp.exchange.reading import CannotRead, cells_pasted
 
@@ -46,6 +46,7 @@ def keep(asked: TodayNow, body: BodyNow, terms: TermsNow) -> Response:
     if not reading.good and (reading.wrong or reading.names or reading.faults):
         raise Unprocessable(_faults(reading))
     said = f"Own sheet: {len(reading.materials)} materials, {len(reading.formulas)} formulas"
+    said += f", {len(reading.products)} products" if reading.products else ""
     saved = stored(asked, reading.changes, terms, body, said, must_match=True)
     return JSONResponse({"version": saved.version})
 
@@ -81,6 +82,8 @@ def _told(reading: OwnReading) -> Answer:
         ],
         "materials": [_material(one) for one in reading.materials],
         "formulas": [_formula(one) for one in reading.formulas],
+        "products": [_product(one) for one in reading.products],
+        "channel": reading.channel,
         "new_without_price": list(reading.unpriced),
         "wrong": [
             {"sheet": one.sheet, "row": one.row, "column": one.column, "cell": one.cell, "read": one.read,
@@ -104,3 +107,10 @@ def _formula(seen: FormulaSeen) -> Answer:
     rows = seen.said.rows
     told = {"row": rows.row, "name": rows.name, "known": seen.said.known, "lines": len(rows.lines), "way": rows.way}
     return {**told, "batch_grams": value(rows.batch), "per_gram": value(seen.cost), "remarks": list(seen.said.remarks)}
+
+
+def _product(seen: ProductSeen) -> Answer:
+    said, row = seen.said, seen.said.row
+    told = {"row": row.row.number, "name": said.name, "known": said.known, "size": value(row.size), "unit": row.unit}
+    ingredients = value(seen.ingredients)
+    return {**told, "price": value(said.price), "ingredients": ingredients, "remarks": list(said.remarks)}

@@ -107,9 +107,9 @@ def export(asked: AskedNow) -> Response:
 )
 def preview(asked: TodayNow, body: BodyNow) -> Response:
     """What is new, changed and the same, what is wrong or doubtful in which row, and what costs and prices become."""
-    document, _ = _taken(body.data)
+    document, _ = taken(body.data)
     looked = importing.look(asked.store, document, asked.today)
-    return JSONResponse(_told(asked, looked), headers={"ETag": asked.whole_tag})
+    return JSONResponse(told(asked, looked), headers={"ETag": asked.whole_tag})
 
 
 @router.post(
@@ -122,16 +122,20 @@ def preview(asked: TodayNow, body: BodyNow) -> Response:
 def bring(asked: TodayNow, body: BodyNow, terms: TermsNow) -> Response:
     """All of it or nothing, with one undo, after a copy of the data was made. If-Match is wanted."""
     intent = terms.intent("Import", body, must_match=True)
-    document, take_doubtful = _taken(body.data)
+    document, take_doubtful = taken(body.data)
     looked = importing.look(asked.store, document, asked.today)
-    wrong = (*looked.faults, *(() if take_doubtful else looked.doubts))
-    if wrong:
-        raise Unprocessable([_fault(one) for one in wrong])
+    if wrong := refused(looked, take_doubtful=take_doubtful):
+        raise Unprocessable(wrong)
     saved = importing.take(asked.store, looked, intent, asked.today)
     return JSONResponse({"version": saved.version, "change": saved.change})
 
 
-def _taken(data: Any) -> tuple[Document, bool]:
+def refused(looked: Looked, *, take_doubtful: bool) -> list[Fault]:
+    """What keeps a document that was looked at from being taken over, each at its row."""
+    return [_fault(one) for one in (*looked.faults, *(() if take_doubtful else looked.doubts))]
+
+
+def taken(data: Any) -> tuple[Document, bool]:
     """The document in a body, and whether what is doubtful is taken."""
     faults = [] if isinstance(data, dict) else [Fault("", "shape", "Send an object with the document.")]
     if not faults:
@@ -154,7 +158,8 @@ def _fault(one: RowFault) -> Fault:
     return Fault(f"document-sheets-{key}-{max(one.row - 1, 0)}", code, words)
 
 
-def _told(asked: Asked, looked: Looked) -> Answer:
+def told(asked: Asked, looked: Looked) -> Answer:
+    """What a document would change, as it is answered."""
     changed = [one for one in looked.back.arrived if one.before is not None or not isinstance(one.change, Put)]
     old = asked.reckoning
     old.line()  # what is known can be carried over

@@ -12,10 +12,10 @@ import unicodedata
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from itertools import pairwise
 from typing import Any
 
 from webapp.costing.limits import name_key
+from webapp.costing.slips import Likely, slips_in
 
 OFFERED = 3
 #: how many names are offered that begin with what was typed, or hold it as a word
@@ -157,48 +157,20 @@ class Names:
             return ()
         most = sum(len(asked) >= length for length in LENGTHS)
         found = []
-        pairs = _pairs(asked)
-        for word, name, theirs in self._offered_words:
-            # One slip spoils three pairs at most (two letters that changed places): the rest must be there.
-            if len(pairs - theirs) > 3 * most:
-                continue
+        for place in self._likely.near(asked, most):
+            word, name = self._offered_words[place]
             slips = slips_in(asked, word, most)
             if slips <= most:
                 found.append((slips, abs(len(word) - len(asked)), name))
         return tuple(dict.fromkeys(name for *_, name in sorted(found)))[:OFFERED]
 
     @cached_property
-    def _offered_words(self) -> tuple[tuple[str, str, frozenset[str]], ...]:
-        words = ((_loosely(word), one.name) for one in self.offered for word in (one.name, *one.others))
-        return tuple((word, name, _pairs(word)) for word, name in words)
+    def _offered_words(self) -> tuple[tuple[str, str], ...]:
+        return tuple((_loosely(word), one.name) for one in self.offered for word in (one.name, *one.others))
 
-
-def _pairs(word: str) -> frozenset[str]:
-    """Every two letters that stand side by side."""
-    return frozenset(map("".join, pairwise(word)))
-
-
-def slips_in(asked: str, word: str, most: int) -> int:
-    """How many slips of the fingers `asked` is away from some part of `word`; anything above `most` where it is more.
-
-    A slip is a letter too many, too few, another one, or two that changed places (the four of Damerau, 1964; known
-    as optimal string alignment).
-    """
-    if asked in word:
-        return 0
-    before: list[int] = []
-    above = [0] * (len(word) + 1)
-    for row, letter in enumerate(asked, 1):
-        here = [row]
-        for column, other in enumerate(word, 1):
-            best = min(above[column] + 1, here[-1] + 1, above[column - 1] + (letter != other))
-            if row > 1 and column > 1 and letter == word[column - 2] and asked[row - 2] == other:
-                best = min(best, before[column - 2] + 1)
-            here.append(best)
-        if min(here) > most and min(above) > most - 1:
-            return most + 1
-        before, above = above, here
-    return min(above)
+    @cached_property
+    def _likely(self) -> Likely:
+        return Likely([word for word, _ in self._offered_words])
 
 
 def _has(words: str, asked: str) -> bool:

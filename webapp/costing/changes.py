@@ -19,6 +19,7 @@ from webapp.costing.checks import Question
 from webapp.costing.describing import Many, Part, Rows, Shape
 from webapp.costing.limits import Fault, Reference
 from webapp.costing.shapes import SHAPES
+from webapp.costing.shelves import Shelf
 
 Faults: TypeAlias = tuple[Fault, ...]
 Key: TypeAlias = tuple[str, Id | PairKey]
@@ -68,36 +69,31 @@ Change: TypeAlias = Put | Retire | Restore | Withdraw
 
 def apply(book: Book, change: Change) -> Book | Faults:
     """The book after `change`, or every fault of it. The book that was given is not touched."""
-    if isinstance(change, Put):
-        return checks.faults_of(book, change.record) or _put(book, change.record)
-    if isinstance(change, Withdraw):
-        return _withdraw(book, change)
-    return _retire(book, change)
+    placing = Placing(book)
+    return placing.place((change,)) or placing.book
 
 
 def apply_all(book: Book, changes: Iterable[Change]) -> Book | Faults:
     """One change after another; the first that has faults stops, and nothing of them holds."""
+    placing = Placing(book)
     for together in _runs(changes):
-        after = _apply_run(book, together)
-        if not isinstance(after, Book):
-            return after
-        book = after
-    return book
+        if faults := placing.place(together):
+            return faults
+    return placing.book
 
 
 def questions(book: Book, changes: Sequence[Change]) -> tuple[Question, ...]:
     """What the person must be sure of before this is stored: each is answered for itself."""
-    before = book
+    placing = Placing(book)
     asked: list[Question] = []
     for together in _runs(changes):
         for change in together:
             if isinstance(change, Put):
-                asked += checks.questions_of(book, change.record)
+                asked += checks.questions_of(placing.book, change.record)
             elif isinstance(change, Retire):
-                asked += checks.in_use(book, change.kind, change.id)
-        after = _apply_run(book, together)
-        book = after if isinstance(after, Book) else book
-    return checks.told_apart([*asked, *checks.undercut_questions(before, book)])
+                asked += checks.in_use(placing.book, change.kind, change.id)
+        placing.place(together)
+    return checks.told_apart([*asked, *checks.undercut_questions(book, placing.book)])
 
 
 def _runs(changes: Iterable[Change]) -> Iterator[tuple[Change, ...]]:
@@ -111,23 +107,6 @@ def _runs(changes: Iterable[Change]) -> Iterator[tuple[Change, ...]]:
 
 def _fact(change: Change) -> type[Any] | None:
     return type(change.record) if isinstance(change, Put) and type(change.record) in b.PAIRS else None
-
-
-def _apply_run(book: Book, together: Sequence[Change]) -> Book | Faults:
-    """One change, or facts of one kind about pairs: none of them asks about another, so they are placed at once."""
-    if len(together) == 1:
-        return apply(book, together[0])
-    records: list[Any] = [change.record for change in together if isinstance(change, Put)]
-    shelf = b.PAIRS[type(records[0])][1]
-    held = dict(getattr(book, shelf))
-    for record in records:
-        if faults := checks.faults_of(book, record):
-            return faults
-        key = (record.product, record.channel)
-        kept = as_it_holds(record, held.get(key), book.day)
-        if kept is not None:
-            held[key] = kept
-    return _shelved(book, shelf, held)
 
 
 def key_of(record: b.Record) -> Key:
@@ -160,27 +139,87 @@ def shelf_of(kind: str) -> str:
     raise KeyError(kind)
 
 
-def _shelved(book: Book, shelf: str, records: dict[Any, Any]) -> Book:
-    changed: dict[str, Any] = {shelf: records}
-    return replace(book, **changed)
+class Placing:
+    """A book in which changes are placed one after another. What was given is not touched.
+
+    Each shelf that something is placed on is copied once, however many changes there are: the books in between are
+    seen by nobody but the checks.
+    """
+
+    def __init__(self, book: Book) -> None:
+        self.book = book
+        self._own: dict[str, Shelf] = {}
+
+    def place(self, together: Sequence[Change]) -> Faults:
+        """Place one change, or facts of one kind about pairs, of which none asks about another; or say their faults.
+
+        Where there are faults nothing of them is placed.
+        """
+        for change in together:
+            if isinstance(change, Put) and (faults := checks.faults_of(self.book, change.record)):
+                return faults
+        for change in together:
+            if isinstance(change, Put):
+                self._put(change.record)
+            elif faults := self._withdraw(change) if isinstance(change, Withdraw) else self._retire(change):
+                return faults
+        return ()
+
+    def _shelf(self, name: str) -> Shelf:
+        if name not in self._own:
+            changed: dict[str, Any] = {name: Shelf(getattr(self.book, name))}
+            self._own[name] = changed[name]
+            self.book = replace(self.book, **changed)
+        return self._own[name]
+
+    def _put(self, record: b.Record) -> None:
+        if isinstance(record, b.Workshop):
+            self.book = replace(self.book, workshop=record)
+            return
+        if isinstance(record, b.Terms):
+            self.book = with_terms(self.book, record)
+            return
+        kind, key = key_of(record)
+        shelf = shelf_of(kind)
+        held = getattr(self.book, shelf).get(key)
+        if is_ahead(record, self.book.day):
+            if held is not None:
+                self._shelf(shelf).take_away(key)
+            return
+        kept = as_it_holds(record, held, self.book.day)
+        if kept is not None:
+            self._shelf(shelf).place(key, kept)
+
+    def _withdraw(self, change: Withdraw) -> Faults:
+        shelf = shelf_of(change.kind)
+        held = getattr(self.book, shelf).get(change.key)
+        if change.since is not None and (held is None or held.since != change.since):
+            return ()  # a fact that is not in force on this day: figures stay
+        if held is None:
+            return _GONE
+        materials = self.book.materials.values() if change.kind == "quote" else ()
+        if users := [one.name for one in materials if one.quote == change.key]:
+            words = f"The price of {users[0]} rests on this quote. Choose another basis there first."
+            return (Fault("", "in-use", words),)
+        if change.before is not None:
+            self._shelf(shelf).place(change.key, change.before)
+        else:
+            self._shelf(shelf).take_away(change.key)
+        return ()
+
+    def _retire(self, change: Retire | Restore) -> Faults:
+        shelf = shelf_of(change.kind)
+        held = getattr(self.book, shelf).get(change.id)
+        if held is None or not hasattr(held, "retired"):
+            return _GONE
+        if isinstance(change, Retire) and change.day > self.book.day:
+            return ()
+        day = change.day if isinstance(change, Retire) else None
+        self._shelf(shelf).place(change.id, replace(held, retired=day))
+        return ()
 
 
-def _placed(book: Book, shelf: str, key: Any, record: Any) -> Book:
-    return _shelved(book, shelf, {**getattr(book, shelf), key: record})
-
-
-def _put(book: Book, record: b.Record) -> Book:
-    if isinstance(record, b.Workshop):
-        return replace(book, workshop=record)
-    if isinstance(record, b.Terms):
-        return with_terms(book, record)
-    kind, key = key_of(record)
-    shelf = shelf_of(kind)
-    held = getattr(book, shelf).get(key)
-    if is_ahead(record, book.day):
-        return book if held is None else _without(book, shelf, key)
-    kept = as_it_holds(record, held, book.day)
-    return book if kept is None else _placed(book, shelf, key, kept)
+_GONE = (Fault("", "not-found", "That isn't there any more. Load the page again."),)
 
 
 def is_ahead(record: Any, day: date) -> bool:
@@ -227,46 +266,6 @@ def swapped(formula: b.Formula, old: Id, new: Id, since: date) -> b.Formula:
     """The formula with ingredient `new` wherever `old` stood, in the same amounts, from a day on."""
     lines = tuple(replace(line, material=new) if line.material == old else line for line in formula.lines)
     return replace(formula, lines=lines, since=since)
-
-
-# --- retiring and withdrawing ---
-
-
-def _without(book: Book, shelf: str, key: Any) -> Book:
-    return _shelved(book, shelf, {one: kept for one, kept in getattr(book, shelf).items() if one != key})
-
-
-def _withdraw(book: Book, change: Withdraw) -> Book | Faults:
-    shelf = shelf_of(change.kind)
-    held = getattr(book, shelf).get(change.key)
-    if change.since is not None and (held is None or held.since != change.since):
-        return book  # a fact that is not in force on this day: figures stay
-    if held is None:
-        return (Fault("", "not-found", "That isn't there any more. Load the page again."),)
-    if change.kind == "quote":
-        users = [m.name for m in book.materials.values() if m.quote == change.key]
-        if users:
-            return (
-                Fault(
-                    "",
-                    "in-use",
-                    f"The price of {users[0]} rests on this quote. Choose another basis there first.",
-                ),
-            )
-    if change.before is not None:
-        return _placed(book, shelf, change.key, change.before)
-    return _without(book, shelf, change.key)
-
-
-def _retire(book: Book, change: Retire | Restore) -> Book | Faults:
-    shelf = shelf_of(change.kind)
-    held = getattr(book, shelf).get(change.id)
-    if held is None or not hasattr(held, "retired"):
-        return (Fault("", "not-found", "That isn't there any more. Load the page again."),)
-    if isinstance(change, Retire) and change.day > book.day:
-        return book
-    day = change.day if isinstance(change, Retire) else None
-    return _placed(book, shelf, change.id, replace(held, retired=day))
 
 
 # --- new identities ---

@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
 
+from webapp.costing import book as b
 from webapp.costing.book import Book, Id
-from webapp.costing.changes import Change, Put, apply
+from webapp.costing.changes import Change, Placing, Put
 from webapp.costing.limits import Fault
-from webapp.costing.own_formulas import LineRow
+from webapp.costing.own_lines import LineRow
+from webapp.costing.own_materials import MaterialRow
 from webapp.costing.own_planned import FormulaSaid
-from webapp.costing.own_prices import Planned
+from webapp.costing.own_prices import SOURCE, Plan, Planned, exchange_of
 from webapp.costing.own_rows import Wrong
 
 
@@ -20,14 +23,13 @@ def applied(
     refused: list[Wrong] = []
     kept: list[Change] = []
     formulas = {one.formula: one.rows.lines for one in said}
+    placing = Placing(book)
     for one in planned:
-        after = apply(book, one.change)
-        if isinstance(after, Book):
-            book = after
-            kept.append(one.change)
+        if faults := placing.place((one.change,)):
+            refused.append(_refused(one, faults[0], formulas))
         else:
-            refused.append(_refused(one, after[0], formulas))
-    return book, refused, kept
+            kept.append(one.change)
+    return placing.book, refused, kept
 
 
 def _refused(one: Planned, fault: Fault, formulas: Mapping[Id, Sequence[LineRow]]) -> Wrong:
@@ -36,5 +38,31 @@ def _refused(one: Planned, fault: Fault, formulas: Mapping[Id, Sequence[LineRow]
     lines, step = formulas.get(getattr(record, "id", 0), ()), fault.field.split("-")[1:2]
     places = (line for place, line in enumerate(lines) if step == [str(place)])
     line = next(places, None)
-    row, column = (line.row, line.at) if line else (one.row, 0)
+    row, column = (line.name_row, line.at) if line else (one.row, 0)
     return Wrong(one.sheet, row, column, getattr(record, "name", ""), fault.sentence)
+
+
+def changes_of(plan: Plan) -> Iterator[Planned]:
+    """Suppliers, materials, orders, quotes, and the materials once more whose price a quote is from now on."""
+    first = next(iter(plan.sources.values()), None)
+    for made in plan.suppliers.values():
+        yield Planned(Put(made), first.sheet if first else 0, first.row if first else 0)
+    for ident, material in plan.materials.items():
+        if material != plan.book.materials.get(ident):
+            yield Planned(Put(material), *_from(plan.sources.get(ident)))
+    for (supplier, day, currency), lines in plan.orders.items():
+        order = b.Order(
+            plan.numbers.new(), supplier, day, tuple(line for _, line in lines),
+            currency=currency, exchange=exchange_of(plan, currency), note=f"From {SOURCE}.",
+        )  # fmt: skip
+        yield Planned(Put(order), *_from(lines[0][0]))
+    chosen: dict[Id, b.Quote] = {}
+    for row, quote in plan.quotes:
+        chosen.setdefault(quote.material, quote)
+        yield Planned(Put(quote), *_from(row))
+    for ident, quote in chosen.items():
+        yield Planned(Put(replace(plan.materials[ident], quote=quote.id)), *_from(plan.sources.get(ident)))
+
+
+def _from(row: MaterialRow | None) -> tuple[int, int]:
+    return (row.sheet, row.row) if row else (0, 0)

@@ -1,7 +1,6 @@
-"""A maker's own sheets: what each sheet and each of its columns holds, guessed from heads and cells, then chosen.
+"""A maker's own sheets: what a sheet and each of its columns can hold, and what heads and cells say of it.
 
-Heads are known in English, and as the trade writes them in German, French, Spanish, Italian and Dutch. What is guessed
-is only a beginning: a person sees it beside the first rows and corrects it.
+Heads are known in English, and as the trade writes them in German, French, Spanish, Italian and Dutch.
 """
 
 from __future__ import annotations
@@ -13,10 +12,12 @@ from dataclasses import dataclass
 
 from webapp.costing.written_units import AMOUNT, unit_of
 
-MATERIALS, FORMULAS, NOTHING = "materials", "formulas", "nothing"
+MATERIALS, FORMULAS, PRODUCTS, NOTHING = "materials", "formulas", "products", "nothing"
 #: how many rows may stand above the heads, and how many are looked at to guess from
 ABOVE, LOOKED_AT = 20, 60
 MOST_SHEETS, MOST_COLUMNS, MOST_ROWS = 30, 40, 2_000
+
+OF_FORMULA, OF_INGREDIENT = "of_formula", "of_ingredient"
 
 #: what a column of materials can hold, for people
 MATERIAL_ROLES: Mapping[str, str] = {
@@ -45,8 +46,26 @@ FORMULA_ROLES: Mapping[str, str] = {
     "unit": "the unit of the amount",
     "batch": "the size of the batch",
     "stage": "the stage (oil phase …)",
+    OF_FORMULA: "amounts of the formula in its head",
+    OF_INGREDIENT: "amounts of the ingredient in its head",
 }
-ROLES: Mapping[str, Mapping[str, str]] = {MATERIALS: MATERIAL_ROLES, FORMULAS: FORMULA_ROLES, NOTHING: {}}
+#: what several columns of one sheet may hold: formulas side by side, or ingredients
+SIDE_BY_SIDE = (OF_FORMULA, OF_INGREDIENT)
+#: what a column of a list of formulas holds that says how much
+AMOUNTS = ("percent", "grams", "parts", "amount")
+PRODUCT_ROLES: Mapping[str, str] = {
+    "name": "the product's name",
+    "formula": "the formula in it",
+    "size": "the content of a jar",
+    "unit": "the unit of the content",
+    "price": "its selling price",
+}
+ROLES: Mapping[str, Mapping[str, str]] = {
+    MATERIALS: MATERIAL_ROLES,
+    FORMULAS: FORMULA_ROLES,
+    PRODUCTS: PRODUCT_ROLES,
+    NOTHING: {},
+}
 
 #: heads, without case, accents, marks and what stands in brackets
 _MATERIAL_HEADS = {
@@ -101,15 +120,25 @@ _FORMULA_HEADS = {
     "lot, taille du lot, lote, lotto",
     "stage": "stage, phase, step, fase",
 }
+#: what says that a price is one that things are sold for
+SOLD_AT = frozenset(
+    "retail price, retail, selling price, sale price, sales price, shop price, shelf price, my price, rrp, "
+    "verkaufspreis, vk, ladenpreis, prix de vente, precio de venta, prezzo di vendita, verkoopprijs".split(", ")
+)
+_PRODUCT_HEADS = {
+    "name": "name, product, products, product name, item, article, title, jar, produkt, artikel, produit, producto, "
+    "prodotto, naam",
+    "formula": _FORMULA_HEADS["formula"].replace("product, product name, name, ", "")
+    + ", made from, filling, contents of",
+    "size": "size, jar size, net content, net contents, net weight, net, content, contents, fill, fill weight, filled, "
+    "weight, volume, amount, inhalt, fullmenge, fullgewicht, grosse, contenance, poids net, contenido, peso neto, "
+    "contenuto, inhoud",
+    "unit": "unit, uom, measure, units, einheit, unite, unidad, unita, eenheid",
+    "price": ", ".join((*sorted(SOLD_AT), "price, preis, prix, precio, prezzo, prijs")),
+}
 _WORDS = {
     kind: {head.strip(): role for role, said in heads.items() for head in said.split(",")}
-    for kind, heads in ((MATERIALS, _MATERIAL_HEADS), (FORMULAS, _FORMULA_HEADS))
-}
-_TITLES = {
-    FORMULAS: re.compile(r"formul|recipe|rezept|recette|receta|ricett|recept|blend"),
-    MATERIALS: re.compile(
-        r"material|ingredient|price|cost|stock|suppl|purchas|packag|einkauf|preis|rohstoff|prix|precio"
-    ),
+    for kind, heads in ((MATERIALS, _MATERIAL_HEADS), (FORMULAS, _FORMULA_HEADS), (PRODUCTS, _PRODUCT_HEADS))
 }
 #: a head with a price for one of something: "€/kg", "Price per 100 g", "cost (per lb)"
 _PER = re.compile(
@@ -150,6 +179,10 @@ class Layout:
         """The column that holds something; None where none does."""
         return self.roles.index(role) if role in self.roles else None
 
+    def places(self, role: str) -> tuple[int, ...]:
+        """All columns that hold something: several only where formulas or ingredients stand side by side."""
+        return tuple(place for place, one in enumerate(self.roles) if one == role)
+
 
 def words_of(head: str) -> str:
     """A head without case, accents, marks and what stands in brackets."""
@@ -186,104 +219,7 @@ def role_of(head: str, holds: str) -> str:
     return said
 
 
-def laid_out(table: OwnTable) -> Layout:
-    """What is guessed of a sheet: the kind that more of its heads speak for, else what its title or its cells say."""
-    if table.hidden or not any(table.rows):
-        return Layout(NOTHING)
-    found = {kind: _heads(table, kind) for kind in (MATERIALS, FORMULAS)}
-    weight = {kind: _weight(table, kind, *found[kind]) for kind in found}
-    holds = max(weight, key=lambda kind: weight[kind])
-    if weight[holds] < 2:
-        return guessed_by_cells(table)
-    row, roles = found[holds]
-    return Layout(holds, row, roles)
-
-
-def laid_out_as(table: OwnTable, holds: str) -> Layout:
-    """What is guessed of the columns where a person says what the sheet holds."""
-    if holds == NOTHING:
-        return Layout(NOTHING)
-    row, roles = _heads(table, holds)
-    if sum(map(bool, roles)) > 1:
-        return Layout(holds, row, roles)
-    return Layout(holds, 0, _by_cells(table, holds))
-
-
-def laid_out_at(table: OwnTable, holds: str, heads: int) -> Layout:
-    """What is guessed of the columns where a person says in which row the heads stand (0: nowhere)."""
-    if not heads or holds == NOTHING:
-        return Layout(holds, 0, _by_cells(table, holds)) if holds != NOTHING else Layout(NOTHING)
-    row = table.rows[heads - 1] if heads <= len(table.rows) else ()
-    return Layout(holds, heads, _once([role_of(cell, holds) for cell in row])[:MOST_COLUMNS] or ("",))
-
-
-def _heads(table: OwnTable, holds: str) -> tuple[int, tuple[str, ...]]:
-    """The first row with the most heads, and what they say; of two that say the same, only the first counts."""
-    best: tuple[str, ...] = ()
-    place = 0
-    for number, row in enumerate(table.rows[:ABOVE], 1):
-        roles = _once([role_of(cell, holds) if len(cell) < 60 else "" for cell in row])
-        if sum(map(bool, roles)) > sum(map(bool, best)):
-            best, place = roles, number
-    return place, best[:MOST_COLUMNS]
-
-
-def _once(roles: Sequence[str]) -> tuple[str, ...]:
-    return tuple("" if role in roles[:place] else role for place, role in enumerate(roles))
-
-
-def _weight(table: OwnTable, holds: str, row: int, roles: Sequence[str]) -> int:
-    """How much speaks for a kind: its heads, those that only it has twice, and the title."""
-    telling = {
-        MATERIALS: {"price", "unit_price", "supplier", "pack"},
-        FORMULAS: {"percent", "grams", "parts", "formula", "stage"},
-    }
-    count = sum(map(bool, roles)) + sum(role in telling[holds] for role in roles)
-    needed = {"price", "unit_price", "name"} if holds == MATERIALS else {"percent", "grams", "parts", "amount"}
-    if not needed & set(roles):
-        count = min(count, 1)
-    return count + bool(_TITLES[holds].search(words_of(table.title))) if row else 0
-
-
-# --- without heads
-
-
-def guessed_by_cells(table: OwnTable) -> Layout:
-    """A sheet without heads: text, an amount with its unit and money are prices; text and numbers a formula."""
-    title = words_of(table.title)
-    for holds in (FORMULAS, MATERIALS):
-        roles = _by_cells(table, holds)
-        needed = {"price", "unit_price"} if holds == MATERIALS else {"percent", "grams", "amount"}
-        if _TITLES[holds].search(title) and needed & set(roles):
-            return Layout(holds, 0, roles)
-    roles = _by_cells(table, MATERIALS)
-    if "name" in roles and "price" in roles:
-        return Layout(MATERIALS, 0, roles)
-    roles = _by_cells(table, FORMULAS)
-    return Layout(FORMULAS, 0, roles) if {"ingredient", "percent"} <= set(roles) else Layout(NOTHING)
-
-
-def _by_cells(table: OwnTable, holds: str) -> tuple[str, ...]:
-    roles: list[str] = []
-    for column in range(min(table.width, MOST_COLUMNS)):
-        cells = [table.cell(row, column) for row in range(1, min(len(table.rows), LOOKED_AT) + 1)]
-        said = _sort_of([cell for cell in cells if cell])
-        role = _BY_SORT[holds].get(said, "")
-        if role in roles:
-            role = "price" if holds == MATERIALS and role == "pack" and said == "number" else ""
-        roles.append("" if role in roles else role)
-    if holds == MATERIALS and "price" not in roles and "pack" in roles:
-        roles[roles.index("pack")] = "price"
-    return tuple(roles)
-
-
-_BY_SORT: Mapping[str, Mapping[str, str]] = {
-    MATERIALS: {"text": "name", "amount": "pack", "money": "price", "number": "pack", "day": "day"},
-    FORMULAS: {"text": "ingredient", "amount": "amount", "percent": "percent", "number": "percent"},
-}
-
-
-def _sort_of(cells: Sequence[str]) -> str:
+def sort_of_most(cells: Sequence[str]) -> str:
     """What most cells of a column are."""
     counts: dict[str, int] = {}
     for cell in cells:

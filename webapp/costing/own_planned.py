@@ -7,10 +7,10 @@ from dataclasses import dataclass, field, replace
 
 from webapp.costing import book as b
 from webapp.costing.book import Book, Id
-from webapp.costing.called import Known, Names, known, nature_of
+from webapp.costing.called import Known, Meant, Names, known, nature_of
 from webapp.costing.changes import Put
 from webapp.costing.limits import name_key
-from webapp.costing.own_formulas import FormulaRows, LineRow
+from webapp.costing.own_lines import FormulaRows, LineRow
 from webapp.costing.own_prices import NEW, Numbers, Plan, Planned, mark_of
 from webapp.costing.own_rows import Wrong
 
@@ -52,6 +52,14 @@ class Mixing:
     parts: dict[Id, frozenset[Id]] = field(default_factory=dict)
     """Of each formula the materials that its lines mean."""
 
+    _meant: dict[str, Meant] = field(default_factory=dict)
+
+    def meant(self, text: str) -> Meant:
+        """Which thing a text means; an ingredient stands in many formulas, and is looked for once."""
+        if text not in self._meant:
+            self._meant[text] = self.names.meant(text)
+        return self._meant[text]
+
     @property
     def unsettled(self) -> frozenset[Id]:
         """What names stand for that have to be settled first."""
@@ -81,6 +89,9 @@ def plan_formulas(book: Book, plan: Plan, formulas: Sequence[FormulaRows], means
     mixing = Mixing(plan, names, means)
     for rows in formulas:
         ident = numbers[name_key(rows.name)]
+        if any(one.formula == ident and one.rows.sheet != rows.sheet for one in mixing.said):
+            words = f"{rows.name} stands in an earlier sheet already. Leave one of them out, or call it something else."
+            rows.fault(words)
         said = FormulaSaid(rows, ident, ident > 0, list(dict.fromkeys(rows.remarks)))
         mixing.said.append(said)
         if rows.lines:
@@ -118,7 +129,7 @@ def _meant(mixing: Mixing, said: FormulaSaid, line: LineRow) -> tuple[str, Id]:
     """Which material or formula an ingredient is; a new material without a price where nothing is called so."""
     mark = mark_of(line.ingredient)
     told = mixing.means.get(mark, "")
-    found = mixing.names.meant(told if told and told != NEW else line.ingredient)
+    found = mixing.meant(told if told and told != NEW else line.ingredient)
     if found.value and told != NEW:
         kind, _, number = found.value.partition(":")
         own = mixing.names.name_of(found.value)
@@ -126,7 +137,7 @@ def _meant(mixing: Mixing, said: FormulaSaid, line: LineRow) -> tuple[str, Id]:
             said.remarks.append(f"{line.ingredient} is {own} here.")
         return kind, int(number)
     if found.near and told != NEW and (told or mark not in mixing.asked):
-        mixing.asked[mark] = NameAsked(mark, line.ingredient, found.near, told, (said.rows.sheet, line.row))
+        mixing.asked[mark] = NameAsked(mark, line.ingredient, found.near, told, (said.rows.sheet, line.name_row))
     key = name_key(line.ingredient)
     if key not in mixing.unpriced:
         nature = nature_of(line.ingredient)
@@ -165,7 +176,7 @@ def _say_loops(mixing: Mixing, waiting: Mapping[Id, tuple[FormulaSaid, b.Formula
             words = f"{record.name} would contain itself, by way of {' and '.join(names)}. Correct an ingredient."
             place = next(n for n, one in enumerate(record.lines) if one.formula in waiting)
             line = said.rows.lines[place]
-            mixing.wrong.append(Wrong(said.rows.sheet, line.row, line.at, line.ingredient, words))
+            mixing.wrong.append(Wrong(said.rows.sheet, line.name_row, line.at, line.ingredient, words))
 
 
 def _inside(record: b.Formula) -> set[Id]:

@@ -6,10 +6,11 @@ is marked until the first order.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
 from decimal import Decimal
+from functools import cached_property
 
 from webapp.costing import book as b
 from webapp.costing import limits as lim
@@ -17,7 +18,7 @@ from webapp.costing import renewing
 from webapp.costing.amounts import ONE, ZERO, Unreadable, percent, plain
 from webapp.costing.book import Book, Id
 from webapp.costing.called import Names, known
-from webapp.costing.changes import Change, Put
+from webapp.costing.changes import Change
 from webapp.costing.densities import suggestions
 from webapp.costing.limits import name_key
 from webapp.costing.own_cells import MONEY_PLACES, fitting, rounded
@@ -44,6 +45,8 @@ class How:
     """Whether published densities are taken for what is bought by volume and has none."""
     means: Mapping[str, str] = field(default_factory=dict)
     """What a name was said to mean: its mark -> the name in the book, or NEW."""
+    channel: str = ""
+    """The channel that prices of products are for."""
 
 
 NEW = "new"
@@ -98,7 +101,29 @@ class Plan:
     sources: dict[Id, MaterialRow] = field(default_factory=dict)
     said: list[MaterialSaid] = field(default_factory=list)
     wrong: list[Wrong] = field(default_factory=list)
+    quoted: set[Id] = field(default_factory=set)
     _new: dict[str, Id] = field(default_factory=dict)
+
+    @cached_property
+    def bought(self) -> frozenset[Id]:
+        """What was bought before."""
+        return frozenset(line.material for order in self.book.orders.values() for line in order.lines)
+
+    @cached_property
+    def purchases(self) -> frozenset[tuple[object, ...]]:
+        """The purchases of the book, as far as a sheet says them."""
+        orders = self.book.orders.values()
+        return frozenset(_purchase(order.supplier, order.day, line) for order in orders for line in order.lines)
+
+    @cached_property
+    def listed(self) -> frozenset[b.Quote]:
+        """The list prices of the book, as far as a sheet says them."""
+        return frozenset(_list_price(one) for one in self.book.quotes.values())
+
+    @cached_property
+    def supplier_names(self) -> Names:
+        """What the suppliers of the book are called."""
+        return Names(known(self.book.suppliers.values()))
 
     def material_named(self, row: MaterialRow, names: Names) -> tuple[Id, bool, tuple[str, ...]]:
         """The material that a row means, made where there is none; whether it was there; names that are like it."""
@@ -185,7 +210,7 @@ def _priced(plan: Plan, said: MaterialSaid) -> None:
         if how.prices != ABOUT:
             missing = "supplier" if not supplier else "day"
             said.remarks.append(f"The sheet says no {missing}, so it is a starting price.")
-        if any(line.material == said.material for order in plan.book.orders.values() for line in order.lines):
+        if said.material in plan.bought:
             said.remarks.append("It was bought before: what was paid counts, so its price stays.")
             return
         _start(plan, said, rate)
@@ -246,7 +271,7 @@ _LARGE = {
 
 
 def _supplier(plan: Plan, name: str, currency: str) -> Id:
-    found = Names(known(plan.book.suppliers.values())).meant(name)
+    found = plan.supplier_names.meant(name)
     if found.value:
         return int(found.value)
     key = name_key(name)
@@ -255,7 +280,8 @@ def _supplier(plan: Plan, name: str, currency: str) -> Id:
     return plan.suppliers[key].id
 
 
-def _exchange(plan: Plan, currency: str) -> b.Exchange | None:
+def exchange_of(plan: Plan, currency: str) -> b.Exchange | None:
+    """How a currency was turned into home money; None for home money itself."""
     home = plan.book.workshop.currency
     return None if currency == home else b.Exchange("home per unit", plan.how.rates[currency])
 
@@ -271,18 +297,19 @@ def _paid(plan: Plan, said: MaterialSaid, supplier: str, day: date) -> None:
         said.material, row.packs, row.size or ONE, row.unit, row.price,
         tax_rate=row.tax_rate or ZERO, tax_included=plan.how.tax_included and bool(row.tax_rate),
     )  # fmt: skip
-    same = (order for order in plan.book.orders.values() if (order.supplier, order.day) == (ident, day))
-    if any(_same(line, other) for order in same for other in order.lines):
+    if _purchase(ident, day, line) in plan.purchases:
         said.remarks.append("This purchase stands in the book already: it is not entered again.")
         return
     plan.orders.setdefault((ident, day, currency), []).append((row, line))
 
 
-def _same(one: b.OrderLine, other: b.OrderLine) -> bool:
-    def of(line: b.OrderLine) -> tuple[object, ...]:
-        return line.material, line.packs, line.size, line.unit, line.price
+def _purchase(supplier: Id, day: date, line: b.OrderLine) -> tuple[object, ...]:
+    return supplier, day, line.material, line.packs, line.size, line.unit, line.price
 
-    return of(one) == of(other)
+
+def _list_price(quote: b.Quote) -> b.Quote:
+    """A quote without what a sheet doesn't say: until when it holds, and its note."""
+    return replace(quote, id=0, until=quote.since, note="")
 
 
 def _listed(plan: Plan, said: MaterialSaid, supplier: str, since: date, rate: Decimal) -> None:
@@ -293,42 +320,14 @@ def _listed(plan: Plan, said: MaterialSaid, supplier: str, since: date, rate: De
     ident = _supplier(plan, supplier, currency)
     quote = b.Quote(
         plan.numbers.new(), said.material, ident, since, until, row.size or ONE, row.unit, price, currency,
-        _exchange(plan, currency),
+        exchange_of(plan, currency),
     )  # fmt: skip
-    if any(replace(other, id=quote.id, until=until, note="") == quote for other in plan.book.quotes.values()):
+    if _list_price(quote) in plan.listed:
         said.remarks.append("This list price stands in the book already.")
         return
-    if any(other.material == said.material for _, other in plan.quotes):
+    if said.material in plan.quoted:
         said.remarks.append("It is kept beside the first one, which counts.")
+    plan.quoted.add(said.material)
     plan.quotes.append((row, quote))
     if plan.materials[said.material].starting is None:
         _start(plan, said, rate)
-
-
-# --- as changes, in the order in which they hold
-
-
-def changes_of(plan: Plan) -> Iterator[Planned]:
-    """Suppliers, materials, orders, quotes, and the materials once more whose price a quote is from now on."""
-    first = next(iter(plan.sources.values()), None)
-    for made in plan.suppliers.values():
-        yield Planned(Put(made), first.sheet if first else 0, first.row if first else 0)
-    for ident, material in plan.materials.items():
-        if material != plan.book.materials.get(ident):
-            yield Planned(Put(material), *_from(plan.sources.get(ident)))
-    for (supplier, day, currency), lines in plan.orders.items():
-        order = b.Order(
-            plan.numbers.new(), supplier, day, tuple(line for _, line in lines),
-            currency=currency, exchange=_exchange(plan, currency), note=f"From {SOURCE}.",
-        )  # fmt: skip
-        yield Planned(Put(order), *_from(lines[0][0]))
-    chosen: dict[Id, b.Quote] = {}
-    for row, quote in plan.quotes:
-        chosen.setdefault(quote.material, quote)
-        yield Planned(Put(quote), *_from(row))
-    for ident, quote in chosen.items():
-        yield Planned(Put(replace(plan.materials[ident], quote=quote.id)), *_from(plan.sources.get(ident)))
-
-
-def _from(row: MaterialRow | None) -> tuple[int, int]:
-    return (row.sheet, row.row) if row else (0, 0)

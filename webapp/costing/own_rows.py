@@ -15,7 +15,8 @@ from webapp.costing.own_columns import Layout, OwnTable, role_of, words_of
 
 T = TypeVar("T")
 _TOTAL = re.compile(r"(grand |sub ?)?totals?|sum|summe|gesamt|zwischensumme|totale?|somme|suma|subtotaal|totaal")
-HEADING, TOTAL, HEADS, COMMENT = "a heading", "a total", "heads once more", "words outside the columns"
+NOT_IN_ANY, FIGURES, WITHOUT_AMOUNTS = "in none of these formulas", "figures beside the formulas", "no amounts below it"
+HEADING, TOTAL, HEADS, UNITS, COMMENT = "a heading", "a total", "heads once more", "units", "words outside the columns"
 
 
 def column_letters(column: int) -> str:
@@ -133,8 +134,13 @@ def is_total(row: OwnRow) -> bool:
     for cell in row.table.rows[row.number - 1]:
         words = words_of(cell)
         if words:
-            return bool(_TOTAL.fullmatch(words)) or words.startswith("total ")
+            return says_total(words)
     return False
+
+
+def says_total(words: str) -> bool:
+    """Whether the words of a cell say that a sum stands beside or below it."""
+    return bool(_TOTAL.fullmatch(words)) or words.startswith("total ")
 
 
 def is_heads(row: OwnRow) -> bool:
@@ -149,7 +155,8 @@ def is_heads(row: OwnRow) -> bool:
 
 def filled(row: OwnRow) -> list[str]:
     """The cells of a row that hold anything, in any column."""
-    return [text for place in range(row.table.width) if (text := row.table.cell(row.number, place))]
+    width = len(row.table.rows[row.number - 1])
+    return [text for place in range(width) if (text := row.table.cell(row.number, place))]
 
 
 def mentioned(row: OwnRow) -> list[str]:

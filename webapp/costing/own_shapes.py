@@ -10,7 +10,8 @@ from webapp.costing import limits as lim
 from webapp.costing.amounts import MINOR_UNITS, Notation
 from webapp.costing.describing import Field, Rows, Shape
 from webapp.costing.own_cells import Told
-from webapp.costing.own_columns import MATERIAL_ROLES, MOST_COLUMNS, MOST_SHEETS, ROLES, Layout, OwnTable, laid_out_as
+from webapp.costing.own_columns import MATERIAL_ROLES, MOST_COLUMNS, MOST_SHEETS, ROLES, Layout, OwnTable
+from webapp.costing.own_layouts import laid_out_as
 from webapp.costing.own_prices import ABOUT, LIST, PAID, How, mark_of
 from webapp.costing.own_rows import cell_mark, row_mark
 from webapp.costing.own_sheets import Choices
@@ -96,6 +97,7 @@ class OwnSheets:
     amounts: str = ""
     prices: str = ""
     supplier: str = ""
+    channel: str = ""
     day: date | None = None
     tax_included: bool = False
     published: bool = False
@@ -136,6 +138,7 @@ OWN_SHEETS = Shape(
         Field("amounts", lim.Choice(("", "percent", "grams", "parts"))),
         Field("prices", lim.Choice(("", PAID, LIST, ABOUT))),
         Field("supplier", lim.NAME),
+        Field("channel", lim.NAME),
         Field("day", lim.DAY),
         Field("tax_included", lim.FLAG),
         Field("published", lim.FLAG),
@@ -158,6 +161,7 @@ def choices_from(sent: OwnSheets, tables: tuple[OwnTable, ...]) -> Choices:
         {one.currency: one.amount for one in sent.rates},
         sent.published,
         {mark_of(one.name): one.means for one in sent.names},
+        sent.channel,
     )
     fixes = {cell_mark(int(one.sheet), int(one.row), int(one.column)): one.text for one in sent.fixes}
     left_out = frozenset(row_mark(int(one.sheet), int(one.row)) for one in sent.left_out)

@@ -16,21 +16,24 @@ from webapp.costing.called import Names
 from webapp.costing.changes import Change
 from webapp.costing.densities import suggestions
 from webapp.costing.gaps import Figure
-from webapp.costing.own_applied import applied
+from webapp.costing.own_across import formulas_across, is_side_by_side
+from webapp.costing.own_applied import applied, changes_of
 from webapp.costing.own_cells import Told
 from webapp.costing.own_columns import (
+    AMOUNTS,
     FORMULAS,
     MATERIALS,
-    MOST_ROWS,
     MOST_SHEETS,
     NOTHING,
-    ROLES,
+    PRODUCTS,
+    SIDE_BY_SIDE,
     Layout,
     OwnTable,
-    laid_out,
-    laid_out_as,
 )
-from webapp.costing.own_formulas import FormulaRows, formulas_in
+from webapp.costing.own_faults import faults_in
+from webapp.costing.own_formulas import formulas_in
+from webapp.costing.own_layouts import laid_out, laid_out_as
+from webapp.costing.own_lines import FormulaRows
 from webapp.costing.own_materials import MaterialRow, materials_in
 from webapp.costing.own_planned import (
     FormulaSaid,
@@ -49,9 +52,9 @@ from webapp.costing.own_prices import (
     MaterialSaid,
     Numbers,
     Plan,
-    changes_of,
     plan_materials,
 )
+from webapp.costing.own_products import ProductRow, ProductSaid, plan_products, products_in
 from webapp.costing.own_rows import Skipped, Wrong, corrected
 from webapp.costing.reckoning import Reckoning
 from webapp.costing.sheets import Sign, sign_of
@@ -89,6 +92,14 @@ class FormulaSeen:
 
 
 @dataclass(frozen=True, slots=True)
+class ProductSeen:
+    """A product as it will be: `ingredients` of a jar; None where something in it is to be put right."""
+
+    said: ProductSaid
+    ingredients: Figure | None
+
+
+@dataclass(frozen=True, slots=True)
 class OwnReading:
     """Everything that the sheets say. `asks` are the choices that have to be made, or were made, for all of them."""
 
@@ -98,6 +109,9 @@ class OwnReading:
     prices: str
     materials: tuple[MaterialSeen, ...] = ()
     formulas: tuple[FormulaSeen, ...] = ()
+    products: tuple[ProductSeen, ...] = ()
+    channel: str = ""
+    """The channel that their prices are for, by its name."""
     unpriced: tuple[str, ...] = ()
     wrong: tuple[Wrong, ...] = ()
     names: tuple[NameAsked, ...] = ()
@@ -111,6 +125,14 @@ class OwnReading:
     after: Book | None = None
     faults: tuple[tuple[str, str], ...] = ()
     """What concerns a whole sheet: its field, and a sentence."""
+    beyond: tuple[str, ...] = ()
+    """Sheets behind the last one that is looked at, by their titles: nothing of them is read."""
+
+    @property
+    def says_nothing_new(self) -> bool:
+        """Whether all of it stands in the book already."""
+        understood = bool(self.materials or self.formulas or self.products)
+        return understood and not (self.changes or self.wrong or self.names)
 
     @property
     def good(self) -> bool:
@@ -123,7 +145,8 @@ def read_own(book: Book, tables: Sequence[OwnTable], choices: Choices) -> OwnRea
     read = corrected(tuple(tables[:MOST_SHEETS]), choices.fixes)
     layouts = tuple(_layout(number, table, choices) for number, table in enumerate(read))
     sign = _sign(read, layouts, choices.told)
-    reading = OwnReading(read, layouts, sign, "", faults=_faults(read, layouts))
+    beyond = tuple(one.title for one in tables[MOST_SHEETS:])
+    reading = OwnReading(read, layouts, sign, "", faults=faults_in(read, layouts), beyond=beyond)
     return reading if reading.faults else _understood(book, reading, choices)
 
 
@@ -137,38 +160,46 @@ def _understood(book: Book, reading: OwnReading, choices: Choices) -> OwnReading
     formulas, passed = _formulas(reading, told, choices, names_with(book, plan, ())[0])
     mixing = plan_formulas(book, plan, formulas, choices.how.means)
     after, refused, changes = applied(book, [*changes_of(plan), *formula_changes(mixing)], mixing.said)
+    sold, left = _products(reading, told, choices)
+    offering = plan_products(after, sold, mixing.names, plan.numbers, choices.how.channel)
+    after, not_sold, more = applied(after, offering.planned, ())
     wrong = [
         *(fault for row in rows for fault in row.wrong),
         *plan.wrong,
         *mixing.wrong,
         *(fault for one in formulas for fault in one.wrong),
         *refused,
+        *(fault for row in sold for fault in row.wrong),
+        *not_sold,
     ]
+    costs = Reckoning(after)
     return replace(
         reading,
         prices=prices,
-        **_seen(after, plan, mixing, _waiting(plan.said, wrong)),
-        wrong=tuple(sorted(wrong, key=lambda one: (one.sheet, one.row, one.column))),
+        **_seen(costs, plan, mixing, _waiting(plan.said, wrong)),
+        channel=book.channels[offering.channel].name if offering.channel is not None else "",
+        products=tuple(ProductSeen(one, _jar_cost(costs, one, wrong)) for one in offering.said),
+        wrong=tuple(sorted(dict.fromkeys(wrong), key=lambda one: (one.sheet, one.row, one.column))),
         names=asked_names(mixing),
-        skipped=(*skipped, *passed),
+        skipped=(*skipped, *passed, *left),
         asks=frozenset(one.choice for one in wrong if one.choice) | _said_already(choices),
         currencies=tuple(sorted({row.currency for row in rows if row.currency} - {book.workshop.currency})),
         voluminous=_voluminous(plan.said, book),
-        changes=tuple(changes),
+        changes=(*changes, *more),
         after=after,
     )
 
 
-def _seen(after: Book, plan: Plan, mixing: Mixing, wrong: frozenset[Id]) -> dict[str, Any]:
+def _seen(costs: Reckoning, plan: Plan, mixing: Mixing, wrong: frozenset[Id]) -> dict[str, Any]:
     """Materials and formulas with what they would cost, where nothing has to be put right or settled first."""
-    costs, waiting = Reckoning(after), wrong | mixing.unsettled
+    waiting = wrong | mixing.unsettled
     return {
         "materials": tuple(
-            MaterialSeen(one, None if one.material in waiting else _material_cost(costs, after, one.material))
+            MaterialSeen(one, None if one.material in waiting else _material_cost(costs, one.material))
             for one in plan.said
         ),
         "formulas": tuple(
-            FormulaSeen(one, None if waiting & mixing.holding(one) else _formula_cost(costs, after, one.formula))
+            FormulaSeen(one, None if waiting & mixing.holding(one) else _formula_cost(costs, one.formula))
             for one in mixing.said
         ),
         "unpriced": tuple(one.name for one in mixing.unpriced.values() if one.id not in mixing.unsettled),
@@ -207,33 +238,8 @@ def _days(tables: Sequence[OwnTable], layouts: Sequence[Layout]) -> str:
     return found.pop() if len(found) == 1 else ""
 
 
-_NUMBERS = frozenset(
-    ("pack", "packs", "price", "unit_price", "tax_rate", "density", "percent", "grams", "parts", "amount", "batch")
-)
-
-
-def _faults(tables: Sequence[OwnTable], layouts: Sequence[Layout]) -> tuple[tuple[str, str], ...]:
-    """What has to be chosen before any row can be read."""
-    found = []
-    if all(layout.holds == NOTHING for layout in layouts):
-        found.append(("sheets-0-holds", "Say which sheet holds materials with prices, or formulas."))
-    for number, (table, layout) in enumerate(zip(tables, layouts, strict=True)):
-        roles = set(layout.roles)
-        if layout.holds != NOTHING and len(table.rows) > MOST_ROWS:
-            words = f"This sheet has more than {MOST_ROWS:,} rows. Save a part of it in a file of its own."
-            found.append((f"sheets-{number}-holds", words))
-        if layout.holds == MATERIALS and not {"name", "inci"} & roles:
-            found.append((f"sheets-{number}-columns-0", "Choose the column with the material's name."))
-        if layout.holds == FORMULAS and "ingredient" not in roles:
-            found.append((f"sheets-{number}-columns-0", "Choose the column with the ingredient."))
-        if layout.holds == FORMULAS and not {"percent", "grams", "parts", "amount"} & roles:
-            found.append((f"sheets-{number}-columns-0", "Choose the column that says how much of each ingredient."))
-        twice = next((role for role in layout.roles if role and layout.roles.count(role) > 1), "")
-        if twice:
-            words = f"Two columns are said to hold the same ({ROLES[layout.holds][twice]}). Choose one of them."
-            last = len(layout.roles) - 1 - layout.roles[::-1].index(twice)
-            found.append((f"sheets-{number}-columns-{last}", words))
-    return tuple(found)
+_PRICED = ("pack", "packs", "price", "unit_price", "tax_rate", "density", "batch", "size")
+_NUMBERS = frozenset((*_PRICED, *AMOUNTS, *SIDE_BY_SIDE))
 
 
 def _materials(reading: OwnReading, told: Told, choices: Choices) -> tuple[list[MaterialRow], list[Skipped]]:
@@ -252,14 +258,28 @@ def _formulas(
     rows: list[FormulaRows] = []
     skipped: list[Skipped] = []
     for number, table, layout in _holding(reading, FORMULAS):
-        found, passed = formulas_in(number, table, layout, told, choices.left_out, known=names, amounts=choices.amounts)
+        where, amounts = (number, table, layout, told, choices.left_out), choices.amounts
+        if is_side_by_side(layout):
+            found, passed = formulas_across(*where, amounts=amounts)
+        else:
+            found, passed = formulas_in(*where, known=names, amounts=amounts)
+        rows += found
+        skipped += passed
+    return rows, skipped
+
+
+def _products(reading: OwnReading, told: Told, choices: Choices) -> tuple[list[ProductRow], list[Skipped]]:
+    rows: list[ProductRow] = []
+    skipped: list[Skipped] = []
+    for number, table, layout in _holding(reading, PRODUCTS):
+        found, passed = products_in(number, table, layout, told, choices.left_out)
         rows += found
         skipped += passed
     return rows, skipped
 
 
 def _holding(reading: OwnReading, what: str) -> Iterator[tuple[int, OwnTable, Layout]]:
-    """The sheets that hold materials, or formulas, each with its number."""
+    """The sheets that hold materials, formulas, or products, each with its number."""
     for number, (table, layout) in enumerate(zip(reading.tables, reading.layouts, strict=True)):
         if layout.holds == what:
             yield number, table, layout
@@ -297,12 +317,19 @@ def _voluminous(said: Sequence[MaterialSaid], book: Book) -> tuple[str, ...]:
     return tuple(dict.fromkeys(found))
 
 
-def _material_cost(costs: Reckoning, book: Book, ident: Id) -> Figure | None:
-    return costs.material(ident).unit_cost if ident in book.materials else None
+def _material_cost(costs: Reckoning, ident: Id) -> Figure | None:
+    return costs.material(ident).unit_cost if ident in costs.book.materials else None
 
 
-def _formula_cost(costs: Reckoning, book: Book, ident: Id) -> Figure | None:
-    return costs.formula(ident).per_gram if ident in book.formulas else None
+def _jar_cost(costs: Reckoning, said: ProductSaid, wrong: Sequence[Wrong]) -> Figure | None:
+    row = said.row.row
+    if said.product not in costs.book.products or any((one.sheet, one.row) == (row.sheet, row.number) for one in wrong):
+        return None
+    return costs.sheet(said.product).ingredients
+
+
+def _formula_cost(costs: Reckoning, ident: Id) -> Figure | None:
+    return costs.formula(ident).per_gram if ident in costs.book.formulas else None
 
 
 __all__ = [
@@ -312,6 +339,7 @@ __all__ = [
     "MATERIALS",
     "NOTHING",
     "PAID",
+    "PRODUCTS",
     "Choices",
     "How",
     "OwnReading",

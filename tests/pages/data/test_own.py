@@ -59,6 +59,29 @@ def test_what_is_taken_at_once_is_said_at_the_field(client: TestClient) -> None:
     assert f"up to {MOST_ROWS:,} rows a sheet" in text
 
 
+def test_a_sheet_of_more_rows_than_are_taken_says_so_and_can_be_passed_over(client: TestClient) -> None:
+    many: list[list[Any]] = [["Ingredient", "Pack", "Price"], *(["Oil", "1 kg", number] for number in range(MOST_ROWS))]
+    some: list[list[Any]] = [["Ingredient", "Pack", "Price"], ["Shea butter", "5 kg", 41]]
+    address = send(client, workbook(Years=many, Now=some)).headers["location"]
+    said = unescape(client.get(address).text.split('id="e-sheets-0-holds"', 1)[1])
+    assert "This sheet has 2,001 rows, and 2,000 can be taken at once. Save a part of it" in said
+    assert again(client, address).status_code == 422
+    form = fields_in(client.get(address).text, address)
+    passed = client.post(address, data={**form, "sheets-0-holds": "nothing", "more": "look"})
+    assert "Save 1 material" in passed.text
+    whole = workbook(Years=many[:-1], Now=some)
+    assert "can be taken at once" not in client.get(send(client, whole).headers["location"]).text
+
+
+def test_sheets_behind_the_last_that_is_read_are_named(client: TestClient) -> None:
+    rows: list[list[Any]] = [["Ingredient", "Pack", "Price"], ["Shea butter", "5 kg", 41]]
+    some = {f"Month {number}": rows if number == 1 else [] for number in range(1, MOST_SHEETS + 1)}
+    said = "stand behind the 30th and were not read: Old & new, Salves. Save what you need of them"
+    more = {**some, "Old & new": rows, "Salves": []}
+    assert said in words(client.get(send(client, workbook(**more)).headers["location"]).text)
+    assert "behind the 30th" not in words(client.get(send(client, workbook(**some)).headers["location"]).text)
+
+
 def test_pasted_prices_are_looked_at_and_saved_in_one_change(client: TestClient) -> None:
     address = paste(client, PRICES)
     shown = client.get(address)
@@ -160,6 +183,58 @@ def test_another_kind_of_sheet_and_another_row_of_heads_are_guessed_anew(client:
     assert "Balm" in words(back.text)
     headless = again(client, address, more="look", **{"sheets-0-heads": "0"})
     assert headless.status_code == 200
+
+
+ACROSS = "Ingredient\tFirm\tSoft\nShea butter\t40\t70\nBeeswax\t60\t30\n"
+
+
+def test_formulas_side_by_side_are_a_guess_that_is_shown_and_corrected(client: TestClient) -> None:
+    kitchen(client)
+    address = paste(client, ACROSS)
+    shown = client.get(address).text
+    assert "Read as formulas side by side, a column a formula: Firm, Soft." in words(shown)
+    assert "Save 2 formulas" in shown
+    left = again(client, address, more="look", **{"sheets-0-columns-2": ""})
+    assert "Save 1 formula" in left.text
+    turned = again(client, address, more="look", **{
+        "sheets-0-columns-0": "formula", "sheets-0-columns-1": "of_ingredient", "sheets-0-columns-2": "of_ingredient",
+    })  # fmt: skip
+    assert "a row a formula, a column an ingredient: Firm, Soft." in words(turned.text)
+    kept = again(client, address, **{
+        "sheets-0-columns-0": "ingredient", "sheets-0-columns-1": "of_formula", "sheets-0-columns-2": "of_formula",
+    })  # fmt: skip
+    assert kept.status_code == 303, words(kept.text)
+    assert number_of(client, "/make/formulas", "Soft")
+
+
+def test_a_head_that_is_wrong_is_corrected_and_its_row_cannot_be_left_out(client: TestClient) -> None:
+    kitchen(client)
+    address = paste(client, ACROSS.replace("Soft", "firm"))
+    shown = client.get(address).text
+    assert "firm stands here twice" in shown.split('id="e-fix-s0_r1_c2"', 1)[1]
+    assert 'name="leave-s0_r1"' not in shown
+    assert "Save 2 formulas" in again(client, address, more="look", **{"fix-s0_r1_c2": "Soft"}).text
+
+
+def test_products_with_prices_on_the_channel_that_is_chosen(client: TestClient) -> None:
+    kitchen(client)
+    sold = "Product\tFormula\tSize\tRetail price\nTin\tBalm\t50 g\t14.00\nPot\tBalm\t100 g\t\n"
+    data = workbook(
+        Formulas=[["Formula", "Ingredient", "%", "Batch"], ["Balm", "Shea butter", 100, "1 kg"]],
+        Sold=[line.split("\t") for line in sold.splitlines()],
+    )
+    address = send(client, data).headers["location"]
+    shown = words(client.get(address).text)
+    assert "0 materials, 1 formula and 2 products understood" in shown
+    assert "Only its filling is entered: add jar, label and minutes at the product." in shown
+    assert "No price here: it has none until one is entered." in shown
+    channels = re.findall(r'<option value="([^"]*)"', client.get(address).text.split('name="channel"', 1)[1])
+    kept = again(client, address, channel=unescape(channels[1]))
+    assert kept.status_code == 303, words(kept.text)
+    assert kept.headers["location"].startswith("/price/products?done=")
+    after = client.get(kept.headers["location"]).text
+    assert "1 formulas, 2 products" in after
+    assert number_of(client, "/price/products", "Tin")
 
 
 def test_a_slip_is_asked_and_a_new_thing_is_told_apart(client: TestClient) -> None:

@@ -10,8 +10,17 @@ import pytest
 from starlette.testclient import TestClient
 
 from tests.pages.filling import fields_in
-from webapp.jobs import AT_WORK, BROKEN_OFF, BROKEN_OFF_BEFORE, STORING, Job, Jobs, Notes, Progress
-from webapp.pages.data.work import STORED_ALL_THE_SAME
+from webapp.jobs import (
+    AT_WORK,
+    BROKEN_OFF,
+    BROKEN_OFF_BEFORE,
+    STORED_ALL_THE_SAME,
+    STORING,
+    Job,
+    Jobs,
+    Notes,
+    Progress,
+)
 from webapp.settings import Settings
 
 WAIT = 20

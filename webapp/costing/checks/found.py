@@ -11,6 +11,7 @@ from typing import Any
 from webapp.costing.amounts import MINOR_UNITS, half_up
 from webapp.costing.book import Id
 from webapp.costing.limits import Fault, name_key
+from webapp.costing.shelves import Shelf
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,7 +46,7 @@ def told_apart(asked: Iterable[Question]) -> tuple[Question, ...]:
 def name_taken(held: Mapping[Id, Any], record: Any) -> Found:
     """A name that another thing of the same kind has, without regard to case, accents' form and spaces."""
     key = name_key(record.name)
-    for other in held.values():
+    for other in held.called(key) if isinstance(held, Shelf) else held.values():
         if other.id != record.id and name_key(other.name) == key:
             where = " It is retired; bring it back instead." if other.retired else ""
             yield Fault("name", "duplicate", f"There is already one called {other.name}. Choose another name.{where}")

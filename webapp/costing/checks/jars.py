@@ -49,6 +49,7 @@ def product(book: Book, product: b.Product) -> Found:
         lambda one: (member.product for member in products[one].members),
         {member.product: f"members-{index}-product" for index, member in reversed([*enumerate(product.members)])},
         "set",
+        others=book.products if product.id in book.products else (),  # nothing can hold what is new
     )
 
 

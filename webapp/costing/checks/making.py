@@ -72,12 +72,13 @@ def all_lost(batch: Decimal, loss: Decimal, loss_grams: Decimal, at: str) -> Fou
 
 def _loops(book: Book, formula: b.Formula) -> Found:
     formulas = {**book.formulas, formula.id: formula}
+    others = book.formulas if formula.id in book.formulas else ()  # nothing can hold what is new
 
     def inner(one: Id) -> Iterator[Id]:
         return (line.formula for line in formulas[one].lines if line.formula is not None)
 
     places = {line.formula: f"lines-{index}-formula" for index, line in reversed([*enumerate(formula.lines)])}
-    yield from nesting(formula.id, formulas, inner, places, "formula")
+    yield from nesting(formula.id, formulas, inner, places, "formula", others=others)
 
 
 def nesting(
@@ -86,10 +87,13 @@ def nesting(
     inner: Callable[[Id], Iterable[Id]],
     places: Mapping[Id | None, str],
     word: str,
+    *,
+    others: Iterable[Id],
 ) -> Found:
     """A loop through `start`, or a chain deeper than allowed anywhere that `start` is part of.
 
-    It is said at the line of `start` that makes it; `places` has the field of each thing that `start` holds.
+    It is said at the line of `start` that makes it; `places` has the field of each thing that `start` holds, `others`
+    are those that may hold `start`.
     """
     depths: dict[Id, int] = {}
     trail: list[Id] = []
@@ -105,7 +109,7 @@ def nesting(
 
     try:
         depth(start)
-        for one in things:
+        for one in others:
             depth(one)
     except _Loop as loop:
         names = " → ".join(things[one].name for one in loop.trail)

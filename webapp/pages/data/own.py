@@ -1,4 +1,4 @@
-"""Materials, prices and formulas from a spreadsheet of the maker's own: choose it, say what its columns hold, save."""
+"""Materials, formulas and products from a spreadsheet of the maker's own: say what its columns hold, save."""
 
 from __future__ import annotations
 
@@ -91,6 +91,7 @@ def keep(desk: DeskNow, typed: TypedNow, token: str) -> Response:
         return _shown(desk, typed, token, arrived, Unprocessable.status)
     try:
         said = f"From {arrived.name[:60]}: {len(reading.materials)} materials, {len(reading.formulas)} formulas"
+        said += f", {len(reading.products)} products" if reading.products else ""
         saved = desk.store.save(reading.changes, forms.intent(desk, typed, said), desk.today)
     except Questions as asked:
         return _shown(desk, typed, token, arrived, asked=asked)
@@ -98,7 +99,8 @@ def keep(desk: DeskNow, typed: TypedNow, token: str) -> Response:
         return _shown(desk, typed, token, arrived, problem.status, problem=problem)
     own_choices.remember(desk, reading)
     arriving.forget(desk.request.app.state.settings.data, token)
-    return forms.go_on(desk, addresses.listing("formula" if reading.formulas else "material"), saved.change)
+    kind = "product" if reading.products else "formula" if reading.formulas else "material"
+    return forms.go_on(desk, addresses.listing(kind), saved.change)
 
 
 def _tables(arrived: arriving.Arrived) -> tuple[OwnTable, ...]:

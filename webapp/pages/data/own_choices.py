@@ -20,11 +20,9 @@ from webapp.costing.own_columns import (
     ROLES,
     Layout,
     OwnTable,
-    laid_out,
-    laid_out_as,
-    laid_out_at,
     words_of,
 )
+from webapp.costing.own_layouts import laid_out, laid_out_as, laid_out_at
 from webapp.costing.own_prices import How
 from webapp.costing.own_sheets import ABOUT, LIST, PAID, Choices, OwnReading
 from webapp.costing.units import PURCHASE_UNITS
@@ -50,6 +48,7 @@ def choices_of(desk: Desk, data: Mapping[str, Any], tables: Sequence[OwnTable]) 
         _rates(desk, data),
         bool(_text(data, "published")),
         _texts(data, "means"),
+        _name(_text(data, "channel")),
     )
     told = Told(
         SIGNS.get(_text(data, "sign"), ""),
@@ -147,6 +146,7 @@ def texts_of(data: Mapping[str, Any], reading: OwnReading) -> dict[str, str]:
     """The fields as they stand: what was typed, and what was guessed where nothing was."""
     names = ("sign", "days", "system", "unit", "currency", "amounts", "supplier", "day", "published")
     texts = {name: _text(data, name) for name in names}
+    texts["channel"] = _text(data, "channel") or reading.channel
     texts["prices"] = reading.prices
     texts["tax"] = _text(data, "tax") or "out"
     for group in ("fix", "means", "rates", "leave"):

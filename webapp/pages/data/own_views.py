@@ -2,153 +2,43 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Sequence
+from dataclasses import replace
 
-from webapp.costing.gaps import Figure
-from webapp.costing.own_columns import FORMULAS, MATERIALS, MOST_COLUMNS, NOTHING, ROLES, Layout, OwnTable
-from webapp.costing.own_prices import ABOUT, LIST, NEW, PAID, mark_of
+from webapp.costing.own_columns import (
+    MOST_COLUMNS,
+    NOTHING,
+    OF_FORMULA,
+    OF_INGREDIENT,
+    ROLES,
+    Layout,
+    OwnTable,
+)
+from webapp.costing.own_prices import NEW, mark_of
 from webapp.costing.own_rows import Wrong, cell_mark, column_letters, row_mark
-from webapp.costing.own_sheets import Choices, FormulaSeen, MaterialSeen, OwnReading
-from webapp.costing.units import PURCHASE_UNITS
+from webapp.costing.own_sheets import Choices, FormulaSeen, MaterialSeen, OwnReading, ProductSeen
+from webapp.costing.own_side_by_side import named_in
+from webapp.pages.data.own_shown import (
+    CARRIED,
+    CHOICES,
+    FIRST_ROWS,
+    MOST_HEADS,
+    MOST_SHOWN,
+    MOST_WRONG,
+    WAYS,
+    CellView,
+    ColumnView,
+    FormulaView,
+    MaterialView,
+    NameView,
+    OwnView,
+    ProductView,
+    SheetView,
+)
 from webapp.pages.drawn import Form
 from webapp.pages.rendering import Desk, View
 
 PLACE, TITLE = "settings", "From a sheet of your own"
-#: how many first rows stand beside a column, how many wrong cells are shown at once, and rows of each preview
-FIRST_ROWS, MOST_WRONG, MOST_SHOWN = 3, 40, 200
-#: what was answered and is not asked any more: it is carried along
-CARRIED = ("fix-", "leave-", "means-")
-HOLDS = ((MATERIALS, "materials and prices"), (FORMULAS, "formulas"), (NOTHING, "nothing that is wanted"))
-WAYS = {PAID: "paid: an order", LIST: "list price: a quote", ABOUT: "starting price", "": "no price yet"}
-#: a choice for all sheets: what it is called, and its options
-CHOICES: Mapping[str, tuple[str, tuple[tuple[str, str], ...]]] = {
-    "sign": (
-        "Decimals are written with",
-        (("", "as the sheet shows"), ("point", "a point: 12.50"), ("comma", "a comma: 12,50")),
-    ),
-    "days": (
-        "In a day like 03/04/2026",
-        (("", "choose"), ("day first", "the day stands first"), ("month first", "the month stands first")),
-    ),
-    "system": (
-        "Gallons, pints and fluid ounces are",
-        (("", "choose"), ("US", "US measures"), ("imp", "imperial measures")),
-    ),
-    "unit": ("An amount without a unit is in", (("", "choose"), *((one, one) for one in PURCHASE_UNITS))),
-    "amounts": (
-        "Bare amounts of formulas are",
-        (("", "choose"), ("percent", "percent"), ("grams", "grams"), ("parts", "parts")),
-    ),
-}
-
-
-@dataclass(frozen=True, slots=True)
-class ColumnView:
-    """One column: its letter, its head, its first cells, and the field that says what it holds."""
-
-    field: str
-    letter: str
-    head: str
-    cells: tuple[str, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class SheetView:
-    """One sheet: what it may hold, its columns, and how many it has beyond those that can be chosen."""
-
-    field: str
-    title: str
-    hidden: bool
-    remarks: tuple[str, ...]
-    holds: str
-    heads: int
-    columns: tuple[ColumnView, ...]
-    roles: tuple[tuple[str, str], ...]
-    beyond: int
-    left: tuple[str, ...]
-    """Heads of columns that are left out."""
-
-
-@dataclass(frozen=True, slots=True)
-class CellView:
-    """A cell to put right: the fields of its correction ("" where its row is left out) and of leaving the row out."""
-
-    fix: str
-    leave: str
-    label: str
-    row: int
-    read: str
-    words: str
-
-
-@dataclass(frozen=True, slots=True)
-class NameView:
-    """A name that may be a slip: the field, what stands there and where, and what it may mean."""
-
-    field: str
-    name: str
-    where: str
-    options: tuple[tuple[str, str], ...]
-
-
-@dataclass(frozen=True, slots=True)
-class MaterialView:
-    """A material as it will be."""
-
-    name: str
-    known: bool
-    pack: str
-    price: str
-    way: str
-    by_piece: bool
-    cost: Figure | None
-    remarks: tuple[str, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class FormulaView:
-    """A formula as it will be, and what a gram of it costs."""
-
-    name: str
-    known: bool
-    lines: int
-    way: str
-    batch: str
-    cost: Figure | None
-    remarks: tuple[str, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class OwnView:
-    """All that stands on the page."""
-
-    name: str
-    sheets: tuple[SheetView, ...]
-    choices: tuple[tuple[str, str, tuple[tuple[str, str], ...]], ...]
-    rates: tuple[tuple[str, str], ...]
-    has_prices: bool
-    has_tax: bool
-    voluminous: tuple[str, ...]
-    cells: tuple[CellView, ...]
-    more_wrong: int
-    carried: tuple[tuple[str, str], ...]
-    names: tuple[NameView, ...]
-    materials: tuple[MaterialView, ...]
-    formulas: tuple[FormulaView, ...]
-    more: tuple[int, int]
-    unpriced: tuple[str, ...]
-    skipped: tuple[tuple[str, str, str], ...]
-    good: bool
-    nothing_new: bool
-    act: str
-    sign: str
-    prices: tuple[tuple[str, str], ...] = (
-        (PAID, "what I paid: an order of each supplier and day"),
-        (LIST, "list prices of suppliers: quotes that count from today"),
-        (ABOUT, "about what it costs: starting prices, until the first order"),
-    )
-    holds: tuple[tuple[str, str], ...] = HOLDS
 
 
 def page(desk: Desk, form: Form, name: str, reading: OwnReading, choices: Choices) -> View:
@@ -170,11 +60,15 @@ def page(desk: Desk, form: Form, name: str, reading: OwnReading, choices: Choice
         names,
         tuple(_material(desk, one) for one in reading.materials[:MOST_SHOWN]),
         tuple(_formula(desk, one) for one in reading.formulas[:MOST_SHOWN]),
-        (max(0, len(reading.materials) - MOST_SHOWN), max(0, len(reading.formulas) - MOST_SHOWN)),
+        tuple(_product(desk, one, reading.channel) for one in reading.products[:MOST_SHOWN]),
+        _channels(desk, reading),
+        _counted(reading, always=True),
+        tuple(max(0, len(one) - MOST_SHOWN) for one in (reading.materials, reading.formulas, reading.products)),
         reading.unpriced,
         tuple((f"{reading.tables[one.sheet].title}, row {one.row}", one.what, one.words) for one in reading.skipped),
+        reading.beyond,
         reading.good,
-        bool(reading.materials or reading.formulas) and not (reading.changes or reading.wrong or reading.names),
+        reading.says_nothing_new,
         _act(reading),
         _sign(reading),
     )  # fmt: skip
@@ -188,9 +82,26 @@ def _is_asked(choice: str, reading: OwnReading) -> bool:
 
 
 def _act(reading: OwnReading) -> str:
-    counts = ((len({one.said.material for one in reading.materials}), "material"), (len(reading.formulas), "formula"))
-    said = [f"{count} {word}{'' if count == 1 else 's'}" for count, word in counts if count]
-    return f"Save {' and '.join(said)}" if said else "Save"
+    said = _counted(reading, always=False)
+    return f"Save {said}" if said else "Save"
+
+
+def _counted(reading: OwnReading, *, always: bool) -> str:
+    """How many of what: "2 materials, 1 formula and 3 products"; `always` says materials and formulas also at 0."""
+    counts = (
+        (len({one.said.material for one in reading.materials}), "material", always),
+        (len(reading.formulas), "formula", always),
+        (len(reading.products), "product", False),
+    )
+    said = [f"{count} {word}{'' if count == 1 else 's'}" for count, word, wanted in counts if count or wanted]
+    return f"{', '.join(said[:-1])} and {said[-1]}" if len(said) > 1 else "".join(said)
+
+
+def _channels(desk: Desk, reading: OwnReading) -> tuple[tuple[str, str], ...]:
+    there = [one.name for one in desk.book.channels.values() if one.retired is None]
+    if not there or all(one.said.row.price is None for one in reading.products):
+        return ()
+    return (("", "choose"), *((name, name) for name in there))
 
 
 def _sign(reading: OwnReading) -> str:
@@ -210,7 +121,17 @@ def _sheet(number: int, table: OwnTable, layout: Layout) -> SheetView:
     return SheetView(
         at, table.title, table.hidden, table.remarks, layout.holds, layout.heads,
         columns if layout.holds != NOTHING else (), roles, max(0, table.width - MOST_COLUMNS), left,
+        _side_by_side(table, layout),
     )  # fmt: skip
+
+
+def _side_by_side(table: OwnTable, layout: Layout) -> str:
+    for role, words in ((OF_FORMULA, "a column a formula"), (OF_INGREDIENT, "a row a formula, a column an ingredient")):
+        heads = [named_in(table.cell(layout.heads, place))[0] or column_letters(place) for place in layout.places(role)]
+        if heads:
+            more = f" and {len(heads) - MOST_HEADS} more" if len(heads) > MOST_HEADS else ""
+            return f"Read as formulas side by side, {words}: {', '.join(heads[:MOST_HEADS])}{more}."
+    return ""
 
 
 def _role(layout: Layout, place: int) -> str:
@@ -251,7 +172,7 @@ def _cell(reading: OwnReading, wrong: Wrong) -> CellView:
     words = ", ".join(text for place in range(table.width) if (text := table.cell(wrong.row, place)))
     return CellView(
         f"fix-{cell_mark(wrong.sheet, wrong.row, wrong.column)}",
-        f"leave-{row_mark(wrong.sheet, wrong.row)}",
+        f"leave-{row_mark(wrong.sheet, wrong.row)}" if wrong.row > layout.heads else "",
         f"{table.title}, {wrong.cell}{f': {role}' if role else ''}",
         wrong.row,
         table.cell(wrong.row, wrong.column),
@@ -315,3 +236,10 @@ def _formula(desk: Desk, seen: FormulaSeen) -> FormulaView:
     batch = f"{desk.formats.number(rows.batch)} g" if rows.batch is not None else ""
     remarks = tuple(dict.fromkeys(seen.said.remarks))
     return FormulaView(rows.name, seen.said.known, len(rows.lines), rows.way, batch, seen.cost, remarks)
+
+
+def _product(desk: Desk, seen: ProductSeen, channel: str) -> ProductView:
+    said, formats = seen.said, desk.formats
+    size = "" if said.row.size is None else f"{formats.number(said.row.size)} {said.row.unit}"
+    price = "" if said.price is None else f"{formats.money(said.price, desk.book.workshop.currency)} ({channel})"
+    return ProductView(said.name, said.known, size, seen.ingredients, price, tuple(dict.fromkeys(said.remarks)))

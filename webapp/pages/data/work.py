@@ -7,14 +7,13 @@ from dataclasses import dataclass, replace
 
 from starlette.responses import Response
 
-from webapp.jobs import BROKEN_OFF, BROKEN_OFF_BEFORE, DONE, Job, Jobs, Progress
+from webapp.jobs import DONE, STORED_ALL_THE_SAME, Job, Jobs, Progress, known_afterwards
 from webapp.pages import addresses, forms
 from webapp.pages.drawn import Form
 from webapp.pages.rendering import Desk, DeskNow, View, show
 from webapp.routes import Routes
 
 router = Routes()
-STORED_ALL_THE_SAME = "The program was ended in the middle of it, but all of it was stored before."
 SOON = 1.0
 """Seconds that an answer waits for the end of long work, so that what is quick needs no page of its own."""
 
@@ -63,12 +62,8 @@ def work(desk: DeskNow, token: str) -> Response:
 
 def as_it_went(desk: Desk, progress: Progress) -> Progress:
     """What was broken off while it stored, with what is known of it: its change is there whole, or it is not."""
-    if progress.sentence != BROKEN_OFF or not progress.stores:
-        return progress
-    change = desk.store.change_of(progress.stores)
-    if change is None:
-        return replace(progress, sentence=BROKEN_OFF_BEFORE)
-    return replace(progress, sentence=STORED_ALL_THE_SAME, goes_to=f"{addresses.LINE}?done={change}")
+    known, change = known_afterwards(progress, desk.store.change_of)
+    return known if change is None else replace(known, goes_to=f"{addresses.LINE}?done={change}")
 
 
 @router.post(addresses.WORK_STOPPED)

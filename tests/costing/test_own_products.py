@@ -1,0 +1,160 @@
+"""A maker's own list of products: filling, price on a channel. Costs are worked out here in fractions."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from decimal import Decimal
+from fractions import Fraction
+
+import pytest
+
+from tests.costing.test_own_sheets import DAY, EMPTY, LB, PRICES, near, read, sentences, stored, table
+from webapp.costing import book as b
+from webapp.costing.book import Book
+from webapp.costing.gaps import Gap
+from webapp.costing.own_cells import Told
+from webapp.costing.own_columns import FORMULAS, MATERIALS, PRODUCTS
+from webapp.costing.own_layouts import laid_out
+from webapp.costing.own_prices import How
+from webapp.costing.own_products import ONLY_FILLED
+from webapp.costing.own_sheets import OwnReading
+
+F, D = Fraction, Decimal
+STALL = b.Channel(51, "Saturday stall", DAY)
+SELLING = replace(EMPTY, channels={51: STALL})
+SUM = "Formula|Ingredient|%|Batch\nFirm pomade|Shea butter|40|1 kg\nFirm pomade|Beeswax|60|"
+LIST = """
+Product | Formula | Size | Retail price
+Firm pomade tin | Firm pomade | 50 g | 14.00
+ | Firm pomade | 4 oz | 22.50
+Firm pomade | | 10 g |
+"""
+
+
+def records(reading: OwnReading, kind: type) -> list[object]:
+    return [record for one in reading.changes if isinstance(record := getattr(one, "record", None), kind)]
+
+
+def test_a_list_of_products_becomes_fillings_and_prices_on_the_only_channel() -> None:
+    reading = read(PRICES, SUM, LIST, book=SELLING)
+    assert reading.good, sentences(reading)
+    assert reading.layouts[2].roles == ("name", "formula", "size", "price")
+    assert reading.channel == "Saturday stall"
+    gram = F(41, 5000) * F(40, 100) + F(9) / LB * F(60, 100)
+    tin, jar, tester = reading.products
+    assert near(tin.ingredients, gram * 50)  # a batch of 1 kg is 20 jars, nothing left
+    assert jar.said.row.size == D("113.398093")  # 4 x 28.349523125 = 113.3980925, half-up to six places
+    assert jar.said.name == "Firm pomade, 113.398093 g"
+    assert [one.said.price for one in reading.products] == [D(14), D("22.5"), None]
+    assert tester.said.remarks == [ONLY_FILLED, "No price here: it has none until one is entered."]
+    assert reading.after is not None
+    products = {one.name: one for one in reading.after.products.values()}
+    formula = next(one.id for one in reading.after.formulas.values())
+    assert products["Firm pomade tin"].fills == (b.Fill(formula, D(50), "g"),)
+    assert {(one.channel, one.since, one.amount) for one in reading.after.prices.values()} == {
+        (51, DAY, D(14)), (51, DAY, D("22.5")),
+    }  # fmt: skip
+
+
+def test_without_a_channel_no_price_is_kept_and_with_several_one_is_chosen() -> None:
+    nowhere = read(PRICES, SUM, LIST)
+    assert nowhere.good
+    assert records(nowhere, b.Price) == []
+    assert any("there is no channel yet" in one for one in nowhere.products[0].said.remarks)
+    both = replace(SELLING, channels={51: STALL, 52: b.Channel(52, "Shops", DAY, "wholesale")})
+    asked = read(PRICES, SUM, LIST, book=both)
+    assert {(one.cell, one.choice) for one in asked.wrong} == {("D2", "channel"), ("D3", "channel")}
+    assert "channel" in asked.asks
+    chosen = read(PRICES, SUM, LIST, book=both, how=How(channel="shops"))
+    assert chosen.good
+    assert {one.channel for one in records(chosen, b.Price)} == {52}  # type: ignore[attr-defined]
+    away = replace(both, channels={**both.channels, 51: replace(STALL, retired=DAY)})
+    assert read(PRICES, SUM, LIST, book=away).channel == "Shops"
+    unknown = read(PRICES, SUM, LIST, book=SELLING, how=How(channel="Fair"))
+    assert {one.choice for one in unknown.wrong} == {"channel"}
+
+
+def test_a_second_time_only_what_is_new_is_changed() -> None:
+    held = replace(stored(read(PRICES, SUM, LIST)), channels={51: STALL})
+    first = read(LIST, book=held)
+    assert records(first, b.Product) == []
+    assert [one.amount for one in records(first, b.Price)] == [D(14), D("22.5")]  # type: ignore[attr-defined]
+    assert first.after is not None
+    again = read(LIST, book=first.after)
+    assert again.says_nothing_new
+    assert "This is its price there already." in again.products[0].said.remarks
+    assert "The book has it already: what is in it stays." in again.products[0].said.remarks
+
+
+@pytest.mark.parametrize(
+    ("row", "cell", "words"),
+    [
+        ("Tin|Firm pomad|50 g|14", "B2", "No formula is called Firm pomad. Did you mean Firm pomade?"),
+        ("Tin|Shea butter|50 g|14", "B2", "No formula is called Shea butter. Name the one that is in it"),
+        ("Tin||50 g|14", "B2", "No formula is called Tin."),
+        ("||50 g|14", "A2", "Name the product"),
+        ("Tin|Firm pomade||14", "C2", "Say how much is in it"),
+        ("Tin|Firm pomade|2 pcs|14", "C2", "a jar holds grams or millilitres"),
+        ("Tin|Firm pomade|0 g|14", "C2", "0 g"),
+        ("Tin|Firm pomade|50 g|14 USD", "D2", "This price is in USD, and prices are set in EUR"),
+        ("Tin|Firm pomade|50 g|cheap", "D2", "cheap is no number"),
+        ("Tin|Firm pomade|50 g|14.005", "A2", "An amount in EUR has two decimals"),
+        ("Tin|Firm pomade|50 g|14\nTIN|Firm pomade|60 g|15", "A3", "TIN stands here twice"),
+        ("x" * 121 + "|Firm pomade|50 g|14", "A2", "120"),
+    ],
+)
+def test_what_is_wrong_is_said_at_its_cell(row: str, cell: str, words: str) -> None:
+    reading = read(PRICES, SUM, f"Product|Formula|Size|Price\n{row}", book=SELLING)
+    assert [(at, words in said) for at, said in sentences(reading)] == [(cell, True)], sentences(reading)
+    assert not reading.good
+    assert reading.products == () or reading.products[-1].ingredients is None
+
+
+def test_a_content_without_its_unit_is_asked_for_once_and_a_head_or_a_column_may_say_it() -> None:
+    text = "Product|Formula|Size|Price\nTin|Firm pomade|50|14"
+    assert [one.choice for one in read(PRICES, SUM, text, book=SELLING).wrong] == ["unit"]
+    assert read(PRICES, SUM, text, book=SELLING, told=Told(unit="g")).good
+    assert read(PRICES, SUM, text.replace("Size", "Size (g)"), book=SELLING).good
+    beside = read(PRICES, SUM, "Product|Formula|Size|Unit|Price\nTin|Firm pomade|50|mL|14", book=SELLING)
+    assert beside.good
+    (tin,) = beside.products
+    assert (tin.said.row.size, tin.said.row.unit) == (D(50), "mL")
+    assert isinstance(tin.ingredients, Gap)  # no density: how much mass a mL is is not known, and not zero
+
+
+def test_what_a_jar_costs_without_a_batch_is_not_known_with_its_reason() -> None:
+    reading = read(PRICES, SUM.replace("1 kg", ""), LIST, book=SELLING)
+    assert reading.good
+    assert isinstance(reading.products[0].ingredients, Gap)
+    assert "batch" in reading.products[0].ingredients.reason
+
+
+def test_a_formula_that_is_wrong_keeps_its_products_waiting_without_another_fault() -> None:
+    reading = read(PRICES, SUM.replace("60", "50"), LIST, book=SELLING)
+    assert [(one.sheet, one.cell) for one in reading.wrong] == [(1, "C3")]
+    assert [one.ingredients for one in reading.products] == [None, None, None]
+    assert records(reading, b.Product) == []
+
+
+@pytest.mark.parametrize(
+    ("text", "holds"),
+    [
+        ("Product|Formula|Size|Price\nTin|Balm|50 g|14", PRODUCTS),
+        ("Recipe|Net weight|RRP\nBalm|50 g|14", PRODUCTS),
+        ("Name|Content|Retail price (EUR)|Wholesale price\nTin|50 g|14|7", PRODUCTS),
+        ("Product|Size|Price\nShea|5 kg|41", MATERIALS),
+        ("Recipe|Ingredient|Percent|Price\nBalm|Shea|40|1", FORMULAS),
+        ("Product|Ingredient|%\nBalm|Shea|100", FORMULAS),
+        ("Ingredient|Supplier|Pack|Retail price\nShea|Mill|1 kg|14", MATERIALS),
+    ],
+)
+def test_what_is_guessed(text: str, holds: str) -> None:
+    assert laid_out(table(text, "x")).holds == holds
+
+
+def test_rows_that_say_nothing_of_a_product_are_passed_over() -> None:
+    text = f"{LIST}Total| | |36.50\nProduct|Formula|Size|Retail price\nall prices with tax"
+    reading = read(PRICES, SUM, text, book=SELLING)
+    assert reading.good, sentences(reading)
+    assert [one.what for one in reading.skipped] == ["a total", "heads once more", "words outside the columns"]
+    assert isinstance(reading.after, Book)

@@ -1,0 +1,270 @@
+"""Rows of a maker's own sheet as formulas side by side: a column each, or a row each with the ingredients in the heads.
+
+A blank cell says that the ingredient is not in that formula, and so does a 0, which is said.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field, replace
+from typing import NamedTuple
+
+from webapp.costing import own_cells as cells
+from webapp.costing.amounts import HUNDRED, ZERO, Unreadable
+from webapp.costing.limits import NAME_LENGTH, name_key
+from webapp.costing.own_cells import Doubt, Read, Told
+from webapp.costing.own_columns import AMOUNTS, OF_FORMULA, OF_INGREDIENT, Layout, OwnTable, unit_in, words_of
+from webapp.costing.own_lines import BATCH, STAGE, UNITS_SAID, FormulaRows, LineRow, batch_grams, finish, measured
+from webapp.costing.own_rows import (
+    COMMENT,
+    FIGURES,
+    HEADS,
+    NOT_IN_ANY,
+    TOTAL,
+    UNITS,
+    WITHOUT_AMOUNTS,
+    OwnRow,
+    Skipped,
+    filled,
+    is_heads,
+    is_total,
+    rows_of,
+    skipped,
+)
+from webapp.costing.own_side_by_side import BLANK, named_in, tells_figures
+from webapp.costing.written_units import unit_of
+
+_NOTHING = re.compile(r"0+(?:[.,]0*)?\s*[^0-9.,]*")
+#: what only a list with a row an ingredient has
+_ONLY_IN_LISTS = {
+    OF_FORMULA: frozenset((*AMOUNTS, "unit", "formula", "batch")),
+    OF_INGREDIENT: frozenset((*AMOUNTS, "unit", "ingredient", "stage")),
+}
+_COUNTED = re.compile(r"makes|yield", re.IGNORECASE)
+_UNIT_HEADS = ("", "unit", "units", "uom", "in")
+
+
+@dataclass
+class _Side:
+    """What is known while the rows go by: of each column its formula or its ingredient, and its unit."""
+
+    sheet: int
+    table: OwnTable
+    layout: Layout
+    amounts: str
+    places: tuple[int, ...]
+    units: dict[int, str]
+    found: list[FormulaRows] = field(default_factory=list)
+    passed: list[Skipped] = field(default_factory=list)
+    rows: dict[str, FormulaRows] = field(default_factory=dict)
+    stage: str = ""
+
+    def begin(self, name: str, row: int, column: int) -> FormulaRows:
+        """A new formula; a name that can't be kept, or that another of this sheet has, is wrong with it."""
+        try:
+            kept, trouble = cells.words(name), ""
+        except Unreadable as unreadable:
+            kept, trouble = name[:NAME_LENGTH], unreadable.sentence
+        made = FormulaRows(self.sheet, row, kept, column=column)
+        self.found.append(made)
+        before = self.rows.setdefault(name_key(kept), made)
+        if before is not made:
+            trouble = f"{kept} stands here twice. Call one of them something else, or leave it out."
+        if trouble:
+            made.fault(trouble, read=self.table.cell(row, column))
+        return made
+
+
+def is_side_by_side(layout: Layout) -> bool:
+    """Whether a sheet has formulas or ingredients side by side."""
+    return OF_FORMULA in layout.roles or OF_INGREDIENT in layout.roles
+
+
+def faults_across(table: OwnTable, layout: Layout) -> Iterator[tuple[str, str]]:
+    """What keeps such a sheet from being read: its field within the sheet, and a sentence."""
+    both = OF_FORMULA in layout.roles and OF_INGREDIENT in layout.roles
+    role, names = (OF_FORMULA, "ingredient") if OF_FORMULA in layout.roles else (OF_INGREDIENT, "formula")
+    listed = next((place for place, one in enumerate(layout.roles) if one in _ONLY_IN_LISTS[role]), None)
+    if both:
+        words = "Some columns are formulas and others ingredients. Choose one of both for all of them."
+        yield f"columns-{layout.places(OF_INGREDIENT)[0]}", words
+    elif listed is not None:
+        words = "The amounts stand in the columns that are named by their heads. Leave this one out, or choose for all."
+        yield f"columns-{listed}", words
+    elif names not in layout.roles:
+        yield "columns-0", f"Choose the column with the {names}."
+    blank = next((place for place in layout.places(role) if not table.cell(layout.heads, place)), None)
+    if blank is not None:
+        words = "This column has no head that names what it holds. Correct the row of the heads, or leave it out."
+        yield f"columns-{blank}", words
+
+
+def formulas_across(
+    sheet: int, table: OwnTable, layout: Layout, told: Told, left_out: frozenset[str], *, amounts: str
+) -> tuple[list[FormulaRows], list[Skipped]]:
+    """The formulas of such a sheet, and what was passed over. `amounts` is what bare amounts were said to be."""
+    down = OF_FORMULA in layout.roles
+    places = layout.places(OF_FORMULA if down else OF_INGREDIENT)
+    chosen = {"percent": "%", "grams": "g", "parts": "parts"}.get(amounts, "")
+    heads = {place: named_in(table.cell(layout.heads, place)) for place in places}
+    side = _Side(sheet, table, layout, amounts, places, {place: unit or chosen for place, (_, unit) in heads.items()})
+    rows = [row for row in rows_of(sheet, table, layout, told, left_out) if not _is_passed(side, row)]
+    if down:
+        _down(side, rows, {place: side.begin(name, layout.heads, place) for place, (name, _) in heads.items()})
+    else:
+        _across(side, rows, {place: name for place, (name, _) in heads.items()})
+    _say_percent(side.found)
+    for one in side.found:
+        if one.lines or one.wrong:
+            finish(one)
+        else:
+            side.passed.append(Skipped(sheet, one.row, WITHOUT_AMOUNTS, one.name))
+    return [one for one in side.found if one.lines or one.wrong], side.passed
+
+
+def _say_percent(formulas: Sequence[FormulaRows]) -> None:
+    """Bare amounts of one sheet are all percent where those of most formulas come to 100: one that doesn't is wrong."""
+    bare = [one for one in formulas if one.lines and not any(line.unit for line in one.lines)]
+    exact = [one for one in bare if sum((line.amount or ZERO for line in one.lines), ZERO) == HUNDRED]
+    if len(exact) * 2 >= len(bare):
+        for one in bare:
+            one.lines = [replace(line, unit="percent") for line in one.lines]
+
+
+def _is_passed(side: _Side, row: OwnRow) -> bool:
+    """Whether a row is a total, or the heads once more, or says the units of the columns."""
+    here = _amounts_of(side, row)
+    words = filled(row)
+    named = row.text("ingredient") or row.text("formula")
+    said = {place: text.casefold().strip(" ()") for place, text in here.items()}
+    if here and words_of(named) in _UNIT_HEADS and all(_is_unit(one) for one in said.values()):
+        side.units |= said
+        side.passed.append(skipped(row, UNITS))
+        return True
+    if is_heads(row) or is_total(row):
+        side.passed.append(skipped(row, TOTAL if is_total(row) else HEADS))
+        return True
+    if not here and not named and words:
+        side.passed.append(skipped(row, COMMENT))
+        return True
+    return False
+
+
+def _is_unit(text: str) -> bool:
+    return text in UNITS_SAID or bool(unit_of(text))
+
+
+def _amounts_of(side: _Side, row: OwnRow) -> dict[int, str]:
+    """The cells of a row that are not blank, by their columns."""
+    return {place: text for place in side.places if (text := row.table.cell(row.number, place)) not in BLANK}
+
+
+# --- a column a formula
+
+
+def _down(side: _Side, rows: Sequence[OwnRow], formulas: dict[int, FormulaRows]) -> None:
+    for row in rows:
+        here, name = _amounts_of(side, row), row.text("ingredient")
+        batch = BATCH.fullmatch(name) if name else None
+        if batch is not None:
+            if _COUNTED.match(name) and not all(map(cells.sort_is_amount, here.values())):  # "Makes | 12 jars"
+                side.passed.append(skipped(row, FIGURES))
+                continue
+            for place, text in here.items():
+                _read_batch(formulas[place], row, place, text, unit_in(name))
+        elif tells_figures(name):
+            side.passed.append(skipped(row, FIGURES))
+        elif not here and STAGE.fullmatch(name):
+            side.stage = name[:NAME_LENGTH]
+        elif not here:
+            side.passed.append(skipped(row, NOT_IN_ANY))
+        else:
+            _ingredient(side, row, here, formulas)
+
+
+def _read_batch(formula: FormulaRows, row: OwnRow, place: int, text: str, beside: str) -> None:
+    try:
+        formula.batch = formula.batch or batch_grams(text, row.told, beside)
+    except (Doubt, Unreadable) as trouble:
+        formula.fault(trouble.sentence, getattr(trouble, "choice", ""), row.number, place, text)
+
+
+def _ingredient(side: _Side, row: OwnRow, here: dict[int, str], formulas: dict[int, FormulaRows]) -> None:
+    """A row of amounts: a line in each formula that has one; what is wrong with its name is wrong with all of them."""
+    ingredient = row.words("ingredient")
+    if not row.text("ingredient"):
+        row.fault("ingredient", "Name the ingredient, or leave this row out.")
+    stage, at = row.words("stage") or side.stage, side.layout.place("ingredient") or 0
+    for place in here:
+        formulas[place].wrong += row.wrong
+        if ingredient:
+            _line(side, formulas[place], row, place, _Named(ingredient, at, 0, stage))
+
+
+# --- a row a formula
+
+
+def _across(side: _Side, rows: Sequence[OwnRow], heads: dict[int, str]) -> None:
+    heading = side.layout.heads
+    for row in rows:
+        here, name = _amounts_of(side, row), row.text("formula")
+        if not here:
+            side.passed.append(skipped(row, WITHOUT_AMOUNTS))
+            continue
+        column = side.layout.place("formula") or 0
+        formula = side.begin(name or f"Row {row.number}", row.number, column)
+        if not name:
+            formula.fault("Name the formula, or leave this row out.", read=" ")
+        if text := row.text("batch"):
+            _read_batch(formula, row, side.layout.place("batch") or 0, text, unit_in(row.head("batch")))
+        for place in here:
+            try:
+                ingredient = cells.words(heads[place])
+            except Unreadable as unreadable:
+                formula.fault(unreadable.sentence, "", heading, place, heads[place])
+                continue
+            _line(side, formula, row, place, _Named(ingredient, place, heading, ""))
+
+
+# --- a cell
+
+
+class _Named(NamedTuple):
+    """An ingredient, the column and the row of its name (0: that of its amount), and its stage."""
+
+    ingredient: str
+    at: int
+    row: int
+    stage: str
+
+
+def _line(side: _Side, formula: FormulaRows, row: OwnRow, place: int, named: _Named) -> None:
+    """One cell as a line of a formula."""
+    text = row.table.cell(row.number, place)
+    if _NOTHING.fullmatch(text):
+        formula.remarks.append(f"{named.ingredient} stands at 0: it is not in it.")
+        return
+    read = _amount(side, formula, row, place, text)
+    if read is None:
+        return
+    value, unit = (None, "percent") if read.unit == "rest" else (read.value, read.unit)
+    if more := cells.doubtful(text.removesuffix("%").strip(), row.told):
+        formula.remarks.append(more)
+    where = (row.number, place, named.ingredient, named.at)
+    stage, sign = named.stage[:NAME_LENGTH], text.endswith("%")
+    formula.lines.append(LineRow(*where, value, unit, stage, sign, named=named.row))
+
+
+def _amount(side: _Side, formula: FormulaRows, row: OwnRow, place: int, text: str) -> Read | None:
+    if cells.is_rest(text):
+        return Read(ZERO, "rest")
+    if text.startswith("#"):
+        words = f"{text[:20]} is what a spreadsheet writes where a formula failed. Type the value."
+        formula.fault(words, "", row.number, place, text)
+        return None
+    try:
+        return measured(text, row.told, side.units[place])
+    except (Doubt, Unreadable) as trouble:
+        formula.fault(trouble.sentence, getattr(trouble, "choice", ""), row.number, place, text)
+        return None

@@ -1,0 +1,160 @@
+"""What each sheet of a maker's own and each of its columns holds, guessed from heads and cells, then chosen.
+
+What is guessed is only a beginning: a person sees it beside the first rows and corrects it.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping, Sequence
+
+from webapp.costing.own_columns import (
+    ABOVE,
+    AMOUNTS,
+    FORMULAS,
+    LOOKED_AT,
+    MATERIALS,
+    MOST_COLUMNS,
+    NOTHING,
+    PRODUCTS,
+    SOLD_AT,
+    Layout,
+    OwnTable,
+    role_of,
+    sort_of_most,
+    words_of,
+)
+from webapp.costing.own_side_by_side import BY_LOOKS, BY_PERCENT, BY_SUMS, side_by_side
+
+_TITLES = {
+    FORMULAS: re.compile(r"formul|recipe|rezept|recette|receta|ricett|recept|blend"),
+    MATERIALS: re.compile(
+        r"material|ingredient|price|cost|stock|suppl|purchas|packag|einkauf|preis|rohstoff|prix|precio"
+    ),
+    PRODUCTS: re.compile(r"product|sold|selling|retail|produkt|verkauf|produit|vente|producto|prodott"),
+}
+
+
+def laid_out(table: OwnTable) -> Layout:
+    """What is guessed of a sheet: the kind that more of its heads speak for, else what its title or its cells say."""
+    if table.hidden or not any(table.rows):
+        return Layout(NOTHING)
+    found = {kind: _heads(table, kind) for kind in (MATERIALS, FORMULAS, PRODUCTS)}
+    weight = {kind: _weight(table, kind, *found[kind]) for kind in found}
+    holds = max(weight, key=lambda kind: weight[kind])
+    beside = None if holds == PRODUCTS and weight[holds] > 1 else side_by_side(table)
+    if beside is not None and beside.sure >= _needed(table, found[MATERIALS][1]):
+        return beside.layout
+    if weight[holds] < 2:
+        return guessed_by_cells(table)
+    row, roles = found[holds]
+    return Layout(holds, row, roles)
+
+
+def laid_out_as(table: OwnTable, holds: str) -> Layout:
+    """What is guessed of the columns where a person says what the sheet holds."""
+    if holds == NOTHING:
+        return Layout(NOTHING)
+    row, roles = _heads(table, holds)
+    beside = side_by_side(table) if holds == FORMULAS else None
+    if beside is not None:
+        return beside.layout
+    if sum(map(bool, roles)) > 1:
+        return Layout(holds, row, roles)
+    return Layout(holds, 0, _by_cells(table, holds))
+
+
+def _needed(table: OwnTable, materials: Sequence[str]) -> int:
+    """How sure formulas side by side have to be: most where there is a price, least where the title speaks of them."""
+    if {"price", "unit_price"} & set(materials):
+        return BY_SUMS
+    return BY_LOOKS if _TITLES[FORMULAS].search(words_of(table.title)) else BY_PERCENT
+
+
+def laid_out_at(table: OwnTable, holds: str, heads: int) -> Layout:
+    """What is guessed of the columns where a person says in which row the heads stand (0: nowhere)."""
+    if not heads or holds == NOTHING:
+        return Layout(holds, 0, _by_cells(table, holds)) if holds != NOTHING else Layout(NOTHING)
+    beside = side_by_side(table, heads) if holds == FORMULAS else None
+    if beside is not None:
+        return beside.layout
+    row = table.rows[heads - 1] if heads <= len(table.rows) else ()
+    return Layout(holds, heads, _once([role_of(cell, holds) for cell in row])[:MOST_COLUMNS] or ("",))
+
+
+def _heads(table: OwnTable, holds: str) -> tuple[int, tuple[str, ...]]:
+    """The first row with the most heads, and what they say; of two that say the same, only the first counts."""
+    best: tuple[str, ...] = ()
+    place = 0
+    for number, row in enumerate(table.rows[:ABOVE], 1):
+        roles = _once([role_of(cell, holds) if len(cell) < 60 else "" for cell in row])
+        if sum(map(bool, roles)) > sum(map(bool, best)):
+            best, place = roles, number
+    return place, best[:MOST_COLUMNS]
+
+
+def _once(roles: Sequence[str]) -> tuple[str, ...]:
+    return tuple("" if role in roles[:place] else role for place, role in enumerate(roles))
+
+
+def _weight(table: OwnTable, holds: str, row: int, roles: Sequence[str]) -> int:
+    """How much speaks for a kind: its heads, those that only it has twice, and the title."""
+    telling = {
+        MATERIALS: {"price", "unit_price", "supplier", "pack"},
+        FORMULAS: {"percent", "grams", "parts", "formula", "stage"},
+        PRODUCTS: {"name", "formula", "size", "price"},
+    }
+    count = sum(map(bool, roles)) + sum(role in telling[holds] for role in roles)
+    needed = {MATERIALS: {"price", "unit_price", "name"}, FORMULAS: {*AMOUNTS}, PRODUCTS: {"size"}}[holds]
+    if holds == PRODUCTS and not _is_sold(table, row, roles):
+        return 0
+    if not needed & set(roles):
+        count = min(count, 1)
+    return count + bool(_TITLES[holds].search(words_of(table.title))) if row else 0
+
+
+def _is_sold(table: OwnTable, row: int, roles: Sequence[str]) -> bool:
+    """Whether heads say that something is sold: a formula and a price or a name, or a price that is one for selling."""
+    if any(role_of(table.cell(row, place), FORMULAS) == "ingredient" for place in range(len(roles))):
+        return False
+    by_formula = "formula" in roles and bool({"name", "price"} & set(roles))
+    return by_formula or ("price" in roles and words_of(table.cell(row, roles.index("price"))) in SOLD_AT)
+
+
+# --- without heads
+
+
+def guessed_by_cells(table: OwnTable) -> Layout:
+    """A sheet without heads: text, an amount with its unit and money are prices; text and numbers a formula."""
+    title = words_of(table.title)
+    for holds in (FORMULAS, MATERIALS):
+        roles = _by_cells(table, holds)
+        needed = {"price", "unit_price"} if holds == MATERIALS else {"percent", "grams", "amount"}
+        if _TITLES[holds].search(title) and needed & set(roles):
+            return Layout(holds, 0, roles)
+    roles = _by_cells(table, MATERIALS)
+    if "name" in roles and "price" in roles:
+        return Layout(MATERIALS, 0, roles)
+    roles = _by_cells(table, FORMULAS)
+    return Layout(FORMULAS, 0, roles) if {"ingredient", "percent"} <= set(roles) else Layout(NOTHING)
+
+
+def _by_cells(table: OwnTable, holds: str) -> tuple[str, ...]:
+    roles: list[str] = []
+    for column in range(min(table.width, MOST_COLUMNS)):
+        cells = [table.cell(row, column) for row in range(1, min(len(table.rows), LOOKED_AT) + 1)]
+        said = sort_of_most([cell for cell in cells if cell])
+        role = _BY_SORT[holds].get(said, "")
+        if role in roles:
+            role = "price" if holds == MATERIALS and role == "pack" and said == "number" else ""
+        roles.append("" if role in roles else role)
+    if holds == MATERIALS and "price" not in roles and "pack" in roles:
+        roles[roles.index("pack")] = "price"
+    return tuple(roles)
+
+
+_BY_SORT: Mapping[str, Mapping[str, str]] = {
+    MATERIALS: {"text": "name", "amount": "pack", "money": "price", "number": "pack", "day": "day"},
+    PRODUCTS: {"text": "name", "amount": "size", "money": "price", "number": "price"},
+    FORMULAS: {"text": "ingredient", "amount": "amount", "percent": "percent", "number": "percent"},
+}

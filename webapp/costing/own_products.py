@@ -1,0 +1,194 @@
+"""Rows of a maker's own list of products as products with their filling, and prices on the channel that she chooses.
+
+A list says neither jar nor work, so those are left to be entered: what it makes of a product is its filling.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from decimal import Decimal
+
+from webapp.costing import book as b
+from webapp.costing import limits as lim
+from webapp.costing import own_cells as cells
+from webapp.costing.amounts import Unreadable, plain
+from webapp.costing.book import Book, Id
+from webapp.costing.called import Names, known, or_meant
+from webapp.costing.changes import Put
+from webapp.costing.limits import name_key
+from webapp.costing.own_cells import Read, Told
+from webapp.costing.own_columns import Layout, OwnTable, unit_in
+from webapp.costing.own_prices import SOURCE, Numbers, Planned
+from webapp.costing.own_rows import (
+    COMMENT,
+    HEADS,
+    TOTAL,
+    OwnRow,
+    Skipped,
+    Wrong,
+    is_heads,
+    is_total,
+    mentioned,
+    rows_of,
+    skipped,
+)
+from webapp.costing.units import MASS, VOLUME
+
+ONLY_FILLED = "Only its filling is entered: add jar, label and minutes at the product."
+
+
+@dataclass(frozen=True, slots=True)
+class ProductRow:
+    """What one row says of a product: the content of a jar in g or mL, None where it says none; `wrong` as it is."""
+
+    row: OwnRow
+    name: str
+    formula: str
+    size: Decimal | None
+    unit: str
+    price: Decimal | None
+    currency: str
+
+    @property
+    def wrong(self) -> list[Wrong]:
+        """What is wrong with it so far."""
+        return self.row.wrong
+
+
+@dataclass
+class ProductSaid:
+    """What becomes of one row: its product, whether it was there, whether its price is kept."""
+
+    row: ProductRow
+    product: Id
+    known: bool
+    name: str
+    price: Decimal | None = None
+    remarks: list[str] = field(default_factory=list)
+
+
+@dataclass
+class Offering:
+    """What is gathered while rows of products become changes."""
+
+    book: Book
+    names: Names
+    numbers: Numbers
+    channel: Id | None
+    said: list[ProductSaid] = field(default_factory=list)
+    planned: list[Planned] = field(default_factory=list)
+
+
+def products_in(
+    sheet: int, table: OwnTable, layout: Layout, told: Told, left_out: frozenset[str]
+) -> tuple[list[ProductRow], list[Skipped]]:
+    """The products of a sheet, and the rows that were passed over."""
+    found: list[ProductRow] = []
+    passed: list[Skipped] = []
+    for row in rows_of(sheet, table, layout, told, left_out):
+        what = HEADS if is_heads(row) else TOTAL if is_total(row) else "" if len(mentioned(row)) > 1 else COMMENT
+        if what:
+            passed.append(skipped(row, what))
+        else:
+            found.append(_product(row))
+    return found, passed
+
+
+def _product(row: OwnRow) -> ProductRow:
+    formula, size = row.words("formula"), row.read("size", lambda text, told: _content(row, text, told))
+    name = row.words("name")
+    if not name and formula and not row.text("name"):
+        how_much = f", {plain(size.value)} {size.unit}" if size and size.unit else ""
+        name = f"{formula}{how_much}"[: lim.NAME_LENGTH]
+    if not name and not row.wrong:
+        row.fault("name", "Name the product, or leave this row out.", "", "formula")
+    paid = row.read("price", cells.money)
+    price, currency = (paid[0].value, paid[0].unit) if paid else (None, "")
+    if paid and (more := cells.doubtful(row.text("price"), row.told)):
+        row.remarks.append(more)
+    return ProductRow(row, name, formula, size.value if size else None, size.unit if size else "", price, currency)
+
+
+def _content(row: OwnRow, text: str, told: Told) -> Read:
+    """What is in a jar, in g or mL; a unit that nobody says is the one that was chosen, else it is asked for."""
+    read = cells.amount(text, told, row.text("unit") or unit_in(row.head("size")) or told.unit)
+    if not read.unit:
+        raise cells.Doubt("unit", f"{text[:24]} of what? Write the unit behind it (50 mL), or choose one for all.")
+    for unit, table in (("g", MASS), ("mL", VOLUME)):
+        if read.unit in table:
+            return Read(cells.fitting(read.value * table[read.unit] / table[unit], lim.QUANTITY, text), unit)
+    raise Unreadable("unit", f"{text[:24]}: a jar holds grams or millilitres. Write it so, such as 100 g.")
+
+
+# --- as changes
+
+
+def channel_meant(book: Book, name: str) -> Id | None:
+    """The channel that is called so, or the only one where none is named; None where it has to be said."""
+    there = [one for one in book.channels.values() if one.retired is None]
+    if not name:
+        return there[0].id if len(there) == 1 else None
+    found = Names(known(there)).meant(name)
+    return int(found.value) if found.value else None
+
+
+def plan_products(book: Book, rows: Sequence[ProductRow], names: Names, numbers: Numbers, channel: str) -> Offering:
+    """What the rows make of `book`, in which the formulas of the sheets are already; faults are noted at their rows."""
+    offering = Offering(book, names, numbers, channel_meant(book, channel))
+    held = {name_key(one.name): one for one in book.products.values()}
+    before: dict[str, ProductRow] = {}
+    for row in rows:
+        key = name_key(row.name)
+        first = before.setdefault(key, row)
+        there = held.get(key)
+        said = ProductSaid(row, there.id if there else numbers.new(), there is not None, row.name)
+        said.remarks += row.row.remarks
+        offering.said.append(said)
+        if first is not row and row.name:
+            row.row.fault("name", f"{row.name} stands here twice. Call one of them something else, or leave it out.")
+        if there is not None:
+            said.remarks.append("The book has it already: what is in it stays.")
+        if (there is not None or _is_placed(offering, said)) and not row.wrong:
+            _price(offering, said)
+    return offering
+
+
+def _is_placed(offering: Offering, said: ProductSaid) -> bool:
+    """A new product with its filling, and whether there is one now; what is missing for it is wrong at its cell."""
+    row, text = said.row, said.row.formula or said.row.name
+    found = offering.names.meant(text) if text else None
+    kind, _, number = found.value.partition(":") if found else ("", "", "")
+    if text and kind != "formula":
+        near = [one for one in found.near if offering.names.meant(one).value.startswith("formula")] if found else []
+        words = f"No formula is called {text[:60]}.{or_meant(near)} Name the one that is in it, or leave this row out."
+        row.row.fault("formula", words, "", "name")
+    if row.size is None and not row.row.text("size"):
+        row.row.fault("size", "Say how much is in it, such as 100 g or 50 mL, or leave this row out.", "", "name")
+    if row.wrong or row.size is None or not text or int(number) not in offering.book.formulas:
+        return False
+    fill = b.Fill(int(number), row.size, row.unit)
+    said.remarks.append(ONLY_FILLED)
+    made = b.Product(said.product, row.name, offering.book.day, (fill,))
+    offering.planned.append(Planned(Put(made), row.row.sheet, row.row.number))
+    return True
+
+
+def _price(offering: Offering, said: ProductSaid) -> None:
+    row, book, home = said.row, offering.book, offering.book.workshop.currency
+    if row.price is None:
+        said.remarks.append("No price here: it has none until one is entered.")
+    elif row.currency not in ("", home):
+        row.row.fault("price", f"This price is in {row.currency}, and prices are set in {home}. Type it in {home}.")
+    elif not any(one.retired is None for one in book.channels.values()):
+        said.remarks.append("Its price is not kept: there is no channel yet. Enter where you sell and bring it again.")
+    elif offering.channel is None:
+        row.row.fault("price", "Choose the channel that these prices are for.", "channel")
+    else:
+        said.price = row.price
+        held = book.prices.get((said.product, offering.channel))
+        if held is not None and held.amount == row.price:
+            said.remarks.append("This is its price there already.")
+            return
+        price = b.Price(said.product, offering.channel, book.day, row.price, f"From {SOURCE}.")
+        offering.planned.append(Planned(Put(price), row.row.sheet, row.row.number))

@@ -1,0 +1,174 @@
+"""What stands on the page of a maker's own sheets, field by field, and the words of its choices."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from webapp.costing.gaps import Figure
+from webapp.costing.own_columns import FORMULAS, MATERIALS, NOTHING, PRODUCTS
+from webapp.costing.own_prices import ABOUT, LIST, PAID
+from webapp.costing.units import PURCHASE_UNITS
+
+#: how many first rows stand beside a column, how many wrong cells are shown at once, rows of each preview, heads
+FIRST_ROWS, MOST_WRONG, MOST_SHOWN, MOST_HEADS = 3, 40, 200, 6
+#: what was answered and is not asked any more: it is carried along
+CARRIED = ("fix-", "leave-", "means-")
+HOLDS = (
+    (MATERIALS, "materials and prices"),
+    (FORMULAS, "formulas"),
+    (PRODUCTS, "products and selling prices"),
+    (NOTHING, "nothing that is wanted"),
+)
+WAYS = {PAID: "paid: an order", LIST: "list price: a quote", ABOUT: "starting price", "": "no price yet"}
+#: a choice for all sheets: what it is called, and its options
+CHOICES: Mapping[str, tuple[str, tuple[tuple[str, str], ...]]] = {
+    "sign": (
+        "Decimals are written with",
+        (("", "as the sheet shows"), ("point", "a point: 12.50"), ("comma", "a comma: 12,50")),
+    ),
+    "days": (
+        "In a day like 03/04/2026",
+        (("", "choose"), ("day first", "the day stands first"), ("month first", "the month stands first")),
+    ),
+    "system": (
+        "Gallons, pints and fluid ounces are",
+        (("", "choose"), ("US", "US measures"), ("imp", "imperial measures")),
+    ),
+    "unit": ("An amount without a unit is in", (("", "choose"), *((one, one) for one in PURCHASE_UNITS))),
+    "amounts": (
+        "Bare amounts of formulas are",
+        (("", "choose"), ("percent", "percent"), ("grams", "grams"), ("parts", "parts")),
+    ),
+}
+
+
+@dataclass(frozen=True, slots=True)
+class ColumnView:
+    """One column: its letter, its head, its first cells, and the field that says what it holds."""
+
+    field: str
+    letter: str
+    head: str
+    cells: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class SheetView:
+    """One sheet: what it may hold, its columns, and how many it has beyond those that can be chosen."""
+
+    field: str
+    title: str
+    hidden: bool
+    remarks: tuple[str, ...]
+    holds: str
+    heads: int
+    columns: tuple[ColumnView, ...]
+    roles: tuple[tuple[str, str], ...]
+    beyond: int
+    left: tuple[str, ...]
+    """Heads of columns that are left out."""
+    side_by_side: str
+    """How formulas stand side by side in it; "" where they don't."""
+
+
+@dataclass(frozen=True, slots=True)
+class CellView:
+    """A cell to put right: the fields of its correction ("" where its row is left out) and of leaving the row out.
+
+    There is none of the latter in a row of heads.
+    """
+
+    fix: str
+    leave: str
+    label: str
+    row: int
+    read: str
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
+class NameView:
+    """A name that may be a slip: the field, what stands there and where, and what it may mean."""
+
+    field: str
+    name: str
+    where: str
+    options: tuple[tuple[str, str], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class MaterialView:
+    """A material as it will be."""
+
+    name: str
+    known: bool
+    pack: str
+    price: str
+    way: str
+    by_piece: bool
+    cost: Figure | None
+    remarks: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class FormulaView:
+    """A formula as it will be, and what a gram of it costs."""
+
+    name: str
+    known: bool
+    lines: int
+    way: str
+    batch: str
+    cost: Figure | None
+    remarks: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class ProductView:
+    """A product as it will be, what the ingredients of a jar cost, and its price where that is kept."""
+
+    name: str
+    known: bool
+    size: str
+    ingredients: Figure | None
+    price: str
+    remarks: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class OwnView:
+    """All that stands on the page."""
+
+    name: str
+    sheets: tuple[SheetView, ...]
+    choices: tuple[tuple[str, str, tuple[tuple[str, str], ...]], ...]
+    rates: tuple[tuple[str, str], ...]
+    has_prices: bool
+    has_tax: bool
+    voluminous: tuple[str, ...]
+    cells: tuple[CellView, ...]
+    more_wrong: int
+    carried: tuple[tuple[str, str], ...]
+    names: tuple[NameView, ...]
+    materials: tuple[MaterialView, ...]
+    formulas: tuple[FormulaView, ...]
+    products: tuple[ProductView, ...]
+    channels: tuple[tuple[str, str], ...]
+    """Where their prices can be for; empty where they have none, or there is no channel."""
+    understood: str
+    more: tuple[int, ...]
+    unpriced: tuple[str, ...]
+    skipped: tuple[tuple[str, str, str], ...]
+    beyond: tuple[str, ...]
+    """Titles of sheets that are not read, since there are more than are looked at."""
+    good: bool
+    nothing_new: bool
+    act: str
+    sign: str
+    prices: tuple[tuple[str, str], ...] = (
+        (PAID, "what I paid: an order of each supplier and day"),
+        (LIST, "list prices of suppliers: quotes that count from today"),
+        (ABOUT, "about what it costs: starting prices, until the first order"),
+    )
+    holds: tuple[tuple[str, str], ...] = HOLDS
