@@ -84,7 +84,6 @@ class Devices:
                 connection.execute(insert(DOOR).values(row))
             if all_out:
                 connection.execute(signed_out(now))
-        log.info("The passphrase was set%s.", "; every device is signed out" if all_out else "")
 
     def shut(self, since: datetime | None) -> bool:
         """Keep the network out from `since` on, or (None) no more. False where there is no passphrase, so no door."""
