@@ -204,6 +204,17 @@ def test_a_used_link_and_an_old_one_say_so(workshop: Workshop) -> None:
         assert "too old" in shown.text
 
 
+def test_a_link_that_let_this_device_in_leads_on(workshop: Workshop) -> None:
+    """A browser opens its pages again, the link's too; and no page says to a device that is in that it is not."""
+    path, tablet = workshop.link(), workshop.stranger(TABLET)
+    tablet.post(path, data=NEW)
+    again = tablet.get(path)
+    assert (again.status_code, again.headers["location"]) == (303, "/")
+    assert "This is Bench tablet, signed in" in tablet.get("/sign-in").text
+    assert "This is Bench tablet, signed in" in tablet.get(workshop.link()).text
+    assert "this device is not signed in" in workshop.stranger().get("/sign-in").text
+
+
 @pytest.mark.parametrize("token", ["x", "x" * 43, "x" * 44, "..%2f..", "%00"])
 def test_a_link_that_there_never_was_is_nothing(workshop: Workshop, token: str) -> None:
     assert workshop.stranger().get(f"/pair/{token}").status_code == 404

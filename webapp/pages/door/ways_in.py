@@ -14,9 +14,9 @@ from starlette.responses import HTMLResponse, RedirectResponse, Response
 
 from webapp.costing import limits
 from webapp.costing.amounts import Notation, Unreadable
-from webapp.door.asking import cookie_of, given_cookie, visitor_of
+from webapp.door.asking import VISITOR, cookie_of, given_cookie, visitor_of
 from webapp.door.secrets import hashed_token, is_passphrase, is_token, new_token
-from webapp.door.who import ROLES, WORKSHOP, cookie_in
+from webapp.door.who import ROLES, WORKSHOP, Visitor, cookie_in
 from webapp.errors import NotFound, Problem, TooMany
 from webapp.pages import addresses
 from webapp.pages.data.backups import NO_SHAPE
@@ -58,6 +58,9 @@ def _form(action: str, faults: Faults = (), **texts: str) -> Form:
 
 def _page(request: Request, template: str, view: WayInView, form: Form, status: int = 200) -> Response:
     """A page without a desk: nothing of the book is read for it."""
+    if not visitor_of(request.scope).at_machine and (before := _signed_in_before(request)):
+        # On the way in nobody is asked who it is: a device that is in already is told that it is.
+        request.scope[VISITOR] = Visitor(device=before.ident, name=before.name, role=before.role)
     title = "Sign in" if template == "door/sign_in.html" else "Let this device in"
     frame = PageFrame(title, "none", places=(), plate=plate_of(request), where=whereabouts_of(request))
     text = render(formats_for("en_GB", "EUR", "kg"), template, page=frame, view=view, form=form)
@@ -163,6 +166,8 @@ def _signed_in_before(request: Request) -> Device | None:
 def pair_page(request: Request, token: str) -> Response:
     """What a link offers. Looking uses nothing up: a message that shows what is behind a link looks too."""
     state, role = _devices(request).link(hashed_token(token), datetime.now(UTC)) if is_token(token) else (UNKNOWN, "")
+    if state == USED and _signed_in_before(request) is not None:
+        return RedirectResponse(addresses.HOME, 303)  # it let this one in: its page is shown again by a browser
     return _pairing(request, token, state, role)
 
 
