@@ -89,6 +89,26 @@ def test_without_a_passphrase_it_is_not_opened(tmp_path: Path) -> None:
         assert "Traceback" not in done.stderr
 
 
+def test_the_passphrase_is_that_of_the_folder_that_is_served(tmp_path: Path) -> None:
+    """Also where the folder is not typed but set, or the usual one; of the example only where that is asked for."""
+    own, example = tmp_path / "book", tmp_path / "book-example"
+    command = [sys.executable, "-m", "webapp", "passphrase"]
+    settings = {**os.environ, "BRIMFUL_DATA": str(own)}
+    for more, there in (([], [own]), (["--example"], [own, example])):
+        done = subprocess.run(
+            [*command, *more],
+            cwd=ROOT,
+            env=settings,
+            input=f"{WORDS}\n",
+            capture_output=True,
+            text=True,
+            timeout=60,
+            check=False,
+        )
+        assert (done.returncode, done.stderr) == (0, "")
+        assert sorted(one.parent for one in tmp_path.glob("*/brimful.db")) == there
+
+
 def test_the_passphrase_comes_from_a_pipe_and_is_never_shown(tmp_path: Path) -> None:
     refused = passphrase(tmp_path, "short")
     assert (refused.returncode, refused.stdout) == (cli.CANNOT_START, "")

@@ -30,7 +30,9 @@ NOT_YET = (
 def add_word(words: Any, shared: argparse.ArgumentParser) -> None:
     """What may be typed about the passphrase."""
     setting = words.add_parser("passphrase", parents=[shared], help="set the passphrase of the workshop's devices")
-    setting.add_argument("--example", action="store_true", help="that of the invented workshop")
+    # There only where it is typed: a flag that is false would mean the example's folder too.
+    example = "that of the invented workshop, in a folder of its own"
+    setting.add_argument("--example", action="store_true", default=argparse.SUPPRESS, help=example)
     setting.add_argument("--sign-out", action="store_true", help="sign out every device too")
 
 

@@ -143,8 +143,8 @@ def test_of_a_button_the_words_stay(workshop: Workshop) -> None:
     assert f'action="{at}/retire"' in workshop.machine.get(at).text
     shown = workshop.device().get(at).text
     assert "/retire" not in shown
-    assert "it is offered no more" in shown  # what is said of it stays
-    assert "Put it away <small" in shown
+    assert "jars bear it no more" in shown  # what is said of it stays
+    assert "It comes no more <small" in shown
     assert AT_THE_MACHINE in shown
 
 

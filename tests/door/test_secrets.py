@@ -45,7 +45,7 @@ def test_a_letter_and_its_accent_are_one_letter_however_they_are_typed() -> None
     ("text", "fault"),
     [
         ("1234567", "at least 8"),
-        ("83920174", ""),
+        ("40718263", ""),
         ("öäüößéèê", ""),
         ("o\u0308" * 7, "at least 8"),  # seven letters, as fourteen signs
         (LONG[:128], ""),

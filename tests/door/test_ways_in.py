@@ -204,6 +204,17 @@ def test_a_used_link_and_an_old_one_say_so(workshop: Workshop) -> None:
         assert "too old" in shown.text
 
 
+def test_a_link_that_let_this_device_in_leads_on(workshop: Workshop) -> None:
+    """A browser opens its pages again, the link's too; and no page says to a device that is in that it is not."""
+    path, tablet = workshop.link(), workshop.stranger(TABLET)
+    tablet.post(path, data=NEW)
+    again = tablet.get(path)
+    assert (again.status_code, again.headers["location"]) == (303, "/")
+    assert "This is Bench tablet, signed in" in tablet.get("/sign-in").text
+    assert "This is Bench tablet, signed in" in tablet.get(workshop.link()).text
+    assert "this device is not signed in" in workshop.stranger().get("/sign-in").text
+
+
 @pytest.mark.parametrize("token", ["x", "x" * 43, "x" * 44, "..%2f..", "%00"])
 def test_a_link_that_there_never_was_is_nothing(workshop: Workshop, token: str) -> None:
     assert workshop.stranger().get(f"/pair/{token}").status_code == 404
@@ -407,3 +418,70 @@ def test_no_export_holds_a_device_or_the_passphrase(workshop: Workshop) -> None:
     assert whole.status_code == 200
     assert "Bench tablet of nobody" not in whole.text
     assert workshop.installation not in whole.text
+
+
+# --- what is written of it
+
+
+def told(caplog: pytest.LogCaptureFixture) -> list[str]:
+    """What was written since it was asked last."""
+    lines = [f"{one.levelname} {one.getMessage()}" for one in caplog.records if one.name == "brimful.door"]
+    caplog.clear()
+    return lines
+
+
+def test_who_came_in_and_who_did_not_is_written_without_a_secret(
+    workshop: Workshop, caplog: pytest.LogCaptureFixture
+) -> None:
+    """ASVS 5.0, 16.3.1: every way in, taken or refused, and by what; 16.2.5: no secret among it."""
+    workshop.set_passphrase()
+    assert told(caplog) == ["INFO The passphrase was set."]
+    tablet, typed = workshop.stranger(TABLET), {**NEW, "role": "workshop"}
+    tablet.post("/sign-in", data={**typed, "passphrase": "a wrong guess"})
+    tablet.post("/sign-in", data={**typed, "passphrase": WORDS})
+    assert told(caplog) == [
+        f"WARNING A wrong passphrase was typed at {TABLET}.",
+        f"INFO Device 1, Bench tablet, came in by the passphrase from {TABLET} (workshop).",
+    ]
+    path = workshop.link("full")
+    assert told(caplog)[0].startswith("INFO A link for one device was made (full), good until ")
+    office = workshop.stranger()
+    office.post(path, data={"name": "Office"})
+    office.post(path, data={"name": "Office"})
+    office.post(f"/pair/{'x' * 43}", data={"name": "Office"})
+    lines = told(caplog)
+    assert lines == [
+        f"INFO Device 2, Office, came in by a link from {STRANGER} (full).",
+        f"WARNING A link that lets nobody in (used) was tried at {STRANGER}.",
+        f"WARNING A link that lets nobody in (unknown) was tried at {STRANGER}.",
+    ]
+    tablet.post("/sign-out")
+    workshop.machine.post("/devices/2/sign-out")
+    workshop.machine.post("/api/devices/sign-out", json={})
+    workshop.machine.post("/devices/close")
+    lines += told(caplog)
+    assert lines[3:] == [
+        "INFO Device 1 is signed out.",
+        "INFO Device 2 is signed out.",
+        "INFO Every device is signed out, and no link that waits can be used.",
+        "INFO The network is kept out.",
+    ]
+    secrets = [WORDS, "a wrong guess", path.rpartition("/")[2], *tablet.cookies.values(), *office.cookies.values()]
+    assert [one for one in secrets if one in " ".join(lines)] == []
+
+
+def test_whoever_has_to_wait_is_written_down_once(workshop: Workshop, caplog: pytest.LogCaptureFixture) -> None:
+    """However often it tries meanwhile: a log that anybody fills is of no use, and fills a disk."""
+    assert workshop.installation
+    told(caplog)
+    now = [100.0]
+    workshop.app.state.slowing.clock = lambda: now[0]
+    guesser, wrong = workshop.stranger(), {**NEW, "passphrase": "a wrong guess"}
+    for _ in range(FREE + 4):
+        guesser.post("/sign-in", data=wrong)
+    waits = f"WARNING Tries at {STRANGER} are not looked at: Too many wrong tries. Wait 2 seconds, then try again."
+    assert told(caplog) == [f"WARNING A wrong passphrase was typed at {STRANGER}."] * FREE + [waits]
+    now[0] += 2
+    for _ in range(3):
+        guesser.post("/sign-in", data=wrong)
+    assert told(caplog) == [f"WARNING A wrong passphrase was typed at {STRANGER}.", waits.replace("Wait 2", "Wait 4")]

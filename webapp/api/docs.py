@@ -6,18 +6,25 @@ import hashlib
 import json
 from dataclasses import dataclass
 from functools import cache, lru_cache
+from importlib import import_module
 from typing import Any
 
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from starlette.responses import HTMLResponse, JSONResponse, Response
 
 from webapp import VERSION, resource_dir
-from webapp.api import acts, schemas
 from webapp.api.describing import described
 from webapp.api.interface import Interface
 
 router = Interface(include_in_schema=False)
 METHODS = ("get", "post", "put")
+#: the modules that describe what is sent (`components`) and what is answered (`ANSWERS`); they are imported only where
+#: somebody reads the description
+DESCRIBING = (
+    *("whole_book", "backups", "devices", "schemas", "acts"),
+    *("answered", "answered_backups", "answered_devices", "answered_line", "answered_materials"),
+    *("answered_own", "answered_pay", "answered_sizes", "answered_whole"),
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,44 +44,10 @@ class Told:
 @cache
 def description() -> dict[str, Any]:
     """The OpenAPI description, made once: the routes are the same for every application."""
-    from webapp.api import (  # noqa: PLC0415 - made only where somebody reads it
-        PARTS,
-        answered,
-        answered_backups,
-        answered_devices,
-        answered_line,
-        answered_materials,
-        answered_own,
-        answered_pay,
-        answered_sizes,
-        answered_whole,
-        backups,
-        devices,
-        whole_book,
-    )
-
-    routes = [route for part in PARTS for route in part.router.routes]
-    named = (
-        whole_book.components()
-        | backups.components()
-        | devices.components()
-        | schemas.components()
-        | acts.components()
-        | answered.components()
-        | answered_sizes.components()
-    )
-    parts = (
-        answered,
-        answered_backups,
-        answered_devices,
-        answered_line,
-        answered_materials,
-        answered_own,
-        answered_pay,
-        answered_sizes,
-        answered_whole,
-    )
-    told = {name: schema for part in parts for name, schema in part.ANSWERS.items()}
+    parts = [import_module(f"webapp.api.{name}") for name in DESCRIBING]
+    routes = [route for part in import_module("webapp.api").PARTS for route in part.router.routes]
+    named = {name: schema for part in parts for name, schema in getattr(part, "components", dict)().items()}
+    told = {name: schema for part in parts for name, schema in getattr(part, "ANSWERS", {}).items()}
     return described(routes, named, told)
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import logging
 import time
 from collections.abc import Callable, Mapping
 from datetime import UTC, datetime
@@ -9,6 +10,8 @@ from datetime import UTC, datetime
 from webapp.door.guessing import FORGOTTEN, IN_ALL, MOST_PEERS, Count, Tries, key_of
 from webapp.errors import TooMany
 from webapp.store.devices import Devices, Tried
+
+log = logging.getLogger("brimful.door")
 
 
 class Slowing:
@@ -20,17 +23,31 @@ class Slowing:
 
     def __init__(self, clock: Callable[[], float] = time.time) -> None:
         self.clock = clock
+        self._waiting: set[str] = set()
 
     def begin(self, devices: Devices, peer: str) -> None:
         """Count a try as wrong until it is right. TooMany where this peer has to wait first: then it is not counted."""
         now, keys = int(self.clock()), (key_of(peer), IN_ALL)
-        _refuse(_tries(devices.tried(keys)), peer, now)
+        try:
+            _refuse(_tries(devices.tried(keys)), peer, now)
+        except TooMany as refusal:
+            self._tell(peer, refusal)
+            raise
+        self._waiting.discard(key_of(peer))
 
         def counted(tried: Tried) -> Tried:
             _refuse(_tries(tried), peer, now)  # another may have come first
             return _tried(_tries(tried).begun(peer, now))
 
         devices.count(keys, counted, _moment(now - FORGOTTEN), MOST_PEERS)
+
+    def _tell(self, peer: str, refusal: TooMany) -> None:
+        """In the log once for each time that a peer has to wait, or whoever tries without end would fill a disk."""
+        if key_of(peer) not in self._waiting:
+            if len(self._waiting) >= MOST_PEERS:
+                self._waiting.clear()
+            self._waiting.add(key_of(peer))
+            log.warning("Tries at %s are not looked at: %s", peer, refusal.sentence)
 
     def right(self, devices: Devices, peer: str) -> None:
         """It was right."""

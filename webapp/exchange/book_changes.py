@@ -83,4 +83,4 @@ def _lines(was: tuple[Any, ...], now: tuple[Any, ...]) -> tuple[str, str]:
     if len(was) != len(now):
         return f"{len(was)} rows", f"{len(now)} rows"
     others = [str(place) for place, pair in enumerate(zip(was, now, strict=True), start=1) if pair[0] != pair[1]]
-    return f"{len(was)} rows", f"as many, with another {', '.join(others)}"
+    return f"{len(was)} rows", f"as many, changed in row{'s' * (len(others) > 1)} {', '.join(others)}"

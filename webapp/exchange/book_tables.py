@@ -61,7 +61,8 @@ def document(tables: Iterable[Table], *, bare: bool) -> tuple[Document, tuple[st
         found[described.key] = tuple(_rows(table, described, remarks, bare=bare))
     if not found:
         raise CannotRead(
-            "There is no sheet of a book in it. The names of sheets stand in an exported one, under About."
+            "There is no sheet of a book in it. The names of sheets stand in an exported one, under About. "
+            "A spreadsheet of your own is brought in another way: under Settings, Bring a spreadsheet."
         )
     return Document(_day(about.get(book_about.MADE_ON, "")), about.get(book_about.CURRENCY_IS, ""), found), tuple(
         remarks

@@ -17,7 +17,7 @@ from webapp.pages.rendering import PageFrame, render
 TITLES = {
     400: "That could not be read",
     401: "Sign in first",
-    403: "That is not allowed from there",
+    403: "That is not allowed from here",
     404: "There is nothing at this address",
     405: "That cannot be done here",
     408: "That took too long",

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection, Iterable, Iterator
 from dataclasses import dataclass, replace
 
 from webapp.costing.difference import MovedMaterial, MovedRow
 from webapp.costing.gaps import Figure, Gap
 from webapp.costing.price_working import working
 from webapp.costing.reckoning import Reckoning
-from webapp.costing.working import Working
+from webapp.costing.working import Step, Working
 from webapp.pages.rendering import Desk
 
 #: what the press of a row or a material asks for, before what it is of
@@ -32,6 +33,41 @@ def in_place(one: Working) -> Working:
         for step in one.steps
     )
     return replace(one, steps=steps, result=_words(one.result))
+
+
+def opened_elsewhere(one: Working, others: Iterable[Working], words: str) -> Working:
+    """The sum without what `others` of the same page open already: there it stays closed and says so in `words`.
+
+    What a jar costs is part of most figures of a row: a page that opened it in each would hold it over and over.
+    """
+    return _closed(one, {told for other in others for told in _told(other)}, words)
+
+
+def opened_in_turn(sums: Iterable[Working], words: str) -> Iterator[Working]:
+    """The sums of a page, each without what those before it open. One of a figure that is missing opens nothing."""
+    before: list[Working] = []
+    for one in sums:
+        yield opened_elsewhere(one, before, words)
+        if not isinstance(one.result, Gap):
+            before.append(one)
+
+
+def _told(one: Working) -> Iterator[tuple[str, Figure]]:
+    """What says which sum it is, of a sum and of all that it opens to."""
+    yield one.title, one.result
+    yield from (told for step in one.steps if step.working for told in _told(step.working))
+
+
+def _closed(one: Working, known: Collection[tuple[str, Figure]], words: str) -> Working:
+    def step_of(step: Step) -> Step:
+        below = step.working
+        if below is None:
+            return step
+        if (below.title, below.result) in known:
+            return replace(step, working=None, words=f"{step.words}, {words}")
+        return replace(step, working=_closed(below, known, words))
+
+    return replace(one, steps=tuple(step_of(step) for step in one.steps))
 
 
 def _words(figure: Figure) -> Figure:

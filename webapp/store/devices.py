@@ -6,6 +6,7 @@ its next request, whichever process answers it.
 
 from __future__ import annotations
 
+import logging
 import secrets
 from collections.abc import Callable, Collection, Mapping
 from contextlib import AbstractContextManager
@@ -20,6 +21,9 @@ from webapp.errors import Fault, NotFound, Unprocessable
 from webapp.store import engine as doors
 from webapp.store.families import ChangeRow, DeviceRow, DoorRow, TriesRow
 
+#: who came in and went out, by what and from where, and who was refused (ASVS 5.0, 16.3.1); never a secret
+log = logging.getLogger("brimful.door")
+log.setLevel(logging.INFO)  # elsewhere only what is wrong is written
 DOOR = DoorRow.__table__  # type: ignore[attr-defined]
 DEVICE = DeviceRow.__table__  # type: ignore[attr-defined]
 TRIES = TriesRow.__table__  # type: ignore[attr-defined]
@@ -84,7 +88,10 @@ class Devices:
     def shut(self, since: datetime | None) -> bool:
         """Keep the network out from `since` on, or (None) no more. False where there is no passphrase, so no door."""
         with self._beside() as connection:
-            return bool(connection.execute(update(DOOR).values(shut=since)).rowcount)
+            is_done = bool(connection.execute(update(DOOR).values(shut=since)).rowcount)
+        if is_done:
+            log.info("The network is kept out." if since else "The network is let in again.")
+        return is_done
 
     def make_link(self, role: str, link: str, now: datetime, until: datetime) -> None:
         """Keep the hash of a link that lets one device in until `until`. What is too old goes."""
@@ -94,6 +101,7 @@ class Devices:
             connection.execute(delete(DEVICE).where(old))
             connection.execute(delete(DEVICE).where(DEVICE.c.id.in_(waiting.offset(MOST_LINKS - 1))))
             connection.execute(insert(DEVICE).values(name="", role=role, link=link, until=until, at=now))
+        log.info("A link for one device was made (%s), good until %s.", role, until.isoformat(timespec="seconds"))
 
     def link(self, link: str, now: datetime) -> tuple[str, str]:
         """How it stands with a link (READY, USED, OLD or UNKNOWN), and the role that it gives."""
@@ -140,11 +148,13 @@ class Devices:
         with self._beside() as connection:
             if not connection.execute(signed_out(now).where(DEVICE.c.id == ident)).rowcount:
                 raise NotFound("That device is not signed in any more.")
+        log.info("Device %s is signed out.", ident)
 
     def sign_all_out(self, now: datetime) -> None:
         """Sign every device out, and let no link that waits be used."""
         with self._beside() as connection:
             connection.execute(signed_out(now))
+        log.info("Every device is signed out, and no link that waits can be used.")
 
     def tried(self, peers: Collection[str]) -> Tried:
         """The wrong tries of some peers. Nobody's write is waited for."""

@@ -242,3 +242,13 @@ def test_a_shop_on_consignment_is_asked_for_its_share_in_words(client: TestClien
     before = asked.text[: asked.text.index('name="share_paid"')]
     assert before[before.rindex("<details") :].startswith('<details class="fold" open>')
     assert client.post(CHANNELS, data=changed(fields_in(asked.text, CHANNELS), share_paid="40")).status_code == 303
+
+
+def test_what_a_worked_jar_costs_is_opened_once_beside_its_form(client: TestClient) -> None:
+    """Its other figures are made of it, and say where it stands."""
+    stall(client)
+    part = client.get(f"{CHANNELS}/new").text.partition('id="worked"')[2]
+    terms = ("Suggested price", "Costs, with selling it", "Fees")
+    suggested, costs, fees = (part.partition(f"<dt>{term}</dt>")[2].partition("<dt>")[0] for term in terms)
+    assert "cost, opened below" in suggested
+    assert [("Shea butter" in one) for one in (suggested, costs, fees)] == [False, True, False]

@@ -5,6 +5,7 @@ The person at the machine alone comes here (`roles`).
 
 from __future__ import annotations
 
+import logging
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 
@@ -23,6 +24,7 @@ from webapp.pages.typed import Typed
 from webapp.routes import Routes
 from webapp.store.devices import Device, lasts_until, names_in
 
+log = logging.getLogger("brimful.door")
 router = Routes()
 PLACE = "settings"
 DONE = {
@@ -133,6 +135,7 @@ def set_passphrase(desk: DeskNow, typed: TypedNow) -> Response:
         form = replace(passphrase_form(desk), texts={"all_out": "yes" if all_out else ""}, faults=faults, keeps=False)
         return show(desk, _view(desk, form), 422)
     desk.store.devices.set_passphrase(hashed_passphrase(whole), datetime.now(UTC), all_out=all_out)
+    log.info("The passphrase was set%s.", "; every device is signed out" if all_out else "")
     return forms.redirect(desk, f"{addresses.DEVICES}?did=set")
 
 

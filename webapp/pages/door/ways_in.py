@@ -14,10 +14,10 @@ from starlette.responses import HTMLResponse, RedirectResponse, Response
 
 from webapp.costing import limits
 from webapp.costing.amounts import Notation, Unreadable
-from webapp.door.asking import cookie_of, given_cookie, visitor_of
+from webapp.door.asking import VISITOR, cookie_of, given_cookie, visitor_of
 from webapp.door.secrets import hashed_token, is_passphrase, is_token, new_token
-from webapp.door.who import ROLES, WORKSHOP, cookie_in
-from webapp.errors import NotFound, Problem
+from webapp.door.who import ROLES, WORKSHOP, Visitor, cookie_in
+from webapp.errors import NotFound, Problem, TooMany
 from webapp.pages import addresses
 from webapp.pages.data.backups import NO_SHAPE
 from webapp.pages.drawn import Form
@@ -29,7 +29,7 @@ from webapp.pages.typed import Typed
 from webapp.routes import Routes
 from webapp.store.devices import LIFETIME, READY, UNKNOWN, USED, Device, Devices
 
-log = logging.getLogger("brimful")
+log = logging.getLogger("brimful.door")
 router = Routes()
 WRONG = "That is not the passphrase. Look whether capital letters are on, and type it once more."
 NONE_SET = "There is no passphrase yet. It is set on the computer that Brimful runs on, under Settings, Devices."
@@ -58,6 +58,9 @@ def _form(action: str, faults: Faults = (), **texts: str) -> Form:
 
 def _page(request: Request, template: str, view: WayInView, form: Form, status: int = 200) -> Response:
     """A page without a desk: nothing of the book is read for it."""
+    if not visitor_of(request.scope).at_machine and (before := _signed_in_before(request)):
+        # On the way in nobody is asked who it is: a device that is in already is told that it is.
+        request.scope[VISITOR] = Visitor(device=before.ident, name=before.name, role=before.role)
     title = "Sign in" if template == "door/sign_in.html" else "Let this device in"
     frame = PageFrame(title, "none", places=(), plate=plate_of(request), where=whereabouts_of(request))
     text = render(formats_for("en_GB", "EUR", "kg"), template, page=frame, view=view, form=form)
@@ -105,6 +108,8 @@ def sign_in(request: Request, typed: TypedNow) -> Response:
             return _enrolled(request, name, texts["role"] if texts["role"] in ROLES else WORKSHOP)
         status, headers = 422, {}
     except Problem as problem:
+        if not isinstance(problem, TooMany):  # that is told already
+            log.warning("Nobody came in from %s: %s", _peer(request), problem.sentence)
         faults = tuple((fault.field, fault.sentence) for fault in problem.faults) or (("", problem.sentence),)
         status, headers = problem.status, problem.headers
     answer = _page(request, "door/sign_in.html", WayInView(), _form(addresses.SIGN_IN, faults, **texts), status)
@@ -129,13 +134,15 @@ def _tried(request: Request, passphrase: str) -> Faults:
 def _enrolled(request: Request, name: str, role: str) -> Response:
     token, today = new_token(), request.app.state.today()
     _devices(request).enrol(name, role, hashed_token(token), datetime.now(UTC), today)
-    return _in(request, token)
+    return _in(request, token, "the passphrase")
 
 
-def _in(request: Request, token: str) -> Response:
+def _in(request: Request, token: str, way: str) -> Response:
     """On to the first page with the cookie. What this browser was signed in as before is signed out."""
     devices = _devices(request)
     door, before = devices.door(), _signed_in_before(request)
+    if came := devices.with_token(hashed_token(token), request.app.state.today()):
+        log.info("Device %s, %s, came in by %s from %s (%s).", came.ident, came.name, way, _peer(request), came.role)
     if before is not None:
         devices.sign_out(before.ident, datetime.now(UTC))
     answer = RedirectResponse(addresses.HOME, 303)
@@ -159,6 +166,8 @@ def _signed_in_before(request: Request) -> Device | None:
 def pair_page(request: Request, token: str) -> Response:
     """What a link offers. Looking uses nothing up: a message that shows what is behind a link looks too."""
     state, role = _devices(request).link(hashed_token(token), datetime.now(UTC)) if is_token(token) else (UNKNOWN, "")
+    if state == USED and _signed_in_before(request) is not None:
+        return RedirectResponse(addresses.HOME, 303)  # it let this one in: its page is shown again by a browser
     return _pairing(request, token, state, role)
 
 
@@ -180,6 +189,8 @@ def pair(request: Request, typed: TypedNow, token: str) -> Response:
     state, role = devices.link(hashed_token(token), now) if is_token(token) else (UNKNOWN, "")
     if state == UNKNOWN:
         request.app.state.slowing.begin(devices, _peer(request))
+    if state != READY:
+        log.warning("A link that lets nobody in (%s) was tried at %s.", state, _peer(request))
     if visitor_of(request.scope).at_machine:
         return RedirectResponse(addresses.DEVICES, 303)
     name, faults = _named(typed)
@@ -189,7 +200,7 @@ def pair(request: Request, typed: TypedNow, token: str) -> Response:
         )
     fresh = new_token()
     state = devices.pair(hashed_token(token), name, hashed_token(fresh), now, request.app.state.today())
-    return _in(request, fresh) if state == READY else _pairing(request, token, state, role)
+    return _in(request, fresh, "a link") if state == READY else _pairing(request, token, state, role)
 
 
 # --- and out

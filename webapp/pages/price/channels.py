@@ -23,6 +23,7 @@ from webapp.pages.drawn import Form
 from webapp.pages.filled_in import Fill
 from webapp.pages.forms import TypedNow
 from webapp.pages.needs import Need, next_step
+from webapp.pages.opened_sums import opened_elsewhere
 from webapp.pages.price import channel_names, channel_past
 from webapp.pages.rendering import Desk, DeskNow, Ident, View, show
 from webapp.pages.typed import Typed
@@ -146,8 +147,17 @@ def worked(desk: Desk, channel: Channel | None) -> WorkedJar | None:
         return None
     known = Reckoning(after, desk.reckoning)
     row = known.row(product.id, channel.id)
-    hows = {figure: price_working.working(known, row, figure) for figure in OPENED}
-    return WorkedJar(product.name, row, hows, held_up(known, product.id, channel.id))
+    return WorkedJar(product.name, row, _hows(known, row), held_up(known, product.id, channel.id))
+
+
+def _hows(known: Reckoning, row: Row) -> dict[str, Working]:
+    """The figures of the worked jar, opened; what it costs only at its own figure, since the others are made of it."""
+    suggested, cost, fees = (price_working.working(known, row, figure) for figure in OPENED)
+    return {
+        "suggested": opened_elsewhere(suggested, [cost], "opened below"),
+        "cost": cost,
+        "fees": opened_elsewhere(fees, [suggested, cost], "opened above"),
+    }
 
 
 def held_up(known: Reckoning, product: int, channel: int) -> tuple[HeldUp, ...]:

@@ -26,6 +26,7 @@ from webapp.errors import NotFound
 from webapp.pages import addresses, forms, vessels
 from webapp.pages.drawn import Form
 from webapp.pages.forms import TypedNow
+from webapp.pages.opened_sums import opened_in_turn
 from webapp.pages.rendering import ChannelIdent, Desk, DeskNow, Ident, ProductIdent, View, show
 from webapp.pages.typed import Typed
 from webapp.routes import Routes
@@ -33,8 +34,8 @@ from webapp.routes import Routes
 router = Routes()
 PLACE = "price"
 TRY = f"{addresses.ONE['product']}/try"
-#: the figures that a tried price is judged by
-OPENED = ("contribution", "floor", "per_labour_hour", "margin")
+#: the figures that a tried price is judged by; the margin's sum is in sight, so all that it is made of opens there
+OPENED = ("margin", "contribution", "floor", "per_labour_hour")
 #: what a tried price allows, by figure: words, and what stands below
 BACK = (
     ("highest_cost", "The jar may cost at most", "for its target at this price"),
@@ -54,10 +55,7 @@ class PairView:
     product_href: str
     row: Row
     vessel: vessels.Vessel
-    suggested: Working
-    margin: Working
-    floor: Working
-    recommended: Working | None
+    sums: dict[str, Working]
     facts: tuple[Any, ...]
     try_href: str
 
@@ -72,6 +70,13 @@ def row_of(desk: Desk, product: int, channel: int) -> Row:
     raise NotFound
 
 
+def _sums(known: Reckoning, row: Row) -> dict[str, Working]:
+    """The figures of a row beside its forms, opened; what one opens stays closed in those that stand below it."""
+    names = ["margin", "suggested", "floor"] + ["recommended_retail"] * (row.recommended_retail is not None)
+    found = (price_working.working(known, row, name) for name in names)
+    return dict(zip(names, opened_in_turn(found, "opened above"), strict=True))
+
+
 def page(kind: str, product: int, channel: int) -> Callable[[Desk, Form], View]:
     """What draws the form of `kind` for this pair."""
 
@@ -84,12 +89,7 @@ def page(kind: str, product: int, channel: int) -> Callable[[Desk, Form], View]:
             addresses.thing("product", product),
             row,
             vessels.vessel(desk.formats, row.margin, row.target),
-            price_working.working(desk.reckoning, row, "suggested"),
-            price_working.working(desk.reckoning, row, "margin"),
-            price_working.working(desk.reckoning, row, "floor"),
-            None
-            if row.recommended_retail is None
-            else price_working.working(desk.reckoning, row, "recommended_retail"),
+            _sums(desk.reckoning, row),
             desk.store.facts(kind, (product, channel)),
             f"{addresses.thing('product', product)}/try?channel={channel}",
         )
@@ -248,8 +248,12 @@ def _tried(desk: Desk, now: Row, each: Decimal) -> Tried:
     known = Reckoning(replace(desk.book, prices=prices), desk.reckoning)
     row = known.row(*pair)
     vessel = vessels.vessel(desk.formats, row.margin, row.target)
-    hows = {figure: price_working.working(known, row, figure) for figure in OPENED}
-    return Tried(row, each, vessel, hows, tuple(_back(known, row)))
+    opened = [price_working.working(known, row, figure) for figure in OPENED]
+    back = list(_back(known, row))
+    told = list(opened_in_turn([*opened, *(one[-1] for one in back)], "opened elsewhere on this page"))
+    hows = dict(zip(OPENED, told[: len(OPENED)], strict=True))
+    closed = zip(back, told[len(OPENED) :], strict=True)
+    return Tried(row, each, vessel, hows, tuple((*one[:-1], below) for one, below in closed))
 
 
 def _back(known: Reckoning, row: Row) -> Iterator[tuple[str, Figure, str, Working]]:
