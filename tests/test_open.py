@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 import re
 import socket
 import ssl
@@ -18,7 +17,8 @@ import httpx
 import pytest
 from starlette.responses import PlainTextResponse
 
-from tests.test_cli import ROOT, run
+from tests.faults.program import ROOT, run
+from tests.faults.starter import Process, begin
 from webapp import cli, door_words, serving
 from webapp.door import hosts
 from webapp.errors import CannotStart
@@ -33,23 +33,14 @@ NAME = "bench.workshop"
 
 
 def passphrase(data: Path, text: str = WORDS, *more: str) -> subprocess.CompletedProcess[str]:
-    command = [sys.executable, "-m", "webapp", "passphrase", "--data", str(data), *more]
-    return subprocess.run(command, cwd=ROOT, input=f"{text}\n", capture_output=True, text=True, timeout=60, check=False)
+    return run("passphrase", "--data", str(data), *more, typed=f"{text}\n")
 
 
 @contextmanager
 def served(data: Path, host: str, *more: str) -> Iterator[tuple[int, str]]:
     """The port of a server in a process of its own, and what it said of the network; killed at the end."""
-    command = [sys.executable, "-m", "webapp", "serve", "--host", host, "--port", "0", "--data", str(data), *more]
-    process = subprocess.Popen(
-        command,
-        cwd=ROOT,
-        stdout=subprocess.PIPE,
-        stderr=subprocess.PIPE,
-        stdin=subprocess.DEVNULL,
-        text=True,
-        env={**os.environ, "BRIMFUL_ALLOWED_HOSTS": NAME},
-    )
+    command = ("serve", "--host", host, "--port", "0", "--data", str(data), *more)
+    process = begin(*command, environment={"BRIMFUL_ALLOWED_HOSTS": NAME})
     limit = threading.Timer(60, process.kill)  # a server that says nothing more is no end of a test
     limit.start()
     try:
@@ -63,7 +54,7 @@ def served(data: Path, host: str, *more: str) -> Iterator[tuple[int, str]]:
         process.communicate()
 
 
-def said_until(process: subprocess.Popen[str], words: str) -> str:
+def said_until(process: Process, words: str) -> str:
     """What a server has printed when it has printed `words`, or when it ended without."""
     assert process.stdout is not None
     said = ""

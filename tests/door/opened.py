@@ -10,6 +10,7 @@ from typing import Any
 
 from starlette.testclient import TestClient
 
+from tests.asked import Client
 from webapp.app import make_app
 from webapp.door.secrets import hashed_token, new_token
 from webapp.door.who import FULL, WORKSHOP, cookie_name
@@ -33,7 +34,7 @@ class Workshop:
         self.day = day
 
     def client(self, base: str, peer: str, **headers: str) -> TestClient:
-        return TestClient(self.app, base_url=base, client=(peer, 50_000), headers=headers, follow_redirects=False)
+        return Client(self.app, base_url=base, client=(peer, 50_000), headers=headers, follow_redirects=False)
 
     @property
     def machine(self) -> TestClient:

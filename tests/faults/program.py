@@ -12,11 +12,12 @@ import threading
 from pathlib import Path
 from typing import Any, Self
 
-ROOT = Path(__file__).resolve().parents[2]
+from tests.faults import starter
+
+ROOT, PROGRAM = starter.ROOT, starter.PROGRAM
 ADDRESS = re.compile(r"http://127\.0\.0\.1:(\d+)/")
-SECONDS = 60
+SECONDS = 120
 SUPPLIERS = "/api/suppliers"
-PROGRAM = ("-m", "webapp")
 
 
 def supplier(name: str) -> dict[str, str]:
@@ -33,9 +34,17 @@ def command(*arguments: str) -> list[str]:
     return [sys.executable, *PROGRAM, *arguments]
 
 
-def run(*arguments: str) -> subprocess.CompletedProcess[str]:
-    """The program run to its end."""
-    return subprocess.run(command(*arguments), cwd=ROOT, capture_output=True, text=True, timeout=SECONDS, check=False)
+def run(*arguments: str, typed: str = "", **environment: str) -> subprocess.CompletedProcess[str]:
+    """The program run to its end, with what is typed into it."""
+    process = starter.begin(*arguments, environment=environment)
+    watch = threading.Timer(SECONDS, process.kill)
+    watch.start()
+    try:
+        said, told = process.communicate(typed)
+    finally:
+        watch.cancel()
+    assert process.returncode is not None
+    return subprocess.CompletedProcess(command(*arguments), process.returncode, said, told)
 
 
 class Program:
@@ -43,13 +52,8 @@ class Program:
 
     def __init__(self, data: Path, *, program: tuple[str, ...] = PROGRAM, more: tuple[str, ...] = ()) -> None:
         self.data = data
-        self.process = subprocess.Popen(
-            [sys.executable, *program, "serve", "--port", "0", "--no-browser", "--data", str(data), *more],
-            cwd=ROOT,
-            stdin=subprocess.DEVNULL,
-            stdout=subprocess.PIPE,
-            stderr=subprocess.PIPE,
-            text=True,
+        self.process = starter.begin(
+            "serve", "--port", "0", "--no-browser", "--data", str(data), *more, program=program
         )
         self.port = 0
         self._said: list[str] = []

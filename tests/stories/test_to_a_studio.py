@@ -2,16 +2,14 @@
 
 from __future__ import annotations
 
-import os
 import subprocess
-import sys
 from datetime import date
 from pathlib import Path
 from typing import Any
 
 import pytest
 
-from tests.faults.program import ROOT, Program, supplier
+from tests.faults.program import Program, run, supplier
 from tests.test_workers import ask, served
 from webapp import example
 from webapp.settings import Settings
@@ -22,9 +20,7 @@ LINE, CREATED = "/api/line", 201
 
 
 def brimful(*words: str, database: str = "") -> subprocess.CompletedProcess[str]:
-    environment = {**os.environ, **({"BRIMFUL_DATABASE": database} if database else {})}
-    command = [sys.executable, "-m", "webapp", *words]
-    return subprocess.run(command, cwd=ROOT, env=environment, capture_output=True, text=True, timeout=120, check=False)
+    return run(*words, **({"BRIMFUL_DATABASE": database} if database else {}))
 
 
 def costs(program: Program) -> Any:
