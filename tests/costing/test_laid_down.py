@@ -86,8 +86,13 @@ NUMBERS = {
     # How a maker's own sheet is read: what is looked at, and how near is near enough.
     "own_columns.ABOVE": "20",
     "own_columns.LOOKED_AT": "60",
-    "own_formulas.NOISE": "0.001",
-    "own_formulas.NEAR_ONE": "0.95, 1.05",
+    "own_lines.NOISE": "0.001",
+    "own_lines.NEAR_ONE": "0.95, 1.05",
+    "own_side_by_side._NEAR_HUNDRED": "99.5, 100.5",
+    "own_side_by_side.BY_LOOKS": "0",  # the surer, the higher
+    "own_side_by_side.BY_PERCENT": "1",
+    "own_side_by_side.BY_SUMS": "2",
+    "slips.MOST_LOOKED_AT": "100",
     "own_prices._WORTH_SAYING": "0.0005",
     # What is offered for a name that nobody has: names with a slip, names that begin so; slips by letters.
     "called.OFFERED": "3",
