@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import sqlite3
 from collections.abc import Callable, Iterator
 from contextlib import closing
@@ -44,6 +45,7 @@ from webapp.store.rows import ASPECTS
 from webapp.store.snapshots import Reader
 from webapp.store.writing import Intent
 
+PREVIEW = "/api/orders/preview"
 MEMORY = {"S": 150.0, "M": 150.0, "L": 400.0}
 STARTS = 5
 #: 1.5 s on a machine on which the packages alone take 0.65 s to their first page
@@ -310,6 +312,26 @@ def one_by_one(run: Run, settings: Settings) -> Iterator[Verdict]:
                 continue
             yield against(name, a3, lambda _, path=path: ask(app, path), run.rounds, None)  # type: ignore[misc]
             yield told("  its size", f"{len(answer.body) / 1000:.0f} kB")
+        sends = _as_sent(_ordered(book))
+        answer = ask(app, PREVIEW, sends)
+        if answer.status != 200:
+            yield told("a 20-line order looked at by JSON", f"not measured: it answered {answer.status}")
+            return
+        yield against("a 20-line order looked at by JSON", a3, lambda _: ask(app, PREVIEW, sends), run.rounds, None)
+        yield told("  its size", f"{len(answer.body) / 1000:.0f} kB")
+
+
+def _as_sent(book: Book) -> bytes:
+    """The newest order of a book as a program sends it."""
+    order = book.orders[max(book.orders)]
+    lines = [
+        {"material": one.material, "packs": f"{one.packs}", "size": f"{one.size}", "unit": one.unit}
+        | {"price": f"{one.price}", "tax_rate": f"{one.tax_rate}"}
+        for one in order.lines
+    ]
+    charges = [{"kind": one.kind, "amount": f"{one.amount}"} for one in order.charges]
+    told = {"supplier": order.supplier, "day": order.day.isoformat(), "currency": order.currency}
+    return json.dumps({**told, "lines": lines, "charges": charges}).encode()
 
 
 def another_size(run: Run, settings: Settings) -> Iterator[Verdict]:
