@@ -329,9 +329,9 @@ def test_a_jump_is_asked_at_each_line_and_not_of_what_sets_no_price_or_stays_as_
     assert "Shea butter would cost 91.9 % less than before: 1.00 instead of 12.40 EUR per kg." in butter.sentence
     assert "Tin would cost 2.5 times as much as before: 1.00 instead of 0.40 EUR per piece." in tin.sentence
     assert butter.answer != tin.answer
-    small = b.OrderLine(2, d("1"), d("1000"), "pieces", price=d("123.456"))
+    small = b.OrderLine(2, d("1"), d("3000"), "pieces", price=d("100"))
     (cheaper,) = questions(held, [Put(order(id=-1, lines=(small,)))])
-    assert "0.12346 instead of 0.40 EUR per piece" in cheaper.sentence  # 123.456 / 1000, five decimals below 1
+    assert "0.03333 instead of 0.40 EUR per piece" in cheaper.sentence  # 100 / 3000, five decimals below 1
     assert questions(held, [Put(bought("1", not_priced="sample"))]) == ()
     assert questions(held, [Put(bought("30", discount=d("20")))]) == ()
     cheap = shop(order(), replace(bought("1"), id=42, day=EARLIER))

@@ -94,6 +94,15 @@ def test_what_a_cell_looks_like(cell: str, sort: str) -> None:
     assert sort_of(cell) == sort
 
 
+def test_two_heads_speak_for_a_kind_and_a_long_sentence_is_no_head() -> None:
+    """A head has less than 60 characters: what is longer are words above the sheet."""
+    assert laid_out(table("Material|INCI name", "Shea butter|Butyrospermum")) == Layout(MATERIALS, 1, ("name", "inci"))
+    for more, role in (("x" * 51, "price"), ("x" * 52, "")):
+        head = f"Price ({more})"
+        found = laid_out(table(f"Material|Pack|Supplier|{head}", "Shea butter|1 kg|Mill|9"))
+        assert (len(head), found.roles[3]) == (59 if role else 60, role)
+
+
 def test_without_heads_bare_numbers_are_what_the_title_says() -> None:
     said = ("Shea butter|40", "Beeswax|60")
     assert laid_out(table(*said, title="Recipe")) == Layout(FORMULAS, 0, ("ingredient", "percent"))

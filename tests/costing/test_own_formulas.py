@@ -161,4 +161,8 @@ def test_what_a_spreadsheet_lost_in_its_last_digits_is_made_up_for_in_the_larges
     reading = read(PRICES, f"{HEADS}Shea butter|33.33\nBeeswax|33.33\nOil|33.3399")
     assert [line.amount for line in rows(reading).lines] == [D("33.33"), D("33.33"), D("33.34")]
     assert rows(reading).remarks == ["Oil is read as 33.34 %, so that the lines add up to 100."]
+    edge = read(PRICES, f"{HEADS}Shea butter|33.33\nBeeswax|33.33\nOil|33.339")  # a thousandth away, and a little more
+    assert rows(edge).lines[2].amount == D("33.34")
+    beyond = read(PRICES, f"{HEADS}Shea butter|33.33\nBeeswax|33.33\nOil|33.3389")
+    assert any("0.0011 short of 100" in said for _, said in sentences(beyond))
     assert any("0.01 short of 100" in said for _, said in sentences(read(PRICES, f"{HEADS}Shea butter|40\nOil|59.99")))

@@ -15,6 +15,7 @@ from webapp.costing.gaps import Gap
 from webapp.costing.own_cells import Told
 from webapp.costing.own_columns import Layout, OwnTable
 from webapp.costing.own_prices import ABOUT, LIST, NEW, PAID, How, mark_of
+from webapp.costing.own_rows import column_letters
 from webapp.costing.own_sheets import Choices, OwnReading, read_own
 
 DAY = date(2026, 11, 25)
@@ -419,3 +420,8 @@ def test_two_columns_that_are_chosen_to_hold_the_same_are_refused_at_the_later_o
     twice = Layout("materials", 1, ("name", "pack", "pack", "price"))
     reading = read("Material|Pack|Note|Price\nShea butter|5 kg|x|41.00", layouts={0: twice})
     assert [field for field, _ in reading.faults] == ["sheets-0-columns-2"]
+
+
+@pytest.mark.parametrize(("column", "letters"), [(0, "A"), (25, "Z"), (26, "AA"), (701, "ZZ"), (702, "AAA")])
+def test_columns_are_called_as_spreadsheets_call_them(column: int, letters: str) -> None:
+    assert column_letters(column) == letters

@@ -17,6 +17,7 @@ from tests.reckoning import seed as example_seed
 from tests.reckoning_buying import F
 from tests.reckoning_pay import Month
 from tests.small_books import small
+from webapp.costing import pay_working, ranking, ranking_working
 from webapp.costing.amounts import snap
 from webapp.costing.book import Book, Part, Terms
 from webapp.costing.break_even import MAY_LOSE, NEEDS, NOTHING_SOLD
@@ -243,6 +244,21 @@ def figures_of(found: Pay) -> dict[tuple[str, str], Any]:
     assert {name for name, _ in told} == set(FIGURES)
     assert {name for name, way in told if way == "income"} == set(OF_NEEDED)
     return told
+
+
+@pytest.mark.parametrize(("most", "opened"), [(2, True), (1, False)])
+def test_of_so_many_rows_the_figures_of_a_jar_are_opened_and_of_more_they_are_not(
+    most: int, opened: bool, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Two rows are sold; each is its jars times what one contributes, of the month and of a week alike."""
+    there = Reckoning(book())
+    week = ranking.fill(D(5), ranking.demands(there, {}))
+    monkeypatch.setattr(pay_working, "MOST_OPENED", most)
+    monkeypatch.setattr(ranking_working, "MOST_OPENED", most)
+    month = working(there, pay(there, D(100)), "contribution")
+    for made in (month, ranking_working.contribution_working(there, week)):
+        jars = [step.working for step in made.steps if step.working is not None]
+        assert [any(inner.working is not None for inner in each.steps) for each in jars] == [opened, opened]
 
 
 def test_an_income_that_is_not_said_has_no_sum() -> None:

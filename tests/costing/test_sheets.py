@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from webapp.costing.amounts import Unreadable
-from webapp.costing.sheets import MOST_CHARACTERS, MOST_COLUMNS, MOST_ROWS, Sign, cut, number_in, sign_of
+from webapp.costing.sheets import MOST_CHARACTERS, MOST_COLUMNS, MOST_ROWS, Sign, cut, number_in, sign_of, written_with
 
 
 def cells(text: str) -> list[tuple[str, ...]]:
@@ -90,3 +90,11 @@ def test_a_number_is_read_with_the_sign_of_its_sheet(text: str, sign: str, numbe
 def test_a_number_of_another_sign_is_refused(text: str, sign: str) -> None:
     with pytest.raises(Unreadable):
         number_in(text, sign)
+
+
+@pytest.mark.parametrize(
+    ("number", "sign"),
+    [("123.456", "?"), ("1234.567", "."), ("1234,567", ","), ("0.125", "."), ("12.5", "."), ("12", "")],
+)
+def test_a_number_is_open_to_both_signs_only_where_it_could_be_in_groups_of_three(number: str, sign: str) -> None:
+    assert written_with(number) == sign
