@@ -121,7 +121,7 @@ def _sheet(number: int, table: OwnTable, layout: Layout) -> SheetView:
     return SheetView(
         at, table.title, table.hidden, table.remarks, layout.holds, layout.heads,
         columns if layout.holds != NOTHING else (), roles, max(0, table.width - MOST_COLUMNS), left,
-        _side_by_side(table, layout),
+        _side_by_side(table, layout), not any(table.rows),
     )  # fmt: skip
 
 
@@ -168,7 +168,7 @@ def _cells(reading: OwnReading, choices: Choices) -> tuple[CellView, ...]:
 
 def _cell(reading: OwnReading, wrong: Wrong) -> CellView:
     table, layout = reading.tables[wrong.sheet], reading.layouts[wrong.sheet]
-    role = ROLES[layout.holds].get(_role(layout, wrong.column), "")
+    role = ROLES[layout.holds].get(_role(layout, wrong.column), "") if wrong.row > layout.heads else "its name"
     words = ", ".join(text for place in range(table.width) if (text := table.cell(wrong.row, place)))
     return CellView(
         f"fix-{cell_mark(wrong.sheet, wrong.row, wrong.column)}",
