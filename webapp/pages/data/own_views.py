@@ -146,7 +146,14 @@ def _column(at: str, table: OwnTable, layout: Layout, place: int) -> ColumnView:
     below = (table.cell(row, place) for row in range(layout.heads + 1, len(table.rows) + 1))
     first = [text for text in below if text][:FIRST_ROWS]
     head = table.cell(layout.heads, place) if layout.heads else ""
-    return ColumnView(f"{at}-columns-{place}", column_letters(place), head[:60], tuple(one[:40] for one in first))
+    return ColumnView(
+        f"{at}-columns-{place}", column_letters(place), _short(head, 60), tuple(_short(one, 40) for one in first)
+    )
+
+
+def _short(text: str, most: int) -> str:
+    """A text whose end is left out, and seen to be, where it is longer."""
+    return text if len(text) <= most else f"{text[: most - 1]}…"
 
 
 # --- what is wrong
