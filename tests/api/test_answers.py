@@ -209,7 +209,8 @@ def test_every_operation_that_changes_is_looked_at_above() -> None:
     known += (
         r"|PUT /api/settings/(workshop|terms)|POST /api/(example|undo/{version}|materials/starting-prices(/preview)?)"
         r"|POST /api/packs"
-        r"|POST /api/backups(/drill|/copy|/meant|/{name}/restore)?|POST /api/import(/preview)?"
+        r"|POST /api/backups(/drill|/copy|/meant|/{name}/restore)?|POST /api/import(/preview)?(/begin)?"
+        r"|GET /api/(work|import|import/preview)/{token}|POST /api/work/{token}/stop"
         r"|POST /api/own-sheet(/reading)?"
         r"|POST /api/devices/(link|close|open|sign-out|{ident}/sign-out)"
         r"|POST /api/what-ifs(/preview|/accept)?|PUT /api/what-ifs/{ident}|POST /api/what-ifs/{ident}/drop"

@@ -106,7 +106,7 @@ def test_it_is_stopped_between_two_steps_and_one_is_done_at_a_time(two: Two) -> 
         told = checked(new, "GET /api/work/{token}", f"/api/work/{job.token}").json()
         assert (told["state"], told["has_ended"], told["result"]) == (AT_WORK, False, None)
         busy = sent(new, LOOK, full.get("/api/export").json())
-        assert busy.status_code == 503
+        assert busy.status_code == 409
         assert "Import of 10 rows is still running" in busy.json()["error"]["sentence"]
         checked(new, "POST /api/work/{token}/stop", f"/api/work/{job.token}/stop")
         job.wait(WAIT)

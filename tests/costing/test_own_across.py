@@ -140,6 +140,31 @@ def side(many: int) -> dict[int, Layout]:
     return {1: Layout(FORMULAS, 1, ("ingredient", *(OF_FORMULA,) * many))}
 
 
+def test_heads_once_more_and_words_outside_are_passed_over_and_so_is_a_column_without_amounts() -> None:
+    """A column that is still to be filled in is no formula yet; a number with two readings is said as it was read."""
+    heads = "Ingredient|Firm|Soft|Next|Notes"
+    text = f"{heads}\nShea butter|400|1,500||soft\n||||by hand\n{heads}\nBeeswax|600.5|300||"
+    layouts = {1: Layout(FORMULAS, 1, ("ingredient", *(OF_FORMULA,) * 3, ""))}
+    reading = read(PRICES, text, layouts=layouts, amounts="grams")
+    assert reading.good, sentences(reading)
+    assert [(one.row, one.what, one.words) for one in reading.skipped] == [
+        (3, "words outside the columns", "by hand"),
+        (4, "heads once more", "Ingredient, Firm, Soft, Next, Notes"),
+        (1, "no amounts below it", "Next"),
+    ]
+    assert list(lines(reading)) == ["Firm", "Soft"]
+    assert reading.formulas[1].said.remarks == ["1,500 is read as 1500, not as 1.5."]
+    without = read(PRICES, "Ingredient|Firm\nShea butter|lots", layouts=side(1))
+    assert [(cell, words.partition(".")[0]) for cell, words in sentences(without)] == [("B2", "lots is no amount")]
+
+
+def test_a_batch_with_two_readings_is_asked_for_by_the_one_choice_that_settles_it() -> None:
+    layouts = {0: Layout(FORMULAS, 1, ("ingredient", OF_FORMULA, OF_FORMULA))}
+    (asked,) = read("Ingredient|Firm|Soft\nBatch|1,500|\nShea butter|100|100", layouts=layouts).wrong
+    assert (asked.cell, asked.choice) == ("B2", "sign")
+    assert asked.sentence.startswith("The size of the batch: 1,500 can be read as ")
+
+
 def test_a_formula_may_be_an_ingredient_of_another_beside_it() -> None:
     reading = read(PRICES, "Ingredient|Base (%)|Balm (%)\nShea butter|40|50\nBeeswax|60|\nBase||50")
     assert reading.good, sentences(reading)

@@ -14,7 +14,7 @@ from webapp.api.bodies import BodyNow, NoBody, TermsNow
 from webapp.api.describing import ACT
 from webapp.api.interface import PREFIX, Interface
 from webapp.api.whole_book import BODY, refused, taken, told
-from webapp.errors import Conflict, NotFound, Unprocessable
+from webapp.errors import Busy, Conflict, NotFound, Unprocessable
 from webapp.exchange.book_rows import Document
 from webapp.jobs import DONE, Job, Jobs, Progress, known_afterwards
 from webapp.store import arriving
@@ -50,7 +50,7 @@ TokenNow = Annotated[str, Depends(_token)]
 def begin_looking(request: Request, asked: TodayNow, body: BodyNow) -> Response:
     """The same look as by `/api/import/preview`, without a request that lasts. Ask how far it is at `work`.
 
-    One piece of long work is done at a time, of pages and programs together: 503 while another is. What was seen is
+    One piece of long work is done at a time, of pages and programs together: 409 while another is. What was seen is
     kept for a day at the address that `result` names once it is done.
     """
     document, _ = taken(body.data)
@@ -104,7 +104,10 @@ def _title(document: Document) -> str:
 
 
 def _begun(request: Request, title: str, work: Any, stores: str = "") -> Response:
-    job = _jobs(request).start(title, "", work, stores)
+    try:
+        job = _jobs(request).start(title, "", work, stores)
+    except Busy as busy:  # nothing is wrong with the program, so it is no 503: one waits for that work, or stops it
+        raise Conflict(busy.sentence) from None
     at = f"{PREFIX}{WORK}/{job.token}"
     return JSONResponse({"work": at, "stop": f"{at}/stop"}, 202, {"Location": at})
 

@@ -78,7 +78,11 @@ def test_sheets_behind_the_last_that_is_read_are_named(client: TestClient) -> No
     some = {f"Month {number}": rows if number == 1 else [] for number in range(1, MOST_SHEETS + 1)}
     said = "stand behind the 30th and were not read: Old & new, Salves. Save what you need of them"
     more = {**some, "Old & new": rows, "Salves": []}
-    assert said in words(client.get(send(client, workbook(**more)).headers["location"]).text)
+    address = send(client, workbook(**more)).headers["location"]
+    shown = client.get(address)
+    assert said in words(shown.text)
+    assert "Empty: Month 2, Month 3," in words(shown.text)  # named in a line, not each with its choices
+    assert client.post(address, data=fields_in(shown.text, address), follow_redirects=False).status_code == 303
     assert "behind the 30th" not in words(client.get(send(client, workbook(**some)).headers["location"]).text)
 
 

@@ -70,6 +70,7 @@ class SheetView:
     """Heads of columns that are left out."""
     side_by_side: str
     """How formulas stand side by side in it; "" where they don't."""
+    empty: bool
 
 
 @dataclass(frozen=True, slots=True)

@@ -121,7 +121,7 @@ def _sheet(number: int, table: OwnTable, layout: Layout) -> SheetView:
     return SheetView(
         at, table.title, table.hidden, table.remarks, layout.holds, layout.heads,
         columns if layout.holds != NOTHING else (), roles, max(0, table.width - MOST_COLUMNS), left,
-        _side_by_side(table, layout),
+        _side_by_side(table, layout), not any(table.rows),
     )  # fmt: skip
 
 
@@ -146,7 +146,14 @@ def _column(at: str, table: OwnTable, layout: Layout, place: int) -> ColumnView:
     below = (table.cell(row, place) for row in range(layout.heads + 1, len(table.rows) + 1))
     first = [text for text in below if text][:FIRST_ROWS]
     head = table.cell(layout.heads, place) if layout.heads else ""
-    return ColumnView(f"{at}-columns-{place}", column_letters(place), head[:60], tuple(one[:40] for one in first))
+    return ColumnView(
+        f"{at}-columns-{place}", column_letters(place), _short(head, 60), tuple(_short(one, 40) for one in first)
+    )
+
+
+def _short(text: str, most: int) -> str:
+    """A text whose end is left out, and seen to be, where it is longer."""
+    return text if len(text) <= most else f"{text[: most - 1]}…"
 
 
 # --- what is wrong
@@ -168,7 +175,7 @@ def _cells(reading: OwnReading, choices: Choices) -> tuple[CellView, ...]:
 
 def _cell(reading: OwnReading, wrong: Wrong) -> CellView:
     table, layout = reading.tables[wrong.sheet], reading.layouts[wrong.sheet]
-    role = ROLES[layout.holds].get(_role(layout, wrong.column), "")
+    role = ROLES[layout.holds].get(_role(layout, wrong.column), "") if wrong.row > layout.heads else "its name"
     words = ", ".join(text for place in range(table.width) if (text := table.cell(wrong.row, place)))
     return CellView(
         f"fix-{cell_mark(wrong.sheet, wrong.row, wrong.column)}",
