@@ -6,6 +6,7 @@ import csv
 import io
 import json
 import re
+import threading
 from collections.abc import Iterator
 from dataclasses import replace
 from datetime import date
@@ -24,7 +25,7 @@ from webapp import example, importing
 from webapp.app import make_app
 from webapp.costing.gaps import Gap, Ref
 from webapp.exchange import whole
-from webapp.pages.data import bringing, work
+from webapp.pages.data import bringing, import_looking, work
 from webapp.pages.data.import_looking import MOVED_ON, NOT_TO_ITS_END
 from webapp.pages.data.import_views import Moved, noted, seen, view_of
 from webapp.store.opening import Store
@@ -180,7 +181,15 @@ def test_a_file_that_is_refused_late_says_so_on_its_page(
     both: tuple[TestClient, TestClient], monkeypatch: pytest.MonkeyPatch
 ) -> None:
     slowly(monkeypatch)
+    answered, brought_in = threading.Event(), import_looking.brought_in
+
+    def after_the_answer(*asked: Any) -> Any:
+        assert answered.wait(60)
+        return brought_in(*asked)
+
+    monkeypatch.setattr(import_looking, "brought_in", after_the_answer)
     begun = choose(both[1], b"PK\x03\x04nonsense", "x.xlsx")
+    answered.set()
     job = both[1].app.state.jobs.find(begun.rpartition("/")[2])  # type: ignore[attr-defined]
     told = job.wait(60)
     assert "damaged" in words(both[1].get(begun).text)
