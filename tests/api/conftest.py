@@ -13,6 +13,7 @@ import pytest
 from starlette.testclient import TestClient
 
 from tests.api.sending import send_examples
+from tests.asked import Client
 from webapp.app import make_app
 from webapp.settings import Settings
 from webapp.store.opening import FILE
@@ -23,7 +24,7 @@ def prepared(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, dict[str, 
     """A data file with every example in it, sent once for all tests on SQLite; and the number of each."""
     folder = tmp_path_factory.mktemp("examples")
     app = make_app(Settings(data=folder), today=lambda: date(2026, 11, 25))
-    with TestClient(app, base_url="http://127.0.0.1") as client:
+    with Client(app, base_url="http://127.0.0.1") as client:
         return folder / FILE, send_examples(client)
 
 

@@ -14,6 +14,7 @@ import pytest
 from starlette.testclient import TestClient
 
 from tests.agreement import PLAIN_GAP
+from tests.asked import Client
 from webapp import example
 from webapp.api.asking import STEMS
 from webapp.app import make_app
@@ -76,7 +77,7 @@ def shown(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Shown]:
     day = date(2026, 11, 25)
     settings = Settings(data=tmp_path_factory.mktemp("made") / "example", database=None)
     example.prepare(settings, day, fresh=False)
-    with TestClient(make_app(settings, today=lambda: day), base_url="http://127.0.0.1") as client:
+    with Client(make_app(settings, today=lambda: day), base_url="http://127.0.0.1") as client:
         yield Shown(client)
 
 

@@ -14,6 +14,7 @@ from jsonschema_rs import Draft202012Validator
 from starlette.testclient import TestClient
 
 from tests.api.sending import STEM_OF
+from tests.asked import Client
 from webapp import example
 from webapp.api.docs import description
 from webapp.api.examples import EXAMPLES, filled
@@ -62,7 +63,7 @@ def workshop(tmp_path_factory: pytest.TempPathFactory) -> Iterator[TestClient]:
     day = date(2026, 11, 25)
     settings = Settings(data=tmp_path_factory.mktemp("answers") / "example", database=None)
     example.prepare(settings, day, fresh=False)
-    with TestClient(make_app(settings, today=lambda: day), base_url="http://127.0.0.1") as client:
+    with Client(make_app(settings, today=lambda: day), base_url="http://127.0.0.1") as client:
         yield client
 
 

@@ -16,6 +16,7 @@ from typing import Any
 import pytest
 from starlette.testclient import TestClient
 
+from tests.asked import Client
 from tests.bad_inputs import inputs_of
 from webapp.app import make_app
 from webapp.settings import Settings
@@ -30,7 +31,7 @@ def client(prepared: tuple[Path, dict[str, int]], tmp_path_factory: pytest.TempP
     settings = Settings(data=tmp_path_factory.mktemp("bodies"))
     shutil.copy(prepared[0], settings.data / FILE)
     app = make_app(settings, today=lambda: date(2026, 11, 25))
-    with TestClient(app, base_url="http://127.0.0.1", follow_redirects=False) as client:
+    with Client(app, base_url="http://127.0.0.1", follow_redirects=False) as client:
         yield client
 
 

@@ -13,6 +13,7 @@ import pytest
 from starlette.testclient import TestClient
 
 from tests.api.sending import ABOUT, FACTS, SINGLE, STEM_OF, address_of
+from tests.asked import Client
 from webapp.api.docs import description
 from webapp.api.examples import EXAMPLES, filled
 from webapp.app import make_app
@@ -73,7 +74,7 @@ def filled_client(
     folder = tmp_path_factory.mktemp("documented")
     shutil.copy(prepared[0], folder / FILE)
     app = make_app(Settings(data=folder, database=None), today=lambda: TODAY)
-    with TestClient(app, base_url="http://127.0.0.1") as client:
+    with Client(app, base_url="http://127.0.0.1") as client:
         yield client
 
 

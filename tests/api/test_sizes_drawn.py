@@ -17,6 +17,7 @@ from starlette.testclient import TestClient
 
 from tests import examples
 from tests.api.test_answers import checked, schema_of
+from tests.asked import Client
 from webapp import example
 from webapp.app import make_app
 from webapp.costing.size_facts import ASKS, PRICE_WAYS, REPLACED
@@ -40,7 +41,7 @@ class Workshop(NamedTuple):
 def workshop(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Workshop]:
     settings_ = Settings(data=tmp_path_factory.mktemp("sizes") / "example", database=None)
     example.prepare(settings_, DAY, fresh=False)
-    with TestClient(make_app(settings_, today=lambda: DAY), base_url="http://127.0.0.1") as client:
+    with Client(make_app(settings_, today=lambda: DAY), base_url="http://127.0.0.1") as client:
         ids = {stem: numbers(client, stem) for stem in ("products", "formulas", "channels", "materials")}
         rows = client.get("/api/line?page_size=200").json()["items"]
         yield Workshop(client, ids, [(row["product"], row["channel"]) for row in rows])

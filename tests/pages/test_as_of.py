@@ -9,6 +9,7 @@ from datetime import date, timedelta
 import pytest
 from starlette.testclient import TestClient
 
+from tests.asked import Client
 from tests.pages.workshop import CHANNELS, MATERIALS, example, number_of
 from webapp import pages
 from webapp.app import make_app
@@ -58,7 +59,7 @@ def test_a_link_stays_on_the_day(written: str, kept: str) -> None:
 def shop(tmp_path_factory: pytest.TempPathFactory) -> Iterator[TestClient]:
     """The invented workshop, loaded once for all that only look."""
     app = make_app(Settings(data=tmp_path_factory.mktemp("shop"), database=None), today=lambda: TODAY)
-    with TestClient(app, base_url="http://127.0.0.1", follow_redirects=False) as client:
+    with Client(app, base_url="http://127.0.0.1", follow_redirects=False) as client:
         example(client)
         for name in ("Dearer", "Cheaper"):
             kept = client.post("/api/what-ifs", json={"name": name, "suppositions": []})

@@ -62,18 +62,27 @@ def words(text: str) -> str:
     return unescape(" ".join(re.sub(r"<[^>]*>", " ", text).split()))
 
 
-def choose(client: TestClient, data: bytes, name: str) -> str:
-    """The address where a file is looked at."""
+def begin(client: TestClient, data: bytes, name: str) -> Any:
+    """The answer to a file that was chosen: it leads to where it is looked at, or to the page of that work."""
     answer = client.post(IMPORT, files={"file": (name, data)})
     assert answer.status_code == 303, words(answer.text)
-    return str(answer.headers["location"])
+    return answer
+
+
+def choose(client: TestClient, data: bytes, name: str) -> str:
+    """The address where a file is looked at, also where a busy machine takes longer over it."""
+    return str(at_its_end(client, begin(client, data, name)).headers["location"])
 
 
 def save(client: TestClient, address: str, **more: str) -> Any:
     """The page's own form sent as it stands."""
     form = fields_in(client.get(address).text, address)
-    answer = client.post(address, data={**form, **more})
-    for _ in range(200):  # the work has a page of its own where it takes longer
+    return at_its_end(client, client.post(address, data={**form, **more}))
+
+
+def at_its_end(client: TestClient, answer: Any) -> Any:
+    """The answer to what may take longer, and has a page of its own where it does."""
+    for _ in range(200):
         if answer.status_code != 303 or "/data/work/" not in answer.headers["location"]:
             return answer
         token = answer.headers["location"].rpartition("/")[2]
@@ -168,7 +177,7 @@ def test_what_takes_longer_is_looked_at_beside_its_page(
 ) -> None:
     slowly(monkeypatch)
     full, new = both
-    begun = choose(new, full.get(f"{EXPORT}?as=xlsx").content, "book.xlsx")
+    begun = begin(new, full.get(f"{EXPORT}?as=xlsx").content, "book.xlsx").headers["location"]
     assert begun.startswith("/data/work/")
     job = new.app.state.jobs.find(begun.rpartition("/")[2])  # type: ignore[attr-defined]
     assert job.wait(60).state == "done"
@@ -188,7 +197,7 @@ def test_a_file_that_is_refused_late_says_so_on_its_page(
         return brought_in(*asked)
 
     monkeypatch.setattr(import_looking, "brought_in", after_the_answer)
-    begun = choose(both[1], b"PK\x03\x04nonsense", "x.xlsx")
+    begun = begin(both[1], b"PK\x03\x04nonsense", "x.xlsx").headers["location"]
     answered.set()
     job = both[1].app.state.jobs.find(begun.rpartition("/")[2])  # type: ignore[attr-defined]
     told = job.wait(60)
