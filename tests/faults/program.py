@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import http.client
 import json
+import os
 import re
 import signal
 import subprocess
 import sys
 import threading
+from collections.abc import Mapping
 from pathlib import Path
 from typing import Any, Self
 
@@ -33,15 +35,33 @@ def command(*arguments: str) -> list[str]:
     return [sys.executable, *PROGRAM, *arguments]
 
 
-def run(*arguments: str) -> subprocess.CompletedProcess[str]:
-    """The program run to its end."""
-    return subprocess.run(command(*arguments), cwd=ROOT, capture_output=True, text=True, timeout=SECONDS, check=False)
+def run(
+    *arguments: str, environment: Mapping[str, str] | None = None, given: str | None = None
+) -> subprocess.CompletedProcess[str]:
+    """The program run to its end; `given` is what it is given to read."""
+    return subprocess.run(
+        command(*arguments),
+        cwd=ROOT,
+        capture_output=True,
+        text=True,
+        timeout=SECONDS,
+        check=False,
+        input=given,
+        env={**os.environ, **(environment or {})},
+    )
 
 
 class Program:
     """A server. Killed at the end where it still runs."""
 
-    def __init__(self, data: Path, *, program: tuple[str, ...] = PROGRAM, more: tuple[str, ...] = ()) -> None:
+    def __init__(
+        self,
+        data: Path,
+        *,
+        program: tuple[str, ...] = PROGRAM,
+        more: tuple[str, ...] = (),
+        environment: Mapping[str, str] | None = None,
+    ) -> None:
         self.data = data
         self.process = subprocess.Popen(
             [sys.executable, *program, "serve", "--port", "0", "--no-browser", "--data", str(data), *more],
@@ -50,6 +70,7 @@ class Program:
             stdout=subprocess.PIPE,
             stderr=subprocess.PIPE,
             text=True,
+            env={**os.environ, **(environment or {})},
         )
         self.port = 0
         self._said: list[str] = []
