@@ -28,6 +28,8 @@ AT, BOUNDARY = "/data/import", "a-line-that-is-in-no-file"
 CALLS = ("write", "pwrite64", "fsync", "fdatasync", "ftruncate", "rename", "unlink")
 BEFORE, FEW = {"first"}, 100
 NOTHING, STORED, STOPPED = "nothing was changed", "all of it was stored", "It was stopped"
+#: what stands where a look came to its end before the kill, which may meet any other write of the program
+LOOKED = "nothing is saved yet"
 
 
 def names(number: int) -> set[str]:
@@ -154,7 +156,7 @@ def what_is_wrong(data: Path, number: int) -> list[str]:
         if [*(data / "working").glob("*.json")]:
             where, said = followed(program, newest_work(data))
             stored = STORED in said or "done=" in where
-            if stored != (there == whole) or (NOTHING in said) == stored:
+            if stored != (there == whole) or (NOTHING in said or LOOKED in said) == stored:
                 found.append(f"{len(there)} are there, and it said {said[:200]}")
         again = look(program, number)
         if there != whole:
