@@ -10,6 +10,8 @@ from tests.examples import IN_FULL
 
 #: the file that gets a line of JSON for each, where it is named
 FIGURES = "FIGURES_FILE"
+#: set by `.ci/run`, whose steps see to the tools: a test that lacks one then fails, and is not left out
+REQUIRED = os.environ.get("REQUIRE_TOOLS") == "1"
 
 
 def many(usual: int, full: int) -> int:

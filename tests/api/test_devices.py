@@ -12,7 +12,7 @@ from starlette.testclient import TestClient
 
 from tests.api.test_answers import checked
 from tests.api.test_documented import OF_DEVICES, SHOWN
-from tests.door.opened import DAY, MACHINE, TABLET, THERE, Workshop, opened
+from tests.door.opened import MACHINE, TABLET, THERE, Workshop, opened
 from webapp.settings import Settings
 from webapp.store.devices import LIFETIME, LONGEST
 
@@ -57,8 +57,8 @@ def test_a_link_lets_one_device_in_and_is_told_only_now(workshop: Workshop) -> N
     assert tablet.post(path, data=NEW).status_code == 303
     assert tablet.get("/data").status_code == 200
     (one,) = looked(workshop)["items"]
-    assert (one["name"], one["role"], one["seen"]) == ("Bench tablet", "full", DAY.isoformat())
-    assert one["until"] == (DAY + LIFETIME).isoformat()
+    assert (one["name"], one["role"], one["seen"]) == ("Bench tablet", "full", workshop.day.isoformat())
+    assert one["until"] == (workshop.day + LIFETIME).isoformat()
 
 
 @pytest.mark.parametrize(

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from contextlib import contextmanager
-from datetime import UTC, date, datetime
+from datetime import UTC, datetime
 from typing import Any
 
 from starlette.testclient import TestClient
@@ -20,7 +20,6 @@ from webapp.settings import Settings
 MACHINE, TABLET, STRANGER = "192.0.2.2", "192.0.2.9", "192.0.2.66"
 PORT = 8000
 HERE, THERE = f"http://127.0.0.1:{PORT}", f"http://{MACHINE}:{PORT}"
-DAY = date(2026, 11, 25)
 LINK = re.compile(r'href="https?://[^"]+(/pair/[\w-]{43})"')
 WORDS = "four words in a jar"
 
@@ -28,10 +27,11 @@ WORDS = "four words in a jar"
 class Workshop:
     """The program, its clients, and what only a test knows: the tokens."""
 
-    def __init__(self, settings: Settings, day: date = DAY) -> None:
+    def __init__(self, settings: Settings) -> None:
         self.settings = settings.model_copy(update={"host": "0.0.0.0"})  # noqa: S104 - nothing is bound here
         self.app = make_app(self.settings, today=lambda: self.day)
-        self.day = day
+        #: today: the moment at which a device was let in is by the clock of this computer
+        self.day = datetime.now(UTC).date()
 
     def client(self, base: str, peer: str, **headers: str) -> TestClient:
         return Client(self.app, base_url=base, client=(peer, 50_000), headers=headers, follow_redirects=False)

@@ -9,6 +9,7 @@ import signal
 import subprocess
 import sys
 import threading
+from collections.abc import Mapping
 from pathlib import Path
 from typing import Any, Self
 
@@ -50,10 +51,17 @@ def run(*arguments: str, typed: str = "", **environment: str) -> subprocess.Comp
 class Program:
     """A server. Killed at the end where it still runs."""
 
-    def __init__(self, data: Path, *, program: tuple[str, ...] = PROGRAM, more: tuple[str, ...] = ()) -> None:
+    def __init__(
+        self,
+        data: Path,
+        *,
+        program: tuple[str, ...] = PROGRAM,
+        more: tuple[str, ...] = (),
+        environment: Mapping[str, str] | None = None,
+    ) -> None:
         self.data = data
         self.process = starter.begin(
-            "serve", "--port", "0", "--no-browser", "--data", str(data), *more, program=program
+            "serve", "--port", "0", "--no-browser", "--data", str(data), *more, program=program, environment=environment
         )
         self.port = 0
         self._said: list[str] = []

@@ -110,7 +110,8 @@ Process = subprocess.Popen[str] | Forked
 def begin(*arguments: str, program: tuple[str, ...] = PROGRAM, environment: Mapping[str, str] | None = None) -> Process:
     """The program with these arguments, its output to be read, in the folder of the sources; or another program."""
     whole = os.environ | dict(environment or {})
-    if program == PROGRAM and hasattr(os, "fork"):
+    preloads = "LD_PRELOAD" in whole  # which is looked at only where a program is started from nothing
+    if program == PROGRAM and not preloads and hasattr(os, "fork"):
         return Forked(arguments, whole)
     return subprocess.Popen(
         [sys.executable, *program, *arguments],

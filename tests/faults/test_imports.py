@@ -28,7 +28,7 @@ AT, BOUNDARY = "/data/import", "a-line-that-is-in-no-file"
 CALLS = ("write", "pwrite64", "fsync", "fdatasync", "ftruncate", "rename", "unlink")
 BEFORE, FEW = {"first"}, 100
 NOTHING, STORED, STOPPED = "nothing was changed", "all of it was stored", "It was stopped"
-#: what the page of a look says that was over when the process ended
+#: what stands where a look came to its end before the kill, which may meet any other write of the program
 LOOKED = "nothing is saved yet"
 
 

@@ -78,6 +78,24 @@ def test_after_a_clock_that_was_a_year_behind_nothing_went() -> None:
     assert before <= to_keep([*while_wrong], NOW)
 
 
+def test_the_last_that_were_made_stay_though_their_clock_was_years_behind() -> None:
+    """Three years of one a day, then six by a clock that stood at 2000, and one by a right clock."""
+    daily = [NOW - timedelta(days=one) for one in range(1095, 0, -1)]
+    behind = [at(1, 1, hour, year=2000) for hour in range(6)]
+    made = [*daily, *behind, NOW]
+    kept = to_keep(made, NOW, {moment: number for number, moment in enumerate(made, 1)})
+    assert {*behind, NOW} <= kept
+    assert not set(behind[:-1]) & to_keep(made, NOW)  # by their moments alone they would be the first to go
+
+
+def test_of_a_day_the_one_that_was_made_last_stays_whatever_its_clock_said() -> None:
+    """One of this day was made a year ago, by a clock that was ahead: that of today stands for the day."""
+    ahead, today = at(6, 1, 18), at(6, 1, 9)
+    made = [ahead, *(at(1, 1 + one) for one in range(20)), today, *TEN]
+    assert today in to_keep(made, NOW, {moment: number for number, moment in enumerate(made, 1)})
+    assert ahead not in to_keep(made, NOW, {moment: number for number, moment in enumerate(made, 1)})
+
+
 def test_an_hour_that_comes_twice_lets_nothing_go() -> None:
     """A night on which clocks are set back: two moments with the same clock face are two."""
     summer, winter = (timezone(timedelta(hours=hours)) for hours in (2, 1))

@@ -351,6 +351,25 @@ def test_one_from_a_clock_that_was_ahead_is_not_the_newest(shelf: Shelf) -> None
     assert newest.name == made.name
 
 
+def test_what_was_made_last_is_the_newest_though_its_clock_was_behind(shelf: Shelf) -> None:
+    right = shelf.clock()
+    before = shelf.make(ASKED, DAY)
+    shelf.clock = lambda: right - timedelta(days=365)
+    behind = shelf.make(ASKED, DAY)
+    shelf.clock = Clock()
+    assert [one.name for one in shelf.all()] == [behind.name, before.name]
+    assert [one.number for one in shelf.all()] == [2, 1]
+
+
+def test_two_of_one_moment_are_two(shelf: Shelf) -> None:
+    """A clock that was set back says a moment twice."""
+    moment = shelf.clock()
+    shelf.clock = lambda: moment
+    made = [shelf.make(ASKED, DAY).name for _ in range(3)]
+    assert [one.name for one in shelf.all()] == made[::-1]
+    assert len(set(made)) == 3
+
+
 @pytest.mark.parametrize("days", [365, -365])
 def test_a_clock_that_jumps_for_a_day_costs_no_day_week_or_month_but_the_oldest(shelf: Shelf, days: int) -> None:
     """A backup a day for forty days, the clock wrong for the next one, then right again for three more."""

@@ -120,6 +120,21 @@ def test_signing_all_out_uses_up_what_waits(devices: Devices) -> None:
     assert devices.link("l", NOW)[0] == OLD
 
 
+def test_what_a_clock_that_was_ahead_let_in_or_made_is_not_good_for_years(devices: Devices) -> None:
+    enrolled(devices, "Tablet", "t")
+    devices.make_link(WORKSHOP, "l", NOW, SOON)
+    for days, is_in in ((1, True), (2, False), (3650, False)):
+        assert (devices.with_token("t", TODAY - timedelta(days=days)) is not None) == is_in
+    for minutes, state in ((10, READY), (11, OLD), (5_000_000, OLD)):
+        assert devices.link("l", NOW - timedelta(minutes=minutes))[0] == state
+
+
+def test_a_clock_that_was_behind_makes_no_device_longer_ago(devices: Devices) -> None:
+    tablet = enrolled(devices, "Tablet", "t")
+    devices.note_seen(tablet, TODAY - timedelta(days=200))
+    assert devices.with_token("t", TODAY + LIFETIME) is not None
+
+
 def test_links_that_nobody_used_are_not_kept_without_end(devices: Devices) -> None:
     for number in range(MOST_LINKS + 5):
         devices.make_link(WORKSHOP, f"l{number}", NOW, SOON)

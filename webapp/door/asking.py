@@ -130,7 +130,7 @@ class Doorkeeper:
         visitor = Visitor(device=device.ident, name=device.name, role=device.role)
         scope[VISITOR] = visitor
         self._refuse(visitor, scope, state)
-        if device.seen == state.today():
+        if device.seen >= state.today():
             return ""
         with suppress(Problem):  # data that can only be read can still be read
             state.store.devices.note_seen(device.ident, state.today())

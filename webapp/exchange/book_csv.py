@@ -45,7 +45,7 @@ def zipped(document: Document, sign: str = ".") -> bytes:
 
 
 def _pack(packed: ZipFile, name: str, data: bytes, day: date | None) -> None:
-    moment = (day.year, day.month, day.day, 0, 0, 0) if day else _EARLIEST
+    moment = max((day.year, day.month, day.day, 0, 0, 0), _EARLIEST) if day else _EARLIEST
     entry = ZipInfo(f"{name}.csv", moment)
     entry.compress_type = ZIP_DEFLATED
     packed.writestr(entry, data)

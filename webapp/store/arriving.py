@@ -1,6 +1,7 @@
-"""A file that was sent and is looked at before it is saved: kept in the data folder for a day, under a secret name.
+"""A file that was sent and is looked at before it is saved: in the data folder under a secret name, given for a day.
 
-It is no part of the book. At most MOST are kept; the oldest go first. What was seen in one when it was looked at may
+It is no part of the book. At most MOST are kept; the oldest go first, and only then, so that a clock that is wrong for
+a while takes no file away that waits. What was seen in one when it was looked at may
 be noted beside it.
 """
 
@@ -122,14 +123,13 @@ def _write(path: Path, content: bytes) -> None:
 
 
 def _make_room(place: Path) -> None:
-    """Those older than a day go, and the oldest of too many."""
-    found = []
+    """The oldest of too many go, and before them those of a time to come: they are of a clock that was wrong."""
+    found, now = [], time.time()
     for path in place.iterdir():
         with suppress(FileNotFoundError):
-            found.append((path.stat().st_mtime, path))
-    too_old = time.time() - MOST_SECONDS
-    files = sorted((one for one in found if one[1].suffix != NOTED), reverse=True)
-    for number, (when, path) in enumerate(files, 1):
-        if when < too_old or number >= MOST:
-            with suppress(OSError):
-                _gone(path)
+            when = path.stat().st_mtime
+            found.append((when <= now, when, path))
+    files = sorted((one for one in found if one[2].suffix != NOTED), reverse=True)
+    for _, _, path in files[MOST - 1 :]:
+        with suppress(OSError):
+            _gone(path)

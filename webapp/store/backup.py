@@ -13,7 +13,7 @@ import secrets
 import sqlite3
 from collections.abc import Callable, Mapping
 from contextlib import closing, suppress
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import Any
 
@@ -45,7 +45,8 @@ def make_backup(source: Path, folder: Path, reason: str, note: Note | None = Non
     """
     folder.mkdir(mode=0o700, parents=True, exist_ok=True)
     now = (now or datetime.now(UTC)).astimezone(UTC)
-    final = folder / f"{source.stem}-{now.strftime(STAMP)}-{reason}{SUFFIX}"
+    while (final := folder / f"{source.stem}-{now.strftime(STAMP)}-{reason}{SUFFIX}").exists():
+        now += timedelta(microseconds=1)  # a clock that was set back has said this before
     part = folder / f"{final.stem}.{secrets.token_hex(4)}.part"
     beside = part.with_suffix(".facts.part")
     try:

@@ -53,12 +53,13 @@ def is_old(found: Elsewhere, begun: date | None, today: date) -> bool:
     """Whether it is time for another copy elsewhere.
 
     The last one, or where there is none the beginning of the data, is more days ago than the person's limit, and she
-    did not put it off. Data that was not begun needs none.
+    did not put it off. Data that was not begun needs none. What lies so far ahead is of a clock that was wrong, and
+    keeps nothing quiet.
     """
-    if begun is None or (found.put_off is not None and today < found.put_off):
+    if begun is None or (found.put_off is not None and today < found.put_off <= today + timedelta(PUT_OFF_DAYS)):
         return False
     last = found.at.astimezone().date() if found.at else begun
-    return (today - last).days > found.days
+    return abs((today - last).days) > found.days
 
 
 def remind_after(shelf: Shelf, days: str) -> None:

@@ -6,6 +6,7 @@ import errno
 import logging
 import re
 import sqlite3
+import threading
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import AbstractContextManager, contextmanager, nullcontext, suppress
 from dataclasses import dataclass, field
@@ -75,6 +76,16 @@ class Backup:
         return self.checked is not None and not self.fault
 
     @property
+    def number(self) -> int:
+        """Its number in the order of their making; 0 where that was not noted."""
+        number = self.facts.get("number")
+        return number if isinstance(number, int) else 0
+
+    def order(self, now: datetime) -> tuple[int, bool, datetime, str]:
+        """What it is sorted by, the one that was made last having the most."""
+        return self.number, self.when <= now, self.when, self.name
+
+    @property
     def costs(self) -> Mapping[str, Any]:
         """What all its costs came to when it was made; nothing where that was not noted."""
         return notes.under(self.facts, "costs")
@@ -117,15 +128,17 @@ class Shelf:
     ) -> None:
         self.file, self.folder, self.clock = file, file.parent / FOLDER, clock
         self._source = source or (lambda: nullcontext(file))
+        self._making = threading.Lock()  # what one makes is no left-over for another whose clock jumped meanwhile
 
     def all(self) -> tuple[Backup, ...]:
-        """Every backup, the newest first; those of a time to come, as after a clock that was wrong, behind them."""
+        """Every backup, what was made last first, whatever the clock said.
+
+        Those without a number, as they were made once, by their moments; those of a time to come behind them.
+        """
         now = self.clock()
         checks = notes.under(notes.read_notes(self.folder), "checks")
         found = (self._one(path, checks) for path in self.folder.glob(f"{self.file.stem}-*{SUFFIX}"))
-        return tuple(
-            sorted((one for one in found if one), key=lambda one: (one.when <= now, one.when, one.name), reverse=True)
-        )
+        return tuple(sorted((one for one in found if one), key=lambda one: one.order(now), reverse=True))
 
     def find(self, name: str) -> Backup:
         """The backup of that name. NotFound where there is none."""
@@ -156,11 +169,13 @@ class Shelf:
 
         `day` is the day whose costs are noted with it. DiskFull, ReadOnly, Busy or BackupFailed where none was made.
         """
-        with troubles(), self._source() as source:
-            path = make_backup(source, self.folder, why, lambda part: _noted(part, day), self.clock())
-        with suppress(OSError):  # the backup is made; that an old one stays is no harm
-            self.tidy(spare)
-        return self.find(path.stem)
+        with self._making:
+            with troubles(), self._source() as source:
+                now, number = self.clock(), 1 + max((one.number for one in self.all()), default=0)
+                path = make_backup(source, self.folder, why, lambda part: _noted(part, day, number), now)
+            with suppress(OSError):  # the backup is made; that an old one stays is no harm
+                self.tidy(spare)
+            return self.find(path.stem)
 
     def before_storing(self, changes: Sequence[Change], day: date) -> None:
         """A backup before many prices are stored at once; what keeps it from being made keeps them from it."""
@@ -186,7 +201,8 @@ class Shelf:
         """
         self._sweep()
         found = self.all()
-        kept = to_keep([one.when.astimezone() for one in found], self.clock().astimezone())
+        numbers = {one.when.astimezone(): one.number for one in found}
+        kept = to_keep(numbers, self.clock().astimezone(), numbers)
         old = [one for one in found if one.when not in kept and one.name != spare]
         newest = self.newest_whole() if old else None
         gone = [one for one in old if newest is None or one.name != newest.name]
@@ -212,13 +228,16 @@ def fault_of(backup: Path) -> str:
     return ""
 
 
-def _noted(part: Path, day: date) -> Facts:
-    """What is noted of a copy. A fault in working it out must not be what keeps a backup from being made."""
+def _noted(part: Path, day: date, number: int) -> Facts:
+    """What is noted of a copy. A fault in working it out must not be what keeps a backup from being made.
+
+    `number` says what was made after what: a clock that was wrong does not.
+    """
     try:
-        return noted(part, day)
+        return {"number": number, **noted(part, day)}
     except Exception:
         log.exception("the costs of a backup could not be noted")
-        return {}
+        return {"number": number}
 
 
 def _when(stamp: str) -> datetime | None:

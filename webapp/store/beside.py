@@ -98,7 +98,7 @@ class Beside(ABC):
         """Throw a verdict of a thing away; the last few can be kept again. NotFound where it is none."""
         with self.beside() as connection:
             verdicts.refuse_other(connection, thing, ident, thrown=False)
-            self._throw(connection, ident, datetime.now(UTC))
+            self._throw(connection, ident, verdicts.next_thrown(connection, thing, datetime.now(UTC)))
             connection.execute(delete(verdicts.VERDICT).where(verdicts.beyond_the_last(thing)))
 
     def keep_verdict_again(self, thing: int, ident: int) -> None:

@@ -32,6 +32,9 @@ CHANGE = ChangeRow.__table__  # type: ignore[attr-defined]
 MOST, MOST_LINKS = 50, 20
 #: for how many days a device stays in that does not ask, and that was let in, however often it asks
 LIFETIME, LONGEST = timedelta(days=90), timedelta(days=365)
+#: by how much a device or a link may seem to be of a time to come, as after a clock that was set right: not longer, or
+#: one of a clock that was years ahead would be good for years
+AHEAD_DAY, AHEAD_LINK = timedelta(days=1), timedelta(minutes=10)
 #: a peer of the network -> how often it tried wrongly, and when last; "" are all of them
 Tried = Mapping[str, tuple[int, datetime]]
 READY, USED, OLD, UNKNOWN = "ready", "used", "old", "unknown"
@@ -133,9 +136,10 @@ class Devices:
         return _device(row) if row else None
 
     def note_seen(self, ident: int, today: date) -> None:
-        """Note the day on which a device asked."""
+        """Note the day on which a device asked; a clock that was set back makes it no longer ago."""
         with self._beside() as connection:
-            connection.execute(update(DEVICE).where(DEVICE.c.id == ident).values(seen=today))
+            later = (DEVICE.c.id == ident) & (DEVICE.c.seen < today)
+            connection.execute(update(DEVICE).where(later).values(seen=today))
 
     def all(self, today: date) -> tuple[Device, ...]:
         """The devices that are in, the one that was seen last first."""
@@ -207,15 +211,16 @@ def signed_out(now: datetime) -> Any:
 
 
 def _is_in(today: date) -> Any:
-    let_in = datetime.combine(today - LONGEST, time.min, UTC)
-    lasts = (DEVICE.c.seen >= today - LIFETIME) & (DEVICE.c.at >= let_in)
+    first, last = (datetime.combine(day, time.min, UTC) for day in (today - LONGEST, today + 2 * AHEAD_DAY))
+    lasts = (DEVICE.c.seen >= today - LIFETIME) & (DEVICE.c.at >= first) & (DEVICE.c.at < last)
     return DEVICE.c.token.is_not(None) & DEVICE.c.gone.is_(None) & lasts
 
 
 def _state(row: Any, now: datetime) -> str:
     if row.token is not None:
         return USED
-    return OLD if row.gone is not None or row.until <= now else READY
+    is_good = row.until > now and row.at <= now + AHEAD_LINK
+    return READY if row.gone is None and is_good else OLD
 
 
 def _device(row: Any) -> Device:

@@ -1,6 +1,8 @@
-"""Half-entered forms: texts as they were typed, beside the book and its versions, bounded in number, size and age.
+"""Half-entered forms: texts as they were typed, beside the book and its versions, bounded in number and size.
 
-They are no facts: no change makes them, nothing is reckoned from them, and undo and history know nothing of them.
+Old ones are not offered any more; what goes for good goes by number, so that a clock that is wrong for a while takes
+nothing away. They are no facts: no change makes them, nothing is reckoned from them, and undo and history know nothing
+of them.
 """
 
 from __future__ import annotations
@@ -11,13 +13,13 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from typing import Any
 
-from sqlalchemy import ColumnElement, Connection, or_, select
+from sqlalchemy import ColumnElement, Connection, select
 
 from webapp.errors import TooLarge
 from webapp.store.families import DraftRow
 
 DRAFT = DraftRow.__table__  # type: ignore[attr-defined]
-#: how many are kept, how many bytes one may have, and for how many days it is kept; the oldest go first
+#: how many are kept (the oldest go first), how many bytes one may have, and for how many days it is offered
 MOST, MOST_BYTES, MOST_DAYS = 50, 256 * 1024, 30
 
 
@@ -55,8 +57,9 @@ def row_of(draft: Draft) -> dict[str, Any]:
 
 
 def gives_way_to(draft: Draft) -> ColumnElement[bool]:
-    """What goes when a draft is kept: the same form as it was before, and what is too old."""
-    return or_(DRAFT.c.form == draft.form, DRAFT.c.at < oldest(draft.when))
+    """What goes when a draft is kept: the same form as it was before."""
+    same: ColumnElement[bool] = DRAFT.c.form == draft.form
+    return same
 
 
 def too_many() -> ColumnElement[bool]:
@@ -67,7 +70,7 @@ def too_many() -> ColumnElement[bool]:
 
 
 def oldest(now: datetime) -> datetime:
-    """From when on a draft is still kept."""
+    """From when on a draft is still offered."""
     return now - timedelta(days=MOST_DAYS)
 
 

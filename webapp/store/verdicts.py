@@ -10,7 +10,7 @@ from __future__ import annotations
 import json
 from collections.abc import Mapping
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from typing import Any
 
 from sqlalchemy import ColumnElement, Connection, Select, func, select
@@ -114,6 +114,12 @@ def refuse_other(connection: Connection, thing: int, ident: int, *, thrown: bool
     if found is None or thrown not in (None, found.thrown is not None):
         raise NotFound(GONE)
     return found.thrown is not None
+
+
+def next_thrown(connection: Connection, thing: int, now: datetime) -> datetime:
+    """The moment that one is thrown away at: behind all before it, also where a clock was ahead when they were."""
+    last = connection.execute(select(func.max(VERDICT.c.thrown)).where(VERDICT.c.thing == thing)).scalar()
+    return now if last is None else max(now, last + timedelta(seconds=1))
 
 
 def beyond_the_last(thing: int) -> ColumnElement[bool]:

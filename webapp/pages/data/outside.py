@@ -1,10 +1,10 @@
-"""What is said on every page about the data itself: that something else changed it, or that its disk is read-only."""
+"""What is said on every page about the data: it was changed from outside, its disk is read-only, the clock is wrong."""
 
 from __future__ import annotations
 
 import os
 from contextlib import suppress
-from datetime import datetime
+from datetime import UTC, datetime, timedelta
 from typing import TYPE_CHECKING
 
 from markupsafe import Markup
@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from webapp.pages.rendering import Desk
 
 
+A_LITTLE = timedelta(minutes=10)
 READ_ONLY = (
     "The disk that your data is on is read-only just now: you can look at everything, but nothing can be saved. See "
     "that it can be written to; what you have typed stays on its page until then."
@@ -24,7 +25,21 @@ READ_ONLY = (
 
 def about_the_data(desk: Desk) -> tuple[str, ...]:
     """What there is to say of it; nothing where all is as it should be."""
-    return (*changed_outside(desk), *([READ_ONLY] if _is_read_only(desk) else []))
+    return (*changed_outside(desk), *([READ_ONLY] if _is_read_only(desk) else []), *behind_the_newest(desk))
+
+
+def behind_the_newest(desk: Desk) -> tuple[str, ...]:
+    """That the clock lies before what was saved last; nothing where it does not, or only by what clocks are set by."""
+    newest = desk.snapshot.once("newest", lambda: desk.store.changes(1))
+    if not newest or newest[0].when <= datetime.now(UTC) + A_LITTLE:
+        return ()
+    said = (
+        f"What was saved last is of {_moment(desk, newest[0].when)}, and the clock of this computer is before that: it "
+        "is wrong now, or was then. Nothing is lost, and changes keep their order. But what is entered holds from the "
+        "day that the clock says, so set it right before you go on, and see that nothing holds from a wrong day."
+    )
+    way = Markup('<a href="{}">{}</a>').format(addresses.CHANGES, "What was saved lately")
+    return (Markup("{} {}").format(said, way),)
 
 
 def _is_read_only(desk: Desk) -> bool:
