@@ -198,11 +198,13 @@ def test_a_reminder_comes_though_it_was_answered_by_a_wrong_clock(data: Path, tm
         if reminder not in said(program):
             failures.append("put off by a wrong clock, it is quiet two years later")
         clock.jump(10 * YEAR)
-        assert program.ask("POST", "/api/backups/copy", {"folder": str(elsewhere)})[0] == CREATED
+        status, told = program.ask("POST", "/api/backups/copy", {"folder": str(elsewhere)})
+        assert status == CREATED, told
         clock.jump(RIGHT)
         if reminder not in said(program):
             failures.append("copied by a clock years ahead, it is quiet by a right one")
-        assert program.ask("POST", "/api/backups/copy", {"folder": str(elsewhere)})[0] == CREATED
+        status, told = program.ask("POST", "/api/backups/copy", {"folder": str(elsewhere)})
+        assert status == CREATED, told
         if reminder in said(program):
             failures.append("copied just now, it is told")
     tell("a reminder of a copy elsewhere", 3, failures, "put off and answered by a clock ten years ahead")
