@@ -83,7 +83,8 @@ class Forked:
     def send_signal(self, number: int) -> None:
         """Send it a signal, where it still runs."""
         if self.poll() is None:
-            os.kill(self.pid, number)
+            with contextlib.suppress(ProcessLookupError):  # it ended, and that is being told
+                os.kill(self.pid, number)
 
     def kill(self) -> None:
         """End it at once."""
