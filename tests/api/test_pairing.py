@@ -157,9 +157,11 @@ OTHERS = {
     "GET /data": ("GET /api/backups",),
     "GET /data/export": ("GET /api/export",),
     "GET /data/import": ("POST /api/import/preview",),
-    "POST /data/import": ("POST /api/import/preview",),
-    "GET /data/import/{token}": ("POST /api/import/preview",),
-    "POST /data/import/{token}": ("POST /api/import",),
+    "POST /data/import": ("POST /api/import/preview", "POST /api/import/preview/begin"),
+    "GET /data/import/{token}": ("POST /api/import/preview", "GET /api/import/preview/{token}"),
+    "POST /data/import/{token}": ("POST /api/import", "POST /api/import/begin"),
+    "GET /data/work/{token}": ("GET /api/work/{token}", "GET /api/import/{token}"),
+    "POST /data/work/{token}/stop": ("POST /api/work/{token}/stop",),
     "GET /data/own": ("POST /api/own-sheet/reading",),
     "POST /data/own": ("POST /api/own-sheet/reading",),
     "GET /data/own/{token}": ("POST /api/own-sheet/reading",),
@@ -194,8 +196,6 @@ OTHERS = {
 OF_FORMS = {"POST /drafts", "POST /drafts/anew", "POST /drafts/thrown"}
 #: a program is not reminded
 OF_PEOPLE = {"POST /data/copy/later"}
-#: a program waits for the answer, however long the work takes
-OF_WORK = {"GET /data/work/{token}", "POST /data/work/{token}/stop"}
 #: a secret is typed by a person, at a page or the command; a program asks with the cookie of its device
 OF_THE_DOOR = {
     f"POST {addresses.PASSPHRASE}",
@@ -205,7 +205,6 @@ OF_THE_DOOR = {
 PAGES = sorted(
     {f"{method} {route.path}" for router in pages.routers for route in router.routes for method in route.methods}  # type: ignore[attr-defined]
     - OF_FORMS
-    - OF_WORK
     - OF_PEOPLE
     - OF_THE_DOOR
 )

@@ -36,10 +36,13 @@ def names(number: int) -> set[str]:
     return {f"mill {one}" for one in range(number)}
 
 
-def form_with(number: int) -> bytes:
-    """The body by which a browser sends a file with so many suppliers."""
-    rows = [{"name": name, "currency": "EUR"} for name in sorted(names(number))]
-    book = json.dumps({"format": "brimful-book", "version": 1, "sheets": {"suppliers": rows}})
+def form_with(number: int, others: int = 0) -> bytes:
+    """The body by which a browser sends a file with so many suppliers, and so many materials and people."""
+    rows = {"suppliers": [{"name": name, "currency": "EUR"} for name in sorted(names(number))]}
+    if others:
+        rows["materials"] = [{"name": f"oil {one}", "kind": "ingredient"} for one in range(others)]
+        rows["people"] = [{"name": f"maker {one}"} for one in range(others)]
+    book = json.dumps({"format": "brimful-book", "version": 1, "sheets": rows})
     head = f'--{BOUNDARY}\r\nContent-Disposition: form-data; name="file"; filename="book.json"\r\n\r\n'
     return f"{head}{book}\r\n--{BOUNDARY}--\r\n".encode()
 
@@ -105,7 +108,7 @@ def test_stopped_from_the_page(tmp_path: Path, moment: str) -> None:
             program.save("first")
             if moment == "in the look":
                 kind = f"multipart/form-data; boundary={BOUNDARY}"
-                where = program.page(AT, form_with(number), kind)[2]
+                where = program.page(AT, form_with(number, number), kind)[2]
             else:
                 where = begin_storing(program, look(program, number))
                 while one % 2 and not is_storing(program, where):

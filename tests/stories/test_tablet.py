@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import Any
+from datetime import UTC, datetime
 
 import pytest
 from playwright.sync_api import Browser, Page, expect
@@ -23,10 +23,13 @@ NARROW = {"viewport": {"width": 360, "height": 900}, "has_touch": True, "is_mobi
 
 
 @pytest.fixture
-def address(settings: Settings, day: Any) -> Iterator[str]:
-    """The port of the program, as if opened to a network in which this machine is called BENCH."""
+def address(settings: Settings) -> Iterator[str]:
+    """The port of the program, as if opened to a network in which this machine is called BENCH.
+
+    On the day that it is: the moment at which a device is let in is by the clock of this computer.
+    """
     opened = settings.model_copy(update={"host": "0.0.0.0", "allowed_hosts": (BENCH,)})  # noqa: S104 - nothing is bound
-    with serving(make_app(opened, today=lambda: day)) as found:
+    with serving(make_app(opened, today=lambda: datetime.now(UTC).date())) as found:
         yield found
 
 
