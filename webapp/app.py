@@ -58,9 +58,9 @@ log = logging.getLogger("brimful")
 _JOINING = threading.Lock()
 # Where it stands how far long work is, for all processes of the program and for its next start, in the data folder.
 WORKING = "working"
-# Threads that answer. They share one core, and each that waits for it makes all that come in wait a little longer: with
-# the library's 40 whoever is told to come back waits for that too.
-THREADS = 12
+# Threads that answer, in one process, and in each of several. They share one core: to go to and fro between many takes
+# much of it, and who comes in waits for all of them. One that waits for a disk or another's save leaves the others.
+THREADS, THREADS_OF_SEVERAL = 4, 2
 # Where a whole file is sent.
 FILES_AT = TAKE_FILES | {
     *(f"/api/import{act}" for act in ("", "/begin", "/preview", "/preview/begin")),
@@ -166,7 +166,8 @@ def opened_store(settings: Settings, *, anew: bool = False) -> Iterator[Store]:
 @asynccontextmanager
 async def lifespan(app: FastAPI) -> AsyncIterator[None]:
     """Open the store unless one was handed in, and close what was opened here."""
-    current_default_thread_limiter().total_tokens = THREADS
+    threads = THREADS_OF_SEVERAL if app.state.settings.workers > 1 else THREADS
+    current_default_thread_limiter().total_tokens = threads
     with ExitStack() as stack:
         if app.state.store is None:
             app.state.store = stack.enter_context(opened_store(app.state.settings))
