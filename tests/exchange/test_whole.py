@@ -16,7 +16,7 @@ from hypothesis import strategies as st
 
 from tests import examples
 from tests.exchange.carried import empty_store, enter, later_and_earlier, same_by_name
-from tests.small_books import small
+from tests.exchange.test_books_drawn import drawn
 from tests.small_purchases import DAY
 from webapp import example
 from webapp.costing import size_asking, supposing
@@ -69,7 +69,7 @@ QUICK = settings(
 @given(seed=st.integers(0, 10**9), kind=st.sampled_from(book_files.KINDS), sign=st.sampled_from(book_files.SIGNS))
 def test_any_book_comes_back_equal_on_every_day(stores: Any, tmp_path: Path, seed: int, kind: str, sign: str) -> None:
     one, other = stores(), stores()
-    enter(one, small(Random(seed)))
+    enter(one, drawn(seed))
     later_and_earlier(one, Random(seed), DAY)
     data = book_files.written(exported(one, DAY), kind, sign)
     carried(other, kind, data, tmp_path)
