@@ -167,6 +167,12 @@ def test_a_sheet_of_more_than_two_thousand_rows_is_to_be_parted() -> None:
     assert faults_in([full], [Layout("materials", 1, ("name", "price"))]) == ()
 
 
+def test_a_list_of_products_without_name_and_formula_asks_for_the_column() -> None:
+    listed = OwnTable("Products", (("Size", "Price"), ("100 g", "12.00")))
+    wanted = ("sheets-0-columns-0", "Choose the column with the product's name, or its formula.")
+    assert wanted in faults_in([listed], [Layout("products", 1, ("size", "price"))])
+
+
 def test_a_density_of_its_own_is_not_looked_up_and_what_is_not_published_has_none() -> None:
     reading = read("Material|Pack|Price\nMoonpetal extract|1 L|20.00", how=How(published=True))
     assert not [one for one in reading.materials[0].said.remarks if one.startswith("Density")]

@@ -370,6 +370,18 @@ def test_another_basis_looks_back_further_than_what_was_counted() -> None:
     assert after.material(OIL).unit_cost == D("0.009")
 
 
+def test_the_workshop_looks_back_further_as_an_order_comes() -> None:
+    """9.00 a kilogram twenty days ago is the dearest, whatever comes today."""
+    book = two_products()
+    older = {2: bought(2, DAY - timedelta(20), kilos(OIL, "9")), **book.orders}
+    before = Reckoning(replace(book, orders=older))
+    assert before.material(OIL).unit_cost == D("0.005")
+    dearest, orders = replace(book.workshop, basis="dearest"), {**older, 3: bought(3, DAY, kilos(SHEA, "1"))}
+    assert Reckoning(replace(before.book, workshop=dearest, orders=orders), before).material(OIL).unit_cost == D(
+        "0.009"
+    )
+
+
 def test_a_material_that_is_taken_back_is_kept_nowhere_and_moves_nothing_else() -> None:
     new = {NEW: Material(NEW, "New oil")}
     before = Reckoning(replace(two_products(), materials={**two_products().materials, **new}))

@@ -204,16 +204,20 @@ def test_two_of_the_same_moment_are_not_one(file: Path, folder: Path) -> None:
 def test_a_failure_at_the_very_moment_of_another_backup_leaves_that_one_whole(
     file: Path, folder: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
+    """Another process takes the name after it was looked for, and then the disk is full."""
     now = datetime(2026, 11, 25, 10, tzinfo=UTC)
-    backup = make_backup(file, folder, "asked", now=now)
+    other = make_backup(file, folder / "other", "asked", now=now)
+    taken = folder / other.name
 
-    def full(path: Path) -> None:
+    def full(_: Path) -> None:
+        for suffix in (other.suffix, made_by.FACTS_SUFFIX):
+            taken.with_suffix(suffix).write_bytes(other.with_suffix(suffix).read_bytes())
         raise OSError(errno.ENOSPC, "no")
 
     monkeypatch.setattr(made_by, "sync", full)
     with pytest.raises(OSError, match="no"):
         make_backup(file, folder, "asked", now=now)
-    verify_backup(backup)
+    verify_backup(taken)
 
 
 def test_data_that_is_damaged_inside_is_not_copied(file: Path, folder: Path) -> None:
