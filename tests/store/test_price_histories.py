@@ -203,3 +203,16 @@ def test_an_order_asks_only_its_own_day_and_later_ones_anew(store: Store, monkey
     save(store, Put(b.Supplier(-1, "Somebody else", book.workshop.currency)))
     histories(store, store.snapshot(TODAY), product, channel)
     assert not asked
+
+
+def test_what_was_asked_of_a_book_that_moved_on_meanwhile_is_not_taken_over(store: Store) -> None:
+    """A page has the book before an order of today is taken back, and asks its history only after that."""
+    book = store.snapshot(TODAY).book
+    product, channel = min(book.prices)
+    save(store, Put(order_of(book, TODAY, -1, {ingredient_of(book, product): 40})))
+    with_it = store.snapshot(TODAY)
+    save(store, Withdraw("order", max(with_it.book.orders)))
+    histories(store, with_it, product, channel)
+    now = store.snapshot(TODAY)
+    told = histories(store, now, product, channel)
+    assert told == histories(store, Snapshot(now.book, now), product, channel)  # type: ignore[arg-type]

@@ -19,11 +19,12 @@ _OWN_DAYS = frozenset(EVENTS)
 
 
 class PastBooks(NamedTuple):
-    """Books of several days, oldest first; whether days were left out; and what their figures lean on (`keys`)."""
+    """Books of several days, oldest first; whether days were left out; what their figures lean on; of which version."""
 
     books: tuple[Book, ...]
     thinned: bool
     keys: frozenset[Key]
+    version: int
 
 
 def books_of_days(live: Live, book: Book, leaning: Leaning, most: int) -> PastBooks:
@@ -43,7 +44,8 @@ def books_of_days(live: Live, book: Book, leaning: Leaning, most: int) -> PastBo
     orders = [one for one in book.orders.values() if any(("material", line.material) in keys for line in one.lines)]
     days = {day for day, moved in moving.items() if not keys.isdisjoint(moved)} | _of_materials(book, keys, orders)
     kept, thinned = thin(sorted(days | {book.day}), most)
-    return PastBooks(tuple(_bought(one, orders) for one in _walked(live, book, kept, moving)), thinned, keys)
+    found = tuple(_bought(one, orders) for one in _walked(live, book, kept, moving))
+    return PastBooks(found, thinned, keys, live.version)
 
 
 def _moving(live: Live, until: date) -> dict[date, set[Key]]:

@@ -48,8 +48,9 @@ def histories(store: Store, snapshot: Snapshot, product: Id, *channels: Id) -> H
         known = _still_so(snapshot, snapshot.looked_up.last(question))
         past = store.books_of_days(snapshot, lambda book: leaning(Reckoning(book), product, channels))
         days = _by_day(snapshot, past.books, known, product, channels)
-        orders = {one.id: one.day for one in past.books[-1].orders.values()}
-        snapshot.looked_up.keep(question, _Worked(snapshot.version, days, past.keys, orders))
+        if past.version == snapshot.version:  # else something was saved meanwhile, and the days are not of one version
+            orders = {one.id: one.day for one in past.books[-1].orders.values()}
+            snapshot.looked_up.keep(question, _Worked(snapshot.version, days, past.keys, orders))
         told = {one: changes([days[day][one] for day in sorted(days) if one in days[day]]) for one in channels}
         return Histories(told, past.thinned)
 
