@@ -44,8 +44,8 @@ def books_of_days(live: Live, book: Book, leaning: Leaning, most: int) -> PastBo
     orders = [one for one in book.orders.values() if any(("material", line.material) in keys for line in one.lines)]
     days = {day for day, moved in moving.items() if not keys.isdisjoint(moved)} | _of_materials(book, keys, orders)
     kept, thinned = thin(sorted(days | {book.day}), most)
-    found = tuple(_bought(one, orders) for one in _walked(live, book, kept, moving))
-    return PastBooks(found, thinned, keys, live.version)
+    books = tuple(_bought(one, orders) for one in _walked(live, book, kept, moving))
+    return PastBooks(books, thinned, keys, live.version)
 
 
 def _moving(live: Live, until: date) -> dict[date, set[Key]]:
