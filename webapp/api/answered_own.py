@@ -49,6 +49,7 @@ def _read(_: str) -> Schema:
             ),
             "channel": TEXT,
             "new_without_price": texts,
+            "without_density": texts,
             "wrong": several(exactly(cell)),
             "faults": several(exactly({"field": TEXT, "sentence": TEXT})),
             "names": several(exactly({"name": TEXT, "near": texts})),

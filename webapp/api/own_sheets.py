@@ -85,6 +85,7 @@ def _told(reading: OwnReading) -> Answer:
         "products": [_product(one) for one in reading.products],
         "channel": reading.channel,
         "new_without_price": list(reading.unpriced),
+        "without_density": list(reading.undense),
         "wrong": [
             {"sheet": one.sheet, "row": one.row, "column": one.column, "cell": one.cell, "read": one.read,
              "sentence": one.sentence, "choice": one.choice}

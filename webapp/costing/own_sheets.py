@@ -121,6 +121,8 @@ class OwnReading:
     """Other currencies than the workshop's that prices are in."""
     voluminous: tuple[str, ...] = ()
     """What is bought by volume, has no density, and has a published one."""
+    undense: tuple[str, ...] = ()
+    """What is bought by volume and has neither: what one mL of it weighs has to be typed, or is not known yet."""
     changes: tuple[Change, ...] = ()
     after: Book | None = None
     faults: tuple[tuple[str, str], ...] = ()
@@ -172,7 +174,7 @@ def _understood(book: Book, reading: OwnReading, choices: Choices) -> OwnReading
         *(fault for row in sold for fault in row.wrong),
         *not_sold,
     ]
-    costs = Reckoning(after)
+    costs, by_volume = Reckoning(after), _by_volume(plan.said, book)
     return replace(
         reading,
         prices=prices,
@@ -184,7 +186,8 @@ def _understood(book: Book, reading: OwnReading, choices: Choices) -> OwnReading
         skipped=(*skipped, *passed, *left),
         asks=frozenset(one.choice for one in wrong if one.choice) | _said_already(choices),
         currencies=tuple(sorted({row.currency for row in rows if row.currency} - {book.workshop.currency})),
-        voluminous=_voluminous(plan.said, book),
+        voluminous=tuple(name for name, is_published in by_volume.items() if is_published),
+        undense=tuple(name for name, is_published in by_volume.items() if not is_published),
         changes=(*changes, *more),
         after=after,
     )
@@ -306,15 +309,16 @@ def _waiting(said: Sequence[MaterialSaid], wrong: Sequence[Wrong]) -> frozenset[
     return frozenset(one.material for one in said if (one.row.sheet, one.row.row) in rows)
 
 
-def _voluminous(said: Sequence[MaterialSaid], book: Book) -> tuple[str, ...]:
-    found = []
+def _by_volume(said: Sequence[MaterialSaid], book: Book) -> dict[str, bool]:
+    """What is bought by volume and has no density, and whether there is a published one."""
+    found: dict[str, bool] = {}
     for one in said:
         held = book.materials.get(one.material)
         has = one.row.density is not None or (held is not None and held.density is not None)
         by_volume = one.row.unit in VOLUME or any(wrong.choice == "system" for wrong in one.row.wrong)
-        if by_volume and not has and suggestions(one.name, one.row.inci):
-            found.append(one.name)
-    return tuple(dict.fromkeys(found))
+        if by_volume and not has:
+            found[one.row.name] = bool(suggestions(one.name, one.row.inci))
+    return found
 
 
 def _material_cost(costs: Reckoning, ident: Id) -> Figure | None:

@@ -245,7 +245,8 @@ def _words(desk: Desk, draft: Draft) -> str:
     noun = NOUNS[draft.kind]
     if draft.kind == "own":
         waits = (datetime.now(UTC) - draft.when).total_seconds() < arriving.MOST_SECONDS
-        return f"A half-read {noun}" if waits else ""
+        name = draft.texts.get("file", "")
+        return f"A half-read {noun}{f' ({name})' if name else ''}" if waits else ""
     if draft.kind in ROOMS.values():
         return f"{'Half-entered' if draft.kind == 'check' else 'A half-entered'} {noun}"
     if found is None or found["act"] == "paste":

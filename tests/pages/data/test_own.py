@@ -162,6 +162,7 @@ def test_a_row_can_be_left_out_and_taken_in_again(client: TestClient) -> None:
     left = again(client, address, more="look", **{"leave-s0_r2": "yes"})
     assert "Save 1 material" in left.text
     assert 'name="leave-s0_r2" value="yes" checked' in left.text
+    assert "What you put right: 1" in words(left.text)
     form = fields_in(left.text, address)
     del form["leave-s0_r2"]
     assert "5 sacks" in client.post(address, data={**form, "more": "look"}).text
@@ -271,6 +272,95 @@ def test_what_was_chosen_stands_there_again_after_a_walk(client: TestClient) -> 
     assert re.search(r'<option value="US" selected>', back)
     assert "You were typing this" in back
     assert address in client.get("/").text
+
+
+def test_what_was_put_right_is_in_sight_and_can_be_taken_back(client: TestClient) -> None:
+    address = paste(client, PRICES.replace("5 kg", "5 sacks"))
+    assert "What you put right" not in client.get(address).text
+    mended = again(client, address, more="look", **{"fix-s0_r2_c1": "5 kg"})
+    shown = words(mended.text)
+    assert "What you put right: 1" in shown
+    assert "The sheet says 5 sacks. Empty this to have that again." in shown
+    assert "8.20" in shown  # 41.00 / 5 for a kg
+    other = again(client, address, more="look", **{"fix-s0_r2_c1": "10 kg"})
+    assert "4.10" in words(other.text)
+    back = again(client, address, more="look", **{"fix-s0_r2_c1": ""})
+    assert "sacks is no unit" in back.text.split('id="e-fix-s0_r2_c1"', 1)[1]
+    assert fields_in(back.text, address)["fix-s0_r2_c1"] == "5 sacks"
+    assert "What you put right" not in back.text
+
+
+def test_a_name_that_was_answered_is_in_sight_and_asked_again_where_it_is_emptied(client: TestClient) -> None:
+    kitchen(client)
+    address = paste(client, SUM.replace("Shea butter", "Shea buter"))
+    field = re.search(r'name="(means-n[0-9a-f]+)"', client.get(address).text)
+    assert field
+    meant = again(client, address, more="look", **{field[1]: "Shea butter"})
+    assert "What you put right: 1" in words(meant.text)
+    assert fields_in(meant.text, address)[field[1]] == "Shea butter"
+    assert "Did you mean" not in meant.text
+    asked = again(client, address, more="look", **{field[1]: ""})
+    assert "Did you mean Shea butter?" in unescape(asked.text)
+    assert "What you put right" not in asked.text
+
+
+VOLUMES = "Ingredient\tPack\tPrice\nMarsh oil\t2 L\t18.40\nFen oil\t500 ml\t6.00\n"
+
+
+def test_what_one_ml_weighs_is_typed_beside_the_sheet(client: TestClient) -> None:
+    address = paste(client, VOLUMES)
+    shown = client.get(address).text
+    assert "What one mL weighs, of 2 materials bought by volume" in words(shown)
+    field = re.findall(r'name="(density-n[0-9a-f]+)"', shown)[0]
+    looked = again(client, address, more="look", **{field: "0.92"})
+    assert "€10.00" in words(looked.text)  # 18.40 / (2000 mL x 0.92 g/mL) = 0.01 a gram
+    assert "Fen oil is bought by volume and its density is not known yet" in words(looked.text)
+    for more in ({}, {"more": "look"}):
+        wrong = again(client, address, **{field: "heavy", **more})
+        assert wrong.status_code == (200 if more else 422)
+        assert "Type digits" in wrong.text.split(f'id="e-{field}"', 1)[1]
+        assert 'value="heavy"' in wrong.text
+    assert "Marsh oil" not in client.get("/buy/materials").text
+    assert again(client, address, **{field: "0.92"}).status_code == 303
+    number = number_of(client, "/buy/materials", "Marsh oil")
+    assert "typed beside the maker" in unescape(client.get(f"/buy/materials/{number}").text)
+
+
+def test_what_was_chosen_is_chosen_again_for_a_later_sheet_with_the_same_heads(client: TestClient) -> None:
+    """The gallon, the slip and the density are answered once: in the file that is sent anew, and in next month's."""
+    kitchen(client)
+    rows = "Formula\tIngredient\t%\nBalm\tShea buter\t100\n"
+    first = paste(client, rows)
+    field = re.search(r'name="(means-n[0-9a-f]+)"', client.get(first).text)
+    assert field
+    again(client, first, more="look", **{field[1]: "Shea butter"})
+    sent_anew = words(client.get(paste(client, rows.replace("Balm", "Salve"))).text)
+    assert "What you put right: 1" in sent_anew
+    assert "Save 1 formula" in sent_anew
+    prices = PRICES.replace("1 lb", "1 gal")
+    assert again(client, paste(client, prices), system="US").status_code == 303
+    later = client.get(paste(client, prices.replace("9.00", "9.50")).replace("\n", "")).text
+    assert re.search(r'<option value="US" selected>', later)
+
+
+def test_only_what_is_new_of_a_sheet_is_counted_where_it_is_saved(client: TestClient) -> None:
+    text = "Item\tSupplier\tDate\tPack\tPrice\n"
+    old = "Shea butter\tMill\t2026-03-01\t5 kg\t41.00\n"
+    assert again(client, paste(client, text + old)).status_code == 303
+    more = old.replace("Shea butter", "Beeswax").replace("41.00", "9.00")
+    both = words(client.get(paste(client, text + old + more)).text)
+    assert "2 materials and 0 formulas understood. 1 material of them stands in the book already as it is." in both
+    assert "Save 1 material" in both
+    dearer = words(client.get(paste(client, text + old.replace("41.00", "43.00"))).text)
+    assert "stand in the book already" not in dearer
+    assert "Save 1 material" in dearer
+
+
+def test_a_half_read_file_is_offered_by_its_name(client: TestClient) -> None:
+    rows: list[list[Any]] = [["Ingredient", "Pack", "Price"], ["Shea butter", "5 kg", 41]]
+    address = send(client, workbook(Now=rows), "Prices of May.xlsx").headers["location"]
+    again(client, address, more="look")
+    assert "A half-read sheet of your own (Prices of May.xlsx)" in words(client.get("/").text)
 
 
 def test_sent_twice_it_is_saved_once(client: TestClient) -> None:
