@@ -86,7 +86,10 @@ NUMBERS = {
     # How a maker's own sheet is read: what is looked at, and how near is near enough.
     "own_columns.ABOVE": "20",
     "own_columns.LOOKED_AT": "60",
-    "own_lines.NOISE": "0.001",
+    "own_heads._UNITS_BELOW": "3",
+    "own_whole.NOISE": "0.001",
+    "own_whole._ARITHMETIC": "1E-9",
+    "own_whole._SAID": "4",
     "own_lines.NEAR_ONE": "0.95, 1.05",
     "own_side_by_side._NEAR_HUNDRED": "99.5, 100.5",
     "own_side_by_side.BY_LOOKS": "0",  # the surer, the higher

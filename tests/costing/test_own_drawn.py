@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from datetime import date
+from decimal import Decimal
+from fractions import Fraction
+from itertools import pairwise
 
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -22,6 +26,7 @@ from webapp.costing.own_columns import (
     Layout,
     OwnTable,
 )
+from webapp.costing.own_layouts import laid_out
 from webapp.costing.own_prices import ABOUT, LIST, PAID, How
 from webapp.costing.own_sheets import Choices, read_own
 
@@ -82,3 +87,86 @@ def test_any_sheets_can_be_read(
     assert all(fault.sentence for fault in reading.wrong)
     if reading.good:
         assert apply_all(book, reading.changes) == reading.after
+
+
+# --- two columns a formula
+
+
+@dataclass(frozen=True)
+class Drawn:
+    """Prices of a kg in cents, and of each formula the hundredths of a percent of each ingredient and its batch."""
+
+    prices: tuple[int, ...]
+    shares: tuple[tuple[int, ...], ...]
+    batches: tuple[int, ...]
+
+    def cost(self, formula: int) -> Fraction:
+        """What a gram comes to."""
+        parts = zip(self.shares[formula], self.prices, strict=True)
+        return sum((Fraction(share, 10_000) * Fraction(price, 100_000) for share, price in parts), Fraction(0))
+
+
+@st.composite
+def formulas(draw: st.DrawFn) -> Drawn:
+    many = draw(st.integers(2, 5))
+    shares = []
+    for _ in range(draw(st.integers(2, 4))):
+        cuts = sorted(draw(st.lists(st.integers(0, 10_000), min_size=many - 1, max_size=many - 1)))
+        shares.append(tuple(to - since for since, to in pairwise((0, *cuts, 10_000))))
+    prices = draw(st.lists(st.integers(1, 9_999), min_size=many, max_size=many))
+    batches = draw(st.lists(st.sampled_from((50, 100, 250, 1_000, 2_000)), min_size=len(shares), max_size=len(shares)))
+    return Drawn(tuple(prices), tuple(shares), tuple(batches))
+
+
+def hundredths(number: int, comma: bool) -> str:
+    text = f"{number // 100}.{number % 100:02}"
+    return text.replace(".", ",") if comma else text
+
+
+def written(drawn: Drawn, heads: str, comma: bool, *, percent: bool = True, spoiled: int = -1) -> OwnTable:
+    """The formulas in two columns each: `heads` says how they are named. `spoiled` is a formula of wrong grams."""
+    names, units = ["Ingredient"], [""]
+    for number in range(len(drawn.shares)):
+        names += {"above": [f"Balm {number}", ""], "twice": [f"Balm {number}"] * 2}.get(
+            heads, [f"Balm {number} (%)", f"Balm {number} (g)"]
+        )
+        units += ["%", "g"]
+    rows: list[list[str]] = [names] if heads == "one row" else [names, units]
+    for material in range(len(drawn.prices)):
+        row = [f"Oil number {material}"]
+        for number, (shares, batch) in enumerate(zip(drawn.shares, drawn.batches, strict=True)):
+            grams = shares[material] * batch  # ten thousandths of a gram
+            grams += batch * 2_000 if number == spoiled and material == 0 else 0
+            here = [hundredths(shares[material], comma) if percent else "", f"{grams // 10_000}.{grams % 10_000:04}"]
+            row += [one.replace(".", ",") if comma else one for one in here] if shares[material] else ["", ""]
+        rows.append(row)
+    total = ["Total"]
+    for batch in drawn.batches:
+        total += ["100", str(batch)]
+    return OwnTable("Formulas", tuple(map(tuple, (*rows, total))))
+
+
+@settings(max_examples=examples.of(150), deadline=None)
+@given(formulas(), st.sampled_from(("above", "twice", "one row")), st.booleans(), st.booleans())
+def test_formulas_that_are_written_in_two_columns_each_cost_what_they_did(
+    drawn: Drawn, heads: str, comma: bool, percent: bool
+) -> None:
+    prices = (("Item", "Pack", "Price"), *((f"Oil number {n}", "1 kg", hundredths(one, comma)) for n, one in
+              enumerate(drawn.prices)))  # fmt: skip
+    book, told = Book(day=date(2026, 11, 25)), Told(sign="," if comma else ".")
+    roles = ("ingredient", *("of_formula",) * (2 * len(drawn.shares)))
+    choices = Choices({1: Layout(FORMULAS, 1, roles)}, told)
+    tables = OwnTable("Prices", prices), written(drawn, heads, comma, percent=percent)
+    if percent:
+        assert laid_out(tables[1]) == choices.layouts[1]
+    reading = read_own(book, tables, choices)
+    assert reading.good, reading.wrong
+    for number, one in enumerate(reading.formulas):
+        assert (one.said.rows.name, one.said.rows.way) == (f"Balm {number}", "percent" if percent else "grams")
+        assert isinstance(one.cost, Decimal)
+        assert abs(Fraction(one.cost) - drawn.cost(number)) < Fraction(1, 10**30)
+        assert not percent or one.said.rows.batch == drawn.batches[number]
+    spoiled = next((n for n, shares in enumerate(drawn.shares) if shares[0] and sum(map(bool, shares)) > 1), -1)
+    if percent and spoiled >= 0:
+        wrong = read_own(book, (tables[0], written(drawn, heads, comma, spoiled=spoiled)), choices)
+        assert {fault.sentence.partition(":")[0] for fault in wrong.wrong} == {f"Balm {spoiled}"}

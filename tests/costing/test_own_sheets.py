@@ -362,7 +362,7 @@ def test_a_formula_that_the_book_has_changes_from_today() -> None:
     assert again.changes == ()
     changed = read(
         PRICES,
-        BLOCKS.replace("Shea butter | 40", "Shea butter | 30").replace("Beeswax | 60", "Beeswax | 70"),
+        BLOCKS.replace("40 | 800", "30 | 600").replace("60 | 1200", "70 | 1400"),
         book=stored(first),
     )
     assert len(changed.changes) == 1

@@ -13,8 +13,9 @@ from webapp.api.bodies import BodyNow, TermsNow
 from webapp.api.interface import Interface
 from webapp.api.things import stored
 from webapp.costing.own_columns import OwnTable
+from webapp.costing.own_seen import FormulaSeen, MaterialSeen, ProductSeen
 from webapp.costing.own_shapes import OwnSheets, choices_from
-from webapp.costing.own_sheets import FormulaSeen, MaterialSeen, OwnReading, ProductSeen, read_own
+from webapp.costing.own_sheets import OwnReading, read_own
 from webapp.errors import Fault, Unprocessable
 from webapp.exchange.reading import CannotRead, cells_pasted
 

@@ -6,16 +6,27 @@ A blank cell says that the ingredient is not in that formula, and so does a 0, w
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
-from typing import NamedTuple
+from typing import NamedTuple, TypeVar
 
 from webapp.costing import own_cells as cells
 from webapp.costing.amounts import HUNDRED, ZERO, Unreadable
 from webapp.costing.limits import NAME_LENGTH, name_key
 from webapp.costing.own_cells import Doubt, Read, Told
-from webapp.costing.own_columns import AMOUNTS, OF_FORMULA, OF_INGREDIENT, Layout, OwnTable, unit_in, words_of
-from webapp.costing.own_lines import BATCH, STAGE, UNITS_SAID, FormulaRows, LineRow, batch_grams, finish, measured
+from webapp.costing.own_columns import (
+    AMOUNTS,
+    FORMULAS,
+    OF_FORMULA,
+    OF_INGREDIENT,
+    Layout,
+    OwnTable,
+    role_of,
+    unit_in,
+    words_of,
+)
+from webapp.costing.own_heads import BLANK, Column, columns_of, paired, tells_figures, unit_alone
+from webapp.costing.own_lines import BATCH, STAGE, FormulaRows, LineRow, Weight, batch_grams, measured, weighed
 from webapp.costing.own_rows import (
     COMMENT,
     FIGURES,
@@ -32,9 +43,9 @@ from webapp.costing.own_rows import (
     rows_of,
     skipped,
 )
-from webapp.costing.own_side_by_side import BLANK, named_in, tells_figures
-from webapp.costing.written_units import unit_of
+from webapp.costing.own_whole import finish
 
+T = TypeVar("T")
 _NOTHING = re.compile(r"0+(?:[.,]0*)?\s*[^0-9.,]*")
 #: what only a list with a row an ingredient has
 _ONLY_IN_LISTS = {
@@ -47,7 +58,10 @@ _UNIT_HEADS = ("", "unit", "units", "uom", "in")
 
 @dataclass
 class _Side:
-    """What is known while the rows go by: of each column its formula or its ingredient, and its unit."""
+    """What is known while the rows go by: of each column its formula or its ingredient, and its unit.
+
+    `beside` are the columns of grams that stand beside another of the same formula.
+    """
 
     sheet: int
     table: OwnTable
@@ -55,6 +69,7 @@ class _Side:
     amounts: str
     places: tuple[int, ...]
     units: dict[int, str]
+    beside: dict[int, int] = field(default_factory=dict)
     found: list[FormulaRows] = field(default_factory=list)
     passed: list[Skipped] = field(default_factory=list)
     rows: dict[str, FormulaRows] = field(default_factory=dict)
@@ -94,7 +109,8 @@ def faults_across(table: OwnTable, layout: Layout) -> Iterator[tuple[str, str]]:
         yield f"columns-{listed}", words
     elif names not in layout.roles:
         yield "columns-0", f"Choose the column with the {names}."
-    blank = next((place for place in layout.places(role) if not table.cell(layout.heads, place)), None)
+    named = columns_of(table, layout)
+    blank = next((place for place in layout.places(role) if place not in named), None)
     if blank is not None:
         words = "This column has no head that names what it holds. Correct the row of the heads, or leave it out."
         yield f"columns-{blank}", words
@@ -107,11 +123,13 @@ def formulas_across(
     down = OF_FORMULA in layout.roles
     places = layout.places(OF_FORMULA if down else OF_INGREDIENT)
     chosen = {"percent": "%", "grams": "g", "parts": "parts"}.get(amounts, "")
-    heads = {place: named_in(table.cell(layout.heads, place)) for place in places}
-    side = _Side(sheet, table, layout, amounts, places, {place: unit or chosen for place, (_, unit) in heads.items()})
+    named = columns_of(table, layout)
+    heads = {place: Column(named[place].name, named[place].unit or chosen) for place in places}
+    side = _Side(sheet, table, layout, amounts, places, {place: unit for place, (_, unit) in heads.items()})
     rows = [row for row in rows_of(sheet, table, layout, told, left_out) if not _is_passed(side, row)]
     if down:
-        _down(side, rows, {place: side.begin(name, layout.heads, place) for place, (name, _) in heads.items()})
+        side.beside = _beside(side, rows, paired(heads, places))
+        _down(side, rows, _begun(side, heads))
     else:
         _across(side, rows, {place: name for place, (name, _) in heads.items()})
     _say_percent(side.found)
@@ -138,8 +156,9 @@ def _is_passed(side: _Side, row: OwnRow) -> bool:
     words = filled(row)
     named = row.text("ingredient") or row.text("formula")
     said = {place: text.casefold().strip(" ()") for place, text in here.items()}
-    if here and words_of(named) in _UNIT_HEADS and all(_is_unit(one) for one in said.values()):
-        side.units |= said
+    heading = words_of(named) in _UNIT_HEADS or role_of(named, FORMULAS) == "ingredient"
+    if here and heading and all(unit_alone(one) for one in said.values()):
+        side.units |= {place: unit_alone(one) for place, one in said.items()}
         side.passed.append(skipped(row, UNITS))
         return True
     if is_heads(row) or is_total(row):
@@ -151,16 +170,30 @@ def _is_passed(side: _Side, row: OwnRow) -> bool:
     return False
 
 
-def _is_unit(text: str) -> bool:
-    return text in UNITS_SAID or bool(unit_of(text))
-
-
 def _amounts_of(side: _Side, row: OwnRow) -> dict[int, str]:
     """The cells of a row that are not blank, by their columns."""
     return {place: text for place in side.places if (text := row.table.cell(row.number, place)) not in BLANK}
 
 
-# --- a column a formula
+# --- a column a formula, or two
+
+
+def _beside(side: _Side, rows: Sequence[OwnRow], pairs: dict[int, int]) -> dict[int, int]:
+    """The columns of grams that are compared with another; where that one is empty the grams alone count."""
+    here = {place for row in rows if not BATCH.fullmatch(row.text("ingredient")) for place in _amounts_of(side, row)}
+    return {(main if main in here else grams): (grams if main in here else main) for main, grams in pairs.items()}
+
+
+def _begun(side: _Side, heads: dict[int, Column]) -> dict[int, FormulaRows]:
+    """A formula for each column, the same one for two that stand beside each other; in the order of the columns."""
+    found: dict[int, FormulaRows] = {}
+    mains = {grams: main for main, grams in side.beside.items()}
+    for place, (name, _) in heads.items():
+        main = mains.get(place, place)
+        if main not in found:
+            found[main] = side.begin(name, side.layout.heads, place)
+        found[place] = found[main]
+    return found
 
 
 def _down(side: _Side, rows: Sequence[OwnRow], formulas: dict[int, FormulaRows]) -> None:
@@ -196,7 +229,8 @@ def _ingredient(side: _Side, row: OwnRow, here: dict[int, str], formulas: dict[i
     if not row.text("ingredient"):
         row.fault("ingredient", "Name the ingredient, or leave this row out.")
     stage, at = row.words("stage") or side.stage, side.layout.place("ingredient") or 0
-    for place in here:
+    mains = {grams: main for main, grams in side.beside.items()}
+    for place in dict.fromkeys(mains.get(place, place) for place in here):
         formulas[place].wrong += row.wrong
         if ingredient:
             _line(side, formulas[place], row, place, _Named(ingredient, at, 0, stage))
@@ -241,9 +275,14 @@ class _Named(NamedTuple):
 
 def _line(side: _Side, formula: FormulaRows, row: OwnRow, place: int, named: _Named) -> None:
     """One cell as a line of a formula."""
-    text = row.table.cell(row.number, place)
-    if _NOTHING.fullmatch(text):
-        formula.remarks.append(f"{named.ingredient} stands at 0: it is not in it.")
+    text, beside = row.table.cell(row.number, place), _text_beside(side, row, place)
+    none_beside = beside in BLANK or bool(_NOTHING.fullmatch(beside))
+    if text in BLANK or _NOTHING.fullmatch(text):
+        if not none_beside:
+            words = f"{beside[:24]} stand beside it, and no amount of {named.ingredient} here. Type it, or leave the "
+            formula.fault(f"{words}column of grams out.", "", row.number, place, text or " ")
+        elif text not in BLANK:
+            formula.remarks.append(f"{named.ingredient} stands at 0: it is not in it.")
         return
     read = _amount(side, formula, row, place, text)
     if read is None:
@@ -253,18 +292,38 @@ def _line(side: _Side, formula: FormulaRows, row: OwnRow, place: int, named: _Na
         formula.remarks.append(more)
     where = (row.number, place, named.ingredient, named.at)
     stage, sign = named.stage[:NAME_LENGTH], text.endswith("%")
-    formula.lines.append(LineRow(*where, value, unit, stage, sign, named=named.row))
+    weight = _weight(side, formula, row, place, beside)
+    formula.lines.append(LineRow(*where, value, unit, stage, sign, weight, named.row, read.slack))
+
+
+def _text_beside(side: _Side, row: OwnRow, place: int) -> str:
+    """The cell with the grams beside that of an amount; "" where there is no such column."""
+    return row.table.cell(row.number, side.beside[place]) if place in side.beside else ""
 
 
 def _amount(side: _Side, formula: FormulaRows, row: OwnRow, place: int, text: str) -> Read | None:
     if cells.is_rest(text):
         return Read(ZERO, "rest")
+    return _read(formula, row, place, lambda: measured(text, row.told, side.units[place]))
+
+
+def _weight(side: _Side, formula: FormulaRows, row: OwnRow, place: int, text: str) -> Weight | None:
+    """The grams beside an amount; one that takes the rest may say so in both columns."""
+    if text in BLANK or cells.is_rest(text):
+        return None
+    column = side.beside[place]
+    return _read(formula, row, column, lambda: weighed(text, row.told, side.units[column], column))
+
+
+def _read(formula: FormulaRows, row: OwnRow, place: int, how: Callable[[], T]) -> T | None:
+    """What a cell says; None where that can't be read, which is wrong with its formula."""
+    text = row.table.cell(row.number, place)
     if text.startswith("#"):
         words = f"{text[:20]} is what a spreadsheet writes where a formula failed. Type the value."
         formula.fault(words, "", row.number, place, text)
         return None
     try:
-        return measured(text, row.told, side.units[place])
+        return how()
     except (Doubt, Unreadable) as trouble:
         formula.fault(trouble.sentence, getattr(trouble, "choice", ""), row.number, place, text)
         return None

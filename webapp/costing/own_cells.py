@@ -13,7 +13,7 @@ from datetime import date
 from decimal import Decimal, InvalidOperation
 
 from webapp.costing import limits as lim
-from webapp.costing.amounts import JSON_NOTATION, MINOR_UNITS, MOST_CHARACTERS, Unreadable, half_up, plain
+from webapp.costing.amounts import JSON_NOTATION, MINOR_UNITS, MOST_CHARACTERS, ZERO, Unreadable, half_up, plain
 from webapp.costing.sheets import SIGNS, bare, number_in, written_with
 from webapp.costing.units import MASS, PIECES
 from webapp.costing.written_units import AMOUNT, WHICH, unit_of
@@ -62,11 +62,15 @@ class Doubt(Exception):
 
 @dataclass(frozen=True, slots=True)
 class Read:
-    """An amount as it was read, its unit or currency ("" where none is said), and what is to be said of the reading."""
+    """An amount as it was read, its unit or currency ("" where none is said), and what is to be said of the reading.
+
+    `slack` is half of its last place, where that is asked for.
+    """
 
     value: Decimal
     unit: str = ""
     remark: str = ""
+    slack: Decimal = ZERO
 
 
 def number(text: str, told: Told) -> Decimal:

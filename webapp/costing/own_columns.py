@@ -205,11 +205,16 @@ def per_in(head: str) -> str:
     return found[1].strip() if found and unit_of(re.sub(r"^[0-9]+\s*", "", found[1])) else ""
 
 
+def known_role(head: str, holds: str) -> str:
+    """What a head that is known whole says that its column holds; "" where it is not."""
+    return "" if head[:1].isdigit() else _WORDS.get(holds, {}).get(words_of(head), "")  # "500 g" is an amount of a row
+
+
 def role_of(head: str, holds: str) -> str:
     """What a head says that its column holds; "" where it says nothing that is known."""
-    if head[:1].isdigit():  # "500 g" is an amount of a row
+    if head[:1].isdigit():
         return ""
-    said = _WORDS.get(holds, {}).get(words_of(head), "")
+    said = known_role(head, holds)
     if holds == MATERIALS and said in ("", "price") and per_in(head):
         return "unit_price"
     if not said and holds == FORMULAS and "%" in head:

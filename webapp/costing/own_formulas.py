@@ -15,7 +15,7 @@ from webapp.costing.called import Names
 from webapp.costing.limits import NAME_LENGTH, name_key
 from webapp.costing.own_cells import Read, Told
 from webapp.costing.own_columns import AMOUNTS, Layout, OwnTable, unit_in
-from webapp.costing.own_lines import BATCH, STAGE, FormulaRows, LineRow, batch_grams, finish, measured
+from webapp.costing.own_lines import BATCH, STAGE, FormulaRows, LineRow, Weight, batch_grams, measured, weighed
 from webapp.costing.own_rows import (
     COMMENT,
     HEADS,
@@ -28,6 +28,7 @@ from webapp.costing.own_rows import (
     rows_of,
     skipped,
 )
+from webapp.costing.own_whole import finish
 
 _NAMED = re.compile(r"(?:formula|recipe|product|rezept|recette|receta|ricetta)\s*[:\-\u2013#]\s*(.+)", re.IGNORECASE)
 
@@ -161,7 +162,7 @@ def _read_batch(formula: FormulaRows, row: OwnRow, text: str, role: str) -> None
 
 
 def _line(reader: _Reader, formula: FormulaRows, row: OwnRow) -> None:
-    """One ingredient with its amount; percent counts before grams, where a row has both."""
+    """One ingredient with its amount; percent counts before grams, where a row has both, and is compared with them."""
     ingredient = row.words("ingredient")
     if not ingredient and not row.text("ingredient"):
         row.fault("ingredient", "Name the ingredient, or leave this row out.")
@@ -169,15 +170,24 @@ def _line(reader: _Reader, formula: FormulaRows, row: OwnRow) -> None:
     if not role:
         row.fault("percent", "Say how much of it, or q.s. where it takes the rest.", "", "grams", "parts", "amount")
     read = _amount(reader, row, role) if role else None
-    grams = row.read("grams", cells.number) if role == "percent" and row.text("grams") else None
+    beside = _weight(row) if role == "percent" else None
     at, column = (reader.layout.place(one) or 0 for one in ("ingredient", role or "ingredient"))
     stage = row.words("stage") or reader.stage
     formula.wrong += row.wrong
     formula.remarks += row.remarks
     if read is not None and ingredient:
         value, unit = (None, "percent") if read.unit == "rest" else (read.value, read.unit)
-        sign = row.text(role).endswith("%")
-        formula.lines.append(LineRow(row.number, column, ingredient, at, value, unit, stage[:NAME_LENGTH], sign, grams))
+        where, sign = (row.number, column, ingredient, at), row.text(role).endswith("%")
+        line = LineRow(*where, value, unit, stage[:NAME_LENGTH], sign, beside, slack=read.slack)
+        formula.lines.append(line)
+
+
+def _weight(row: OwnRow) -> Weight | None:
+    """The grams beside the percent of a row; one that is to take the rest may say so in both."""
+    if cells.is_rest(row.text("grams")):
+        return None
+    column = row.layout.place("grams") or 0
+    return row.read("grams", lambda text, told: weighed(text, told, "g", column))
 
 
 def _amount(reader: _Reader, row: OwnRow, role: str) -> Read | None:

@@ -1,20 +1,18 @@
-"""A formula of a maker's own sheet while its lines are gathered, and what the whole comes to: sums, units, batch."""
+"""A formula of a maker's own sheet while its lines are gathered: amounts with their units, the size of a batch."""
 
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from decimal import Decimal
 
 from webapp.costing import limits as lim
 from webapp.costing import own_cells as cells
-from webapp.costing.amounts import HUNDRED, ONE, ZERO, Unreadable, plain
+from webapp.costing.amounts import ONE, ZERO, Unreadable
 from webapp.costing.own_cells import QUANTITY_PLACES, Read, Told
 from webapp.costing.own_rows import Wrong
 from webapp.costing.units import MASS
 
-#: how far from 100 the lines may be for the last digits of a spreadsheet's own arithmetic: the largest makes up for it
-NOISE = Decimal("0.001")
 #: from where to where amounts are thought to be fractions of one
 NEAR_ONE = (Decimal("0.95"), Decimal("1.05"))
 BATCH = re.compile(r"(?:batch(?: size)?|makes|yield|total batch|ansatz|charge)\b[\s:=]*(.*)", re.IGNORECASE)
@@ -33,10 +31,20 @@ WAYS = {"percent": "percent", "part": "parts", "g": "grams", "mL": "grams", "dro
 
 
 @dataclass(frozen=True, slots=True)
+class Weight:
+    """The grams that stand beside the amount of an ingredient, in which column, and how far they may be rounded."""
+
+    column: int
+    grams: Decimal
+    slack: Decimal
+
+
+@dataclass(frozen=True, slots=True)
 class LineRow:
     """An ingredient of a formula as its cells say it; `amount` None where it takes the rest. `percent_sign`: 42 %.
 
-    Its amount stands in `row` and `column`, its name in the column `at`, of the same row or of `named`.
+    Its amount stands in `row` and `column`, its name in the column `at`, of the same row or of `named`; `slack` is
+    half of the last place that is written of it.
     """
 
     row: int
@@ -47,8 +55,9 @@ class LineRow:
     unit: str
     stage: str = ""
     percent_sign: bool = False
-    grams: Decimal | None = None
+    weight: Weight | None = None
     named: int = 0
+    slack: Decimal = ZERO
 
     @property
     def name_row(self) -> int:
@@ -83,6 +92,27 @@ class FormulaRows:
 
 def measured(text: str, told: Told, beside: str) -> Read:
     """An amount of a formula with its unit: what is written behind it, else `beside`; "" where nobody says."""
+    value, unit, factor = _measured(text, told, beside)
+    return Read(cells.fitting(value * factor, lim.QUANTITY, text), unit, slack=_slack(value, factor))
+
+
+def weighed(text: str, told: Told, beside: str, column: int) -> Weight | None:
+    """Grams that stand beside an amount, which may be 0 where little of it is rounded; None for what is no mass."""
+    value, unit, factor = _measured(text, told, beside)
+    if unit != "g":
+        return None
+    grams = cells.fitting(value * factor, lim.QUANTITY, text) if value else ZERO
+    return Weight(column, grams, _slack(value, factor))
+
+
+def _slack(value: Decimal, factor: Decimal) -> Decimal:
+    """Half of the last place in which a number is written, or is kept: how far what was rounded to it may be away."""
+    written = ONE.scaleb(int(value.as_tuple().exponent)) * factor
+    return max(written, ONE.scaleb(-QUANTITY_PLACES)) / 2
+
+
+def _measured(text: str, told: Told, beside: str) -> tuple[Decimal, str, Decimal]:
+    """The number of an amount as it is written, the unit that it is kept in, and what it is multiplied by for that."""
     parted = re.fullmatch(r"([-0-9.,][-0-9., '\u2019]*?)\s*([^0-9.,\s].*)?", text.strip())
     if parted is None:
         raise Unreadable("number-format", f"{text[:40]} is no amount. Type digits, or q.s. for the rest.")
@@ -98,7 +128,7 @@ def measured(text: str, told: Told, beside: str) -> Read:
         unit, factor = "g", MASS[read.unit]
     else:
         unit, factor = "", ONE
-    return Read(cells.fitting(value * factor, lim.QUANTITY, text), unit)
+    return value, unit, factor
 
 
 def batch_grams(text: str, told: Told, beside: str) -> Decimal:
@@ -112,67 +142,3 @@ def batch_grams(text: str, told: Told, beside: str) -> Decimal:
     if grams is None:
         raise Unreadable("unit", f"The size of a batch is a mass, not {text[:24]}. Type grams or kg.")
     return grams
-
-
-# --- the whole formula
-
-
-def finish(formula: FormulaRows) -> None:
-    """Bare amounts get their unit, fractions become percent, noise is made up for, the batch comes from grams."""
-    if not formula.lines:
-        if not formula.wrong:
-            words = f"No ingredient stands below {formula.name}. Leave this row out, or correct what each column holds."
-            formula.fault(words)
-        return
-    _say_units(formula)
-    _as_percent(formula)
-    if not formula.way and not formula.wrong:
-        formula.fault(f"The amounts of {formula.name} are written in different ways. Write all of them in one.")
-    weights = [line.grams for line in formula.lines if line.grams is not None]
-    if formula.batch is None and formula.way == "percent" and len(weights) == len(formula.lines) and all(weights):
-        formula.batch = cells.rounded(sum(weights, ZERO), QUANTITY_PLACES)
-    if formula.wrong or formula.way != "percent" or any(line.amount is None for line in formula.lines):
-        return
-    away = HUNDRED - sum((line.amount or ZERO for line in formula.lines), ZERO)
-    largest = max(formula.lines, key=lambda line: line.amount or ZERO)
-    would = plain((largest.amount or ZERO) + away)
-    if away and abs(away) <= NOISE:
-        formula.lines = [
-            replace(one, amount=(one.amount or ZERO) + away) if one is largest else one for one in formula.lines
-        ]
-        formula.remarks.append(f"{largest.ingredient} is read as {would} %, so that the lines add up to 100.")
-    elif away:
-        word = "short of" if away > 0 else "more than"
-        words = (
-            f"{formula.name}: the lines add up to {plain(HUNDRED - away)} %, {plain(abs(away))} {word} 100. Correct an "
-            f"amount: {largest.ingredient} would be {would} %."
-        )
-        formula.fault(words, "", largest.row, largest.column, plain(largest.amount or ZERO))
-
-
-def _say_units(formula: FormulaRows) -> None:
-    bare = [line for line in formula.lines if not line.unit]
-    if not bare:
-        return
-    total = sum((line.amount or ZERO for line in formula.lines), ZERO)
-    rest = any(line.amount is None for line in formula.lines)
-    if total == HUNDRED or rest or NEAR_ONE[0] <= total <= NEAR_ONE[1]:
-        formula.lines = [replace(line, unit=line.unit or "percent") for line in formula.lines]
-    else:
-        words = f"The amounts of {formula.name} come to {plain(total)}. Choose what they are: percent, grams or parts."
-        formula.fault(words, "amounts", bare[0].row, bare[0].column, plain(bare[0].amount or ZERO))
-
-
-def _as_percent(formula: FormulaRows) -> None:
-    """Fractions of one, as spreadsheets keep percent, times a hundred."""
-    shares = [line for line in formula.lines if line.amount is not None]
-    total = sum((line.amount or ZERO for line in shares), ZERO)
-    if (
-        formula.way == "percent"
-        and not any(line.percent_sign for line in shares)
-        and NEAR_ONE[0] <= total <= NEAR_ONE[1]
-    ):
-        if any(line.amount is None for line in formula.lines):
-            return
-        formula.lines = [replace(line, amount=(line.amount or ZERO) * HUNDRED) for line in formula.lines]
-        formula.remarks.append("Its amounts are fractions of one: read as percent.")

@@ -8,14 +8,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from typing import Any
 
 from webapp.costing import own_cells as cells
-from webapp.costing.book import Book, Id
+from webapp.costing.book import Book
 from webapp.costing.called import Names
 from webapp.costing.changes import Change
-from webapp.costing.densities import suggestions
-from webapp.costing.gaps import Figure
 from webapp.costing.own_across import formulas_across, is_side_by_side
 from webapp.costing.own_applied import applied, changes_of
 from webapp.costing.own_cells import Told
@@ -36,8 +33,6 @@ from webapp.costing.own_layouts import laid_out, laid_out_as
 from webapp.costing.own_lines import FormulaRows
 from webapp.costing.own_materials import MaterialRow, materials_in
 from webapp.costing.own_planned import (
-    FormulaSaid,
-    Mixing,
     NameAsked,
     asked_names,
     formula_changes,
@@ -49,16 +44,22 @@ from webapp.costing.own_prices import (
     LIST,
     PAID,
     How,
-    MaterialSaid,
     Numbers,
-    Plan,
     plan_materials,
 )
-from webapp.costing.own_products import ProductRow, ProductSaid, plan_products, products_in
+from webapp.costing.own_products import ProductRow, plan_products, products_in
 from webapp.costing.own_rows import Skipped, Wrong, corrected
+from webapp.costing.own_seen import (
+    FormulaSeen,
+    MaterialSeen,
+    ProductSeen,
+    bought_by_volume,
+    jar_cost,
+    seen,
+    waiting_for,
+)
 from webapp.costing.reckoning import Reckoning
 from webapp.costing.sheets import Sign, sign_of
-from webapp.costing.units import VOLUME
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,30 +74,6 @@ class Choices:
     how: How = field(default=How())
     fixes: Mapping[str, str] = field(default_factory=dict)
     left_out: frozenset[str] = frozenset()
-
-
-@dataclass(frozen=True, slots=True)
-class MaterialSeen:
-    """A material as it will be: `cost` per gram or piece; None where something in its row is to be put right."""
-
-    said: MaterialSaid
-    cost: Figure | None
-
-
-@dataclass(frozen=True, slots=True)
-class FormulaSeen:
-    """A formula as it will be: `cost` per gram; None where something in it is to be put right."""
-
-    said: FormulaSaid
-    cost: Figure | None
-
-
-@dataclass(frozen=True, slots=True)
-class ProductSeen:
-    """A product as it will be: `ingredients` of a jar; None where something in it is to be put right."""
-
-    said: ProductSaid
-    ingredients: Figure | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -174,13 +151,13 @@ def _understood(book: Book, reading: OwnReading, choices: Choices) -> OwnReading
         *(fault for row in sold for fault in row.wrong),
         *not_sold,
     ]
-    costs, by_volume = Reckoning(after), _by_volume(plan.said, book)
+    costs, by_volume = Reckoning(after), bought_by_volume(plan.said, book)
     return replace(
         reading,
         prices=prices,
-        **_seen(costs, plan, mixing, _waiting(plan.said, wrong)),
+        **seen(costs, plan, mixing, waiting_for(plan.said, wrong)),
         channel=book.channels[offering.channel].name if offering.channel is not None else "",
-        products=tuple(ProductSeen(one, _jar_cost(costs, one, wrong)) for one in offering.said),
+        products=tuple(ProductSeen(one, jar_cost(costs, one, wrong)) for one in offering.said),
         wrong=tuple(sorted(dict.fromkeys(wrong), key=lambda one: (one.sheet, one.row, one.column))),
         names=asked_names(mixing),
         skipped=(*skipped, *passed, *left),
@@ -191,22 +168,6 @@ def _understood(book: Book, reading: OwnReading, choices: Choices) -> OwnReading
         changes=(*changes, *more),
         after=after,
     )
-
-
-def _seen(costs: Reckoning, plan: Plan, mixing: Mixing, wrong: frozenset[Id]) -> dict[str, Any]:
-    """Materials and formulas with what they would cost, where nothing has to be put right or settled first."""
-    waiting = wrong | mixing.unsettled
-    return {
-        "materials": tuple(
-            MaterialSeen(one, None if one.material in waiting else _material_cost(costs, one.material))
-            for one in plan.said
-        ),
-        "formulas": tuple(
-            FormulaSeen(one, None if waiting & mixing.holding(one) else _formula_cost(costs, one.formula))
-            for one in mixing.said
-        ),
-        "unpriced": tuple(one.name for one in mixing.unpriced.values() if one.id not in mixing.unsettled),
-    }
 
 
 def _layout(number: int, table: OwnTable, choices: Choices) -> Layout:
@@ -301,39 +262,6 @@ def _said_already(choices: Choices) -> frozenset[str]:
     told = choices.told
     made = {"sign": told.sign, "days": told.days, "system": told.system, "unit": told.unit, "amounts": choices.amounts}
     return frozenset(name for name, text in made.items() if text) | ({"rates"} if choices.how.rates else frozenset())
-
-
-def _waiting(said: Sequence[MaterialSaid], wrong: Sequence[Wrong]) -> frozenset[Id]:
-    """The materials in whose rows something is wrong: what they cost is known once that is put right."""
-    rows = {(one.sheet, one.row) for one in wrong}
-    return frozenset(one.material for one in said if (one.row.sheet, one.row.row) in rows)
-
-
-def _by_volume(said: Sequence[MaterialSaid], book: Book) -> dict[str, bool]:
-    """What is bought by volume and has no density, and whether there is a published one."""
-    found: dict[str, bool] = {}
-    for one in said:
-        held = book.materials.get(one.material)
-        has = one.row.density is not None or (held is not None and held.density is not None)
-        by_volume = one.row.unit in VOLUME or any(wrong.choice == "system" for wrong in one.row.wrong)
-        if by_volume and not has:
-            found[one.row.name] = bool(suggestions(one.name, one.row.inci))
-    return found
-
-
-def _material_cost(costs: Reckoning, ident: Id) -> Figure | None:
-    return costs.material(ident).unit_cost if ident in costs.book.materials else None
-
-
-def _jar_cost(costs: Reckoning, said: ProductSaid, wrong: Sequence[Wrong]) -> Figure | None:
-    row = said.row.row
-    if said.product not in costs.book.products or any((one.sheet, one.row) == (row.sheet, row.number) for one in wrong):
-        return None
-    return costs.sheet(said.product).ingredients
-
-
-def _formula_cost(costs: Reckoning, ident: Id) -> Figure | None:
-    return costs.formula(ident).per_gram if ident in costs.book.formulas else None
 
 
 __all__ = [

@@ -5,8 +5,7 @@ Only guessed here, from what the heads leave over and from sums of 100; `own_acr
 
 from __future__ import annotations
 
-import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
@@ -17,7 +16,6 @@ from webapp.costing.own_columns import (
     ABOVE,
     FORMULAS,
     LOOKED_AT,
-    MATERIALS,
     MOST_COLUMNS,
     OF_FORMULA,
     OF_INGREDIENT,
@@ -25,21 +23,23 @@ from webapp.costing.own_columns import (
     OwnTable,
     role_of,
     sort_of,
-    words_of,
+)
+from webapp.costing.own_heads import (
+    BLANK,
+    Column,
+    holds_amounts,
+    named_columns,
+    paired,
+    tells_figures,
+    unit_alone,
+    units_below,
 )
 from webapp.costing.own_lines import BATCH, NEAR_ONE, measured
-from webapp.costing.own_rows import says_total
 from webapp.costing.written_units import unit_of
 
 #: how sure a guess is: by its looks alone, by percent, by sums of 100
 BY_LOOKS, BY_PERCENT, BY_SUMS = 0, 1, 2
-BLANK = ("", "-", "\u2013", "\u2014", "n/a", "N/A")
 _NEAR_HUNDRED = (Decimal("99.5"), Decimal("100.5"))
-_NAMED = re.compile(r"(.*\S)\s*(?:[(\[]\s*(?:in )?([^()\[\]]+?)\s*[)\]]|(%))")
-_PERCENT = ("%", "percent", "pct", "% w/w", "w/w", "% by weight")
-_FIGURES = frozenset(
-    ("price", "unit_price", "supplier", "code", "packs", "pack", "unit", "currency", "tax_rate", "day", "density")
-)
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,22 +50,6 @@ class Guess:
     sure: int
 
 
-def named_in(head: str) -> tuple[str, str]:
-    """The name in a head, and the unit that it says for its cells, in brackets or as a sign; "" where it says none."""
-    found = _NAMED.fullmatch(head.strip())
-    said = (found[3] or found[2]).casefold() if found else ""
-    if found and said in _PERCENT:
-        return found[1], "%"
-    if found and (said in ("part", "parts", "drops") or unit_of(said)):
-        return found[1], said
-    return head.strip(), ""
-
-
-def tells_figures(head: str) -> bool:
-    """Whether a head is about something else than amounts of formulas: a price, a supplier, a day, a sum."""
-    return role_of(head, MATERIALS) in _FIGURES or says_total(words_of(head))
-
-
 def side_by_side(table: OwnTable, heads: int = 0) -> Guess | None:
     """What is guessed where formulas or ingredients stand side by side; None where nothing looks like it.
 
@@ -73,14 +57,15 @@ def side_by_side(table: OwnTable, heads: int = 0) -> Guess | None:
     """
     like = _Cells(table)
     rows = (heads,) if heads else range(1, min(len(table.rows), ABOVE) + 1)
-    best: tuple[int, tuple[int, ...]] = (0, ())
-    for row in rows:
-        places = tuple(like.places(row))
-        if len(places) > len(best[1]):
-            best = row, places
-    row, places = best
-    names = like.names(row, places) if len(places) > 1 else None
-    return None if names is None else _guess(like, row, names, places)
+    best: tuple[int, bool] = (0, False)
+    row, columns = 0, dict[int, Column]()
+    for one in rows:
+        found = dict(like.columns(one))
+        rank = (len(found), bool(found) and like.says_names(one, min(found)))
+        if rank > best:
+            best, row, columns = rank, one, found
+    names = like.names(row, tuple(columns)) if like.several(row, columns) else None
+    return None if names is None else _guess(like, row, names, columns)
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,26 +74,43 @@ class _Cells:
 
     table: OwnTable
 
-    def places(self, row: int) -> Iterable[int]:
-        """The columns whose head in that row says nothing that is known, with amounts below."""
-        for place in range(min(self.table.width, MOST_COLUMNS)):
-            head = self.table.cell(row, place)
-            name, unit = named_in(head)
-            if not head or len(head) > 120 or sort_of(head) != "text" or tells_figures(name):
-                continue
-            said = role_of(name, FORMULAS) or (role_of(head, FORMULAS) if not unit else "")
-            ends_in_unit = not unit and " " in name and bool(unit_of(name.rpartition(" ")[2]))
-            if not said and not ends_in_unit and self._holds_amounts(row, place):
-                yield place
+    def columns(self, row: int) -> Iterable[tuple[int, Column]]:
+        """The columns whose head in that row says nothing that is known, with amounts below, and grams beside them."""
+        named = named_columns(self.table, row)
+        sure = dict(self._amounts(row, named))
+        names = {name for name, _ in sure.values()}
+        for place, column in named.items():
+            if place in sure or (column.unit and column.name in names and self._holds_anything(row, place)):
+                yield place, column
 
-    def _holds_amounts(self, row: int, place: int) -> bool:
-        below = (self.table.cell(one, place) for one in range(row + 1, min(len(self.table.rows), row + LOOKED_AT) + 1))
-        filled = [text for text in below if text not in BLANK]
-        return bool(filled) and sum(map(_is_amount, filled)) * 4 >= len(filled) * 3
+    def _holds_anything(self, row: int, place: int) -> bool:
+        below = range(max(row, units_below(self.table, row)) + 1, len(self.table.rows) + 1)
+        return any(self.table.cell(one, place) not in BLANK for one in below)
+
+    def _amounts(self, row: int, named: Mapping[int, Column]) -> Iterable[tuple[int, Column]]:
+        for place, column in named.items():
+            name, unit = column
+            if len(name) > 120 or sort_of(name) != "text" or tells_figures(name):
+                continue
+            said = role_of(name, FORMULAS) or (role_of(self.table.cell(row, place), FORMULAS) if not unit else "")
+            ends_in_unit = not unit and " " in name and bool(unit_of(name.rpartition(" ")[2]))
+            if not said and not ends_in_unit and holds_amounts(self.table, row, place):
+                yield place, column
+
+    def several(self, row: int, columns: Mapping[int, Column]) -> bool:
+        """Whether there is more than one name, or one over two columns that a list does not have."""
+        listed = all(unit_alone(self.table.cell(row, place)) for place in columns)
+        return len({name for name, _ in columns.values()}) > 1 or bool(paired(columns, tuple(columns)) and not listed)
+
+    def says_names(self, row: int, first: int) -> bool:
+        """Whether a head left of the amounts says that names stand below it."""
+        return any(
+            role_of(self.table.cell(row, place), FORMULAS) in ("ingredient", "formula") for place in range(first)
+        )
 
     def names(self, row: int, places: Sequence[int]) -> int | None:
         """The column with the names of what stands in the rows: left of the amounts, by its head or its words."""
-        left = range(places[0])
+        left = range(min(places))
         said = [place for place in left if role_of(self.table.cell(row, place), FORMULAS) in ("ingredient", "formula")]
         wordy = [place for place in left if self._holds_words(row, place)]
         return next(iter((*said, *wordy)), None)
@@ -120,12 +122,10 @@ class _Cells:
         return not known and len(filled) > 1 and sum(sort_of(text) == "text" for text in filled) * 2 > len(filled)
 
 
-def _is_amount(text: str) -> bool:
-    return cells.is_rest(text) or sort_of(text) in ("number", "percent", "amount")
-
-
-def _guess(like: _Cells, heads: int, names: int, places: Sequence[int]) -> Guess:
+def _guess(like: _Cells, heads: int, names: int, columns: Mapping[int, Column]) -> Guess:
     table = like.table
+    beside = paired(columns, tuple(columns))
+    places = tuple(place for place in columns if place not in beside.values())
     rows = [
         row
         for row in range(heads + 1, len(table.rows) + 1)
@@ -136,22 +136,29 @@ def _guess(like: _Cells, heads: int, names: int, places: Sequence[int]) -> Guess
     by_columns, by_rows = down > 1 and down * 2 >= len(places), across > 1 and across * 2 >= len(rows)
     corner = role_of(table.cell(heads, names), FORMULAS)
     in_rows = by_rows if by_columns != by_rows else corner == "formula"
-    sure = BY_SUMS if by_columns or by_rows else BY_PERCENT if _in_percent(table, heads, places) else BY_LOOKS
+    percent = _in_percent(table, heads, {place: columns[place] for place in places})
+    sure = BY_SUMS if by_columns or by_rows else BY_PERCENT if percent else BY_LOOKS
     kept = ("batch",) if in_rows else ("stage",)
     roles = [role_of(table.cell(heads, place), FORMULAS) for place in range(min(table.width, MOST_COLUMNS))]
     roles = [one if one in kept and one not in roles[:place] else "" for place, one in enumerate(roles)]
     roles[names] = "formula" if in_rows else "ingredient"
-    for place in places:
+    for place in (*_first_of_each(columns, places, beside), *(() if in_rows else beside.values())):
         roles[place] = OF_INGREDIENT if in_rows else OF_FORMULA
     return Guess(Layout(FORMULAS, heads, tuple(roles)), sure)
 
 
-def _in_percent(table: OwnTable, heads: int, places: Sequence[int]) -> bool:
+def _first_of_each(columns: Mapping[int, Column], places: Sequence[int], beside: Mapping[int, int]) -> Iterable[int]:
+    """The columns without more weights of a formula that has two columns: those are left out, and seen to be."""
+    named = {columns[place].name for place in beside}
+    return (place for place in places if place in beside or columns[place].name not in named)
+
+
+def _in_percent(table: OwnTable, heads: int, columns: Mapping[int, Column]) -> bool:
     """Whether most heads, or most cells, say percent. Grams alone say nothing: stock is written so too."""
-    said = sum(named_in(table.cell(heads, place))[1] == "%" for place in places)
+    said = sum(unit == "%" for _, unit in columns.values())
     below = range(heads + 1, min(len(table.rows), heads + LOOKED_AT) + 1)
-    filled = [text for row in below for place in places if (text := table.cell(row, place)) not in BLANK]
-    return said * 2 > len(places) or sum(sort_of(one) == "percent" for one in filled) * 2 > len(filled)
+    filled = [text for row in below for place in columns if (text := table.cell(row, place)) not in BLANK]
+    return said * 2 > len(columns) or sum(sort_of(one) == "percent" for one in filled) * 2 > len(filled)
 
 
 def _comes_out(texts: Sequence[str]) -> bool:

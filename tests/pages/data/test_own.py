@@ -86,6 +86,36 @@ def test_sheets_behind_the_last_that_is_read_are_named(client: TestClient) -> No
     assert "behind the 30th" not in words(client.get(send(client, workbook(**some)).headers["location"]).text)
 
 
+def test_two_columns_a_formula_under_a_merged_name_are_shown_with_their_batch_hidden_or_not(
+    client: TestClient,
+) -> None:
+    """40 % of 8.20 a kg and 60 % of 10.00 a kg are 9.28 a kg. 700 g of shea butter would be 40 % of another batch."""
+    book = Workbook()
+    prices, sheet = book.active, book.create_sheet("Formulas")
+    for row in (["Ingredient", "Pack", "Price"], ["Shea butter", "1 kg", 8.2], ["Beeswax", "1 kg", 10]):
+        prices.append(row)
+    for row in (["Ingredient", "Firm", None, "Soft", None], [None, "%", "g", "%", "g"]):
+        sheet.append(row)
+    for row in (["Shea butter", 40, 400, 25, 250], ["Beeswax", 60, 600, 75, 750], ["Total", 100, 1000, 100, 1000]):
+        sheet.append(row)
+    sheet.merge_cells("A1:A2")
+    sheet.merge_cells("B1:C1")
+    sheet.merge_cells("D1:E1")
+    sheet.column_dimensions["C"].hidden = True
+    kept = io.BytesIO()
+    book.save(kept)
+    said = words(client.get(send(client, kept.getvalue()).headers["location"]).text)
+    assert "a column a formula, each with its grams beside it: Firm, Soft." in said
+    assert "Save 2 materials and 2 formulas" in said
+    assert re.search(r"Firm new, in percent 2 1,000 g €9\.280", said), said
+    sheet["C3"] = 700
+    kept = io.BytesIO()
+    book.save(kept)
+    said = words(client.get(send(client, kept.getvalue()).headers["location"]).text)
+    assert "and 700 g stand here. Correct one of them, or leave the column of grams out." in said
+    assert "Save 2 materials" not in said
+
+
 def test_pasted_prices_are_looked_at_and_saved_in_one_change(client: TestClient) -> None:
     address = paste(client, PRICES)
     shown = client.get(address)

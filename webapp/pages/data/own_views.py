@@ -16,10 +16,11 @@ from webapp.costing.own_columns import (
     Layout,
     OwnTable,
 )
+from webapp.costing.own_heads import columns_of, paired
 from webapp.costing.own_prices import NEW, mark_of
 from webapp.costing.own_rows import Wrong, cell_mark, column_letters, place_of, row_mark
-from webapp.costing.own_sheets import FormulaSeen, MaterialSeen, OwnReading, ProductSeen
-from webapp.costing.own_side_by_side import named_in
+from webapp.costing.own_seen import FormulaSeen, MaterialSeen, ProductSeen
+from webapp.costing.own_sheets import OwnReading
 from webapp.pages.data.own_choices import MOST_TYPED
 from webapp.pages.data.own_shown import (
     CARRIED,
@@ -159,11 +160,14 @@ def _sheet(number: int, table: OwnTable, layout: Layout) -> SheetView:
 
 
 def _side_by_side(table: OwnTable, layout: Layout) -> str:
+    named = columns_of(table, layout)
     for role, words in ((OF_FORMULA, "a column a formula"), (OF_INGREDIENT, "a row a formula, a column an ingredient")):
-        heads = [named_in(table.cell(layout.heads, place))[0] or column_letters(place) for place in layout.places(role)]
+        places = layout.places(role)
+        heads = list(dict.fromkeys(named[place].name if place in named else column_letters(place) for place in places))
         if heads:
+            twice = ", each with its grams beside it" if paired(named, [one for one in places if one in named]) else ""
             more = f" and {len(heads) - MOST_HEADS} more" if len(heads) > MOST_HEADS else ""
-            return f"Read as formulas side by side, {words}: {', '.join(heads[:MOST_HEADS])}{more}."
+            return f"Read as formulas side by side, {words}{twice}: {', '.join(heads[:MOST_HEADS])}{more}."
     return ""
 
 

@@ -1,0 +1,91 @@
+"""What a maker's own sheets will be: each material, formula and product with what it would cost."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from webapp.costing.book import Book, Id
+from webapp.costing.densities import suggestions
+from webapp.costing.gaps import Figure
+from webapp.costing.own_planned import FormulaSaid, Mixing
+from webapp.costing.own_prices import MaterialSaid, Plan
+from webapp.costing.own_products import ProductSaid
+from webapp.costing.own_rows import Wrong
+from webapp.costing.reckoning import Reckoning
+from webapp.costing.units import VOLUME
+
+
+@dataclass(frozen=True, slots=True)
+class MaterialSeen:
+    """A material as it will be: `cost` per gram or piece; None where something in its row is to be put right."""
+
+    said: MaterialSaid
+    cost: Figure | None
+
+
+@dataclass(frozen=True, slots=True)
+class FormulaSeen:
+    """A formula as it will be: `cost` per gram; None where something in it is to be put right."""
+
+    said: FormulaSaid
+    cost: Figure | None
+
+
+@dataclass(frozen=True, slots=True)
+class ProductSeen:
+    """A product as it will be: `ingredients` of a jar; None where something in it is to be put right."""
+
+    said: ProductSaid
+    ingredients: Figure | None
+
+
+def seen(costs: Reckoning, plan: Plan, mixing: Mixing, wrong: frozenset[Id]) -> dict[str, Any]:
+    """Materials and formulas with what they would cost, where nothing has to be put right or settled first."""
+    waiting = wrong | mixing.unsettled
+    return {
+        "materials": tuple(
+            MaterialSeen(one, None if one.material in waiting else _material_cost(costs, one.material))
+            for one in plan.said
+        ),
+        "formulas": tuple(
+            FormulaSeen(one, None if waiting & mixing.holding(one) else _formula_cost(costs, one.formula))
+            for one in mixing.said
+        ),
+        "unpriced": tuple(one.name for one in mixing.unpriced.values() if one.id not in mixing.unsettled),
+    }
+
+
+def waiting_for(said: Sequence[MaterialSaid], wrong: Sequence[Wrong]) -> frozenset[Id]:
+    """The materials in whose rows something is wrong: what they cost is known once that is put right."""
+    rows = {(one.sheet, one.row) for one in wrong}
+    return frozenset(one.material for one in said if (one.row.sheet, one.row.row) in rows)
+
+
+def bought_by_volume(said: Sequence[MaterialSaid], book: Book) -> dict[str, bool]:
+    """What is bought by volume and has no density, and whether there is a published one."""
+    found: dict[str, bool] = {}
+    for one in said:
+        held = book.materials.get(one.material)
+        has = one.row.density is not None or (held is not None and held.density is not None)
+        by_volume = one.row.unit in VOLUME or any(wrong.choice == "system" for wrong in one.row.wrong)
+        if by_volume and not has:
+            found[one.row.name] = bool(suggestions(one.name, one.row.inci))
+    return found
+
+
+def jar_cost(costs: Reckoning, said: ProductSaid, wrong: Sequence[Wrong]) -> Figure | None:
+    """What the ingredients of a jar would cost; None where something in its row is to be put right."""
+    row = said.row.row
+    if said.product not in costs.book.products or any((one.sheet, one.row) == (row.sheet, row.number) for one in wrong):
+        return None
+    return costs.sheet(said.product).ingredients
+
+
+def _material_cost(costs: Reckoning, ident: Id) -> Figure | None:
+    return costs.material(ident).unit_cost if ident in costs.book.materials else None
+
+
+def _formula_cost(costs: Reckoning, ident: Id) -> Figure | None:
+    return costs.formula(ident).per_gram if ident in costs.book.formulas else None

@@ -1,0 +1,167 @@
+"""What a formula of a maker's own sheet comes to as a whole: units, sums, batch, and grams that stand beside amounts.
+
+Of two columns one is enough: percent count where they are there, and the grams beside them are compared with them.
+What contradicts them by more than both may be rounded is asked for, never guessed.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from decimal import Decimal
+
+from webapp.costing import own_cells as cells
+from webapp.costing.amounts import HUNDRED, ONE, ZERO, half_up, plain
+from webapp.costing.own_cells import QUANTITY_PLACES
+from webapp.costing.own_lines import NEAR_ONE, FormulaRows, LineRow, Weight
+
+#: how far from 100 the lines may be for the last digits of a spreadsheet's own arithmetic: the largest makes up for it
+NOISE = Decimal("0.001")
+#: what the arithmetic of a spreadsheet may be away by itself, as a share of a number
+_ARITHMETIC = Decimal("1e-9")
+#: to how many decimals grams that would go together with a percent are said
+_SAID = 4
+_COMPARED = {"percent": "%", "part": "parts", "g": "g"}
+
+
+def finish(formula: FormulaRows) -> None:
+    """Bare amounts get their unit, fractions become percent, noise is made up for, the batch comes from grams."""
+    if not formula.lines:
+        if not formula.wrong:
+            words = f"No ingredient stands below {formula.name}. Leave this row out, or correct what each column holds."
+            formula.fault(words)
+        return
+    _say_units(formula)
+    _as_percent(formula)
+    if not formula.way and not formula.wrong:
+        formula.fault(f"The amounts of {formula.name} are written in different ways. Write all of them in one.")
+    _compare(formula)
+    _batch_of_grams(formula)
+    if formula.wrong or formula.way != "percent" or any(line.amount is None for line in formula.lines):
+        return
+    away = HUNDRED - sum((line.amount or ZERO for line in formula.lines), ZERO)
+    largest = max(formula.lines, key=lambda line: line.amount or ZERO)
+    would = plain((largest.amount or ZERO) + away)
+    if away and abs(away) <= NOISE:
+        formula.lines = [
+            replace(one, amount=(one.amount or ZERO) + away) if one is largest else one for one in formula.lines
+        ]
+        formula.remarks.append(f"{largest.ingredient} is read as {would} %, so that the lines add up to 100.")
+    elif away:
+        word = "short of" if away > 0 else "more than"
+        words = (
+            f"{formula.name}: the lines add up to {plain(HUNDRED - away)} %, {plain(abs(away))} {word} 100. Correct an "
+            f"amount: {largest.ingredient} would be {would} %."
+        )
+        formula.fault(words, "", largest.row, largest.column, plain(largest.amount or ZERO))
+
+
+def _say_units(formula: FormulaRows) -> None:
+    bare = [line for line in formula.lines if not line.unit]
+    if not bare:
+        return
+    total = sum((line.amount or ZERO for line in formula.lines), ZERO)
+    rest = any(line.amount is None for line in formula.lines)
+    if total == HUNDRED or rest or NEAR_ONE[0] <= total <= NEAR_ONE[1]:
+        formula.lines = [replace(line, unit=line.unit or "percent") for line in formula.lines]
+    else:
+        words = f"The amounts of {formula.name} come to {plain(total)}. Choose what they are: percent, grams or parts."
+        formula.fault(words, "amounts", bare[0].row, bare[0].column, plain(bare[0].amount or ZERO))
+
+
+def _as_percent(formula: FormulaRows) -> None:
+    """Fractions of one, as spreadsheets keep percent, times a hundred."""
+    shares = [line for line in formula.lines if line.amount is not None]
+    total = sum((line.amount or ZERO for line in shares), ZERO)
+    if (
+        formula.way == "percent"
+        and not any(line.percent_sign for line in shares)
+        and NEAR_ONE[0] <= total <= NEAR_ONE[1]
+    ):
+        if any(line.amount is None for line in formula.lines):
+            return
+        formula.lines = [
+            replace(line, amount=(line.amount or ZERO) * HUNDRED, slack=line.slack * HUNDRED) for line in formula.lines
+        ]
+        formula.remarks.append("Its amounts are fractions of one: read as percent.")
+
+
+# --- grams beside amounts
+
+
+@dataclass(frozen=True, slots=True)
+class _Beside:
+    """A line with grams beside its amount: how many grams one of its unit is, at least and at most (None: any)."""
+
+    line: LineRow
+    weight: Weight
+    amount: Decimal
+    least: Decimal
+    most: Decimal | None
+
+    def holds(self, each: Decimal) -> bool:
+        """Whether its amount and its grams go together where one of its unit is so many grams."""
+        return self.least <= each and (self.most is None or each <= self.most)
+
+
+def _compare(formula: FormulaRows) -> None:
+    """Grams that no batch makes of the amounts beside them are wrong; where most agree, only those that don't."""
+    if formula.wrong or not {line.unit for line in formula.lines} <= set(_COMPARED):
+        return
+    pairs = _pairs(formula)
+    best = max((one.least for one in pairs), key=lambda each: sum(one.holds(each) for one in pairs), default=ZERO)
+    if sum(one.holds(best) for one in pairs) * 2 <= len(pairs):
+        best = sum((one.weight.grams for one in pairs), ZERO) / (sum((one.amount for one in pairs), ZERO) or ONE)
+    agreeing = [one for one in pairs if one.holds(best)]
+    for one in pairs:
+        if not one.holds(best):
+            each = _each(agreeing) if agreeing else best
+            _say_beside(formula, one, each)
+
+
+def _each(pairs: list[_Beside]) -> Decimal:
+    return sum((one.weight.grams for one in pairs), ZERO) / sum((one.amount for one in pairs), ZERO)
+
+
+def _pairs(formula: FormulaRows) -> list[_Beside]:
+    """The lines with grams beside them. Percent are as fine as the finest of the formula, parts exact."""
+    known = [line for line in formula.lines if line.amount is not None]
+    finest = min((line.slack for line in known if line.unit != "part"), default=ZERO)
+    rest = HUNDRED - sum((line.amount or ZERO for line in known), ZERO)
+    found = []
+    for line in formula.lines:
+        amount = rest if line.amount is None else line.amount
+        if line.weight is not None and amount > 0:
+            within = (finest if line.amount is not None else finest * len(known)) + amount * _ARITHMETIC
+            grams, around = line.weight.grams, line.weight.slack + line.weight.grams * _ARITHMETIC
+            most = (grams + around) / (amount - within) if amount > within else None
+            found.append(_Beside(line, line.weight, amount, (grams - around) / (amount + within), most))
+    return found
+
+
+def _say_beside(formula: FormulaRows, one: _Beside, each: Decimal) -> None:
+    amount, would = f"{plain(one.amount)} {_COMPARED[one.line.unit]}", plain(half_up(one.amount * each, _SAID))
+    words = (
+        f"{formula.name}: {amount} of {one.line.ingredient} would be {would} g, as the other rows have it, and "
+        f"{plain(one.weight.grams)} g stand here. Correct one of them, or leave the column of grams out."
+    )
+    formula.fault(words, "", one.line.row, one.weight.column, plain(one.weight.grams))
+
+
+def _batch_of_grams(formula: FormulaRows) -> None:
+    """The batch is what the grams come to, where all are there; where percent are only rounded, the grams count."""
+    weights = [line.weight for line in formula.lines if line.weight is not None and line.weight.grams]
+    if formula.wrong or formula.way != "percent" or len(weights) != len(formula.lines):
+        return
+    total = cells.rounded(sum((one.grams for one in weights), ZERO), QUANTITY_PLACES)
+    if formula.batch is None:
+        formula.batch = total
+    elif abs(formula.batch - total) > sum((one.slack for one in weights), ZERO):
+        formula.remarks.append(f"Its grams come to {plain(total)} g; its batch is said to be {plain(formula.batch)} g.")
+    known = [line for line in formula.lines if line.amount is not None]
+    away = abs(HUNDRED - sum((line.amount or ZERO for line in known), ZERO))
+    if len(known) == len(weights) and NOISE < away <= sum((line.slack for line in known), ZERO):
+        formula.lines = [
+            replace(line, amount=one.grams, unit="g", weight=None, slack=one.slack)
+            for line, one in zip(formula.lines, weights, strict=True)
+        ]
+        formula.remarks.append(f"Its percent are rounded, {plain(away)} away from 100: its grams count.")
