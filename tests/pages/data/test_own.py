@@ -304,6 +304,15 @@ def test_what_was_chosen_stands_there_again_after_a_walk(client: TestClient) -> 
     assert address in client.get("/").text
 
 
+def test_after_a_walk_it_is_said_again_what_is_wrong(client: TestClient) -> None:
+    address = paste(client, PRICES.replace("5 kg", "5 sacks"))
+    again(client, address, more="look")
+    back = client.get(address).text
+    assert "You were typing this" in back
+    assert "sacks is no unit" in back.split('id="e-fix-s0_r2_c1"', 1)[1]
+    assert "One thing to put right" in words(back)
+
+
 def test_what_was_put_right_is_in_sight_and_can_be_taken_back(client: TestClient) -> None:
     address = paste(client, PRICES.replace("5 kg", "5 sacks"))
     assert "What you put right" not in client.get(address).text
