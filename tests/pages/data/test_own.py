@@ -11,7 +11,7 @@ import pytest
 from openpyxl import Workbook
 from starlette.testclient import TestClient
 
-from tests.pages.filling import fields_in
+from tests.pages.filling import fields_in, fill
 from tests.pages.workshop import kitchen, number_of
 from webapp.costing.own_columns import MOST_ROWS, MOST_SHEETS
 
@@ -270,6 +270,21 @@ def test_products_with_prices_on_the_channel_that_is_chosen(client: TestClient) 
     after = client.get(kept.headers["location"]).text
     assert "1 formulas, 2 products" in after
     assert number_of(client, "/price/products", "Tin")
+
+
+def test_prices_for_nowhere_lead_to_where_it_is_said_and_the_sheet_waits(client: TestClient) -> None:
+    data = workbook(
+        Prices=[["Ingredient", "Pack", "Price"], ["Shea butter", "5 kg", 41]],
+        Formulas=[["Formula", "Ingredient", "%", "Batch"], ["Balm", "Shea butter", 100, "1 kg"]],
+        Sold=[["Product", "Formula", "Size", "Retail price"], ["Tin", "Balm", "50 g", 14]],
+    )
+    address = send(client, data).headers["location"]
+    shown = again(client, address, more="look").text
+    assert "Nobody said yet where you sell" in shown
+    assert 'href="/price/channels/new"' in shown.split("What is in each product", 1)[1]
+    assert fill(client, "/price/channels/new", "/price/channels", name="Stall").status_code == 303
+    assert "Nobody said yet where you sell" not in client.get(address).text
+    assert "(Stall)" in words(client.get(address).text)
 
 
 def test_a_slip_is_asked_and_a_new_thing_is_told_apart(client: TestClient) -> None:

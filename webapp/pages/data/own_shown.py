@@ -175,6 +175,8 @@ class OwnView:
     products: tuple[ProductView, ...]
     channels: tuple[tuple[str, str], ...]
     """Where their prices can be for; empty where they have none, or there is no channel."""
+    no_channel: bool
+    """Whether they have prices, and no channel that these could be for."""
     understood: str
     held: str
     """How many of what stand in the book already, and change in nothing; "" where none does."""

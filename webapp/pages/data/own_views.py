@@ -75,6 +75,7 @@ def page(desk: Desk, form: Form, read: Read) -> View:
         tuple(_formula(desk, one) for one in reading.formulas[:MOST_SHOWN]),
         tuple(_product(desk, one, reading.channel) for one in reading.products[:MOST_SHOWN]),
         _channels(desk, reading),
+        _has_prices(reading) and not any(one.retired is None for one in desk.book.channels.values()),
         _counted([len(one) for one in _all(reading)], always=True),
         _counted(held, always=False),
         tuple(max(0, len(one) - MOST_SHOWN) for one in (reading.materials, reading.formulas, reading.products)),
@@ -131,9 +132,13 @@ def _counted(of: Sequence[int], *, always: bool) -> str:
     return f"{', '.join(said[:-1])} and {said[-1]}" if len(said) > 1 else "".join(said)
 
 
+def _has_prices(reading: OwnReading) -> bool:
+    return any(one.said.row.price is not None for one in reading.products)
+
+
 def _channels(desk: Desk, reading: OwnReading) -> tuple[tuple[str, str], ...]:
     there = [one.name for one in desk.book.channels.values() if one.retired is None]
-    if not there or all(one.said.row.price is None for one in reading.products):
+    if not there or not _has_prices(reading):
         return ()
     return (("", "choose"), *((name, name) for name in there))
 
