@@ -15,7 +15,7 @@ from webapp.costing.called import Names
 from webapp.costing.changes import Change
 from webapp.costing.own_across import formulas_across, is_side_by_side
 from webapp.costing.own_applied import applied, changes_of
-from webapp.costing.own_cells import Told
+from webapp.costing.own_cells import OfSheet, Told
 from webapp.costing.own_columns import (
     AMOUNTS,
     FORMULAS,
@@ -27,7 +27,7 @@ from webapp.costing.own_columns import (
     Layout,
     OwnTable,
 )
-from webapp.costing.own_faults import faults_in
+from webapp.costing.own_faults import PER_SHEET, at_sheets, faults_in, without_price
 from webapp.costing.own_formulas import formulas_in
 from webapp.costing.own_layouts import laid_out, laid_out_as
 from webapp.costing.own_lines import FormulaRows
@@ -74,6 +74,8 @@ class Choices:
     how: How = field(default=How())
     fixes: Mapping[str, str] = field(default_factory=dict)
     left_out: frozenset[str] = frozenset()
+    of_sheets: Mapping[int, OfSheet] = field(default_factory=dict)
+    """What was said of one sheet alone."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,6 +106,8 @@ class OwnReading:
     after: Book | None = None
     faults: tuple[tuple[str, str], ...] = ()
     """What concerns a whole sheet: its field, and a sentence."""
+    of_sheets: Mapping[int, OfSheet] = field(default_factory=dict)
+    """What was said of one sheet alone."""
     beyond: tuple[str, ...] = ()
     """Sheets behind the last one that is looked at, by their titles: nothing of them is read."""
 
@@ -125,14 +129,18 @@ def read_own(book: Book, tables: Sequence[OwnTable], choices: Choices) -> OwnRea
     layouts = tuple(_layout(number, table, choices) for number, table in enumerate(read))
     sign = _sign(read, layouts, choices.told)
     beyond = tuple(one.title for one in tables[MOST_SHEETS:])
-    reading = OwnReading(read, layouts, sign, "", faults=faults_in(read, layouts), beyond=beyond)
+    reading = OwnReading(
+        read, layouts, sign, "", faults=faults_in(read, layouts), of_sheets=choices.of_sheets, beyond=beyond
+    )
     return reading if reading.faults else _understood(book, reading, choices)
 
 
 def _understood(book: Book, reading: OwnReading, choices: Choices) -> OwnReading:
     """The same with all that its rows say."""
     days = choices.told.days or _days(reading.tables, reading.layouts)
-    told = replace(choices.told, sign=reading.sign.sign, days=days, home=book.workshop.currency)
+    told = replace(
+        choices.told, sign=reading.sign.sign, days=days, home=book.workshop.currency, registered=book.terms.registered
+    )
     rows, skipped = _materials(reading, told, choices)
     prices = choices.prices or _guessed(rows)
     plan = plan_materials(book, rows, replace(choices.how, prices=prices), Numbers())
@@ -151,6 +159,7 @@ def _understood(book: Book, reading: OwnReading, choices: Choices) -> OwnReading
         *(fault for row in sold for fault in row.wrong),
         *not_sold,
     ]
+    wrong = at_sheets(reading.tables, dict.fromkeys(wrong))
     costs, by_volume = Reckoning(after), bought_by_volume(plan.said, book)
     return replace(
         reading,
@@ -158,7 +167,8 @@ def _understood(book: Book, reading: OwnReading, choices: Choices) -> OwnReading
         **seen(costs, plan, mixing, waiting_for(plan.said, wrong)),
         channel=book.channels[offering.channel].name if offering.channel is not None else "",
         products=tuple(ProductSeen(one, jar_cost(costs, one, wrong)) for one in offering.said),
-        wrong=tuple(sorted(dict.fromkeys(wrong), key=lambda one: (one.sheet, one.row, one.column))),
+        faults=without_price(reading.tables, reading.layouts, choices.of_sheets),
+        wrong=tuple(sorted(wrong, key=lambda one: (one.sheet, one.row, one.column))),
         names=asked_names(mixing),
         skipped=(*skipped, *passed, *left),
         asks=frozenset(one.choice for one in wrong if one.choice) | _said_already(choices),
@@ -202,7 +212,7 @@ def _days(tables: Sequence[OwnTable], layouts: Sequence[Layout]) -> str:
     return found.pop() if len(found) == 1 else ""
 
 
-_PRICED = ("pack", "packs", "price", "unit_price", "tax_rate", "density", "batch", "size")
+_PRICED = ("pack", "packs", "price", "net_price", "unit_price", "tax_rate", "density", "batch", "size")
 _NUMBERS = frozenset((*_PRICED, *AMOUNTS, *SIDE_BY_SIDE))
 
 
@@ -210,7 +220,7 @@ def _materials(reading: OwnReading, told: Told, choices: Choices) -> tuple[list[
     rows: list[MaterialRow] = []
     skipped: list[Skipped] = []
     for number, table, layout in _holding(reading, MATERIALS):
-        found, passed = materials_in(number, table, layout, told, choices.left_out)
+        found, passed = materials_in(number, table, layout, _of_sheet(told, choices, number), choices.left_out)
         rows += found
         skipped += passed
     return rows, skipped
@@ -236,10 +246,16 @@ def _products(reading: OwnReading, told: Told, choices: Choices) -> tuple[list[P
     rows: list[ProductRow] = []
     skipped: list[Skipped] = []
     for number, table, layout in _holding(reading, PRODUCTS):
-        found, passed = products_in(number, table, layout, told, choices.left_out)
+        found, passed = products_in(number, table, layout, _of_sheet(told, choices, number), choices.left_out)
         rows += found
         skipped += passed
     return rows, skipped
+
+
+def _of_sheet(told: Told, choices: Choices, number: int) -> Told:
+    """What was said for all sheets, with what was said of one."""
+    of = choices.of_sheets.get(number, OfSheet())
+    return replace(told, unit=of.unit or told.unit, priced=of.priced)
 
 
 def _holding(reading: OwnReading, what: str) -> Iterator[tuple[int, OwnTable, Layout]]:
@@ -261,7 +277,10 @@ def _said_already(choices: Choices) -> frozenset[str]:
     """The choices for all sheets that were made: they are offered again, so that they can be changed."""
     told = choices.told
     made = {"sign": told.sign, "days": told.days, "system": told.system, "unit": told.unit, "amounts": choices.amounts}
-    return frozenset(name for name, text in made.items() if text) | ({"rates"} if choices.how.rates else frozenset())
+    of = {f"sheets-{n}-{name}": getattr(one, name) for n, one in choices.of_sheets.items() for name in PER_SHEET}
+    return frozenset(name for name, text in (made | of).items() if text) | (
+        {"rates"} if choices.how.rates else frozenset()
+    )
 
 
 __all__ = [

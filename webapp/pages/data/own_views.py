@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from webapp.costing.book import SHELVES, Formula, Id, Material, Order, Price, Product, Quote
@@ -29,6 +29,7 @@ from webapp.pages.data.own_shown import (
     MOST_HEADS,
     MOST_SHOWN,
     MOST_WRONG,
+    OF_SHEET,
     WAYS,
     CellView,
     ColumnView,
@@ -58,7 +59,7 @@ def page(desk: Desk, form: Form, read: Read) -> View:
     view = OwnView(
         read.name,
         tuple(_sheet(number, *one) for number, one in enumerate(zip(reading.tables, reading.layouts, strict=True))),
-        tuple((key, *CHOICES[key]) for key in CHOICES if _is_asked(key, reading)),
+        (*((key, *CHOICES[key]) for key in CHOICES if _is_asked(key, reading)), *_of_sheets(reading)),
         tuple((f"rates-{code.lower()}", code) for code in reading.currencies),
         desk.book.workshop.currency,
         any(one.said.row.price is not None for one in reading.materials),
@@ -94,6 +95,15 @@ def page(desk: Desk, form: Form, read: Read) -> View:
 
 def _is_asked(choice: str, reading: OwnReading) -> bool:
     return choice in reading.asks or (choice == "sign" and bool(reading.sign.because))
+
+
+def _of_sheets(reading: OwnReading) -> Iterator[tuple[str, str, tuple[tuple[str, str], ...]]]:
+    """The choices of single sheets that have to be made, or were made."""
+    wanted = {*reading.asks, *(field for field, _ in reading.faults)}
+    for number, table in enumerate(reading.tables):
+        for name, (label, options) in OF_SHEET.items():
+            if f"sheets-{number}-{name}" in wanted:
+                yield f"sheets-{number}-{name}", f"In {_short(table.title, 40)}, {label}", options
 
 
 def _all(reading: OwnReading) -> tuple[dict[Id, bool], ...]:
@@ -300,6 +310,7 @@ def _faults(reading: OwnReading, names: Sequence[NameView]) -> tuple[tuple[str, 
 def _material(desk: Desk, seen: MaterialSeen) -> MaterialView:
     row, formats = seen.said.row, desk.formats
     pack = "" if row.size is None else f"{formats.number(row.size)} {row.unit}"
+    pack = f"{formats.number(row.packs)} × {pack}" if pack and row.packs != 1 else pack
     price = "" if row.price is None else formats.money(row.price, row.currency or desk.book.workshop.currency)
     by_piece = row.kind != "ingredient"
     remarks = tuple(dict.fromkeys(seen.said.remarks))
