@@ -175,6 +175,12 @@ class OwnTable:
     exact: bool = False
     hidden: bool = False
     remarks: tuple[str, ...] = ()
+    typed: frozenset[tuple[int, int]] = frozenset()
+    """Where numbers are exact, the cells (row from 1, column from 0) that came as text all the same."""
+
+    def is_exact(self, row: int, column: int) -> bool:
+        """Whether the number of a cell came as a number."""
+        return self.exact and (row, column) not in self.typed
 
     def cell(self, row: int, column: int) -> str:
         """The text in a row (from 1) and a column (from 0), on one line; "" where there is none."""

@@ -12,6 +12,7 @@ from webapp.costing import own_cells as cells
 from webapp.costing.amounts import Unreadable
 from webapp.costing.own_cells import Doubt, Told
 from webapp.costing.own_columns import Layout, OwnTable, role_of, words_of
+from webapp.costing.own_price_heads import currency_said
 
 T = TypeVar("T")
 _TOTAL = re.compile(r"(grand |sub ?)?totals?|sum|summe|gesamt|zwischensumme|totale?|somme|suma|subtotaal|totaal")
@@ -100,6 +101,12 @@ class OwnRow:
         read = self.table.cell(self.number, place)
         self.wrong.append(Wrong(self.sheet, self.number, place, read, sentence, choice))
 
+    def told_of(self, role: str) -> Told:
+        """What was said for all, with what a cell and its head say: that it came as a number, its currency."""
+        place = self.layout.place(role)
+        exact = place is not None and self.table.is_exact(self.number, place)
+        return replace(self.told, exact=exact, currency=currency_said(self.head(role)) or self.told.currency)
+
     def read(self, role: str, how: Callable[[str, Told], T]) -> T | None:
         """What a cell says; None where it is blank, or wrong: then that is noted."""
         text = self.text(role)
@@ -109,7 +116,7 @@ class OwnRow:
             self.fault(role, f"{text[:20]} is what a spreadsheet writes where a formula failed. Type the value.")
             return None
         try:
-            return how(text, self.told)
+            return how(text, self.told_of(role))
         except Doubt as doubt:
             self.fault(role, doubt.sentence, doubt.choice)
         except Unreadable as unreadable:
@@ -188,5 +195,6 @@ def corrected(tables: tuple[OwnTable, ...], fixes: Mapping[str, str]) -> tuple[O
             continue
         cells = [*table.rows[row], *[""] * (column + 1 - len(table.rows[row]))]
         cells[column] = text.strip()
-        found[sheet] = replace(table, rows=(*table.rows[:row], tuple(cells), *table.rows[row + 1 :]))
+        rows = (*table.rows[:row], tuple(cells), *table.rows[row + 1 :])
+        found[sheet] = replace(table, rows=rows, typed=table.typed | {(row + 1, column)})
     return tuple(found)

@@ -193,10 +193,13 @@ def _sign(tables: Sequence[OwnTable], layouts: Sequence[Layout], told: Told) -> 
         return Sign(told.sign)
     found = []
     for table, layout in zip(tables, layouts, strict=True):
-        here = replace(told, exact=table.exact)
         places = [place for place, role in enumerate(layout.roles) if role in _NUMBERS]
         for row in range(layout.heads + 1, len(table.rows) + 1):
-            found += [cells.signed_cells(text, here) for place in places if (text := table.cell(row, place))]
+            found += [
+                cells.signed_cells(text, replace(told, exact=table.is_exact(row, place)))
+                for place in places
+                if (text := table.cell(row, place))
+            ]
     return sign_of(one for one in found if one)
 
 
