@@ -11,6 +11,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from webapp.costing.own_price_heads import TAX_OUT, currency_said, tax_said, without_besides
+from webapp.costing.own_units import IMPERIAL, US, measure_in, unit_first
 from webapp.costing.units import PIECES
 from webapp.costing.written_units import AMOUNT, unit_of
 
@@ -88,11 +89,11 @@ _MATERIAL_HEADS = {
     "article number, part no, cat no, artikelnummer, art nr, codigo, codice",
     "packs": "packs, qty, quantity, number, count, how many, no of packs, number of packs, qty bought, "
     "quantity bought, anzahl, quantite, cantidad, quantita, aantal",
-    "pack": "pack, pack size, size, amount, content, contents, weight, net weight, volume, pack weight, "
-    "in a pack, package, package size, size bought, amount bought, purchase size, pack of, box of, case of, pieces, "
-    "pcs, pieces per pack, pieces in a pack, units per pack, qty per pack, quantity per pack, number in a pack, "
-    "gebinde, menge, inhalt, packung, packungsgrosse, conditionnement, contenance, poids, tamano, "
-    "contenido, peso, confezione, verpakking, inhoud",
+    "pack": "pack, pack size, size, amount, content, contents, weight, net weight, volume, pack weight, in a "
+    "pack, how much, how much bought, package, package size, size bought, amount bought, purchase size, "
+    "pack of, box of, case of, pieces, pcs, pieces per pack, pieces in a pack, units per pack, qty per "
+    "pack, quantity per pack, number in a pack, gebinde, menge, inhalt, packung, packungsgrosse, "
+    "conditionnement, contenance, poids, tamano, contenido, peso, confezione, verpakking, inhoud",
     "unit": "unit, uom, measure, units, einheit, unite, unidad, unita, eenheid",
     "price": "price, cost, pack price, price per pack, per pack, price a pack, price paid, paid, amount paid, "
     "pack cost, cost per pack, cost paid, total, total price, total cost, total paid, total amount, line total, "
@@ -224,13 +225,22 @@ def unit_in(head: str) -> str:
         return PIECES
     inside = re.findall(r"[(\[](.+?)[)\]]", head)
     words = [*inside, re.sub(r"[(\[].*?[)\]]", " ", head).strip().rpartition(" ")[2]]
-    return next((unit for word in words if (unit := unit_of(word.removeprefix("in ").strip()))), "")
+    return next((unit for word in words if (unit := _unit(word.removeprefix("in ").strip()))), "")
+
+
+def _unit(word: str) -> str:
+    """A unit by what people write for it; a measure only where it says whose."""
+    system, name = measure_in(word)
+    return unit_of(word) or (f"{system} {name}" if name not in ("", "oz") and system in (US, IMPERIAL) else "")
 
 
 def per_in(head: str) -> str:
     """For one of what a head says that its prices are: "kg" in "Price (€/kg)"; "" where it says nothing."""
-    found = _PER.search(head.casefold().replace("(", " ").replace(")", " ").replace("€", " ").strip())
-    return found[1].strip() if found and unit_of(re.sub(r"^[0-9]+\s*", "", found[1])) else ""
+    found = _PER.search(re.sub("[$\u00a3-\u00a5\u20a0-\u20bf]", " ", without_besides(head)))
+    said = found[1].strip() if found else ""
+    words = said.lstrip("0123456789 ")
+    unit = unit_first(words)
+    return f"{said.removesuffix(words)}{unit}" if unit else ""
 
 
 def known_role(head: str, holds: str) -> str:

@@ -11,12 +11,15 @@ from webapp.costing import limits as lim
 from webapp.costing import own_cells as cells
 from webapp.costing.amounts import Unreadable
 from webapp.costing.own_cells import Doubt, Told
-from webapp.costing.own_columns import Layout, OwnTable, role_of, words_of
+from webapp.costing.own_columns import AMOUNTS, PRICES, Layout, OwnTable, role_of, words_of
 from webapp.costing.own_price_heads import currency_said
+from webapp.costing.own_units import is_range
 
 T = TypeVar("T")
 _TOTAL = re.compile(r"(grand |sub ?)?totals?|sum|summe|gesamt|zwischensumme|totale?|somme|suma|subtotaal|totaal")
 NOT_IN_ANY, FIGURES, WITHOUT_AMOUNTS = "in none of these formulas", "figures beside the formulas", "no amounts below it"
+#: what holds a number, so that 30-40 is no name or code
+AMOUNTS_OF = frozenset(("pack", "packs", "tax_rate", "density", "batch", "size", *AMOUNTS, *PRICES))
 HEADING, TOTAL, HEADS, UNITS, COMMENT = "a heading", "a total", "heads once more", "units", "words outside the columns"
 
 
@@ -114,6 +117,9 @@ class OwnRow:
             return None
         if text.startswith("#"):
             self.fault(role, f"{text[:20]} is what a spreadsheet writes where a formula failed. Type the value.")
+            return None
+        if role in AMOUNTS_OF and is_range(text):
+            self.fault(role, f"{text[:24]} is a range: type one amount.")
             return None
         try:
             return how(text, self.told_of(role))
