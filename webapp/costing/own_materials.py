@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 
@@ -11,7 +10,6 @@ from webapp.costing import limits as lim
 from webapp.costing import own_cells as cells
 from webapp.costing.amounts import ONE
 from webapp.costing.called import nature_of
-from webapp.costing.limits import name_key
 from webapp.costing.own_cells import Told
 from webapp.costing.own_columns import Layout, OwnTable
 from webapp.costing.own_kinds import first_kind, kind_of, kind_of_sheet
@@ -81,7 +79,7 @@ def materials_in(
             passed.append(skipped(row, COMMENT))
         else:
             found.append(_material(row, kind))
-    return _once_each(found), passed
+    return found, passed
 
 
 def _is_heading(row: OwnRow) -> bool:
@@ -140,30 +138,3 @@ def _doubt(row: OwnRow, role: str) -> str:
 
 def _currency(text: str, told: Told) -> str:
     return cells.currency_of(text.strip().upper() if len(text) == 3 else text.strip(), told)
-
-
-# --- rows that say the same
-
-
-def _once_each(rows: Sequence[MaterialRow]) -> list[MaterialRow]:
-    """A row that says what an earlier one said is at fault: it is left out, or its name is changed."""
-    seen: dict[tuple[object, ...], MaterialRow] = {}
-    found = []
-    for row in rows:
-        key = (name_key(row.name), name_key(row.supplier), row.day)
-        before = seen.setdefault(key, row)
-        if before is not row and row.name:
-            at = f"row {before.row}" if before.sheet == row.sheet else "an earlier sheet"
-            same = (before.price, before.size, before.unit) == (row.price, row.size, row.unit)
-            words = (
-                f"{row.name} stands in {at} already, with {'the same' if same else 'another'} pack and price. "
-                "Leave one of them out, or call it something else."
-            )
-            found.append(_with_wrong(row, words))
-        else:
-            found.append(row)
-    return found
-
-
-def _with_wrong(row: MaterialRow, sentence: str, column: int = 0) -> MaterialRow:
-    return replace(row, wrong=(*row.wrong, Wrong(row.sheet, row.row, column, row.name, sentence)))

@@ -108,7 +108,10 @@ class Plan:
     sources: dict[Id, MaterialRow] = field(default_factory=dict)
     said: list[MaterialSaid] = field(default_factory=list)
     wrong: list[Wrong] = field(default_factory=list)
-    quoted: set[Id] = field(default_factory=set)
+    quoted: dict[Id, tuple[MaterialSaid, b.Quote]] = field(default_factory=dict)
+    """Of each material with list prices the one that counts."""
+    started: dict[Id, MaterialSaid] = field(default_factory=dict)
+    """By which row each material has its starting price."""
     _new: dict[str, Id] = field(default_factory=dict)
 
     @cached_property
@@ -272,8 +275,28 @@ def _start(plan: Plan, said: MaterialSaid, rate: Decimal) -> None:
         said.remarks.append(
             f"Kept as {plain(kept)} for one {'piece' if unit == PIECES else unit}, half-up to four decimals."
         )
-    held = plan.materials[said.material]
-    plan.materials[said.material] = replace(held, starting=b.StartingPrice(kept, unit))
+    held, start = plan.materials[said.material], b.StartingPrice(kept, unit)
+    before = plan.started.get(said.material)
+    if before is not None and said.way != LIST and held.starting != start and not _is_later(plan, said, before):
+        return
+    plan.started[said.material] = said
+    plan.materials[said.material] = replace(held, starting=start)
+
+
+def _is_later(plan: Plan, said: MaterialSaid, before: MaterialSaid) -> bool:
+    """Whether of two starting prices the second counts: by its day; where no days say it, that is to be said."""
+    row, other = said.row, before.row
+    if row.day and other.day and row.day != other.day:
+        earlier, later = sorted((said, before), key=lambda one: one.row.day or date.min)
+        earlier.remarks.append(f"The later price counts, that of {later.row.day}.")
+        return later is said
+    where = f"row {other.row}" if other.sheet == row.sheet else "an earlier sheet"
+    words = (
+        f"{said.name} has another price in {where}, and no days say which is the later one. Leave one of them out, or "
+        "say that these are list prices, of which several are kept."
+    )
+    plan.wrong.append(Wrong(row.sheet, row.row, 0, row.name, words))
+    return False
 
 
 #: what a starting price is kept for one of, so that its four decimals lose nothing that is worth a word
@@ -341,9 +364,13 @@ def _listed(plan: Plan, said: MaterialSaid, supplier: str, since: date, rate: De
     if _list_price(quote) in plan.listed:
         said.remarks.append("This list price stands in the book already.")
         return
-    if said.material in plan.quoted:
-        said.remarks.append("It is kept beside the first one, which counts.")
-    plan.quoted.add(said.material)
     plan.quotes.append((row, quote))
-    if plan.materials[said.material].starting is None:
+    before = plan.quoted.get(said.material)
+    if before is not None and not (row.day and before[0].row.day and row.day > before[0].row.day):
+        said.remarks.append(f"It is kept beside the {'later' if row.day else 'first'} one, which counts.")
+        return
+    if before is not None:
+        before[0].remarks.append(f"It is kept beside the later one, of {row.day}, which counts.")
+    plan.quoted[said.material] = said, quote
+    if plan.materials[said.material].starting is None or said.material in plan.started:
         _start(plan, said, rate)

@@ -58,6 +58,7 @@ from webapp.costing.own_seen import (
     seen,
     waiting_for,
 )
+from webapp.costing.own_twice import once_each
 from webapp.costing.reckoning import Reckoning
 from webapp.costing.sheets import Sign, sign_of
 
@@ -141,7 +142,8 @@ def _understood(book: Book, reading: OwnReading, choices: Choices) -> OwnReading
     told = replace(
         choices.told, sign=reading.sign.sign, days=days, home=book.workshop.currency, registered=book.terms.registered
     )
-    rows, skipped = _materials(reading, told, choices)
+    every, skipped = _materials(reading, told, choices)
+    rows, again, contradicting = once_each(reading.tables, every)
     prices = choices.prices or _guessed(rows)
     plan = plan_materials(book, rows, replace(choices.how, prices=prices), Numbers())
     formulas, passed = _formulas(reading, told, choices, names_with(book, plan, ())[0])
@@ -167,10 +169,10 @@ def _understood(book: Book, reading: OwnReading, choices: Choices) -> OwnReading
         **seen(costs, plan, mixing, waiting_for(plan.said, wrong)),
         channel=book.channels[offering.channel].name if offering.channel is not None else "",
         products=tuple(ProductSeen(one, jar_cost(costs, one, wrong)) for one in offering.said),
-        faults=without_price(reading.tables, reading.layouts, choices.of_sheets),
+        faults=(*without_price(reading.tables, reading.layouts, choices.of_sheets), *contradicting),
         wrong=tuple(sorted(wrong, key=lambda one: (one.sheet, one.row, one.column))),
         names=asked_names(mixing),
-        skipped=(*skipped, *passed, *left),
+        skipped=(*skipped, *again, *passed, *left),
         asks=frozenset(one.choice for one in wrong if one.choice) | _said_already(choices),
         currencies=tuple(sorted({row.currency for row in rows if row.currency} - {book.workshop.currency})),
         voluminous=tuple(name for name, is_published in by_volume.items() if is_published),
