@@ -71,8 +71,8 @@ def _contradicting(
             where = f"{row.name}: row {before.row} there, row {row.row} here"
             words = (
                 f"{len(those)} materials stand in {there} and in {here} with other prices or packs ({where}). Which of "
-                "the two sheets counts? Say of the other that it holds nothing that is wanted, or give both a column of "
-                "days: then the later price counts."
+                "the two sheets counts? Say of the other that it holds nothing that is wanted, or give both a column "
+                "of days: then the later price counts."
             )
             asked.append(((sheet, other), words))
     return asked
