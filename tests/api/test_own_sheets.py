@@ -93,9 +93,10 @@ def test_products_come_with_their_prices_on_a_channel(client: TestClient, ids: d
     body = {"sheets": [prices, formulas, sold], "channel": channel["name"]}
     seen = checked(client, f"POST {LOOK}", LOOK, json=body).json()
     assert seen["sheets"][2]["holds"] == "products"
-    assert seen["channel"] == channel["name"]
+    assert seen["channels"] == [{"sheet": 2, "column": 3, "head": "Selling price", "channel": channel["name"]}]
     (stick,) = seen["products"]
-    assert (stick["name"], stick["size"], stick["unit"], stick["price"]) == ("Stick 40", "40", "g", "9.5")
+    assert (stick["name"], stick["size"], stick["unit"]) == ("Stick 40", "40", "g")
+    assert stick["prices"] == [{"channel": channel["name"], "price": "9.5"}]
     assert stick["ingredients"] == "1.1"  # 40 g at 27.50 a kg; 25 jars of a batch of 1 kg
     head = {"If-Match": client.get("/api/sales").headers["ETag"]}
     asked = client.post(KEEP, json=body, headers=head)
@@ -105,6 +106,28 @@ def test_products_come_with_their_prices_on_a_channel(client: TestClient, ids: d
     kept = client.post(KEEP, json={**body, "sure": [question["answer"]]}, headers=head)
     assert kept.status_code == 200, kept.text
     assert "Stick 40" in client.get("/api/products").text
+
+
+def test_parts_minutes_and_the_channels_of_columns_can_be_said(client: TestClient, ids: dict[str, int]) -> None:
+    del ids
+    prices = {"title": "Prices", "text": "Ingredient;Pack;Price\nKokum butter;1 kg;27.50\nSlim tin;50 pcs;20\n"}
+    formulas = {"title": "Formulas", "text": "Formula;Ingredient;%;Batch\nPlain stick;Kokum butter;100;1 kg\n"}
+    text = (
+        "Product;Formula;Content;Container;Minutes;Price;Selling price\nStick 40;Plain stick;40 g;Slim tin;2;9.50;8\n"
+    )
+    one, two = client.get("/api/channels").json()["items"][0]["name"], "Second stall"
+    head = {"If-Match": client.get("/api/sales").headers["ETag"]}
+    assert client.post("/api/channels", json={"name": two, "kind": "stall"}, headers=head).status_code == 201
+    body = {"sheets": [prices, formulas, {"title": "Sold", "text": text}]}
+    asked = checked(client, f"POST {LOOK}", LOOK, json=body).json()
+    assert {fault["choice"] for fault in asked["wrong"]} >= {"sold-s2_c5", "sold-s2_c6"}
+    channels = [{"sheet": "2", "column": "5", "channel": one}, {"sheet": "2", "column": "6", "channel": two}]
+    seen = checked(client, f"POST {LOOK}", LOOK, json={**body, "channels": channels, "person": "Somebody new"}).json()
+    assert seen["good"], seen["wrong"]
+    (stick,) = seen["products"]
+    assert stick["packaging"] == "0.4"  # 20 for 50
+    assert stick["minutes"] == "2"
+    assert stick["prices"] == [{"channel": one, "price": "9.5"}, {"channel": two, "price": "8"}]
 
 
 def test_more_sheets_than_are_read_are_refused_rather_than_passed_over(client: TestClient) -> None:

@@ -313,6 +313,7 @@ LINES = {
     "PartGroup.parts": (1, 50),
     "SalesSheet.sales": (1, 500),
     "OwnSheets.sheets": (1, 30),
+    "OwnSheets.channels": (0, 40),
     "OwnSheet.columns": (0, 40),
     "OwnSheets.fixes": (0, 500),
     "OwnSheets.left_out": (0, 500),

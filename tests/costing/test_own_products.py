@@ -39,13 +39,13 @@ def test_a_list_of_products_becomes_fillings_and_prices_on_the_only_channel() ->
     reading = read(PRICES, SUM, LIST, book=SELLING)
     assert reading.good, sentences(reading)
     assert reading.layouts[2].roles == ("name", "formula", "size", "price")
-    assert reading.channel == "Saturday stall"
+    assert [(one.head, one.channel) for one in reading.selling] == [("Retail price", 51)]
     gram = F(41, 5000) * F(40, 100) + F(9) / LB * F(60, 100)
     tin, jar, tester = reading.products
     assert near(tin.ingredients, gram * 50)  # a batch of 1 kg is 20 jars, nothing left
     assert jar.said.row.size == D("113.398093")  # 4 x 28.349523125 = 113.3980925, half-up to six places
     assert jar.said.name == "Firm pomade, 113.398093 g"
-    assert [one.said.price for one in reading.products] == [D(14), D("22.5"), None]
+    assert [one.said.prices for one in reading.products] == [{51: D(14)}, {51: D("22.5")}, {}]
     assert tester.said.remarks == [ONLY_FILLED, "No price here: it has none until one is entered."]
     assert reading.after is not None
     products = {one.name: one for one in reading.after.products.values()}
@@ -62,16 +62,21 @@ def test_without_a_channel_no_price_is_kept_and_with_several_one_is_chosen() -> 
     assert records(nowhere, b.Price) == []
     assert any("there is no channel yet" in one for one in nowhere.products[0].said.remarks)
     both = replace(SELLING, channels={51: STALL, 52: b.Channel(52, "Shops", DAY, "wholesale")})
-    asked = read(PRICES, SUM, LIST, book=both)
-    assert {(one.cell, one.choice) for one in asked.wrong} == {("D2", "channel"), ("D3", "channel")}
-    assert "channel" in asked.asks
+    bare = LIST.replace("Retail price", "Price")
+    asked = read(PRICES, SUM, bare, book=both)
+    assert {(one.cell, one.choice) for one in asked.wrong} == {("D2", "sold-s2_c3"), ("D3", "sold-s2_c3")}
+    assert "sold-s2_c3" in asked.asks
+    chosen = read(PRICES, SUM, bare, book=both, how=How(channels={"s2_c3": "shops"}))
+    assert chosen.good
+    assert {one.channel for one in records(chosen, b.Price)} == {52}  # type: ignore[attr-defined]
     chosen = read(PRICES, SUM, LIST, book=both, how=How(channel="shops"))
     assert chosen.good
     assert {one.channel for one in records(chosen, b.Price)} == {52}  # type: ignore[attr-defined]
     away = replace(both, channels={**both.channels, 51: replace(STALL, retired=DAY)})
-    assert read(PRICES, SUM, LIST, book=away).channel == "Shops"
+    assert [one.channel for one in read(PRICES, SUM, bare, book=away).selling] == [52]
+    assert [one.channel for one in read(PRICES, SUM, LIST, book=away).selling] == [None]  # no shop is retail
     unknown = read(PRICES, SUM, LIST, book=SELLING, how=How(channel="Fair"))
-    assert {one.choice for one in unknown.wrong} == {"channel"}
+    assert {one.choice for one in unknown.wrong} == {"sold-s2_c3"}
 
 
 def test_a_second_time_only_what_is_new_is_changed() -> None:

@@ -42,11 +42,11 @@ def costs(reading: OwnReading) -> dict[str, Decimal | Gap | None]:
     }
 
 
-def stored(reading: OwnReading) -> Book:
+def stored(reading: OwnReading, before: Book = EMPTY) -> Book:
     """The book as a store gives it back: with numbers above zero."""
     keys = [key_of(change.record) for change in reading.changes if isinstance(change, Put)]
     ids: dict[int, int] = {ident: 1000 - ident for _, ident in keys if isinstance(ident, int)}
-    after = apply_all(EMPTY, [renumber(change, ids) for change in reading.changes])
+    after = apply_all(before, [renumber(change, ids) for change in reading.changes])
     assert isinstance(after, Book)
     return after
 

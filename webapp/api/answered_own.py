@@ -41,13 +41,15 @@ def _read(_: str) -> Schema:
                         "known": _YES,
                         "size": _AMOUNT,
                         "unit": TEXT,
-                        "price": _AMOUNT,
+                        "minutes": _AMOUNT,
+                        "prices": several(exactly({"channel": TEXT, "price": of_type(Decimal)})),
                         "ingredients": _FIGURE,
+                        "packaging": _FIGURE,
                         "remarks": texts,
                     }
                 )
             ),
-            "channel": TEXT,
+            "channels": several(exactly({"sheet": WHOLE, "column": WHOLE, "head": TEXT, "channel": TEXT})),
             "new_without_price": texts,
             "wrong": several(exactly(cell)),
             "faults": several(exactly({"field": TEXT, "sentence": TEXT})),

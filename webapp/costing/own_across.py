@@ -25,9 +25,10 @@ from webapp.costing.own_columns import (
     unit_in,
     words_of,
 )
-from webapp.costing.own_heads import BLANK, Column, columns_of, paired, tells_figures, unit_alone
+from webapp.costing.own_heads import Column, columns_of, paired, tells_figures, unit_alone
 from webapp.costing.own_lines import BATCH, STAGE, FormulaRows, LineRow, Weight, batch_grams, measured, weighed
 from webapp.costing.own_rows import (
+    BLANK,
     COMMENT,
     FIGURES,
     HEADS,

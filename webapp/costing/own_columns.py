@@ -58,8 +58,12 @@ PRODUCT_ROLES: Mapping[str, str] = {
     "formula": "the formula in it",
     "size": "the content of a jar",
     "unit": "the unit of the content",
+    "part": "its jar, lid or label",
+    "minutes": "minutes of work for one jar",
     "price": "its selling price",
 }
+#: what several columns of one sheet may hold, by what the sheet holds
+MAY_REPEAT: Mapping[str, tuple[str, ...]] = {FORMULAS: SIDE_BY_SIDE, PRODUCTS: ("part", "price")}
 ROLES: Mapping[str, Mapping[str, str]] = {
     MATERIALS: MATERIAL_ROLES,
     FORMULAS: FORMULA_ROLES,
@@ -120,18 +124,47 @@ _FORMULA_HEADS = {
     "lot, taille du lot, lote, lotto",
     "stage": "stage, phase, step, fase",
 }
-#: what says that a price is one that things are sold for
-SOLD_AT = frozenset(
-    "retail price, retail, selling price, sale price, sales price, shop price, shelf price, my price, rrp, "
-    "verkaufspreis, vk, ladenpreis, prix de vente, precio de venta, prezzo di vendita, verkoopprijs".split(", ")
+#: what says that a price is one that things are sold for: to whoever uses them, to shops, at one kind of place
+RETAIL = frozenset(
+    "retail price, retail, shop price, shelf price, rrp, verkaufspreis, vk, ladenpreis, endkundenpreis, "
+    "prix de vente, prix public, precio de venta, prezzo di vendita, verkoopprijs".split(", ")
+)
+WHOLESALE = frozenset(
+    "wholesale price, wholesale, trade price, trade, price to shops, price for shops, stockist price, stockists, "
+    "grosshandel, grosshandelspreis, handlerpreis, haendlerpreis, wiederverkaufspreis, prix de gros, prix gros, "
+    "precio al por mayor, precio mayorista, prezzo all ingrosso, groothandelsprijs".split(", ")
+)
+PLACES = {
+    "stall": "stall price, stall, market price, market, market stall, fair price, fair, marktpreis, markt",
+    "web shop": "web shop price, web shop, web price, website price, website, online price, online, online shop, "
+    "onlineshop, webshop",
+    "marketplace": "marketplace price, marketplace",
+    "consignment": "consignment price, consignment, kommission",
+}
+SOLD_AT = (
+    RETAIL
+    | WHOLESALE
+    | frozenset(word for words in PLACES.values() for word in words.split(", "))
+    | frozenset("selling price, sale price, sales price, my price".split(", "))
 )
 _PRODUCT_HEADS = {
     "name": "name, product, products, product name, item, article, title, jar, produkt, artikel, produit, producto, "
     "prodotto, naam",
     "formula": _FORMULA_HEADS["formula"].replace("product, product name, name, ", "")
     + ", made from, filling, contents of",
-    "size": "size, jar size, net content, net contents, net weight, net, content, contents, fill, fill weight, filled, "
-    "weight, volume, amount, inhalt, fullmenge, fullgewicht, grosse, contenance, poids net, contenido, peso neto, "
+    "part": "container, tin, bottle, pot, tube, lid, cap, closure, pump, dropper, label, labels, front label, "
+    "back label, sticker, seal, box, carton, bag, packaging, package, tiegel, dose, flasche, deckel, verschluss, "
+    "etikett, karton, verpackung, flacon, couvercle, bouchon, etiquette, emballage, tarro, frasco, tapa, "
+    "etiqueta, envase, barattolo, "
+    "flacone, coperchio, etichetta, imballaggio, potje, fles, deksel, dop, etiket, verpakking",
+    "minutes": "minutes, minutes per jar, minutes a jar, minutes each, min per jar, min jar, min, mins, "
+    "labour minutes, "
+    "labor minutes, work minutes, filling minutes, minutes of work, labour, labor, labour time, labor time, "
+    "working time, work time, time, time per jar, filling time, minuten, arbeitszeit, arbeitsminuten, zeit, "
+    "minuten pro stuck, temps, temps de travail, minutos, tiempo, minuti, tempo, tijd, arbeidstijd",
+    "size": "size, jar size, container size, net content, net contents, net weight, net, content, contents, fill, "
+    "fill weight, filled, weight, volume, amount, inhalt, fullmenge, fullgewicht, grosse, contenance, "
+    "poids net, contenido, peso neto, "
     "contenuto, inhoud",
     "unit": "unit, uom, measure, units, einheit, unite, unidad, unita, eenheid",
     "price": ", ".join((*sorted(SOLD_AT), "price, preis, prix, precio, prezzo, prijs")),
@@ -203,6 +236,25 @@ def per_in(head: str) -> str:
     """For one of what a head says that its prices are: "kg" in "Price (€/kg)"; "" where it says nothing."""
     found = _PER.search(head.casefold().replace("(", " ").replace(")", " ").replace("€", " ").strip())
     return found[1].strip() if found and unit_of(re.sub(r"^[0-9]+\s*", "", found[1])) else ""
+
+
+def roles_in(heads: Sequence[str], holds: str) -> tuple[str, ...]:
+    """What the heads of a row say that its columns hold; of two that say the same only the first counts.
+
+    A jar is a product's name where nothing else is, and else one of its parts.
+    """
+    roles = [role_of(head, holds) if len(head) < 60 else "" for head in heads]
+    for place, head in enumerate(heads):
+        if (
+            holds == PRODUCTS
+            and words_of(head) in ("jar", "jars")
+            and any(one in ("name", "formula") for other, one in enumerate(roles) if other != place)
+        ):
+            roles[place] = "part"
+    return tuple(
+        "" if role in roles[:place] and role not in MAY_REPEAT.get(holds, ()) else role
+        for place, role in enumerate(roles)
+    )
 
 
 def known_role(head: str, holds: str) -> str:

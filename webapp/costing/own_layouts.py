@@ -21,6 +21,7 @@ from webapp.costing.own_columns import (
     Layout,
     OwnTable,
     role_of,
+    roles_in,
     sort_of_most,
     words_of,
 )
@@ -79,7 +80,7 @@ def laid_out_at(table: OwnTable, holds: str, heads: int) -> Layout:
     if beside is not None:
         return beside.layout
     row = table.rows[heads - 1] if heads <= len(table.rows) else ()
-    return Layout(holds, heads, _once([role_of(cell, holds) for cell in row])[:MOST_COLUMNS] or ("",))
+    return Layout(holds, heads, roles_in(row, holds)[:MOST_COLUMNS] or ("",))
 
 
 def _heads(table: OwnTable, holds: str) -> tuple[int, tuple[str, ...]]:
@@ -87,14 +88,10 @@ def _heads(table: OwnTable, holds: str) -> tuple[int, tuple[str, ...]]:
     best: tuple[str, ...] = ()
     place = 0
     for number, row in enumerate(table.rows[:ABOVE], 1):
-        roles = _once([role_of(cell, holds) if len(cell) < 60 else "" for cell in row])
+        roles = roles_in(row, holds)
         if sum(map(bool, roles)) > sum(map(bool, best)):
             best, place = roles, number
     return place, best[:MOST_COLUMNS]
-
-
-def _once(roles: Sequence[str]) -> tuple[str, ...]:
-    return tuple("" if role in roles[:place] else role for place, role in enumerate(roles))
 
 
 def _weight(table: OwnTable, holds: str, row: int, roles: Sequence[str]) -> int:
@@ -118,7 +115,8 @@ def _is_sold(table: OwnTable, row: int, roles: Sequence[str]) -> bool:
     if any(role_of(table.cell(row, place), FORMULAS) == "ingredient" for place in range(len(roles))):
         return False
     by_formula = "formula" in roles and bool({"name", "price"} & set(roles))
-    return by_formula or ("price" in roles and words_of(table.cell(row, roles.index("price"))) in SOLD_AT)
+    prices = (table.cell(row, place) for place, role in enumerate(roles) if role == "price")
+    return by_formula or any(words_of(head) in SOLD_AT for head in prices)
 
 
 # --- without heads

@@ -15,6 +15,8 @@ from webapp.costing.own_columns import Layout, OwnTable, role_of, words_of
 
 T = TypeVar("T")
 _TOTAL = re.compile(r"(grand |sub ?)?totals?|sum|summe|gesamt|zwischensumme|totale?|somme|suma|subtotaal|totaal")
+#: what stands in a cell that says nothing
+BLANK = ("", "-", "\u2013", "\u2014", "n/a", "N/A")
 NOT_IN_ANY, FIGURES, WITHOUT_AMOUNTS = "in none of these formulas", "figures beside the formulas", "no amounts below it"
 HEADING, TOTAL, HEADS, UNITS, COMMENT = "a heading", "a total", "heads once more", "units", "words outside the columns"
 
@@ -96,24 +98,32 @@ class OwnRow:
     def fault(self, role: str, sentence: str, choice: str = "", *also: str) -> None:
         """Note what is wrong, at the cell of `role` or of the first other that there is a column for."""
         places = (self.layout.place(one) for one in (role, *also))
-        place = next((one for one in places if one is not None), 0)
+        self.fault_at(next((one for one in places if one is not None), 0), sentence, choice)
+
+    def fault_at(self, place: int, sentence: str, choice: str = "") -> None:
+        """Note what is wrong at a column."""
         read = self.table.cell(self.number, place)
         self.wrong.append(Wrong(self.sheet, self.number, place, read, sentence, choice))
 
     def read(self, role: str, how: Callable[[str, Told], T]) -> T | None:
         """What a cell says; None where it is blank, or wrong: then that is noted."""
-        text = self.text(role)
-        if not text or text in ("-", "\u2013", "\u2014", "n/a", "N/A"):
+        place = self.layout.place(role)
+        return None if place is None else self.read_at(place, how)
+
+    def read_at(self, place: int, how: Callable[[str, Told], T]) -> T | None:
+        """The same of a column."""
+        text = self.table.cell(self.number, place)
+        if text in BLANK:
             return None
         if text.startswith("#"):
-            self.fault(role, f"{text[:20]} is what a spreadsheet writes where a formula failed. Type the value.")
+            self.fault_at(place, f"{text[:20]} is what a spreadsheet writes where a formula failed. Type the value.")
             return None
         try:
             return how(text, self.told)
         except Doubt as doubt:
-            self.fault(role, doubt.sentence, doubt.choice)
+            self.fault_at(place, doubt.sentence, doubt.choice)
         except Unreadable as unreadable:
-            self.fault(role, unreadable.sentence)
+            self.fault_at(place, unreadable.sentence)
         return None
 
     def words(self, role: str, kind: lim.Text = lim.NAME) -> str:

@@ -14,6 +14,7 @@ from webapp.costing.own_columns import MATERIAL_ROLES, MOST_COLUMNS, MOST_SHEETS
 from webapp.costing.own_layouts import laid_out_as
 from webapp.costing.own_prices import ABOUT, LIST, PAID, How, mark_of
 from webapp.costing.own_rows import cell_mark, row_mark
+from webapp.costing.own_selling import sold_mark
 from webapp.costing.own_sheets import Choices
 from webapp.costing.units import PURCHASE_UNITS
 
@@ -85,6 +86,15 @@ class OwnRate:
 
 
 @dataclass(frozen=True, slots=True)
+class OwnSold:
+    """The channel that a column of selling prices is for; sheet and column counted from 0."""
+
+    channel: str
+    column: Decimal = Decimal(0)
+    sheet: Decimal = Decimal(0)
+
+
+@dataclass(frozen=True, slots=True)
 class OwnSheets:
     """A maker's own sheets, and what was chosen for all of them; "" is left to the sheets."""
 
@@ -98,6 +108,8 @@ class OwnSheets:
     prices: str = ""
     supplier: str = ""
     channel: str = ""
+    channels: tuple[OwnSold, ...] = ()
+    person: str = ""
     day: date | None = None
     tax_included: bool = False
     published: bool = False
@@ -126,6 +138,14 @@ _FIX = Shape(
     OwnFix, (*_PLACE, Field("column", lim.COUNT_OR_NONE), Field("text", lim.SHORT, True, "Type what it should be."))
 )
 _NAME = Shape(OwnName, (Field("name", lim.NAME, True), Field("means", lim.NAME, True, "Say what is meant.")))
+_SOLD = Shape(
+    OwnSold,
+    (
+        Field("sheet", lim.COUNT_OR_NONE),
+        Field("column", lim.COUNT_OR_NONE),
+        Field("channel", lim.NAME, True, "Name the channel."),
+    ),
+)
 OWN_SHEETS = Shape(
     OwnSheets,
     (
@@ -139,6 +159,8 @@ OWN_SHEETS = Shape(
         Field("prices", lim.Choice(("", PAID, LIST, ABOUT))),
         Field("supplier", lim.NAME),
         Field("channel", lim.NAME),
+        Field("channels", Rows(_SOLD, ("channel",), 0, MOST_COLUMNS)),
+        Field("person", lim.NAME),
         Field("day", lim.DAY),
         Field("tax_included", lim.FLAG),
         Field("published", lim.FLAG),
@@ -162,6 +184,8 @@ def choices_from(sent: OwnSheets, tables: tuple[OwnTable, ...]) -> Choices:
         sent.published,
         {mark_of(one.name): one.means for one in sent.names},
         sent.channel,
+        {sold_mark(int(one.sheet), int(one.column)): one.channel for one in sent.channels},
+        sent.person,
     )
     fixes = {cell_mark(int(one.sheet), int(one.row), int(one.column)): one.text for one in sent.fixes}
     left_out = frozenset(row_mark(int(one.sheet), int(one.row)) for one in sent.left_out)

@@ -8,14 +8,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from typing import Any
 
 from webapp.costing import own_cells as cells
-from webapp.costing.book import Book, Id
+from webapp.costing.book import Book
 from webapp.costing.called import Names
 from webapp.costing.changes import Change
 from webapp.costing.densities import suggestions
-from webapp.costing.gaps import Figure
 from webapp.costing.own_across import formulas_across, is_side_by_side
 from webapp.costing.own_applied import applied, changes_of
 from webapp.costing.own_cells import Told
@@ -35,8 +33,8 @@ from webapp.costing.own_formulas import formulas_in
 from webapp.costing.own_layouts import laid_out, laid_out_as
 from webapp.costing.own_lines import FormulaRows
 from webapp.costing.own_materials import MaterialRow, materials_in
+from webapp.costing.own_parts import Parting
 from webapp.costing.own_planned import (
-    FormulaSaid,
     Mixing,
     NameAsked,
     asked_names,
@@ -51,11 +49,12 @@ from webapp.costing.own_prices import (
     How,
     MaterialSaid,
     Numbers,
-    Plan,
     plan_materials,
 )
-from webapp.costing.own_products import ProductRow, ProductSaid, plan_products, products_in
+from webapp.costing.own_products import ProductRow, plan_products, products_in
 from webapp.costing.own_rows import Skipped, Wrong, corrected
+from webapp.costing.own_seen import FormulaSeen, MaterialSeen, ProductSeen, product_seen, seen_in
+from webapp.costing.own_selling import PriceColumn, price_columns
 from webapp.costing.reckoning import Reckoning
 from webapp.costing.sheets import Sign, sign_of
 from webapp.costing.units import VOLUME
@@ -76,30 +75,6 @@ class Choices:
 
 
 @dataclass(frozen=True, slots=True)
-class MaterialSeen:
-    """A material as it will be: `cost` per gram or piece; None where something in its row is to be put right."""
-
-    said: MaterialSaid
-    cost: Figure | None
-
-
-@dataclass(frozen=True, slots=True)
-class FormulaSeen:
-    """A formula as it will be: `cost` per gram; None where something in it is to be put right."""
-
-    said: FormulaSaid
-    cost: Figure | None
-
-
-@dataclass(frozen=True, slots=True)
-class ProductSeen:
-    """A product as it will be: `ingredients` of a jar; None where something in it is to be put right."""
-
-    said: ProductSaid
-    ingredients: Figure | None
-
-
-@dataclass(frozen=True, slots=True)
 class OwnReading:
     """Everything that the sheets say. `asks` are the choices that have to be made, or were made, for all of them."""
 
@@ -110,8 +85,8 @@ class OwnReading:
     materials: tuple[MaterialSeen, ...] = ()
     formulas: tuple[FormulaSeen, ...] = ()
     products: tuple[ProductSeen, ...] = ()
-    channel: str = ""
-    """The channel that their prices are for, by its name."""
+    selling: tuple[PriceColumn, ...] = ()
+    """The columns of their prices, each with its channel."""
     unpriced: tuple[str, ...] = ()
     wrong: tuple[Wrong, ...] = ()
     names: tuple[NameAsked, ...] = ()
@@ -161,7 +136,9 @@ def _understood(book: Book, reading: OwnReading, choices: Choices) -> OwnReading
     mixing = plan_formulas(book, plan, formulas, choices.how.means)
     after, refused, changes = applied(book, [*changes_of(plan), *formula_changes(mixing)], mixing.said)
     sold, left = _products(reading, told, choices)
-    offering = plan_products(after, sold, mixing.names, plan.numbers, choices.how.channel)
+    columns = price_columns(book, _holding(reading, PRODUCTS), choices.how.channels, choices.how.channel)
+    parting = Parting(after, mixing.names, choices.how.means, plan.numbers, choices.how.person)
+    offering = plan_products(sold, parting, columns)
     after, not_sold, more = applied(after, offering.planned, ())
     wrong = [
         *(fault for row in rows for fault in row.wrong),
@@ -176,11 +153,12 @@ def _understood(book: Book, reading: OwnReading, choices: Choices) -> OwnReading
     return replace(
         reading,
         prices=prices,
-        **_seen(costs, plan, mixing, _waiting(plan.said, wrong)),
-        channel=book.channels[offering.channel].name if offering.channel is not None else "",
-        products=tuple(ProductSeen(one, _jar_cost(costs, one, wrong)) for one in offering.said),
+        **seen_in(costs, plan, mixing, wrong),
+        unpriced=(*_unpriced(mixing), *offering.parting.unpriced),
+        selling=columns,
+        products=tuple(product_seen(costs, offering, one, wrong) for one in offering.said),
         wrong=tuple(sorted(dict.fromkeys(wrong), key=lambda one: (one.sheet, one.row, one.column))),
-        names=asked_names(mixing),
+        names=(*asked_names(mixing), *offering.parting.asked.values()),
         skipped=(*skipped, *passed, *left),
         asks=frozenset(one.choice for one in wrong if one.choice) | _said_already(choices),
         currencies=tuple(sorted({row.currency for row in rows if row.currency} - {book.workshop.currency})),
@@ -190,20 +168,9 @@ def _understood(book: Book, reading: OwnReading, choices: Choices) -> OwnReading
     )
 
 
-def _seen(costs: Reckoning, plan: Plan, mixing: Mixing, wrong: frozenset[Id]) -> dict[str, Any]:
-    """Materials and formulas with what they would cost, where nothing has to be put right or settled first."""
-    waiting = wrong | mixing.unsettled
-    return {
-        "materials": tuple(
-            MaterialSeen(one, None if one.material in waiting else _material_cost(costs, one.material))
-            for one in plan.said
-        ),
-        "formulas": tuple(
-            FormulaSeen(one, None if waiting & mixing.holding(one) else _formula_cost(costs, one.formula))
-            for one in mixing.said
-        ),
-        "unpriced": tuple(one.name for one in mixing.unpriced.values() if one.id not in mixing.unsettled),
-    }
+def _unpriced(mixing: Mixing) -> Iterator[str]:
+    """New ingredients that have no price, by name."""
+    return (one.name for one in mixing.unpriced.values() if one.id not in mixing.unsettled)
 
 
 def _layout(number: int, table: OwnTable, choices: Choices) -> Layout:
@@ -238,7 +205,7 @@ def _days(tables: Sequence[OwnTable], layouts: Sequence[Layout]) -> str:
     return found.pop() if len(found) == 1 else ""
 
 
-_PRICED = ("pack", "packs", "price", "unit_price", "tax_rate", "density", "batch", "size")
+_PRICED = ("pack", "packs", "price", "unit_price", "tax_rate", "density", "batch", "size", "minutes")
 _NUMBERS = frozenset((*_PRICED, *AMOUNTS, *SIDE_BY_SIDE))
 
 
@@ -300,12 +267,6 @@ def _said_already(choices: Choices) -> frozenset[str]:
     return frozenset(name for name, text in made.items() if text) | ({"rates"} if choices.how.rates else frozenset())
 
 
-def _waiting(said: Sequence[MaterialSaid], wrong: Sequence[Wrong]) -> frozenset[Id]:
-    """The materials in whose rows something is wrong: what they cost is known once that is put right."""
-    rows = {(one.sheet, one.row) for one in wrong}
-    return frozenset(one.material for one in said if (one.row.sheet, one.row.row) in rows)
-
-
 def _voluminous(said: Sequence[MaterialSaid], book: Book) -> tuple[str, ...]:
     found = []
     for one in said:
@@ -315,21 +276,6 @@ def _voluminous(said: Sequence[MaterialSaid], book: Book) -> tuple[str, ...]:
         if by_volume and not has and suggestions(one.name, one.row.inci):
             found.append(one.name)
     return tuple(dict.fromkeys(found))
-
-
-def _material_cost(costs: Reckoning, ident: Id) -> Figure | None:
-    return costs.material(ident).unit_cost if ident in costs.book.materials else None
-
-
-def _jar_cost(costs: Reckoning, said: ProductSaid, wrong: Sequence[Wrong]) -> Figure | None:
-    row = said.row.row
-    if said.product not in costs.book.products or any((one.sheet, one.row) == (row.sheet, row.number) for one in wrong):
-        return None
-    return costs.sheet(said.product).ingredients
-
-
-def _formula_cost(costs: Reckoning, ident: Id) -> Figure | None:
-    return costs.formula(ident).per_gram if ident in costs.book.formulas else None
 
 
 __all__ = [

@@ -11,7 +11,7 @@ import pytest
 from openpyxl import Workbook
 from starlette.testclient import TestClient
 
-from tests.pages.filling import fields_in
+from tests.pages.filling import fields_in, fill
 from tests.pages.workshop import kitchen, number_of
 from webapp.costing.own_columns import MOST_ROWS, MOST_SHEETS
 
@@ -262,13 +262,41 @@ def test_products_with_prices_on_the_channel_that_is_chosen(client: TestClient) 
     assert "0 materials, 1 formula and 2 products understood" in shown
     assert "Only its filling is entered: add jar, label and minutes at the product." in shown
     assert "No price here: it has none until one is entered." in shown
-    channels = re.findall(r'<option value="([^"]*)"', client.get(address).text.split('name="channel"', 1)[1])
-    kept = again(client, address, channel=unescape(channels[1]))
+    channels = re.findall(r'<option value="([^"]*)"', client.get(address).text.split('name="sold-s1_c3"', 1)[1])
+    kept = again(client, address, **{"sold-s1_c3": unescape(channels[1])})
     assert kept.status_code == 303, words(kept.text)
     assert kept.headers["location"].startswith("/price/products?done=")
     after = client.get(kept.headers["location"]).text
     assert "1 formulas, 2 products" in after
     assert number_of(client, "/price/products", "Tin")
+
+
+def test_jar_minutes_and_prices_on_two_channels_of_a_list(client: TestClient) -> None:
+    """A jar is 24.00 / 48 = 0.50, two labels are 2 x 8.00 / 100 = 0.16. Whose minutes they are is asked once."""
+    rows = [["Item", "Pack", "Price"], ["Shea butter", "1 kg", 8.2], ["Jar 60", "48 pcs", 24], ["Label", "100 pcs", 8]]
+    sold = [
+        ["Product", "Formula", "Size", "Jar", "Label", "Minutes", "Retail", "Wholesale"],
+        ["Pot", "Balm", "50 g", "Jar 60", "2 x Label", 3, 14, 7],
+    ]
+    balm = [["Formula", "Ingredient", "%", "Batch"], ["Balm", "Shea butter", 100, "1 kg"]]
+    address = send(client, workbook(Prices=rows, Formulas=balm, Sold=sold)).headers["location"]
+    text = client.get(address).text
+    assert "Selling prices are not kept: there is no channel yet." in words(text)
+    assert 'name="person"' in text
+    assert "Say whose minutes these are; your own name will do." in words(text)
+    assert again(client, address).status_code == 422
+    for name, kind in (("Market", "stall"), ("Shops", "wholesale")):
+        made = fill(client, "/price/channels/new", "/price/channels", name=name, kind=kind)
+        assert made.status_code == 303, words(made.text)
+    seen = again(client, address, person="Mira", more="look").text
+    assert "“Retail” is for" in words(seen)
+    assert "Jar and label" in words(seen)
+    assert "50 g 0.41 0.66 3 min €14.00 (Market), €7.00 (Shops)" in words(seen)  # 50 g at 8.20 a kg
+    kept = again(client, address, person="Mira")
+    assert kept.status_code == 303, words(kept.text)
+    pot = words(client.get(f"/price/products/{number_of(client, '/price/products', 'Pot')}").text)
+    assert "Jar 60" in pot
+    assert "Mira" in pot
 
 
 def test_a_slip_is_asked_and_a_new_thing_is_told_apart(client: TestClient) -> None:

@@ -48,7 +48,8 @@ def choices_of(desk: Desk, data: Mapping[str, Any], tables: Sequence[OwnTable]) 
         _rates(desk, data),
         bool(_text(data, "published")),
         _texts(data, "means"),
-        _name(_text(data, "channel")),
+        channels={mark: _name(text) for mark, text in _texts(data, "sold").items()},
+        person=_name(_text(data, "person")),
     )
     told = Told(
         SIGNS.get(_text(data, "sign"), ""),
@@ -144,12 +145,13 @@ def _texts(data: Mapping[str, Any], name: str) -> dict[str, str]:
 
 def texts_of(data: Mapping[str, Any], reading: OwnReading) -> dict[str, str]:
     """The fields as they stand: what was typed, and what was guessed where nothing was."""
-    names = ("sign", "days", "system", "unit", "currency", "amounts", "supplier", "day", "published")
+    names = ("sign", "days", "system", "unit", "currency", "amounts", "supplier", "day", "published", "person")
     texts = {name: _text(data, name) for name in names}
-    texts["channel"] = _text(data, "channel") or reading.channel
+    channels = {} if reading.after is None else reading.after.channels
+    texts |= {one.choice: channels[one.channel].name for one in reading.selling if one.channel is not None}
     texts["prices"] = reading.prices
     texts["tax"] = _text(data, "tax") or "out"
-    for group in ("fix", "means", "rates", "leave"):
+    for group in ("fix", "means", "rates", "leave", "sold"):
         texts |= {f"{group}-{key}": text for key, text in _texts(data, group).items()}
     for number, layout in enumerate(reading.layouts):
         at = f"sheets-{number}"

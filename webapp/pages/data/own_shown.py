@@ -127,12 +127,15 @@ class FormulaView:
 
 @dataclass(frozen=True, slots=True)
 class ProductView:
-    """A product as it will be, what the ingredients of a jar cost, and its price where that is kept."""
+    """A product as it will be, what ingredients and parts of a jar cost, and its prices where they are kept."""
 
     name: str
     known: bool
     size: str
     ingredients: Figure | None
+    has_parts: bool
+    parts: Figure | None
+    minutes: str
     price: str
     remarks: tuple[str, ...]
 
@@ -155,8 +158,12 @@ class OwnView:
     materials: tuple[MaterialView, ...]
     formulas: tuple[FormulaView, ...]
     products: tuple[ProductView, ...]
-    channels: tuple[tuple[str, str], ...]
-    """Where their prices can be for; empty where they have none, or there is no channel."""
+    channels: tuple[tuple[str, str, tuple[tuple[str, str], ...]], ...]
+    """For each column of prices its field, its label, and the channels."""
+    nowhere: bool
+    """Whether there are selling prices, and no channel yet."""
+    people: tuple[tuple[str, str], ...] | None
+    """Who can have worked, where that has to be said; empty where nobody is known yet."""
     understood: str
     more: tuple[int, ...]
     unpriced: tuple[str, ...]

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
+from functools import partial
+from typing import Any
 
 from webapp.costing.own_columns import (
     MOST_COLUMNS,
@@ -17,7 +19,8 @@ from webapp.costing.own_columns import (
 from webapp.costing.own_heads import columns_of, paired
 from webapp.costing.own_prices import NEW, mark_of
 from webapp.costing.own_rows import Wrong, cell_mark, column_letters, row_mark
-from webapp.costing.own_sheets import Choices, FormulaSeen, MaterialSeen, OwnReading, ProductSeen
+from webapp.costing.own_seen import FormulaSeen, MaterialSeen, ProductSeen
+from webapp.costing.own_sheets import Choices, OwnReading
 from webapp.pages.data.own_shown import (
     CARRIED,
     CHOICES,
@@ -60,8 +63,10 @@ def page(desk: Desk, form: Form, name: str, reading: OwnReading, choices: Choice
         names,
         tuple(_material(desk, one) for one in reading.materials[:MOST_SHOWN]),
         tuple(_formula(desk, one) for one in reading.formulas[:MOST_SHOWN]),
-        tuple(_product(desk, one, reading.channel) for one in reading.products[:MOST_SHOWN]),
+        tuple(_product(desk, one) for one in reading.products[:MOST_SHOWN]),
         _channels(desk, reading),
+        any(one.said.row.prices for one in reading.products) and not _open(desk.book.channels),
+        _people(desk, reading),
         _counted(reading, always=True),
         tuple(max(0, len(one) - MOST_SHOWN) for one in (reading.materials, reading.formulas, reading.products)),
         reading.unpriced,
@@ -97,11 +102,28 @@ def _counted(reading: OwnReading, *, always: bool) -> str:
     return f"{', '.join(said[:-1])} and {said[-1]}" if len(said) > 1 else "".join(said)
 
 
-def _channels(desk: Desk, reading: OwnReading) -> tuple[tuple[str, str], ...]:
-    there = [one.name for one in desk.book.channels.values() if one.retired is None]
-    if not there or all(one.said.row.price is None for one in reading.products):
-        return ()
-    return (("", "choose"), *((name, name) for name in there))
+def _open(things: Mapping[int, Any]) -> list[str]:
+    return [one.name for one in things.values() if one.retired is None]
+
+
+def _channels(desk: Desk, reading: OwnReading) -> tuple[tuple[str, str, tuple[tuple[str, str], ...]], ...]:
+    """For each column of prices the field of its channel, and what it can be; none where there is no channel."""
+    there = _open(desk.book.channels)
+    used = {(one.said.row.row.sheet, price.column) for one in reading.products for price in one.said.row.prices}
+    options = (("", "choose"), *((name, name) for name in there))
+    return tuple(
+        (one.choice, f"“{_short(one.head, 40)}” is for" if one.head else "Selling prices are for", options)
+        for one in reading.selling
+        if there and (one.sheet, one.column) in used
+    )
+
+
+def _people(desk: Desk, reading: OwnReading) -> tuple[tuple[str, str], ...] | None:
+    """Who the minutes can be of: nobody yet where that is empty; None where it is known, or there are no minutes."""
+    if all(one.said.row.minutes is None for one in reading.products):
+        return None
+    there = _open(desk.book.people)
+    return None if len(there) == 1 else (("", "choose"), *((name, name) for name in there)) if there else ()
 
 
 def _sign(reading: OwnReading) -> str:
@@ -248,8 +270,12 @@ def _formula(desk: Desk, seen: FormulaSeen) -> FormulaView:
     return FormulaView(rows.name, seen.said.known, len(rows.lines), rows.way, batch, seen.cost, remarks)
 
 
-def _product(desk: Desk, seen: ProductSeen, channel: str) -> ProductView:
-    said, formats = seen.said, desk.formats
-    size = "" if said.row.size is None else f"{formats.number(said.row.size)} {said.row.unit}"
-    price = "" if said.price is None else f"{formats.money(said.price, desk.book.workshop.currency)} ({channel})"
-    return ProductView(said.name, said.known, size, seen.ingredients, price, tuple(dict.fromkeys(said.remarks)))
+def _product(desk: Desk, seen: ProductSeen) -> ProductView:
+    said, book = seen.said, desk.book
+    size = "" if said.row.size is None else f"{desk.formats.number(said.row.size)} {said.row.unit}"
+    money = partial(desk.formats.money, currency=book.workshop.currency)
+    price = ", ".join(f"{money(amount)} ({book.channels[channel].name})" for channel, amount in said.prices.items())
+    minutes = "" if said.row.minutes is None else f"{desk.formats.number(said.row.minutes)} min"
+    remarks = tuple(dict.fromkeys(said.remarks))
+    parts = seen.packaging if said.parts else None
+    return ProductView(said.name, said.known, size, seen.ingredients, bool(said.parts), parts, minutes, price, remarks)
