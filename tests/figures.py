@@ -40,8 +40,12 @@ def main() -> int:
     """Run the tests, print the table; 1 where anything failed."""
     parser = argparse.ArgumentParser(prog="python -m tests.figures", description=(__doc__ or "").partition("\n")[0])
     parser.add_argument("--full", action="store_true", help="as often as .ci/run deep")
+    parser.add_argument("--tests", action="store_true", help="only say which tests they are")
     parser.add_argument("--from", dest="lines", type=Path, help="lines that an earlier run left")
     asked = parser.parse_args()
+    if asked.tests:
+        print("\n".join(RUN))
+        return 0
     code = 0
     lines = asked.lines
     if lines is None:

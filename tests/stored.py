@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+import os
 from typing import Any
 
 from sqlalchemy import select
@@ -46,8 +47,12 @@ class Watched:
         return self._found
 
     def _changes(self) -> bytes:
-        """SQLite's own count of the changes of its file, in its header (file format, 1.3.6); empty elsewhere."""
+        """SQLite's own count of the changes of its file, in its header (file format, 1.3.6); empty elsewhere.
+
+        Which file it is goes with it: one that a restore put in its place may count as far as the one before.
+        """
         if self.settings.database is not None:
             return b""
         with (self.settings.data / FILE).open("rb") as file:
-            return file.read(28)[24:]
+            which = os.fstat(file.fileno())
+            return f"{which.st_ino} {which.st_mtime_ns} ".encode() + file.read(28)[24:]

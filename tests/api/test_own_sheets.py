@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from decimal import Decimal
 from fractions import Fraction
 from typing import Any
 
@@ -82,6 +83,20 @@ def test_formulas_side_by_side_are_guessed_and_can_be_said(client: TestClient, i
     assert abs(Fraction(seen["formulas"][1]["per_gram"]) - exact) < Fraction(1, 10**12)
     said = {"text": text, "holds": "formulas", "heads": "1", "columns": [{"holds": one} for one in columns]}
     assert checked(client, f"POST {LOOK}", LOOK, json={"sheets": [prices, said]}).json() == seen
+
+
+def test_what_one_ml_weighs_is_asked_for_and_can_be_said(client: TestClient) -> None:
+    body = {"sheets": [{"text": "Item\tPack\tPrice\nMarsh oil\t2 L\t18.40\n"}]}
+    seen = client.post(LOOK, json=body).json()
+    assert seen["without_density"] == ["Marsh oil"]
+    assert "density is not known yet" in str(seen["materials"][0]["unit_cost"])
+    said = {**body, "densities": [{"name": "Marsh oil", "density": "0.92"}]}
+    # 18.40 / (2000 mL x 0.92 g/mL) = 0.01 a gram
+    assert Decimal(client.post(LOOK, json=said).json()["materials"][0]["unit_cost"]) == Decimal("0.01")
+    heavy = {**body, "densities": [{"name": "Marsh oil", "density": "9.2"}]}
+    refused = client.post(LOOK, json=heavy)
+    assert refused.status_code == 422
+    assert [one["field"] for one in refused.json()["error"]["faults"]] == ["densities-0-density"]
 
 
 def test_products_come_with_their_prices_on_a_channel(client: TestClient, ids: dict[str, int]) -> None:

@@ -318,6 +318,7 @@ LINES = {
     "OwnSheets.fixes": (0, 500),
     "OwnSheets.left_out": (0, 500),
     "OwnSheets.names": (0, 500),
+    "OwnSheets.densities": (0, 500),
     "SizeQuestion.candidates": (0, 4),
     "Asking.needs": (0, 30),
     "Asking.batches": (0, 30),

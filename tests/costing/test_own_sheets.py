@@ -180,6 +180,22 @@ def test_a_volume_needs_a_density_and_a_published_one_is_taken_where_it_is_wante
     assert near(costs(own)["Castor oil"], F("48.90") / (US_GALLON * F("0.96")))
 
 
+def test_what_one_ml_weighs_can_be_said_beside_the_sheet() -> None:
+    text = "Item|Pack|Price|Density\nMarsh oil|2 L|18.40|\nFen oil|500 mL|6|0.9\nCastor oil|1 L|9|\nMoor wax|1 kg|8|"
+    assert (read(text).undense, read(text).voluminous) == (("Marsh oil",), ("Castor oil",))
+    said = {mark_of("marsh OIL"): Decimal("0.92"), mark_of("Fen oil"): Decimal(2), mark_of("Castor oil"): Decimal(1)}
+    reading = read(text, how=How(prices=ABOUT, published=True, densities=said))
+    # 18.40 / (2000 x 0.92) = 0.01 a gram; the sheet's own 0.9 stays: 6 / (500 x 0.9); typed goes before published
+    assert near(costs(reading)["Marsh oil"], F("0.01"))
+    assert near(costs(reading)["Fen oil"], F(6) / 450)
+    assert near(costs(reading)["Castor oil"], F("0.009"))
+    assert reading.undense == ("Marsh oil",)  # it is asked for as long as nothing is saved, so that it can be changed
+    assert reading.after is not None
+    held = {one.name: one.density for one in reading.after.materials.values()}
+    assert held["Marsh oil"] is not None
+    assert held["Marsh oil"].source == "typed beside the maker's own sheet"
+
+
 def test_headings_totals_blank_rows_and_heads_once_more_are_passed_over_and_said() -> None:
     reading = read(f"{PRICES}\n\nTotal||80\nPACKAGING\nIngredient|Pack|Price\nTins|100|38")
     assert [(one.row, one.what) for one in reading.skipped] == [

@@ -5,6 +5,7 @@ A wrong clock may let nothing go that was made lately. What is newest is what wa
 
 from __future__ import annotations
 
+import re
 import shutil
 from collections.abc import Iterator
 from datetime import UTC, date, datetime, timedelta
@@ -170,8 +171,17 @@ def test_a_restore_within_a_jump_and_back(data: Path, tmp_path: Path, jump: str)
         restored(program, before, failures)
         if names_in(data) != {"first", "before", "after"}:
             failures.append(f"put back to {names_in(data)}")
+        assert program.save("at last") == CREATED
+        if (rows := saved_lately(program)) != ["4", "Restore", "Restore", "3", "2", "1"]:
+            failures.append(f"they stand as {rows}")
         program.stop()
-    tell("a restore within a jump of the clock", 2, failures, "and what was there before put back by a right clock")
+    tell("a restore within a jump of the clock", 3, failures, "and what was there before put back by a right clock")
+
+
+def saved_lately(program: Program) -> list[str]:
+    """The numbers of changes, and the restores, as they stand on their page."""
+    rows = re.findall(r'<th scope="row"><a href="(?:/changes/(\d+)|[^"]+)"', program.page("/changes")[1])
+    return [number or "Restore" for number in rows]
 
 
 def restored(program: Program, name: str, failures: list[str]) -> str:

@@ -6,6 +6,7 @@ The kitchen's jar holds 1.24 of shea butter and sells at 2.50; at 20.00 a kg 4.0
 from __future__ import annotations
 
 import re
+from datetime import UTC, date, datetime, timedelta
 from typing import Any
 
 import pytest
@@ -14,6 +15,8 @@ from starlette.testclient import TestClient
 from tests.pages.filling import changed, fields_in, fill
 from tests.pages.test_impact import answered, dearer, price_now, priced, said
 from tests.pages.workshop import MATERIALS, ORDERS, PRODUCTS, number_of
+from webapp.pages.changes import ON_A_PAGE
+from webapp.store.backups import ASKED
 
 __all__ = ["priced"]  # a fixture
 CHANGES = "/changes"
@@ -178,10 +181,33 @@ def test_a_restore_stands_among_what_was_saved_with_the_backup_that_takes_it_bac
     page = client.get(client.post("/data/backups", data=sent).headers["location"]).text
     name = page.partition('href="/data/backups/')[2].partition('"')[0]
     where = f"/data/backups/{name}"
-    client.post(f"{where}/restore", data=fields_in(client.get(where).text, f"{where}/restore"))
+    began = client.post(f"{where}/restore", data=fields_in(client.get(where).text, f"{where}/restore"))
+    if "/data/work/" in (work := began.headers["location"]):  # it takes longer than a page waits for
+        assert client.app.state.jobs.find(work.rpartition("/")[2]).wait(60).state == "done"  # type: ignore[attr-defined]
     assert fill(client, "/buy/suppliers/new", "/buy/suppliers", name="Two", currency="EUR").status_code == 303
     text = client.get("/changes").text
     row = text.partition('<a href="/data/backups">Restore</a>')[2].partition("</tr>")[0]
     assert f"as in the backup {name}" in row
     assert "-before-restore</a>" in row
     assert text.index("Supplier") < text.index(">Restore</a>")
+
+
+@pytest.mark.parametrize("ahead", [3650, -3650])
+def test_a_restore_stands_where_it_was_done_though_the_clock_was_wrong(client: TestClient, ahead: int) -> None:
+    """Two are saved and brought back; with the twenty after that, the restore is the last that the first page has."""
+    store = client.app.state.store  # type: ignore[attr-defined]
+    for name in ("One", "Two"):
+        assert fill(client, "/buy/suppliers/new", "/buy/suppliers", name=name, currency="EUR").status_code == 303
+    backup = store.back_up(ASKED, date(2026, 11, 25))
+    store.shelf.clock = lambda: datetime.now(UTC) + timedelta(days=ahead)
+    store.restore(backup.path, date(2026, 11, 25))
+    for number in range(ON_A_PAGE):
+        name = f"After {number}"
+        assert fill(client, "/buy/suppliers/new", "/buy/suppliers", name=name, currency="EUR").status_code == 303
+    assert heads(client, CHANGES) == [*(f"{CHANGES}/{number}" for number in range(22, 2, -1)), "/data/backups"]
+    assert heads(client, f"{CHANGES}?before=3") == [f"{CHANGES}/2", f"{CHANGES}/1"]
+
+
+def heads(client: TestClient, at: str) -> list[str]:
+    """Where each row of the page leads, from the first on."""
+    return re.findall(r'<th scope="row"><a href="([^"]+)"', client.get(at).text)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import shutil
+import sqlite3
 from collections import Counter
 from random import Random
 from typing import Any
@@ -18,6 +20,7 @@ from tests.stored import Watched
 from tests.test_every_page import by_client
 from tests.tried import tell
 from webapp.settings import Settings
+from webapp.store.opening import FILE
 
 PARTS, IN_A_PART, IN_A_PLAIN_RUN = 20, 500, 40
 #: pages of a plain run: forms with lines, with parts, with choices that hang on each other, one that only asks
@@ -82,3 +85,17 @@ def test_what_is_lost_would_be_noticed() -> None:
     assert lost(kept, one) == ""
     assert "Balm" in lost(kept.replace("Balm", ""), one)
     assert "lines-3-note" in lost(kept.replace("a\nb", "a b"), one)
+
+
+def test_another_file_in_its_place_would_be_noticed(settings: Settings) -> None:
+    """As after a restore: it may have been changed as often as the one before, which is all that its head counts."""
+    file, other, watched = settings.data / FILE, settings.data / "other.db", Watched(settings)
+    shutil.copy(file, other)
+    for which, name in ((file, "One"), (other, "Other")):
+        with sqlite3.connect(which) as data:
+            data.execute("UPDATE ledger SET epoch = ?", (name,))
+    assert file.read_bytes()[24:28] == other.read_bytes()[24:28]
+    before = watched.hash()
+    assert watched.hash() == before
+    other.replace(file)
+    assert watched.hash() != before

@@ -72,3 +72,12 @@ def test_a_new_book_leads_on_from_whatever_was_kept_until_a_price_can_come_of_it
     where = f"{there}/{number_of(client, CHANNELS, 'Fair')}/price"
     assert fill(client, where, where, amount="5").status_code == 303
     assert "Next:" not in client.get(there).text
+
+
+def test_another_country_s_money_is_written_where_nobody_chose_it(client: TestClient) -> None:
+    spoken = {"Accept-Language": "en-US"}
+    said = client.post("/start/money", data={**fields(client, "/", "/start"), "locale": "en_GB"}, headers=spoken).text
+    assert 'data-into="currency" data-text="GBP" data-over="USD"' in said
+    assert 'data-into="mass_unit" data-text="kg" data-over="lb"' in said
+    nothing = client.post("/start/money", data={"locale": "nowhere"}, headers=spoken)
+    assert nothing.status_code == 200

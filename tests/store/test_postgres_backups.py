@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import threading
 from collections.abc import Iterator
 from contextlib import closing
 from datetime import UTC, datetime, timedelta
@@ -10,7 +11,7 @@ from pathlib import Path
 import pytest
 from alembic import command as alembic
 from pydantic import SecretStr
-from sqlalchemy import text
+from sqlalchemy import Connection, RowMapping, text
 from sqlalchemy.exc import IntegrityError
 
 from tests.on_postgres import tell_postgres
@@ -19,7 +20,7 @@ from tests.store.records import every_kind
 from webapp import cli
 from webapp.costing import book as b
 from webapp.costing.changes import Put
-from webapp.errors import CannotStart, DiskFull, NotFound, Stale
+from webapp.errors import Busy, CannotStart, DiskFull, NotFound, Problem, Stale
 from webapp.settings import Settings
 from webapp.store import engine as doors
 from webapp.store import migrations, postgres_copy
@@ -126,6 +127,35 @@ def test_a_restore_that_fails_leaves_the_data(store: Store, monkeypatch: pytest.
     with pytest.raises(BackupFailed):
         store.restore(made.path, DAY)
     assert counts(store) == before
+
+
+def test_whoever_asks_in_the_midst_of_a_restore_is_told_that_the_data_is_busy(
+    store: Store, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """It waits for the emptied tables, and sees them as of a moment at which they were neither full nor filled."""
+    made, answers = store.back_up(ASKED, DAY), list[object]()
+
+    def look() -> None:
+        try:
+            answers.append(store.snapshot(DAY))
+        except Problem as problem:
+            answers.append(problem)
+
+    asking = threading.Thread(target=look)
+    door_as_it_is = postgres_copy._door_as_it_is
+
+    def meanwhile(target: Connection, door: RowMapping | None) -> None:
+        asking.start()
+        waits = text("SELECT count(*) FROM pg_locks WHERE NOT granted AND relation = 'ledger'::regclass")
+        while not target.execute(waits).scalar_one():
+            assert asking.is_alive(), "it did not wait"
+        door_as_it_is(target, door)
+
+    monkeypatch.setattr(postgres_copy, "_door_as_it_is", meanwhile)
+    store.restore(made.path, DAY)
+    asking.join(60)
+    assert [type(one) for one in answers] == [Busy]
+    assert store.snapshot(DAY).book.suppliers
 
 
 def test_rows_that_do_not_arrive_are_noticed(store: Store, postgres_url: str) -> None:

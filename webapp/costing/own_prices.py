@@ -27,7 +27,7 @@ from webapp.costing.own_rows import Wrong
 from webapp.costing.units import MASS, PIECES, VOLUME
 
 PAID, LIST, ABOUT = "paid", "list", "about"
-SOURCE = "the maker's own sheet"
+SOURCE, TYPED = "the maker's own sheet", "typed beside the maker's own sheet"
 #: from which share on a starting price's last decimal is worth a word
 _WORTH_SAYING = Decimal("0.0005")
 
@@ -47,6 +47,8 @@ class How:
     """What a name was said to mean: its mark -> the name in the book, or NEW."""
     channel: str = ""
     """The channel that prices of products are for, where their head says no other."""
+    densities: Mapping[str, Decimal] = field(default_factory=dict)
+    """The mark of a name -> g/mL: what is bought by volume and whose sheet doesn't say what it weighs."""
     channels: Mapping[str, str] = field(default_factory=dict)
     """The channel that the prices of a column were said to be for: the mark of the column -> its name."""
     person: str = ""
@@ -178,6 +180,8 @@ def _told_besides(plan: Plan, said: MaterialSaid) -> None:
         said.remarks.append(f"It is {held.kind} here.")
     source = SOURCE
     value = row.density
+    if value is None and row.unit in VOLUME:
+        value, source = plan.how.densities.get(mark_of(row.name)), TYPED
     if value is None and row.unit in VOLUME and held.density is None and plan.how.published:
         found = suggestions(held.name, row.inci or held.inci)
         if found:

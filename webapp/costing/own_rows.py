@@ -179,21 +179,24 @@ def skipped(row: OwnRow, what: str) -> Skipped:
     return Skipped(row.sheet, row.number, what, ", ".join(filled(row))[:60])
 
 
+def place_of(mark: str) -> tuple[int, int, int] | None:
+    """Sheet, row and column that a mark of a cell means, or of a row (column 0); None for what is no mark."""
+    found = re.fullmatch(r"s([0-9]{1,2})_r([0-9]{1,5})(?:_c([0-9]{1,3}))?", mark, re.ASCII)
+    return (int(found[1]), int(found[2]), int(found[3] or 0)) if found else None
+
+
 def corrected(tables: tuple[OwnTable, ...], fixes: Mapping[str, str]) -> tuple[OwnTable, ...]:
     """The tables with what a person typed in place of some cells; a blank text, or another's mark, changes nothing."""
     found = list(tables)
     for mark, text in fixes.items():
-        cell = re.fullmatch(r"s([0-9]{1,2})_r([0-9]{1,5})_c([0-9]{1,3})", mark)
-        if (
-            cell is None
-            or not text.strip()
-            or int(cell[1]) >= len(found)
-            or not 0 < int(cell[2]) <= len(found[int(cell[1])].rows)
-        ):
+        place = place_of(mark)
+        if place is None or "_c" not in mark or not text.strip() or place[0] >= len(found):
             continue
-        table, row, column = found[int(cell[1])], int(cell[2]) - 1, int(cell[3])
+        sheet, row, column = place[0], place[1] - 1, place[2]
+        table = found[sheet]
+        if not 0 <= row < len(table.rows):
+            continue
         cells = [*table.rows[row], *[""] * (column + 1 - len(table.rows[row]))]
         cells[column] = text.strip()
-        rows = (*table.rows[:row], tuple(cells), *table.rows[row + 1 :])
-        found[int(cell[1])] = replace(table, rows=rows)
+        found[sheet] = replace(table, rows=(*table.rows[:row], tuple(cells), *table.rows[row + 1 :]))
     return tuple(found)

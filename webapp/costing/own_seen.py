@@ -1,4 +1,4 @@
-"""Materials, formulas and products of a maker's own sheets with what they would cost, before anything is saved."""
+"""What a maker's own sheets will be: each material, formula and product with what it would cost."""
 
 from __future__ import annotations
 
@@ -6,13 +6,15 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from webapp.costing.book import Id
+from webapp.costing.book import Book, Id
+from webapp.costing.densities import suggestions
 from webapp.costing.gaps import Figure
 from webapp.costing.own_planned import FormulaSaid, Mixing
 from webapp.costing.own_prices import MaterialSaid, Plan
 from webapp.costing.own_products import Offering, ProductSaid
 from webapp.costing.own_rows import Wrong
 from webapp.costing.reckoning import Reckoning
+from webapp.costing.units import VOLUME
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,9 +42,9 @@ class ProductSeen:
     packaging: Figure | None = None
 
 
-def seen_in(costs: Reckoning, plan: Plan, mixing: Mixing, wrong: Sequence[Wrong]) -> dict[str, Any]:
+def seen(costs: Reckoning, plan: Plan, mixing: Mixing, wrong: frozenset[Id]) -> dict[str, Any]:
     """Materials and formulas with what they would cost, where nothing has to be put right or settled first."""
-    waiting = _waiting(plan.said, wrong) | mixing.unsettled
+    waiting = wrong | mixing.unsettled
     return {
         "materials": tuple(
             MaterialSeen(one, None if one.material in waiting else _material_cost(costs, one.material))
@@ -55,18 +57,28 @@ def seen_in(costs: Reckoning, plan: Plan, mixing: Mixing, wrong: Sequence[Wrong]
     }
 
 
-def _waiting(said: Sequence[MaterialSaid], wrong: Sequence[Wrong]) -> frozenset[Id]:
+def unpriced(mixing: Mixing, offering: Offering) -> tuple[str, ...]:
+    """What is new and has no price, by name: ingredients, then pieces."""
+    settled = (one.name for one in mixing.unpriced.values() if one.id not in mixing.unsettled)
+    return (*settled, *offering.parting.unpriced)
+
+
+def waiting_for(said: Sequence[MaterialSaid], wrong: Sequence[Wrong]) -> frozenset[Id]:
     """The materials in whose rows something is wrong: what they cost is known once that is put right."""
     rows = {(one.sheet, one.row) for one in wrong}
     return frozenset(one.material for one in said if (one.row.sheet, one.row.row) in rows)
 
 
-def _material_cost(costs: Reckoning, ident: Id) -> Figure | None:
-    return costs.material(ident).unit_cost if ident in costs.book.materials else None
-
-
-def _formula_cost(costs: Reckoning, ident: Id) -> Figure | None:
-    return costs.formula(ident).per_gram if ident in costs.book.formulas else None
+def bought_by_volume(said: Sequence[MaterialSaid], book: Book) -> dict[str, bool]:
+    """What is bought by volume and has no density, and whether there is a published one."""
+    found: dict[str, bool] = {}
+    for one in said:
+        held = book.materials.get(one.material)
+        has = one.row.density is not None or (held is not None and held.density is not None)
+        by_volume = one.row.unit in VOLUME or any(wrong.choice == "system" for wrong in one.row.wrong)
+        if by_volume and not has:
+            found[one.row.name] = bool(suggestions(one.name, one.row.inci))
+    return found
 
 
 def product_seen(costs: Reckoning, offering: Offering, said: ProductSaid, wrong: Sequence[Wrong]) -> ProductSeen:
@@ -77,3 +89,11 @@ def product_seen(costs: Reckoning, offering: Offering, said: ProductSaid, wrong:
     sheet = costs.sheet(said.product)
     unsettled = any(part.material in waiting for part in said.parts)
     return ProductSeen(said, sheet.ingredients, None if unsettled else sheet.packaging)
+
+
+def _material_cost(costs: Reckoning, ident: Id) -> Figure | None:
+    return costs.material(ident).unit_cost if ident in costs.book.materials else None
+
+
+def _formula_cost(costs: Reckoning, ident: Id) -> Figure | None:
+    return costs.formula(ident).per_gram if ident in costs.book.formulas else None

@@ -78,6 +78,14 @@ class OwnName:
 
 
 @dataclass(frozen=True, slots=True)
+class OwnDensity:
+    """What one mL of what is bought by volume weighs, in g, where its sheet doesn't say."""
+
+    name: str
+    density: Decimal
+
+
+@dataclass(frozen=True, slots=True)
 class OwnRate:
     """What one of a currency is in home money."""
 
@@ -117,6 +125,7 @@ class OwnSheets:
     fixes: tuple[OwnFix, ...] = ()
     left_out: tuple[OwnRowLeft, ...] = ()
     names: tuple[OwnName, ...] = ()
+    densities: tuple[OwnDensity, ...] = ()
 
 
 _ROLES = tuple(dict.fromkeys(("", *MATERIAL_ROLES, *(role for roles in ROLES.values() for role in roles))))
@@ -136,6 +145,10 @@ _RATE = Shape(
 _PLACE = (Field("sheet", lim.COUNT_OR_NONE), Field("row", lim.COUNT, True, "Say which row."))
 _FIX = Shape(
     OwnFix, (*_PLACE, Field("column", lim.COUNT_OR_NONE), Field("text", lim.SHORT, True, "Type what it should be."))
+)
+_DENSITY = Shape(
+    OwnDensity,
+    (Field("name", lim.NAME, True), Field("density", lim.DENSITY, True, "Type what one mL of it weighs, in g.")),
 )
 _NAME = Shape(OwnName, (Field("name", lim.NAME, True), Field("means", lim.NAME, True, "Say what is meant.")))
 _SOLD = Shape(
@@ -168,6 +181,7 @@ OWN_SHEETS = Shape(
         Field("fixes", Rows(_FIX, ("row", "text"), 0, MOST_CORRECTIONS)),
         Field("left_out", Rows(Shape(OwnRowLeft, _PLACE), ("row",), 0, MOST_CORRECTIONS)),
         Field("names", Rows(_NAME, ("name",), 0, MOST_CORRECTIONS)),
+        Field("densities", Rows(_DENSITY, ("name",), 0, MOST_CORRECTIONS)),
     ),
 )
 
@@ -184,6 +198,7 @@ def choices_from(sent: OwnSheets, tables: tuple[OwnTable, ...]) -> Choices:
         sent.published,
         {mark_of(one.name): one.means for one in sent.names},
         sent.channel,
+        {mark_of(one.name): one.density for one in sent.densities},
         {sold_mark(int(one.sheet), int(one.column)): one.channel for one in sent.channels},
         sent.person,
     )

@@ -13,7 +13,6 @@ from webapp.costing import own_cells as cells
 from webapp.costing.book import Book
 from webapp.costing.called import Names
 from webapp.costing.changes import Change
-from webapp.costing.densities import suggestions
 from webapp.costing.own_across import formulas_across, is_side_by_side
 from webapp.costing.own_applied import applied, changes_of
 from webapp.costing.own_cells import Told
@@ -35,7 +34,6 @@ from webapp.costing.own_lines import FormulaRows
 from webapp.costing.own_materials import MaterialRow, materials_in
 from webapp.costing.own_parts import Parting
 from webapp.costing.own_planned import (
-    Mixing,
     NameAsked,
     asked_names,
     formula_changes,
@@ -47,17 +45,24 @@ from webapp.costing.own_prices import (
     LIST,
     PAID,
     How,
-    MaterialSaid,
     Numbers,
     plan_materials,
 )
 from webapp.costing.own_products import ProductRow, plan_products, products_in
 from webapp.costing.own_rows import Skipped, Wrong, corrected
-from webapp.costing.own_seen import FormulaSeen, MaterialSeen, ProductSeen, product_seen, seen_in
+from webapp.costing.own_seen import (
+    FormulaSeen,
+    MaterialSeen,
+    ProductSeen,
+    bought_by_volume,
+    product_seen,
+    seen,
+    unpriced,
+    waiting_for,
+)
 from webapp.costing.own_selling import PriceColumn, price_columns
 from webapp.costing.reckoning import Reckoning
 from webapp.costing.sheets import Sign, sign_of
-from webapp.costing.units import VOLUME
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,6 +101,8 @@ class OwnReading:
     """Other currencies than the workshop's that prices are in."""
     voluminous: tuple[str, ...] = ()
     """What is bought by volume, has no density, and has a published one."""
+    undense: tuple[str, ...] = ()
+    """What is bought by volume and has neither: what one mL of it weighs has to be typed, or is not known yet."""
     changes: tuple[Change, ...] = ()
     after: Book | None = None
     faults: tuple[tuple[str, str], ...] = ()
@@ -149,12 +156,12 @@ def _understood(book: Book, reading: OwnReading, choices: Choices) -> OwnReading
         *(fault for row in sold for fault in row.wrong),
         *not_sold,
     ]
-    costs = Reckoning(after)
+    costs, by_volume = Reckoning(after), bought_by_volume(plan.said, book)
     return replace(
         reading,
         prices=prices,
-        **seen_in(costs, plan, mixing, wrong),
-        unpriced=(*_unpriced(mixing), *offering.parting.unpriced),
+        **seen(costs, plan, mixing, waiting_for(plan.said, wrong)),
+        unpriced=unpriced(mixing, offering),
         selling=columns,
         products=tuple(product_seen(costs, offering, one, wrong) for one in offering.said),
         wrong=tuple(sorted(dict.fromkeys(wrong), key=lambda one: (one.sheet, one.row, one.column))),
@@ -162,15 +169,11 @@ def _understood(book: Book, reading: OwnReading, choices: Choices) -> OwnReading
         skipped=(*skipped, *passed, *left),
         asks=frozenset(one.choice for one in wrong if one.choice) | _said_already(choices),
         currencies=tuple(sorted({row.currency for row in rows if row.currency} - {book.workshop.currency})),
-        voluminous=_voluminous(plan.said, book),
+        voluminous=tuple(name for name, is_published in by_volume.items() if is_published),
+        undense=tuple(name for name, is_published in by_volume.items() if not is_published),
         changes=(*changes, *more),
         after=after,
     )
-
-
-def _unpriced(mixing: Mixing) -> Iterator[str]:
-    """New ingredients that have no price, by name."""
-    return (one.name for one in mixing.unpriced.values() if one.id not in mixing.unsettled)
 
 
 def _layout(number: int, table: OwnTable, choices: Choices) -> Layout:
@@ -265,17 +268,6 @@ def _said_already(choices: Choices) -> frozenset[str]:
     told = choices.told
     made = {"sign": told.sign, "days": told.days, "system": told.system, "unit": told.unit, "amounts": choices.amounts}
     return frozenset(name for name, text in made.items() if text) | ({"rates"} if choices.how.rates else frozenset())
-
-
-def _voluminous(said: Sequence[MaterialSaid], book: Book) -> tuple[str, ...]:
-    found = []
-    for one in said:
-        held = book.materials.get(one.material)
-        has = one.row.density is not None or (held is not None and held.density is not None)
-        by_volume = one.row.unit in VOLUME or any(wrong.choice == "system" for wrong in one.row.wrong)
-        if by_volume and not has and suggestions(one.name, one.row.inci):
-            found.append(one.name)
-    return tuple(dict.fromkeys(found))
 
 
 __all__ = [

@@ -8,6 +8,7 @@ from webapp.costing.gaps import Ref
 
 HOME = "/"
 START = "/start"
+START_MONEY = f"{START}/money"
 EXAMPLE = "/example"
 BUY = "/buy"
 MAKE = "/make"

@@ -20,10 +20,9 @@ from webapp.pages.drawn import Form
 from webapp.pages.forms import TypedNow
 from webapp.pages.rendering import Desk, DeskNow, View, show, whole_number
 from webapp.routes import Routes
-from webapp.store.backup_notes import moment as noted_moment
-from webapp.store.backup_notes import read_notes, restores_in
 from webapp.store.history import Past
 from webapp.store.lately import Lately, StoredPrice
+from webapp.store.restores import Stands
 
 router = Routes()
 ON_A_PAGE = 20
@@ -85,26 +84,24 @@ def changes(desk: DeskNow, before: str = "") -> Response:
 
 def _with_restores(desk: Desk, found: Sequence[Lately], *, first: bool) -> Iterator[ChangeRow]:
     """The changes of a page in their order, and the restores from the one before it to the first of the next."""
-    noted = restores_in(read_notes(desk.store.shelf.folder))
-    waiting = [(at, one) for one in reversed(noted) if (at := noted_moment(one.get("at")))]
+    waiting = [*desk.store.restored()]
     if found and not first:
-        waiting = [one for one in waiting if one[0] < found[0].past.when]
+        waiting = [one for one in waiting if one.behind < found[0].past.version]
     for change in found:
-        # A change knows its second: of one and the same, the restore stands below.
-        while waiting and waiting[0][0].replace(microsecond=0) > change.past.when:
-            yield _restored(desk, *waiting.pop(0))
+        while waiting and waiting[0].behind >= change.past.version:
+            yield _restored(desk, waiting.pop(0))
         if change in found[:ON_A_PAGE]:
             yield _row(desk, change)
     if len(found) <= ON_A_PAGE:
-        yield from (_restored(desk, *one) for one in waiting)
+        yield from (_restored(desk, one) for one in waiting)
 
 
-def _restored(desk: Desk, at: datetime, told: Mapping[str, Any]) -> ChangeRow:
+def _restored(desk: Desk, one: Stands) -> ChangeRow:
     """A restore. It is no change of the book, so it is taken back by the backup that was made before it."""
-    name, before = str(told.get("name", "")), str(told.get("before", ""))
+    name, before = str(one.told.get("name", "")), str(one.told.get("before", ""))
     why = f"as in the backup {name}"
     against, later = ("Restore what was there before:", (before, addresses.backup(before))) if before else ("", NOWHERE)
-    return ChangeRow(addresses.BACKUPS, moment(desk, at), "Restore", why, "", None, against, later)
+    return ChangeRow(addresses.BACKUPS, moment(desk, one.at), "Restore", why, "", None, against, later)
 
 
 def _row(desk: Desk, one: Lately) -> ChangeRow:

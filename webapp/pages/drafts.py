@@ -121,7 +121,8 @@ def shown_again(desk: Desk, typed: Typed, view: View, status: int = 200, *, as_s
 
     `as_sent` keeps what was sent, where the form that is drawn holds more than anybody typed.
     """
-    if typed.more in ONLY_KEPT and isinstance(view.form, Form):
+    is_typed = kind_of(typed.page) != "own"  # of a sheet that was sent it is said at once what is wrong
+    if typed.more in ONLY_KEPT and is_typed and isinstance(view.form, Form):
         view = replace(view, form=replace(view.form, faults=()))  # nobody has asked yet whether it is right
     if desk.draft is not None or not (typed.draft or typed.more == KEEP):
         return show(desk, view, status)
@@ -245,7 +246,8 @@ def _words(desk: Desk, draft: Draft) -> str:
     noun = NOUNS[draft.kind]
     if draft.kind == "own":
         waits = (datetime.now(UTC) - draft.when).total_seconds() < arriving.MOST_SECONDS
-        return f"A half-read {noun}" if waits else ""
+        name = draft.texts.get("file", "")
+        return f"A half-read {noun}{f' ({name})' if name else ''}" if waits else ""
     if draft.kind in ROOMS.values():
         return f"{'Half-entered' if draft.kind == 'check' else 'A half-entered'} {noun}"
     if found is None or found["act"] == "paste":

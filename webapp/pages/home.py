@@ -12,6 +12,7 @@ from webapp.costing.gaps import Figure
 from webapp.pages import addresses, drafts, forms, localities
 from webapp.pages.data import reminding
 from webapp.pages.drawn import Form
+from webapp.pages.filled_in import Fill
 from webapp.pages.forms import TypedNow
 from webapp.pages.needs import MOST, Kept, Need, kept, last_order, needs
 from webapp.pages.rendering import Desk, DeskNow, View, show, whole_number
@@ -76,11 +77,25 @@ def doors_form(desk: Desk) -> Form:
     """The first choice of notation and money: what was stored, or what the browser's language suggests."""
     if ("workshop", WORKSHOP_ID) in desk.snapshot.moved:
         return forms.filled(desk, "workshop", desk.book.workshop, action=addresses.START)
-    spoken = desk.request.headers.get("Accept-Language", "")
-    locale, currency = localities.suggested(spoken, desk.today)
-    unit = "lb" if locale[-2:] in POUND_COUNTRIES else "kg"
+    locale, currency, unit = _suggested(desk, desk.request.headers.get("Accept-Language", ""))
     form = forms.blank(desk, "workshop", addresses.START, name="My workshop", locale=locale, mass_unit=unit)
     return replace(form, texts={**form.texts, "currency": currency})
+
+
+def _suggested(desk: Desk, spoken: str) -> tuple[str, str, str]:
+    """Locale, money and the unit that is costed for, as usual where these languages are spoken."""
+    locale, currency = localities.suggested(spoken, desk.today)
+    return locale, currency, "lb" if locale[-2:] in POUND_COUNTRIES else "kg"
+
+
+@router.post(addresses.START_MONEY)
+def money_there(desk: DeskNow, typed: TypedNow) -> Response:
+    """The money and the unit of another country, where nobody chose them yet. Nothing is stored."""
+    said = doors_form(desk)
+    spoken = typed.data.get("locale", "")
+    _, currency, unit = _suggested(desk, spoken.replace("_", "-") if isinstance(spoken, str) else "")
+    fills = [Fill("currency", currency, said.value("currency")), Fill("mass_unit", unit, said.value("mass_unit"))]
+    return show(desk, View("home/_money.html", "Welcome", "", fills, said))
 
 
 def doors_page(desk: Desk, form: Form) -> View:

@@ -50,7 +50,7 @@ def note_check(folder: Path, name: str, at: datetime, fault: str, kept: set[str]
         _write(folder, {**notes, "checks": {**checks, name: {"at": at.isoformat(), "fault": fault}}})
 
 
-def note_restore(folder: Path, told: Mapping[str, str]) -> None:
+def note_restore(folder: Path, told: Mapping[str, str | int]) -> None:
     """Note a restore behind those before it; the oldest go."""
     with _alone(folder):
         notes = read_notes(folder)

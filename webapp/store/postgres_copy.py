@@ -74,10 +74,11 @@ def _moved(source: Connection, target: Connection, table: Table) -> None:
         raise BackupFailed(NOT_ALL)
 
 
-def put_back(engine: Engine, backup: Path, read_at: tuple[str, int] | None) -> str:
-    """All that a backup holds in the place of what the database holds, or nothing of it; the epoch of it from now on.
+def put_back(engine: Engine, backup: Path, read_at: tuple[str, int] | None) -> tuple[str, tuple[str, int]]:
+    """All that a backup holds in the place of what the database holds, or nothing of it.
 
-    Stale where the data moved on from the epoch and version of `read_at`.
+    Gives the epoch of it from now on, and the epoch and version that it had. Stale where the data moved on from those
+    of `read_at`.
     """
     epoch = secrets.token_hex(8)
     with ExitStack() as stack:
@@ -96,9 +97,10 @@ def put_back(engine: Engine, backup: Path, read_at: tuple[str, int] | None) -> s
             for table in tables:
                 _moved(source, target, table)
                 _count_on(target, table)
+            had = target.execute(text("SELECT epoch, version FROM ledger")).one()
             target.execute(text("UPDATE ledger SET epoch = :epoch"), {"epoch": epoch})
             _door_as_it_is(target, door)
-    return epoch
+    return epoch, (had.epoch, had.version)
 
 
 def _door_as_it_is(target: Connection, door: RowMapping | None) -> None:

@@ -17,7 +17,7 @@ from datetime import UTC, date, datetime
 from pathlib import Path
 from typing import Any
 
-from sqlalchemy import Engine, delete, insert, update
+from sqlalchemy import Engine, delete, insert, select, update
 from sqlalchemy.exc import SQLAlchemyError
 
 from webapp.errors import Damaged, NotFound
@@ -47,10 +47,13 @@ PUT_BACK = "The restored data could not be opened, so what was there before was 
 class Restored:
     """What was done: the epoch of the data that is there now, and where what was there before is kept.
 
-    `before` is the name of its backup; where it could not be read it lies `aside` as it was.
+    `before` is the name of its backup; where it could not be read it lies `aside` as it was. What was brought back had
+    the epoch `of`, and `version` is the number of its last change.
     """
 
     epoch: str
+    of: str
+    version: int
     before: str = ""
     aside: str = ""
 
@@ -76,14 +79,14 @@ def restore(shelf: Shelf, backup: Path, day: date, reopen: Callable[[], None] = 
     new = file.with_name(f"{file.name}.restoring")
     try:
         with troubles():
-            epoch = _prepare(backup, new, _door(file))
+            epoch, brought = _prepare(backup, new, _door(file))
         before = _backed_up(shelf, backup, day)
         aside = "" if before else _aside_name(shelf)
         with troubles():
             _swap(file, new, epoch, aside, reopen)
     finally:
         _remove(new)
-    done = Restored(epoch, before.name if before else "", aside)
+    done = Restored(epoch, *brought, before.name if before else "", aside)
     _note(shelf, backup, done)
     return done
 
@@ -97,10 +100,10 @@ def restore_postgres(
     verify(backup)
     before = shelf.make(BEFORE_RESTORE, day, spare=backup.stem)
     try:
-        epoch = put_back(engine, backup, read_at)
+        epoch, brought = put_back(engine, backup, read_at)
     except (SQLAlchemyError, sqlite3.Error) as failure:
         raise BackupFailed(PUT_BACK) from failure
-    done = Restored(epoch, before.name)
+    done = Restored(epoch, *brought, before.name)
     _note(shelf, backup, done)
     return done
 
@@ -120,20 +123,23 @@ def _door(file: Path) -> dict[str, Any] | None:
         engine.dispose()
 
 
-def _prepare(backup: Path, new: Path, door: dict[str, Any] | None) -> str:
-    """The backup as the data that it becomes: of the present layout and with a new epoch. It is on the disk then."""
+def _prepare(backup: Path, new: Path, door: dict[str, Any] | None) -> tuple[str, tuple[str, int]]:
+    """The backup as the data that it becomes: of the present layout and with a new epoch. It is on the disk then.
+
+    Gives that epoch, and the epoch and version that it had.
+    """
     _remove(new)
     shutil.copyfile(backup, new)
     bring_up_to_date(new)
-    epoch = _new_epoch(new, door)
+    done = _new_epoch(new, door)
     examine_file(new)
     new.chmod(0o600)
     sync(new)
-    return epoch
+    return done
 
 
-def _new_epoch(new: Path, door: dict[str, Any] | None) -> str:
-    """A new epoch for what is no data yet: whatever is read before it takes its place is stale then.
+def _new_epoch(new: Path, door: dict[str, Any] | None) -> tuple[str, tuple[str, int]]:
+    """A new epoch for what is no data yet: whatever is read before it takes its place is stale then. And what it had.
 
     Every device is signed out, and the passphrase is the present one: who was let in since, or shut out, is not known
     to the backup.
@@ -141,6 +147,7 @@ def _new_epoch(new: Path, door: dict[str, Any] | None) -> str:
     epoch, engine = secrets.token_hex(8), doors.sqlite_engine(new)
     try:
         with doors.situations(), doors.writing(engine).connect() as connection, connection.begin():
+            had = connection.execute(select(LEDGER.c.epoch, LEDGER.c.version)).one()
             connection.execute(update(LEDGER).values(epoch=epoch))
             connection.execute(signed_out(datetime.now(UTC)))
             connection.execute(delete(DOOR))
@@ -150,7 +157,7 @@ def _new_epoch(new: Path, door: dict[str, Any] | None) -> str:
         raise BackupFailed("This backup can't be read.") from failure
     finally:
         engine.dispose()
-    return epoch
+    return epoch, (had.epoch, had.version)
 
 
 def _backed_up(shelf: Shelf, backup: Path, day: date) -> Backup | None:
@@ -228,6 +235,14 @@ def _remove(new: Path) -> None:
 
 
 def _note(shelf: Shelf, backup: Path, done: Restored) -> None:
-    told = {"at": shelf.clock().isoformat(), "name": backup.stem, "before": done.before, "aside": done.aside}
+    told: dict[str, str | int] = {
+        "at": shelf.clock().isoformat(),
+        "name": backup.stem,
+        "before": done.before,
+        "aside": done.aside,
+        "epoch": done.epoch,
+        "of": done.of,
+        "version": done.version,
+    }
     with suppress(OSError):  # it is restored all the same
         notes.note_restore(shelf.folder, told)

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 from sqlalchemy import Connection, Engine, select
 
 from webapp.costing.book import Book
-from webapp.errors import NotFound
+from webapp.errors import Busy, NotFound
 from webapp.store import engine as doors
 from webapp.store.assembling import book_after, book_of
 from webapp.store.families import LedgerRow
@@ -189,5 +189,8 @@ class Reader:
 
 
 def _ledger(connection: Connection) -> tuple[str, int]:
-    row: Any = connection.execute(select(LEDGER.c.epoch, LEDGER.c.version)).one()
+    """Busy where whoever waited for a restore of a PostgreSQL to end sees emptied tables: it began before that."""
+    row: Any = connection.execute(select(LEDGER.c.epoch, LEDGER.c.version)).first()
+    if row is None:
+        raise Busy
     return row.epoch, row.version

@@ -193,6 +193,7 @@ def test_a_row_can_be_left_out_and_taken_in_again(client: TestClient) -> None:
     left = again(client, address, more="look", **{"leave-s0_r2": "yes"})
     assert "Save 1 material" in left.text
     assert 'name="leave-s0_r2" value="yes" checked' in left.text
+    assert "What you put right: 1" in words(left.text)
     form = fields_in(left.text, address)
     del form["leave-s0_r2"]
     assert "5 sacks" in client.post(address, data={**form, "more": "look"}).text
@@ -287,7 +288,7 @@ def test_jar_minutes_and_prices_on_two_channels_of_a_list(client: TestClient) ->
     balm: list[list[Any]] = [["Formula", "Ingredient", "%", "Batch"], ["Balm", "Shea butter", 100, "1 kg"]]
     address = send(client, workbook(Prices=rows, Formulas=balm, Sold=sold)).headers["location"]
     text = client.get(address).text
-    assert "Selling prices are not kept: there is no channel yet." in words(text)
+    assert "Nobody said yet where you sell" in words(text)
     assert 'name="person"' in text
     assert "Say whose minutes these are; your own name will do." in words(text)
     assert again(client, address).status_code == 422
@@ -303,6 +304,21 @@ def test_jar_minutes_and_prices_on_two_channels_of_a_list(client: TestClient) ->
     pot = client.get(f"/price/products/{number_of(client, '/price/products', 'Pot')}").text
     assert "Packaging how €0.66" in words(pot)
     assert "What an hour of Mira is worth is not known yet." in words(pot)
+
+
+def test_prices_for_nowhere_lead_to_where_it_is_said_and_the_sheet_waits(client: TestClient) -> None:
+    data = workbook(
+        Prices=[["Ingredient", "Pack", "Price"], ["Shea butter", "5 kg", 41]],
+        Formulas=[["Formula", "Ingredient", "%", "Batch"], ["Balm", "Shea butter", 100, "1 kg"]],
+        Sold=[["Product", "Formula", "Size", "Retail price"], ["Tin", "Balm", "50 g", 14]],
+    )
+    address = send(client, data).headers["location"]
+    shown = again(client, address, more="look").text
+    assert "Nobody said yet where you sell" in shown
+    assert 'href="/price/channels/new"' in shown.split("What is in each product", 1)[1]
+    assert fill(client, "/price/channels/new", "/price/channels", name="Stall").status_code == 303
+    assert "Nobody said yet where you sell" not in client.get(address).text
+    assert "(Stall)" in words(client.get(address).text)
 
 
 def test_a_slip_is_asked_and_a_new_thing_is_told_apart(client: TestClient) -> None:
@@ -335,6 +351,104 @@ def test_what_was_chosen_stands_there_again_after_a_walk(client: TestClient) -> 
     assert re.search(r'<option value="US" selected>', back)
     assert "You were typing this" in back
     assert address in client.get("/").text
+
+
+def test_after_a_walk_it_is_said_again_what_is_wrong(client: TestClient) -> None:
+    address = paste(client, PRICES.replace("5 kg", "5 sacks"))
+    again(client, address, more="look")
+    back = client.get(address).text
+    assert "You were typing this" in back
+    assert "sacks is no unit" in back.split('id="e-fix-s0_r2_c1"', 1)[1]
+    assert "One thing to put right" in words(back)
+
+
+def test_what_was_put_right_is_in_sight_and_can_be_taken_back(client: TestClient) -> None:
+    address = paste(client, PRICES.replace("5 kg", "5 sacks"))
+    assert "What you put right" not in client.get(address).text
+    mended = again(client, address, more="look", **{"fix-s0_r2_c1": "5 kg"})
+    shown = words(mended.text)
+    assert "What you put right: 1" in shown
+    assert "The sheet says 5 sacks. Empty this to have that again." in shown
+    assert "8.20" in shown  # 41.00 / 5 for a kg
+    other = again(client, address, more="look", **{"fix-s0_r2_c1": "10 kg"})
+    assert "4.10" in words(other.text)
+    back = again(client, address, more="look", **{"fix-s0_r2_c1": ""})
+    assert "sacks is no unit" in back.text.split('id="e-fix-s0_r2_c1"', 1)[1]
+    assert fields_in(back.text, address)["fix-s0_r2_c1"] == "5 sacks"
+    assert "What you put right" not in back.text
+
+
+def test_a_name_that_was_answered_is_in_sight_and_asked_again_where_it_is_emptied(client: TestClient) -> None:
+    kitchen(client)
+    address = paste(client, SUM.replace("Shea butter", "Shea buter"))
+    field = re.search(r'name="(means-n[0-9a-f]+)"', client.get(address).text)
+    assert field
+    meant = again(client, address, more="look", **{field[1]: "Shea butter"})
+    assert "What you put right: 1" in words(meant.text)
+    assert fields_in(meant.text, address)[field[1]] == "Shea butter"
+    assert "Did you mean" not in meant.text
+    asked = again(client, address, more="look", **{field[1]: ""})
+    assert "Did you mean Shea butter?" in unescape(asked.text)
+    assert "What you put right" not in asked.text
+
+
+VOLUMES = "Ingredient\tPack\tPrice\nMarsh oil\t2 L\t18.40\nFen oil\t500 ml\t6.00\n"
+
+
+def test_what_one_ml_weighs_is_typed_beside_the_sheet(client: TestClient) -> None:
+    address = paste(client, VOLUMES)
+    shown = client.get(address).text
+    assert "What one mL weighs, of 2 materials bought by volume" in words(shown)
+    field = re.findall(r'name="(density-n[0-9a-f]+)"', shown)[0]
+    looked = again(client, address, more="look", **{field: "0.92"})
+    assert "€10.00" in words(looked.text)  # 18.40 / (2000 mL x 0.92 g/mL) = 0.01 a gram
+    assert "Fen oil is bought by volume and its density is not known yet" in words(looked.text)
+    for more in ({}, {"more": "look"}):
+        wrong = again(client, address, **{field: "heavy", **more})
+        assert wrong.status_code == (200 if more else 422)
+        assert "Type digits" in wrong.text.split(f'id="e-{field}"', 1)[1]
+        assert 'value="heavy"' in wrong.text
+    assert "Marsh oil" not in client.get("/buy/materials").text
+    assert again(client, address, **{field: "0.92"}).status_code == 303
+    number = number_of(client, "/buy/materials", "Marsh oil")
+    assert "typed beside the maker" in unescape(client.get(f"/buy/materials/{number}").text)
+
+
+def test_what_was_chosen_is_chosen_again_for_a_later_sheet_with_the_same_heads(client: TestClient) -> None:
+    """The gallon, the slip and the density are answered once: in the file that is sent anew, and in next month's."""
+    kitchen(client)
+    rows = "Formula\tIngredient\t%\nBalm\tShea buter\t100\n"
+    first = paste(client, rows)
+    field = re.search(r'name="(means-n[0-9a-f]+)"', client.get(first).text)
+    assert field
+    again(client, first, more="look", **{field[1]: "Shea butter"})
+    sent_anew = words(client.get(paste(client, rows.replace("Balm", "Salve"))).text)
+    assert "What you put right: 1" in sent_anew
+    assert "Save 1 formula" in sent_anew
+    prices = PRICES.replace("1 lb", "1 gal")
+    assert again(client, paste(client, prices), system="US").status_code == 303
+    later = client.get(paste(client, prices.replace("9.00", "9.50")).replace("\n", "")).text
+    assert re.search(r'<option value="US" selected>', later)
+
+
+def test_only_what_is_new_of_a_sheet_is_counted_where_it_is_saved(client: TestClient) -> None:
+    text = "Item\tSupplier\tDate\tPack\tPrice\n"
+    old = "Shea butter\tMill\t2026-03-01\t5 kg\t41.00\n"
+    assert again(client, paste(client, text + old)).status_code == 303
+    more = old.replace("Shea butter", "Beeswax").replace("41.00", "9.00")
+    both = words(client.get(paste(client, text + old + more)).text)
+    assert "2 materials and 0 formulas understood. 1 material of them stands in the book already as it is." in both
+    assert "Save 1 material" in both
+    dearer = words(client.get(paste(client, text + old.replace("41.00", "43.00"))).text)
+    assert "stand in the book already" not in dearer
+    assert "Save 1 material" in dearer
+
+
+def test_a_half_read_file_is_offered_by_its_name(client: TestClient) -> None:
+    rows: list[list[Any]] = [["Ingredient", "Pack", "Price"], ["Shea butter", "5 kg", 41]]
+    address = send(client, workbook(Now=rows), "Prices of May.xlsx").headers["location"]
+    again(client, address, more="look")
+    assert "A half-read sheet of your own (Prices of May.xlsx)" in words(client.get("/").text)
 
 
 def test_sent_twice_it_is_saved_once(client: TestClient) -> None:

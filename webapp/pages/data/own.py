@@ -10,11 +10,12 @@ from starlette.responses import Response
 
 from webapp.costing.describing import Shape
 from webapp.costing.own_columns import OwnTable
-from webapp.costing.own_sheets import OwnReading, read_own
+from webapp.costing.own_sheets import read_own
 from webapp.errors import Fault, Problem, Questions, Unprocessable
 from webapp.exchange.reading import CannotRead, Table, cells_pasted, read_tables
 from webapp.pages import addresses, drafts, forms
 from webapp.pages.data import own_choices
+from webapp.pages.data.own_shown import Read
 from webapp.pages.data.own_views import PLACE, TITLE, page
 from webapp.pages.done import new_token
 from webapp.pages.drawn import Form
@@ -77,27 +78,29 @@ def look(desk: DeskNow, token: str) -> Response:
     """What was understood so far: as it was left, else as it is guessed."""
     arrived = arriving.of(desk.request.app.state.settings.data, token)
     found = drafts.again(desk, keep, token)
-    return found or _shown(desk, Typed({}), token, arrived)
+    return found or _shown(desk, Typed(own_choices.chosen_before(desk, _tables(arrived))), token, arrived)
 
 
 @router.post(addresses.OWN_SHEET)
 def keep(desk: DeskNow, typed: TypedNow, token: str) -> Response:
     """Look again, or save all of it in one change."""
     arrived = arriving.of(desk.request.app.state.settings.data, token)
+    read = _read(desk, typed.data, arrived)
+    reading = read.reading
+    if typed.more not in drafts.ONLY_KEPT:
+        own_choices.remember(desk, reading, typed.data)
     if typed.more:
-        return _shown(desk, typed, token, arrived)
-    reading, _ = _read(desk, typed.data, arrived)
-    if not reading.good:
-        return _shown(desk, typed, token, arrived, Unprocessable.status)
+        return _shown(desk, typed, token, arrived, read)
+    if not reading.good or own_choices.faults_of(desk, typed.data, reading):
+        return _shown(desk, typed, token, arrived, read, status=Unprocessable.status)
     try:
         said = f"From {arrived.name[:60]}: {len(reading.materials)} materials, {len(reading.formulas)} formulas"
         said += f", {len(reading.products)} products" if reading.products else ""
         saved = desk.store.save(reading.changes, forms.intent(desk, typed, said), desk.today)
     except Questions as asked:
-        return _shown(desk, typed, token, arrived, asked=asked)
+        return _shown(desk, typed, token, arrived, read, asked=asked)
     except Problem as problem:
-        return _shown(desk, typed, token, arrived, problem.status, problem=problem)
-    own_choices.remember(desk, reading)
+        return _shown(desk, typed, token, arrived, status=problem.status, problem=problem)
     arriving.forget(desk.request.app.state.settings.data, token)
     kind = "product" if reading.products else "formula" if reading.formulas else "material"
     return forms.go_on(desk, addresses.listing(kind), saved.change)
@@ -112,10 +115,10 @@ def _tables(arrived: arriving.Arrived) -> tuple[OwnTable, ...]:
     return tuple(OwnTable(one.title, one.rows, one.exact, one.hidden, one.remarks) for one in found)
 
 
-def _read(desk: Desk, data: Mapping[str, Any], arrived: arriving.Arrived) -> tuple[OwnReading, Any]:
+def _read(desk: Desk, data: Mapping[str, Any], arrived: arriving.Arrived) -> Read:
     tables = _tables(arrived)
     choices = own_choices.choices_of(desk, data, tables)
-    return read_own(desk.book, tables, choices), choices
+    return Read(arrived.name, tables, choices, read_own(desk.book, tables, choices))
 
 
 def _shown(
@@ -123,8 +126,9 @@ def _shown(
     typed: Typed,
     token: str,
     arrived: arriving.Arrived,
-    status: int = 200,
+    read: Read | None = None,
     *,
+    status: int = 200,
     asked: Questions | None = None,
     problem: Problem | None = None,
 ) -> Response:
@@ -132,19 +136,19 @@ def _shown(
     if problem is not None:  # what was sent is spent: the next sending is another one, on the data as it is now
         desk = replace(desk, snapshot=desk.store.snapshot(desk.today))
         typed = replace(typed, token="", epoch="", version=None)
-    reading, choices = _read(desk, typed.data, arrived)
+    read = read or _read(desk, typed.data, arrived)
     fresh = drafts.marked(desk, "own", forms.press(desk, addresses.own_sheet(token)))
     form = Form(
         fresh.action,
         NO_SHAPE,
-        own_choices.texts_of(typed.data, reading),
+        {**own_choices.texts_of(typed.data, read.reading), "file": arrived.name},
         typed.token or new_token(),
         typed.epoch or fresh.epoch,
         fresh.version if typed.version is None else str(typed.version),
-        (("", problem.sentence),) if problem else (),
+        ((("", problem.sentence),) if problem else ()) + own_choices.faults_of(desk, typed.data, read.reading),
         sure=typed.sure,
         draft=typed.draft or fresh.draft,
         page=fresh.page or typed.page,
     )
     form = forms.asking(form, asked) if asked else form
-    return drafts.shown_again(desk, typed, page(desk, form, arrived.name, reading, choices), status)
+    return drafts.shown_again(desk, typed, page(desk, form, read), status)

@@ -23,7 +23,7 @@ from webapp.costing.own_columns import (
     words_of,
 )
 from webapp.costing.own_layouts import laid_out, laid_out_as, laid_out_at
-from webapp.costing.own_prices import How
+from webapp.costing.own_prices import How, mark_of
 from webapp.costing.own_sheets import ABOUT, LIST, PAID, Choices, OwnReading
 from webapp.costing.units import PURCHASE_UNITS
 from webapp.errors import Problem
@@ -35,6 +35,8 @@ SIGNS = {"point": ".", "comma": ","}
 #: under which kind what the columns of some heads hold is remembered, among what is half entered
 REMEMBERED = "columns"
 MOST_TYPED = 500
+#: what is chosen for all sheets and is likely to be so the next time too
+FOR_ALL = ("sign", "days", "system", "unit", "currency", "amounts", "prices", "tax", "published", "channel")
 
 
 def choices_of(desk: Desk, data: Mapping[str, Any], tables: Sequence[OwnTable]) -> Choices:
@@ -48,6 +50,7 @@ def choices_of(desk: Desk, data: Mapping[str, Any], tables: Sequence[OwnTable]) 
         _rates(desk, data),
         bool(_text(data, "published")),
         _texts(data, "means"),
+        densities={mark: value for mark, value in _densities(desk, data).items() if isinstance(value, Decimal)},
         channels={mark: _name(text) for mark, text in _texts(data, "sold").items()},
         person=_name(_text(data, "person")),
     )
@@ -110,6 +113,25 @@ def _rates(desk: Desk, data: Mapping[str, Any]) -> dict[str, Decimal]:
     return found
 
 
+def _densities(desk: Desk, data: Mapping[str, Any]) -> dict[str, Decimal | str]:
+    """What one mL of each weighs, by the mark of its name; a sentence where that can't be read."""
+    found: dict[str, Decimal | str] = {}
+    for mark, text in _texts(data, "density").items():
+        if text.strip():
+            try:
+                found[mark] = limits.DENSITY.read(text, desk.notation)
+            except Unreadable as unreadable:
+                found[mark] = unreadable.sentence
+    return found
+
+
+def faults_of(desk: Desk, data: Mapping[str, Any], reading: OwnReading) -> tuple[tuple[str, str], ...]:
+    """What can't be read of what was typed beside the sheets, each at its field."""
+    shown = {mark_of(name) for name in reading.undense}
+    found = _densities(desk, data).items()
+    return tuple((f"density-{mark}", said) for mark, said in found if isinstance(said, str) and mark in shown)
+
+
 def _name(text: str) -> str:
     try:
         return limits.NAME.read(text, Notation())
@@ -145,14 +167,14 @@ def _texts(data: Mapping[str, Any], name: str) -> dict[str, str]:
 
 def texts_of(data: Mapping[str, Any], reading: OwnReading) -> dict[str, str]:
     """The fields as they stand: what was typed, and what was guessed where nothing was."""
-    names = ("sign", "days", "system", "unit", "currency", "amounts", "supplier", "day", "published", "person")
-    texts = {name: _text(data, name) for name in names}
+    texts = {name: _text(data, name) for name in (*FOR_ALL, "supplier", "day", "file", "person")}
     channels = {} if reading.after is None else reading.after.channels
     texts |= {one.choice: channels[one.channel].name for one in reading.selling if one.channel is not None}
     texts["prices"] = reading.prices
     texts["tax"] = _text(data, "tax") or "out"
-    for group in ("fix", "means", "rates", "leave", "sold"):
-        texts |= {f"{group}-{key}": text for key, text in _texts(data, group).items()}
+    for group in ("fix", "means", "rates", "leave", "density", "sold"):
+        typed = _texts(data, group).items()
+        texts |= {f"{group}-{key}": text for key, text in typed if text.strip() or group != "fix"}
     for number, layout in enumerate(reading.layouts):
         at = f"sheets-{number}"
         texts |= {f"{at}-holds": layout.holds, f"{at}-was": layout.holds}
@@ -176,23 +198,53 @@ def remembered(desk: Desk) -> dict[str, Mapping[str, str]]:
     return {one.form: one.texts for one in desk.store.drafts(kinds=(REMEMBERED,))}
 
 
-def known_layout(table: OwnTable, known: Mapping[str, Mapping[str, str]]) -> Layout | None:
-    """The layout of a sheet whose heads were met before."""
+def known_by_heads(table: OwnTable, known: Mapping[str, Mapping[str, str]]) -> tuple[int, Mapping[str, str]] | None:
+    """The row of a sheet's heads, and what is remembered of them, where they were met before."""
     for row in range(1, min(len(table.rows), 20) + 1):
         found = known.get(mark_of_heads(table, Layout(MATERIALS, row)))
         if found and found.get("holds") in ROLES:
-            roles = tuple(found.get("columns", "").split("|"))
-            return Layout(found["holds"], row, tuple(one if one in ROLES[found["holds"]] else "" for one in roles))
+            return row, found
     return None
 
 
-def remember(desk: Desk, reading: OwnReading) -> None:
-    """Keep what the columns hold, for the next sheet with these heads. Where that can't be done nothing is lost."""
+def known_layout(table: OwnTable, known: Mapping[str, Mapping[str, str]]) -> Layout | None:
+    """The layout of a sheet whose heads were met before."""
+    found = known_by_heads(table, known)
+    if found is None:
+        return None
+    row, texts = found
+    roles = ROLES[texts["holds"]]
+    return Layout(
+        texts["holds"], row, tuple(one if one in roles else "" for one in texts.get("columns", "").split("|"))
+    )
+
+
+def chosen_before(desk: Desk, tables: Sequence[OwnTable]) -> dict[str, Any]:
+    """What was chosen for all sheets, and what names were said to mean, when heads of these were met before."""
+    known = remembered(desk)
+    for table in tables:
+        found = known_by_heads(table, known)
+        if found is not None:
+            means = {key.removeprefix("means-"): text for key, text in found[1].items() if key.startswith("means-")}
+            return {**{name: found[1][name] for name in FOR_ALL if found[1].get(name)}, "means": means}
+    return {}
+
+
+def remember(desk: Desk, reading: OwnReading, data: Mapping[str, Any]) -> None:
+    """Keep what the columns hold and what was chosen, for the next sheet with these heads.
+
+    Where that can't be done nothing is lost.
+    """
+    known = remembered(desk)
+    beside = {name: _text(data, name) for name in FOR_ALL if _text(data, name)}
+    beside |= {f"means-{mark}": text for mark, text in _texts(data, "means").items() if text}
     for table, layout in zip(reading.tables, reading.layouts, strict=True):
         mark = mark_of_heads(table, layout)
         if not mark or not any(layout.roles):
             continue
-        texts = {"holds": layout.holds, "columns": "|".join(layout.roles)}
+        texts = {"holds": layout.holds, "columns": "|".join(layout.roles), **beside}
+        if known.get(mark) == texts:
+            continue
         draft = Draft(mark, REMEMBERED, addresses.OWN, texts, datetime.now(UTC), desk.snapshot.epoch, 0)
         with suppress(Problem):
             desk.store.keep_draft(draft, mark)

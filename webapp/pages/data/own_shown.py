@@ -6,14 +6,15 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from webapp.costing.gaps import Figure
-from webapp.costing.own_columns import FORMULAS, MATERIALS, NOTHING, PRODUCTS
+from webapp.costing.own_columns import FORMULAS, MATERIALS, NOTHING, PRODUCTS, OwnTable
 from webapp.costing.own_prices import ABOUT, LIST, PAID
+from webapp.costing.own_sheets import Choices, OwnReading
 from webapp.costing.units import PURCHASE_UNITS
 
 #: how many first rows stand beside a column, how many wrong cells are shown at once, rows of each preview, heads
 FIRST_ROWS, MOST_WRONG, MOST_SHOWN, MOST_HEADS = 3, 40, 200, 6
 #: what was answered and is not asked any more: it is carried along
-CARRIED = ("fix-", "leave-", "means-")
+CARRIED = ("fix-", "leave-", "means-", "density-", "file")
 HOLDS = (
     (MATERIALS, "materials and prices"),
     (FORMULAS, "formulas"),
@@ -41,6 +42,16 @@ CHOICES: Mapping[str, tuple[str, tuple[tuple[str, str], ...]]] = {
         (("", "choose"), ("percent", "percent"), ("grams", "grams"), ("parts", "parts")),
     ),
 }
+
+
+@dataclass(frozen=True, slots=True)
+class Read:
+    """A file that waits: its name, its sheets as they were sent, what was chosen, and what that comes to."""
+
+    name: str
+    tables: tuple[OwnTable, ...]
+    choices: Choices
+    reading: OwnReading
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,9 +86,9 @@ class SheetView:
 
 @dataclass(frozen=True, slots=True)
 class CellView:
-    """A cell to put right: the fields of its correction ("" where its row is left out) and of leaving the row out.
+    """A cell to put right: the fields of its correction, and of leaving its row out; "" where that is not offered.
 
-    There is none of the latter in a row of heads.
+    There is none of the latter in a row of heads. `read` is what the sheet says.
     """
 
     fix: str
@@ -148,10 +159,17 @@ class OwnView:
     sheets: tuple[SheetView, ...]
     choices: tuple[tuple[str, str, tuple[tuple[str, str], ...]], ...]
     rates: tuple[tuple[str, str], ...]
+    home: str
     has_prices: bool
     has_tax: bool
     voluminous: tuple[str, ...]
+    densities: tuple[tuple[str, str], ...]
+    """What one mL weighs is asked of: the field and the name."""
     cells: tuple[CellView, ...]
+    mended: tuple[CellView, ...]
+    """Cells that were corrected before, and rows that were left out."""
+    meant: tuple[NameView, ...]
+    """Names that were answered before."""
     more_wrong: int
     carried: tuple[tuple[str, str], ...]
     names: tuple[NameView, ...]
@@ -160,11 +178,13 @@ class OwnView:
     products: tuple[ProductView, ...]
     channels: tuple[tuple[str, str, tuple[tuple[str, str], ...]], ...]
     """For each column of prices its field, its label, and the channels."""
-    nowhere: bool
-    """Whether there are selling prices, and no channel yet."""
+    no_channel: bool
+    """Whether they have prices, and no channel that these could be for."""
     people: tuple[tuple[str, str], ...] | None
     """Who can have worked, where that has to be said; empty where nobody is known yet."""
     understood: str
+    held: str
+    """How many of what stand in the book already, and change in nothing; "" where none does."""
     more: tuple[int, ...]
     unpriced: tuple[str, ...]
     skipped: tuple[tuple[str, str, str], ...]

@@ -7,6 +7,8 @@ from dataclasses import replace
 from functools import partial
 from typing import Any
 
+from webapp.costing.book import SHELVES, Formula, Id, Material, Order, Price, Product, Quote
+from webapp.costing.changes import Put
 from webapp.costing.own_columns import (
     MOST_COLUMNS,
     NOTHING,
@@ -18,9 +20,10 @@ from webapp.costing.own_columns import (
 )
 from webapp.costing.own_heads import columns_of, paired
 from webapp.costing.own_prices import NEW, mark_of
-from webapp.costing.own_rows import Wrong, cell_mark, column_letters, row_mark
+from webapp.costing.own_rows import Wrong, cell_mark, column_letters, place_of, row_mark
 from webapp.costing.own_seen import FormulaSeen, MaterialSeen, ProductSeen
-from webapp.costing.own_sheets import Choices, OwnReading
+from webapp.costing.own_sheets import OwnReading
+from webapp.pages.data.own_choices import MOST_TYPED
 from webapp.pages.data.own_shown import (
     CARRIED,
     CHOICES,
@@ -36,6 +39,7 @@ from webapp.pages.data.own_shown import (
     NameView,
     OwnView,
     ProductView,
+    Read,
     SheetView,
 )
 from webapp.pages.drawn import Form
@@ -44,20 +48,28 @@ from webapp.pages.rendering import Desk, View
 PLACE, TITLE = "settings", "From a sheet of your own"
 
 
-def page(desk: Desk, form: Form, name: str, reading: OwnReading, choices: Choices) -> View:
-    """The page with what was read; what is wrong stands at its field."""
-    cells = _cells(reading, choices)
-    names = _names(reading)
-    shown = {one.fix for one in cells if one.fix} | {one.leave for one in cells} | {one.field for one in names}
+def page(desk: Desk, form: Form, read: Read) -> View:
+    """The page with what was read; what is wrong stands at its field, and what was put right before can be again."""
+    reading = read.reading
+    cells, names = _cells(reading), _names(reading)
+    mended, meant = _mended(read, cells), _meant(read, names)
+    densities = tuple((f"density-{mark_of(name)}", name) for name in reading.undense)
+    shown = {field for one in (*cells, *mended) for field in (one.fix, one.leave)}
+    shown |= {one.field for one in (*names, *meant)} | {field for field, _ in densities}
+    fresh, held = _fresh(reading)
     view = OwnView(
-        name,
+        read.name,
         tuple(_sheet(number, *one) for number, one in enumerate(zip(reading.tables, reading.layouts, strict=True))),
         tuple((key, *CHOICES[key]) for key in CHOICES if _is_asked(key, reading)),
         tuple((f"rates-{code.lower()}", code) for code in reading.currencies),
+        desk.book.workshop.currency,
         any(one.said.row.price is not None for one in reading.materials),
         any("tax_rate" in layout.roles for layout in reading.layouts),
         reading.voluminous,
+        densities,
         cells,
+        mended,
+        meant,
         max(0, len([one for one in reading.wrong if not one.choice]) - MOST_WRONG),
         tuple((key, text) for key, text in form.texts.items() if key.startswith(CARRIED) and key not in shown),
         names,
@@ -65,20 +77,21 @@ def page(desk: Desk, form: Form, name: str, reading: OwnReading, choices: Choice
         tuple(_formula(desk, one) for one in reading.formulas[:MOST_SHOWN]),
         tuple(_product(desk, one) for one in reading.products[:MOST_SHOWN]),
         _channels(desk, reading),
-        any(one.said.row.prices for one in reading.products) and not _open(desk.book.channels),
+        _has_prices(reading) and not _open(desk.book.channels),
         _people(desk, reading),
-        _counted(reading, always=True),
+        _counted([len(one) for one in _all(reading)], always=True),
+        _counted(held, always=False),
         tuple(max(0, len(one) - MOST_SHOWN) for one in (reading.materials, reading.formulas, reading.products)),
         reading.unpriced,
         tuple((f"{reading.tables[one.sheet].title}, row {one.row}", one.what, one.words) for one in reading.skipped),
         reading.beyond,
         reading.good,
         reading.says_nothing_new,
-        _act(reading),
+        f"Save {said}" if (said := _counted(fresh, always=False)) else "Save",
         _sign(reading),
     )  # fmt: skip
-    read = {one.fix: one.read for one in cells if one.fix}
-    form = replace(form, texts={**read, **form.texts}, faults=(*form.faults, *_faults(reading, names)))
+    cell_texts = {one.fix: one.read for one in cells if one.fix}
+    form = replace(form, texts={**cell_texts, **form.texts}, faults=(*form.faults, *_faults(reading, names)))
     return View("data/own_sheet.html", TITLE, PLACE, view, form, "data/_own_sheet.html")
 
 
@@ -86,20 +99,44 @@ def _is_asked(choice: str, reading: OwnReading) -> bool:
     return choice in reading.asks or (choice == "sign" and bool(reading.sign.because))
 
 
-def _act(reading: OwnReading) -> str:
-    said = _counted(reading, always=False)
-    return f"Save {said}" if said else "Save"
-
-
-def _counted(reading: OwnReading, *, always: bool) -> str:
-    """How many of what: "2 materials, 1 formula and 3 products"; `always` says materials and formulas also at 0."""
-    counts = (
-        (len({one.said.material for one in reading.materials}), "material", always),
-        (len(reading.formulas), "formula", always),
-        (len(reading.products), "product", False),
+def _all(reading: OwnReading) -> tuple[dict[Id, bool], ...]:
+    """The materials, formulas and products that the sheets hold, and whether the book has each."""
+    return (
+        {one.said.material: one.said.known for one in reading.materials},
+        {one.said.formula: one.said.known for one in reading.formulas},
+        {one.said.product: one.said.known for one in reading.products},
     )
+
+
+def _fresh(reading: OwnReading) -> tuple[list[int], list[int]]:
+    """Of how many of them something is saved (they are new, or a price or what they are made of is); how many stay."""
+    moved: dict[str, set[Id]] = {"material": set(), "formula": set(), "product": set()}
+    for change in reading.changes:
+        record = change.record if isinstance(change, Put) else None
+        if isinstance(record, Material | Formula | Product):
+            moved[SHELVES[type(record)][0]].add(record.id)
+        elif isinstance(record, Quote):
+            moved["material"].add(record.material)
+        elif isinstance(record, Order):
+            moved["material"].update(line.material for line in record.lines)
+        elif isinstance(record, Price):
+            moved["product"].add(record.product)
+    both = list(zip(_all(reading), moved.values(), strict=True))
+    return (
+        [len(moves & set(here)) for here, moves in both],
+        [sum(known and one not in moves for one, known in here.items()) for here, moves in both],
+    )
+
+
+def _counted(of: Sequence[int], *, always: bool) -> str:
+    """How many of what: "2 materials, 1 formula and 3 products"; `always` says materials and formulas also at 0."""
+    counts = zip(of, ("material", "formula", "product"), (always, always, False), strict=True)
     said = [f"{count} {word}{'' if count == 1 else 's'}" for count, word, wanted in counts if count or wanted]
     return f"{', '.join(said[:-1])} and {said[-1]}" if len(said) > 1 else "".join(said)
+
+
+def _has_prices(reading: OwnReading) -> bool:
+    return any(one.said.row.prices for one in reading.products)
 
 
 def _open(things: Mapping[int, Any]) -> list[str]:
@@ -184,22 +221,31 @@ def _short(text: str, most: int) -> str:
 # --- what is wrong
 
 
-def _cells(reading: OwnReading, choices: Choices) -> tuple[CellView, ...]:
-    """The cells that are wrong and no choice cures, each once, then the rows that were left out."""
+def _cells(reading: OwnReading) -> tuple[CellView, ...]:
+    """The cells that are wrong and no choice cures, each once."""
     wrong = {one.mark: one for one in reading.wrong if not one.choice}
-    found = [_cell(reading, one) for one in list(wrong.values())[:MOST_WRONG]]
-    shown = {one.leave for one in found}
-    for mark in sorted(choices.left_out)[:MOST_WRONG]:
-        sheet, _, row = mark[1:].partition("_r")
-        if f"leave-{mark}" not in shown and sheet.isdigit() and row.isdigit() and int(sheet) < len(reading.tables):
-            found.append(
-                _cell(reading, Wrong(int(sheet), int(row), 0, reading.tables[int(sheet)].cell(int(row), 0), ""))
-            )
-    return tuple(found)
+    return tuple(_cell(reading.tables, reading.layouts, one) for one in list(wrong.values())[:MOST_WRONG])
 
 
-def _cell(reading: OwnReading, wrong: Wrong) -> CellView:
-    table, layout = reading.tables[wrong.sheet], reading.layouts[wrong.sheet]
+def _mended(read: Read, cells: Sequence[CellView]) -> tuple[CellView, ...]:
+    """What was put right at other cells: what was typed there, with what the sheet says; and rows that are left out."""
+    shown = {field for one in cells for field in (one.fix, one.leave)}
+    found: dict[str, CellView] = {}
+    places = [(mark, place) for mark in (*read.choices.fixes, *read.choices.left_out) if (place := place_of(mark))]
+    for mark, (sheet, row, column) in sorted(places, key=lambda one: one[1]):
+        if sheet >= len(read.tables) or not 0 < row <= len(read.tables[sheet].rows):
+            continue
+        there = read.tables[sheet].cell(row, column)
+        one = _cell(read.tables, read.reading.layouts, Wrong(sheet, row, column, there, ""))
+        if mark in read.choices.left_out and one.leave not in shown:
+            found[mark] = replace(one, fix="", label=f"{read.tables[sheet].title}, row {row}")
+        elif read.choices.fixes.get(mark, there).strip() not in ("", there) and one.fix not in shown:
+            found[mark] = replace(one, leave="")
+    return tuple(found.values())[:MOST_TYPED]
+
+
+def _cell(tables: Sequence[OwnTable], layouts: Sequence[Layout], wrong: Wrong) -> CellView:
+    table, layout = tables[wrong.sheet], layouts[wrong.sheet]
     role = ROLES[layout.holds].get(_role(layout, wrong.column), "") if wrong.row > layout.heads else "its name"
     words = ", ".join(text for place in range(table.width) if (text := table.cell(wrong.row, place)))
     return CellView(
@@ -231,6 +277,24 @@ def _names(reading: OwnReading) -> tuple[NameView, ...]:
         if near and all(one.field != field for one in found):
             found.append(NameView(field, row.name, where, options))
     return tuple(found[:MOST_WRONG])
+
+
+def _meant(read: Read, asked: Sequence[NameView]) -> tuple[NameView, ...]:
+    """Names that were answered: as what each is taken, and a way to be asked again."""
+    reading, shown = read.reading, {one.field for one in asked}
+    places = {
+        mark_of(line.ingredient): (line.ingredient, one.said.rows.sheet, line.name_row)
+        for one in reversed(reading.formulas)
+        for line in reversed(one.said.rows.lines)
+    }
+    found = []
+    for mark, told in read.choices.how.means.items():
+        if told and f"means-{mark}" not in shown and mark in places:
+            name, sheet, row = places[mark]
+            now = "something new, without a price yet" if told == NEW else told
+            options = (("", "ask again"), (told, now))
+            found.append(NameView(f"means-{mark}", name, f"{reading.tables[sheet].title}, row {row}", options))
+    return tuple(found)
 
 
 def _faults(reading: OwnReading, names: Sequence[NameView]) -> tuple[tuple[str, str], ...]:
