@@ -145,6 +145,26 @@ def test_parts_minutes_and_the_channels_of_columns_can_be_said(client: TestClien
     assert stick["prices"] == [{"channel": one, "price": "9.5"}, {"channel": two, "price": "8"}]
 
 
+def test_what_the_amounts_of_a_formula_are_and_a_batch_for_all_can_be_said(
+    client: TestClient, ids: dict[str, int]
+) -> None:
+    """120 g at 27.50 and 80 g at 10.00 a kg: (3.30 + 0.80) / 200 g."""
+    del ids
+    prices = {"title": "Prices", "text": "Ingredient;Pack;Price\nKokum butter;1 kg;27.50\nIllipe butter;1 kg;10\n"}
+    text = "Serum;\nIngredient;%\nKokum butter;120\nIllipe butter;80\nPlain stick;\nKokum butter;100\n"
+    body = {"sheets": [prices, {"title": "Recipes", "text": text}]}
+    asked = checked(client, f"POST {LOOK}", LOOK, json=body).json()
+    assert [one["cell"] for one in asked["wrong"]] == ["B3", "B3", "B4"]
+    assert asked["wrong"][0]["choice"].startswith("kind-")
+    assert asked["formulas_without_batch"] == ["Serum", "Plain stick"]
+    said = {**body, "formulas": [{"name": "Serum", "amounts": "grams"}], "batch": "1000"}
+    seen = checked(client, f"POST {LOOK}", LOOK, json=said).json()
+    assert seen["good"], seen["wrong"]
+    exact = (Fraction("3.30") + Fraction("0.80")) / 200
+    assert abs(Fraction(seen["formulas"][0]["per_gram"]) - exact) < Fraction(1, 10**12)
+    assert seen["formulas_without_batch"] == ["Plain stick"]
+
+
 def test_more_sheets_than_are_read_are_refused_rather_than_passed_over(client: TestClient) -> None:
     many = {"sheets": [{"text": "Sunny"}] * (MOST_SHEETS + 1)}
     for refused in (client.post(LOOK, json=many), client.post(KEEP, json=many, headers={"If-Match": '"1"'})):

@@ -51,6 +51,7 @@ def _read(_: str) -> Schema:
             ),
             "channels": several(exactly({"sheet": WHOLE, "column": WHOLE, "head": TEXT, "channel": TEXT})),
             "new_without_price": texts,
+            "formulas_without_batch": texts,
             "without_density": texts,
             "wrong": several(exactly(cell)),
             "faults": several(exactly({"field": TEXT, "sentence": TEXT})),

@@ -89,6 +89,7 @@ def _told(reading: OwnReading) -> Answer:
             for one in reading.selling
         ],
         "new_without_price": list(reading.unpriced),
+        "formulas_without_batch": list(reading.unsized),
         "without_density": list(reading.undense),
         "wrong": [
             {"sheet": one.sheet, "row": one.row, "column": one.column, "cell": one.cell, "read": one.read,

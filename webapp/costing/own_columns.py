@@ -10,6 +10,7 @@ import unicodedata
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+from webapp.costing.units import MASS
 from webapp.costing.written_units import AMOUNT, unit_of
 
 MATERIALS, FORMULAS, PRODUCTS, NOTHING = "materials", "formulas", "products", "nothing"
@@ -251,6 +252,8 @@ def roles_in(heads: Sequence[str], holds: str) -> tuple[str, ...]:
             and any(one in ("name", "formula") for other, one in enumerate(roles) if other != place)
         ):
             roles[place] = "part"
+        if roles[place] == "batch" and re.search(r"[0-9]", head):  # "Batch 1 (500 g)": the grams of that batch
+            roles[place] = "grams"
     return tuple(
         "" if role in roles[:place] and role not in MAY_REPEAT.get(holds, ()) else role
         for place, role in enumerate(roles)
@@ -269,8 +272,8 @@ def role_of(head: str, holds: str) -> str:
     said = known_role(head, holds)
     if holds == MATERIALS and said in ("", "price") and per_in(head):
         return "unit_price"
-    if not said and holds == FORMULAS and "%" in head:
-        return "percent"
+    if not said and holds == FORMULAS and ("%" in head or unit_of(head.strip("() ")) in MASS):
+        return "percent" if "%" in head else "amount"
     if said == "amount" and unit_in(head) in ("g", "kg"):
         return "grams" if unit_in(head) == "g" else "amount"
     return said

@@ -42,7 +42,10 @@ def laid_out(table: OwnTable) -> Layout:
         return Layout(NOTHING)
     found = {kind: _heads(table, kind) for kind in (MATERIALS, FORMULAS, PRODUCTS)}
     weight = {kind: _weight(table, kind, *found[kind]) for kind in found}
-    holds = max(weight, key=lambda kind: weight[kind])
+    plainly = bool({"percent", "grams", "parts"} & set(found[FORMULAS][1]))  # of two that are even, what says shares
+    if plainly and found[MATERIALS][0] > found[FORMULAS][0]:  # heads of a formula further down
+        weight[MATERIALS] = 0
+    holds = max(weight, key=lambda kind: (weight[kind], kind == FORMULAS and plainly))
     beside = None if holds == PRODUCTS and weight[holds] > 1 else side_by_side(table)
     if beside is not None and beside.sure >= _needed(table, found[MATERIALS][1]):
         return beside.layout
@@ -84,13 +87,15 @@ def laid_out_at(table: OwnTable, holds: str, heads: int) -> Layout:
 
 
 def _heads(table: OwnTable, holds: str) -> tuple[int, tuple[str, ...]]:
-    """The first row with the most heads, and what they say; of two that say the same, only the first counts."""
+    """The first row with the most heads, and what they say; of formulas the first that is whole, others follow."""
     best: tuple[str, ...] = ()
     place = 0
     for number, row in enumerate(table.rows[:ABOVE], 1):
         roles = roles_in(row, holds)
         if sum(map(bool, roles)) > sum(map(bool, best)):
             best, place = roles, number
+        if holds == FORMULAS and "ingredient" in best and {*AMOUNTS} & {*best}:
+            break
     return place, best[:MOST_COLUMNS]
 
 

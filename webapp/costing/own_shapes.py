@@ -86,6 +86,14 @@ class OwnDensity:
 
 
 @dataclass(frozen=True, slots=True)
+class OwnFormula:
+    """What the amounts of one formula are, where its sheet says otherwise, or not."""
+
+    name: str
+    amounts: str
+
+
+@dataclass(frozen=True, slots=True)
 class OwnRate:
     """What one of a currency is in home money."""
 
@@ -126,6 +134,8 @@ class OwnSheets:
     left_out: tuple[OwnRowLeft, ...] = ()
     names: tuple[OwnName, ...] = ()
     densities: tuple[OwnDensity, ...] = ()
+    formulas: tuple[OwnFormula, ...] = ()
+    batch: Decimal | None = None
 
 
 _ROLES = tuple(dict.fromkeys(("", *MATERIAL_ROLES, *(role for roles in ROLES.values() for role in roles))))
@@ -159,6 +169,13 @@ _SOLD = Shape(
         Field("channel", lim.NAME, True, "Name the channel."),
     ),
 )
+_FORMULA = Shape(
+    OwnFormula,
+    (
+        Field("name", lim.NAME, True),
+        Field("amounts", lim.Choice(("percent", "grams", "parts")), True, "Say what its amounts are."),
+    ),
+)
 OWN_SHEETS = Shape(
     OwnSheets,
     (
@@ -181,6 +198,8 @@ OWN_SHEETS = Shape(
         Field("fixes", Rows(_FIX, ("row", "text"), 0, MOST_CORRECTIONS)),
         Field("left_out", Rows(Shape(OwnRowLeft, _PLACE), ("row",), 0, MOST_CORRECTIONS)),
         Field("names", Rows(_NAME, ("name",), 0, MOST_CORRECTIONS)),
+        Field("formulas", Rows(_FORMULA, ("name",), 0, MOST_CORRECTIONS)),
+        Field("batch", lim.GRAMS),
         Field("densities", Rows(_DENSITY, ("name",), 0, MOST_CORRECTIONS)),
     ),
 )
@@ -205,7 +224,8 @@ def choices_from(sent: OwnSheets, tables: tuple[OwnTable, ...]) -> Choices:
     fixes = {cell_mark(int(one.sheet), int(one.row), int(one.column)): one.text for one in sent.fixes}
     left_out = frozenset(row_mark(int(one.sheet), int(one.row)) for one in sent.left_out)
     told = Told(sent.sign, sent.days, sent.system, sent.unit, sent.currency)
-    return Choices(layouts, told, sent.amounts, sent.prices, how, fixes, left_out)
+    kinds = {mark_of(one.name): one.amounts for one in sent.formulas}
+    return Choices(layouts, told, sent.amounts, sent.prices, how, fixes, left_out, kinds, sent.batch)
 
 
 def _layout(sent: OwnSheet, table: OwnTable) -> Layout:

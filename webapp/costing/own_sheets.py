@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from decimal import Decimal
 
 from webapp.costing import own_cells as cells
 from webapp.costing.book import Book
@@ -30,7 +31,7 @@ from webapp.costing.own_columns import (
 from webapp.costing.own_faults import faults_in
 from webapp.costing.own_formulas import formulas_in
 from webapp.costing.own_layouts import laid_out, laid_out_as
-from webapp.costing.own_lines import FormulaRows
+from webapp.costing.own_lines import Amounts, FormulaRows
 from webapp.costing.own_materials import MaterialRow, materials_in
 from webapp.costing.own_parts import Parting
 from webapp.costing.own_planned import (
@@ -77,6 +78,10 @@ class Choices:
     how: How = field(default=How())
     fixes: Mapping[str, str] = field(default_factory=dict)
     left_out: frozenset[str] = frozenset()
+    kinds: Mapping[str, str] = field(default_factory=dict)
+    """What all amounts of one formula are: the mark of its name -> as `amounts`."""
+    batch: Decimal | None = None
+    """The grams of a batch of each formula that says none."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,6 +99,8 @@ class OwnReading:
     """The columns of their prices, each with its channel."""
     unpriced: tuple[str, ...] = ()
     wrong: tuple[Wrong, ...] = ()
+    unsized: tuple[str, ...] = ()
+    """Formulas of which no sheet and no book says the batch, by name."""
     names: tuple[NameAsked, ...] = ()
     skipped: tuple[Skipped, ...] = ()
     asks: frozenset[str] = frozenset()
@@ -140,7 +147,7 @@ def _understood(book: Book, reading: OwnReading, choices: Choices) -> OwnReading
     prices = choices.prices or _guessed(rows)
     plan = plan_materials(book, rows, replace(choices.how, prices=prices), Numbers())
     formulas, passed = _formulas(reading, told, choices, names_with(book, plan, ())[0])
-    mixing = plan_formulas(book, plan, formulas, choices.how.means)
+    mixing = plan_formulas(book, plan, formulas, choices.how.means, choices.batch)
     after, refused, changes = applied(book, [*changes_of(plan), *formula_changes(mixing)], mixing.said)
     sold, left = _products(reading, told, choices)
     columns = price_columns(book, _holding(reading, PRODUCTS), choices.how.channels, choices.how.channel)
@@ -162,6 +169,7 @@ def _understood(book: Book, reading: OwnReading, choices: Choices) -> OwnReading
         prices=prices,
         **seen(costs, plan, mixing, waiting_for(plan.said, wrong)),
         unpriced=unpriced(mixing, offering),
+        unsized=tuple(one.rows.name for one in mixing.said if one.unsized),
         selling=columns,
         products=tuple(product_seen(costs, offering, one, wrong) for one in offering.said),
         wrong=tuple(sorted(dict.fromkeys(wrong), key=lambda one: (one.sheet, one.row, one.column))),
@@ -228,7 +236,7 @@ def _formulas(
     rows: list[FormulaRows] = []
     skipped: list[Skipped] = []
     for number, table, layout in _holding(reading, FORMULAS):
-        where, amounts = (number, table, layout, told, choices.left_out), choices.amounts
+        where, amounts = (number, table, layout, told, choices.left_out), Amounts(choices.amounts, choices.kinds)
         if is_side_by_side(layout):
             found, passed = formulas_across(*where, amounts=amounts)
         else:
@@ -267,7 +275,8 @@ def _said_already(choices: Choices) -> frozenset[str]:
     """The choices for all sheets that were made: they are offered again, so that they can be changed."""
     told = choices.told
     made = {"sign": told.sign, "days": told.days, "system": told.system, "unit": told.unit, "amounts": choices.amounts}
-    return frozenset(name for name, text in made.items() if text) | ({"rates"} if choices.how.rates else frozenset())
+    kinds = {f"kind-{mark}" for mark in choices.kinds}
+    return frozenset(name for name, text in made.items() if text) | kinds | ({"rates"} if choices.how.rates else set())
 
 
 __all__ = [

@@ -321,6 +321,37 @@ def test_prices_for_nowhere_lead_to_where_it_is_said_and_the_sheet_waits(client:
     assert "(Stall)" in words(client.get(address).text)
 
 
+def test_amounts_that_do_not_add_up_are_all_there_to_be_corrected_or_are_grams_and_a_batch_is_said_once(
+    client: TestClient,
+) -> None:
+    """120 g at 8.20 and 80 g at 10.00 a kg are (0.984 + 0.80) / 0.2 = 8.92 a kg; 50 g of that are 0.446."""
+    prices: list[list[Any]] = [["Ingredient", "Pack", "Price"], ["Shea butter", "1 kg", 8.2], ["Beeswax", "1 kg", 10]]
+    recipes: list[list[Any]] = [
+        ["Serum"],
+        ["Ingredient", "%"],
+        ["Shea butter", 120],
+        ["Beeswax", 80],
+        ["Balm"],
+        ["Shea butter", 100],
+    ]
+    sold = [["Product", "Formula", "Size"], ["Tin", "Balm", "50 g"], ["Pot", "Serum", "50 g"]]
+    address = send(client, workbook(Prices=prices, Recipes=recipes, Sold=sold)).headers["location"]
+    text = client.get(address).text
+    (field,) = re.findall(r'name="(kind-n[0-9a-f]+)"', text)
+    assert "The amounts of “Serum” are" in words(text)
+    assert 'name="fix-s1_r3_c1"' in text
+    assert 'name="fix-s1_r4_c1"' in text
+    halved = {"fix-s1_r3_c1": "60", "fix-s1_r4_c1": "40"}
+    assert "Save 2 materials, 2 formulas and 2 products" in again(client, address, more="look", **halved).text
+    grams = again(client, address, more="look", **{field: "grams", "fix-s1_r3_c1": "120", "fix-s1_r4_c1": "80"}).text
+    assert "Serum new, in grams 2 200 g €8.920" in words(grams)
+    assert "Tin new" in words(grams)
+    assert "50 g 0.41" not in words(grams)
+    sized = again(client, address, more="look", batch="1000").text
+    assert "50 g 0.41" in words(sized)
+    assert again(client, address).status_code == 303
+
+
 def test_a_slip_is_asked_and_a_new_thing_is_told_apart(client: TestClient) -> None:
     kitchen(client)
     address = paste(client, SUM.replace("Shea butter", "Shea buter"))

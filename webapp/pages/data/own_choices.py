@@ -69,6 +69,8 @@ def choices_of(desk: Desk, data: Mapping[str, Any], tables: Sequence[OwnTable]) 
         how,
         _texts(data, "fix"),
         frozenset(mark for mark, text in _texts(data, "leave").items() if text),
+        {mark: text for mark, text in _texts(data, "kind").items() if text in ("percent", "grams", "parts")},
+        _batch(desk, data),
     )
 
 
@@ -132,6 +134,12 @@ def faults_of(desk: Desk, data: Mapping[str, Any], reading: OwnReading) -> tuple
     return tuple((f"density-{mark}", said) for mark, said in found if isinstance(said, str) and mark in shown)
 
 
+def _batch(desk: Desk, data: Mapping[str, Any]) -> Decimal | None:
+    with suppress(Unreadable):
+        return limits.GRAMS.read(_text(data, "batch"), desk.notation)
+    return None
+
+
 def _name(text: str) -> str:
     try:
         return limits.NAME.read(text, Notation())
@@ -167,12 +175,12 @@ def _texts(data: Mapping[str, Any], name: str) -> dict[str, str]:
 
 def texts_of(data: Mapping[str, Any], reading: OwnReading) -> dict[str, str]:
     """The fields as they stand: what was typed, and what was guessed where nothing was."""
-    texts = {name: _text(data, name) for name in (*FOR_ALL, "supplier", "day", "file", "person")}
+    texts = {name: _text(data, name) for name in (*FOR_ALL, "supplier", "day", "file", "person", "batch")}
     channels = {} if reading.after is None else reading.after.channels
     texts |= {one.choice: channels[one.channel].name for one in reading.selling if one.channel is not None}
     texts["prices"] = reading.prices
     texts["tax"] = _text(data, "tax") or "out"
-    for group in ("fix", "means", "rates", "leave", "density", "sold"):
+    for group in ("fix", "means", "rates", "leave", "density", "sold", "kind"):
         typed = _texts(data, group).items()
         texts |= {f"{group}-{key}": text for key, text in typed if text.strip() or group != "fix"}
     for number, layout in enumerate(reading.layouts):

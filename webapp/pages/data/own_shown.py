@@ -182,6 +182,8 @@ class OwnView:
     """Whether they have prices, and no channel that these could be for."""
     people: tuple[tuple[str, str], ...] | None
     """Who can have worked, where that has to be said; empty where nobody is known yet."""
+    unsized: int
+    """How many formulas say nothing of their batch."""
     understood: str
     held: str
     """How many of what stand in the book already, and change in nothing; "" where none does."""
@@ -200,3 +202,8 @@ class OwnView:
         (ABOUT, "about what it costs: starting prices, until the first order"),
     )
     holds: tuple[tuple[str, str], ...] = HOLDS
+
+
+def shortened(text: str, most: int) -> str:
+    """A text whose end is left out, and seen to be, where it is longer."""
+    return text if len(text) <= most else f"{text[: most - 1]}…"

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 from functools import partial
-from typing import Any
 
 from webapp.costing.book import SHELVES, Formula, Id, Material, Order, Price, Product, Quote
 from webapp.costing.changes import Put
@@ -23,10 +22,10 @@ from webapp.costing.own_prices import NEW, mark_of
 from webapp.costing.own_rows import Wrong, cell_mark, column_letters, place_of, row_mark
 from webapp.costing.own_seen import FormulaSeen, MaterialSeen, ProductSeen
 from webapp.costing.own_sheets import OwnReading
+from webapp.pages.data import own_asked
 from webapp.pages.data.own_choices import MOST_TYPED
 from webapp.pages.data.own_shown import (
     CARRIED,
-    CHOICES,
     FIRST_ROWS,
     MOST_HEADS,
     MOST_SHOWN,
@@ -41,6 +40,7 @@ from webapp.pages.data.own_shown import (
     ProductView,
     Read,
     SheetView,
+    shortened,
 )
 from webapp.pages.drawn import Form
 from webapp.pages.rendering import Desk, View
@@ -60,7 +60,7 @@ def page(desk: Desk, form: Form, read: Read) -> View:
     view = OwnView(
         read.name,
         tuple(_sheet(number, *one) for number, one in enumerate(zip(reading.tables, reading.layouts, strict=True))),
-        tuple((key, *CHOICES[key]) for key in CHOICES if _is_asked(key, reading)),
+        own_asked.choices(reading),
         tuple((f"rates-{code.lower()}", code) for code in reading.currencies),
         desk.book.workshop.currency,
         any(one.said.row.price is not None for one in reading.materials),
@@ -76,9 +76,10 @@ def page(desk: Desk, form: Form, read: Read) -> View:
         tuple(_material(desk, one) for one in reading.materials[:MOST_SHOWN]),
         tuple(_formula(desk, one) for one in reading.formulas[:MOST_SHOWN]),
         tuple(_product(desk, one) for one in reading.products[:MOST_SHOWN]),
-        _channels(desk, reading),
-        _has_prices(reading) and not _open(desk.book.channels),
-        _people(desk, reading),
+        own_asked.channels(desk, reading),
+        own_asked.has_prices(reading) and not own_asked.still_open(desk.book.channels),
+        own_asked.people(desk, reading),
+        len(reading.unsized),
         _counted([len(one) for one in _all(reading)], always=True),
         _counted(held, always=False),
         tuple(max(0, len(one) - MOST_SHOWN) for one in (reading.materials, reading.formulas, reading.products)),
@@ -93,10 +94,6 @@ def page(desk: Desk, form: Form, read: Read) -> View:
     cell_texts = {one.fix: one.read for one in cells if one.fix}
     form = replace(form, texts={**cell_texts, **form.texts}, faults=(*form.faults, *_faults(reading, names)))
     return View("data/own_sheet.html", TITLE, PLACE, view, form, "data/_own_sheet.html")
-
-
-def _is_asked(choice: str, reading: OwnReading) -> bool:
-    return choice in reading.asks or (choice == "sign" and bool(reading.sign.because))
 
 
 def _all(reading: OwnReading) -> tuple[dict[Id, bool], ...]:
@@ -133,34 +130,6 @@ def _counted(of: Sequence[int], *, always: bool) -> str:
     counts = zip(of, ("material", "formula", "product"), (always, always, False), strict=True)
     said = [f"{count} {word}{'' if count == 1 else 's'}" for count, word, wanted in counts if count or wanted]
     return f"{', '.join(said[:-1])} and {said[-1]}" if len(said) > 1 else "".join(said)
-
-
-def _has_prices(reading: OwnReading) -> bool:
-    return any(one.said.row.prices for one in reading.products)
-
-
-def _open(things: Mapping[int, Any]) -> list[str]:
-    return [one.name for one in things.values() if one.retired is None]
-
-
-def _channels(desk: Desk, reading: OwnReading) -> tuple[tuple[str, str, tuple[tuple[str, str], ...]], ...]:
-    """For each column of prices the field of its channel, and what it can be; none where there is no channel."""
-    there = _open(desk.book.channels)
-    used = {(one.said.row.row.sheet, price.column) for one in reading.products for price in one.said.row.prices}
-    options = (("", "choose"), *((name, name) for name in there))
-    return tuple(
-        (one.choice, f"“{_short(one.head, 40)}” is for" if one.head else "Selling prices are for", options)
-        for one in reading.selling
-        if there and (one.sheet, one.column) in used
-    )
-
-
-def _people(desk: Desk, reading: OwnReading) -> tuple[tuple[str, str], ...] | None:
-    """Who the minutes can be of: nobody yet where that is empty; None where it is known, or there are no minutes."""
-    if all(one.said.row.minutes is None for one in reading.products):
-        return None
-    there = _open(desk.book.people)
-    return None if len(there) == 1 else (("", "choose"), *((name, name) for name in there)) if there else ()
 
 
 def _sign(reading: OwnReading) -> str:
@@ -209,13 +178,8 @@ def _column(at: str, table: OwnTable, layout: Layout, place: int) -> ColumnView:
     first = [text for text in below if text][:FIRST_ROWS]
     head = table.cell(layout.heads, place) if layout.heads else ""
     return ColumnView(
-        f"{at}-columns-{place}", column_letters(place), _short(head, 60), tuple(_short(one, 40) for one in first)
+        f"{at}-columns-{place}", column_letters(place), shortened(head, 60), tuple(shortened(one, 40) for one in first)
     )
-
-
-def _short(text: str, most: int) -> str:
-    """A text whose end is left out, and seen to be, where it is longer."""
-    return text if len(text) <= most else f"{text[: most - 1]}…"
 
 
 # --- what is wrong
