@@ -274,3 +274,22 @@ def test_one_batch_for_all_formulas_that_say_none() -> None:
     bare = replace(held, formulas={key: replace(one, batch_grams=None) for key, one in held.formulas.items()})
     assert read(text, book=bare).unsized == ("Balm",)
     assert EMPTY.formulas == {}
+
+
+# --- the name of a formula as the head over its ingredients
+
+
+def test_the_name_of_a_formula_may_be_the_head_over_its_ingredients() -> None:
+    text = "Balm | %\nShea butter | 60\nOil | 40\n\nSpray, makes 1 kg | g\nWater | q.s.\nOil | 100\nPrice | 3"
+    assert laid_out(table(text, "x")).roles == ("ingredient", "percent")
+    reading = read(ALL, text)
+    assert reading.good, sentences(reading)
+    found = costs(reading)
+    assert near(found["Balm"], FIRM)
+    assert near(found["Spray"], WATER * F(9, 10) + OIL * F(1, 10))
+    left = read(ALL, text, left_out=frozenset({"s1_r1"}))
+    assert [one.said.rows.name for one in left.formulas] == ["Spray"]
+    other = read(ALL, text, left_out=frozenset({"s1_r5"}))
+    assert [(one.said.rows.name, len(one.said.rows.lines)) for one in other.formulas] == [("Balm", 2)]
+    assert laid_out(table("%\n60\n40", "Recipes")).roles == ("percent",)
+    assert laid_out(table("Balm | 7 | %\n1 | 2 | 60\n3 | 4 | 40", "Recipes")).roles == ("", "", "percent")

@@ -24,7 +24,7 @@ STALL = b.Channel(51, "Saturday stall", DAY)
 SELLING = replace(EMPTY, channels={51: STALL})
 SUM = "Formula|Ingredient|%|Batch\nFirm pomade|Shea butter|40|1 kg\nFirm pomade|Beeswax|60|"
 LIST = """
-Product | Formula | Size | Retail price
+Product | Formula | Net weight | Retail price
 Firm pomade tin | Firm pomade | 50 g | 14.00
  | Firm pomade | 4 oz | 22.50
 Firm pomade | | 10 g |
@@ -125,6 +125,25 @@ def test_a_content_without_its_unit_is_asked_for_once_and_a_head_or_a_column_may
     (tin,) = beside.products
     assert (tin.said.row.size, tin.said.row.unit) == (D(50), "mL")
     assert isinstance(tin.ingredients, Gap)  # no density: how much mass a mL is is not known, and not zero
+
+
+def test_ounces_of_contents_are_asked_for_once_unless_they_say_that_they_weigh() -> None:
+    """4 oz weigh 4 x 28.349523125 g; 4 US fl oz are 4 x 29.5735295625 mL, imperial ones 4 x 28.4130625 mL."""
+    text = "Product|Formula|Size|Price\nTin|Firm pomade|4 oz|14\nPot|Firm pomade|8oz|20"
+    asked = read(PRICES, SUM, text, book=SELLING)
+    assert [(one.cell, one.choice) for one in asked.wrong] == [("C2", "ounces"), ("C3", "ounces")]
+    found = {}
+    for ounces in ("weight", "US", "imp"):
+        reading = read(PRICES, SUM, text, book=SELLING, ounces=ounces)
+        assert reading.good, sentences(reading)
+        assert "ounces" in reading.asks
+        found[ounces] = (reading.products[0].said.row.size, reading.products[0].said.row.unit)
+    assert found == {"weight": (D("113.398093"), "g"), "US": (D("118.294118"), "mL"), "imp": (D("113.65225"), "mL")}
+    plain = read(
+        PRICES, SUM, text.replace("4 oz", "4 fl oz").replace("8oz", "8 oz wt."), book=SELLING, told=Told(system="US")
+    )
+    assert plain.good, sentences(plain)
+    assert [one.said.row.unit for one in plain.products] == ["mL", "g"]
 
 
 def test_what_a_jar_costs_without_a_batch_is_not_known_with_its_reason() -> None:

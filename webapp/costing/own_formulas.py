@@ -14,8 +14,8 @@ from webapp.costing.amounts import ZERO, Unreadable, plain
 from webapp.costing.called import Names
 from webapp.costing.limits import NAME_LENGTH, name_key
 from webapp.costing.own_cells import Read, Told
-from webapp.costing.own_columns import AMOUNTS, FORMULAS, Layout, OwnTable, roles_in, unit_in
-from webapp.costing.own_heads import is_amount, tells_figures
+from webapp.costing.own_columns import AMOUNTS, FORMULAS, Layout, OwnTable, role_of, roles_in, unit_in
+from webapp.costing.own_heads import is_amount, tells_figures, unit_alone
 from webapp.costing.own_lines import (
     BATCH,
     STAGE,
@@ -101,7 +101,8 @@ def formulas_in(
 
 def _leave(reader: _Reader, row: OwnRow) -> None:
     """A row that is left out; with the title of a formula all that stands below it goes."""
-    named, said = row.text("formula"), any(row.text(role) for role in AMOUNTS)
+    named = row.text("formula")
+    said = any(row.text(role) for role in AMOUNTS) and _titled_heads(row) is None
     if named and (said or row.text("ingredient")):  # what stands below it without a name is still of its formula
         reader.begin(named, row.number, reader.layout.place("formula") or 0)
     if named or said:
@@ -110,7 +111,7 @@ def _leave(reader: _Reader, row: OwnRow) -> None:
     other = _Reader(reader.sheet, reader.table, reader.layout, reader.known, reader.amounts, here=beside)
     _take(other, row)
     if other.here is not beside:
-        reader.here = other.here
+        reader.here, reader.layout = other.here, other.layout
         reader.passed.append(skipped(row, LEFT_OUT))
 
 
@@ -119,6 +120,10 @@ def _named_above(reader: _Reader, told: Told, left_out: frozenset[str]) -> None:
     above = reader.layout.heads - 1
     cells_above = reader.table.rows[above - 1] if above > 0 else ()
     texts = [(place, text) for place in range(len(cells_above)) if (text := reader.table.cell(above, place))]
+    place = reader.layout.place("ingredient") or 0
+    head = reader.table.cell(reader.layout.heads, place) if reader.layout.heads else ""
+    if head and not role_of(head, FORMULAS):  # "Balm | %": its name is the head over its ingredients
+        above, texts = reader.layout.heads, [(place, head)]
     if len(texts) != 1:
         return
     row = OwnRow(reader.sheet, above, reader.table, reader.layout, told)
@@ -171,7 +176,10 @@ def _is_passed(reader: _Reader, row: OwnRow) -> bool:
     """Whether a row is heads, which count for what stands below them, or a total, or figures below a formula."""
     ingredient, heads = row.text("ingredient"), _heads_here(row)
     known = bool(ingredient) and reader.known.meant(ingredient).value.startswith("material")
-    if heads is not None:
+    if heads is None and ingredient and (titled := _titled_heads(row)):
+        _titled(reader, row, row.layout.place("ingredient") or 0, ingredient)
+        reader.layout = titled
+    elif heads is not None:
         reader.layout = heads
         reader.passed.append(skipped(row, HEADS))
     elif is_total(row):
@@ -182,6 +190,19 @@ def _is_passed(reader: _Reader, row: OwnRow) -> bool:
     else:
         return False
     return True
+
+
+def _titled_heads(row: OwnRow) -> Layout | None:
+    """What the columns hold below a row that names a formula over its ingredients, and only units beside it."""
+    here, names = row.table.rows[row.number - 1], row.layout.place("ingredient")
+    beside = {
+        place: text for place in range(len(here)) if place != names and (text := row.table.cell(row.number, place))
+    }
+    if not beside or not all(unit_alone(text) for text in beside.values()):
+        return None
+    roles = list(roles_in(here, FORMULAS))
+    roles[names or 0] = "ingredient"
+    return Layout(FORMULAS, row.number, tuple(roles))
 
 
 def _heads_here(row: OwnRow) -> Layout | None:

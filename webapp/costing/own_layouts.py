@@ -96,7 +96,20 @@ def _heads(table: OwnTable, holds: str) -> tuple[int, tuple[str, ...]]:
             best, place = roles, number
         if holds == FORMULAS and "ingredient" in best and {*AMOUNTS} & {*best}:
             break
-    return place, best[:MOST_COLUMNS]
+    return place, _with_ingredient(table, place, best, holds)[:MOST_COLUMNS]
+
+
+def _with_ingredient(table: OwnTable, row: int, roles: tuple[str, ...], holds: str) -> tuple[str, ...]:
+    """The roles of a formula whose own name is the head over its ingredients: "Balm | %"."""
+    amount = next((place for place, role in enumerate(roles) if role in ("percent", "grams", "parts")), 0)
+    if holds != FORMULAS or "ingredient" in roles:
+        return roles
+    below = range(row + 1, min(len(table.rows), row + LOOKED_AT) + 1)
+    for place in range(amount):
+        cells = [text for one in below if (text := table.cell(one, place))]
+        if not roles[place] and table.cell(row, place) and cells and sort_of_most(cells) == "text":
+            return (*roles[:place], "ingredient", *roles[place + 1 :])
+    return roles
 
 
 def _weight(table: OwnTable, holds: str, row: int, roles: Sequence[str]) -> int:

@@ -5,8 +5,9 @@ What a list does not say of a product is left to be entered, and said.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from typing import NamedTuple
 
@@ -38,6 +39,9 @@ from webapp.costing.own_rows import (
 from webapp.costing.own_selling import PriceColumn
 from webapp.costing.units import MASS, VOLUME
 
+#: what ounces of contents can be -> their unit; and what says already that they weigh
+OUNCES = {"weight": "oz", "US": "US fl oz", "imp": "imp fl oz"}
+_WEIGHT = re.compile(r"weight|\bwt\b|gewicht|poids|peso", re.IGNORECASE)
 ONLY_FILLED = "Only its filling is entered: add jar, label and minutes at the product."
 NO_PARTS = "The sheet names no jar and no label: add them at the product."
 NO_MINUTES = "The sheet says no minutes: add them at the product."
@@ -95,9 +99,9 @@ class Offering:
 
 
 def products_in(
-    sheet: int, table: OwnTable, layout: Layout, told: Told, left_out: frozenset[str]
+    sheet: int, table: OwnTable, layout: Layout, told: Told, left_out: frozenset[str], *, ounces: str
 ) -> tuple[list[ProductRow], list[Skipped]]:
-    """The products of a sheet, and the rows that were passed over."""
+    """The products of a sheet, and the rows passed over. `ounces` is what those of contents were said to be."""
     found: list[ProductRow] = []
     passed: list[Skipped] = []
     for row in rows_of(sheet, table, layout, told, left_out):
@@ -105,12 +109,12 @@ def products_in(
         if what:
             passed.append(skipped(row, what))
         else:
-            found.append(_product(row))
+            found.append(_product(row, ounces))
     return found, passed
 
 
-def _product(row: OwnRow) -> ProductRow:
-    formula, size = row.words("formula"), row.read("size", lambda text, told: _content(row, text, told))
+def _product(row: OwnRow, ounces: str) -> ProductRow:
+    formula, size = row.words("formula"), row.read("size", lambda text, told: _content(row, text, told, ounces))
     name = row.words("name")
     if not name and formula and not row.text("name"):
         how_much = f", {plain(size.value)} {size.unit}" if size and size.unit else ""
@@ -131,9 +135,15 @@ def _asked(row: OwnRow, place: int) -> Asked | None:
     return Asked(place, paid[0].value, paid[0].unit)
 
 
-def _content(row: OwnRow, text: str, told: Told) -> Read:
+def _content(row: OwnRow, text: str, told: Told, ounces: str) -> Read:
     """What is in a jar, in g or mL; a unit that nobody says is the one that was chosen, else it is asked for."""
     read = cells.amount(text, told, row.text("unit") or unit_in(row.head("size")) or told.unit)
+    if read.unit == "oz" and not _WEIGHT.search(f"{row.head('size')} {text} {row.text('unit')}"):
+        if ounces not in OUNCES:
+            raise cells.Doubt(
+                "ounces", f"{text[:24]} can be a weight, or fluid ounces. Choose what ounces of contents are."
+            )
+        read = replace(read, unit=OUNCES[ounces])
     if not read.unit:
         raise cells.Doubt("unit", f"{text[:24]} of what? Write the unit behind it (50 mL), or choose one for all.")
     for unit, table in (("g", MASS), ("mL", VOLUME)):

@@ -13,6 +13,7 @@ from webapp.costing.own_cells import Told
 from webapp.costing.own_columns import MATERIAL_ROLES, MOST_COLUMNS, MOST_SHEETS, ROLES, Layout, OwnTable
 from webapp.costing.own_layouts import laid_out_as
 from webapp.costing.own_prices import ABOUT, LIST, PAID, How, mark_of
+from webapp.costing.own_products import OUNCES
 from webapp.costing.own_rows import cell_mark, row_mark
 from webapp.costing.own_selling import sold_mark
 from webapp.costing.own_sheets import Choices
@@ -136,6 +137,7 @@ class OwnSheets:
     densities: tuple[OwnDensity, ...] = ()
     formulas: tuple[OwnFormula, ...] = ()
     batch: Decimal | None = None
+    ounces: str = ""
 
 
 _ROLES = tuple(dict.fromkeys(("", *MATERIAL_ROLES, *(role for roles in ROLES.values() for role in roles))))
@@ -200,6 +202,7 @@ OWN_SHEETS = Shape(
         Field("names", Rows(_NAME, ("name",), 0, MOST_CORRECTIONS)),
         Field("formulas", Rows(_FORMULA, ("name",), 0, MOST_CORRECTIONS)),
         Field("batch", lim.GRAMS),
+        Field("ounces", lim.Choice(("", *OUNCES))),
         Field("densities", Rows(_DENSITY, ("name",), 0, MOST_CORRECTIONS)),
     ),
 )
@@ -225,7 +228,7 @@ def choices_from(sent: OwnSheets, tables: tuple[OwnTable, ...]) -> Choices:
     left_out = frozenset(row_mark(int(one.sheet), int(one.row)) for one in sent.left_out)
     told = Told(sent.sign, sent.days, sent.system, sent.unit, sent.currency)
     kinds = {mark_of(one.name): one.amounts for one in sent.formulas}
-    return Choices(layouts, told, sent.amounts, sent.prices, how, fixes, left_out, kinds, sent.batch)
+    return Choices(layouts, told, sent.amounts, sent.prices, how, fixes, left_out, kinds, sent.batch, sent.ounces)
 
 
 def _layout(sent: OwnSheet, table: OwnTable) -> Layout:

@@ -82,6 +82,8 @@ class Choices:
     """What all amounts of one formula are: the mark of its name -> as `amounts`."""
     batch: Decimal | None = None
     """The grams of a batch of each formula that says none."""
+    ounces: str = ""
+    """What ounces of contents are: "weight", or fluid ones, "US" or "imp"."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -250,7 +252,7 @@ def _products(reading: OwnReading, told: Told, choices: Choices) -> tuple[list[P
     rows: list[ProductRow] = []
     skipped: list[Skipped] = []
     for number, table, layout in _holding(reading, PRODUCTS):
-        found, passed = products_in(number, table, layout, told, choices.left_out)
+        found, passed = products_in(number, table, layout, told, choices.left_out, ounces=choices.ounces)
         rows += found
         skipped += passed
     return rows, skipped
@@ -275,6 +277,7 @@ def _said_already(choices: Choices) -> frozenset[str]:
     """The choices for all sheets that were made: they are offered again, so that they can be changed."""
     told = choices.told
     made = {"sign": told.sign, "days": told.days, "system": told.system, "unit": told.unit, "amounts": choices.amounts}
+    made["ounces"] = choices.ounces
     kinds = {f"kind-{mark}" for mark in choices.kinds}
     return frozenset(name for name, text in made.items() if text) | kinds | ({"rates"} if choices.how.rates else set())
 

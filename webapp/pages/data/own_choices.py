@@ -24,6 +24,7 @@ from webapp.costing.own_columns import (
 )
 from webapp.costing.own_layouts import laid_out, laid_out_as, laid_out_at
 from webapp.costing.own_prices import How, mark_of
+from webapp.costing.own_products import OUNCES
 from webapp.costing.own_sheets import ABOUT, LIST, PAID, Choices, OwnReading
 from webapp.costing.units import PURCHASE_UNITS
 from webapp.errors import Problem
@@ -71,6 +72,7 @@ def choices_of(desk: Desk, data: Mapping[str, Any], tables: Sequence[OwnTable]) 
         frozenset(mark for mark, text in _texts(data, "leave").items() if text),
         {mark: text for mark, text in _texts(data, "kind").items() if text in ("percent", "grams", "parts")},
         _batch(desk, data),
+        _one_of(data, "ounces", tuple(OUNCES)),
     )
 
 
@@ -175,7 +177,7 @@ def _texts(data: Mapping[str, Any], name: str) -> dict[str, str]:
 
 def texts_of(data: Mapping[str, Any], reading: OwnReading) -> dict[str, str]:
     """The fields as they stand: what was typed, and what was guessed where nothing was."""
-    texts = {name: _text(data, name) for name in (*FOR_ALL, "supplier", "day", "file", "person", "batch")}
+    texts = {name: _text(data, name) for name in (*FOR_ALL, "supplier", "day", "file", "person", "batch", "ounces")}
     channels = {} if reading.after is None else reading.after.channels
     texts |= {one.choice: channels[one.channel].name for one in reading.selling if one.channel is not None}
     texts["prices"] = reading.prices

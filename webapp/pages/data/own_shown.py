@@ -37,6 +37,10 @@ CHOICES: Mapping[str, tuple[str, tuple[tuple[str, str], ...]]] = {
         (("", "choose"), ("US", "US measures"), ("imp", "imperial measures")),
     ),
     "unit": ("An amount without a unit is in", (("", "choose"), *((one, one) for one in PURCHASE_UNITS))),
+    "ounces": (
+        "Ounces of contents are",
+        (("", "choose"), ("weight", "a weight"), ("US", "US fluid ounces"), ("imp", "imperial fluid ounces")),
+    ),
     "amounts": (
         "Bare amounts of formulas are",
         (("", "choose"), ("percent", "percent"), ("grams", "grams"), ("parts", "parts")),
