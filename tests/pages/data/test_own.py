@@ -352,6 +352,16 @@ def test_amounts_that_do_not_add_up_are_all_there_to_be_corrected_or_are_grams_a
     assert again(client, address).status_code == 303
 
 
+def test_prices_and_a_formula_side_by_side_on_one_sheet_are_both_read(client: TestClient) -> None:
+    rows: list[list[Any]] = [["Ingredient", "Pack", "Price", None, "Balm", "%"], ["Oil", "1 kg", 8, None, "Oil", 100]]
+    address = send(client, workbook(All=rows)).headers["location"]
+    text = words(client.get(address).text)
+    assert "Save 1 material and 1 formula" in text
+    assert "Sheet “All, from column E”" in text
+    assert "Balm new, in percent 1 – €8.000" in text
+    assert again(client, address).status_code == 303
+
+
 def test_a_slip_is_asked_and_a_new_thing_is_told_apart(client: TestClient) -> None:
     kitchen(client)
     address = paste(client, SUM.replace("Shea butter", "Shea buter"))
