@@ -284,6 +284,7 @@ def _faults(reading: OwnReading, names: Sequence[NameView]) -> tuple[tuple[str, 
 def _material(desk: Desk, seen: MaterialSeen) -> MaterialView:
     row, formats = seen.said.row, desk.formats
     pack = "" if row.size is None else f"{formats.number(row.size)} {row.unit}"
+    pack = f"{formats.number(row.packs)} × {pack}" if pack and row.packs != 1 else pack
     price = "" if row.price is None else formats.money(row.price, row.currency or desk.book.workshop.currency)
     by_piece = row.kind != "ingredient"
     remarks = tuple(dict.fromkeys(seen.said.remarks))
