@@ -108,9 +108,10 @@ def test_products_come_with_their_prices_on_a_channel(client: TestClient, ids: d
     body = {"sheets": [prices, formulas, sold], "channel": channel["name"]}
     seen = checked(client, f"POST {LOOK}", LOOK, json=body).json()
     assert seen["sheets"][2]["holds"] == "products"
-    assert seen["channel"] == channel["name"]
+    assert seen["channels"] == [{"sheet": 2, "column": 3, "head": "Selling price", "channel": channel["name"]}]
     (stick,) = seen["products"]
-    assert (stick["name"], stick["size"], stick["unit"], stick["price"]) == ("Stick 40", "40", "g", "9.5")
+    assert (stick["name"], stick["size"], stick["unit"]) == ("Stick 40", "40", "g")
+    assert stick["prices"] == [{"channel": channel["name"], "price": "9.5"}]
     assert stick["ingredients"] == "1.1"  # 40 g at 27.50 a kg; 25 jars of a batch of 1 kg
     head = {"If-Match": client.get("/api/sales").headers["ETag"]}
     asked = client.post(KEEP, json=body, headers=head)
@@ -120,6 +121,48 @@ def test_products_come_with_their_prices_on_a_channel(client: TestClient, ids: d
     kept = client.post(KEEP, json={**body, "sure": [question["answer"]]}, headers=head)
     assert kept.status_code == 200, kept.text
     assert "Stick 40" in client.get("/api/products").text
+
+
+def test_parts_minutes_and_the_channels_of_columns_can_be_said(client: TestClient, ids: dict[str, int]) -> None:
+    del ids
+    prices = {"title": "Prices", "text": "Ingredient;Pack;Price\nKokum butter;1 kg;27.50\nSlim tin;50 pcs;20\n"}
+    formulas = {"title": "Formulas", "text": "Formula;Ingredient;%;Batch\nPlain stick;Kokum butter;100;1 kg\n"}
+    text = (
+        "Product;Formula;Content;Container;Minutes;Price;Selling price\nStick 40;Plain stick;40 g;Slim tin;2;9.50;8\n"
+    )
+    one, two = client.get("/api/channels").json()["items"][0]["name"], "Second stall"
+    head = {"If-Match": client.get("/api/sales").headers["ETag"]}
+    assert client.post("/api/channels", json={"name": two, "kind": "stall"}, headers=head).status_code == 201
+    body = {"sheets": [prices, formulas, {"title": "Sold", "text": text}]}
+    asked = checked(client, f"POST {LOOK}", LOOK, json=body).json()
+    assert {fault["choice"] for fault in asked["wrong"]} >= {"sold-s2_c5", "sold-s2_c6"}
+    channels = [{"sheet": "2", "column": "5", "channel": one}, {"sheet": "2", "column": "6", "channel": two}]
+    seen = checked(client, f"POST {LOOK}", LOOK, json={**body, "channels": channels, "person": "Somebody new"}).json()
+    assert seen["good"], seen["wrong"]
+    (stick,) = seen["products"]
+    assert stick["packaging"] == "0.4"  # 20 for 50
+    assert stick["minutes"] == "2"
+    assert stick["prices"] == [{"channel": one, "price": "9.5"}, {"channel": two, "price": "8"}]
+
+
+def test_what_the_amounts_of_a_formula_are_and_a_batch_for_all_can_be_said(
+    client: TestClient, ids: dict[str, int]
+) -> None:
+    """120 g at 27.50 and 80 g at 10.00 a kg: (3.30 + 0.80) / 200 g."""
+    del ids
+    prices = {"title": "Prices", "text": "Ingredient;Pack;Price\nKokum butter;1 kg;27.50\nIllipe butter;1 kg;10\n"}
+    text = "Serum;\nIngredient;%\nKokum butter;120\nIllipe butter;80\nPlain stick;\nKokum butter;100\n"
+    body = {"sheets": [prices, {"title": "Recipes", "text": text}]}
+    asked = checked(client, f"POST {LOOK}", LOOK, json=body).json()
+    assert [one["cell"] for one in asked["wrong"]] == ["B3", "B3", "B4"]
+    assert asked["wrong"][0]["choice"].startswith("kind-")
+    assert asked["formulas_without_batch"] == ["Serum", "Plain stick"]
+    said = {**body, "formulas": [{"name": "Serum", "amounts": "grams"}], "batch": "1000"}
+    seen = checked(client, f"POST {LOOK}", LOOK, json=said).json()
+    assert seen["good"], seen["wrong"]
+    exact = (Fraction("3.30") + Fraction("0.80")) / 200
+    assert abs(Fraction(seen["formulas"][0]["per_gram"]) - exact) < Fraction(1, 10**12)
+    assert seen["formulas_without_batch"] == ["Plain stick"]
 
 
 def test_more_sheets_than_are_read_are_refused_rather_than_passed_over(client: TestClient) -> None:

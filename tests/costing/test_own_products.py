@@ -24,7 +24,7 @@ STALL = b.Channel(51, "Saturday stall", DAY)
 SELLING = replace(EMPTY, channels={51: STALL})
 SUM = "Formula|Ingredient|%|Batch\nFirm pomade|Shea butter|40|1 kg\nFirm pomade|Beeswax|60|"
 LIST = """
-Product | Formula | Size | Retail price
+Product | Formula | Net weight | Retail price
 Firm pomade tin | Firm pomade | 50 g | 14.00
  | Firm pomade | 4 oz | 22.50
 Firm pomade | | 10 g |
@@ -39,13 +39,13 @@ def test_a_list_of_products_becomes_fillings_and_prices_on_the_only_channel() ->
     reading = read(PRICES, SUM, LIST, book=SELLING)
     assert reading.good, sentences(reading)
     assert reading.layouts[2].roles == ("name", "formula", "size", "price")
-    assert reading.channel == "Saturday stall"
+    assert [(one.head, one.channel) for one in reading.selling] == [("Retail price", 51)]
     gram = F(41, 5000) * F(40, 100) + F(9) / LB * F(60, 100)
     tin, jar, tester = reading.products
     assert near(tin.ingredients, gram * 50)  # a batch of 1 kg is 20 jars, nothing left
     assert jar.said.row.size == D("113.398093")  # 4 x 28.349523125 = 113.3980925, half-up to six places
     assert jar.said.name == "Firm pomade, 113.398093 g"
-    assert [one.said.price for one in reading.products] == [D(14), D("22.5"), None]
+    assert [one.said.prices for one in reading.products] == [{51: D(14)}, {51: D("22.5")}, {}]
     assert tester.said.remarks == [ONLY_FILLED, "No price here: it has none until one is entered."]
     assert reading.after is not None
     products = {one.name: one for one in reading.after.products.values()}
@@ -62,16 +62,21 @@ def test_without_a_channel_no_price_is_kept_and_with_several_one_is_chosen() -> 
     assert records(nowhere, b.Price) == []
     assert any("there is no channel yet" in one for one in nowhere.products[0].said.remarks)
     both = replace(SELLING, channels={51: STALL, 52: b.Channel(52, "Shops", DAY, "wholesale")})
-    asked = read(PRICES, SUM, LIST, book=both)
-    assert {(one.cell, one.choice) for one in asked.wrong} == {("D2", "channel"), ("D3", "channel")}
-    assert "channel" in asked.asks
+    bare = LIST.replace("Retail price", "Price")
+    asked = read(PRICES, SUM, bare, book=both)
+    assert {(one.cell, one.choice) for one in asked.wrong} == {("D2", "sold-s2_c3"), ("D3", "sold-s2_c3")}
+    assert "sold-s2_c3" in asked.asks
+    chosen = read(PRICES, SUM, bare, book=both, how=How(channels={"s2_c3": "shops"}))
+    assert chosen.good
+    assert {one.channel for one in records(chosen, b.Price)} == {52}  # type: ignore[attr-defined]
     chosen = read(PRICES, SUM, LIST, book=both, how=How(channel="shops"))
     assert chosen.good
     assert {one.channel for one in records(chosen, b.Price)} == {52}  # type: ignore[attr-defined]
     away = replace(both, channels={**both.channels, 51: replace(STALL, retired=DAY)})
-    assert read(PRICES, SUM, LIST, book=away).channel == "Shops"
+    assert [one.channel for one in read(PRICES, SUM, bare, book=away).selling] == [52]
+    assert [one.channel for one in read(PRICES, SUM, LIST, book=away).selling] == [None]  # no shop is retail
     unknown = read(PRICES, SUM, LIST, book=SELLING, how=How(channel="Fair"))
-    assert {one.choice for one in unknown.wrong} == {"channel"}
+    assert {one.choice for one in unknown.wrong} == {"sold-s2_c3"}
 
 
 def test_a_second_time_only_what_is_new_is_changed() -> None:
@@ -122,6 +127,25 @@ def test_a_content_without_its_unit_is_asked_for_once_and_a_head_or_a_column_may
     assert isinstance(tin.ingredients, Gap)  # no density: how much mass a mL is is not known, and not zero
 
 
+def test_ounces_of_contents_are_asked_for_once_unless_they_say_that_they_weigh() -> None:
+    """4 oz weigh 4 x 28.349523125 g; 4 US fl oz are 4 x 29.5735295625 mL, imperial ones 4 x 28.4130625 mL."""
+    text = "Product|Formula|Size|Price\nTin|Firm pomade|4 oz|14\nPot|Firm pomade|8oz|20"
+    asked = read(PRICES, SUM, text, book=SELLING)
+    assert [(one.cell, one.choice) for one in asked.wrong] == [("C2", "ounces"), ("C3", "ounces")]
+    found = {}
+    for ounces in ("weight", "US", "imp"):
+        reading = read(PRICES, SUM, text, book=SELLING, ounces=ounces)
+        assert reading.good, sentences(reading)
+        assert "ounces" in reading.asks
+        found[ounces] = (reading.products[0].said.row.size, reading.products[0].said.row.unit)
+    assert found == {"weight": (D("113.398093"), "g"), "US": (D("118.294118"), "mL"), "imp": (D("113.65225"), "mL")}
+    plain = read(
+        PRICES, SUM, text.replace("4 oz", "4 fl oz").replace("8oz", "8 oz wt."), book=SELLING, told=Told(system="US")
+    )
+    assert plain.good, sentences(plain)
+    assert [one.said.row.unit for one in plain.products] == ["mL", "g"]
+
+
 def test_what_a_jar_costs_without_a_batch_is_not_known_with_its_reason() -> None:
     reading = read(PRICES, SUM.replace("1 kg", ""), LIST, book=SELLING)
     assert reading.good
@@ -131,7 +155,9 @@ def test_what_a_jar_costs_without_a_batch_is_not_known_with_its_reason() -> None
 
 def test_a_formula_that_is_wrong_keeps_its_products_waiting_without_another_fault() -> None:
     reading = read(PRICES, SUM.replace("60", "50"), LIST, book=SELLING)
-    assert [(one.sheet, one.cell) for one in reading.wrong] == [(1, "C3")]
+    assert [(one.sheet, one.cell, one.choice[:5]) for one in reading.wrong] == [
+        (1, "C2", "kind-"), (1, "C2", ""), (1, "C3", ""),
+    ]  # fmt: skip
     assert [one.ingredients for one in reading.products] == [None, None, None]
     assert records(reading, b.Product) == []
 

@@ -184,3 +184,15 @@ def test_a_backup_from_before_there_was_a_passphrase_does_not_take_it_away(store
     door = store.devices.door()
     assert door is not None
     assert door.passphrase == "new"
+
+
+def test_the_clock_at_the_door_is_that_of_whoever_asks_or_of_the_database_that_is_shared(
+    store: Store, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Where this process is ten days ahead of the database, the day at the door is ten days before its own."""
+    assert store.devices.is_shared == (not store.is_file)
+    assert store.devices.now().tzinfo is UTC
+    assert store.devices.day(TODAY) == TODAY
+    monkeypatch.setattr(store.devices, "is_shared", True)
+    monkeypatch.setattr(store.devices, "now", lambda: datetime.now(UTC) - timedelta(days=10))
+    assert store.devices.day(TODAY) == date(2026, 11, 15)

@@ -7,12 +7,14 @@ import subprocess
 import sys
 import threading
 import time
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import Any
 
 import pytest
 from sqlalchemy import func, select
 
+from webapp.door import slowing as slowing_module
 from webapp.door.guessing import FORGOTTEN, FREE, MOST_PEERS
 from webapp.door.slowing import Slowing
 from webapp.errors import TooMany
@@ -172,3 +174,46 @@ def test_two_processes_count_together(store: Store) -> None:
     let = [int(one.communicate("go\n", timeout=60)[0]) for one in begun]
     assert sum(let) == FREE
     assert guess(Slowing(Clock()), store, 1) == 0
+
+
+class Times:
+    """What a process reads of the time: the clock of its computer, and what passed."""
+
+    def __init__(self) -> None:
+        self.clock, self.passed = 1_000_000.0, 50.0
+
+    def time(self) -> float:
+        return self.clock
+
+    def monotonic(self) -> float:
+        return self.passed
+
+
+def test_of_one_process_what_passed_counts_and_no_clock_that_is_set(
+    store: Store, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    times = Times()
+    monkeypatch.setattr(slowing_module, "time", times)
+    monkeypatch.setattr(store.devices, "is_shared", False)
+    slowing = Slowing()
+    assert guess(slowing, store, FREE + 1) == FREE
+    for clock in (9_000_000.0, 10.0):
+        times.clock = clock
+        assert guess(slowing, store, 1) == 0
+    times.passed += FORGOTTEN
+    assert guess(slowing, store, FREE + 1) == FREE
+    times.passed += 900
+    times.clock = 1_000_000.0 + FORGOTTEN + 900  # what it says where nobody set it
+    assert guess(Slowing(), store, 2) == 1  # a new start goes on from there
+
+
+def test_of_several_processes_the_clock_of_the_database_counts(store: Store, monkeypatch: pytest.MonkeyPatch) -> None:
+    times, database = Times(), datetime(2026, 11, 25, 12, tzinfo=UTC)
+    monkeypatch.setattr(slowing_module, "time", times)
+    monkeypatch.setattr(store.devices, "is_shared", True)
+    monkeypatch.setattr(store.devices, "now", lambda: database)
+    assert [guess(Slowing(), store, 1) for _ in range(FREE + 1)] == [1] * FREE + [0]
+    times.clock, times.passed = 9_000_000.0, 9_000_000.0
+    assert guess(Slowing(), store, 1) == 0
+    database += timedelta(seconds=2)
+    assert guess(Slowing(), store, 2) == 1

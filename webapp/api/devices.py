@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import UTC, datetime
+from datetime import datetime
 from typing import Annotated, Any
 
 from fastapi import Depends, Request
@@ -49,7 +49,7 @@ def _state(request: Request, asked: TodayNow) -> Response:
             "addresses": list(reached(request)),
             "tls": settings.certificate is not None,
             "passphrase_set": door.at.isoformat() if door else None,
-            "items": [told(one) for one in devices.all(asked.today)],
+            "items": [told(one) for one in devices.all(devices.day(asked.today))],
         }
     )
 
@@ -98,7 +98,7 @@ def _role(data: Any) -> str:
 def all_out(request: Request, asked: TodayNow, body: NoBody) -> Response:
     """Links that wait are used up too."""
     del body
-    asked.store.devices.sign_all_out(datetime.now(UTC))
+    asked.store.devices.sign_all_out(asked.store.devices.now())
     return _state(request, asked)
 
 
@@ -108,7 +108,7 @@ def all_out(request: Request, asked: TodayNow, body: NoBody) -> Response:
 def out(request: Request, asked: TodayNow, ident: Ident, body: NoBody) -> Response:
     """It is out with its next request."""
     del body
-    asked.store.devices.sign_out(ident, datetime.now(UTC))
+    asked.store.devices.sign_out(ident, asked.store.devices.now())
     return _state(request, asked)
 
 
@@ -116,7 +116,7 @@ def out(request: Request, asked: TodayNow, ident: Ident, body: NoBody) -> Respon
 def close(request: Request, asked: TodayNow, body: NoBody) -> Response:
     """Whoever asks over the network is told so, until it is opened again. Nobody is signed out."""
     del body
-    _shut(asked, datetime.now(UTC))
+    _shut(asked, asked.store.devices.now())
     return _state(request, asked)
 
 

@@ -83,9 +83,13 @@ def _told(reading: OwnReading) -> Answer:
         ],
         "materials": [_material(one) for one in reading.materials],
         "formulas": [_formula(one) for one in reading.formulas],
-        "products": [_product(one) for one in reading.products],
-        "channel": reading.channel,
+        "products": [_product(reading, one) for one in reading.products],
+        "channels": [
+            {"sheet": one.sheet, "column": one.column, "head": one.head, "channel": _channel(reading, one.channel)}
+            for one in reading.selling
+        ],
         "new_without_price": list(reading.unpriced),
+        "formulas_without_batch": list(reading.unsized),
         "without_density": list(reading.undense),
         "wrong": [
             {"sheet": one.sheet, "row": one.row, "column": one.column, "cell": one.cell, "read": one.read,
@@ -111,8 +115,13 @@ def _formula(seen: FormulaSeen) -> Answer:
     return {**told, "batch_grams": value(rows.batch), "per_gram": value(seen.cost), "remarks": list(seen.said.remarks)}
 
 
-def _product(seen: ProductSeen) -> Answer:
+def _channel(reading: OwnReading, ident: int | None) -> str:
+    return "" if ident is None or reading.after is None else reading.after.channels[ident].name
+
+
+def _product(reading: OwnReading, seen: ProductSeen) -> Answer:
     said, row = seen.said, seen.said.row
     told = {"row": row.row.number, "name": said.name, "known": said.known, "size": value(row.size), "unit": row.unit}
-    ingredients = value(seen.ingredients)
-    return {**told, "price": value(said.price), "ingredients": ingredients, "remarks": list(said.remarks)}
+    prices = [{"channel": _channel(reading, one), "price": value(amount)} for one, amount in said.prices.items()]
+    costs = {"ingredients": value(seen.ingredients), "packaging": value(seen.packaging if said.parts else None)}
+    return {**told, **costs, "minutes": value(row.minutes), "prices": prices, "remarks": list(said.remarks)}

@@ -25,9 +25,10 @@ from webapp.costing.own_columns import (
     unit_in,
     words_of,
 )
-from webapp.costing.own_heads import BLANK, Column, columns_of, paired, tells_figures, unit_alone
-from webapp.costing.own_lines import BATCH, STAGE, FormulaRows, LineRow, Weight, batch_grams, measured, weighed
+from webapp.costing.own_heads import Column, columns_of, paired, tells_figures, unit_alone
+from webapp.costing.own_lines import BATCH, STAGE, Amounts, FormulaRows, LineRow, Weight, batch_grams, measured, weighed
 from webapp.costing.own_rows import (
+    BLANK,
     COMMENT,
     FIGURES,
     HEADS,
@@ -66,7 +67,6 @@ class _Side:
     sheet: int
     table: OwnTable
     layout: Layout
-    amounts: str
     places: tuple[int, ...]
     units: dict[int, str]
     beside: dict[int, int] = field(default_factory=dict)
@@ -117,15 +117,14 @@ def faults_across(table: OwnTable, layout: Layout) -> Iterator[tuple[str, str]]:
 
 
 def formulas_across(
-    sheet: int, table: OwnTable, layout: Layout, told: Told, left_out: frozenset[str], *, amounts: str
+    sheet: int, table: OwnTable, layout: Layout, told: Told, left_out: frozenset[str], *, amounts: Amounts
 ) -> tuple[list[FormulaRows], list[Skipped]]:
-    """The formulas of such a sheet, and what was passed over. `amounts` is what bare amounts were said to be."""
+    """The formulas of such a sheet, and what was passed over."""
     down = OF_FORMULA in layout.roles
     places = layout.places(OF_FORMULA if down else OF_INGREDIENT)
-    chosen = {"percent": "%", "grams": "g", "parts": "parts"}.get(amounts, "")
     named = columns_of(table, layout)
-    heads = {place: Column(named[place].name, named[place].unit or chosen) for place in places}
-    side = _Side(sheet, table, layout, amounts, places, {place: unit for place, (_, unit) in heads.items()})
+    heads = {place: Column(named[place].name, named[place].unit or amounts.unit) for place in places}
+    side = _Side(sheet, table, layout, places, {place: unit for place, (_, unit) in heads.items()})
     rows = [row for row in rows_of(sheet, table, layout, told, left_out) if not _is_passed(side, row)]
     if down:
         side.beside = _beside(side, rows, paired(heads, places))
@@ -135,7 +134,7 @@ def formulas_across(
     _say_percent(side.found)
     for one in side.found:
         if one.lines or one.wrong:
-            finish(one)
+            finish(one, amounts)
         else:
             side.passed.append(Skipped(sheet, one.row, WITHOUT_AMOUNTS, one.name))
     return [one for one in side.found if one.lines or one.wrong], side.passed

@@ -10,9 +10,10 @@ import unicodedata
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+from webapp.costing.own_material_heads import MATERIAL_HEADS, OF_PIECES
 from webapp.costing.own_price_heads import TAX_OUT, currency_said, tax_said, without_besides
 from webapp.costing.own_units import IMPERIAL, US, measure_in, unit_first
-from webapp.costing.units import PIECES
+from webapp.costing.units import MASS, PIECES
 from webapp.costing.written_units import AMOUNT, unit_of
 
 MATERIALS, FORMULAS, PRODUCTS, NOTHING = "materials", "formulas", "products", "nothing"
@@ -64,8 +65,12 @@ PRODUCT_ROLES: Mapping[str, str] = {
     "formula": "the formula in it",
     "size": "the content of a jar",
     "unit": "the unit of the content",
+    "part": "its jar, lid or label",
+    "minutes": "minutes of work for one jar",
     "price": "its selling price",
 }
+#: what several columns of one sheet may hold, by what the sheet holds
+MAY_REPEAT: Mapping[str, tuple[str, ...]] = {FORMULAS: SIDE_BY_SIDE, PRODUCTS: ("part", "price")}
 ROLES: Mapping[str, Mapping[str, str]] = {
     MATERIALS: MATERIAL_ROLES,
     FORMULAS: FORMULA_ROLES,
@@ -73,52 +78,6 @@ ROLES: Mapping[str, Mapping[str, str]] = {
     NOTHING: {},
 }
 
-#: heads, without case, accents, marks and what stands in brackets
-_MATERIAL_HEADS = {
-    "name": "name, material, ingredient, ingredients, item, item name, product, product name, description, "
-    "article, raw material, raw materials, goods, what, material name, ingredient name, common name, "
-    "bezeichnung, rohstoff, artikel, zutat, matiere premiere, ingredient nom, nom, produit, nombre, "
-    "producto, materia prima, ingrediente, nome, prodotto, materiale, grondstof, naam, "
-    "container, containers, packaging, packaging item, bottle, bottles, jar, jars, verpackung, emballage, envase",
-    "inci": "inci, inci name, inci bezeichnung, nom inci, nombre inci, nome inci",
-    "kind": "kind, type, category, group, ingredient or packaging, art, kategorie, type de produit, categorie, "
-    "tipo, categoria, soort",
-    "supplier": "supplier, vendor, from, bought from, shop, source, where, where from, lieferant, fournisseur, "
-    "proveedor, fornitore, leverancier",
-    "code": "code, item code, product code, sku, ref, reference, item no, item number, article no, "
-    "article number, part no, cat no, artikelnummer, art nr, codigo, codice",
-    "packs": "packs, qty, quantity, number, count, how many, no of packs, number of packs, qty bought, "
-    "quantity bought, anzahl, quantite, cantidad, quantita, aantal",
-    "pack": "pack, pack size, size, amount, content, contents, weight, net weight, volume, pack weight, in a "
-    "pack, how much, how much bought, package, package size, size bought, amount bought, purchase size, "
-    "pack of, box of, case of, pieces, pcs, pieces per pack, pieces in a pack, units per pack, qty per "
-    "pack, quantity per pack, number in a pack, gebinde, menge, inhalt, packung, packungsgrosse, "
-    "conditionnement, contenance, poids, tamano, contenido, peso, confezione, verpakking, inhoud",
-    "unit": "unit, uom, measure, units, einheit, unite, unidad, unita, eenheid",
-    "price": "price, cost, pack price, price per pack, per pack, price a pack, price paid, paid, amount paid, "
-    "pack cost, cost per pack, cost paid, total, total price, total cost, total paid, total amount, line total, "
-    "purchase price, list price, price each, cost each, each, price per item, cost per item, new price, price now, "
-    "current price, latest price, last price, last paid, buy price, buying price, what i paid, spent, "
-    "preis, kosten, gesamtpreis, packungspreis, einzelpreis, einkaufspreis, ek, ek preis, "
-    "prix, cout, prix d achat, prix total, montant, prix unitaire, prix paye, precio, coste, importe, "
-    "precio total, precio unitario, precio de compra, costo, prezzo, prezzo totale, prezzo d acquisto, "
-    "prijs, inkoopprijs, totaalprijs",
-    "unit_price": "price per kg, price a kg, cost per kg, cost a kg, price per kilo, cost per kilo, price per g, "
-    "cost per g, cost per gram, price per gram, price per lb, cost per lb, cost per oz, price per oz, "
-    "price per ounce, cost per ounce, price per litre, price per l, cost per ml, price per ml, "
-    "cost per l, price per unit, cost per unit, unit price, unit cost, price per piece, cost per piece, "
-    "preis pro kg, kilopreis, preis kg, prix au kg, prix kg, precio por kg, precio kg, prezzo al kg, "
-    "prezzo kg, kiloprijs, kg price, kg cost",
-    "currency": "currency, money, wahrung, devise, moneda, valuta",
-    "tax_rate": "tax, tax rate, vat, vat rate, sales tax, gst, mwst, ust, steuer, tva, iva, btw, vat percent, "
-    "tax percent",
-    "day": "date, day, bought on, order date, purchase date, price date, date bought, last bought, bought, "
-    "date purchased, purchased, purchased on, when, when bought, date ordered, ordered, ordered on, date paid, "
-    "invoice date, updated, last updated, last update, date updated, price checked, as of, datum, kaufdatum, "
-    "einkauf, einkaufsdatum, eingekauft am, gekauft am, bestelldatum, date d achat, achete le, date achat, achete, "
-    "fecha, fecha de compra, comprado, comprado el, data, data di acquisto, acquistato il, aankoopdatum",
-    "density": "density, specific gravity, sg, g ml, dichte, densite, densidad, densita, dichtheid",
-}
 _FORMULA_HEADS = {
     "formula": "formula, formula name, recipe, recipe name, product, product name, name, blend, rezept, rezeptur, "
     "formel, formule, recette, receta, formulacion, ricetta, recept",
@@ -136,31 +95,55 @@ _FORMULA_HEADS = {
     "lot, taille du lot, lote, lotto",
     "stage": "stage, phase, step, fase",
 }
-#: what says that a price is one that things are sold for
-SOLD_AT = frozenset(
-    "retail price, retail, selling price, sale price, sales price, shop price, shelf price, my price, rrp, "
-    "verkaufspreis, vk, ladenpreis, prix de vente, precio de venta, prezzo di vendita, verkoopprijs".split(", ")
+#: what says that a price is one that things are sold for: to whoever uses them, to shops, at one kind of place
+RETAIL = frozenset(
+    "retail price, retail, shop price, shelf price, rrp, verkaufspreis, vk, ladenpreis, endkundenpreis, "
+    "prix de vente, prix public, precio de venta, prezzo di vendita, verkoopprijs".split(", ")
+)
+WHOLESALE = frozenset(
+    "wholesale price, wholesale, trade price, trade, price to shops, price for shops, stockist price, stockists, "
+    "grosshandel, grosshandelspreis, handlerpreis, haendlerpreis, wiederverkaufspreis, prix de gros, prix gros, "
+    "precio al por mayor, precio mayorista, prezzo all ingrosso, groothandelsprijs".split(", ")
+)
+PLACES = {
+    "stall": "stall price, stall, market price, market, market stall, fair price, fair, marktpreis, markt",
+    "web shop": "web shop price, web shop, web price, website price, website, online price, online, online shop, "
+    "onlineshop, webshop",
+    "marketplace": "marketplace price, marketplace",
+    "consignment": "consignment price, consignment, kommission",
+}
+SOLD_AT = (
+    RETAIL
+    | WHOLESALE
+    | frozenset(word for words in PLACES.values() for word in words.split(", "))
+    | frozenset("selling price, sale price, sales price, my price".split(", "))
 )
 _PRODUCT_HEADS = {
     "name": "name, product, products, product name, item, article, title, jar, produkt, artikel, produit, producto, "
     "prodotto, naam",
     "formula": _FORMULA_HEADS["formula"].replace("product, product name, name, ", "")
     + ", made from, filling, contents of",
-    "size": "size, jar size, net content, net contents, net weight, net, content, contents, fill, fill weight, filled, "
-    "weight, volume, amount, inhalt, fullmenge, fullgewicht, grosse, contenance, poids net, contenido, peso neto, "
+    "part": "container, tin, bottle, pot, tube, lid, cap, closure, pump, dropper, label, labels, front label, "
+    "back label, sticker, seal, box, carton, bag, packaging, package, tiegel, dose, flasche, deckel, verschluss, "
+    "etikett, karton, verpackung, flacon, couvercle, bouchon, etiquette, emballage, tarro, frasco, tapa, "
+    "etiqueta, envase, barattolo, "
+    "flacone, coperchio, etichetta, imballaggio, potje, fles, deksel, dop, etiket, verpakking",
+    "minutes": "minutes, minutes per jar, minutes a jar, minutes each, min per jar, min jar, min, mins, "
+    "labour minutes, "
+    "labor minutes, work minutes, filling minutes, minutes of work, labour, labor, labour time, labor time, "
+    "working time, work time, time, time per jar, filling time, minuten, arbeitszeit, arbeitsminuten, zeit, "
+    "minuten pro stuck, temps, temps de travail, minutos, tiempo, minuti, tempo, tijd, arbeidstijd",
+    "size": "size, jar size, container size, net content, net contents, net weight, net, content, contents, fill, "
+    "fill weight, filled, weight, volume, amount, inhalt, fullmenge, fullgewicht, grosse, contenance, "
+    "poids net, contenido, peso neto, "
     "contenuto, inhoud",
     "unit": "unit, uom, measure, units, einheit, unite, unidad, unita, eenheid",
     "price": ", ".join((*sorted(SOLD_AT), "price, preis, prix, precio, prezzo, prijs")),
 }
 _WORDS = {
     kind: {head.strip(): role for role, said in heads.items() for head in said.split(",")}
-    for kind, heads in ((MATERIALS, _MATERIAL_HEADS), (FORMULAS, _FORMULA_HEADS), (PRODUCTS, _PRODUCT_HEADS))
+    for kind, heads in ((MATERIALS, MATERIAL_HEADS), (FORMULAS, _FORMULA_HEADS), (PRODUCTS, _PRODUCT_HEADS))
 }
-#: heads of packs whose numbers are pieces
-_OF_PIECES = frozenset(
-    "pack of, box of, case of, pieces, pcs, pieces per pack, pieces in a pack, units per pack, qty per pack, "
-    "quantity per pack, number in a pack".split(", ")
-)
 #: a head with a price for one of something: "€/kg", "Price per 100 g", "cost (per lb)"
 _PER = re.compile(
     r"(?:/|\bper\b|\ba\b|\bpro\b|\bje\b|\bau\b|\bpar\b|\bpor\b|\bal\b)\s*([0-9]*\s*[^\W\d_]+\.?(?: [^\W\d_]+\.?)*)"
@@ -221,7 +204,7 @@ def words_of(head: str) -> str:
 
 def unit_in(head: str) -> str:
     """A unit that a head names for the numbers below: in brackets, or as its last word; "" where it names none."""
-    if words_of(head) in _OF_PIECES:
+    if words_of(head) in OF_PIECES:
         return PIECES
     inside = re.findall(r"[(\[](.+?)[)\]]", head)
     words = [*inside, re.sub(r"[(\[].*?[)\]]", " ", head).strip().rpartition(" ")[2]]
@@ -241,6 +224,27 @@ def per_in(head: str) -> str:
     words = said.lstrip("0123456789 ")
     unit = unit_first(words)
     return f"{said.removesuffix(words)}{unit}" if unit else ""
+
+
+def roles_in(heads: Sequence[str], holds: str) -> tuple[str, ...]:
+    """What the heads of a row say that its columns hold; of two that say the same only the first counts.
+
+    A jar is a product's name where nothing else is, and else one of its parts.
+    """
+    roles = [role_of(head, holds) if len(head) < 60 else "" for head in heads]
+    for place, head in enumerate(heads):
+        if (
+            holds == PRODUCTS
+            and words_of(head) in ("jar", "jars")
+            and any(one in ("name", "formula") for other, one in enumerate(roles) if other != place)
+        ):
+            roles[place] = "part"
+        if roles[place] == "batch" and re.search(r"[0-9]", head):  # "Batch 1 (500 g)": the grams of that batch
+            roles[place] = "grams"
+    return tuple(
+        "" if role in roles[:place] and role not in MAY_REPEAT.get(holds, ()) else role
+        for place, role in enumerate(roles)
+    )
 
 
 def known_role(head: str, holds: str) -> str:
@@ -267,8 +271,8 @@ def role_of(head: str, holds: str) -> str:
         return "unit_price"
     if holds == MATERIALS and said == "price" and tax_said(head) == TAX_OUT:
         return "net_price"
-    if not said and holds == FORMULAS and "%" in head:
-        return "percent"
+    if not said and holds == FORMULAS and ("%" in head or unit_of(head.strip("() ")) in MASS):
+        return "percent" if "%" in head else "amount"
     if said == "amount" and unit_in(head) in ("g", "kg"):
         return "grams" if unit_in(head) == "g" else "amount"
     return said

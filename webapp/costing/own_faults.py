@@ -11,12 +11,12 @@ from webapp.costing.own_columns import (
     AMOUNTS,
     FORMULAS,
     MATERIALS,
+    MAY_REPEAT,
     MOST_ROWS,
     NOTHING,
     PRICES,
     PRODUCTS,
     ROLES,
-    SIDE_BY_SIDE,
     Layout,
     OwnTable,
 )
@@ -93,7 +93,7 @@ def _of_columns(table: OwnTable, layout: Layout) -> Iterator[tuple[str, str]]:
             yield "columns-0", "Choose the column with the ingredient."
         if not roles & set(AMOUNTS):
             yield "columns-0", "Choose the column that says how much of each ingredient."
-    once = [role for role in layout.roles if role and role not in SIDE_BY_SIDE]
+    once = [role for role in layout.roles if role and role not in MAY_REPEAT.get(layout.holds, ())]
     twice = next((role for role in once if once.count(role) > 1), "")
     if twice:
         words = f"Two columns are said to hold the same ({ROLES[layout.holds][twice]}). Choose one of them."

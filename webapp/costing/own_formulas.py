@@ -7,17 +7,30 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from webapp.costing import own_cells as cells
-from webapp.costing.amounts import ZERO, Unreadable
+from webapp.costing.amounts import ZERO, Unreadable, plain
 from webapp.costing.called import Names
 from webapp.costing.limits import NAME_LENGTH, name_key
 from webapp.costing.own_cells import Read, Told
-from webapp.costing.own_columns import AMOUNTS, Layout, OwnTable, unit_in
-from webapp.costing.own_lines import BATCH, STAGE, FormulaRows, LineRow, Weight, batch_grams, measured, weighed
+from webapp.costing.own_columns import AMOUNTS, FORMULAS, Layout, OwnTable, role_of, roles_in, unit_in
+from webapp.costing.own_heads import is_amount, tells_figures, unit_alone
+from webapp.costing.own_lines import (
+    BATCH,
+    STAGE,
+    Amounts,
+    FormulaRows,
+    LineRow,
+    Weight,
+    batch_grams,
+    measured,
+    rest_to,
+    weighed,
+)
 from webapp.costing.own_rows import (
     COMMENT,
+    FIGURES,
     HEADS,
     TOTAL,
     OwnRow,
@@ -25,11 +38,17 @@ from webapp.costing.own_rows import (
     filled,
     is_heads,
     is_total,
+    row_mark,
     rows_of,
     skipped,
 )
 from webapp.costing.own_whole import finish
 
+#: a title that says the batch: "Spray, makes 500 g"
+_MAKES = re.compile(
+    r"(.*[^\s,;:(])[\s,;:(]+(?:makes|batch(?: size)?(?: of)?|yields?|for)\b[\s:]*([0-9][^()]*)\)?", re.IGNORECASE
+)
+LEFT_OUT = "left out, with what stands below it"
 _NAMED = re.compile(r"(?:formula|recipe|product|rezept|recette|receta|ricetta)\s*[:\-\u2013#]\s*(.+)", re.IGNORECASE)
 
 
@@ -41,15 +60,17 @@ class _Reader:
     table: OwnTable
     layout: Layout
     known: Names
-    amounts: str
+    amounts: Amounts
     found: dict[str, FormulaRows] = field(default_factory=dict)
     passed: list[Skipped] = field(default_factory=list)
     here: FormulaRows | None = None
     stage: str = ""
+    ended: bool = False
+    """Whether figures stood below the formula: what follows is none of its lines."""
 
     def begin(self, name: str, row: int, column: int) -> FormulaRows:
         """The formula of that name, a new one where there is none yet; a name that can't be kept is wrong with it."""
-        self.stage = ""
+        self.stage, self.ended = "", False
         try:
             kept, trouble = cells.words(name), ""
         except Unreadable as unreadable:
@@ -61,32 +82,73 @@ class _Reader:
 
 
 def formulas_in(
-    sheet: int, table: OwnTable, layout: Layout, told: Told, left_out: frozenset[str], *, known: Names, amounts: str
+    sheet: int, table: OwnTable, layout: Layout, told: Told, left_out: frozenset[str], *, known: Names, amounts: Amounts
 ) -> tuple[list[FormulaRows], list[Skipped]]:
-    """The formulas of a sheet, and the rows that were passed over. `amounts` is what bare amounts were said to be."""
+    """The formulas of a sheet, and the rows that were passed over."""
     reader = _Reader(sheet, table, layout, known, amounts)
-    _named_above(reader)
-    for row in rows_of(sheet, table, layout, told, left_out):
-        _take(reader, row)
-    for one in reader.found.values():
-        finish(one)
-    return list(reader.found.values()), reader.passed
+    _named_above(reader, replace(told, exact=table.exact), left_out)
+    for row in rows_of(sheet, table, layout, told, frozenset()):
+        row.layout = reader.layout
+        if row_mark(sheet, row.number) in left_out:
+            _leave(reader, row)
+        else:
+            _take(reader, row)
+    found = [one for one in reader.found.values() if one.lines or one.wrong or row_mark(sheet, one.row) not in left_out]
+    for one in found:
+        finish(one, amounts)
+    return found, reader.passed
 
 
-def _named_above(reader: _Reader) -> None:
+def _leave(reader: _Reader, row: OwnRow) -> None:
+    """A row that is left out; with the title of a formula all that stands below it goes."""
+    named = row.text("formula")
+    said = any(row.text(role) for role in AMOUNTS) and _titled_heads(row) is None
+    if named and (said or row.text("ingredient")):  # what stands below it without a name is still of its formula
+        reader.begin(named, row.number, reader.layout.place("formula") or 0)
+    if named or said:
+        return
+    beside = FormulaRows(reader.sheet, row.number, "")
+    other = _Reader(reader.sheet, reader.table, reader.layout, reader.known, reader.amounts, here=beside)
+    _take(other, row)
+    if other.here is not beside:
+        reader.here, reader.layout = other.here, other.layout
+        reader.passed.append(skipped(row, LEFT_OUT))
+
+
+def _named_above(reader: _Reader, told: Told, left_out: frozenset[str]) -> None:
     """A lone cell right above the heads names the first formula, where no column does."""
     above = reader.layout.heads - 1
     cells_above = reader.table.rows[above - 1] if above > 0 else ()
     texts = [(place, text) for place in range(len(cells_above)) if (text := reader.table.cell(above, place))]
-    if len(texts) == 1 and "formula" not in reader.layout.roles:
-        named = _NAMED.fullmatch(texts[0][1])
-        reader.begin((named[1] if named else texts[0][1]).strip(" :"), above, texts[0][0])
+    place = reader.layout.place("ingredient") or 0
+    head = reader.table.cell(reader.layout.heads, place) if reader.layout.heads else ""
+    if head and not role_of(head, FORMULAS):  # "Balm | %": its name is the head over its ingredients
+        above, texts = reader.layout.heads, [(place, head)]
+    if len(texts) != 1:
+        return
+    row = OwnRow(reader.sheet, above, reader.table, reader.layout, told)
+    if STAGE.fullmatch(texts[0][1]):
+        reader.stage = texts[0][1][:NAME_LENGTH]
+    elif "formula" not in reader.layout.roles:
+        formula = _titled(reader, row, *texts[0])
+        if row_mark(reader.sheet, above) in left_out:
+            del reader.found[name_key(formula.name)]
+            reader.passed.append(skipped(row, LEFT_OUT))
+
+
+def _titled(reader: _Reader, row: OwnRow, place: int, text: str) -> FormulaRows:
+    """The formula that a title names, with its batch where the title says it: "Spray, makes 500 g"."""
+    named, made = _NAMED.fullmatch(text), _MAKES.fullmatch(text)
+    title = made[1] if made else named[1] if named else text
+    formula = reader.begin(title.strip(" :"), row.number, place)
+    if made and cells.sort_is_amount(made[2].strip()):
+        _read_batch(formula, row, made[2], "ingredient")
+    return formula
 
 
 def _take(reader: _Reader, row: OwnRow) -> None:
     here = filled(row)
-    if is_heads(row) or is_total(row):
-        reader.passed.append(skipped(row, TOTAL if is_total(row) else HEADS))
+    if _is_passed(reader, row):
         return
     if reader.here is not None and _is_batch(reader, row, here):
         return
@@ -103,9 +165,62 @@ def _take(reader: _Reader, row: OwnRow) -> None:
         elif row.text("batch"):
             _batch(reader, row)
         return
+    stage = reader.stage
     formula = reader.here or reader.begin(reader.table.title or "Formula", row.number, 0)
+    reader.stage = reader.stage or stage  # that of the rows above the first one
     _batch(reader, row)
     _line(reader, formula, row)
+
+
+def _is_passed(reader: _Reader, row: OwnRow) -> bool:
+    """Whether a row is heads, which count for what stands below them, or a total, or figures below a formula."""
+    ingredient, heads = row.text("ingredient"), _heads_here(row)
+    known = bool(ingredient) and reader.known.meant(ingredient).value.startswith("material")
+    if heads is None and ingredient and (titled := _titled_heads(row)):
+        _titled(reader, row, row.layout.place("ingredient") or 0, ingredient)
+        reader.layout = titled
+    elif heads is not None:
+        reader.layout = heads
+        reader.passed.append(skipped(row, HEADS))
+    elif is_total(row):
+        reader.passed.append(skipped(row, TOTAL))
+    elif (tells_figures(ingredient) or (reader.ended and any(row.text(role) for role in AMOUNTS))) and not known:
+        reader.ended = not row.text("formula")
+        reader.passed.append(skipped(row, FIGURES))
+    else:
+        return False
+    return True
+
+
+def _titled_heads(row: OwnRow) -> Layout | None:
+    """What the columns hold below a row that names a formula over its ingredients, and only units beside it."""
+    here, names = row.table.rows[row.number - 1], row.layout.place("ingredient")
+    beside = {
+        place: text for place in range(len(here)) if place != names and (text := row.table.cell(row.number, place))
+    }
+    if not beside or not all(unit_alone(text) for text in beside.values()):
+        return None
+    roles = list(roles_in(here, FORMULAS))
+    roles[names or 0] = "ingredient"
+    return Layout(FORMULAS, row.number, tuple(roles))
+
+
+def _heads_here(row: OwnRow) -> Layout | None:
+    """What the columns hold below a row that says heads once more: as before where they say the same; else None."""
+    here, layout = row.table.rows[row.number - 1], row.layout
+    roles = roles_in(here, FORMULAS)
+    says = "ingredient" in roles and bool({*AMOUNTS} & {*roles}) and not any(map(is_amount, here))
+    if not says and not is_heads(row):
+        return None
+    above = row.table.rows[layout.heads - 1] if layout.heads else ()
+    kept = [
+        layout.roles[place]
+        if place < len(layout.roles) and here[place : place + 1] == above[place : place + 1]
+        else role
+        for place, role in enumerate((*roles, *[""] * (len(layout.roles) - len(roles))))
+    ]
+    sound = "ingredient" in kept and {*AMOUNTS} & {*kept} and len({*kept} - {""}) == sum(map(bool, kept))
+    return Layout(FORMULAS, row.number, tuple(kept)) if sound else layout
 
 
 def _is_batch(reader: _Reader, row: OwnRow, here: Sequence[str]) -> bool:
@@ -124,7 +239,7 @@ def _is_batch(reader: _Reader, row: OwnRow, here: Sequence[str]) -> bool:
 def _is_heading(reader: _Reader, row: OwnRow, here: Sequence[str]) -> bool:
     """A row with words and no amount above the rows of a formula, or of one of its stages."""
     text = here[0]
-    if STAGE.fullmatch(text) and reader.here is not None:
+    if STAGE.fullmatch(text):
         reader.stage = text[:NAME_LENGTH]
         return True
     mapped = row.text("ingredient")
@@ -132,9 +247,8 @@ def _is_heading(reader: _Reader, row: OwnRow, here: Sequence[str]) -> bool:
         return False
     if mapped and reader.known.meant(mapped).value.startswith("material"):
         return False
-    named = _NAMED.fullmatch(text)
     place = next(place for place in range(reader.table.width) if reader.table.cell(row.number, place))
-    formula = reader.begin((named[1] if named else text).strip(" :"), row.number, place)
+    formula = _titled(reader, row, place, text)
     more = [cell for cell in here[1:] if cells.sort_is_amount(cell)]
     if row.text("batch"):
         _batch(reader, row)
@@ -144,9 +258,14 @@ def _is_heading(reader: _Reader, row: OwnRow, here: Sequence[str]) -> bool:
 
 
 def _batch(reader: _Reader, row: OwnRow) -> None:
-    text = row.text("batch")
-    if text and reader.here is not None:
-        _read_batch(reader.here, row, text, "batch")
+    text, formula = row.text("batch"), reader.here
+    if text and formula is not None:
+        before, formula.batch = formula.batch, None
+        _read_batch(formula, row, text, "batch")
+        if before is not None and formula.batch not in (None, before):
+            words = f"{formula.name}: its batch stands here as {plain(formula.batch or ZERO)} g, and above as "
+            row.fault("batch", f"{words}{plain(before)} g. Correct one of them, or choose what this column holds.")
+        formula.batch = before or formula.batch
 
 
 def _read_batch(formula: FormulaRows, row: OwnRow, text: str, role: str) -> None:
@@ -169,7 +288,7 @@ def _line(reader: _Reader, formula: FormulaRows, row: OwnRow) -> None:
     role = next((one for one in AMOUNTS if row.text(one)), "")
     if not role:
         row.fault("percent", "Say how much of it, or q.s. where it takes the rest.", "", "grams", "parts", "amount")
-    read = _amount(reader, row, role) if role else None
+    read = _amount(reader, formula, row, role) if role else None
     beside = _weight(row) if role == "percent" else None
     at, column = (reader.layout.place(one) or 0 for one in ("ingredient", role or "ingredient"))
     stage = row.words("stage") or reader.stage
@@ -190,18 +309,17 @@ def _weight(row: OwnRow) -> Weight | None:
     return row.read("grams", lambda text, told: weighed(text, told, "g", column))
 
 
-def _amount(reader: _Reader, row: OwnRow, role: str) -> Read | None:
+def _amount(reader: _Reader, formula: FormulaRows, row: OwnRow, role: str) -> Read | None:
     """The amount of a line with its unit: percent, g, mL, drops, part; "" where nobody says; "rest" for q.s."""
+    if whole := rest_to(row.text(role)):
+        _read_batch(formula, row, whole, role)  # what is filled up to is the batch
+        return Read(ZERO, "rest")
     if cells.is_rest(row.text(role)):
         return Read(ZERO, "rest")
     by_role = {"percent": "%", "grams": "g", "parts": "parts"}.get(role, "")
     said = row.text("unit") if role == "amount" else ""
-    beside = said or by_role or unit_in(row.head(role)) or ("%" if "%" in row.head(role) else "") or _chosen(reader)
+    beside = said or by_role or unit_in(row.head(role)) or ("%" if "%" in row.head(role) else "") or reader.amounts.unit
     read = row.read(role, lambda text, told: measured(text, told, beside))
     if read is not None and (more := cells.doubtful(row.text(role).removesuffix("%").strip(), row.told)):
         row.remarks.append(more)
     return read
-
-
-def _chosen(reader: _Reader) -> str:
-    return {"percent": "%", "grams": "g", "parts": "parts"}.get(reader.amounts, "")

@@ -27,11 +27,10 @@ from webapp.costing.own_columns import (
     words_of,
 )
 from webapp.costing.own_lines import UNITS_SAID
-from webapp.costing.own_rows import says_total
+from webapp.costing.own_rows import BLANK, says_total
 from webapp.costing.units import MASS
 from webapp.costing.written_units import unit_of
 
-BLANK = ("", "-", "\u2013", "\u2014", "n/a", "N/A")
 #: how many rows below the names the units may stand
 _UNITS_BELOW = 3
 _NAMED = re.compile(r"(.*\S)\s*(?:[(\[]\s*(?:in )?([^()\[\]]+?)\s*[)\]]|(%))")

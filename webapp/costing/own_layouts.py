@@ -22,6 +22,7 @@ from webapp.costing.own_columns import (
     Layout,
     OwnTable,
     role_of,
+    roles_in,
     sort_of_most,
     words_of,
 )
@@ -43,7 +44,10 @@ def laid_out(table: OwnTable) -> Layout:
         return Layout(NOTHING)
     found = {kind: _heads(table, kind) for kind in (MATERIALS, FORMULAS, PRODUCTS)}
     weight = {kind: _weight(table, kind, *found[kind]) for kind in found}
-    holds = max(weight, key=lambda kind: weight[kind])
+    plainly = bool({"percent", "grams", "parts"} & set(found[FORMULAS][1]))  # of two that are even, what says shares
+    if plainly and found[MATERIALS][0] > found[FORMULAS][0]:  # heads of a formula further down
+        weight[MATERIALS] = 0
+    holds = max(weight, key=lambda kind: (weight[kind], kind == FORMULAS and plainly))
     beside = None if holds == PRODUCTS and weight[holds] > 1 else side_by_side(table)
     if beside is not None and beside.sure >= _needed(table, found[MATERIALS][1]):
         return beside.layout
@@ -81,22 +85,33 @@ def laid_out_at(table: OwnTable, holds: str, heads: int) -> Layout:
     if beside is not None:
         return beside.layout
     row = table.rows[heads - 1] if heads <= len(table.rows) else ()
-    return settled(table, Layout(holds, heads, _once([role_of(cell, holds) for cell in row])[:MOST_COLUMNS] or ("",)))
+    return settled(table, Layout(holds, heads, roles_in(row, holds)[:MOST_COLUMNS] or ("",)))
 
 
 def _heads(table: OwnTable, holds: str) -> tuple[int, tuple[str, ...]]:
-    """The first row with the most heads, and what they say; of two that say the same, only the first counts."""
+    """The first row with the most heads, and what they say; of formulas the first that is whole, others follow."""
     best: tuple[str, ...] = ()
     place = 0
     for number, row in enumerate(table.rows[:ABOVE], 1):
-        roles = _once([role_of(cell, holds) if len(cell) < 60 else "" for cell in row])
+        roles = roles_in(row, holds)
         if sum(map(bool, roles)) > sum(map(bool, best)):
             best, place = roles, number
-    return place, best[:MOST_COLUMNS]
+        if holds == FORMULAS and "ingredient" in best and {*AMOUNTS} & {*best}:
+            break
+    return place, _with_ingredient(table, place, best, holds)[:MOST_COLUMNS]
 
 
-def _once(roles: Sequence[str]) -> tuple[str, ...]:
-    return tuple("" if role in roles[:place] else role for place, role in enumerate(roles))
+def _with_ingredient(table: OwnTable, row: int, roles: tuple[str, ...], holds: str) -> tuple[str, ...]:
+    """The roles of a formula whose own name is the head over its ingredients: "Balm | %"."""
+    amount = next((place for place, role in enumerate(roles) if role in ("percent", "grams", "parts")), 0)
+    if holds != FORMULAS or "ingredient" in roles:
+        return roles
+    below = range(row + 1, min(len(table.rows), row + LOOKED_AT) + 1)
+    for place in range(amount):
+        cells = [text for one in below if (text := table.cell(one, place))]
+        if not roles[place] and table.cell(row, place) and cells and sort_of_most(cells) == "text":
+            return (*roles[:place], "ingredient", *roles[place + 1 :])
+    return roles
 
 
 def _weight(table: OwnTable, holds: str, row: int, roles: Sequence[str]) -> int:
@@ -120,7 +135,8 @@ def _is_sold(table: OwnTable, row: int, roles: Sequence[str]) -> bool:
     if any(role_of(table.cell(row, place), FORMULAS) == "ingredient" for place in range(len(roles))):
         return False
     by_formula = "formula" in roles and bool({"name", "price"} & set(roles))
-    return by_formula or ("price" in roles and words_of(table.cell(row, roles.index("price"))) in SOLD_AT)
+    prices = (table.cell(row, place) for place, role in enumerate(roles) if role == "price")
+    return by_formula or any(words_of(head) in SOLD_AT for head in prices)
 
 
 # --- without heads

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from decimal import Decimal
 
@@ -17,6 +18,7 @@ from webapp.costing.units import MASS
 NEAR_ONE = (Decimal("0.95"), Decimal("1.05"))
 BATCH = re.compile(r"(?:batch(?: size)?|makes|yield|total batch|ansatz|charge)\b[\s:=]*(.*)", re.IGNORECASE)
 STAGE = re.compile(r"(?:phase|stage)\s*\w*.*|.*\bphase|cool[- ]?down|heated", re.IGNORECASE)
+_REST_TO = re.compile(r"(?:q\.? ?s\.?|fill(?: up)?|add|make up|up|top up)?\s*(?:to|ad)\s+([0-9].*)", re.IGNORECASE)
 #: what is written for the amount -> the unit of a formula's line, and its factor
 _UNITS: dict[str, tuple[str, Decimal]] = {
     **dict.fromkeys(("%", "percent", "pct", "prozent", "% w/w"), ("percent", ONE)),
@@ -28,6 +30,19 @@ _UNITS: dict[str, tuple[str, Decimal]] = {
 #: what can be written for the unit of an amount beside what `written_units` knows
 UNITS_SAID = frozenset(_UNITS)
 WAYS = {"percent": "percent", "part": "parts", "g": "grams", "mL": "grams", "drops": "grams"}
+
+
+@dataclass(frozen=True, slots=True)
+class Amounts:
+    """What was said of amounts: what bare ones are, and those of a formula (the mark of its name -> what they are)."""
+
+    bare: str = ""
+    of: Mapping[str, str] = field(default_factory=dict)
+
+    @property
+    def unit(self) -> str:
+        """The unit of bare amounts, as a head would say it; "" where nobody said."""
+        return {"percent": "%", "grams": "g", "parts": "parts"}.get(self.bare, "")
 
 
 @dataclass(frozen=True, slots=True)
@@ -129,6 +144,12 @@ def _measured(text: str, told: Told, beside: str) -> tuple[Decimal, str, Decimal
     else:
         unit, factor = "", ONE
     return value, unit, factor
+
+
+def rest_to(text: str) -> str:
+    """What an ingredient fills up to, where its cell says so: "q.s. to 500 g" -> "500 g"; "" where it says none."""
+    found = _REST_TO.fullmatch(text.strip())
+    return "" if found is None or found[1].rstrip(" %") == "100" else found[1]
 
 
 def batch_grams(text: str, told: Told, beside: str) -> Decimal:

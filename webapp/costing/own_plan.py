@@ -33,9 +33,13 @@ class How:
     means: Mapping[str, str] = field(default_factory=dict)
     """What a name was said to mean: its mark -> the name in the book, or NEW."""
     channel: str = ""
-    """The channel that prices of products are for."""
+    """The channel that prices of products are for, where their head says no other."""
     densities: Mapping[str, Decimal] = field(default_factory=dict)
     """The mark of a name -> g/mL: what is bought by volume and whose sheet doesn't say what it weighs."""
+    channels: Mapping[str, str] = field(default_factory=dict)
+    """The channel that the prices of a column were said to be for: the mark of the column -> its name."""
+    person: str = ""
+    """Whose minutes stand in lists of products; somebody new where nobody is called so."""
 
 
 NEW = "new"

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from decimal import Decimal
 
 from webapp.costing import book as b
 from webapp.costing.book import Book, Id
@@ -35,6 +36,8 @@ class FormulaSaid:
     formula: Id
     known: bool
     remarks: list[str] = field(default_factory=list)
+    unsized: bool = False
+    """Whether neither its rows nor the book say what a batch weighs."""
 
 
 @dataclass
@@ -44,6 +47,7 @@ class Mixing:
     plan: Plan
     names: Names
     means: Mapping[str, str]
+    batch: Decimal | None = None
     said: list[FormulaSaid] = field(default_factory=list)
     asked: dict[str, NameAsked] = field(default_factory=dict)
     unpriced: dict[str, b.Material] = field(default_factory=dict)
@@ -83,10 +87,15 @@ def names_with(book: Book, plan: Plan, formulas: Sequence[FormulaRows]) -> tuple
     return Names(tuple(things)), numbers
 
 
-def plan_formulas(book: Book, plan: Plan, formulas: Sequence[FormulaRows], means: Mapping[str, str]) -> Mixing:
-    """What the formulas make of the book; those with something wrong in them make nothing."""
+def plan_formulas(
+    book: Book, plan: Plan, formulas: Sequence[FormulaRows], means: Mapping[str, str], batch: Decimal | None
+) -> Mixing:
+    """What the formulas make of the book; those with something wrong in them make nothing.
+
+    A batch of each that says none weighs `batch`.
+    """
     names, numbers = names_with(book, plan, formulas)
-    mixing = Mixing(plan, names, means)
+    mixing = Mixing(plan, names, means, batch)
     for rows in formulas:
         ident = numbers[name_key(rows.name)]
         if any(one.formula == ident and one.rows.sheet != rows.sheet for one in mixing.said):
@@ -104,17 +113,24 @@ def plan_formulas(book: Book, plan: Plan, formulas: Sequence[FormulaRows], means
 
 def _formula(mixing: Mixing, said: FormulaSaid, book: Book) -> b.Formula:
     rows = said.rows
+    sized = rows.batch is not None or (said.known and book.formulas[said.formula].batch_grams is not None)
+    said.unsized = not sized
     lines = tuple(_line(mixing, said, line) for line in rows.lines)
     if not said.known:
-        return b.Formula(said.formula, rows.name, book.day, lines, rows.way or "percent", rows.batch)
+        return b.Formula(said.formula, rows.name, book.day, lines, rows.way or "percent", _batch(mixing, rows))
     held = book.formulas[said.formula]
-    batch = rows.batch or held.batch_grams
+    batch = rows.batch or held.batch_grams or _batch(mixing, rows)
     record = replace(held, lines=lines, way=rows.way or held.way, batch_grams=batch)
     if record == held:
         said.remarks.append("It stands in the book just so.")
         return held
     said.remarks.append("The book has it already: what it is made of changes from today on.")
     return replace(record, since=book.day)
+
+
+def _batch(mixing: Mixing, rows: FormulaRows) -> Decimal | None:
+    """The batch of a formula; one that says none weighs what was said for all of them."""
+    return rows.batch or mixing.batch
 
 
 def _line(mixing: Mixing, said: FormulaSaid, line: LineRow) -> b.FormulaLine:

@@ -17,6 +17,8 @@ from webapp.costing.own_units import is_range
 
 T = TypeVar("T")
 _TOTAL = re.compile(r"(grand |sub ?)?totals?|sum|summe|gesamt|zwischensumme|totale?|somme|suma|subtotaal|totaal")
+#: what stands in a cell that says nothing
+BLANK = ("", "-", "\u2013", "\u2014", "n/a", "N/A")
 NOT_IN_ANY, FIGURES, WITHOUT_AMOUNTS = "in none of these formulas", "figures beside the formulas", "no amounts below it"
 #: what holds a number, so that 30-40 is no name or code
 AMOUNTS_OF = frozenset(("pack", "packs", "tax_rate", "density", "batch", "size", *AMOUNTS, *PRICES))
@@ -100,33 +102,46 @@ class OwnRow:
     def fault(self, role: str, sentence: str, choice: str = "", *also: str) -> None:
         """Note what is wrong, at the cell of `role` or of the first other that there is a column for."""
         places = (self.layout.place(one) for one in (role, *also))
-        place = next((one for one in places if one is not None), 0)
+        self.fault_at(next((one for one in places if one is not None), 0), sentence, choice)
+
+    def fault_at(self, place: int, sentence: str, choice: str = "") -> None:
+        """Note what is wrong at a column."""
         read = self.table.cell(self.number, place)
         self.wrong.append(Wrong(self.sheet, self.number, place, read, sentence, choice))
 
     def told_of(self, role: str) -> Told:
-        """What was said for all, with what a cell and its head say: that it came as a number, its currency."""
+        """What was said for all, with what the cell that holds something and its head say."""
         place = self.layout.place(role)
-        exact = place is not None and self.table.is_exact(self.number, place)
-        return replace(self.told, exact=exact, currency=currency_said(self.head(role)) or self.told.currency)
+        return self.told if place is None else self.told_at(place)
+
+    def told_at(self, place: int) -> Told:
+        """What was said for all, with what a cell and its head say: that it came as a number, its currency."""
+        head = self.table.cell(self.layout.heads, place) if self.layout.heads else ""
+        exact = self.table.is_exact(self.number, place)
+        return replace(self.told, exact=exact, currency=currency_said(head) or self.told.currency)
 
     def read(self, role: str, how: Callable[[str, Told], T]) -> T | None:
         """What a cell says; None where it is blank, or wrong: then that is noted."""
-        text = self.text(role)
-        if not text or text in ("-", "\u2013", "\u2014", "n/a", "N/A"):
+        place = self.layout.place(role)
+        return None if place is None else self.read_at(place, how)
+
+    def read_at(self, place: int, how: Callable[[str, Told], T]) -> T | None:
+        """The same of a column."""
+        text = self.table.cell(self.number, place)
+        if text in BLANK:
             return None
         if text.startswith("#"):
-            self.fault(role, f"{text[:20]} is what a spreadsheet writes where a formula failed. Type the value.")
+            self.fault_at(place, f"{text[:20]} is what a spreadsheet writes where a formula failed. Type the value.")
             return None
-        if role in AMOUNTS_OF and is_range(text):
-            self.fault(role, f"{text[:24]} is a range: type one amount.")
+        if self.layout.roles[place] in AMOUNTS_OF and is_range(text):
+            self.fault_at(place, f"{text[:24]} is a range: type one amount.")
             return None
         try:
-            return how(text, self.told_of(role))
+            return how(text, self.told_at(place))
         except Doubt as doubt:
-            self.fault(role, doubt.sentence, doubt.choice)
+            self.fault_at(place, doubt.sentence, doubt.choice)
         except Unreadable as unreadable:
-            self.fault(role, unreadable.sentence)
+            self.fault_at(place, unreadable.sentence)
         return None
 
     def words(self, role: str, kind: lim.Text = lim.NAME) -> str:

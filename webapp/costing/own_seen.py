@@ -11,7 +11,7 @@ from webapp.costing.densities import suggestions
 from webapp.costing.gaps import Figure
 from webapp.costing.own_planned import FormulaSaid, Mixing
 from webapp.costing.own_prices import MaterialSaid, Plan
-from webapp.costing.own_products import ProductSaid
+from webapp.costing.own_products import Offering, ProductSaid
 from webapp.costing.own_rows import Wrong
 from webapp.costing.reckoning import Reckoning
 from webapp.costing.units import VOLUME
@@ -35,10 +35,11 @@ class FormulaSeen:
 
 @dataclass(frozen=True, slots=True)
 class ProductSeen:
-    """A product as it will be: `ingredients` of a jar; None where something in it is to be put right."""
+    """A product as it will be: `ingredients` and `packaging` of a jar; None where something is to be put right."""
 
     said: ProductSaid
     ingredients: Figure | None
+    packaging: Figure | None = None
 
 
 def seen(costs: Reckoning, plan: Plan, mixing: Mixing, wrong: frozenset[Id]) -> dict[str, Any]:
@@ -53,8 +54,13 @@ def seen(costs: Reckoning, plan: Plan, mixing: Mixing, wrong: frozenset[Id]) -> 
             FormulaSeen(one, None if waiting & mixing.holding(one) else _formula_cost(costs, one.formula))
             for one in mixing.said
         ),
-        "unpriced": tuple(one.name for one in mixing.unpriced.values() if one.id not in mixing.unsettled),
     }
+
+
+def unpriced(mixing: Mixing, offering: Offering) -> tuple[str, ...]:
+    """What is new and has no price, by name: ingredients, then pieces."""
+    settled = (one.name for one in mixing.unpriced.values() if one.id not in mixing.unsettled)
+    return (*settled, *offering.parting.unpriced)
 
 
 def waiting_for(said: Sequence[MaterialSaid], wrong: Sequence[Wrong]) -> frozenset[Id]:
@@ -75,12 +81,14 @@ def bought_by_volume(said: Sequence[MaterialSaid], book: Book) -> dict[str, bool
     return found
 
 
-def jar_cost(costs: Reckoning, said: ProductSaid, wrong: Sequence[Wrong]) -> Figure | None:
-    """What the ingredients of a jar would cost; None where something in its row is to be put right."""
-    row = said.row.row
+def product_seen(costs: Reckoning, offering: Offering, said: ProductSaid, wrong: Sequence[Wrong]) -> ProductSeen:
+    """A product with what a jar's ingredients and parts would cost, where nothing of its row is to be put right."""
+    row, waiting = said.row.row, offering.parting.unsettled
     if said.product not in costs.book.products or any((one.sheet, one.row) == (row.sheet, row.number) for one in wrong):
-        return None
-    return costs.sheet(said.product).ingredients
+        return ProductSeen(said, None)
+    sheet = costs.sheet(said.product)
+    unsettled = any(part.material in waiting for part in said.parts)
+    return ProductSeen(said, sheet.ingredients, None if unsettled else sheet.packaging)
 
 
 def _material_cost(costs: Reckoning, ident: Id) -> Figure | None:

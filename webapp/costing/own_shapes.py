@@ -13,7 +13,9 @@ from webapp.costing.own_cells import OfSheet, Told
 from webapp.costing.own_columns import MATERIAL_ROLES, MOST_COLUMNS, MOST_SHEETS, ROLES, Layout, OwnTable
 from webapp.costing.own_layouts import laid_out_as
 from webapp.costing.own_prices import ABOUT, LIST, PAID, How, mark_of
+from webapp.costing.own_products import OUNCES
 from webapp.costing.own_rows import cell_mark, row_mark
+from webapp.costing.own_selling import sold_mark
 from webapp.costing.own_sheets import Choices
 from webapp.costing.units import PURCHASE_UNITS
 
@@ -89,11 +91,28 @@ class OwnDensity:
 
 
 @dataclass(frozen=True, slots=True)
+class OwnFormula:
+    """What the amounts of one formula are, where its sheet says otherwise, or not."""
+
+    name: str
+    amounts: str
+
+
+@dataclass(frozen=True, slots=True)
 class OwnRate:
     """What one of a currency is in home money."""
 
     currency: str
     amount: Decimal
+
+
+@dataclass(frozen=True, slots=True)
+class OwnSold:
+    """The channel that a column of selling prices is for; sheet and column counted from 0."""
+
+    channel: str
+    column: Decimal = Decimal(0)
+    sheet: Decimal = Decimal(0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,6 +129,8 @@ class OwnSheets:
     prices: str = ""
     supplier: str = ""
     channel: str = ""
+    channels: tuple[OwnSold, ...] = ()
+    person: str = ""
     day: date | None = None
     tax_included: bool = False
     published: bool = False
@@ -118,6 +139,9 @@ class OwnSheets:
     left_out: tuple[OwnRowLeft, ...] = ()
     names: tuple[OwnName, ...] = ()
     densities: tuple[OwnDensity, ...] = ()
+    formulas: tuple[OwnFormula, ...] = ()
+    batch: Decimal | None = None
+    ounces: str = ""
 
 
 _ROLES = tuple(dict.fromkeys(("", *MATERIAL_ROLES, *(role for roles in ROLES.values() for role in roles))))
@@ -145,6 +169,21 @@ _DENSITY = Shape(
     (Field("name", lim.NAME, True), Field("density", lim.DENSITY, True, "Type what one mL of it weighs, in g.")),
 )
 _NAME = Shape(OwnName, (Field("name", lim.NAME, True), Field("means", lim.NAME, True, "Say what is meant.")))
+_SOLD = Shape(
+    OwnSold,
+    (
+        Field("sheet", lim.COUNT_OR_NONE),
+        Field("column", lim.COUNT_OR_NONE),
+        Field("channel", lim.NAME, True, "Name the channel."),
+    ),
+)
+_FORMULA = Shape(
+    OwnFormula,
+    (
+        Field("name", lim.NAME, True),
+        Field("amounts", lim.Choice(("percent", "grams", "parts")), True, "Say what its amounts are."),
+    ),
+)
 OWN_SHEETS = Shape(
     OwnSheets,
     (
@@ -158,6 +197,8 @@ OWN_SHEETS = Shape(
         Field("prices", lim.Choice(("", PAID, LIST, ABOUT))),
         Field("supplier", lim.NAME),
         Field("channel", lim.NAME),
+        Field("channels", Rows(_SOLD, ("channel",), 0, MOST_COLUMNS)),
+        Field("person", lim.NAME),
         Field("day", lim.DAY),
         Field("tax_included", lim.FLAG),
         Field("published", lim.FLAG),
@@ -165,6 +206,9 @@ OWN_SHEETS = Shape(
         Field("fixes", Rows(_FIX, ("row", "text"), 0, MOST_CORRECTIONS)),
         Field("left_out", Rows(Shape(OwnRowLeft, _PLACE), ("row",), 0, MOST_CORRECTIONS)),
         Field("names", Rows(_NAME, ("name",), 0, MOST_CORRECTIONS)),
+        Field("formulas", Rows(_FORMULA, ("name",), 0, MOST_CORRECTIONS)),
+        Field("batch", lim.GRAMS),
+        Field("ounces", lim.Choice(("", *OUNCES))),
         Field("densities", Rows(_DENSITY, ("name",), 0, MOST_CORRECTIONS)),
     ),
 )
@@ -183,12 +227,15 @@ def choices_from(sent: OwnSheets, tables: tuple[OwnTable, ...]) -> Choices:
         {mark_of(one.name): one.means for one in sent.names},
         sent.channel,
         {mark_of(one.name): one.density for one in sent.densities},
+        {sold_mark(int(one.sheet), int(one.column)): one.channel for one in sent.channels},
+        sent.person,
     )
     fixes = {cell_mark(int(one.sheet), int(one.row), int(one.column)): one.text for one in sent.fixes}
     left_out = frozenset(row_mark(int(one.sheet), int(one.row)) for one in sent.left_out)
     told = Told(sent.sign, sent.days, sent.system, sent.unit, sent.currency)
+    kinds = {mark_of(one.name): one.amounts for one in sent.formulas}
     of = {number: OfSheet(one.unit, one.priced) for number, one in enumerate(sent.sheets) if one.unit or one.priced}
-    return Choices(layouts, told, sent.amounts, sent.prices, how, fixes, left_out, of_sheets=of)
+    return Choices(layouts, told, sent.amounts, sent.prices, how, fixes, left_out, kinds, sent.batch, sent.ounces, of)
 
 
 def _layout(sent: OwnSheet, table: OwnTable) -> Layout:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from decimal import Decimal
 
 from webapp.costing import own_cells as cells
 from webapp.costing.book import Book
@@ -30,8 +31,9 @@ from webapp.costing.own_columns import (
 from webapp.costing.own_faults import PER_SHEET, at_sheets, faults_in, without_price
 from webapp.costing.own_formulas import formulas_in
 from webapp.costing.own_layouts import laid_out, laid_out_as
-from webapp.costing.own_lines import FormulaRows
+from webapp.costing.own_lines import Amounts, FormulaRows
 from webapp.costing.own_materials import MaterialRow, materials_in
+from webapp.costing.own_parts import Parting
 from webapp.costing.own_planned import (
     NameAsked,
     asked_names,
@@ -54,10 +56,12 @@ from webapp.costing.own_seen import (
     MaterialSeen,
     ProductSeen,
     bought_by_volume,
-    jar_cost,
+    product_seen,
     seen,
+    unpriced,
     waiting_for,
 )
+from webapp.costing.own_selling import PriceColumn, price_columns
 from webapp.costing.own_twice import once_each
 from webapp.costing.reckoning import Reckoning
 from webapp.costing.sheets import Sign, sign_of
@@ -75,6 +79,12 @@ class Choices:
     how: How = field(default=How())
     fixes: Mapping[str, str] = field(default_factory=dict)
     left_out: frozenset[str] = frozenset()
+    kinds: Mapping[str, str] = field(default_factory=dict)
+    """What all amounts of one formula are: the mark of its name -> as `amounts`."""
+    batch: Decimal | None = None
+    """The grams of a batch of each formula that says none."""
+    ounces: str = ""
+    """What ounces of contents are: "weight", or fluid ones, "US" or "imp"."""
     of_sheets: Mapping[int, OfSheet] = field(default_factory=dict)
     """What was said of one sheet alone."""
 
@@ -90,10 +100,12 @@ class OwnReading:
     materials: tuple[MaterialSeen, ...] = ()
     formulas: tuple[FormulaSeen, ...] = ()
     products: tuple[ProductSeen, ...] = ()
-    channel: str = ""
-    """The channel that their prices are for, by its name."""
+    selling: tuple[PriceColumn, ...] = ()
+    """The columns of their prices, each with its channel."""
     unpriced: tuple[str, ...] = ()
     wrong: tuple[Wrong, ...] = ()
+    unsized: tuple[str, ...] = ()
+    """Formulas of which no sheet and no book says the batch, by name."""
     names: tuple[NameAsked, ...] = ()
     skipped: tuple[Skipped, ...] = ()
     asks: frozenset[str] = frozenset()
@@ -147,10 +159,12 @@ def _understood(book: Book, reading: OwnReading, choices: Choices) -> OwnReading
     prices = choices.prices or _guessed(rows)
     plan = plan_materials(book, rows, replace(choices.how, prices=prices), Numbers())
     formulas, passed = _formulas(reading, told, choices, names_with(book, plan, ())[0])
-    mixing = plan_formulas(book, plan, formulas, choices.how.means)
+    mixing = plan_formulas(book, plan, formulas, choices.how.means, choices.batch)
     after, refused, changes = applied(book, [*changes_of(plan), *formula_changes(mixing)], mixing.said)
     sold, left = _products(reading, told, choices)
-    offering = plan_products(after, sold, mixing.names, plan.numbers, choices.how.channel)
+    columns = price_columns(book, _holding(reading, PRODUCTS), choices.how.channels, choices.how.channel)
+    parting = Parting(after, mixing.names, choices.how.means, plan.numbers, choices.how.person)
+    offering = plan_products(sold, parting, columns)
     after, not_sold, more = applied(after, offering.planned, ())
     wrong = [
         *(fault for row in rows for fault in row.wrong),
@@ -167,11 +181,13 @@ def _understood(book: Book, reading: OwnReading, choices: Choices) -> OwnReading
         reading,
         prices=prices,
         **seen(costs, plan, mixing, waiting_for(plan.said, wrong)),
-        channel=book.channels[offering.channel].name if offering.channel is not None else "",
-        products=tuple(ProductSeen(one, jar_cost(costs, one, wrong)) for one in offering.said),
+        unpriced=unpriced(mixing, offering),
+        unsized=tuple(one.rows.name for one in mixing.said if one.unsized),
+        selling=columns,
+        products=tuple(product_seen(costs, offering, one, wrong) for one in offering.said),
         faults=(*without_price(reading.tables, reading.layouts, choices.of_sheets), *contradicting),
         wrong=tuple(sorted(wrong, key=lambda one: (one.sheet, one.row, one.column))),
-        names=asked_names(mixing),
+        names=(*asked_names(mixing), *offering.parting.asked.values()),
         skipped=(*skipped, *again, *passed, *left),
         asks=frozenset(one.choice for one in wrong if one.choice) | _said_already(choices),
         currencies=tuple(sorted({row.currency for row in rows if row.currency} - {book.workshop.currency})),
@@ -217,7 +233,7 @@ def _days(tables: Sequence[OwnTable], layouts: Sequence[Layout]) -> str:
     return found.pop() if len(found) == 1 else ""
 
 
-_PRICED = ("pack", "packs", "price", "net_price", "unit_price", "tax_rate", "density", "batch", "size")
+_PRICED = ("pack", "packs", "price", "net_price", "unit_price", "tax_rate", "density", "batch", "size", "minutes")
 _NUMBERS = frozenset((*_PRICED, *AMOUNTS, *SIDE_BY_SIDE))
 
 
@@ -237,7 +253,7 @@ def _formulas(
     rows: list[FormulaRows] = []
     skipped: list[Skipped] = []
     for number, table, layout in _holding(reading, FORMULAS):
-        where, amounts = (number, table, layout, told, choices.left_out), choices.amounts
+        where, amounts = (number, table, layout, told, choices.left_out), Amounts(choices.amounts, choices.kinds)
         if is_side_by_side(layout):
             found, passed = formulas_across(*where, amounts=amounts)
         else:
@@ -251,7 +267,8 @@ def _products(reading: OwnReading, told: Told, choices: Choices) -> tuple[list[P
     rows: list[ProductRow] = []
     skipped: list[Skipped] = []
     for number, table, layout in _holding(reading, PRODUCTS):
-        found, passed = products_in(number, table, layout, _of_sheet(told, choices, number), choices.left_out)
+        here = _of_sheet(told, choices, number)
+        found, passed = products_in(number, table, layout, here, choices.left_out, ounces=choices.ounces)
         rows += found
         skipped += passed
     return rows, skipped
@@ -282,10 +299,10 @@ def _said_already(choices: Choices) -> frozenset[str]:
     """The choices for all sheets that were made: they are offered again, so that they can be changed."""
     told = choices.told
     made = {"sign": told.sign, "days": told.days, "system": told.system, "unit": told.unit, "amounts": choices.amounts}
-    of = {f"sheets-{n}-{name}": getattr(one, name) for n, one in choices.of_sheets.items() for name in PER_SHEET}
-    return frozenset(name for name, text in (made | of).items() if text) | (
-        {"rates"} if choices.how.rates else frozenset()
-    )
+    made["ounces"] = choices.ounces
+    made |= {f"sheets-{n}-{name}": getattr(one, name) for n, one in choices.of_sheets.items() for name in PER_SHEET}
+    kinds = {f"kind-{mark}" for mark in choices.kinds}
+    return frozenset(name for name, text in made.items() if text) | kinds | ({"rates"} if choices.how.rates else set())
 
 
 __all__ = [

@@ -25,7 +25,6 @@ from webapp.costing.own_columns import (
     sort_of,
 )
 from webapp.costing.own_heads import (
-    BLANK,
     Column,
     holds_amounts,
     named_columns,
@@ -35,6 +34,7 @@ from webapp.costing.own_heads import (
     units_below,
 )
 from webapp.costing.own_lines import BATCH, NEAR_ONE, measured
+from webapp.costing.own_rows import BLANK
 from webapp.costing.written_units import unit_of
 
 #: how sure a guess is: by its looks alone, by percent, by sums of 100

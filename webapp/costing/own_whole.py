@@ -12,7 +12,8 @@ from decimal import Decimal
 from webapp.costing import own_cells as cells
 from webapp.costing.amounts import HUNDRED, ONE, ZERO, half_up, plain
 from webapp.costing.own_cells import QUANTITY_PLACES
-from webapp.costing.own_lines import NEAR_ONE, FormulaRows, LineRow, Weight
+from webapp.costing.own_lines import NEAR_ONE, WAYS, Amounts, FormulaRows, LineRow, Weight
+from webapp.costing.own_prices import mark_of
 
 #: how far from 100 the lines may be for the last digits of a spreadsheet's own arithmetic: the largest makes up for it
 NOISE = Decimal("0.001")
@@ -20,39 +21,105 @@ NOISE = Decimal("0.001")
 _ARITHMETIC = Decimal("1e-9")
 #: to how many decimals grams that would go together with a percent are said
 _SAID = 4
+#: how far from 100 rounded percent are still thought to be all there, and from where on they may be no percent
+ROUNDED_AWAY, MUCH = Decimal("0.5"), Decimal(5)
+KINDS = {"percent": "percent", "grams": "g", "parts": "part"}
 _COMPARED = {"percent": "%", "part": "parts", "g": "g"}
 
 
-def finish(formula: FormulaRows) -> None:
-    """Bare amounts get their unit, fractions become percent, noise is made up for, the batch comes from grams."""
+def finish(formula: FormulaRows, amounts: Amounts) -> None:
+    """Amounts get their unit, fractions become percent, noise is made up for, the batch comes from grams."""
     if not formula.lines:
         if not formula.wrong:
             words = f"No ingredient stands below {formula.name}. Leave this row out, or correct what each column holds."
             formula.fault(words)
         return
+    kind = amounts.of.get(mark_of(formula.name), "")
+    if kind in KINDS:
+        formula.lines = [line if line.amount is None else replace(line, unit=KINDS[kind]) for line in formula.lines]
     _say_units(formula)
     _as_percent(formula)
+    _rest_in_grams(formula)
     if not formula.way and not formula.wrong:
-        formula.fault(f"The amounts of {formula.name} are written in different ways. Write all of them in one.")
+        _say_mixed(formula)
     _compare(formula)
     _batch_of_grams(formula)
-    if formula.wrong or formula.way != "percent" or any(line.amount is None for line in formula.lines):
+    if not formula.wrong and formula.way == "percent":
+        _made_to_hundred(formula, kind)
+
+
+def _rest_in_grams(formula: FormulaRows) -> None:
+    """What takes the rest of grams takes what the others leave of the batch."""
+    rests = [line for line in formula.lines if line.amount is None]
+    others = [line for line in formula.lines if line.amount is not None]
+    if len(rests) != 1 or not others or formula.wrong or {line.unit for line in others} != {"g"}:
         return
-    away = HUNDRED - sum((line.amount or ZERO for line in formula.lines), ZERO)
+    weight = sum((line.amount or ZERO for line in others), ZERO)
+    if formula.batch is not None and formula.batch > weight:
+        left = formula.batch - weight
+        formula.lines = [
+            replace(line, amount=left, unit="g") if line.amount is None else line for line in formula.lines
+        ]
+        formula.remarks.append(f"{rests[0].ingredient} takes the rest of {plain(formula.batch)} g: {plain(left)} g.")
+        return
+    whole = "of what is not said" if formula.batch is None else f"of {plain(formula.batch)} g is nothing"
+    words = f"{formula.name}: the others weigh {plain(weight)} g, and the rest {whole}. Type the grams of "
+    formula.fault(f"{words}{rests[0].ingredient}.", "", rests[0].row, rests[0].column, " ")
+
+
+def _say_mixed(formula: FormulaRows) -> None:
+    """Amounts in different ways are wrong at the first that is not as most are."""
+    ways = [WAYS[line.unit] for line in formula.lines if line.unit]
+    most = max(ways, key=ways.count, default="")
+    odd = next((line for line in formula.lines if line.unit and WAYS[line.unit] != most), formula.lines[0])
+    words = f"{formula.name}: most amounts are in {most}, and this is not. Write all of them in one way."
+    formula.fault(words, "", odd.row, odd.column, plain(odd.amount or ZERO))
+
+
+def _made_to_hundred(formula: FormulaRows, kind: str) -> None:
+    """Percent that come to 100 but for noise or their own rounding are made to, and said; else each cell is asked."""
+    total = sum((line.amount or ZERO for line in formula.lines), ZERO)
+    away = HUNDRED - total
     largest = max(formula.lines, key=lambda line: line.amount or ZERO)
-    would = plain((largest.amount or ZERO) + away)
-    if away and abs(away) <= NOISE:
+    rounding = min(line.slack for line in formula.lines) * len(formula.lines)
+    if any(line.amount is None for line in formula.lines):
+        if away <= 0:
+            _say_sum(formula, total, kind)
+    elif away and abs(away) <= NOISE:
+        would = plain((largest.amount or ZERO) + away)
         formula.lines = [
             replace(one, amount=(one.amount or ZERO) + away) if one is largest else one for one in formula.lines
         ]
         formula.remarks.append(f"{largest.ingredient} is read as {would} %, so that the lines add up to 100.")
+    elif away and abs(away) <= min(rounding, ROUNDED_AWAY):
+        _in_proportion(formula, total)
     elif away:
-        word = "short of" if away > 0 else "more than"
-        words = (
-            f"{formula.name}: the lines add up to {plain(HUNDRED - away)} %, {plain(abs(away))} {word} 100. Correct an "
-            f"amount: {largest.ingredient} would be {would} %."
-        )
-        formula.fault(words, "", largest.row, largest.column, plain(largest.amount or ZERO))
+        _say_sum(formula, total, kind)
+
+
+def _in_proportion(formula: FormulaRows, total: Decimal) -> None:
+    amounts = [half_up((line.amount or ZERO) * HUNDRED / total, QUANTITY_PLACES) for line in formula.lines]
+    largest = amounts.index(max(amounts))
+    amounts[largest] += HUNDRED - sum(amounts, ZERO)
+    formula.lines = [replace(line, amount=one) for line, one in zip(formula.lines, amounts, strict=True)]
+    formula.remarks.append(
+        f"Its percent are rounded and come to {plain(total)}: read in proportion, so that they make 100."
+    )
+
+
+def _say_sum(formula: FormulaRows, total: Decimal, kind: str) -> None:
+    """Any of the amounts may be the wrong one, so each is asked; far from 100 they may be no percent at all."""
+    away, rest = abs(HUNDRED - total), next((line for line in formula.lines if line.amount is None), None)
+    how = f"{plain(away)} {'short of' if total < HUNDRED else 'more than'} 100"
+    how = f"so nothing is left for {rest.ingredient}" if rest else how
+    words = f"{formula.name}: the lines add up to {plain(total)} %, {how}."
+    if away > MUCH and not kind:
+        asked = f"{words} Choose what its amounts are, or correct them."
+        formula.fault(asked, f"kind-{mark_of(formula.name)}", formula.lines[0].row, formula.lines[0].column)
+    said = f"{words} Correct what is wrong in it."
+    for line in (one for one in formula.lines if one.amount is not None):
+        formula.fault(said, "", line.row, line.column, plain(line.amount or ZERO))
+        said = f"{formula.name}: one of the amounts that add up to {plain(total)} %."
 
 
 def _say_units(formula: FormulaRows) -> None:
@@ -150,6 +217,8 @@ def _say_beside(formula: FormulaRows, one: _Beside, each: Decimal) -> None:
 def _batch_of_grams(formula: FormulaRows) -> None:
     """The batch is what the grams come to, where all are there; where percent are only rounded, the grams count."""
     weights = [line.weight for line in formula.lines if line.weight is not None and line.weight.grams]
+    if formula.way == "grams" and formula.batch is None and all(line.unit == "g" for line in formula.lines):
+        formula.batch = cells.rounded(sum((line.amount or ZERO for line in formula.lines), ZERO), QUANTITY_PLACES)
     if formula.wrong or formula.way != "percent" or len(weights) != len(formula.lines):
         return
     total = cells.rounded(sum((one.grams for one in weights), ZERO), QUANTITY_PLACES)

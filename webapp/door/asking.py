@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from contextlib import suppress
 from dataclasses import dataclass
+from datetime import date
 from typing import Any, Protocol
 
 from starlette.concurrency import run_in_threadpool
@@ -126,14 +127,15 @@ class Doorkeeper:
 
     def _device_in(self, scope: Scope, door: Door | None) -> str:
         state = scope["app"].state
-        device, installation, token = _device_of(scope, state, door)
+        today = state.store.devices.day(state.today())
+        device, installation, token = _device_of(scope, state, door, today)
         visitor = Visitor(device=device.ident, name=device.name, role=device.role)
         scope[VISITOR] = visitor
         self._refuse(visitor, scope, state)
-        if device.seen >= state.today():
+        if device.seen >= today:
             return ""
         with suppress(Problem):  # data that can only be read can still be read
-            state.store.devices.note_seen(device.ident, state.today())
+            state.store.devices.note_seen(device.ident, today)
         return given_cookie(scope, installation, token)
 
     def _refuse(self, visitor: Visitor, scope: Scope, state: Any) -> None:
@@ -148,10 +150,10 @@ class Doorkeeper:
             raise Refused(NOT_YOURS)
 
 
-def _device_of(scope: Scope, state: Any, door: Door | None) -> tuple[Device, str, str]:
+def _device_of(scope: Scope, state: Any, door: Door | None, today: date) -> tuple[Device, str, str]:
     """The device whose cookie came along, the installation and the token. SignInFirst where there is none."""
     token = cookie_in(Headers(scope=scope).getlist("cookie"), cookie_of(scope, door.installation)) if door else ""
-    device = state.store.devices.with_token(hashed_token(token), state.today()) if is_token(token) else None
+    device = state.store.devices.with_token(hashed_token(token), today) if is_token(token) else None
     if door is None or device is None:
         raise SignInFirst
     return device, door.installation, token

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import UTC, datetime, timedelta
+from datetime import datetime, timedelta
 
 from starlette.requests import Request
 
@@ -44,8 +44,9 @@ def no_link(request: Request, door: Door | None) -> str:
 
 def make_link(request: Request, role: str) -> Link:
     """Make a link for a device of a role. It is known only now: afterwards only its hash is kept."""
-    rules, now, token = rules_of(request.scope), datetime.now(UTC), new_token()
+    rules, devices, token = rules_of(request.scope), request.app.state.store.devices, new_token()
+    now = devices.now()
     until = now + timedelta(minutes=LINK_MINUTES)
-    request.app.state.store.devices.make_link(role, hashed_token(token), now, until)
+    devices.make_link(role, hashed_token(token), now, until)
     path = rules.pair_link.format(token=token) if rules else ""
     return Link(tuple(place + path for place in reached(request)), until)

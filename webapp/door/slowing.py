@@ -21,13 +21,14 @@ class Slowing:
     are few of those, so that a guesser holds nobody's save up.
     """
 
-    def __init__(self, clock: Callable[[], float] = time.time) -> None:
+    def __init__(self, clock: Callable[[], float] | None = None) -> None:
         self.clock = clock
+        self._began = time.time() - time.monotonic()
         self._waiting: set[str] = set()
 
     def begin(self, devices: Devices, peer: str) -> None:
         """Count a try as wrong until it is right. TooMany where this peer has to wait first: then it is not counted."""
-        now, keys = int(self.clock()), (key_of(peer), IN_ALL)
+        now, keys = self._now(devices), (key_of(peer), IN_ALL)
         try:
             _refuse(_tries(devices.tried(keys)), peer, now)
         except TooMany as refusal:
@@ -41,6 +42,15 @@ class Slowing:
 
         devices.count(keys, counted, _moment(now - FORGOTTEN), MOST_PEERS)
 
+    def _now(self, devices: Devices) -> int:
+        """The second by which tries are measured: no clock that is set while they are made forgets them.
+
+        Of one process that is what passed since it began; of several the database's clock, which they share.
+        """
+        if self.clock is not None:
+            return int(self.clock())
+        return int(devices.now().timestamp() if devices.is_shared else self._began + time.monotonic())
+
     def _tell(self, peer: str, refusal: TooMany) -> None:
         """In the log once for each time that a peer has to wait, or whoever tries without end would fill a disk."""
         if key_of(peer) not in self._waiting:
@@ -51,7 +61,7 @@ class Slowing:
 
     def right(self, devices: Devices, peer: str) -> None:
         """It was right."""
-        now, keys = int(self.clock()), (key_of(peer), IN_ALL)
+        now, keys = self._now(devices), (key_of(peer), IN_ALL)
         devices.count(keys, lambda tried: _tried(_tries(tried).right(peer)), _moment(now - FORGOTTEN), MOST_PEERS)
 
 

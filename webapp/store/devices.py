@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from datetime import UTC, date, datetime, time, timedelta
 from typing import Any
 
-from sqlalchemy import Connection, Engine, delete, insert, select, update
+from sqlalchemy import Connection, DateTime, Engine, delete, func, insert, select, update
 
 from webapp.costing.book import Book
 from webapp.errors import Fault, NotFound, Unprocessable
@@ -65,10 +65,27 @@ class Device:
 
 
 class Devices:
-    """The door of one store. `beside` is its writer's turn for what is no change."""
+    """The door of one store. `beside` is its writer's turn for what is no change.
+
+    `is_shared` is whether other processes may let in and count beside this one, by clocks of their own.
+    """
 
     def __init__(self, engine: Engine, beside: Callable[[], AbstractContextManager[Connection]]) -> None:
         self._engine, self._beside = engine, beside
+        self.is_shared = engine.dialect.name != "sqlite"
+
+    def now(self) -> datetime:
+        """The moment that counts at the door: where it is shared that of the database, whoever asks."""
+        if not self.is_shared:
+            return datetime.now(UTC)
+        found: datetime = self._first(select(func.clock_timestamp(type_=DateTime(timezone=True))))[0]
+        return found.astimezone(UTC)
+
+    def day(self, today: date) -> date:
+        """The day that counts at the door, where it is `today` by the clock of this process."""
+        if not self.is_shared:
+            return today
+        return today + (self.now().astimezone().date() - datetime.now(UTC).astimezone().date())
 
     def _first(self, query: Any) -> Any:
         with doors.reading_situations(), doors.reading(self._engine).connect() as connection, connection.begin():

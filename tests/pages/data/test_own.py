@@ -94,7 +94,8 @@ def test_two_columns_a_formula_under_a_merged_name_are_shown_with_their_batch_hi
     prices, sheet = book.active, book.create_sheet("Formulas")
     for row in (["Ingredient", "Pack", "Price"], ["Shea butter", "1 kg", 8.2], ["Beeswax", "1 kg", 10]):
         prices.append(row)
-    for row in (["Ingredient", "Firm", None, "Soft", None], [None, "%", "g", "%", "g"]):
+    heads: list[list[Any]] = [["Ingredient", "Firm", None, "Soft", None], [None, "%", "g", "%", "g"]]
+    for row in heads:
         sheet.append(row)
     for row in (["Shea butter", 40, 400, 25, 250], ["Beeswax", 60, 600, 75, 750], ["Total", 100, 1000, 100, 1000]):
         sheet.append(row)
@@ -263,13 +264,46 @@ def test_products_with_prices_on_the_channel_that_is_chosen(client: TestClient) 
     assert "0 materials, 1 formula and 2 products understood" in shown
     assert "Only its filling is entered: add jar, label and minutes at the product." in shown
     assert "No price here: it has none until one is entered." in shown
-    channels = re.findall(r'<option value="([^"]*)"', client.get(address).text.split('name="channel"', 1)[1])
-    kept = again(client, address, channel=unescape(channels[1]))
+    channels = re.findall(r'<option value="([^"]*)"', client.get(address).text.split('name="sold-s1_c3"', 1)[1])
+    kept = again(client, address, **{"sold-s1_c3": unescape(channels[1])})
     assert kept.status_code == 303, words(kept.text)
     assert kept.headers["location"].startswith("/price/products?done=")
     after = client.get(kept.headers["location"]).text
     assert "1 formulas, 2 products" in after
     assert number_of(client, "/price/products", "Tin")
+
+
+def test_jar_minutes_and_prices_on_two_channels_of_a_list(client: TestClient) -> None:
+    """A jar is 24.00 / 48 = 0.50, two labels are 2 x 8.00 / 100 = 0.16. Whose minutes they are is asked once."""
+    rows: list[list[Any]] = [
+        ["Item", "Pack", "Price"],
+        ["Shea butter", "1 kg", 8.2],
+        ["Jar 60", "48 pcs", 24],
+        ["Label", "100 pcs", 8],
+    ]
+    sold: list[list[Any]] = [
+        ["Product", "Formula", "Size", "Jar", "Label", "Minutes", "Retail", "Wholesale"],
+        ["Pot", "Balm", "50 g", "Jar 60", "2 x Label", 3, 14, 7],
+    ]
+    balm: list[list[Any]] = [["Formula", "Ingredient", "%", "Batch"], ["Balm", "Shea butter", 100, "1 kg"]]
+    address = send(client, workbook(Prices=rows, Formulas=balm, Sold=sold)).headers["location"]
+    text = client.get(address).text
+    assert "Nobody said yet where you sell" in words(text)
+    assert 'name="person"' in text
+    assert "Say whose minutes these are; your own name will do." in words(text)
+    assert again(client, address).status_code == 422
+    for name, kind in (("Market", "stall"), ("Shops", "wholesale")):
+        made = fill(client, "/price/channels/new", "/price/channels", name=name, kind=kind)
+        assert made.status_code == 303, words(made.text)
+    seen = again(client, address, person="Mira", more="look").text
+    assert "“Retail” is for" in words(seen)
+    assert "Jar and label" in words(seen)
+    assert "50 g 0.41 0.66 3 min €14.00 (Market), €7.00 (Shops)" in words(seen)  # 50 g at 8.20 a kg
+    kept = again(client, address, person="Mira")
+    assert kept.status_code == 303, words(kept.text)
+    pot = client.get(f"/price/products/{number_of(client, '/price/products', 'Pot')}").text
+    assert "Packaging how €0.66" in words(pot)
+    assert "What an hour of Mira is worth is not known yet." in words(pot)
 
 
 def test_prices_for_nowhere_lead_to_where_it_is_said_and_the_sheet_waits(client: TestClient) -> None:
@@ -285,6 +319,47 @@ def test_prices_for_nowhere_lead_to_where_it_is_said_and_the_sheet_waits(client:
     assert fill(client, "/price/channels/new", "/price/channels", name="Stall").status_code == 303
     assert "Nobody said yet where you sell" not in client.get(address).text
     assert "(Stall)" in words(client.get(address).text)
+
+
+def test_amounts_that_do_not_add_up_are_all_there_to_be_corrected_or_are_grams_and_a_batch_is_said_once(
+    client: TestClient,
+) -> None:
+    """120 g at 8.20 and 80 g at 10.00 a kg are (0.984 + 0.80) / 0.2 = 8.92 a kg; 50 g of that are 0.446."""
+    prices: list[list[Any]] = [["Ingredient", "Pack", "Price"], ["Shea butter", "1 kg", 8.2], ["Beeswax", "1 kg", 10]]
+    recipes: list[list[Any]] = [
+        ["Serum"],
+        ["Ingredient", "%"],
+        ["Shea butter", 120],
+        ["Beeswax", 80],
+        ["Balm"],
+        ["Shea butter", 100],
+    ]
+    sold = [["Product", "Formula", "Size"], ["Tin", "Balm", "50 g"], ["Pot", "Serum", "50 g"]]
+    address = send(client, workbook(Prices=prices, Recipes=recipes, Sold=sold)).headers["location"]
+    text = client.get(address).text
+    (field,) = re.findall(r'name="(kind-n[0-9a-f]+)"', text)
+    assert "The amounts of “Serum” are" in words(text)
+    assert 'name="fix-s1_r3_c1"' in text
+    assert 'name="fix-s1_r4_c1"' in text
+    halved = {"fix-s1_r3_c1": "60", "fix-s1_r4_c1": "40"}
+    assert "Save 2 materials, 2 formulas and 2 products" in again(client, address, more="look", **halved).text
+    grams = again(client, address, more="look", **{field: "grams", "fix-s1_r3_c1": "120", "fix-s1_r4_c1": "80"}).text
+    assert "Serum new, in grams 2 200 g €8.920" in words(grams)
+    assert "Tin new" in words(grams)
+    assert "50 g 0.41" not in words(grams)
+    sized = again(client, address, more="look", batch="1000").text
+    assert "50 g 0.41" in words(sized)
+    assert again(client, address).status_code == 303
+
+
+def test_prices_and_a_formula_side_by_side_on_one_sheet_are_both_read(client: TestClient) -> None:
+    rows: list[list[Any]] = [["Ingredient", "Pack", "Price", None, "Balm", "%"], ["Oil", "1 kg", 8, None, "Oil", 100]]
+    address = send(client, workbook(All=rows)).headers["location"]
+    text = words(client.get(address).text)
+    assert "Save 1 material and 1 formula" in text
+    assert "Sheet “All, from column E”" in text
+    assert "Balm new, in percent 1 – €8.000" in text
+    assert again(client, address).status_code == 303
 
 
 def test_a_slip_is_asked_and_a_new_thing_is_told_apart(client: TestClient) -> None:

@@ -9,6 +9,7 @@ from typing import Any
 from starlette.responses import Response
 
 from webapp.costing.describing import Shape
+from webapp.costing.own_beside import parted
 from webapp.costing.own_columns import OwnTable
 from webapp.costing.own_sheets import read_own
 from webapp.errors import Fault, Problem, Questions, Unprocessable
@@ -112,7 +113,7 @@ def _tables(arrived: arriving.Arrived) -> tuple[OwnTable, ...]:
         found: tuple[Table, ...] = read_tables(arrived.name, arrived.data)
     except CannotRead as error:
         raise Unprocessable([Fault("", "file", error.sentence)], error.sentence) from error
-    return tuple(map(own_table, found))
+    return parted(map(own_table, found))
 
 
 def own_table(table: Table) -> OwnTable:

@@ -24,6 +24,7 @@ from webapp.costing.own_columns import (
 )
 from webapp.costing.own_layouts import laid_out, laid_out_as, laid_out_at
 from webapp.costing.own_prices import How, mark_of
+from webapp.costing.own_products import OUNCES
 from webapp.costing.own_sheets import ABOUT, LIST, PAID, Choices, OwnReading
 from webapp.costing.units import PURCHASE_UNITS
 from webapp.errors import Problem
@@ -52,8 +53,9 @@ def choices_of(desk: Desk, data: Mapping[str, Any], tables: Sequence[OwnTable]) 
         _rates(desk, data),
         bool(_text(data, "published")),
         _texts(data, "means"),
-        _name(_text(data, "channel")),
-        {mark: value for mark, value in _densities(desk, data).items() if isinstance(value, Decimal)},
+        densities={mark: value for mark, value in _densities(desk, data).items() if isinstance(value, Decimal)},
+        channels={mark: _name(text) for mark, text in _texts(data, "sold").items()},
+        person=_name(_text(data, "person")),
     )
     told = Told(
         SIGNS.get(_text(data, "sign"), ""),
@@ -69,7 +71,10 @@ def choices_of(desk: Desk, data: Mapping[str, Any], tables: Sequence[OwnTable]) 
         how,
         _texts(data, "fix"),
         frozenset(mark for mark, text in _texts(data, "leave").items() if text),
-        of_sheets=_of_sheets(desk, data, tables),
+        {mark: text for mark, text in _texts(data, "kind").items() if text in ("percent", "grams", "parts")},
+        _batch(desk, data),
+        _one_of(data, "ounces", tuple(OUNCES)),
+        _of_sheets(desk, data, tables),
     )
 
 
@@ -146,6 +151,12 @@ def faults_of(desk: Desk, data: Mapping[str, Any], reading: OwnReading) -> tuple
     return tuple((f"density-{mark}", said) for mark, said in found if isinstance(said, str) and mark in shown)
 
 
+def _batch(desk: Desk, data: Mapping[str, Any]) -> Decimal | None:
+    with suppress(Unreadable):
+        return limits.GRAMS.read(_text(data, "batch"), desk.notation)
+    return None
+
+
 def _name(text: str) -> str:
     try:
         return limits.NAME.read(text, Notation())
@@ -181,11 +192,12 @@ def _texts(data: Mapping[str, Any], name: str) -> dict[str, str]:
 
 def texts_of(data: Mapping[str, Any], reading: OwnReading) -> dict[str, str]:
     """The fields as they stand: what was typed, and what was guessed where nothing was."""
-    texts = {name: _text(data, name) for name in (*FOR_ALL, "supplier", "day", "file")}
-    texts["channel"] = _text(data, "channel") or reading.channel
+    texts = {name: _text(data, name) for name in (*FOR_ALL, "supplier", "day", "file", "person", "batch", "ounces")}
+    channels = {} if reading.after is None else reading.after.channels
+    texts |= {one.choice: channels[one.channel].name for one in reading.selling if one.channel is not None}
     texts["prices"] = reading.prices
     texts["tax"] = _text(data, "tax") or "out"
-    for group in ("fix", "means", "rates", "leave", "density"):
+    for group in ("fix", "means", "rates", "leave", "density", "sold", "kind"):
         typed = _texts(data, group).items()
         texts |= {f"{group}-{key}": text for key, text in typed if text.strip() or group != "fix"}
     for number, layout in enumerate(reading.layouts):

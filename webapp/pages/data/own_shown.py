@@ -36,6 +36,10 @@ CHOICES: Mapping[str, tuple[str, tuple[tuple[str, str], ...]]] = {
         "Gallons, pints and fluid ounces are",
         (("", "choose"), ("US", "US measures"), ("imp", "imperial measures")),
     ),
+    "ounces": (
+        "Ounces of contents are",
+        (("", "choose"), ("weight", "a weight"), ("US", "US fluid ounces"), ("imp", "imperial fluid ounces")),
+    ),
     "amounts": (
         "Bare amounts of formulas are",
         (("", "choose"), ("percent", "percent"), ("grams", "grams"), ("parts", "parts")),
@@ -145,12 +149,15 @@ class FormulaView:
 
 @dataclass(frozen=True, slots=True)
 class ProductView:
-    """A product as it will be, what the ingredients of a jar cost, and its price where that is kept."""
+    """A product as it will be, what ingredients and parts of a jar cost, and its prices where they are kept."""
 
     name: str
     known: bool
     size: str
     ingredients: Figure | None
+    has_parts: bool
+    parts: Figure | None
+    minutes: str
     price: str
     remarks: tuple[str, ...]
 
@@ -180,10 +187,14 @@ class OwnView:
     materials: tuple[MaterialView, ...]
     formulas: tuple[FormulaView, ...]
     products: tuple[ProductView, ...]
-    channels: tuple[tuple[str, str], ...]
-    """Where their prices can be for; empty where they have none, or there is no channel."""
+    channels: tuple[tuple[str, str, tuple[tuple[str, str], ...]], ...]
+    """For each column of prices its field, its label, and the channels."""
     no_channel: bool
     """Whether they have prices, and no channel that these could be for."""
+    people: tuple[tuple[str, str], ...] | None
+    """Who can have worked, where that has to be said; empty where nobody is known yet."""
+    unsized: int
+    """How many formulas say nothing of their batch."""
     understood: str
     held: str
     """How many of what stand in the book already, and change in nothing; "" where none does."""
@@ -202,3 +213,8 @@ class OwnView:
         (ABOUT, "about what it costs: starting prices, until the first order"),
     )
     holds: tuple[tuple[str, str], ...] = HOLDS
+
+
+def shortened(text: str, most: int) -> str:
+    """A text whose end is left out, and seen to be, where it is longer."""
+    return text if len(text) <= most else f"{text[: most - 1]}…"

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
+from functools import partial
 
 from webapp.costing.book import SHELVES, Formula, Id, Material, Order, Price, Product, Quote
 from webapp.costing.changes import Put
@@ -21,15 +22,14 @@ from webapp.costing.own_prices import NEW, mark_of
 from webapp.costing.own_rows import Wrong, cell_mark, column_letters, place_of, row_mark
 from webapp.costing.own_seen import FormulaSeen, MaterialSeen, ProductSeen
 from webapp.costing.own_sheets import OwnReading
+from webapp.pages.data import own_asked
 from webapp.pages.data.own_choices import MOST_TYPED
 from webapp.pages.data.own_shown import (
     CARRIED,
-    CHOICES,
     FIRST_ROWS,
     MOST_HEADS,
     MOST_SHOWN,
     MOST_WRONG,
-    OF_SHEET,
     WAYS,
     CellView,
     ColumnView,
@@ -40,6 +40,7 @@ from webapp.pages.data.own_shown import (
     ProductView,
     Read,
     SheetView,
+    shortened,
 )
 from webapp.pages.drawn import Form
 from webapp.pages.rendering import Desk, View
@@ -59,7 +60,7 @@ def page(desk: Desk, form: Form, read: Read) -> View:
     view = OwnView(
         read.name,
         tuple(_sheet(number, *one) for number, one in enumerate(zip(reading.tables, reading.layouts, strict=True))),
-        (*((key, *CHOICES[key]) for key in CHOICES if _is_asked(key, reading)), *_of_sheets(reading)),
+        own_asked.choices(reading),
         tuple((f"rates-{code.lower()}", code) for code in reading.currencies),
         desk.book.workshop.currency,
         any(one.said.row.price is not None for one in reading.materials),
@@ -74,9 +75,11 @@ def page(desk: Desk, form: Form, read: Read) -> View:
         names,
         tuple(_material(desk, one) for one in reading.materials[:MOST_SHOWN]),
         tuple(_formula(desk, one) for one in reading.formulas[:MOST_SHOWN]),
-        tuple(_product(desk, one, reading.channel) for one in reading.products[:MOST_SHOWN]),
-        _channels(desk, reading),
-        _has_prices(reading) and not any(one.retired is None for one in desk.book.channels.values()),
+        tuple(_product(desk, one) for one in reading.products[:MOST_SHOWN]),
+        own_asked.channels(desk, reading),
+        own_asked.has_prices(reading) and not own_asked.still_open(desk.book.channels),
+        own_asked.people(desk, reading),
+        len(reading.unsized),
         _counted([len(one) for one in _all(reading)], always=True),
         _counted(held, always=False),
         tuple(max(0, len(one) - MOST_SHOWN) for one in (reading.materials, reading.formulas, reading.products)),
@@ -91,19 +94,6 @@ def page(desk: Desk, form: Form, read: Read) -> View:
     cell_texts = {one.fix: one.read for one in cells if one.fix}
     form = replace(form, texts={**cell_texts, **form.texts}, faults=(*form.faults, *_faults(reading, names)))
     return View("data/own_sheet.html", TITLE, PLACE, view, form, "data/_own_sheet.html")
-
-
-def _is_asked(choice: str, reading: OwnReading) -> bool:
-    return choice in reading.asks or (choice == "sign" and bool(reading.sign.because))
-
-
-def _of_sheets(reading: OwnReading) -> Iterator[tuple[str, str, tuple[tuple[str, str], ...]]]:
-    """The choices of single sheets that have to be made, or were made."""
-    wanted = {*reading.asks, *(field for field, _ in reading.faults)}
-    for number, table in enumerate(reading.tables):
-        for name, (label, options) in OF_SHEET.items():
-            if f"sheets-{number}-{name}" in wanted:
-                yield f"sheets-{number}-{name}", f"In {_short(table.title, 40)}, {label}", options
 
 
 def _all(reading: OwnReading) -> tuple[dict[Id, bool], ...]:
@@ -140,17 +130,6 @@ def _counted(of: Sequence[int], *, always: bool) -> str:
     counts = zip(of, ("material", "formula", "product"), (always, always, False), strict=True)
     said = [f"{count} {word}{'' if count == 1 else 's'}" for count, word, wanted in counts if count or wanted]
     return f"{', '.join(said[:-1])} and {said[-1]}" if len(said) > 1 else "".join(said)
-
-
-def _has_prices(reading: OwnReading) -> bool:
-    return any(one.said.row.price is not None for one in reading.products)
-
-
-def _channels(desk: Desk, reading: OwnReading) -> tuple[tuple[str, str], ...]:
-    there = [one.name for one in desk.book.channels.values() if one.retired is None]
-    if not there or not _has_prices(reading):
-        return ()
-    return (("", "choose"), *((name, name) for name in there))
 
 
 def _sign(reading: OwnReading) -> str:
@@ -199,13 +178,8 @@ def _column(at: str, table: OwnTable, layout: Layout, place: int) -> ColumnView:
     first = [text for text in below if text][:FIRST_ROWS]
     head = table.cell(layout.heads, place) if layout.heads else ""
     return ColumnView(
-        f"{at}-columns-{place}", column_letters(place), _short(head, 60), tuple(_short(one, 40) for one in first)
+        f"{at}-columns-{place}", column_letters(place), shortened(head, 60), tuple(shortened(one, 40) for one in first)
     )
-
-
-def _short(text: str, most: int) -> str:
-    """A text whose end is left out, and seen to be, where it is longer."""
-    return text if len(text) <= most else f"{text[: most - 1]}…"
 
 
 # --- what is wrong
@@ -325,8 +299,12 @@ def _formula(desk: Desk, seen: FormulaSeen) -> FormulaView:
     return FormulaView(rows.name, seen.said.known, len(rows.lines), rows.way, batch, seen.cost, remarks)
 
 
-def _product(desk: Desk, seen: ProductSeen, channel: str) -> ProductView:
-    said, formats = seen.said, desk.formats
-    size = "" if said.row.size is None else f"{formats.number(said.row.size)} {said.row.unit}"
-    price = "" if said.price is None else f"{formats.money(said.price, desk.book.workshop.currency)} ({channel})"
-    return ProductView(said.name, said.known, size, seen.ingredients, price, tuple(dict.fromkeys(said.remarks)))
+def _product(desk: Desk, seen: ProductSeen) -> ProductView:
+    said, book = seen.said, desk.book
+    size = "" if said.row.size is None else f"{desk.formats.number(said.row.size)} {said.row.unit}"
+    money = partial(desk.formats.money, currency=book.workshop.currency)
+    price = ", ".join(f"{money(amount)} ({book.channels[channel].name})" for channel, amount in said.prices.items())
+    minutes = "" if said.row.minutes is None else f"{desk.formats.number(said.row.minutes)} min"
+    remarks = tuple(dict.fromkeys(said.remarks))
+    parts = seen.packaging if said.parts else None
+    return ProductView(said.name, said.known, size, seen.ingredients, bool(said.parts), parts, minutes, price, remarks)

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import logging
 from dataclasses import dataclass, replace
-from datetime import UTC, datetime
+from datetime import date
 
 from starlette.responses import Response
 
@@ -98,7 +98,7 @@ def passphrase_form(desk: Desk) -> Form:
 
 def _view(desk: Desk, form: Form, did: str = "", link: LinkMade | None = None) -> View:
     settings, door = desk.request.app.state.settings, desk.store.devices.door()
-    pairing = replace(forms.press(desk, addresses.PAIRING), texts={"role": WORKSHOP})
+    pairing, today = replace(forms.press(desk, addresses.PAIRING), texts={"role": WORKSHOP}), _today(desk)
     view = DevicesView(
         DONE.get(did, ""),
         not settings.is_loopback,
@@ -110,7 +110,7 @@ def _view(desk: Desk, form: Form, did: str = "", link: LinkMade | None = None) -
         LEAST,
         SUGGESTED,
         LINK_MINUTES,
-        tuple(_row(desk, one) for one in desk.store.devices.all(desk.today)),
+        tuple(_row(desk, one, today) for one in desk.store.devices.all(today)),
         link,
         pairing,
         tuple(ROLES.items()),
@@ -119,8 +119,13 @@ def _view(desk: Desk, form: Form, did: str = "", link: LinkMade | None = None) -
     return View("door/devices.html", "Devices", PLACE, view, form)
 
 
-def _row(desk: Desk, one: Device) -> DeviceRow:
-    seen = "today" if one.seen == desk.today else desk.formats.day(one.seen)
+def _today(desk: Desk) -> date:
+    """The day that counts at the door."""
+    return desk.store.devices.day(desk.today)
+
+
+def _row(desk: Desk, one: Device, today: date) -> DeviceRow:
+    seen = "today" if one.seen == today else desk.formats.day(one.seen)
     out = forms.press(desk, addresses.DEVICE_OUT.format(ident=one.ident))
     until = desk.formats.day(lasts_until(one))
     return DeviceRow(one.name, ROLES.get(one.role, one.role), moment(desk, one.at), seen, until, out)
@@ -134,7 +139,7 @@ def set_passphrase(desk: DeskNow, typed: TypedNow) -> Response:
     if faults:
         form = replace(passphrase_form(desk), texts={"all_out": "yes" if all_out else ""}, faults=faults, keeps=False)
         return show(desk, _view(desk, form), 422)
-    desk.store.devices.set_passphrase(hashed_passphrase(whole), datetime.now(UTC), all_out=all_out)
+    desk.store.devices.set_passphrase(hashed_passphrase(whole), desk.store.devices.now(), all_out=all_out)
     log.info("The passphrase was set%s.", "; every device is signed out" if all_out else "")
     return forms.redirect(desk, f"{addresses.DEVICES}?did=set")
 
@@ -162,7 +167,7 @@ def make_link(desk: DeskNow, typed: TypedNow) -> Response:
 @router.post(addresses.SHUT)
 def close(desk: DeskNow) -> Response:
     """Keep the network out although it is served; who is in stays in and is told so."""
-    desk.store.devices.shut(datetime.now(UTC))
+    desk.store.devices.shut(desk.store.devices.now())
     return forms.redirect(desk, f"{addresses.DEVICES}?did=closed")
 
 
@@ -176,12 +181,12 @@ def open_again(desk: DeskNow) -> Response:
 @router.post(addresses.DEVICE_OUT)
 def sign_out(desk: DeskNow, ident: Ident) -> Response:
     """Sign one device out."""
-    desk.store.devices.sign_out(ident, datetime.now(UTC))
+    desk.store.devices.sign_out(ident, desk.store.devices.now())
     return forms.redirect(desk, f"{addresses.DEVICES}?did=out")
 
 
 @router.post(addresses.ALL_OUT)
 def sign_all_out(desk: DeskNow) -> Response:
     """Sign every device out."""
-    desk.store.devices.sign_all_out(datetime.now(UTC))
+    desk.store.devices.sign_all_out(desk.store.devices.now())
     return forms.redirect(desk, f"{addresses.DEVICES}?did=all-out")

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import logging
 from dataclasses import dataclass
-from datetime import UTC, datetime
+from datetime import date
 
 from starlette.requests import Request
 from starlette.responses import HTMLResponse, RedirectResponse, Response
@@ -72,6 +72,11 @@ def _devices(request: Request) -> Devices:
     return devices
 
 
+def _today(request: Request) -> date:
+    """The day that counts at the door."""
+    return _devices(request).day(request.app.state.today())
+
+
 def _named(typed: Typed) -> tuple[str, Faults]:
     """What the device is to be called, and what is wrong with that."""
     try:
@@ -132,8 +137,8 @@ def _tried(request: Request, passphrase: str) -> Faults:
 
 
 def _enrolled(request: Request, name: str, role: str) -> Response:
-    token, today = new_token(), request.app.state.today()
-    _devices(request).enrol(name, role, hashed_token(token), datetime.now(UTC), today)
+    token, devices = new_token(), _devices(request)
+    devices.enrol(name, role, hashed_token(token), devices.now(), _today(request))
     return _in(request, token, "the passphrase")
 
 
@@ -141,10 +146,10 @@ def _in(request: Request, token: str, way: str) -> Response:
     """On to the first page with the cookie. What this browser was signed in as before is signed out."""
     devices = _devices(request)
     door, before = devices.door(), _signed_in_before(request)
-    if came := devices.with_token(hashed_token(token), request.app.state.today()):
+    if came := devices.with_token(hashed_token(token), _today(request)):
         log.info("Device %s, %s, came in by %s from %s (%s).", came.ident, came.name, way, _peer(request), came.role)
     if before is not None:
-        devices.sign_out(before.ident, datetime.now(UTC))
+        devices.sign_out(before.ident, devices.now())
     answer = RedirectResponse(addresses.HOME, 303)
     if door is not None:
         answer.headers["Set-Cookie"] = given_cookie(request.scope, door.installation, token)
@@ -156,7 +161,7 @@ def _signed_in_before(request: Request) -> Device | None:
     door = devices.door()
     lines = request.headers.getlist("cookie")
     token = cookie_in(lines, cookie_of(request.scope, door.installation)) if door else ""
-    return devices.with_token(hashed_token(token), request.app.state.today()) if is_token(token) else None
+    return devices.with_token(hashed_token(token), _today(request)) if is_token(token) else None
 
 
 # --- by a link
@@ -165,7 +170,8 @@ def _signed_in_before(request: Request) -> Device | None:
 @router.get(addresses.PAIR_LINK)
 def pair_page(request: Request, token: str) -> Response:
     """What a link offers. Looking uses nothing up: a message that shows what is behind a link looks too."""
-    state, role = _devices(request).link(hashed_token(token), datetime.now(UTC)) if is_token(token) else (UNKNOWN, "")
+    devices = _devices(request)
+    state, role = devices.link(hashed_token(token), devices.now()) if is_token(token) else (UNKNOWN, "")
     if state == USED and _signed_in_before(request) is not None:
         return RedirectResponse(addresses.HOME, 303)  # it let this one in: its page is shown again by a browser
     return _pairing(request, token, state, role)
@@ -185,7 +191,7 @@ def _pairing(request: Request, token: str, state: str, role: str, faults: Faults
 @router.post(addresses.PAIR_LINK)
 def pair(request: Request, typed: TypedNow, token: str) -> Response:
     """Let this device in by a link, once."""
-    devices, now = _devices(request), datetime.now(UTC)
+    devices, now = _devices(request), _devices(request).now()
     state, role = devices.link(hashed_token(token), now) if is_token(token) else (UNKNOWN, "")
     if state == UNKNOWN:
         request.app.state.slowing.begin(devices, _peer(request))
@@ -199,7 +205,7 @@ def pair(request: Request, typed: TypedNow, token: str) -> Response:
             request, token, state, role, faults if state == READY else (), name=str(typed.data.get("name", ""))
         )
     fresh = new_token()
-    state = devices.pair(hashed_token(token), name, hashed_token(fresh), now, request.app.state.today())
+    state = devices.pair(hashed_token(token), name, hashed_token(fresh), now, _today(request))
     return _in(request, fresh, "a link") if state == READY else _pairing(request, token, state, role)
 
 
@@ -212,7 +218,7 @@ def sign_out(request: Request) -> Response:
     visitor, devices = visitor_of(request.scope), _devices(request)
     if visitor.at_machine or (door := devices.door()) is None:
         return RedirectResponse(addresses.HOME, 303)
-    devices.sign_out(visitor.device, datetime.now(UTC))
+    devices.sign_out(visitor.device, devices.now())
     answer = RedirectResponse(addresses.SIGN_IN, 303)
     answer.headers["Set-Cookie"] = given_cookie(request.scope, door.installation, "")
     if request.url.scheme == "https":  # by plain http browsers pass it over, and complain

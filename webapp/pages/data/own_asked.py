@@ -1,0 +1,71 @@
+"""What has to be chosen of a maker's own sheets: for all of them, for one formula, for a column of prices."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from typing import Any
+
+from webapp.costing.own_prices import mark_of
+from webapp.costing.own_sheets import OwnReading
+from webapp.pages.data.own_shown import CHOICES, OF_SHEET, shortened
+from webapp.pages.rendering import Desk
+
+Choice = tuple[str, str, tuple[tuple[str, str], ...]]
+"""A field, its label, and what can be chosen."""
+
+
+def choices(reading: OwnReading) -> tuple[Choice, ...]:
+    """What is asked, or was answered and may be changed."""
+    for_all = ((key, *CHOICES[key]) for key in CHOICES if _is_asked(key, reading))
+    return (*for_all, *_of_sheets(reading), *_kinds(reading))
+
+
+def _of_sheets(reading: OwnReading) -> Iterator[Choice]:
+    """The choices of single sheets that have to be made, or were made."""
+    wanted = {*reading.asks, *(field for field, _ in reading.faults)}
+    for number, table in enumerate(reading.tables):
+        for name, (label, options) in OF_SHEET.items():
+            if f"sheets-{number}-{name}" in wanted:
+                yield f"sheets-{number}-{name}", f"In {shortened(table.title, 40)}, {label}", options
+
+
+def _kinds(reading: OwnReading) -> Iterator[Choice]:
+    """What the amounts of one formula are, where that is asked or was answered."""
+    for one in reading.formulas:
+        field, (_, options) = f"kind-{mark_of(one.said.rows.name)}", CHOICES["amounts"]
+        if field in reading.asks:
+            yield field, f"The amounts of “{shortened(one.said.rows.name, 40)}” are", options
+
+
+def _is_asked(choice: str, reading: OwnReading) -> bool:
+    return choice in reading.asks or (choice == "sign" and bool(reading.sign.because))
+
+
+def has_prices(reading: OwnReading) -> bool:
+    """Whether any product comes with a selling price."""
+    return any(one.said.row.prices for one in reading.products)
+
+
+def still_open(things: Mapping[int, Any]) -> list[str]:
+    """The names of what was not put away."""
+    return [one.name for one in things.values() if one.retired is None]
+
+
+def channels(desk: Desk, reading: OwnReading) -> tuple[Choice, ...]:
+    """For each column of prices the field of its channel, and what it can be; none where there is no channel."""
+    there = still_open(desk.book.channels)
+    used = {(one.said.row.row.sheet, price.column) for one in reading.products for price in one.said.row.prices}
+    options = (("", "choose"), *((name, name) for name in there))
+    return tuple(
+        (one.choice, f"“{shortened(one.head, 40)}” is for" if one.head else "Selling prices are for", options)
+        for one in reading.selling
+        if there and (one.sheet, one.column) in used
+    )
+
+
+def people(desk: Desk, reading: OwnReading) -> tuple[tuple[str, str], ...] | None:
+    """Who the minutes can be of: nobody yet where that is empty; None where it is known, or there are no minutes."""
+    if all(one.said.row.minutes is None for one in reading.products):
+        return None
+    there = still_open(desk.book.people)
+    return None if len(there) == 1 else (("", "choose"), *((name, name) for name in there)) if there else ()
