@@ -53,3 +53,9 @@ OF_PIECES = frozenset(
     "pack of, box of, case of, pieces, pcs, pieces per pack, pieces in a pack, units per pack, qty per pack, "
     "quantity per pack, number in a pack".split(", ")
 )
+#: heads of days in languages in which the day stands before the month
+DAY_FIRST = frozenset(
+    "datum, kaufdatum, einkauf, einkaufsdatum, eingekauft am, gekauft am, bestelldatum, date d achat, achete le, "
+    "date achat, achete, fecha, fecha de compra, comprado, comprado el, data, data di acquisto, acquistato il, "
+    "aankoopdatum".split(", ")
+)
