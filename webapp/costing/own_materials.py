@@ -57,6 +57,8 @@ class MaterialRow:
     currency: str = ""
     tax_in: bool | None = None
     """Whether tax is in its price, where its column says so; None where what was chosen for all counts."""
+    weighs: Decimal | None = None
+    """What one mL weighs in g by the sheet's own price for one kg, where the pack is a volume."""
     remarks: tuple[str, ...] = ()
     wrong: tuple[Wrong, ...] = ()
 
@@ -158,6 +160,7 @@ def _material(row: OwnRow, under: str) -> MaterialRow:
         paid.price,
         currency,
         paid.tax_in,
+        paid.weighs,
         tuple(row.remarks),
         tuple(row.wrong),
     )
