@@ -11,6 +11,7 @@ import pytest
 from tests.costing.test_own_sheets import EMPTY, costs, near, read, sentences, stored
 from webapp.costing.book import Material, Quote, StartingPrice
 from webapp.costing.changes import Put
+from webapp.costing.densities import suggestions
 from webapp.costing.own_cells import Told
 from webapp.costing.own_columns import Layout, OwnTable
 from webapp.costing.own_faults import faults_in
@@ -267,3 +268,16 @@ def test_a_day_below_a_head_of_a_language_with_the_day_first_is_not_asked_for(he
     assert "05/02/2024 is read with the day first." in reading.materials[0].said.remarks
     assert [one.choice for one in read(text.replace(head, "Date")).wrong] == ["days"]
     assert read(text, told=Told(days="month first")).materials[0].said.row.day == date(2024, 5, 2)
+
+
+@pytest.mark.parametrize(
+    ("name", "found"),
+    [
+        ("Mandelöl", "Almond oil"), ("Huile d'amande douce", "Almond oil"), ("Olivenöl", "Olive oil"),
+        ("Kokosöl", "Coconut oil"), ("Kokosöl, fraktioniert", "Medium-chain triglycerides"),
+        ("Beurre de karité", "Shea butter"), ("Eau déminéralisée", "Water"), ("Wasser, destilliert", "Water"),
+        ("Rosenwasser", ""), ("Eau de rose", ""), ("Mandelmehl", ""),
+    ],
+)  # fmt: skip
+def test_published_densities_are_found_by_what_the_trade_calls_things_elsewhere(name: str, found: str) -> None:
+    assert {one.name.partition(",")[0] for one in suggestions(name)} == ({found} if found else set())

@@ -82,7 +82,7 @@ def test_of_list_prices_the_later_one_counts_where_days_say_it_else_the_first() 
         said = {one.said.row.price: " ".join(one.said.remarks) for one in reading.materials}
         assert "It is kept beside the later one" in said[Decimal(14)]
     held = stored(read("Item|Pack|Price\nShea|1 kg|9"))
-    quoted = read("\n".join((heads, old, new)), book=held, prices=LIST, how=How(prices=LIST))
+    quoted = read(f"{heads}\n{old}\n{new}", book=held, prices=LIST, how=How(prices=LIST))
     assert near(costs(quoted)["Shea"], F("15.40") / 1000)
     assert quoted.after is not None
     (kept,) = quoted.after.materials.values()
