@@ -14,7 +14,7 @@ import pytest
 from tests.costing.test_own_sheets import EMPTY, LB, PRICES, costs, near, read, sentences, stored, table
 from webapp.costing.own_columns import FORMULAS, Layout
 from webapp.costing.own_layouts import laid_out
-from webapp.costing.own_prices import mark_of
+from webapp.costing.own_rows import mark_of
 
 F, D = Fraction, Decimal
 ALL = f"{PRICES}\nOil | 1 kg | 8.00\nWater | 10 kg | 3.00"

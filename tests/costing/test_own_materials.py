@@ -52,7 +52,7 @@ def test_a_unit_that_is_chosen_for_all_stands_in_for_those_that_nobody_wrote() -
     reading = read("Material|Pack|Price\nShea butter|5|41.00", told=Told(unit="kg"))
     assert near(costs(reading)["Shea butter"], F(41, 5000))
     asked = read("Material|Pack|Price\nShea butter|5|41.00")
-    assert ([one.choice for one in asked.wrong], "5 of what?" in asked.wrong[0].sentence) == (["unit"], True)
+    assert ([one.choice for one in asked.wrong], "5 of what?" in asked.wrong[0].sentence) == (["sheets-0-unit"], True)
 
 
 @pytest.mark.parametrize(

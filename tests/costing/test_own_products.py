@@ -117,7 +117,7 @@ def test_what_is_wrong_is_said_at_its_cell(row: str, cell: str, words: str) -> N
 
 def test_a_content_without_its_unit_is_asked_for_once_and_a_head_or_a_column_may_say_it() -> None:
     text = "Product|Formula|Size|Price\nTin|Firm pomade|50|14"
-    assert [one.choice for one in read(PRICES, SUM, text, book=SELLING).wrong] == ["unit"]
+    assert [one.choice for one in read(PRICES, SUM, text, book=SELLING).wrong] == ["sheets-2-unit"]
     assert read(PRICES, SUM, text, book=SELLING, told=Told(unit="g")).good
     assert read(PRICES, SUM, text.replace("Size", "Size (g)"), book=SELLING).good
     beside = read(PRICES, SUM, "Product|Formula|Size|Unit|Price\nTin|Firm pomade|50|mL|14", book=SELLING)

@@ -30,7 +30,14 @@ def _read(_: str) -> Schema:
             "prices": TEXT,
             "sheets": several(exactly({"title": TEXT, "holds": TEXT, "heads": WHOLE, "columns": texts})),
             "materials": several(
-                exactly({**material, "currency": TEXT, "kept_as": TEXT, "unit_cost": _FIGURE, "remarks": texts})
+                exactly(
+                    {
+                        **material,
+                        **dict.fromkeys(("packs", "currency", "kept_as"), TEXT),
+                        "unit_cost": _FIGURE,
+                        "remarks": texts,
+                    }
+                )
             ),
             "formulas": several(exactly({**formula, "per_gram": _FIGURE, "remarks": texts})),
             "products": several(

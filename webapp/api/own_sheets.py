@@ -105,8 +105,8 @@ def _told(reading: OwnReading) -> Answer:
 def _material(seen: MaterialSeen) -> Answer:
     said, row = seen.said, seen.said.row
     pack = {"size": value(row.size), "unit": row.unit, "price": value(row.price), "currency": row.currency}
-    return {"row": row.row, "name": said.name, "known": said.known, **pack, "kept_as": said.way,
-            "unit_cost": value(seen.cost), "remarks": list(said.remarks)}  # fmt: skip
+    return {"row": row.row, "name": said.name, "known": said.known, "packs": value(row.packs), **pack,
+            "kept_as": said.way, "unit_cost": value(seen.cost), "remarks": list(said.remarks)}  # fmt: skip
 
 
 def _formula(seen: FormulaSeen) -> Answer:

@@ -7,7 +7,6 @@ What can be read in two ways is asked for once for all sheets (`Told`), never gu
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date
 from decimal import Decimal, InvalidOperation
@@ -47,9 +46,22 @@ class Told:
     """"US" or "imp", for gallons, pints, fluid ounces."""
     unit: str = ""
     currency: str = ""
+    priced: str = ""
+    """Of one sheet: whether a price beside a number of packs is for "one" of them or for "all"."""
+    registered: bool = False
+    """Whether the workshop reclaims the tax that it pays."""
     home: str = "EUR"
     exact: bool = field(default=False, compare=False)
     """Whether a plain number has a decimal point whatever `sign` says (it came as a number)."""
+
+
+@dataclass(frozen=True, slots=True)
+class OfSheet:
+    """What a person said of one sheet: the unit of amounts that have none, and what its prices are for."""
+
+    unit: str = ""
+    priced: str = ""
+    """"one" or "all" of the packs, or "none" where it holds no prices."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -281,21 +293,3 @@ def _day(text: str, year: str, month: str, of_month: str) -> date:
     except ValueError:
         raise Unreadable("date-format", f"There is no such day as {text[:40]}. Write it as year-month-day.") from None
     return lim.DAY.read(found.isoformat(), JSON_NOTATION)
-
-
-def kinds() -> Mapping[str, str]:
-    """What people write for the kind of a material -> the kind."""
-    return _KINDS
-
-
-_KINDS = {
-    word: kind
-    for kind, words in {
-        "ingredient": "ingredient ingredients raw oil butter wax powder rohstoff zutat ingrediente additive fragrance",
-        "packaging": "packaging package container containers jar jars tin tins lid lids label labels bottle "
-        "bottles box boxes verpackung "
-        "emballage envase embalaje imballaggio verpakking",
-        "bought-in": "bought-in resale",
-    }.items()
-    for word in words.split()
-}

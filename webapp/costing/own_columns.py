@@ -10,7 +10,8 @@ import unicodedata
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from webapp.costing.units import MASS
+from webapp.costing.own_price_heads import TAX_OUT, currency_said, tax_said, without_besides
+from webapp.costing.units import MASS, PIECES
 from webapp.costing.written_units import AMOUNT, unit_of
 
 MATERIALS, FORMULAS, PRODUCTS, NOTHING = "materials", "formulas", "products", "nothing"
@@ -31,6 +32,7 @@ MATERIAL_ROLES: Mapping[str, str] = {
     "pack": "how much is in a pack",
     "unit": "the unit of the pack",
     "price": "the price of a pack",
+    "net_price": "the price of a pack without tax",
     "unit_price": "the price for one kg, g, L, piece …",
     "currency": "the currency",
     "tax_rate": "the rate of sales tax",
@@ -50,6 +52,8 @@ FORMULA_ROLES: Mapping[str, str] = {
     OF_FORMULA: "amounts of the formula in its head",
     OF_INGREDIENT: "amounts of the ingredient in its head",
 }
+#: what a column of materials holds that says what one costs
+PRICES = ("price", "net_price", "unit_price")
 #: what several columns of one sheet may hold: formulas side by side, or ingredients
 SIDE_BY_SIDE = (OF_FORMULA, OF_INGREDIENT)
 #: what a column of a list of formulas holds that says how much
@@ -77,7 +81,8 @@ _MATERIAL_HEADS = {
     "name": "name, material, ingredient, ingredients, item, item name, product, product name, description, "
     "article, raw material, raw materials, goods, what, material name, ingredient name, common name, "
     "bezeichnung, rohstoff, artikel, zutat, matiere premiere, ingredient nom, nom, produit, nombre, "
-    "producto, materia prima, ingrediente, nome, prodotto, materiale, grondstof, naam",
+    "producto, materia prima, ingrediente, nome, prodotto, materiale, grondstof, naam, "
+    "container, containers, packaging, packaging item, bottle, bottles, jar, jars, verpackung, emballage, envase",
     "inci": "inci, inci name, inci bezeichnung, nom inci, nombre inci, nome inci",
     "kind": "kind, type, category, group, ingredient or packaging, art, kategorie, type de produit, categorie, "
     "tipo, categoria, soort",
@@ -88,13 +93,19 @@ _MATERIAL_HEADS = {
     "packs": "packs, qty, quantity, number, count, how many, no of packs, number of packs, qty bought, "
     "quantity bought, anzahl, quantite, cantidad, quantita, aantal",
     "pack": "pack, pack size, size, amount, content, contents, weight, net weight, volume, pack weight, "
-    "per pack, in a pack, package, package size, size bought, amount bought, purchase size, bought, "
+    "in a pack, package, package size, size bought, amount bought, purchase size, pack of, box of, case of, pieces, "
+    "pcs, pieces per pack, pieces in a pack, units per pack, qty per pack, quantity per pack, number in a pack, "
     "gebinde, menge, inhalt, packung, packungsgrosse, conditionnement, contenance, poids, tamano, "
     "contenido, peso, confezione, verpakking, inhoud",
     "unit": "unit, uom, measure, units, einheit, unite, unidad, unita, eenheid",
-    "price": "price, cost, pack price, price per pack, price paid, paid, amount paid, pack cost, total, "
-    "total price, total cost, net price, purchase price, list price, price each, preis, kosten, "
-    "einkaufspreis, ek, prix, cout, prix d achat, precio, coste, costo, prezzo, prijs",
+    "price": "price, cost, pack price, price per pack, per pack, price a pack, price paid, paid, amount paid, "
+    "pack cost, cost per pack, cost paid, total, total price, total cost, total paid, total amount, line total, "
+    "purchase price, list price, price each, cost each, each, price per item, cost per item, new price, price now, "
+    "current price, latest price, last price, last paid, buy price, buying price, what i paid, spent, "
+    "preis, kosten, gesamtpreis, packungspreis, einzelpreis, einkaufspreis, ek, ek preis, "
+    "prix, cout, prix d achat, prix total, montant, prix unitaire, prix paye, precio, coste, importe, "
+    "precio total, precio unitario, precio de compra, costo, prezzo, prezzo totale, prezzo d acquisto, "
+    "prijs, inkoopprijs, totaalprijs",
     "unit_price": "price per kg, price a kg, cost per kg, cost a kg, price per kilo, cost per kilo, price per g, "
     "cost per g, cost per gram, price per gram, price per lb, cost per lb, cost per oz, price per oz, "
     "price per ounce, cost per ounce, price per litre, price per l, cost per ml, price per ml, "
@@ -104,8 +115,11 @@ _MATERIAL_HEADS = {
     "currency": "currency, money, wahrung, devise, moneda, valuta",
     "tax_rate": "tax, tax rate, vat, vat rate, sales tax, gst, mwst, ust, steuer, tva, iva, btw, vat percent, "
     "tax percent",
-    "day": "date, day, bought on, order date, purchase date, price date, date bought, last bought, "
-    "invoice date, updated, as of, datum, kaufdatum, date d achat, fecha, data",
+    "day": "date, day, bought on, order date, purchase date, price date, date bought, last bought, bought, "
+    "date purchased, purchased, purchased on, when, when bought, date ordered, ordered, ordered on, date paid, "
+    "invoice date, updated, last updated, last update, date updated, price checked, as of, datum, kaufdatum, "
+    "einkauf, einkaufsdatum, eingekauft am, gekauft am, bestelldatum, date d achat, achete le, date achat, achete, "
+    "fecha, fecha de compra, comprado, comprado el, data, data di acquisto, acquistato il, aankoopdatum",
     "density": "density, specific gravity, sg, g ml, dichte, densite, densidad, densita, dichtheid",
 }
 _FORMULA_HEADS = {
@@ -174,6 +188,11 @@ _WORDS = {
     kind: {head.strip(): role for role, said in heads.items() for head in said.split(",")}
     for kind, heads in ((MATERIALS, _MATERIAL_HEADS), (FORMULAS, _FORMULA_HEADS), (PRODUCTS, _PRODUCT_HEADS))
 }
+#: heads of packs whose numbers are pieces
+_OF_PIECES = frozenset(
+    "pack of, box of, case of, pieces, pcs, pieces per pack, pieces in a pack, units per pack, qty per pack, "
+    "quantity per pack, number in a pack".split(", ")
+)
 #: a head with a price for one of something: "€/kg", "Price per 100 g", "cost (per lb)"
 _PER = re.compile(
     r"(?:/|\bper\b|\ba\b|\bpro\b|\bje\b|\bau\b|\bpar\b|\bpor\b|\bal\b)\s*([0-9]*\s*[^\W\d_]+\.?(?: [^\W\d_]+\.?)*)"
@@ -228,6 +247,8 @@ def words_of(head: str) -> str:
 
 def unit_in(head: str) -> str:
     """A unit that a head names for the numbers below: in brackets, or as its last word; "" where it names none."""
+    if words_of(head) in _OF_PIECES:
+        return PIECES
     inside = re.findall(r"[(\[](.+?)[)\]]", head)
     words = [*inside, re.sub(r"[(\[].*?[)\]]", " ", head).strip().rpartition(" ")[2]]
     return next((unit for word in words if (unit := unit_of(word.removeprefix("in ").strip()))), "")
@@ -262,7 +283,17 @@ def roles_in(heads: Sequence[str], holds: str) -> tuple[str, ...]:
 
 def known_role(head: str, holds: str) -> str:
     """What a head that is known whole says that its column holds; "" where it is not."""
-    return "" if head[:1].isdigit() else _WORDS.get(holds, {}).get(words_of(head), "")  # "500 g" is an amount of a row
+    if head[:1].isdigit():  # "500 g" is an amount of a row
+        return ""
+    known = _WORDS.get(holds, {})
+    said = known.get(words_of(head), "")
+    if said or holds != MATERIALS:
+        return said
+    rest = words_of(without_besides(head))
+    said = known.get(rest, "")
+    if not rest and currency_said(head) and not re.search("[0-9]", head):
+        said = "price"  # a currency alone, and no amount of it
+    return said if said in ("price", "unit_price") else ""
 
 
 def role_of(head: str, holds: str) -> str:
@@ -272,6 +303,8 @@ def role_of(head: str, holds: str) -> str:
     said = known_role(head, holds)
     if holds == MATERIALS and said in ("", "price") and per_in(head):
         return "unit_price"
+    if holds == MATERIALS and said == "price" and tax_said(head) == TAX_OUT:
+        return "net_price"
     if not said and holds == FORMULAS and ("%" in head or unit_of(head.strip("() ")) in MASS):
         return "percent" if "%" in head else "amount"
     if said == "amount" and unit_in(head) in ("g", "kg"):

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import replace
 
 from webapp.costing.own_across import faults_across, is_side_by_side
+from webapp.costing.own_cells import OfSheet
 from webapp.costing.own_columns import (
     AMOUNTS,
     FORMULAS,
@@ -12,11 +14,52 @@ from webapp.costing.own_columns import (
     MAY_REPEAT,
     MOST_ROWS,
     NOTHING,
+    PRICES,
     PRODUCTS,
     ROLES,
     Layout,
     OwnTable,
 )
+from webapp.costing.own_rows import Wrong
+
+#: choices that are made for one sheet
+PER_SHEET = ("unit", "priced")
+#: how many rows are named
+_NAMED = 3
+
+
+def at_sheets(tables: Sequence[OwnTable], wrong: Iterable[Wrong]) -> list[Wrong]:
+    """What is wrong, with the choice of one sheet at that sheet, which then names its first rows."""
+    every = list(wrong)
+    rows: dict[tuple[int, str], list[int]] = {}
+    for one in every:
+        if one.choice in PER_SHEET:
+            rows.setdefault((one.sheet, one.choice), []).append(one.row)
+    return [_at_sheet(tables, one, rows) for one in every]
+
+
+def _at_sheet(tables: Sequence[OwnTable], one: Wrong, rows: Mapping[tuple[int, str], list[int]]) -> Wrong:
+    if one.choice not in PER_SHEET:
+        return one
+    here = sorted(set(rows[one.sheet, one.choice]))
+    more = f" and {len(here) - _NAMED} more" if len(here) > _NAMED else ""
+    where = (
+        f"{tables[one.sheet].title}, {'row' if len(here) == 1 else 'rows'} {', '.join(map(str, here[:_NAMED]))}{more}"
+    )
+    return replace(one, choice=f"sheets-{one.sheet}-{one.choice}", sentence=f"{where}: {one.sentence}")
+
+
+def without_price(
+    tables: Sequence[OwnTable], layouts: Sequence[Layout], said: Mapping[int, OfSheet]
+) -> tuple[tuple[str, str], ...]:
+    """The sheets of materials of which no column is a price, and nobody said that there is none."""
+    words = "No column is taken for a price. Which one holds it? Choose it below, or say that this sheet has no prices."
+    return tuple(
+        (f"sheets-{number}-priced", f"{table.title}: {words}")
+        for number, (table, layout) in enumerate(zip(tables, layouts, strict=True))
+        if layout.holds == MATERIALS and not set(PRICES) & set(layout.roles)
+        if said.get(number, OfSheet()).priced != "none"
+    )
 
 
 def faults_in(tables: Sequence[OwnTable], layouts: Sequence[Layout]) -> tuple[tuple[str, str], ...]:

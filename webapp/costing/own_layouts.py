@@ -16,6 +16,7 @@ from webapp.costing.own_columns import (
     MATERIALS,
     MOST_COLUMNS,
     NOTHING,
+    PRICES,
     PRODUCTS,
     SOLD_AT,
     Layout,
@@ -25,6 +26,7 @@ from webapp.costing.own_columns import (
     sort_of_most,
     words_of,
 )
+from webapp.costing.own_settled import settled
 from webapp.costing.own_side_by_side import BY_LOOKS, BY_PERCENT, BY_SUMS, side_by_side
 
 _TITLES = {
@@ -52,7 +54,7 @@ def laid_out(table: OwnTable) -> Layout:
     if weight[holds] < 2:
         return guessed_by_cells(table)
     row, roles = found[holds]
-    return Layout(holds, row, roles)
+    return settled(table, Layout(holds, row, roles))
 
 
 def laid_out_as(table: OwnTable, holds: str) -> Layout:
@@ -64,13 +66,13 @@ def laid_out_as(table: OwnTable, holds: str) -> Layout:
     if beside is not None:
         return beside.layout
     if sum(map(bool, roles)) > 1:
-        return Layout(holds, row, roles)
+        return settled(table, Layout(holds, row, roles))
     return Layout(holds, 0, _by_cells(table, holds))
 
 
 def _needed(table: OwnTable, materials: Sequence[str]) -> int:
     """How sure formulas side by side have to be: most where there is a price, least where the title speaks of them."""
-    if {"price", "unit_price"} & set(materials):
+    if {*PRICES} & set(materials):
         return BY_SUMS
     return BY_LOOKS if _TITLES[FORMULAS].search(words_of(table.title)) else BY_PERCENT
 
@@ -83,7 +85,7 @@ def laid_out_at(table: OwnTable, holds: str, heads: int) -> Layout:
     if beside is not None:
         return beside.layout
     row = table.rows[heads - 1] if heads <= len(table.rows) else ()
-    return Layout(holds, heads, roles_in(row, holds)[:MOST_COLUMNS] or ("",))
+    return settled(table, Layout(holds, heads, roles_in(row, holds)[:MOST_COLUMNS] or ("",)))
 
 
 def _heads(table: OwnTable, holds: str) -> tuple[int, tuple[str, ...]]:
@@ -115,12 +117,12 @@ def _with_ingredient(table: OwnTable, row: int, roles: tuple[str, ...], holds: s
 def _weight(table: OwnTable, holds: str, row: int, roles: Sequence[str]) -> int:
     """How much speaks for a kind: its heads, those that only it has twice, and the title."""
     telling = {
-        MATERIALS: {"price", "unit_price", "supplier", "pack"},
+        MATERIALS: {"price", "net_price", "unit_price", "supplier", "pack"},
         FORMULAS: {"percent", "grams", "parts", "formula", "stage"},
         PRODUCTS: {"name", "formula", "size", "price"},
     }
     count = sum(map(bool, roles)) + sum(role in telling[holds] for role in roles)
-    needed = {MATERIALS: {"price", "unit_price", "name"}, FORMULAS: {*AMOUNTS}, PRODUCTS: {"size"}}[holds]
+    needed = {MATERIALS: {*PRICES, "name"}, FORMULAS: {*AMOUNTS}, PRODUCTS: {"size"}}[holds]
     if holds == PRODUCTS and not _is_sold(table, row, roles):
         return 0
     if not needed & set(roles):
@@ -145,7 +147,7 @@ def guessed_by_cells(table: OwnTable) -> Layout:
     title = words_of(table.title)
     for holds in (FORMULAS, MATERIALS):
         roles = _by_cells(table, holds)
-        needed = {"price", "unit_price"} if holds == MATERIALS else {"percent", "grams", "amount"}
+        needed = {*PRICES} if holds == MATERIALS else {"percent", "grams", "amount"}
         if _TITLES[holds].search(title) and needed & set(roles):
             return Layout(holds, 0, roles)
     roles = _by_cells(table, MATERIALS)

@@ -23,7 +23,7 @@ from webapp.costing.densities import suggestions
 from webapp.costing.limits import name_key
 from webapp.costing.own_cells import MONEY_PLACES, fitting, rounded
 from webapp.costing.own_materials import MaterialRow
-from webapp.costing.own_rows import Wrong
+from webapp.costing.own_rows import Wrong, mark_of
 from webapp.costing.units import MASS, PIECES, VOLUME
 
 PAID, LIST, ABOUT = "paid", "list", "about"
@@ -56,6 +56,11 @@ class How:
 
 
 NEW = "new"
+#: what is said where a head says how tax stands, the workshop reckons the other way, and no rate is there
+_NO_RATE = {
+    True: "Tax is in this price and its rate is not said, so all of it counts as a cost.",
+    False: "Tax comes on top of this price, and its rate is not said: it is not in the cost.",
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -146,14 +151,6 @@ class Plan:
         return self._new[key], False, found.near if found else ()
 
 
-def mark_of(name: str) -> str:
-    """A name as a word that a field's name may hold; names that are the same have the same."""
-    digits = 0
-    for letter in name_key(name):
-        digits = (digits * 1_000_003 + ord(letter)) % (1 << 61)
-    return f"n{digits:x}"
-
-
 def plan_materials(book: Book, rows: Sequence[MaterialRow], how: How, numbers: Numbers) -> Plan:
     """What the rows make of the book; a price that something is wrong with counts nothing."""
     plan = Plan(book, how, numbers)
@@ -208,6 +205,8 @@ def _priced(plan: Plan, said: MaterialSaid) -> None:
     rate = _rate(plan, row)
     if rate is None:
         return
+    if row.tax_in is not None and row.tax_rate is None and row.tax_in == plan.book.terms.registered:
+        said.remarks.append(_NO_RATE[row.tax_in])
     supplier, day = row.supplier or how.supplier, row.day or how.day
     if how.prices == PAID and supplier and day:
         _paid(plan, said, supplier, day)
@@ -236,9 +235,14 @@ def _rate(plan: Plan, row: MaterialRow) -> Decimal | None:
     return plan.how.rates[row.currency]
 
 
+def tax_is_in(row: MaterialRow, how: How) -> bool:
+    """Whether tax is in a price: as its column says, else as was chosen for all."""
+    return how.tax_included if row.tax_in is None else row.tax_in
+
+
 def _cost(plan: Plan, row: MaterialRow, rate: Decimal) -> Decimal:
     """What a pack costs in home money: with tax where it is a cost, without where it is reclaimed. Not rounded."""
-    tax, inside = percent(row.tax_rate or ZERO), plan.how.tax_included
+    tax, inside = percent(row.tax_rate or ZERO), tax_is_in(row, plan.how)
     price = (row.price or ZERO) * rate
     if plan.book.terms.registered:
         return price / (ONE + tax) if inside else price
@@ -303,7 +307,7 @@ def _paid(plan: Plan, said: MaterialSaid, supplier: str, day: date) -> None:
     ident = _supplier(plan, supplier, currency)
     line = b.OrderLine(
         said.material, row.packs, row.size or ONE, row.unit, row.price,
-        tax_rate=row.tax_rate or ZERO, tax_included=plan.how.tax_included and bool(row.tax_rate),
+        tax_rate=row.tax_rate or ZERO, tax_included=tax_is_in(row, plan.how) and bool(row.tax_rate),
     )  # fmt: skip
     if _purchase(ident, day, line) in plan.purchases:
         said.remarks.append("This purchase stands in the book already: it is not entered again.")

@@ -9,12 +9,12 @@ from decimal import Decimal
 from webapp.costing import limits as lim
 from webapp.costing.amounts import MINOR_UNITS, Notation
 from webapp.costing.describing import Field, Rows, Shape
-from webapp.costing.own_cells import Told
+from webapp.costing.own_cells import OfSheet, Told
 from webapp.costing.own_columns import MATERIAL_ROLES, MOST_COLUMNS, MOST_SHEETS, ROLES, Layout, OwnTable
 from webapp.costing.own_layouts import laid_out_as
-from webapp.costing.own_prices import ABOUT, LIST, PAID, How, mark_of
+from webapp.costing.own_prices import ABOUT, LIST, PAID, How
 from webapp.costing.own_products import OUNCES
-from webapp.costing.own_rows import cell_mark, row_mark
+from webapp.costing.own_rows import cell_mark, mark_of, row_mark
 from webapp.costing.own_selling import sold_mark
 from webapp.costing.own_sheets import Choices
 from webapp.costing.units import PURCHASE_UNITS
@@ -50,6 +50,10 @@ class OwnSheet:
     holds: str = ""
     heads: Decimal = Decimal(0)
     columns: tuple[OwnColumn, ...] = ()
+    unit: str = ""
+    """What its amounts without a unit are in."""
+    priced: str = ""
+    """Whether a price beside a number of packs is for "one" of them or for "all"; "none": it holds no prices."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -149,6 +153,8 @@ _SHEET = Shape(
         Field("holds", lim.Choice(("", *ROLES))),
         Field("heads", lim.COUNT_OR_NONE),
         Field("columns", Rows(Shape(OwnColumn, (Field("holds", lim.Choice(_ROLES)),)), ("holds",), 0, MOST_COLUMNS)),
+        Field("unit", lim.Choice(("", *PURCHASE_UNITS))),
+        Field("priced", lim.Choice(("", "one", "all", "none"))),
     ),
 )
 _RATE = Shape(
@@ -228,7 +234,9 @@ def choices_from(sent: OwnSheets, tables: tuple[OwnTable, ...]) -> Choices:
     left_out = frozenset(row_mark(int(one.sheet), int(one.row)) for one in sent.left_out)
     told = Told(sent.sign, sent.days, sent.system, sent.unit, sent.currency)
     kinds = {mark_of(one.name): one.amounts for one in sent.formulas}
-    return Choices(layouts, told, sent.amounts, sent.prices, how, fixes, left_out, kinds, sent.batch, sent.ounces)
+    of = {number: OfSheet(one.unit, one.priced) for number, one in enumerate(sent.sheets) if one.unit or one.priced}
+    more = (kinds, sent.batch, sent.ounces, of)
+    return Choices(layouts, told, sent.amounts, sent.prices, how, fixes, left_out, *more)
 
 
 def _layout(sent: OwnSheet, table: OwnTable) -> Layout:

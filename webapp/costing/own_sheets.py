@@ -16,7 +16,7 @@ from webapp.costing.called import Names
 from webapp.costing.changes import Change
 from webapp.costing.own_across import formulas_across, is_side_by_side
 from webapp.costing.own_applied import applied, changes_of
-from webapp.costing.own_cells import Told
+from webapp.costing.own_cells import OfSheet, Told
 from webapp.costing.own_columns import (
     AMOUNTS,
     FORMULAS,
@@ -28,7 +28,7 @@ from webapp.costing.own_columns import (
     Layout,
     OwnTable,
 )
-from webapp.costing.own_faults import faults_in
+from webapp.costing.own_faults import PER_SHEET, at_sheets, faults_in, without_price
 from webapp.costing.own_formulas import formulas_in
 from webapp.costing.own_layouts import laid_out, laid_out_as
 from webapp.costing.own_lines import Amounts, FormulaRows
@@ -84,6 +84,8 @@ class Choices:
     """The grams of a batch of each formula that says none."""
     ounces: str = ""
     """What ounces of contents are: "weight", or fluid ones, "US" or "imp"."""
+    of_sheets: Mapping[int, OfSheet] = field(default_factory=dict)
+    """What was said of one sheet alone."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,6 +118,8 @@ class OwnReading:
     after: Book | None = None
     faults: tuple[tuple[str, str], ...] = ()
     """What concerns a whole sheet: its field, and a sentence."""
+    of_sheets: Mapping[int, OfSheet] = field(default_factory=dict)
+    """What was said of one sheet alone."""
     beyond: tuple[str, ...] = ()
     """Sheets behind the last one that is looked at, by their titles: nothing of them is read."""
 
@@ -137,14 +141,18 @@ def read_own(book: Book, tables: Sequence[OwnTable], choices: Choices) -> OwnRea
     layouts = tuple(_layout(number, table, choices) for number, table in enumerate(read))
     sign = _sign(read, layouts, choices.told)
     beyond = tuple(one.title for one in tables[MOST_SHEETS:])
-    reading = OwnReading(read, layouts, sign, "", faults=faults_in(read, layouts), beyond=beyond)
+    reading = OwnReading(
+        read, layouts, sign, "", faults=faults_in(read, layouts), of_sheets=choices.of_sheets, beyond=beyond
+    )
     return reading if reading.faults else _understood(book, reading, choices)
 
 
 def _understood(book: Book, reading: OwnReading, choices: Choices) -> OwnReading:
     """The same with all that its rows say."""
     days = choices.told.days or _days(reading.tables, reading.layouts)
-    told = replace(choices.told, sign=reading.sign.sign, days=days, home=book.workshop.currency)
+    told = replace(
+        choices.told, sign=reading.sign.sign, days=days, home=book.workshop.currency, registered=book.terms.registered
+    )
     rows, skipped = _materials(reading, told, choices)
     prices = choices.prices or _guessed(rows)
     plan = plan_materials(book, rows, replace(choices.how, prices=prices), Numbers())
@@ -165,6 +173,7 @@ def _understood(book: Book, reading: OwnReading, choices: Choices) -> OwnReading
         *(fault for row in sold for fault in row.wrong),
         *not_sold,
     ]
+    wrong = at_sheets(reading.tables, dict.fromkeys(wrong))
     costs, by_volume = Reckoning(after), bought_by_volume(plan.said, book)
     return replace(
         reading,
@@ -174,7 +183,8 @@ def _understood(book: Book, reading: OwnReading, choices: Choices) -> OwnReading
         unsized=tuple(one.rows.name for one in mixing.said if one.unsized),
         selling=columns,
         products=tuple(product_seen(costs, offering, one, wrong) for one in offering.said),
-        wrong=tuple(sorted(dict.fromkeys(wrong), key=lambda one: (one.sheet, one.row, one.column))),
+        faults=without_price(reading.tables, reading.layouts, choices.of_sheets),
+        wrong=tuple(sorted(wrong, key=lambda one: (one.sheet, one.row, one.column))),
         names=(*asked_names(mixing), *offering.parting.asked.values()),
         skipped=(*skipped, *passed, *left),
         asks=frozenset(one.choice for one in wrong if one.choice) | _said_already(choices),
@@ -218,7 +228,7 @@ def _days(tables: Sequence[OwnTable], layouts: Sequence[Layout]) -> str:
     return found.pop() if len(found) == 1 else ""
 
 
-_PRICED = ("pack", "packs", "price", "unit_price", "tax_rate", "density", "batch", "size", "minutes")
+_PRICED = ("pack", "packs", "price", "net_price", "unit_price", "tax_rate", "density", "batch", "size", "minutes")
 _NUMBERS = frozenset((*_PRICED, *AMOUNTS, *SIDE_BY_SIDE))
 
 
@@ -226,7 +236,7 @@ def _materials(reading: OwnReading, told: Told, choices: Choices) -> tuple[list[
     rows: list[MaterialRow] = []
     skipped: list[Skipped] = []
     for number, table, layout in _holding(reading, MATERIALS):
-        found, passed = materials_in(number, table, layout, told, choices.left_out)
+        found, passed = materials_in(number, table, layout, _of_sheet(told, choices, number), choices.left_out)
         rows += found
         skipped += passed
     return rows, skipped
@@ -252,10 +262,17 @@ def _products(reading: OwnReading, told: Told, choices: Choices) -> tuple[list[P
     rows: list[ProductRow] = []
     skipped: list[Skipped] = []
     for number, table, layout in _holding(reading, PRODUCTS):
-        found, passed = products_in(number, table, layout, told, choices.left_out, ounces=choices.ounces)
+        where = (number, table, layout, _of_sheet(told, choices, number), choices.left_out)
+        found, passed = products_in(*where, ounces=choices.ounces)
         rows += found
         skipped += passed
     return rows, skipped
+
+
+def _of_sheet(told: Told, choices: Choices, number: int) -> Told:
+    """What was said for all sheets, with what was said of one."""
+    of = choices.of_sheets.get(number, OfSheet())
+    return replace(told, unit=of.unit or told.unit, priced=of.priced)
 
 
 def _holding(reading: OwnReading, what: str) -> Iterator[tuple[int, OwnTable, Layout]]:
@@ -278,8 +295,9 @@ def _said_already(choices: Choices) -> frozenset[str]:
     told = choices.told
     made = {"sign": told.sign, "days": told.days, "system": told.system, "unit": told.unit, "amounts": choices.amounts}
     made["ounces"] = choices.ounces
-    kinds = {f"kind-{mark}" for mark in choices.kinds}
-    return frozenset(name for name, text in made.items() if text) | kinds | ({"rates"} if choices.how.rates else set())
+    of = {f"sheets-{n}-{name}": getattr(one, name) for n, one in choices.of_sheets.items() for name in PER_SHEET}
+    kinds = {f"kind-{mark}" for mark in choices.kinds} | ({"rates"} if choices.how.rates else set())
+    return frozenset(name for name, text in (made | of).items() if text) | kinds
 
 
 __all__ = [

@@ -472,6 +472,26 @@ def test_what_was_chosen_is_chosen_again_for_a_later_sheet_with_the_same_heads(c
     assert re.search(r'<option value="US" selected>', later)
 
 
+def test_a_price_beside_a_number_of_packs_is_asked_for_its_sheet_once_and_remembered(client: TestClient) -> None:
+    """63.00 for three packs of 5 kg is 4.20 a kg; for one of them it would be 12.60."""
+    rows = "Ingredient\tQty\tPack\tPrice\nShea butter\t3\t5 kg\t63.00\n"
+    address = paste(client, rows)
+    asked = client.get(address).text
+    assert "is 63 for one of them, or for all?" in asked.split('id="e-sheets-0-priced"', 1)[1]
+    told = again(client, address, more="look", **{"sheets-0-priced": "all"})
+    assert "3 × 5 kg" in words(told.text)
+    assert "4.20" in words(told.text)
+    assert client.post(address, data=fields_in(told.text, address), follow_redirects=False).status_code == 303
+    later = client.get(paste(client, rows.replace("63", "66"))).text.replace("\n", "")
+    assert re.search(r'name="sheets-0-priced".*?<option value="all" selected>', later)
+
+
+def test_a_sheet_without_a_price_says_so_and_may_be_said_to_have_none(client: TestClient) -> None:
+    address = paste(client, "Ingredient\tPack\tSupplier\tWorth\nShea butter\t5 kg\tMill\t41.00\n")
+    assert "No column is taken for a price." in client.get(address).text.split('id="e-sheets-0-priced"', 1)[1]
+    assert "Save 1 material" in again(client, address, more="look", **{"sheets-0-priced": "none"}).text
+
+
 def test_only_what_is_new_of_a_sheet_is_counted_where_it_is_saved(client: TestClient) -> None:
     text = "Item\tSupplier\tDate\tPack\tPrice\n"
     old = "Shea butter\tMill\t2026-03-01\t5 kg\t41.00\n"

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import Any
 
-from webapp.costing.own_prices import mark_of
+from webapp.costing.own_rows import mark_of
 from webapp.costing.own_sheets import OwnReading
-from webapp.pages.data.own_shown import CHOICES, shortened
+from webapp.pages.data.own_shown import CHOICES, OF_SHEET, shortened
 from webapp.pages.rendering import Desk
 
 Choice = tuple[str, str, tuple[tuple[str, str], ...]]
@@ -16,7 +16,20 @@ Choice = tuple[str, str, tuple[tuple[str, str], ...]]
 
 def choices(reading: OwnReading) -> tuple[Choice, ...]:
     """What is asked, or was answered and may be changed."""
-    return (*((key, *CHOICES[key]) for key in CHOICES if _is_asked(key, reading)), *_kinds(reading))
+    return (
+        *((key, *CHOICES[key]) for key in CHOICES if _is_asked(key, reading)),
+        *_of_sheets(reading),
+        *_kinds(reading),
+    )
+
+
+def _of_sheets(reading: OwnReading) -> Iterator[Choice]:
+    """The choices of single sheets that have to be made, or were made."""
+    wanted = {*reading.asks, *(field for field, _ in reading.faults)}
+    for number, table in enumerate(reading.tables):
+        for name, (label, options) in OF_SHEET.items():
+            if f"sheets-{number}-{name}" in wanted:
+                yield f"sheets-{number}-{name}", f"In {shortened(table.title, 40)}, {label}", options
 
 
 def _kinds(reading: OwnReading) -> Iterator[Choice]:

@@ -12,7 +12,7 @@ from typing import Any
 
 from webapp.costing import limits
 from webapp.costing.amounts import MINOR_UNITS, Notation, Unreadable
-from webapp.costing.own_cells import Told
+from webapp.costing.own_cells import OfSheet, Told
 from webapp.costing.own_columns import (
     MATERIALS,
     MOST_COLUMNS,
@@ -23,8 +23,9 @@ from webapp.costing.own_columns import (
     words_of,
 )
 from webapp.costing.own_layouts import laid_out, laid_out_as, laid_out_at
-from webapp.costing.own_prices import How, mark_of
+from webapp.costing.own_prices import How
 from webapp.costing.own_products import OUNCES
+from webapp.costing.own_rows import mark_of
 from webapp.costing.own_sheets import ABOUT, LIST, PAID, Choices, OwnReading
 from webapp.costing.units import PURCHASE_UNITS
 from webapp.errors import Problem
@@ -32,12 +33,14 @@ from webapp.pages import addresses
 from webapp.pages.rendering import Desk
 from webapp.store.drafts import Draft
 
+#: what is chosen for one sheet, and its options
+OF_SHEET: Mapping[str, tuple[str, ...]] = {"unit": PURCHASE_UNITS, "priced": ("one", "all", "none")}
 SIGNS = {"point": ".", "comma": ","}
 #: under which kind what the columns of some heads hold is remembered, among what is half entered
 REMEMBERED = "columns"
 MOST_TYPED = 500
 #: what is chosen for all sheets and is likely to be so the next time too
-FOR_ALL = ("sign", "days", "system", "unit", "currency", "amounts", "prices", "tax", "published", "channel")
+FOR_ALL = ("sign", "days", "system", "currency", "amounts", "prices", "tax", "published", "channel")
 
 
 def choices_of(desk: Desk, data: Mapping[str, Any], tables: Sequence[OwnTable]) -> Choices:
@@ -59,8 +62,7 @@ def choices_of(desk: Desk, data: Mapping[str, Any], tables: Sequence[OwnTable]) 
         SIGNS.get(_text(data, "sign"), ""),
         _one_of(data, "days", ("day first", "month first")),
         _one_of(data, "system", ("US", "imp")),
-        _one_of(data, "unit", PURCHASE_UNITS),
-        _one_of(data, "currency", tuple(MINOR_UNITS)),
+        currency=_one_of(data, "currency", tuple(MINOR_UNITS)),
     )
     return Choices(
         _layouts(desk, data, tables),
@@ -73,7 +75,21 @@ def choices_of(desk: Desk, data: Mapping[str, Any], tables: Sequence[OwnTable]) 
         {mark: text for mark, text in _texts(data, "kind").items() if text in ("percent", "grams", "parts")},
         _batch(desk, data),
         _one_of(data, "ounces", tuple(OUNCES)),
+        of_sheets=_of_sheets(desk, data, tables),
     )
+
+
+def _of_sheets(desk: Desk, data: Mapping[str, Any], tables: Sequence[OwnTable]) -> dict[int, OfSheet]:
+    """What was chosen for each sheet alone; before that as it was for the same heads."""
+    sent = data.get("sheets")
+    if isinstance(sent, list):
+        chosen = {number: one for number, one in enumerate(sent[:MOST_SHEETS]) if isinstance(one, Mapping)}
+    else:
+        known = remembered(desk)
+        before = {number: known_by_heads(table, known) for number, table in enumerate(tables)}
+        chosen = {number: found[1] for number, found in before.items() if found}
+    told = {n: {name: _one_of(one, name, allowed) for name, allowed in OF_SHEET.items()} for n, one in chosen.items()}
+    return {number: OfSheet(**one) for number, one in told.items() if any(one.values())}
 
 
 def _layouts(desk: Desk, data: Mapping[str, Any], tables: Sequence[OwnTable]) -> dict[int, Layout]:
@@ -190,6 +206,8 @@ def texts_of(data: Mapping[str, Any], reading: OwnReading) -> dict[str, str]:
         texts |= {f"{at}-holds": layout.holds, f"{at}-was": layout.holds}
         texts |= {f"{at}-heads": str(layout.heads), f"{at}-was_heads": str(layout.heads)}
         texts |= {f"{at}-columns-{place}": role for place, role in enumerate(layout.roles)}
+        told = reading.of_sheets.get(number, OfSheet())
+        texts |= {f"{at}-{name}": getattr(told, name) for name in OF_SHEET}
     return texts
 
 
@@ -248,11 +266,13 @@ def remember(desk: Desk, reading: OwnReading, data: Mapping[str, Any]) -> None:
     known = remembered(desk)
     beside = {name: _text(data, name) for name in FOR_ALL if _text(data, name)}
     beside |= {f"means-{mark}": text for mark, text in _texts(data, "means").items() if text}
-    for table, layout in zip(reading.tables, reading.layouts, strict=True):
+    for number, (table, layout) in enumerate(zip(reading.tables, reading.layouts, strict=True)):
         mark = mark_of_heads(table, layout)
         if not mark or not any(layout.roles):
             continue
-        texts = {"holds": layout.holds, "columns": "|".join(layout.roles), **beside}
+        told = reading.of_sheets.get(number, OfSheet())
+        of = {name: getattr(told, name) for name in OF_SHEET if getattr(told, name)}
+        texts = {"holds": layout.holds, "columns": "|".join(layout.roles), **of, **beside}
         if known.get(mark) == texts:
             continue
         draft = Draft(mark, REMEMBERED, addresses.OWN, texts, datetime.now(UTC), desk.snapshot.epoch, 0)

@@ -36,7 +36,6 @@ CHOICES: Mapping[str, tuple[str, tuple[tuple[str, str], ...]]] = {
         "Gallons, pints and fluid ounces are",
         (("", "choose"), ("US", "US measures"), ("imp", "imperial measures")),
     ),
-    "unit": ("An amount without a unit is in", (("", "choose"), *((one, one) for one in PURCHASE_UNITS))),
     "ounces": (
         "Ounces of contents are",
         (("", "choose"), ("weight", "a weight"), ("US", "US fluid ounces"), ("imp", "imperial fluid ounces")),
@@ -44,6 +43,14 @@ CHOICES: Mapping[str, tuple[str, tuple[tuple[str, str], ...]]] = {
     "amounts": (
         "Bare amounts of formulas are",
         (("", "choose"), ("percent", "percent"), ("grams", "grams"), ("parts", "parts")),
+    ),
+}
+#: a choice for one sheet, in the same way
+OF_SHEET: Mapping[str, tuple[str, tuple[tuple[str, str], ...]]] = {
+    "unit": ("an amount without a unit is in", (("", "choose"), *((one, one) for one in PURCHASE_UNITS))),
+    "priced": (
+        "a price beside a number of packs is for",
+        (("", "choose"), ("one", "one pack"), ("all", "all of them together"), ("none", "there are no prices in it")),
     ),
 }
 

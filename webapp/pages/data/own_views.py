@@ -18,8 +18,8 @@ from webapp.costing.own_columns import (
     OwnTable,
 )
 from webapp.costing.own_heads import columns_of, paired
-from webapp.costing.own_prices import NEW, mark_of
-from webapp.costing.own_rows import Wrong, cell_mark, column_letters, place_of, row_mark
+from webapp.costing.own_prices import NEW
+from webapp.costing.own_rows import Wrong, cell_mark, column_letters, mark_of, place_of, row_mark
 from webapp.costing.own_seen import FormulaSeen, MaterialSeen, ProductSeen
 from webapp.costing.own_sheets import OwnReading
 from webapp.pages.data import own_asked
@@ -284,6 +284,7 @@ def _faults(reading: OwnReading, names: Sequence[NameView]) -> tuple[tuple[str, 
 def _material(desk: Desk, seen: MaterialSeen) -> MaterialView:
     row, formats = seen.said.row, desk.formats
     pack = "" if row.size is None else f"{formats.number(row.size)} {row.unit}"
+    pack = f"{formats.number(row.packs)} × {pack}" if pack and row.packs != 1 else pack
     price = "" if row.price is None else formats.money(row.price, row.currency or desk.book.workshop.currency)
     by_piece = row.kind != "ingredient"
     remarks = tuple(dict.fromkeys(seen.said.remarks))

@@ -1,0 +1,142 @@
+"""What a price of a maker's own sheet is for: a pack, so much of something, or all packs that were bought."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from fractions import Fraction
+
+import pytest
+
+from tests.costing.test_own_sheets import DAY, costs, near, read, sentences, stored
+from webapp.costing import book as b
+from webapp.costing.book import Book
+from webapp.costing.changes import Put
+from webapp.costing.own_cells import OfSheet, Told
+from webapp.costing.own_columns import Layout
+from webapp.costing.own_prices import PAID
+from webapp.costing.own_sheets import OwnReading
+
+F = Fraction
+OZ = F("28.349523125")
+
+
+def told(priced: str = "", unit: str = "") -> dict[int, OfSheet]:
+    return {0: OfSheet(unit, priced)}
+
+
+def lines(reading: OwnReading) -> list[tuple[Decimal, Decimal, str, Decimal | None]]:
+    orders = [one.record for one in reading.changes if isinstance(one, Put) and isinstance(one.record, b.Order)]
+    return [(line.packs, line.size, line.unit, line.price) for order in orders for line in order.lines]
+
+
+def test_a_quantity_beside_a_unit_is_how_much_is_in_a_pack() -> None:
+    """4.70 for 500 g is 9.40 a kg, not 4.70 a gram; 9 for 16 oz is 9 / 453.59237 g."""
+    text = "Ingredient|Qty|Unit|Total cost\nShea butter|1|kg|14\nOlive oil|500|g|4.70\nWax|16|oz|9"
+    reading = read(text)
+    assert reading.good, sentences(reading)
+    found = costs(reading)
+    assert near(found["Shea butter"], F(14, 1000))
+    assert near(found["Olive oil"], F("4.70") / 500)
+    assert near(found["Wax"], F(9) / (16 * OZ))
+
+
+@pytest.mark.parametrize("text", ["Qty|Price\nOlive oil|500 g|4.70", "Qty (g)|Price\nOlive oil|500|4.70"])
+def test_a_quantity_with_its_unit_is_how_much_is_in_a_pack(text: str) -> None:
+    assert near(costs(read(f"Ingredient|{text}"))["Olive oil"], F("4.70") / 500)
+
+
+JARS = "Container|Qty|Cost\n4oz jar|24|26.40\n2oz tin|48|24.00"
+
+
+def test_a_price_beside_a_number_of_packs_is_asked_for_once_and_never_taken() -> None:
+    """26.40 for all 24 is 1.10 a jar, for one it is 26.40."""
+    asked = read(JARS)
+    assert not asked.good
+    assert {one.choice for one in asked.wrong} == {"sheets-0-priced"}
+    assert asked.wrong[0].sentence == (
+        "Sheet 1, rows 2, 3: 24 and 26.40: is 26.4 for one of them, or for all? Choose it for this sheet."
+    )
+    whole, each = (costs(read(JARS, of_sheets=told(way))) for way in ("all", "one"))
+    assert (whole["4oz jar"], whole["2oz tin"]) == (Decimal("1.1"), Decimal("0.5"))
+    assert (each["4oz jar"], each["2oz tin"]) == (Decimal("26.4"), Decimal(24))
+
+
+SHEA = "Ingredient|Qty|Pack size|Price\nShea butter|3|5 kg|63\nOlive oil|1|500 g|4.70"
+
+
+def test_a_price_beside_packs_and_their_size_is_for_one_or_for_all_of_them_as_is_said() -> None:
+    """63 for three of 5 kg is 4.20 a kg, for one of them 12.60; one pack alone leaves nothing open."""
+    asked = read(SHEA)
+    assert [(one.cell, one.choice) for one in asked.wrong] == [("B2", "sheets-0-priced")]
+    assert asked.wrong[0].sentence.startswith("Sheet 1, row 2: 3 and 63: is 63 for one of them, or for all?")
+    assert near(costs(read(SHEA, of_sheets=told("all")))["Shea butter"], F(63, 15_000))
+    assert near(costs(read(SHEA, of_sheets=told("one")))["Shea butter"], F(63, 5000))
+    assert near(costs(asked)["Olive oil"], F("4.70") / 500)
+
+
+@pytest.mark.parametrize(("head", "cost"), [("Total paid", F(42, 3000)), ("Price each", F(42, 1000))])
+def test_a_head_may_say_what_its_price_is_for(head: str, cost: F) -> None:
+    reading = read(f"Ingredient|No. of packs|Pack size|{head}\nShea butter|3|1 kg|42")
+    assert reading.good, sentences(reading)
+    assert near(costs(reading)["Shea butter"], cost)
+
+
+PAID_FOR = "Item|Supplier|Date|Qty|Pack|Total paid"
+
+
+def test_what_was_paid_for_all_packs_is_kept_to_the_cent_on_the_order() -> None:
+    """42 for three is 14.00 each; 10 for three is no price to four decimals, so they are one pack of 3 kg for 10."""
+    text = f"{PAID_FOR}\nShea butter|Mill|2026-03-01|3|1 kg|42\nBeeswax|Mill|2026-03-01|3|1 kg|10"
+    reading = read(text, prices=PAID)
+    assert reading.good, sentences(reading)
+    three, one = Decimal(3), Decimal(1)
+    assert lines(reading) == [(three, one, "kg", Decimal(14)), (one, three, "kg", Decimal(10))]
+    assert near(costs(reading)["Beeswax"], F(10, 3000))
+    remarks = [one.said.remarks for one in reading.materials]
+    assert remarks == [["42 for 3 packs makes 14 for one."], ["3 packs for 10 together: read as one of 3 kg."]]
+    assert isinstance(stored(reading), Book)
+
+
+def test_packs_that_come_to_more_than_can_be_kept_are_wrong_at_their_number() -> None:
+    reading = read(f"{PAID_FOR}\nShea butter|Mill|2026-03-01|7|9999999 kg|10")
+    assert [cell for cell, _ in sentences(reading)] == ["D2"]
+
+
+def test_a_unit_column_says_what_all_of_a_number_are() -> None:
+    """Chosen as packs by hand: three packs of one kg for 42."""
+    layout = Layout("materials", 1, ("name", "packs", "unit", "price"))
+    reading = read("Item|Qty|Unit|Total\nShea butter|3|kg|42", layouts={0: layout})
+    assert near(costs(reading)["Shea butter"], F(14, 1000))
+
+
+def test_a_number_of_nothing_that_is_said_to_be_paid_for_together_asks_for_its_unit() -> None:
+    text = "Ingredient|Qty|Total\nShea butter|500|4.70"
+    asked = read(text)
+    assert [(one.cell, one.choice) for one in asked.wrong] == [("B2", "sheets-0-unit")]
+    assert near(costs(read(text, of_sheets=told(unit="g")))["Shea butter"], F("4.70") / 500)
+
+
+def test_the_unit_of_bare_amounts_is_said_for_one_sheet_and_packaging_is_counted_in_pieces() -> None:
+    """14 for 1000 g is 14.00 a kg; 22.50 for 50 jars is 0.45 each: one answer for both would be wrong for one."""
+    oils, jars = "Ingredient|Pack|Price\nShea butter|1000|14\nOlive oil|500|4.70", "Item|Pack|Price\nAmber jar|50|22.5"
+    asked = read(oils, jars)
+    assert {one.choice for one in asked.wrong} == {"sheets-0-unit"}
+    assert asked.wrong[0].sentence.startswith("Sheet 1, rows 2, 3: 1000 of what?")
+    reading = read(oils, jars, of_sheets=told(unit="g"))
+    assert reading.good, sentences(reading)
+    assert near(costs(reading)["Shea butter"], F(14, 1000))
+    assert costs(reading)["Amber jar"] == Decimal("0.45")
+    assert "No unit stands here, and it is packaging: counted in pieces." in reading.materials[-1].said.remarks
+    assert read(oils, told=Told(unit="g")).good  # by JSON it can be said for all of them
+
+
+@pytest.mark.parametrize(("registered", "cost", "words"), [
+    (False, F(12, 1000), "12 with tax counts, since tax is a cost here; 10 is without it."),
+    (True, F(10, 1000), "10 without tax counts, since tax is reclaimed; 12 is with it."),
+])  # fmt: skip
+def test_of_a_price_with_tax_and_one_without_that_counts_which_is_a_cost(registered: bool, cost: F, words: str) -> None:
+    held = Book(day=DAY, terms=b.Terms(registered=registered))
+    reading = read("Ingredient|Pack|Price ex VAT|Price inc VAT\nShea butter|1 kg|10|12", book=held)
+    assert reading.good, sentences(reading)
+    assert near(costs(reading)["Shea butter"], cost)
+    assert words in reading.materials[0].said.remarks

@@ -1,0 +1,104 @@
+"""What the heads of prices say besides: currency, tax, one pack or all of them."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from decimal import Decimal
+
+import pytest
+
+from tests.costing.test_own_sheets import DAY, costs, read, sentences
+from webapp.costing import book as b
+from webapp.costing.book import Book
+from webapp.costing.changes import Put
+from webapp.costing.own_cells import OfSheet
+from webapp.costing.own_columns import MATERIALS, role_of
+from webapp.costing.own_price_heads import currency_said, packs_said, tax_said
+from webapp.costing.own_prices import How
+
+
+@pytest.mark.parametrize(
+    ("head", "role", "tax"),
+    [
+        ("Price", "price", ""),
+        ("New price", "price", ""),
+        ("Old price", "", ""),
+        ("Total paid", "price", ""),
+        ("Cost per pack", "price", ""),
+        ("£", "price", ""),
+        ("Price £", "price", ""),
+        ("Price GBP", "price", ""),
+        ("€12.40", "", ""),
+        ("Price inc VAT", "price", "in"),
+        ("Price (incl. VAT)", "price", "in"),
+        ("Prix TTC", "price", "in"),
+        ("Preis brutto", "price", "in"),
+        ("Prezzo IVA inclusa", "price", "in"),
+        ("Price ex VAT", "net_price", "out"),
+        ("Price (excl. GST)", "net_price", "out"),
+        ("Prix HT", "net_price", "out"),
+        ("Preis netto", "net_price", "out"),
+        ("Net price", "net_price", "out"),
+        ("Precio sin IVA", "net_price", "out"),
+        ("VAT", "tax_rate", ""),
+        ("Net weight", "pack", "out"),
+        ("£ per kg", "unit_price", ""),
+        ("EUR/kg", "unit_price", ""),
+        ("Price per kg ex VAT", "unit_price", "out"),
+        ("Notes ex VAT", "", "out"),
+    ],
+)
+def test_heads_of_prices(head: str, role: str, tax: str) -> None:
+    assert (role_of(head, MATERIALS), tax_said(head)) == (role, tax)
+
+
+def test_a_head_says_its_currency_by_a_sign_or_by_a_code_that_is_no_word() -> None:
+    heads = ("Price £", "£ per kg", "Price (GBP)", "EUR/kg", "PRICE FOR ALL", "Price", "PRICE PER GEL", "price gbp")
+    assert [currency_said(one) for one in heads] == ["£", "£", "GBP", "EUR", "", "", "", ""]
+
+
+def test_heads_say_for_one_pack_or_for_all() -> None:
+    assert [packs_said(one) for one in ("total paid", "price each", "cost")] == ["all", "one", ""]
+
+
+REGISTERED = Book(day=DAY, terms=b.Terms(registered=True))
+#: 12.00 with a fifth of tax in it is 10.00 without
+INSIDE, OUTSIDE = "Item|Pack|Prix TTC|TVA\nShea|1 kg|12|20%", "Item|Pack|Prix HT|TVA\nShea|1 kg|10|20%"
+
+
+@pytest.mark.parametrize("chosen", [True, False])
+def test_a_head_that_says_how_tax_stands_wins_over_what_was_chosen_for_all(chosen: bool) -> None:
+    how = How(tax_included=chosen)
+    for text in (INSIDE, OUTSIDE):
+        assert costs(read(text, how=how))["Shea"] == Decimal("0.012")
+        assert costs(read(text, how=how, book=REGISTERED))["Shea"] == Decimal("0.01")
+    paid = "Item|Lieferant|Kaufdatum|Pack|Preis brutto|MwSt\nShea|Mill|2026-03-01|1 kg|12|20%"
+    changes = read(paid, how=how, book=REGISTERED).changes
+    (order,) = (one.record for one in changes if isinstance(one, Put) and isinstance(one.record, b.Order))
+    (line,) = order.lines
+    assert (line.price, line.tax_rate, line.tax_included) == (Decimal(12), Decimal(20), True)
+
+
+def test_tax_whose_rate_is_not_said_is_said_where_it_matters() -> None:
+    inside, outside = "Item|Pack|Price inc VAT\nShea|1 kg|12", "Item|Pack|Price ex VAT\nShea|1 kg|10"
+    for text, book, said in (
+        (inside, REGISTERED, "Tax is in this price and its rate is not said, so all of it counts as a cost."),
+        (outside, Book(day=DAY), "Tax comes on top of this price, and its rate is not said: it is not in the cost."),
+        (inside, Book(day=DAY), ""),
+        (outside, REGISTERED, ""),
+    ):
+        assert [one for one in read(text, book=book).materials[0].said.remarks if one.startswith("Tax")] == [said][
+            : bool(said)
+        ]
+
+
+def test_a_sheet_of_which_no_column_is_a_price_asks_which_one_holds_it() -> None:
+    text = "Ingredient|Pack|Supplier|Worth\nShea butter|1 kg|Mill|14"
+    asked = read(text)
+    assert not asked.good
+    words = "Which one holds it? Choose it below, or say that this sheet has no prices."
+    assert asked.faults == (("sheets-0-priced", f"Sheet 1: No column is taken for a price. {words}"),)
+    assert [one.said.name for one in asked.materials] == ["Shea butter"]  # what is understood is shown all the same
+    none = read(text, of_sheets={0: OfSheet(priced="none")})
+    assert none.good, sentences(none)
+    assert not read(text, of_sheets={0: replace(OfSheet(), priced="all")}).good

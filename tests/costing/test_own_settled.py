@@ -1,0 +1,43 @@
+"""Columns of prices that their cells settle, where the heads alone leave it open."""
+
+from __future__ import annotations
+
+import pytest
+
+from tests.costing.test_own_sheets import read, table
+from webapp.costing.own_layouts import laid_out
+
+
+@pytest.mark.parametrize(
+    "head",
+    ["Bought", "Bought on", "Date purchased", "Purchased", "When", "Last updated", "Einkauf", "Einkaufsdatum",
+     "Acheté le", "Fecha", "Data", "Got it"],
+)  # fmt: skip
+def test_a_column_of_days_is_the_day_by_its_head_or_by_its_cells(head: str) -> None:
+    text = f"Ingredient|Pack|Price|{head}\nShea butter|1 kg|14|2026-03-01\nOlive oil|1 kg|9.40|13/03/2026"
+    assert laid_out(table(text)).roles == ("name", "pack", "price", "day")
+
+
+@pytest.mark.parametrize(
+    ("heads", "cells", "roles"),
+    [
+        ("Best before", ["2027-01-01", "2027-01-01"], ("name", "pack", "price")),
+        ("Noted|Seen", ["2026-03-01|2026-03-02", "2026-03-01|2026-03-02"], ("name", "pack", "price")),
+        ("Noted", ["2026-03-01", "soft"], ("name", "pack", "price")),
+        ("Date|Noted", ["2026-03-01|2026-03-02", "2026-03-01|2026-03-02"], ("name", "pack", "price", "day")),
+        ("Noted", ["", ""], ("name", "pack", "price")),
+    ],
+)
+def test_days_of_something_else_and_two_columns_of_days_are_not_guessed(
+    heads: str, cells: list[str], roles: tuple[str, ...]
+) -> None:
+    text = f"Ingredient|Pack|Price|{heads}\nShea butter|1 kg|14|{cells[0]}\nOlive oil|1 kg|9.40|{cells[1]}"
+    assert tuple(role for role in laid_out(table(text)).roles if role) == roles
+
+
+def test_a_sheet_of_a_pack_that_was_bought_on_a_day_is_paid() -> None:
+    """The head "Bought" was taken for how much is in a pack before."""
+    text = "Ingredient name|Shop|Qty|Cost (inc VAT)|Bought\nShea butter|Mill|1 kg|14|2026-03-01"
+    reading = read(text)
+    assert reading.layouts[0].roles == ("name", "supplier", "pack", "price", "day")
+    assert (reading.prices, reading.good) == ("paid", True)

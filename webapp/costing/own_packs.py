@@ -1,0 +1,177 @@
+"""Pack and price of a row of a maker's own price sheet: what a price is for, exactly, and in what it is paid."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass, replace
+from decimal import Decimal
+
+from webapp.costing import limits as lim
+from webapp.costing import own_cells as cells
+from webapp.costing.amounts import ONE, ZERO, Unreadable, half_up, plain
+from webapp.costing.own_cells import MONEY_PLACES, Read
+from webapp.costing.own_columns import per_in, unit_in, words_of
+from webapp.costing.own_kinds import PACKAGING, first_kind, is_called_packaging
+from webapp.costing.own_price_heads import ALL_PACKS, ONE_PACK, TAX_IN, packs_said, tax_said, without_besides
+from webapp.costing.own_rows import OwnRow
+from webapp.costing.units import MASS, PIECES, VOLUME
+
+
+@dataclass(frozen=True, slots=True)
+class Priced:
+    """The price of a pack, the pack, how many were bought, and the currency; None for what the row doesn't say."""
+
+    price: Decimal | None = None
+    pack: Read | None = None
+    packs: Decimal = ONE
+    currency: str = ""
+    tax_in: bool | None = None
+    """Whether tax is in the price, where its column says so."""
+
+
+def priced(row: OwnRow, kind: str) -> Priced:
+    """What a row says of its price. One for one of something is multiplied by the pack, one for all packs divided."""
+    pack = row.read("pack", lambda text, told: cells.amount(text, told, _unit_beside(row)))
+    packs = row.read("packs", lambda text, told: cells.fitting(cells.number(text, told), lim.QUANTITY, text)) or ONE
+    role, paid = _paid(row)
+    single = row.read("unit_price", cells.money)
+    if pack and not pack.unit:
+        pack = _with_unit(row, pack, kind)
+    if paid is not None and not paid[1]:
+        _remember(row, pack, paid[0])
+        found = _of_packs(row, role, Priced(paid[0].value, pack, packs, paid[0].unit), kind)
+        return replace(found, tax_in=_tax_in(row, role))
+    price = paid or single
+    if price is None:
+        _remember(row, pack)
+        return Priced(None, pack, packs)
+    _remember(row, pack, price[0])
+    role = role if paid else "unit_price"
+    tax = _tax_in(row, role)
+    each = _one_of(row, price[1] or per_in(row.head(role)) or row.text("unit") or row.told.unit, kind, role)
+    if each is None:
+        return Priced(price[0].value, None, packs, price[0].unit, tax)
+    if pack is None or not pack.unit:
+        return Priced(price[0].value, each, packs, price[0].unit, tax)
+    return Priced(_for_pack(row, price[0], each, pack), pack, packs, price[0].unit, tax)
+
+
+def _paid(row: OwnRow) -> tuple[str, tuple[Read, str] | None]:
+    """The price of a pack and what holds it: of one with tax and one without that which is a cost of the workshop."""
+    with_tax, without = row.read("price", cells.money), row.read("net_price", cells.money)
+    if with_tax is None or without is None:
+        return ("net_price", without) if with_tax is None else ("price", with_tax)
+    one, other, why = (without, with_tax, "reclaimed") if row.told.registered else (with_tax, without, "a cost here")
+    words = ("without tax", "with it") if row.told.registered else ("with tax", "without it")
+    row.remarks.append(
+        f"{plain(one[0].value)} {words[0]} counts, since tax is {why}; {plain(other[0].value)} is {words[1]}."
+    )
+    return ("net_price" if row.told.registered else "price"), one
+
+
+def _tax_in(row: OwnRow, role: str) -> bool | None:
+    """Whether tax is in the prices of a column, by its head or by the one without tax that stands beside it."""
+    if role == "net_price":
+        return False
+    said = tax_said(row.head(role))
+    if role == "price" and not said and row.layout.place("net_price") is not None:
+        return True
+    return said == TAX_IN if said else None
+
+
+def _unit_beside(row: OwnRow) -> str:
+    return row.text("unit") or unit_in(row.head("pack"))
+
+
+def _remember(row: OwnRow, *reads: Read | None) -> None:
+    row.remarks += [read.remark for read in reads if read is not None and read.remark]
+
+
+# --- a price of one pack, or of several
+
+
+def _of_packs(row: OwnRow, role: str, read: Priced, kind: str) -> Priced:
+    """A price that is not for one of a unit: of one pack, or of all that were bought."""
+    price, pack, packs = read.price or ZERO, read.pack, read.packs
+    said = "" if packs == ONE else packs_said(words_of(without_besides(row.head(role)))) or row.told.priced
+    if packs != ONE and said not in (ONE_PACK, ALL_PACKS):
+        words = f"{row.text('packs')} and {row.text(role)}: is {plain(price)} for one of them, or for all? "
+        row.fault("packs", words + "Choose it for this sheet.", "priced")
+        return read
+    if pack is None and not row.text("pack"):
+        if said == ALL_PACKS and not row.text("unit"):
+            counted = Read(packs, PIECES) if _is_packaging(row, kind) else _with_unit(row, Read(packs), kind, "packs")
+            return replace(read, pack=counted, packs=ONE)
+        pack = _one_of(row, _unit_beside(row) or row.told.unit, kind)
+    if said != ALL_PACKS or pack is None:
+        return replace(read, pack=pack)
+    one, whole = price / packs, pack.value * packs
+    if half_up(one, MONEY_PLACES) == one:
+        row.remarks.append(f"{plain(price)} for {plain(packs)} packs makes {plain(one)} for one.")
+        return replace(read, price=one, pack=pack)
+    try:
+        pack = Read(cells.fitting(whole, lim.QUANTITY, plain(whole)), pack.unit)
+    except Unreadable as unreadable:
+        row.fault("packs", unreadable.sentence)
+    row.remarks.append(f"{plain(packs)} packs for {plain(price)} together: read as one of {plain(whole)} {pack.unit}.")
+    return replace(read, pack=pack, packs=ONE)
+
+
+def _is_packaging(row: OwnRow, kind: str) -> bool:
+    """Whether what has no unit is counted in pieces, since the sheet or its name says that it is packaging."""
+    if kind == PACKAGING or (not kind and is_called_packaging(row.text("name"))):
+        if first_kind(row.text("kind")) != PACKAGING:
+            row.remarks.append("No unit stands here, and it is packaging: counted in pieces.")
+        return True
+    return False
+
+
+def _with_unit(row: OwnRow, pack: Read, kind: str, role: str = "pack") -> Read:
+    """A pack whose unit nobody wrote: pieces of packaging, else the one that was chosen, else that is asked for."""
+    if _is_packaging(row, kind):
+        return Read(pack.value, PIECES)
+    if row.told.unit:
+        return Read(pack.value, row.told.unit)
+    words = f"{row.text(role)[:24]} of what? Write the unit behind it (1 kg), or choose one for all that have none."
+    row.fault(role, words, "unit")
+    return pack
+
+
+def _one_of(row: OwnRow, unit: str, kind: str, role: str = "price") -> Read | None:
+    """One of what a price is for: "kg", "100 g"; None where nobody says, which is a fault."""
+    if unit in ("", "each"):
+        if unit or _is_packaging(row, kind):
+            return Read(ONE, PIECES)
+        row.fault(role, "Say how much this price is for: write it behind the price, such as 12.50/kg.", "unit")
+        return None
+    try:
+        return cells.amount(unit if re.match("[0-9]", unit) else f"1 {unit}", row.told)
+    except cells.Doubt as doubt:
+        row.fault(role, doubt.sentence, doubt.choice)
+    except Unreadable as unreadable:
+        row.fault(role, unreadable.sentence)
+    return None
+
+
+def _for_pack(row: OwnRow, price: Read, each: Read, pack: Read) -> Decimal | None:
+    """The price of a pack from that of one of something; exact but for the last of four decimals, which is said."""
+    factor = next((table for table in (MASS, VOLUME) if pack.unit in table and each.unit in table), None)
+    if factor is None and pack.unit != each.unit:
+        row.fault(
+            "unit_price",
+            f"The pack is in {pack.unit} and its price for one {each.unit}: correct one of them.",
+            "",
+            "price",
+        )
+        return None
+    turned = ONE if factor is None else factor[pack.unit] / factor[each.unit]
+    share = pack.value * turned / each.value
+    exact = price.value * share
+    try:
+        kept = cells.fitting(exact, lim.MONEY, plain(exact))
+    except Unreadable as unreadable:
+        row.fault("unit_price", unreadable.sentence, "", "price")
+        return None
+    one, whole = f"{plain(each.value)} {each.unit}", f"{plain(pack.value)} {pack.unit}"
+    row.remarks.append(f"{plain(price.value)} for {one} makes {plain(kept)} for {whole}.")
+    return kept

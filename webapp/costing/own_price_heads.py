@@ -1,0 +1,70 @@
+"""What the head of a price says besides: its currency, whether tax is in it, and for one pack or for all of them."""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+
+from webapp.costing.amounts import MINOR_UNITS
+
+ONE_PACK, ALL_PACKS = "one", "all"
+TAX_IN, TAX_OUT = "in", "out"
+
+#: heads of a price that is for all the packs that were bought
+_ALL = frozenset(
+    "total, total price, total cost, total paid, total amount, amount total, line total, price total, cost total, sum, "
+    "gesamt, gesamtpreis, gesamtkosten, summe, prix total, montant total, montant, cout total, precio total, "
+    "importe, importe total, prezzo totale, totale, totaal, totaalprijs".split(", ")
+)
+#: heads of a price that is for one pack
+_ONE = frozenset(
+    "price each, cost each, each, unit price, price per pack, pack price, pack cost, cost per pack, price a pack, "
+    "price per item, cost per item, per pack, price per bottle, price per bag, list price, packungspreis, "
+    "preis pro packung, stuckpreis, einzelpreis, prix unitaire, prix par paquet, precio unitario, prezzo unitario, "
+    "stuksprijs".split(", ")
+)
+_TAX = r"(?:vat|tax|taxes|sales tax|gst|hst|mwst|ust|tva|iva|btw)"
+_IN = re.compile(
+    rf"\b(?:inc|incl|including|inclusive of|inkl|with|mit)\b\.? ?{_TAX}\b|\b{_TAX} (?:inc|incl|included|incluido|"
+    r"inclusa|incluse|inbegrepen)\b|\bttc\b|\bt\.t\.c\.?|\bbrutto\b|\bgross\b|\bincl\b"
+)
+_OUT = re.compile(
+    rf"\b(?:ex|exc|excl|excluding|exclusive of|exkl|plus|without|before|ohne|zzgl|sin|senza|hors)\b\.? ?{_TAX}\b|"
+    rf"\+ ?{_TAX}\b|\b{_TAX} (?:excluded|not included|esclusa)\b|\bht\b|\bh\.t\.?|\bnetto\b|\bnet\b|\bexcl\b"
+)
+#: what is a word as well as a code, so that a head in capitals says nothing by it
+_WORDS = frozenset("ALL TOP CUP MOP PEN SOS TRY MAD GEL BAM COP LAK MUR RON".split())
+_CODES = frozenset(MINOR_UNITS) - _WORDS
+_SIGN = re.compile("[$\u00a2-\u00a5\u20a0-\u20bf]")
+
+
+def tax_said(head: str) -> str:
+    """Whether a head says that tax is in its prices, or that it is not; "" where it says neither."""
+    words = _plain(head)
+    return TAX_OUT if _OUT.search(words) else TAX_IN if _IN.search(words) else ""
+
+
+def currency_said(head: str) -> str:
+    """The sign or the code of the currency that a head names; "" where it names none."""
+    sign = _SIGN.search(head)
+    if sign:
+        return sign[0]
+    return next((code for code in re.findall(r"\b[A-Z]{3}\b", head) if code in _CODES), "")
+
+
+def without_besides(head: str) -> str:
+    """A head without what it says of currency and tax, so that the rest can be looked up."""
+    words = " ".join(one for one in head.split() if one.strip("()[].,:") not in _CODES)
+    return " ".join(_IN.sub(" ", _OUT.sub(" ", _plain(words))).split())
+
+
+def packs_said(words: str) -> str:
+    """Whether a head, without case and marks, says that a price is for ONE_PACK or for ALL_PACKS; "" for neither."""
+    return ALL_PACKS if words in _ALL else ONE_PACK if words in _ONE else ""
+
+
+def _plain(head: str) -> str:
+    """A head in small letters, without accents and brackets."""
+    bare = unicodedata.normalize("NFKD", head.casefold().replace("\u00df", "ss"))
+    bare = "".join(one for one in bare if not unicodedata.combining(one))
+    return " ".join(re.sub(r"[()\[\],:]", " ", bare).split())

@@ -1,0 +1,52 @@
+"""What columns of prices hold by what stands below their heads, where the heads alone leave it open."""
+
+from __future__ import annotations
+
+import re
+
+from webapp.costing.own_columns import LOOKED_AT, MATERIALS, MOST_COLUMNS, Layout, OwnTable, sort_of, unit_in, words_of
+
+#: days that are none of a price
+_OTHER_DAYS = re.compile(r"\b(?:best before|use by|expir\w*|expires|bbe|bb|mhd|haltbar\w*|opened|due|made|caducidad)\b")
+
+
+def settled(table: OwnTable, layout: Layout) -> Layout:
+    """The layout with a number of packs that is the amount in one, and a column of days that no head names."""
+    if layout.holds != MATERIALS:
+        return layout
+    roles = [*layout.roles, *[""] * (min(table.width, MOST_COLUMNS) - len(layout.roles))]
+    if "day" not in roles:
+        days = [
+            place
+            for place, role in enumerate(roles)
+            if role in ("", "pack", "packs") and _are_days(table, layout, place)
+        ]
+        if len(days) == 1:
+            roles[days[0]] = "day"
+    if "packs" in roles and "pack" not in roles and _is_amount(table, layout, roles):
+        roles[roles.index("packs")] = "pack"
+    return Layout(layout.holds, layout.heads, tuple(roles[: max(len(layout.roles), _last(roles))]))
+
+
+def _last(roles: list[str]) -> int:
+    return max((place for place, role in enumerate(roles, 1) if role), default=0)
+
+
+def _cells(table: OwnTable, layout: Layout, place: int) -> list[str]:
+    below = range(layout.heads + 1, min(len(table.rows), layout.heads + LOOKED_AT) + 1)
+    return [text for row in below if (text := table.cell(row, place))]
+
+
+def _are_days(table: OwnTable, layout: Layout, place: int) -> bool:
+    head = words_of(table.cell(layout.heads, place)) if layout.heads else ""
+    cells = _cells(table, layout, place)
+    days = sum(sort_of(cell) == "day" for cell in cells)
+    return not _OTHER_DAYS.search(head) and days > 0 and days * 5 >= len(cells) * 4  # nearly all: four of five
+
+
+def _is_amount(table: OwnTable, layout: Layout, roles: list[str]) -> bool:
+    """Whether a "quantity" is how much is in a pack: a unit stands beside it, in its head, or behind most numbers."""
+    place = roles.index("packs")
+    cells = _cells(table, layout, place)
+    in_cells = sum(sort_of(cell) == "amount" for cell in cells) * 2 > len(cells)
+    return "unit" in roles or bool(layout.heads and unit_in(table.cell(layout.heads, place))) or in_cells
