@@ -49,6 +49,7 @@ FORMULA_ROLES: Mapping[str, str] = {
     "unit": "the unit of the amount",
     "batch": "the size of the batch",
     "stage": "the stage (oil phase …)",
+    "unit_price": "the price for one kg, g, L … of the ingredient",
     OF_FORMULA: "amounts of the formula in its head",
     OF_INGREDIENT: "amounts of the ingredient in its head",
 }
@@ -305,11 +306,25 @@ def role_of(head: str, holds: str) -> str:
         return "unit_price"
     if holds == MATERIALS and said == "price" and tax_said(head) == TAX_OUT:
         return "net_price"
-    if not said and holds == FORMULAS and ("%" in head or unit_of(head.strip("() ")) in MASS):
-        return "percent" if "%" in head else "amount"
+    if not said and holds == FORMULAS:
+        return _of_formula(head)
     if said == "amount" and unit_in(head) in ("g", "kg"):
         return "grams" if unit_in(head) == "g" else "amount"
     return said
+
+
+def _of_formula(head: str) -> str:
+    """What a head that is not known whole says among formulas: a share, a mass, or the price of the ingredient.
+
+    That is not its cost, nor anything for 100 g, which may be of the whole.
+    """
+    if "%" in head:
+        return "percent"
+    if unit_of(head.strip("() ")) in MASS:
+        return "amount"
+    per = per_in(head)
+    is_price = bool(per) and not per[0].isdigit() and not {"cost", "kosten", "cout"} & {*words_of(head).split()}
+    return "unit_price" if is_price else ""
 
 
 def sort_of_most(cells: Sequence[str]) -> str:

@@ -84,6 +84,11 @@ def materials_in(
     return _once_each(found), passed
 
 
+def material_in(row: OwnRow) -> MaterialRow:
+    """The material of one row by itself."""
+    return _material(row, "")
+
+
 def _is_heading(row: OwnRow) -> bool:
     """Whether a row is only a word above others: one cell that names a kind, ends with a colon or is in capitals."""
     here = filled(row)
