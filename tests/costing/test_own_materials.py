@@ -14,7 +14,7 @@ from webapp.costing.own_cells import Told
 from webapp.costing.own_columns import Layout, OwnTable
 from webapp.costing.own_faults import faults_in
 from webapp.costing.own_prices import ABOUT, LIST, PAID, How
-from webapp.costing.own_sheets import OwnReading
+from webapp.costing.own_sheets import Choices, OwnReading, read_own
 
 F = Fraction
 
@@ -193,3 +193,41 @@ def test_what_the_book_counts_in_pieces_stays_so_and_is_said() -> None:
     held = stored(read("Material|Kind|Pack|Price\nVanilla|packaging|10 pcs|9.00"))
     again = read("Material|Kind|Pack|Price\nVanilla|ingredient|1 kg|200.00", book=held)
     assert "It is packaging here." in again.materials[0].said.remarks
+
+
+@pytest.mark.parametrize(
+    ("head", "cell", "currency"),
+    [
+        ("Price £", "14", "GBP"),
+        ("Price (GBP)", "14", "GBP"),
+        ("£ per kg", "14", "GBP"),
+        ("USD/kg", "14", "USD"),
+        ("Price $", "14", "USD"),
+        ("Price £", "€14", "EUR"),
+        ("Price", "£14", "GBP"),
+        ("Price", "14", "EUR"),
+        ("Price", "₪14", "ILS"),
+    ],
+)
+def test_a_cell_or_its_head_says_the_currency_and_the_cell_wins(head: str, cell: str, currency: str) -> None:
+    """Pounds were kept as euros where only the head or the format of the cells said so."""
+    reading = read(f"Item|Pack|{head}\nShea|1 kg|{cell}")
+    assert reading.materials[0].said.row.currency == currency
+    assert reading.currencies == (() if currency == "EUR" else (currency,))
+    assert [one.choice for one in reading.wrong] == ([] if currency == "EUR" else ["rates"])
+
+
+def test_a_sign_that_is_no_currency_of_its_own_is_refused() -> None:
+    """50 ¢ is half of a unit of something, not fifty."""
+    assert [cell for cell, _ in sentences(read("Item|Pack|Price\nLid|1 pcs|50¢"))] == ["C2"]
+    assert [cell for cell, _ in sentences(read("Item|Pack|Price|Currency\nLid|1 pcs|5|quid"))] == ["D2"]
+
+
+def test_a_number_that_came_as_text_may_have_two_readings_where_numbers_are_exact() -> None:
+    """1.250 as text is 1250 to a German; as a number of a workbook it is 1.25."""
+    rows = (("Item", "Pack", "Price"), ("Shea", "1 kg", "1.250"))
+    typed = OwnTable("Prices", rows, True, typed=frozenset({(2, 2)}))
+    assert [one.choice for one in read_own(EMPTY, [typed], Choices()).wrong] == ["sign"]
+    assert costs(read_own(EMPTY, [OwnTable("Prices", rows, True)], Choices()))["Shea"] == Decimal("0.00125")
+    mended = read_own(EMPTY, [OwnTable("Prices", rows, True)], Choices(fixes={"s0_r2_c2": "1.250"}))
+    assert [one.choice for one in mended.wrong] == ["sign"]  # what is typed on the page is typed

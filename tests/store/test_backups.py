@@ -8,14 +8,16 @@ import os
 import sqlite3
 import subprocess
 import sys
+import threading
 import time
 from contextlib import closing
 from dataclasses import replace
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, date, datetime, timedelta
 from decimal import Decimal
 from pathlib import Path
 
 import pytest
+from filelock import FileLock
 
 from tests.store.kept import DAY, Clock, add_supplier, failing, flip, opened, run, saved, shelf_in
 from webapp import errors
@@ -26,8 +28,9 @@ from webapp.store import backup as made_by
 from webapp.store import backup_notes as notes
 from webapp.store import backups
 from webapp.store.backup import BackupFailed
+from webapp.store.backup_book import noted
 from webapp.store.backup_telling import held_words, when_words, why_words
-from webapp.store.backups import ASKED, BEFORE_PRICES, DAILY, Shelf
+from webapp.store.backups import ASKED, BEFORE_PRICES, DAILY, Backup, Shelf, fault_of
 from webapp.store.opening import Store
 from webapp.store.writing import Intent
 
@@ -188,7 +191,7 @@ def test_what_a_disk_says_is_a_sentence(
     monkeypatch.setattr(made_by, "_copy", failing(failure))
     with pytest.raises(kind, match=words):
         shelf.make(ASKED, DAY)
-    assert list(shelf.folder.iterdir()) == []
+    assert [path.name for path in shelf.folder.iterdir()] == [backups.LOCK]
 
 
 @pytest.mark.skipif(not hasattr(os, "geteuid") or os.geteuid() != 0, reason="a small disk can only be made by root")
@@ -200,7 +203,7 @@ def test_a_full_disk_is_507_and_nothing_is_left(shelf: Shelf) -> None:
         with pytest.raises(DiskFull) as told:
             shelf.make(ASKED, DAY)
         assert told.value.status == 507
-        assert list(shelf.folder.iterdir()) == []
+        assert [path.name for path in shelf.folder.iterdir()] == [backups.LOCK]
     finally:
         os.system(f"umount {shelf.folder}")  # noqa: S605
 
@@ -382,3 +385,49 @@ def test_a_clock_that_jumps_for_a_day_costs_no_day_week_or_month_but_the_oldest(
     assert set(names[-12:]) <= left  # of the fourteen days one is the wrong one, and one it pushed out
     weeks = {one.when.date().isocalendar()[:2] for one in shelf.all() if one.name != names[40]}
     assert len(weeks) >= 6
+
+
+def test_what_one_process_makes_another_neither_sweeps_nor_numbers_the_same(
+    shelf: Shelf, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Another whose clock is a day ahead makes one in the midst of it: what lies there is no left-over."""
+    other = Shelf(shelf.file, lambda: datetime.now(UTC) + timedelta(days=1))
+    made, began = list[Backup](), list[threading.Thread]()
+
+    def meanwhile(copy: Path, day: date) -> dict[str, object]:
+        if not began:
+            began.append(threading.Thread(target=lambda: made.append(other.make(DAILY, DAY))))
+            began[0].start()
+            began[0].join(1)  # it waits for this one to end; where it did not it would be done by then
+        return noted(copy, day)
+
+    monkeypatch.setattr("webapp.store.backups.noted", meanwhile)
+    mine = shelf.make(ASKED, DAY)
+    began[0].join(60)
+    assert fault_of(mine.path) == ""
+    assert [one.number for one in (mine, *made)] == [1, 2]
+
+
+def test_what_is_being_noted_is_swept_by_nobody(shelf: Shelf, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A backup is made, by a clock a day ahead, while something is noted beside it; what was broken off goes later."""
+    broken_off = shelf.folder / f"{notes.FILE}.0123.part"
+    shelf.make(ASKED, DAY)
+    broken_off.touch()
+    ahead, sync = Shelf(shelf.file, lambda: datetime.now(UTC) + timedelta(days=1)), made_by.sync
+
+    def meanwhile(path: Path) -> None:
+        ahead.tidy()
+        sync(path)
+
+    monkeypatch.setattr("webapp.store.backup_notes.sync", meanwhile)
+    notes.note(shelf.folder, one="noted")
+    assert notes.read_notes(shelf.folder) == {"one": "noted"}
+    assert not broken_off.exists()
+
+
+def test_a_backup_that_another_process_keeps_waiting_is_not_made(shelf: Shelf, monkeypatch: pytest.MonkeyPatch) -> None:
+    shelf.folder.mkdir()
+    monkeypatch.setattr(backups, "MAKING_SECONDS", 0)
+    with FileLock(shelf.folder / backups.LOCK), pytest.raises(Busy, match="another is being made"):
+        shelf.make(ASKED, DAY)
+    assert shelf.all() == ()

@@ -7,7 +7,7 @@ What can be read in two ways is asked for once for all sheets (`Told`), never gu
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date
 from decimal import Decimal, InvalidOperation
 
@@ -19,8 +19,19 @@ from webapp.costing.written_units import AMOUNT, WHICH, unit_of
 
 _SIGNS = "\\$\u00a2-\u00a5\u20a0-\u20bf"
 #: a currency's sign where it is one currency's; a dollar is the workshop's own, or asked for
-_MONEY = {"\u20ac": "EUR", "\u00a3": "GBP", "\u00a5": "JPY", "\u20b9": "INR", "\u20a9": "KRW", "\u20ba": "TRY"}
-_DOLLARS = ("USD", "CAD", "AUD", "NZD", "SGD", "HKD")
+_MONEY = {
+    "\u20ac": "EUR", "\u00a3": "GBP", "\u00a5": "JPY", "\u20b9": "INR", "\u20a9": "KRW", "\u20ba": "TRY",
+    "\u20bd": "RUB", "\u20b4": "UAH", "\u20ab": "VND", "\u20b1": "PHP", "\u20aa": "ILS", "\u20a6": "NGN",
+    "\u20a1": "CRC", "\u20b2": "PYG",
+    "\u20b8": "KZT", "\u20ae": "MNT", "\u20b5": "GHS", "\u20be": "GEL", "\u20bc": "AZN", "\u20ad": "LAK",
+}  # fmt: skip
+#: signs that several currencies have: the workshop's own, where it is one of them, else the first
+_SEVERAL = {
+    "$": (
+        "USD CAD AUD NZD SGD HKD TWD BBD BMD BND BSD BZD FJD GYD JMD KYD LRD NAD SBD SRD TTD XCD MXN CLP COP ARS"
+    ).split(),
+    "\u00a5": ["JPY", "CNY"],
+}
 _COUNTED = re.compile(r"(?:box|pack|case|bag|set|roll|carton|tray|sleeve)s? of ([0-9.,]+)(?: ?[a-z]+)?", re.IGNORECASE)
 _TIMES = re.compile(r"([0-9]{1,4})\s*[x\u00d7*]\s*([0-9].*)", re.IGNORECASE)
 _PER = re.compile(
@@ -137,7 +148,7 @@ def signed_cells(text: str, told: Told) -> str:
     """The number of a cell that tells how decimals are written; "" where it tells nothing."""
     found = AMOUNT.fullmatch(without_money(text)[0].removesuffix("%").strip())
     digits = found["number"].strip() if found else ""
-    if told.exact and re.fullmatch(r"-?[0-9]+(\.[0-9]+)?", digits, re.ASCII) and digits == text.removesuffix("%"):
+    if told.exact and re.fullmatch(r"-?[0-9]+(\.[0-9]+)?", digits, re.ASCII):
         return ""
     return digits
 
@@ -218,12 +229,14 @@ def without_money(text: str) -> tuple[str, str]:
 def currency_of(said: str, told: Told) -> str:
     """The currency that a sign or a code means; what was chosen, else the workshop's own, where nothing is said."""
     if not said:
-        return told.currency or told.home
+        return currency_of(told.currency, replace(told, currency="")) if told.currency else told.home
     if said in MINOR_UNITS:
         return said
-    if said == "$":
-        return next((one for one in (told.currency, told.home) if one in _DOLLARS), "USD")
-    return _MONEY.get(said, told.currency or told.home)
+    if said in _SEVERAL:
+        return next((one for one in (told.currency, told.home) if one in _SEVERAL[said]), _SEVERAL[said][0])
+    if said not in _MONEY:
+        raise Unreadable("currency", f"{said[:8]} is no currency that is known here. Write its code: EUR 12.50.")
+    return _MONEY[said]
 
 
 def money(text: str, told: Told) -> tuple[Read, str]:

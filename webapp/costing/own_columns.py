@@ -11,6 +11,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from webapp.costing.own_price_heads import TAX_OUT, currency_said, tax_said, without_besides
+from webapp.costing.own_sold_heads import SOLD_AT
 from webapp.costing.units import MASS, PIECES
 from webapp.costing.written_units import AMOUNT, unit_of
 
@@ -140,29 +141,6 @@ _FORMULA_HEADS = {
     "lot, taille du lot, lote, lotto",
     "stage": "stage, phase, step, fase",
 }
-#: what says that a price is one that things are sold for: to whoever uses them, to shops, at one kind of place
-RETAIL = frozenset(
-    "retail price, retail, shop price, shelf price, rrp, verkaufspreis, vk, ladenpreis, endkundenpreis, "
-    "prix de vente, prix public, precio de venta, prezzo di vendita, verkoopprijs".split(", ")
-)
-WHOLESALE = frozenset(
-    "wholesale price, wholesale, trade price, trade, price to shops, price for shops, stockist price, stockists, "
-    "grosshandel, grosshandelspreis, handlerpreis, haendlerpreis, wiederverkaufspreis, prix de gros, prix gros, "
-    "precio al por mayor, precio mayorista, prezzo all ingrosso, groothandelsprijs".split(", ")
-)
-PLACES = {
-    "stall": "stall price, stall, market price, market, market stall, fair price, fair, marktpreis, markt",
-    "web shop": "web shop price, web shop, web price, website price, website, online price, online, online shop, "
-    "onlineshop, webshop",
-    "marketplace": "marketplace price, marketplace",
-    "consignment": "consignment price, consignment, kommission",
-}
-SOLD_AT = (
-    RETAIL
-    | WHOLESALE
-    | frozenset(word for words in PLACES.values() for word in words.split(", "))
-    | frozenset("selling price, sale price, sales price, my price".split(", "))
-)
 _PRODUCT_HEADS = {
     "name": "name, product, products, product name, item, article, title, jar, produkt, artikel, produit, producto, "
     "prodotto, naam",
@@ -209,6 +187,12 @@ class OwnTable:
     exact: bool = False
     hidden: bool = False
     remarks: tuple[str, ...] = ()
+    typed: frozenset[tuple[int, int]] = frozenset()
+    """Where numbers are exact, the cells (row from 1, column from 0) that came as text all the same."""
+
+    def is_exact(self, row: int, column: int) -> bool:
+        """Whether the number of a cell came as a number."""
+        return self.exact and (row, column) not in self.typed
 
     def cell(self, row: int, column: int) -> str:
         """The text in a row (from 1) and a column (from 0), on one line; "" where there is none."""

@@ -18,7 +18,6 @@ from webapp.costing.own_columns import (
     NOTHING,
     PRICES,
     PRODUCTS,
-    SOLD_AT,
     Layout,
     OwnTable,
     role_of,
@@ -28,6 +27,7 @@ from webapp.costing.own_columns import (
 )
 from webapp.costing.own_settled import settled
 from webapp.costing.own_side_by_side import BY_LOOKS, BY_PERCENT, BY_SUMS, side_by_side
+from webapp.costing.own_sold_heads import SOLD_AT
 
 _TITLES = {
     FORMULAS: re.compile(r"formul|recipe|rezept|recette|receta|ricett|recept|blend"),

@@ -140,7 +140,7 @@ def _material(row: OwnRow, under: str) -> MaterialRow:
 
 def _doubt(row: OwnRow, role: str) -> str:
     text = row.text(role)
-    return cells.doubtful(text, row.told) if text else ""
+    return cells.doubtful(text, row.told_of(role)) if text else ""
 
 
 def _currency(text: str, told: Told) -> str:

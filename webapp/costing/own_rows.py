@@ -13,6 +13,7 @@ from webapp.costing.amounts import Unreadable
 from webapp.costing.limits import name_key
 from webapp.costing.own_cells import Doubt, Told
 from webapp.costing.own_columns import Layout, OwnTable, role_of, words_of
+from webapp.costing.own_price_heads import currency_said
 
 T = TypeVar("T")
 _TOTAL = re.compile(r"(grand |sub ?)?totals?|sum|summe|gesamt|zwischensumme|totale?|somme|suma|subtotaal|totaal")
@@ -114,6 +115,17 @@ class OwnRow:
         read = self.table.cell(self.number, place)
         self.wrong.append(Wrong(self.sheet, self.number, place, read, sentence, choice))
 
+    def told_of(self, role: str) -> Told:
+        """What was said for all, with what the cell that holds something and its head say."""
+        place = self.layout.place(role)
+        return self.told if place is None else self.told_at(place)
+
+    def told_at(self, place: int) -> Told:
+        """What was said for all, with what a cell and its head say: that it came as a number, its currency."""
+        head = self.table.cell(self.layout.heads, place) if self.layout.heads else ""
+        exact = self.table.is_exact(self.number, place)
+        return replace(self.told, exact=exact, currency=currency_said(head) or self.told.currency)
+
     def read(self, role: str, how: Callable[[str, Told], T]) -> T | None:
         """What a cell says; None where it is blank, or wrong: then that is noted."""
         place = self.layout.place(role)
@@ -128,7 +140,7 @@ class OwnRow:
             self.fault_at(place, f"{text[:20]} is what a spreadsheet writes where a formula failed. Type the value.")
             return None
         try:
-            return how(text, self.told)
+            return how(text, self.told_at(place))
         except Doubt as doubt:
             self.fault_at(place, doubt.sentence, doubt.choice)
         except Unreadable as unreadable:
@@ -207,5 +219,6 @@ def corrected(tables: tuple[OwnTable, ...], fixes: Mapping[str, str]) -> tuple[O
             continue
         cells = [*table.rows[row], *[""] * (column + 1 - len(table.rows[row]))]
         cells[column] = text.strip()
-        found[sheet] = replace(table, rows=(*table.rows[:row], tuple(cells), *table.rows[row + 1 :]))
+        rows = (*table.rows[:row], tuple(cells), *table.rows[row + 1 :])
+        found[sheet] = replace(table, rows=rows, typed=table.typed | {(row + 1, column)})
     return tuple(found)

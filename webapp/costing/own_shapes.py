@@ -235,8 +235,7 @@ def choices_from(sent: OwnSheets, tables: tuple[OwnTable, ...]) -> Choices:
     told = Told(sent.sign, sent.days, sent.system, sent.unit, sent.currency)
     kinds = {mark_of(one.name): one.amounts for one in sent.formulas}
     of = {number: OfSheet(one.unit, one.priced) for number, one in enumerate(sent.sheets) if one.unit or one.priced}
-    more = (kinds, sent.batch, sent.ounces, of)
-    return Choices(layouts, told, sent.amounts, sent.prices, how, fixes, left_out, *more)
+    return Choices(layouts, told, sent.amounts, sent.prices, how, fixes, left_out, kinds, sent.batch, sent.ounces, of)
 
 
 def _layout(sent: OwnSheet, table: OwnTable) -> Layout:

@@ -189,7 +189,7 @@ def _understood(book: Book, reading: OwnReading, choices: Choices) -> OwnReading
         selling=columns,
         products=tuple(product_seen(costs, offering, one, wrong) for one in offering.said),
         faults=without_price(reading.tables, reading.layouts, choices.of_sheets),
-        wrong=tuple(sorted(wrong, key=lambda one: (one.sheet, one.row, one.column))),
+        wrong=tuple(sorted(dict.fromkeys(wrong), key=lambda one: (one.sheet, one.row, one.column))),
         names=(*asked_names(mixing), *offering.parting.asked.values()),
         skipped=(*skipped, *passed, *left),
         asks=frozenset(one.choice for one in wrong if one.choice) | _said_already(choices),
@@ -214,10 +214,13 @@ def _sign(tables: Sequence[OwnTable], layouts: Sequence[Layout], told: Told) -> 
         return Sign(told.sign)
     found = []
     for table, layout in zip(tables, layouts, strict=True):
-        here = replace(told, exact=table.exact)
         places = [place for place, role in enumerate(layout.roles) if role in _NUMBERS]
         for row in range(layout.heads + 1, len(table.rows) + 1):
-            found += [cells.signed_cells(text, here) for place in places if (text := table.cell(row, place))]
+            found += [
+                cells.signed_cells(text, replace(told, exact=table.is_exact(row, place)))
+                for place in places
+                if (text := table.cell(row, place))
+            ]
     return sign_of(one for one in found if one)
 
 
@@ -267,8 +270,8 @@ def _products(reading: OwnReading, told: Told, choices: Choices) -> tuple[list[P
     rows: list[ProductRow] = []
     skipped: list[Skipped] = []
     for number, table, layout in _holding(reading, PRODUCTS):
-        where = (number, table, layout, _of_sheet(told, choices, number), choices.left_out)
-        found, passed = products_in(*where, ounces=choices.ounces)
+        here = _of_sheet(told, choices, number)
+        found, passed = products_in(number, table, layout, here, choices.left_out, ounces=choices.ounces)
         rows += found
         skipped += passed
     return rows, skipped
@@ -300,9 +303,9 @@ def _said_already(choices: Choices) -> frozenset[str]:
     told = choices.told
     made = {"sign": told.sign, "days": told.days, "system": told.system, "unit": told.unit, "amounts": choices.amounts}
     made["ounces"] = choices.ounces
-    of = {f"sheets-{n}-{name}": getattr(one, name) for n, one in choices.of_sheets.items() for name in PER_SHEET}
-    kinds = {f"kind-{mark}" for mark in choices.kinds} | ({"rates"} if choices.how.rates else set())
-    return frozenset(name for name, text in (made | of).items() if text) | kinds
+    made |= {f"sheets-{n}-{name}": getattr(one, name) for n, one in choices.of_sheets.items() for name in PER_SHEET}
+    kinds = {f"kind-{mark}" for mark in choices.kinds}
+    return frozenset(name for name, text in made.items() if text) | kinds | ({"rates"} if choices.how.rates else set())
 
 
 __all__ = [

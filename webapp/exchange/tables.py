@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import time
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 MIB = 1024 * 1024
@@ -39,6 +40,19 @@ class Table:
     hidden: bool = False
     exact: bool = False
     """Whether numbers came as numbers: then a point in one is its decimal sign, whatever the person's locale."""
+    shown: Mapping[tuple[int, int], str] = field(default_factory=dict)
+    """Cells (row from 1, column from 0) that are shown with a currency or a unit, or merged with one above."""
+    typed: frozenset[tuple[int, int]] = field(default=frozenset(), compare=False)
+    """Of a sheet whose numbers came as numbers, the cells that came as text all the same."""
+
+    def as_shown(self) -> tuple[tuple[str, ...], ...]:
+        """The rows with what is shown in place of what is kept."""
+        rows = list(self.rows)
+        for (number, place), text in self.shown.items():
+            row = rows[number - 1]
+            cells = [*row, *[""] * (place + 1 - len(row))]
+            rows[number - 1] = (*cells[:place], text, *cells[place + 1 :])
+        return tuple(rows)
 
 
 @dataclass(slots=True)

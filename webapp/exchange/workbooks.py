@@ -10,16 +10,19 @@ import re
 import time
 import warnings
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import date, datetime
 from decimal import Decimal
 from typing import Any, TypeVar
 
+from webapp.exchange.cell_formats import shown as shown_as
 from webapp.exchange.tables import MOST_SECONDS, MOST_SHEETS, CannotRead, Gathering, Table
 from webapp.exchange.unfolding import BROKEN, looked_through
 
 T = TypeVar("T")
 #: what a spreadsheet's own number can hold: the digits beyond are noise of its arithmetic (0.1 + 0.2)
 _DIGITS = 15
+_MERGED = re.compile(rb'<(?:\w+:)?mergeCell\s[^>]*?ref="([A-Z]{1,3}[0-9]{1,7}:[A-Z]{1,3}[0-9]{1,7})"')
 _QUOTED = re.compile(r'"[^"]*"|\\.|\[[^\]]*\]')
 #: how many cells without a value are named
 _NAMED = 6
@@ -72,9 +75,35 @@ def _each(data: bytes, until: float, read: Callable[[Any, float], T], *, data_on
 
 def _table(sheet: Any, until: float) -> Table:
     gathering = Gathering(sheet.title, until)
-    for row in sheet.iter_rows():
-        gathering.take([text_of(cell) for cell in row])
-    return Table(sheet.title, tuple(gathering.rows), (), sheet.sheet_state != "visible", exact=True)
+    shown: dict[tuple[int, int], str] = {}
+    typed: set[tuple[int, int]] = set()
+    for number, row in enumerate(sheet.iter_rows(), 1):
+        texts = [text_of(cell) for cell in row]
+        for place, (cell, text) in enumerate(zip(row, texts, strict=True)):
+            if isinstance(cell.value, str):
+                typed.add((number, place))
+            elif isinstance(cell.value, int | float) and (other := shown_as(text, cell.number_format)):
+                shown[number, place] = other
+        gathering.take(texts)
+    rows = tuple(gathering.rows)
+    return Table(
+        sheet.title, rows, (), sheet.sheet_state != "visible", True, shown | _merged(sheet, rows), frozenset(typed)
+    )
+
+
+def _merged(sheet: Any, rows: tuple[tuple[str, ...], ...]) -> dict[tuple[int, int], str]:
+    """The words of a cell that is merged with those below it, in each of them whose row says anything."""
+    from openpyxl.utils.cell import range_boundaries  # noqa: PLC0415
+
+    with sheet.parent._archive.open(sheet._worksheet_path) as entry:  # noqa: SLF001  # its reader leaves merged cells out
+        ranges = _MERGED.findall(entry.read())
+    found: dict[tuple[int, int], str] = {}
+    for one in ranges:
+        left, top, right, bottom = range_boundaries(one.decode("ascii"))
+        text = rows[top - 1][left - 1] if left == right and top <= len(rows) and left <= len(rows[top - 1]) else ""
+        if re.search(r"[^\W\d_]|[0-9]{4}-", text):  # words and days: an amount is not one of several rows
+            found |= {(row, left - 1): text for row in range(top + 1, min(bottom, len(rows)) + 1) if rows[row - 1]}
+    return found
 
 
 # --- cells
@@ -138,4 +167,4 @@ def _with_missing(table: Table, formulas: list[tuple[int, int, str]]) -> Table:
         f"The file holds a formula without its result at {named}: read as empty. Open it in your spreadsheet program, "
         "save it there and choose it again."
     )
-    return Table(table.title, table.rows, (words,), table.hidden, table.exact)
+    return replace(table, remarks=(words,))

@@ -73,6 +73,8 @@ def _alone(folder: Path) -> Iterator[None]:
 
 def _write(folder: Path, notes: Notes) -> None:
     new = folder / f"{FILE}.{secrets.token_hex(4)}.part"
+    for broken_off in folder.glob(f"{FILE}.*.part"):  # nobody else writes now
+        broken_off.unlink(missing_ok=True)
     try:
         new.write_text(json.dumps(notes, indent=1, ensure_ascii=False) + "\n", encoding="utf-8")
         sync(new)

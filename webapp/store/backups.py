@@ -14,6 +14,8 @@ from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 from typing import Any
 
+from filelock import FileLock, Timeout
+
 from webapp.costing.changes import Change, affected
 from webapp.errors import Busy, DiskFull, NotFound, Problem, ReadOnly
 from webapp.store import backup_notes as notes
@@ -42,6 +44,9 @@ ASKED, DAILY, BEFORE_RESTORE, BEFORE_IMPORT, BEFORE_PRICES = (
     "before-prices",
 )
 MANY_PRICES = 20
+LOCK = ".making-lock"
+MAKING_SECONDS = 120
+"""How long one that another process makes is waited for."""
 LEFT_OVER = timedelta(hours=1)
 """After so long a torn copy belongs to nobody who is still at work."""
 
@@ -50,6 +55,7 @@ SHUT = (
     "No backup can be made: its folder can't be written to. Nothing was changed; see that the folder of your data is "
     "writable."
 )
+ANOTHER = "No backup can be made while another is being made. Nothing was changed; try again in a minute."
 UNREADABLE = "The data can't be read whole, so no backup was made. Nothing was changed."
 
 
@@ -128,7 +134,7 @@ class Shelf:
     ) -> None:
         self.file, self.folder, self.clock = file, file.parent / FOLDER, clock
         self._source = source or (lambda: nullcontext(file))
-        self._making = threading.Lock()  # what one makes is no left-over for another whose clock jumped meanwhile
+        self._making = threading.Lock()
 
     def all(self) -> tuple[Backup, ...]:
         """Every backup, what was made last first, whatever the clock said.
@@ -169,13 +175,28 @@ class Shelf:
 
         `day` is the day whose costs are noted with it. DiskFull, ReadOnly, Busy or BackupFailed where none was made.
         """
-        with self._making:
+        with self._making, self._alone():
             with troubles(), self._source() as source:
                 now, number = self.clock(), 1 + max((one.number for one in self.all()), default=0)
                 path = make_backup(source, self.folder, why, lambda part: _noted(part, day, number), now)
             with suppress(OSError):  # the backup is made; that an old one stays is no harm
                 self.tidy(spare)
             return self.find(path.stem)
+
+    @contextmanager
+    def _alone(self) -> Iterator[None]:
+        """No other process makes one meanwhile, whose clock may differ: what this one makes is no left-over for it."""
+        lock = FileLock(self.folder / LOCK, timeout=MAKING_SECONDS)
+        with troubles():
+            self.folder.mkdir(mode=0o700, parents=True, exist_ok=True)
+            try:
+                lock.acquire()
+            except Timeout as late:
+                raise Busy(ANOTHER) from late
+        try:
+            yield
+        finally:
+            lock.release()
 
     def before_storing(self, changes: Sequence[Change], day: date) -> None:
         """A backup before many prices are stored at once; what keeps it from being made keeps them from it."""
@@ -215,7 +236,7 @@ class Shelf:
         before = (self.clock() - LEFT_OVER).timestamp()
         for part in self.folder.glob("*.part*"):
             with suppress(OSError):
-                if part.stat().st_mtime < before:
+                if part.stat().st_mtime < before and not part.name.startswith(notes.FILE):
                     part.unlink()
 
 

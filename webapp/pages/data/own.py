@@ -113,7 +113,12 @@ def _tables(arrived: arriving.Arrived) -> tuple[OwnTable, ...]:
         found: tuple[Table, ...] = read_tables(arrived.name, arrived.data)
     except CannotRead as error:
         raise Unprocessable([Fault("", "file", error.sentence)], error.sentence) from error
-    return parted(OwnTable(one.title, one.rows, one.exact, one.hidden, one.remarks) for one in found)
+    return parted(map(own_table, found))
+
+
+def own_table(table: Table) -> OwnTable:
+    """A sheet as its program shows it: an amount with the currency or the unit of its format."""
+    return OwnTable(table.title, table.as_shown(), table.exact, table.hidden, table.remarks, table.typed)
 
 
 def _read(desk: Desk, data: Mapping[str, Any], arrived: arriving.Arrived) -> Read:

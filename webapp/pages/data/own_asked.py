@@ -16,11 +16,8 @@ Choice = tuple[str, str, tuple[tuple[str, str], ...]]
 
 def choices(reading: OwnReading) -> tuple[Choice, ...]:
     """What is asked, or was answered and may be changed."""
-    return (
-        *((key, *CHOICES[key]) for key in CHOICES if _is_asked(key, reading)),
-        *_of_sheets(reading),
-        *_kinds(reading),
-    )
+    for_all = ((key, *CHOICES[key]) for key in CHOICES if _is_asked(key, reading))
+    return (*for_all, *_of_sheets(reading), *_kinds(reading))
 
 
 def _of_sheets(reading: OwnReading) -> Iterator[Choice]:

@@ -75,7 +75,7 @@ def choices_of(desk: Desk, data: Mapping[str, Any], tables: Sequence[OwnTable]) 
         {mark: text for mark, text in _texts(data, "kind").items() if text in ("percent", "grams", "parts")},
         _batch(desk, data),
         _one_of(data, "ounces", tuple(OUNCES)),
-        of_sheets=_of_sheets(desk, data, tables),
+        _of_sheets(desk, data, tables),
     )
 
 
