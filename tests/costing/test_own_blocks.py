@@ -103,6 +103,23 @@ def test_a_rest_of_nothing_is_asked_at_its_own_cell(text: str, words: str) -> No
     assert mended.good, sentences(mended)
 
 
+@pytest.mark.parametrize(
+    ("row", "cell"),
+    [
+        ("Batch | 99999999 kg", "B6"),
+        ("Batch size: 99999999 kg", "A6"),
+        ("Spray, makes 99999999 kg", "A6"),
+        ("Spray | | 99999999 kg", "C6"),
+    ],
+)
+def test_a_batch_that_cannot_be_kept_is_wrong_at_the_cell_that_says_it(row: str, cell: str) -> None:
+    reading = read(ALL, f"{BALM}\n{row}\nOil | 100")
+    said = [
+        at for at, words in sentences(reading) if words.startswith("The size of the batch: ") or "is a mass" in words
+    ]
+    assert said == [cell]
+
+
 def test_amounts_that_are_written_in_different_ways_are_wrong_where_they_differ() -> None:
     text = f"{BALM}\nMix\nIngredient | Amount\nOil | 5 g\nWater | 20 %\nBeeswax | 2 g"
     reading = read(ALL, text)
