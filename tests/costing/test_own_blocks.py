@@ -120,6 +120,11 @@ def test_a_batch_that_cannot_be_kept_is_wrong_at_the_cell_that_says_it(row: str,
     assert said == [cell]
 
 
+def test_a_second_rest_is_wrong_at_its_amount() -> None:
+    reading = read(ALL, "Two\nIngredient | %\nWater | q.s.\nOil | qs\nBeeswax | 1")
+    assert sentences(reading) == [("B4", "Only one line can take the rest.")]
+
+
 def test_amounts_that_are_written_in_different_ways_are_wrong_where_they_differ() -> None:
     text = f"{BALM}\nMix\nIngredient | Amount\nOil | 5 g\nWater | 20 %\nBeeswax | 2 g"
     reading = read(ALL, text)
