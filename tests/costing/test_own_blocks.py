@@ -14,7 +14,7 @@ import pytest
 from tests.costing.test_own_sheets import EMPTY, LB, PRICES, costs, near, read, sentences, stored, table
 from webapp.costing.own_columns import FORMULAS, Layout
 from webapp.costing.own_layouts import laid_out
-from webapp.costing.own_prices import mark_of
+from webapp.costing.own_rows import mark_of
 
 F, D = Fraction, Decimal
 ALL = f"{PRICES}\nOil | 1 kg | 8.00\nWater | 10 kg | 3.00"
@@ -101,6 +101,28 @@ def test_a_rest_of_nothing_is_asked_at_its_own_cell(text: str, words: str) -> No
     assert sentences(reading) == [("B8", f"Spray: {words} Type the grams of Water.")]
     mended = read(ALL, BALM + text, fixes={"s1_r8_c1": "470"})
     assert mended.good, sentences(mended)
+
+
+@pytest.mark.parametrize(
+    ("row", "cell"),
+    [
+        ("Batch | 99999999 kg", "B6"),
+        ("Batch size: 99999999 kg", "A6"),
+        ("Spray, makes 99999999 kg", "A6"),
+        ("Spray | | 99999999 kg", "C6"),
+    ],
+)
+def test_a_batch_that_cannot_be_kept_is_wrong_at_the_cell_that_says_it(row: str, cell: str) -> None:
+    reading = read(ALL, f"{BALM}\n{row}\nOil | 100")
+    said = [
+        at for at, words in sentences(reading) if words.startswith("The size of the batch: ") or "is a mass" in words
+    ]
+    assert said == [cell]
+
+
+def test_a_second_rest_is_wrong_at_its_amount() -> None:
+    reading = read(ALL, "Two\nIngredient | %\nWater | q.s.\nOil | qs\nBeeswax | 1")
+    assert sentences(reading) == [("B4", "Only one line can take the rest.")]
 
 
 def test_amounts_that_are_written_in_different_ways_are_wrong_where_they_differ() -> None:

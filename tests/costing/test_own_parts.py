@@ -14,7 +14,8 @@ from webapp.costing import book as b
 from webapp.costing.gaps import Gap
 from webapp.costing.own_columns import FORMULAS, MATERIALS, PRODUCTS, Layout, OwnTable
 from webapp.costing.own_layouts import laid_out
-from webapp.costing.own_prices import NEW, How, mark_of
+from webapp.costing.own_prices import NEW, How
+from webapp.costing.own_rows import mark_of
 from webapp.costing.own_selling import price_columns
 from webapp.costing.own_sheets import OwnReading
 from webapp.costing.reckoning import Reckoning

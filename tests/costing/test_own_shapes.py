@@ -16,8 +16,8 @@ from webapp.costing.everything import Everything, dated_parts
 from webapp.costing.own_cells import Told
 from webapp.costing.own_columns import FORMULAS, MATERIALS, NOTHING, Layout, OwnTable, role_of
 from webapp.costing.own_layouts import laid_out_at
-from webapp.costing.own_prices import LIST, How, mark_of
-from webapp.costing.own_rows import cell_mark, row_mark
+from webapp.costing.own_prices import LIST, How
+from webapp.costing.own_rows import cell_mark, mark_of, row_mark
 from webapp.costing.own_shapes import MOST_CHARACTERS, OWN_SHEETS, OwnSheets, choices_from
 from webapp.costing.own_sheets import Choices, read_own
 from webapp.costing.sheets import cut

@@ -14,8 +14,8 @@ from webapp.costing.changes import Put, apply_all, key_of, renumber
 from webapp.costing.gaps import Gap
 from webapp.costing.own_cells import Told
 from webapp.costing.own_columns import Layout, OwnTable
-from webapp.costing.own_prices import ABOUT, LIST, NEW, PAID, How, mark_of
-from webapp.costing.own_rows import column_letters
+from webapp.costing.own_prices import ABOUT, LIST, NEW, PAID, How
+from webapp.costing.own_rows import column_letters, mark_of
 from webapp.costing.own_sheets import Choices, OwnReading, read_own
 
 DAY = date(2026, 11, 25)

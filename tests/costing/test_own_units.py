@@ -10,7 +10,8 @@ from tests.costing.test_own_sheets import read, sentences
 from webapp.costing.amounts import Unreadable
 from webapp.costing.own_cells import Doubt, Read, Told, amount
 from webapp.costing.own_columns import per_in, unit_in
-from webapp.costing.own_prices import How, mark_of
+from webapp.costing.own_prices import How
+from webapp.costing.own_rows import mark_of
 from webapp.costing.own_units import is_range, unit_first
 
 D = Decimal

@@ -67,3 +67,28 @@ def test_of_very_many_that_are_alike_those_with_fewer_slips_are_looked_at() -> N
     assert "jar number 123" in found  # one slip: two letters changed places
     same = ["jar number"] * 1000
     assert list(Likely(same).near("jar number", 2)) == list(range(MOST_LOOKED_AT))
+
+
+@settings(max_examples=examples.of(100), deadline=None)
+@given(st.integers(0, 499), st.integers(0, 13), st.sampled_from("drist"), st.sampled_from("bkwxz"))
+def test_of_very_many_alike_one_slip_never_hides_the_name_that_was_meant(
+    number: int, place: int, kind: str, letter: str
+) -> None:
+    """A letter too few, another, one too many, or two that changed places: the number says which name it is."""
+    numbered = [f"fragranceoil{one:03}" for one in range(500)]
+    word = numbered[number]
+    place = min(place, 10)
+    asked = {
+        "d": word[:place] + word[place + 1 :],
+        "r": word[:place] + letter + word[place + 1 :],
+        "i": word[:place] + letter + word[place:],
+    }.get(kind, word[:place] + word[place + 1] + word[place] + word[place + 2 :])
+    found = list(Likely(numbered).near(asked, 3))
+    assert number in found
+    assert len(found) == len(set(found)) <= MOST_LOOKED_AT
+
+
+def test_of_very_many_alike_those_that_share_most_come_first() -> None:
+    """Of "abcd" first what has all its pairs (ab, bc, cd), then what has all but one, then all but two."""
+    words = ["xabx"] * 60 + ["abcx"] * 60 + ["abcd"] * 30
+    assert list(Likely(words).near("abcd", 2)) == [*range(120, 150), *range(60, 120), *range(10)]

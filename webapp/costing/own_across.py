@@ -26,7 +26,7 @@ from webapp.costing.own_columns import (
     words_of,
 )
 from webapp.costing.own_heads import Column, columns_of, paired, tells_figures, unit_alone
-from webapp.costing.own_lines import BATCH, STAGE, Amounts, FormulaRows, LineRow, Weight, batch_grams, measured, weighed
+from webapp.costing.own_lines import BATCH, STAGE, Amounts, FormulaRows, LineRow, Weight, kept_name, measured, weighed
 from webapp.costing.own_rows import (
     BLANK,
     COMMENT,
@@ -77,10 +77,7 @@ class _Side:
 
     def begin(self, name: str, row: int, column: int) -> FormulaRows:
         """A new formula; a name that can't be kept, or that another of this sheet has, is wrong with it."""
-        try:
-            kept, trouble = cells.words(name), ""
-        except Unreadable as unreadable:
-            kept, trouble = name[:NAME_LENGTH], unreadable.sentence
+        kept, trouble = kept_name(name)
         made = FormulaRows(self.sheet, row, kept, column=column)
         self.found.append(made)
         before = self.rows.setdefault(name_key(kept), made)
@@ -204,7 +201,7 @@ def _down(side: _Side, rows: Sequence[OwnRow], formulas: dict[int, FormulaRows])
                 side.passed.append(skipped(row, FIGURES))
                 continue
             for place, text in here.items():
-                _read_batch(formulas[place], row, place, text, unit_in(name))
+                formulas[place].read_batch(text, row.told, unit_in(name), (row.number, place))
         elif tells_figures(name):
             side.passed.append(skipped(row, FIGURES))
         elif not here and STAGE.fullmatch(name):
@@ -213,13 +210,6 @@ def _down(side: _Side, rows: Sequence[OwnRow], formulas: dict[int, FormulaRows])
             side.passed.append(skipped(row, NOT_IN_ANY))
         else:
             _ingredient(side, row, here, formulas)
-
-
-def _read_batch(formula: FormulaRows, row: OwnRow, place: int, text: str, beside: str) -> None:
-    try:
-        formula.batch = formula.batch or batch_grams(text, row.told, beside)
-    except (Doubt, Unreadable) as trouble:
-        formula.fault(trouble.sentence, getattr(trouble, "choice", ""), row.number, place, text)
 
 
 def _ingredient(side: _Side, row: OwnRow, here: dict[int, str], formulas: dict[int, FormulaRows]) -> None:
@@ -250,7 +240,8 @@ def _across(side: _Side, rows: Sequence[OwnRow], heads: dict[int, str]) -> None:
         if not name:
             formula.fault("Name the formula, or leave this row out.", read=" ")
         if text := row.text("batch"):
-            _read_batch(formula, row, side.layout.place("batch") or 0, text, unit_in(row.head("batch")))
+            at = row.number, side.layout.place("batch") or 0
+            formula.read_batch(text, row.told, unit_in(row.head("batch")), at)
         for place in here:
             try:
                 ingredient = cells.words(heads[place])

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 
 from webapp.costing.own_material_heads import MATERIAL_HEADS, OF_PIECES
 from webapp.costing.own_price_heads import TAX_OUT, currency_said, tax_said, without_besides
+from webapp.costing.own_sold_heads import SOLD_AT
 from webapp.costing.own_units import IMPERIAL, US, measure_in, unit_first
 from webapp.costing.units import MASS, PIECES
 from webapp.costing.written_units import AMOUNT, unit_of
@@ -51,6 +52,7 @@ FORMULA_ROLES: Mapping[str, str] = {
     "unit": "the unit of the amount",
     "batch": "the size of the batch",
     "stage": "the stage (oil phase …)",
+    "unit_price": "the price for one kg, g, L … of the ingredient",
     OF_FORMULA: "amounts of the formula in its head",
     OF_INGREDIENT: "amounts of the ingredient in its head",
 }
@@ -95,29 +97,6 @@ _FORMULA_HEADS = {
     "lot, taille du lot, lote, lotto",
     "stage": "stage, phase, step, fase",
 }
-#: what says that a price is one that things are sold for: to whoever uses them, to shops, at one kind of place
-RETAIL = frozenset(
-    "retail price, retail, shop price, shelf price, rrp, verkaufspreis, vk, ladenpreis, endkundenpreis, "
-    "prix de vente, prix public, precio de venta, prezzo di vendita, verkoopprijs".split(", ")
-)
-WHOLESALE = frozenset(
-    "wholesale price, wholesale, trade price, trade, price to shops, price for shops, stockist price, stockists, "
-    "grosshandel, grosshandelspreis, handlerpreis, haendlerpreis, wiederverkaufspreis, prix de gros, prix gros, "
-    "precio al por mayor, precio mayorista, prezzo all ingrosso, groothandelsprijs".split(", ")
-)
-PLACES = {
-    "stall": "stall price, stall, market price, market, market stall, fair price, fair, marktpreis, markt",
-    "web shop": "web shop price, web shop, web price, website price, website, online price, online, online shop, "
-    "onlineshop, webshop",
-    "marketplace": "marketplace price, marketplace",
-    "consignment": "consignment price, consignment, kommission",
-}
-SOLD_AT = (
-    RETAIL
-    | WHOLESALE
-    | frozenset(word for words in PLACES.values() for word in words.split(", "))
-    | frozenset("selling price, sale price, sales price, my price".split(", "))
-)
 _PRODUCT_HEADS = {
     "name": "name, product, products, product name, item, article, title, jar, produkt, artikel, produit, producto, "
     "prodotto, naam",
@@ -271,11 +250,25 @@ def role_of(head: str, holds: str) -> str:
         return "unit_price"
     if holds == MATERIALS and said == "price" and tax_said(head) == TAX_OUT:
         return "net_price"
-    if not said and holds == FORMULAS and ("%" in head or unit_of(head.strip("() ")) in MASS):
-        return "percent" if "%" in head else "amount"
+    if not said and holds == FORMULAS:
+        return _of_formula(head)
     if said == "amount" and unit_in(head) in ("g", "kg"):
         return "grams" if unit_in(head) == "g" else "amount"
     return said
+
+
+def _of_formula(head: str) -> str:
+    """What a head that is not known whole says among formulas: a share, a mass, or the price of the ingredient.
+
+    That is not its cost, nor anything for 100 g, which may be of the whole.
+    """
+    if "%" in head:
+        return "percent"
+    if unit_of(head.strip("() ")) in MASS:
+        return "amount"
+    per = per_in(head)
+    is_price = bool(per) and not per[0].isdigit() and not {"cost", "kosten", "cout"} & {*words_of(head).split()}
+    return "unit_price" if is_price else ""
 
 
 def sort_of_most(cells: Sequence[str]) -> str:

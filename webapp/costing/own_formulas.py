@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
 from webapp.costing import own_cells as cells
-from webapp.costing.amounts import ZERO, Unreadable, plain
+from webapp.costing.amounts import ZERO, plain
 from webapp.costing.called import Names
 from webapp.costing.limits import NAME_LENGTH, name_key
 from webapp.costing.own_cells import Read, Told
@@ -23,7 +23,7 @@ from webapp.costing.own_lines import (
     FormulaRows,
     LineRow,
     Weight,
-    batch_grams,
+    kept_name,
     measured,
     rest_to,
     weighed,
@@ -71,10 +71,7 @@ class _Reader:
     def begin(self, name: str, row: int, column: int) -> FormulaRows:
         """The formula of that name, a new one where there is none yet; a name that can't be kept is wrong with it."""
         self.stage, self.ended = "", False
-        try:
-            kept, trouble = cells.words(name), ""
-        except Unreadable as unreadable:
-            kept, trouble = name[:NAME_LENGTH], unreadable.sentence
+        kept, trouble = kept_name(name)
         self.here = self.found.setdefault(name_key(kept), FormulaRows(self.sheet, row, kept, column=column))
         if trouble:
             self.here.fault(trouble)
@@ -142,7 +139,7 @@ def _titled(reader: _Reader, row: OwnRow, place: int, text: str) -> FormulaRows:
     title = made[1] if made else named[1] if named else text
     formula = reader.begin(title.strip(" :"), row.number, place)
     if made and cells.sort_is_amount(made[2].strip()):
-        _read_batch(formula, row, made[2], "ingredient")
+        formula.read_batch(made[2], row.told, "", (row.number, place))
     return formula
 
 
@@ -228,11 +225,11 @@ def _is_batch(reader: _Reader, row: OwnRow, here: Sequence[str]) -> bool:
     found = BATCH.fullmatch(here[0])
     if found is None or reader.here is None:
         return False
-    text = found[1].strip() or (here[1] if len(here) > 1 else "")
+    place, text = next(((at, text) for at, text in _filled(row)[1:] if not found[1].strip()), (0, found[1].strip()))
     if not cells.sort_is_amount(text):  # "Makes 12 jars"
         reader.passed.append(skipped(row, COMMENT))
         return True
-    _read_batch(reader.here, row, text, "ingredient")
+    reader.here.read_batch(text, row.told, unit_in(row.head("batch")), (row.number, place))
     return True
 
 
@@ -249,32 +246,29 @@ def _is_heading(reader: _Reader, row: OwnRow, here: Sequence[str]) -> bool:
         return False
     place = next(place for place in range(reader.table.width) if reader.table.cell(row.number, place))
     formula = _titled(reader, row, place, text)
-    more = [cell for cell in here[1:] if cells.sort_is_amount(cell)]
+    more = [(at, text) for at, text in _filled(row)[1:] if cells.sort_is_amount(text)]
     if row.text("batch"):
         _batch(reader, row)
     elif more:
-        _read_batch(formula, row, more[0], "ingredient")
+        formula.read_batch(more[0][1], row.told, unit_in(row.head("batch")), (row.number, more[0][0]))
     return True
+
+
+def _filled(row: OwnRow) -> list[tuple[int, str]]:
+    """The cells of a row that hold anything, each with its column."""
+    return [(at, text) for at in range(row.table.width) if (text := row.table.cell(row.number, at))]
 
 
 def _batch(reader: _Reader, row: OwnRow) -> None:
     text, formula = row.text("batch"), reader.here
     if text and formula is not None:
         before, formula.batch = formula.batch, None
-        _read_batch(formula, row, text, "batch")
+        at = row.number, row.layout.place("batch") or 0
+        formula.read_batch(text, row.told, unit_in(row.head("batch")), at)
         if before is not None and formula.batch not in (None, before):
             words = f"{formula.name}: its batch stands here as {plain(formula.batch or ZERO)} g, and above as "
             row.fault("batch", f"{words}{plain(before)} g. Correct one of them, or choose what this column holds.")
         formula.batch = before or formula.batch
-
-
-def _read_batch(formula: FormulaRows, row: OwnRow, text: str, role: str) -> None:
-    """The size of a batch in grams; a bare number is grams, as the head may say otherwise."""
-    try:
-        formula.batch = formula.batch or batch_grams(text, row.told, unit_in(row.head("batch")))
-    except (cells.Doubt, Unreadable) as trouble:
-        row.fault(role, trouble.sentence, getattr(trouble, "choice", ""), "ingredient")
-        formula.wrong += row.wrong
 
 
 # --- lines
@@ -312,7 +306,8 @@ def _weight(row: OwnRow) -> Weight | None:
 def _amount(reader: _Reader, formula: FormulaRows, row: OwnRow, role: str) -> Read | None:
     """The amount of a line with its unit: percent, g, mL, drops, part; "" where nobody says; "rest" for q.s."""
     if whole := rest_to(row.text(role)):
-        _read_batch(formula, row, whole, role)  # what is filled up to is the batch
+        at = row.number, row.layout.place(role) or 0
+        formula.read_batch(whole, row.told, "", at)  # what is filled up to is the batch
         return Read(ZERO, "rest")
     if cells.is_rest(row.text(role)):
         return Read(ZERO, "rest")

@@ -18,7 +18,6 @@ from webapp.costing.own_columns import (
     NOTHING,
     PRICES,
     PRODUCTS,
-    SOLD_AT,
     Layout,
     OwnTable,
     role_of,
@@ -28,6 +27,7 @@ from webapp.costing.own_columns import (
 )
 from webapp.costing.own_settled import settled
 from webapp.costing.own_side_by_side import BY_LOOKS, BY_PERCENT, BY_SUMS, side_by_side
+from webapp.costing.own_sold_heads import SOLD_AT
 
 _TITLES = {
     FORMULAS: re.compile(r"formul|recipe|rezept|recette|receta|ricett|recept|blend"),
@@ -45,7 +45,8 @@ def laid_out(table: OwnTable) -> Layout:
     found = {kind: _heads(table, kind) for kind in (MATERIALS, FORMULAS, PRODUCTS)}
     weight = {kind: _weight(table, kind, *found[kind]) for kind in found}
     plainly = bool({"percent", "grams", "parts"} & set(found[FORMULAS][1]))  # of two that are even, what says shares
-    if plainly and found[MATERIALS][0] > found[FORMULAS][0]:  # heads of a formula further down
+    shares = {"ingredient", "percent", "unit_price"} <= {*found[FORMULAS][1]} and "pack" not in found[MATERIALS][1]
+    if plainly and (shares or found[MATERIALS][0] > found[FORMULAS][0]):  # prices in recipes; heads further down
         weight[MATERIALS] = 0
     holds = max(weight, key=lambda kind: (weight[kind], kind == FORMULAS and plainly))
     beside = None if holds == PRODUCTS and weight[holds] > 1 else side_by_side(table)

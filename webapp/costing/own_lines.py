@@ -104,6 +104,21 @@ class FormulaRows:
         place = self.column if column is None else column
         self.wrong.append(Wrong(self.sheet, row or self.row, place, read or self.name, sentence, choice))
 
+    def read_batch(self, text: str, told: Told, beside: str, at: tuple[int, int]) -> None:
+        """Take the size of its batch from a cell, in `beside` where it says no unit; the first that is said counts."""
+        try:
+            self.batch = self.batch or batch_grams(text, told, beside)
+        except (cells.Doubt, Unreadable) as trouble:
+            self.fault(trouble.sentence, getattr(trouble, "choice", ""), *at, text)
+
+
+def kept_name(name: str) -> tuple[str, str]:
+    """The name of a formula as it can be kept, and what is wrong with it; "" where nothing is."""
+    try:
+        return cells.words(name), ""
+    except Unreadable as unreadable:
+        return name[: lim.NAME_LENGTH], unreadable.sentence
+
 
 def measured(text: str, told: Told, beside: str) -> Read:
     """An amount of a formula with its unit: what is written behind it, else `beside`; "" where nobody says."""

@@ -116,6 +116,11 @@ def _day(row: OwnRow) -> date | None:
     return row.read("day", how)
 
 
+def material_in(row: OwnRow) -> MaterialRow:
+    """The material of one row by itself."""
+    return _material(row, "")
+
+
 def _is_heading(row: OwnRow) -> bool:
     """Whether a row is only a word above others: one cell that names a kind, ends with a colon or is in capitals."""
     here = filled(row)

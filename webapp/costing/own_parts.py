@@ -17,8 +17,8 @@ from webapp.costing.changes import Put
 from webapp.costing.limits import name_key
 from webapp.costing.own_cells import Told
 from webapp.costing.own_planned import NameAsked
-from webapp.costing.own_prices import NEW, Numbers, Planned, mark_of
-from webapp.costing.own_rows import OwnRow
+from webapp.costing.own_prices import NEW, Numbers, Planned
+from webapp.costing.own_rows import OwnRow, mark_of
 
 _COUNT = r"([0-9]{1,3})"
 _PIECES = re.compile(rf"{_COUNT}\s*[x\u00d7*]\s*(\S.*)|(.*\S)\s*[x\u00d7*]\s*{_COUNT}", re.IGNORECASE)

@@ -14,7 +14,7 @@ from webapp.costing.called import Names, known
 from webapp.costing.changes import Change
 from webapp.costing.limits import name_key
 from webapp.costing.own_materials import MaterialRow
-from webapp.costing.own_rows import Wrong
+from webapp.costing.own_rows import Wrong, mark_of
 
 PAID, LIST, ABOUT = "paid", "list", "about"
 
@@ -136,14 +136,6 @@ class Plan:
             ident = self._new[key] = self.numbers.new()
             self.materials[ident] = b.Material(ident, row.name, row.kind, row.nature)
         return self._new[key], False, found.near if found else ()
-
-
-def mark_of(name: str) -> str:
-    """A name as a word that a field's name may hold; names that are the same have the same."""
-    digits = 0
-    for letter in name_key(name):
-        digits = (digits * 1_000_003 + ord(letter)) % (1 << 61)
-    return f"n{digits:x}"
 
 
 def purchase(supplier: Id, day: date, line: b.OrderLine) -> tuple[object, ...]:

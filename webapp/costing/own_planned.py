@@ -12,8 +12,8 @@ from webapp.costing.called import Known, Meant, Names, known, nature_of
 from webapp.costing.changes import Put
 from webapp.costing.limits import name_key
 from webapp.costing.own_lines import FormulaRows, LineRow
-from webapp.costing.own_prices import NEW, Numbers, Plan, Planned, mark_of
-from webapp.costing.own_rows import Wrong
+from webapp.costing.own_prices import NEW, Numbers, Plan, Planned
+from webapp.costing.own_rows import Wrong, mark_of
 
 
 @dataclass(frozen=True, slots=True)

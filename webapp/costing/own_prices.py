@@ -32,10 +32,9 @@ from webapp.costing.own_plan import (
     Plan,
     Planned,
     list_price,
-    mark_of,
     purchase,
 )
-from webapp.costing.own_rows import Wrong
+from webapp.costing.own_rows import Wrong, mark_of
 from webapp.costing.units import MASS, PIECES, VOLUME
 
 SOURCE, TYPED = "the maker's own sheet", "typed beside the maker's own sheet"

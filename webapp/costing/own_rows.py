@@ -10,6 +10,7 @@ from typing import TypeVar
 from webapp.costing import limits as lim
 from webapp.costing import own_cells as cells
 from webapp.costing.amounts import Unreadable
+from webapp.costing.limits import name_key
 from webapp.costing.own_cells import Doubt, Told
 from webapp.costing.own_columns import AMOUNTS, PRICES, Layout, OwnTable, role_of, words_of
 from webapp.costing.own_price_heads import currency_said
@@ -68,6 +69,14 @@ class Wrong:
 def cell_mark(sheet: int, row: int, column: int) -> str:
     """A cell as a word that a field's name may hold."""
     return f"s{sheet}_r{row}_c{column}"
+
+
+def mark_of(name: str) -> str:
+    """A name as a word that a field's name may hold; names that are the same have the same."""
+    digits = 0
+    for letter in name_key(name):
+        digits = (digits * 1_000_003 + ord(letter)) % (1 << 61)
+    return f"n{digits:x}"
 
 
 def row_mark(sheet: int, row: int) -> str:

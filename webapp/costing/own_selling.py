@@ -10,7 +10,8 @@ from dataclasses import dataclass
 
 from webapp.costing.book import Book, Id
 from webapp.costing.called import Names, known
-from webapp.costing.own_columns import PLACES, PRODUCTS, RETAIL, WHOLESALE, Layout, OwnTable, words_of
+from webapp.costing.own_columns import PRODUCTS, Layout, OwnTable, words_of
+from webapp.costing.own_sold_heads import PLACES, RETAIL, WHOLESALE
 
 _PRICE = ("price", "prices", "preis", "prix", "precio", "prezzo", "prijs")
 _TO_SHOPS, _TO_USERS = ("wholesale", "consignment"), ("stall", "web shop", "marketplace")

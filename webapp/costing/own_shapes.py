@@ -12,9 +12,9 @@ from webapp.costing.describing import Field, Rows, Shape
 from webapp.costing.own_cells import OfSheet, Told
 from webapp.costing.own_columns import MATERIAL_ROLES, MOST_COLUMNS, MOST_SHEETS, ROLES, Layout, OwnTable
 from webapp.costing.own_layouts import laid_out_as
-from webapp.costing.own_prices import ABOUT, LIST, PAID, How, mark_of
+from webapp.costing.own_prices import ABOUT, LIST, PAID, How
 from webapp.costing.own_products import OUNCES
-from webapp.costing.own_rows import cell_mark, row_mark
+from webapp.costing.own_rows import cell_mark, mark_of, row_mark
 from webapp.costing.own_selling import sold_mark
 from webapp.costing.own_sheets import Choices
 from webapp.costing.units import PURCHASE_UNITS

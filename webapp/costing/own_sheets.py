@@ -50,6 +50,7 @@ from webapp.costing.own_prices import (
     plan_materials,
 )
 from webapp.costing.own_products import ProductRow, plan_products, products_in
+from webapp.costing.own_recipe_prices import priced_in
 from webapp.costing.own_rows import Skipped, Wrong, corrected
 from webapp.costing.own_seen import (
     FormulaSeen,
@@ -162,6 +163,10 @@ def _understood(book: Book, reading: OwnReading, choices: Choices) -> OwnReading
     prices = choices.prices or _guessed(rows)
     plan = plan_materials(book, rows, replace(choices.how, prices=prices), Numbers())
     formulas, passed = _formulas(reading, told, choices, names_with(book, plan, ())[0])
+    if priced := list(priced_in(reading.tables, reading.layouts, formulas, rows, told)):
+        rows += priced
+        prices = choices.prices or _guessed(rows)
+        plan = plan_materials(book, rows, replace(choices.how, prices=prices), Numbers())
     mixing = plan_formulas(book, plan, formulas, choices.how.means, choices.batch)
     after, refused, changes = applied(book, [*changes_of(plan), *formula_changes(mixing)], mixing.said)
     sold, left = _products(reading, told, choices)

@@ -13,7 +13,7 @@ from webapp.costing import own_cells as cells
 from webapp.costing.amounts import HUNDRED, ONE, ZERO, half_up, plain
 from webapp.costing.own_cells import QUANTITY_PLACES
 from webapp.costing.own_lines import NEAR_ONE, WAYS, Amounts, FormulaRows, LineRow, Weight
-from webapp.costing.own_prices import mark_of
+from webapp.costing.own_rows import mark_of
 
 #: how far from 100 the lines may be for the last digits of a spreadsheet's own arithmetic: the largest makes up for it
 NOISE = Decimal("0.001")

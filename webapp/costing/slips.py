@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from itertools import pairwise
+from itertools import islice, pairwise
 
 #: how many words are compared letter by letter with one name
 MOST_LOOKED_AT = 100
@@ -55,29 +55,27 @@ class Likely:
         """The places of the words that may be at most so many slips away.
 
         A slip spoils one letter at most and three pairs (two letters that changed places; the others fewer). Where
-        that leaves very many, as of numbered names, it is asked again with fewer slips, and then the first are taken.
+        that leaves very many, as of numbered names, those come first that share most pairs with it, and of these those
+        that share most letters, so that the likest is among the ones that are looked at.
         """
         letters, pairs = set(asked), _pairs(asked)
-        with_letters, with_pairs = ([self._with.get(one, 0) for one in parts] for parts in (letters, pairs))
-        found = 0
-        for slips in range(most, -1, -1):
-            found = self._with_at_least(len(letters) - slips, with_letters)
-            found &= self._with_at_least(len(pairs) - 3 * slips, with_pairs)
-            if found.bit_count() <= MOST_LOOKED_AT:
-                break
-        for _ in range(min(found.bit_count(), MOST_LOOKED_AT)):
-            lowest = found & -found
-            yield lowest.bit_length() - 1
-            found ^= lowest
+        in_letters, in_pairs = (_counted([self._with.get(one, 0) for one in parts]) for parts in (letters, pairs))
+        found = self._with_at_least(len(letters) - most, in_letters)
+        found &= self._with_at_least(len(pairs) - 3 * most, in_pairs)
+        if found.bit_count() <= MOST_LOOKED_AT:
+            yield from _places(found)
+            return
+        left = MOST_LOOKED_AT
+        for spoiled in range(3 * most + 1):
+            alike = found & self._with_at_least(len(pairs) - spoiled, in_pairs)
+            for missing in range(most + 1):
+                here = alike & self._with_at_least(len(letters) - missing, in_letters)
+                yield from islice(_places(here), left)
+                left = max(0, left - here.bit_count())
+                alike, found = alike & ~here, found & ~here
 
-    def _with_at_least(self, least: int, bits: Sequence[int]) -> int:
-        """The words that have at least so many of the parts: counted in binary, a digit of all words a number."""
-        digits: list[int] = []
-        for carry in bits:
-            for place, digit in enumerate(digits):
-                digits[place], carry = digit ^ carry, digit & carry  # noqa: PLW2901 - what is carried on
-            if carry:
-                digits.append(carry)
+    def _with_at_least(self, least: int, digits: Sequence[int]) -> int:
+        """The words that have at least so many of the parts that were counted."""
         if least <= 0:
             return self._every
         if least >> len(digits):
@@ -90,6 +88,25 @@ class Likely:
                 above |= equal & digits[place]
                 equal &= ~digits[place]
         return above | equal
+
+
+def _counted(bits: Sequence[int]) -> list[int]:
+    """How many of the parts each word has: counted in binary, a digit of all words a number."""
+    digits: list[int] = []
+    for carry in bits:
+        for place, digit in enumerate(digits):
+            digits[place], carry = digit ^ carry, digit & carry  # noqa: PLW2901 - what is carried on
+        if carry:
+            digits.append(carry)
+    return digits
+
+
+def _places(found: int) -> Iterator[int]:
+    """The places of the bits of a number, from the first on."""
+    while found:
+        lowest = found & -found
+        yield lowest.bit_length() - 1
+        found ^= lowest
 
 
 def _pairs(word: str) -> frozenset[str]:

@@ -14,6 +14,7 @@ from webapp.costing.own_columns import OwnTable
 from webapp.costing.own_sheets import read_own
 from webapp.errors import Fault, Problem, Questions, Unprocessable
 from webapp.exchange.reading import CannotRead, Table, cells_pasted, read_tables
+from webapp.exchange.remembered import Remembered
 from webapp.pages import addresses, drafts, forms
 from webapp.pages.data import own_choices
 from webapp.pages.data.own_shown import Read
@@ -30,6 +31,8 @@ from webapp.store import arriving
 router = Routes()
 NO_SHAPE = Shape(object, ())
 PASTED = "Pasted cells"
+WAITING = Remembered()
+"""The files that wait here, as they were read last: each look needs them anew."""
 
 
 @router.get(addresses.OWN)
@@ -110,7 +113,7 @@ def keep(desk: DeskNow, typed: TypedNow, token: str) -> Response:
 def _tables(arrived: arriving.Arrived) -> tuple[OwnTable, ...]:
     """The sheets that were kept; they were read before, so what cannot be read any more is said as it is."""
     try:
-        found: tuple[Table, ...] = read_tables(arrived.name, arrived.data)
+        found: tuple[Table, ...] = WAITING.tables(arrived.name, arrived.data)
     except CannotRead as error:
         raise Unprocessable([Fault("", "file", error.sentence)], error.sentence) from error
     return parted(map(own_table, found))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import Any
 
-from webapp.costing.own_prices import mark_of
+from webapp.costing.own_rows import mark_of
 from webapp.costing.own_sheets import OwnReading
 from webapp.pages.data.own_shown import CHOICES, OF_SHEET, shortened
 from webapp.pages.rendering import Desk

@@ -23,8 +23,9 @@ from webapp.costing.own_columns import (
     words_of,
 )
 from webapp.costing.own_layouts import laid_out, laid_out_as, laid_out_at
-from webapp.costing.own_prices import How, mark_of
+from webapp.costing.own_prices import How
 from webapp.costing.own_products import OUNCES
+from webapp.costing.own_rows import mark_of
 from webapp.costing.own_sheets import ABOUT, LIST, PAID, Choices, OwnReading
 from webapp.costing.units import PURCHASE_UNITS
 from webapp.errors import Problem

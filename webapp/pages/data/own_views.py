@@ -18,8 +18,8 @@ from webapp.costing.own_columns import (
     OwnTable,
 )
 from webapp.costing.own_heads import columns_of, paired
-from webapp.costing.own_prices import NEW, mark_of
-from webapp.costing.own_rows import Wrong, cell_mark, column_letters, place_of, row_mark
+from webapp.costing.own_prices import NEW
+from webapp.costing.own_rows import Wrong, cell_mark, column_letters, mark_of, place_of, row_mark
 from webapp.costing.own_seen import FormulaSeen, MaterialSeen, ProductSeen
 from webapp.costing.own_sheets import OwnReading
 from webapp.pages.data import own_asked

@@ -1,0 +1,27 @@
+"""Heads of selling prices in a maker's own list: to whoever uses what is sold, to shops, at one kind of place."""
+
+from __future__ import annotations
+
+#: what says that a price is one that things are sold for: to whoever uses them, to shops, at one kind of place
+RETAIL = frozenset(
+    "retail price, retail, shop price, shelf price, rrp, verkaufspreis, vk, ladenpreis, endkundenpreis, "
+    "prix de vente, prix public, precio de venta, prezzo di vendita, verkoopprijs".split(", ")
+)
+WHOLESALE = frozenset(
+    "wholesale price, wholesale, trade price, trade, price to shops, price for shops, stockist price, stockists, "
+    "grosshandel, grosshandelspreis, handlerpreis, haendlerpreis, wiederverkaufspreis, prix de gros, prix gros, "
+    "precio al por mayor, precio mayorista, prezzo all ingrosso, groothandelsprijs".split(", ")
+)
+PLACES = {
+    "stall": "stall price, stall, market price, market, market stall, fair price, fair, marktpreis, markt",
+    "web shop": "web shop price, web shop, web price, website price, website, online price, online, online shop, "
+    "onlineshop, webshop",
+    "marketplace": "marketplace price, marketplace",
+    "consignment": "consignment price, consignment, kommission",
+}
+SOLD_AT = (
+    RETAIL
+    | WHOLESALE
+    | frozenset(word for words in PLACES.values() for word in words.split(", "))
+    | frozenset("selling price, sale price, sales price, my price".split(", "))
+)
