@@ -105,6 +105,9 @@ def _day(row: OwnRow) -> date | None:
     """The day of a row; where no month stands first in the language of its head, day and month can't change places."""
 
     def how(text: str, told: Told) -> date:
+        if told.exact and (counted := cells.counted_day(text)):
+            row.remarks.append(f"{text} is read as {counted}, as spreadsheets count days.")
+            return counted
         try:
             return cells.day(text, told)
         except cells.Doubt:

@@ -38,7 +38,7 @@ def priced(row: OwnRow, kind: str) -> Priced:
     pack = row.read("pack", lambda text, told: cells.amount(text, told, _unit_beside(row)))
     packs = row.read("packs", lambda text, told: cells.fitting(cells.number(text, told), lim.QUANTITY, text)) or ONE
     role, paid = _paid(row)
-    single = row.read("unit_price", cells.money)
+    single = None if _fails_beside(row, paid) else row.read("unit_price", cells.money)
     if pack and not pack.unit:
         pack = _with_unit(row, pack, kind)
     if paid is not None and not paid[1]:
@@ -58,6 +58,11 @@ def priced(row: OwnRow, kind: str) -> Priced:
     if pack is None or not pack.unit:
         return Priced(price[0].value, each, packs, price[0].unit, tax)
     return Priced(_for_pack(row, price[0], each, pack), pack, packs, price[0].unit, tax)
+
+
+def _fails_beside(row: OwnRow, paid: tuple[Read, str] | None) -> bool:
+    """Whether a price for one of something failed in the spreadsheet, and isn't needed beside the one that counts."""
+    return paid is not None and row.text("unit_price").startswith("#")
 
 
 def _paid(row: OwnRow) -> tuple[str, tuple[Read, str] | None]:
