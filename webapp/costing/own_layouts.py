@@ -22,13 +22,17 @@ from webapp.costing.own_columns import (
     OwnTable,
     role_of,
     roles_in,
+    sort_of,
     sort_of_most,
     words_of,
 )
+from webapp.costing.own_rows import says_total
 from webapp.costing.own_settled import settled
 from webapp.costing.own_side_by_side import BY_LOOKS, BY_PERCENT, BY_SUMS, side_by_side
 from webapp.costing.own_sold_heads import SOLD_AT
 
+#: what stands beside "Total" in a row that is a sum
+_SUMS = ("number", "percent", "money", "amount")
 _TITLES = {
     FORMULAS: re.compile(r"formul|recipe|rezept|recette|receta|ricett|recept|blend"),
     MATERIALS: re.compile(
@@ -94,12 +98,18 @@ def _heads(table: OwnTable, holds: str) -> tuple[int, tuple[str, ...]]:
     best: tuple[str, ...] = ()
     place = 0
     for number, row in enumerate(table.rows[:ABOVE], 1):
-        roles = roles_in(row, holds)
+        roles = () if _is_sum(row) else roles_in(row, holds)
         if sum(map(bool, roles)) > sum(map(bool, best)):
             best, place = roles, number
         if holds == FORMULAS and "ingredient" in best and {*AMOUNTS} & {*best}:
             break
     return place, _with_ingredient(table, place, best, holds)[:MOST_COLUMNS]
+
+
+def _is_sum(row: Sequence[str]) -> bool:
+    """Whether a row is a sum, and no heads: "Total" before nothing but amounts."""
+    cells = [cell.strip() for cell in row if cell.strip()]
+    return len(cells) > 1 and says_total(words_of(cells[0])) and all(sort_of(cell) in _SUMS for cell in cells[1:])
 
 
 def _with_ingredient(table: OwnTable, row: int, roles: tuple[str, ...], holds: str) -> tuple[str, ...]:
