@@ -25,6 +25,8 @@ from webapp.costing.own_columns import (
     sort_of_most,
     words_of,
 )
+from webapp.costing.own_heads import is_amount
+from webapp.costing.own_rows import says_total
 from webapp.costing.own_settled import settled
 from webapp.costing.own_side_by_side import BY_LOOKS, BY_PERCENT, BY_SUMS, side_by_side
 from webapp.costing.own_sold_heads import SOLD_AT
@@ -94,12 +96,18 @@ def _heads(table: OwnTable, holds: str) -> tuple[int, tuple[str, ...]]:
     best: tuple[str, ...] = ()
     place = 0
     for number, row in enumerate(table.rows[:ABOVE], 1):
-        roles = roles_in(row, holds)
+        roles = () if _is_sum(row) else roles_in(row, holds)
         if sum(map(bool, roles)) > sum(map(bool, best)):
             best, place = roles, number
         if holds == FORMULAS and "ingredient" in best and {*AMOUNTS} & {*best}:
             break
     return place, _with_ingredient(table, place, best, holds)[:MOST_COLUMNS]
+
+
+def _is_sum(row: Sequence[str]) -> bool:
+    """Whether a row is a sum, whose word is a head of prices too: "Total | 100 %"."""
+    filled = [text for text in row if text.strip()]
+    return bool(filled) and says_total(words_of(filled[0])) and any(map(is_amount, filled[1:]))
 
 
 def _with_ingredient(table: OwnTable, row: int, roles: tuple[str, ...], holds: str) -> tuple[str, ...]:
