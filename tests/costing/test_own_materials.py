@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import date
 from decimal import Decimal
 from fractions import Fraction
 
@@ -92,6 +93,20 @@ def test_a_word_in_capitals_is_a_heading_from_four_letters_on_since_three_can_be
     four = read("Material|Pack|Price\nOILS\nShea butter|5 kg|41.00")
     assert [one.row for one in four.skipped] == [2]
     assert set(kinds(reading)) == {"Shea butter", "BHT"}
+
+
+@pytest.mark.parametrize(
+    "note",
+    ["* organic", "** check price with the mill next time", "updated 3 May", "prices inc VAT, postage not counted",
+     "Notes", "this one is from the market and cheaper", "Preise inkl. MwSt"],
+)  # fmt: skip
+def test_a_note_alone_in_its_row_is_no_material_and_a_name_alone_stays_one(note: str) -> None:
+    """A footnote became a material without a price."""
+    reading = read(f"Material|Pack|Price\nShea butter|5 kg|41.00\nPanthenol||\nRaw shea nut butter||\n{note}||")
+    assert [(one.row, one.what) for one in reading.skipped] == [(5, "a note")]
+    assert set(kinds(reading)) == {"Shea butter", "Panthenol", "Raw shea nut butter"}
+    priced = read(f"Material|Pack|Price\n{note}|5 kg|41.00")
+    assert len(priced.materials) == 1  # with a price it is a name, whatever it looks like
 
 
 def test_words_beside_the_columns_are_passed_over_and_a_row_of_bare_numbers_is_not() -> None:
@@ -231,3 +246,24 @@ def test_a_number_that_came_as_text_may_have_two_readings_where_numbers_are_exac
     assert costs(read_own(EMPTY, [OwnTable("Prices", rows, True)], Choices()))["Shea"] == Decimal("0.00125")
     mended = read_own(EMPTY, [OwnTable("Prices", rows, True)], Choices(fixes={"s0_r2_c2": "1.250"}))
     assert [one.choice for one in mended.wrong] == ["sign"]  # what is typed on the page is typed
+
+
+def test_heads_once_more_count_for_the_rows_below_them() -> None:
+    """22.50 for 50 jars is 0.45 each; by the first heads 22.5 was a pack, and "50 pcs" its price."""
+    text = "Item|Pack|Price\nShea butter|1 kg|14\nPACKAGING\nItem|Price|Pack of\nJar|22.5|50"
+    reading = read(text)
+    assert reading.good, sentences(reading)
+    assert costs(reading)["Jar"] == Decimal("0.45")
+    again = read("Item|Pack|Price\nShea butter|1 kg|14\nItem|Pack|Price\nWax|500 g|8.50")
+    assert near(costs(again)["Wax"], F("8.50") / 500)
+
+
+@pytest.mark.parametrize("head", ["Date d'achat", "Kaufdatum", "Fecha de compra"])
+def test_a_day_below_a_head_of_a_language_with_the_day_first_is_not_asked_for(head: str) -> None:
+    text = f"Item|Supplier|Pack|Price|{head}\nShea|Mill|1 kg|14|05/02/2024"
+    reading = read(text)
+    assert reading.good, sentences(reading)
+    assert reading.materials[0].said.row.day == date(2024, 2, 5)
+    assert "05/02/2024 is read with the day first." in reading.materials[0].said.remarks
+    assert [one.choice for one in read(text.replace(head, "Date")).wrong] == ["days"]
+    assert read(text, told=Told(days="month first")).materials[0].said.row.day == date(2024, 5, 2)

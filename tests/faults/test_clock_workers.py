@@ -133,7 +133,7 @@ def test_whoever_is_behind_the_newest_entry_says_so(both: Two) -> None:
             for side, is_said in wanted.items():
                 for page in ("/", "/price", "/changes"):
                     tried += 1
-                    if (WORD in side.page(page)) != is_said:
+                    if (WORD in side.text(page)) != is_said:
                         failures.append(f"{page}, {ahead}: {'not said' if is_said else 'said'}")
             one.clock.jump(RIGHT)
     assert both.first.save("right again") == CREATED

@@ -17,6 +17,7 @@ import pytest
 from tests.faults.clock import DAY, JUMPS, RIGHT, SOME, needs_clock
 from tests.faults.program import SUPPLIERS, supplier
 from tests.faults.test_clock_beside import heads
+from tests.faults.test_imports import AT, BOUNDARY, begin_storing, followed, form_with, look, names
 from tests.faults.two_clocks import Side, Two, two
 from tests.on_postgres import connected
 from tests.pages.filling import fields_in
@@ -26,7 +27,7 @@ from webapp.store.backups import FOLDER
 from webapp.store.drafts import MOST_DAYS
 
 pytestmark = [pytest.mark.long, pytest.mark.postgres, needs_clock]
-CREATED, OK, KEPT = 201, 200, 204
+CREATED, OK, KEPT, NOT_FOUND = 201, 200, 204, 404
 MATERIALS, ORDERS, BACKUPS = "/api/materials", "/api/orders", "/api/backups"
 
 
@@ -120,7 +121,7 @@ def test_a_restore_by_one_is_that_of_the_other_and_stands_where_it_was_done(both
     wanted = [f"/changes/{start + number}" for number in (4, 3)] + ["/data/backups"] * 2
     wanted += [f"/changes/{start + number}" for number in (2, 1)]
     for side in both.sides:
-        if (found := heads(side.page("/changes"))[: len(wanted)]) != wanted:
+        if (found := heads(side.text("/changes"))[: len(wanted)]) != wanted:
             failures.append(f"{side.pid} shows {found}")
     tell("two clocks: a restore by one, taken back by the other", 5, failures, "where both stand, told by both")
 
@@ -144,18 +145,18 @@ def test_half_entered_forms_of_one_are_in_the_form_of_the_other(both: Two) -> No
                 name = f"Typed {jump} {typist} {one.pid}"
                 half_enter(one, place, name)
                 wanted = typist >= looker - timedelta(days=MOST_DAYS)
-                seen, tried = (name in other.page(place)), tried + 2
+                seen, tried = (name in other.text(place)), tried + 2
                 if seen != wanted:
                     failures.append(f"{name}: {'gone' if wanted else 'offered'}")
                 both.right()
-                if (name in other.page(place)) != (typist >= -timedelta(days=MOST_DAYS)):
+                if (name in other.text(place)) != (typist >= -timedelta(days=MOST_DAYS)):
                     failures.append(f"{name}: gone by a right clock")
     tell("two clocks: half-entered forms", tried, failures, "typed by one, asked of the other")
 
 
 def half_enter(side: Side, place: str, name: str) -> None:
     """Type a name into a form, which is kept as it is typed."""
-    fields = fields_in(side.page(place), place.removesuffix("/new"))
+    fields = fields_in(side.text(place), place.removesuffix("/new"))
     assert side.ask("POST", "/drafts", urlencode({**fields, "name": name})).status == KEPT
 
 
@@ -185,6 +186,25 @@ def test_each_shows_its_own_day_and_of_a_named_day_both_show_the_same(both: Two)
 def cost_of(told: dict[str, Any]) -> str:
     """What a kilogram costs."""
     return str(told["figures"]["landed"])
+
+
+@pytest.mark.parametrize("jump", SOME)
+def test_a_file_that_one_looked_at_is_imported_by_the_other(both: Two, jump: str) -> None:
+    """Another arrives while the other's clock is wrong, by which all seem old; by a right one the first is there."""
+    failures, many_names = list[str](), 100 * (1 + SOME.index(jump))
+    one, other = both.sides
+    shown = look(one, many_names)
+    other.clock.jump(JUMPS[jump])
+    other.page(AT, form_with(3), f"multipart/form-data; boundary={BOUNDARY}")
+    if (status := other.page(shown)[0]) != (OK if JUMPS[jump] < DAY else NOT_FOUND):
+        failures.append(f"by a wrong clock it is answered with {status}")
+    both.right()
+    if "done=" not in (there := followed(other, begin_storing(other, shown))[0]):
+        failures.append(f"it led to {there}")
+    with connected(both.url) as database:
+        there_are = {name for (name,) in database.execute("SELECT name FROM supplier WHERE ended_in IS NULL")}
+    failures += [f"{name} is not there" for name in sorted(names(many_names) - there_are)]
+    tell("two clocks: a file that waits", 2, failures, "looked at by one, imported by the other")
 
 
 def test_nothing_of_it_was_lost(both: Two) -> None:

@@ -12,6 +12,7 @@ import shutil
 from collections.abc import Callable
 from html import unescape
 from pathlib import Path
+from typing import Protocol
 from urllib.parse import urlencode
 
 import pytest
@@ -51,7 +52,13 @@ def words(text: str) -> str:
     return unescape(" ".join(re.sub(r"<[^>]*>", " ", text).split()))
 
 
-def followed(program: Program, where: str) -> tuple[str, str]:
+class Pages(Protocol):
+    """Whoever is asked for pages."""
+
+    def page(self, path: str, body: bytes | None = None, kind: str = "") -> tuple[int, str, str]: ...
+
+
+def followed(program: Pages, where: str) -> tuple[str, str]:
     """Where long work leads at its end, and the words there."""
     while True:
         _, text, leads = program.page(where)
@@ -62,14 +69,14 @@ def followed(program: Program, where: str) -> tuple[str, str]:
         where = leads or where
 
 
-def look(program: Program, number: int) -> str:
+def look(program: Pages, number: int) -> str:
     """Choose the file; the address where it is shown once it was looked at."""
     status, text, leads = program.page(AT, form_with(number), f"multipart/form-data; boundary={BOUNDARY}")
     assert status == 303, words(text)
     return followed(program, leads)[0]
 
 
-def begin_storing(program: Program, shown: str) -> str:
+def begin_storing(program: Pages, shown: str) -> str:
     """Press "Import it"; where that leads."""
     fields = fields_in(program.page(shown)[1], shown)
     status, text, leads = program.page(shown, urlencode(fields).encode())

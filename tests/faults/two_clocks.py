@@ -37,10 +37,10 @@ class Side:
         self._line: http.client.HTTPConnection | None = None
 
     def ask(self, method: str, path: str, body: Any = None, **headers: str) -> Answer:
-        """Ask as a program on this machine does; a body is sent as JSON, a text as a form."""
-        kind = "application/x-www-form-urlencoded" if isinstance(body, str) else "application/json"
-        sent = body if body is None or isinstance(body, str) else json.dumps(body)
-        headers |= {} if body is None else {"Content-Type": kind}
+        """Ask as a program on this machine does; a body is sent as JSON, a text as a form, bytes as they are."""
+        kind = "application/x-www-form-urlencoded" if isinstance(body, str | bytes) else "application/json"
+        sent = body if body is None or isinstance(body, str | bytes) else json.dumps(body)
+        headers = headers if body is None else {"Content-Type": kind, **headers}
         for line in self._lines():
             try:
                 line.request(method, path, sent, headers)
@@ -80,11 +80,17 @@ class Side:
             self._line.close()
             self._line = None
 
-    def page(self, path: str) -> str:
+    def page(self, path: str, body: bytes | None = None, kind: str = "") -> tuple[int, str, str]:
+        """Status, text and where it leads of a page, or of the answer to a form."""
+        method, headers = ("GET", {}) if body is None else ("POST", {"Content-Type": kind} if kind else {})
+        answer = self.ask(method, path, body, **headers)
+        return answer.status, answer.text, answer.headers.get("Location") or ""
+
+    def text(self, path: str) -> str:
         """The text of a page."""
-        answer = self.ask("GET", path)
-        assert answer.status == 200, (path, answer.status)
-        return answer.text
+        status, text, _ = self.page(path)
+        assert status == 200, (path, status)
+        return text
 
     def save(self, name: str) -> int:
         """Save a supplier; the status."""

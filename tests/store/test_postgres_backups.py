@@ -5,8 +5,9 @@ from __future__ import annotations
 import threading
 from collections.abc import Iterator
 from contextlib import closing
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, datetime, timedelta, tzinfo
 from pathlib import Path
+from typing import Self
 
 import pytest
 from alembic import command as alembic
@@ -14,7 +15,7 @@ from pydantic import SecretStr
 from sqlalchemy import Connection, RowMapping, text
 from sqlalchemy.exc import IntegrityError
 
-from tests.on_postgres import tell_postgres
+from tests.on_postgres import empty_postgres, tell_postgres
 from tests.store.kept import DAY, failing, saved
 from tests.store.records import every_kind
 from webapp import cli
@@ -26,6 +27,7 @@ from webapp.store import engine as doors
 from webapp.store import migrations, postgres_copy
 from webapp.store.backup import BackupFailed, examine_file
 from webapp.store.backup_drill import drill
+from webapp.store.backup_keeping import LAST
 from webapp.store.backup_preview import preview_beside
 from webapp.store.backups import ASKED, DAILY, fault_of
 from webapp.store.opening import Store, open_store
@@ -185,17 +187,51 @@ def count_of(url: str) -> int:
     return int(found)
 
 
+def made_older(url: str, monkeypatch: pytest.MonkeyPatch) -> str:
+    """Have an empty database be of the layout before the present one; which that is."""
+    upgrade, older = alembic.upgrade, migrations.KNOWN[-2]
+    with monkeypatch.context() as first:
+        first.setattr(alembic, "upgrade", lambda config, _: upgrade(config, older))
+        engine = doors.postgres_engine(url)
+        migrations.upgrade(engine)
+        engine.dispose()
+    return older
+
+
+@pytest.mark.parametrize("ahead", [10, -10])
+def test_the_backup_before_its_layout_is_changed_is_the_newest_whatever_the_clock_says(
+    settings: Settings, postgres_url: str, monkeypatch: pytest.MonkeyPatch, ahead: int
+) -> None:
+    """As many as are kept at least were made by a right clock; that one is of ten years before them, or behind."""
+    with closing(open_store(settings)) as store:
+        before = [store.back_up(ASKED, DAY).name for _ in range(LAST)]
+    empty_postgres(postgres_url)
+    made_older(postgres_url, monkeypatch)
+
+    class Wrong(datetime):
+        @classmethod
+        def now(cls, tz: tzinfo | None = None) -> Self:
+            return super().now(tz) + timedelta(days=365 * ahead)
+
+    with monkeypatch.context() as wrong:
+        wrong.setattr("webapp.store.backups.datetime", Wrong)
+        with closing(open_store(settings)) as store:
+            assert store.shelf.all()[0].why == f"before-{migrations.HEAD}"
+    with closing(open_store(settings)) as store:
+        newest, *others = store.shelf.all()
+        assert (newest.why, newest.number, fault_of(newest.path)) == (f"before-{migrations.HEAD}", LAST + 1, "")
+        assert {one.name for one in others} <= {*before}
+        store.back_up(ASKED, DAY)
+        assert newest.name in [one.name for one in store.shelf.all()]
+
+
 def test_its_layout_is_changed_only_after_a_backup(
     settings: Settings, postgres_url: str, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    upgrade = alembic.upgrade
-    older = migrations.KNOWN[-2]
-    with monkeypatch.context() as first:
-        first.setattr(alembic, "upgrade", lambda config, _: upgrade(config, older))
-        engine = doors.postgres_engine(postgres_url)
-        migrations.upgrade(engine)
+    older = made_older(postgres_url, monkeypatch)
     tell_postgres(postgres_url, "INSERT INTO thing VALUES (41, 'supplier')")
     held = count_of(postgres_url)
+    engine = doors.postgres_engine(postgres_url)
     with as_file(engine) as file:
         assert examine_file(file)["schema"] == older
     engine.dispose()

@@ -57,11 +57,9 @@ def changes_of(plan: Plan) -> Iterator[Planned]:
             currency=currency, exchange=exchange_of(plan, currency), note=f"From {SOURCE}.",
         )  # fmt: skip
         yield Planned(Put(order), *_from(lines[0][0]))
-    chosen: dict[Id, b.Quote] = {}
     for row, quote in plan.quotes:
-        chosen.setdefault(quote.material, quote)
         yield Planned(Put(quote), *_from(row))
-    for ident, quote in chosen.items():
+    for ident, (_, quote) in plan.quoted.items():
         yield Planned(Put(replace(plan.materials[ident], quote=quote.id)), *_from(plan.sources.get(ident)))
 
 

@@ -13,9 +13,10 @@ from decimal import Decimal, InvalidOperation
 
 from webapp.costing import limits as lim
 from webapp.costing.amounts import JSON_NOTATION, MINOR_UNITS, MOST_CHARACTERS, ZERO, Unreadable, half_up, plain
+from webapp.costing.own_units import BOTH, measure_in, parted_aside
 from webapp.costing.sheets import SIGNS, bare, number_in, written_with
 from webapp.costing.units import MASS, PIECES
-from webapp.costing.written_units import AMOUNT, WHICH, unit_of
+from webapp.costing.written_units import AMOUNT, unit_of
 
 _SIGNS = "\\$\u00a2-\u00a5\u20a0-\u20bf"
 #: a currency's sign where it is one currency's; a dollar is the workshop's own, or asked for
@@ -158,17 +159,19 @@ def signed_cells(text: str, told: Told) -> str:
 
 def known_unit(word: str, told: Told) -> str:
     """A unit by what people write for it, also with words behind it ("kg bag"). Doubt where its system is not said."""
-    word = word.strip(" .:()")
+    said, word = word.strip(" .:"), word.strip(" .:()")
     if not word:
         return ""
     if unit := unit_of(word):
         return unit
-    if which := WHICH.match(word.casefold()):
-        name = {"f": "fl oz", "g": "gallon", "p": "pint", "q": "quart"}[which[1][0]]
-        if not told.system:
-            words = f"{word[:30]} can be a US or an imperial measure. Choose which of them the sheets mean."
+    system, name = measure_in(word)
+    if system == BOTH or (system and name == "oz"):
+        raise Unreadable("unit", f"{said[:30]} can be two measures. Write one, such as US fl oz, imp fl oz, or oz.")
+    if name:
+        if not system and not told.system:
+            words = f"{said[:30]} can be a US or an imperial measure. Choose which of them the sheets mean."
             raise Doubt("system", words)
-        return f"{told.system} {name}"
+        return f"{system or told.system} {name}"
     first = unit_of(word.split()[0])
     if first:
         return first
@@ -183,7 +186,11 @@ def amount(text: str, told: Told, beside: str = "") -> Read:
         return Read(fitting(number(counted[1], told), lim.QUANTITY, text), PIECES)
     if times := _TIMES.fullmatch(text):
         inner = amount(times[2], told, beside)
-        return Read(fitting(inner.value * Decimal(times[1]), lim.QUANTITY, text), inner.unit)
+        return replace(inner, value=fitting(inner.value * Decimal(times[1]), lim.QUANTITY, text))
+    text, aside = parted_aside(text)
+    if aside:
+        read = amount(text, told, beside)
+        return replace(read, remark=f"{read.remark} {text} is read; ({aside}) beside it is not.".strip())
     found = AMOUNT.fullmatch(text)
     if not found:
         if unit_of(text):  # "kg" alone is one of it

@@ -10,8 +10,10 @@ import unicodedata
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+from webapp.costing.own_material_heads import MATERIAL_HEADS, OF_PIECES
 from webapp.costing.own_price_heads import TAX_OUT, currency_said, tax_said, without_besides
 from webapp.costing.own_sold_heads import SOLD_AT
+from webapp.costing.own_units import IMPERIAL, US, measure_in, unit_first
 from webapp.costing.units import MASS, PIECES
 from webapp.costing.written_units import AMOUNT, unit_of
 
@@ -78,52 +80,6 @@ ROLES: Mapping[str, Mapping[str, str]] = {
     NOTHING: {},
 }
 
-#: heads, without case, accents, marks and what stands in brackets
-_MATERIAL_HEADS = {
-    "name": "name, material, ingredient, ingredients, item, item name, product, product name, description, "
-    "article, raw material, raw materials, goods, what, material name, ingredient name, common name, "
-    "bezeichnung, rohstoff, artikel, zutat, matiere premiere, ingredient nom, nom, produit, nombre, "
-    "producto, materia prima, ingrediente, nome, prodotto, materiale, grondstof, naam, "
-    "container, containers, packaging, packaging item, bottle, bottles, jar, jars, verpackung, emballage, envase",
-    "inci": "inci, inci name, inci bezeichnung, nom inci, nombre inci, nome inci",
-    "kind": "kind, type, category, group, ingredient or packaging, art, kategorie, type de produit, categorie, "
-    "tipo, categoria, soort",
-    "supplier": "supplier, vendor, from, bought from, shop, source, where, where from, lieferant, fournisseur, "
-    "proveedor, fornitore, leverancier",
-    "code": "code, item code, product code, sku, ref, reference, item no, item number, article no, "
-    "article number, part no, cat no, artikelnummer, art nr, codigo, codice",
-    "packs": "packs, qty, quantity, number, count, how many, no of packs, number of packs, qty bought, "
-    "quantity bought, anzahl, quantite, cantidad, quantita, aantal",
-    "pack": "pack, pack size, size, amount, content, contents, weight, net weight, volume, pack weight, "
-    "in a pack, package, package size, size bought, amount bought, purchase size, pack of, box of, case of, pieces, "
-    "pcs, pieces per pack, pieces in a pack, units per pack, qty per pack, quantity per pack, number in a pack, "
-    "gebinde, menge, inhalt, packung, packungsgrosse, conditionnement, contenance, poids, tamano, "
-    "contenido, peso, confezione, verpakking, inhoud",
-    "unit": "unit, uom, measure, units, einheit, unite, unidad, unita, eenheid",
-    "price": "price, cost, pack price, price per pack, per pack, price a pack, price paid, paid, amount paid, "
-    "pack cost, cost per pack, cost paid, total, total price, total cost, total paid, total amount, line total, "
-    "purchase price, list price, price each, cost each, each, price per item, cost per item, new price, price now, "
-    "current price, latest price, last price, last paid, buy price, buying price, what i paid, spent, "
-    "preis, kosten, gesamtpreis, packungspreis, einzelpreis, einkaufspreis, ek, ek preis, "
-    "prix, cout, prix d achat, prix total, montant, prix unitaire, prix paye, precio, coste, importe, "
-    "precio total, precio unitario, precio de compra, costo, prezzo, prezzo totale, prezzo d acquisto, "
-    "prijs, inkoopprijs, totaalprijs",
-    "unit_price": "price per kg, price a kg, cost per kg, cost a kg, price per kilo, cost per kilo, price per g, "
-    "cost per g, cost per gram, price per gram, price per lb, cost per lb, cost per oz, price per oz, "
-    "price per ounce, cost per ounce, price per litre, price per l, cost per ml, price per ml, "
-    "cost per l, price per unit, cost per unit, unit price, unit cost, price per piece, cost per piece, "
-    "preis pro kg, kilopreis, preis kg, prix au kg, prix kg, precio por kg, precio kg, prezzo al kg, "
-    "prezzo kg, kiloprijs, kg price, kg cost",
-    "currency": "currency, money, wahrung, devise, moneda, valuta",
-    "tax_rate": "tax, tax rate, vat, vat rate, sales tax, gst, mwst, ust, steuer, tva, iva, btw, vat percent, "
-    "tax percent",
-    "day": "date, day, bought on, order date, purchase date, price date, date bought, last bought, bought, "
-    "date purchased, purchased, purchased on, when, when bought, date ordered, ordered, ordered on, date paid, "
-    "invoice date, updated, last updated, last update, date updated, price checked, as of, datum, kaufdatum, "
-    "einkauf, einkaufsdatum, eingekauft am, gekauft am, bestelldatum, date d achat, achete le, date achat, achete, "
-    "fecha, fecha de compra, comprado, comprado el, data, data di acquisto, acquistato il, aankoopdatum",
-    "density": "density, specific gravity, sg, g ml, dichte, densite, densidad, densita, dichtheid",
-}
 _FORMULA_HEADS = {
     "formula": "formula, formula name, recipe, recipe name, product, product name, name, blend, rezept, rezeptur, "
     "formel, formule, recette, receta, formulacion, ricetta, recept",
@@ -165,13 +121,8 @@ _PRODUCT_HEADS = {
 }
 _WORDS = {
     kind: {head.strip(): role for role, said in heads.items() for head in said.split(",")}
-    for kind, heads in ((MATERIALS, _MATERIAL_HEADS), (FORMULAS, _FORMULA_HEADS), (PRODUCTS, _PRODUCT_HEADS))
+    for kind, heads in ((MATERIALS, MATERIAL_HEADS), (FORMULAS, _FORMULA_HEADS), (PRODUCTS, _PRODUCT_HEADS))
 }
-#: heads of packs whose numbers are pieces
-_OF_PIECES = frozenset(
-    "pack of, box of, case of, pieces, pcs, pieces per pack, pieces in a pack, units per pack, qty per pack, "
-    "quantity per pack, number in a pack".split(", ")
-)
 #: a head with a price for one of something: "€/kg", "Price per 100 g", "cost (per lb)"
 _PER = re.compile(
     r"(?:/|\bper\b|\ba\b|\bpro\b|\bje\b|\bau\b|\bpar\b|\bpor\b|\bal\b)\s*([0-9]*\s*[^\W\d_]+\.?(?: [^\W\d_]+\.?)*)"
@@ -232,17 +183,26 @@ def words_of(head: str) -> str:
 
 def unit_in(head: str) -> str:
     """A unit that a head names for the numbers below: in brackets, or as its last word; "" where it names none."""
-    if words_of(head) in _OF_PIECES:
+    if words_of(head) in OF_PIECES:
         return PIECES
     inside = re.findall(r"[(\[](.+?)[)\]]", head)
     words = [*inside, re.sub(r"[(\[].*?[)\]]", " ", head).strip().rpartition(" ")[2]]
-    return next((unit for word in words if (unit := unit_of(word.removeprefix("in ").strip()))), "")
+    return next((unit for word in words if (unit := _unit(word.removeprefix("in ").strip()))), "")
+
+
+def _unit(word: str) -> str:
+    """A unit by what people write for it; a measure only where it says whose."""
+    system, name = measure_in(word)
+    return unit_of(word) or (f"{system} {name}" if name not in ("", "oz") and system in (US, IMPERIAL) else "")
 
 
 def per_in(head: str) -> str:
     """For one of what a head says that its prices are: "kg" in "Price (€/kg)"; "" where it says nothing."""
-    found = _PER.search(head.casefold().replace("(", " ").replace(")", " ").replace("€", " ").strip())
-    return found[1].strip() if found and unit_of(re.sub(r"^[0-9]+\s*", "", found[1])) else ""
+    found = _PER.search(re.sub("[$\u00a3-\u00a5\u20a0-\u20bf]", " ", without_besides(head)))
+    said = found[1].strip() if found else ""
+    words = said.lstrip("0123456789 ")
+    unit = unit_first(words)
+    return f"{said.removesuffix(words)}{unit}" if unit else ""
 
 
 def roles_in(heads: Sequence[str], holds: str) -> tuple[str, ...]:

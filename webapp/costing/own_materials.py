@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
@@ -11,13 +10,14 @@ from webapp.costing import limits as lim
 from webapp.costing import own_cells as cells
 from webapp.costing.amounts import ONE
 from webapp.costing.called import nature_of
-from webapp.costing.limits import name_key
 from webapp.costing.own_cells import Told
-from webapp.costing.own_columns import Layout, OwnTable
+from webapp.costing.own_columns import MATERIALS, Layout, OwnTable, roles_in, words_of
 from webapp.costing.own_kinds import first_kind, kind_of, kind_of_sheet
+from webapp.costing.own_material_heads import DAY_FIRST
 from webapp.costing.own_packs import priced
 from webapp.costing.own_rows import (
     COMMENT,
+    FOOTNOTE,
     HEADING,
     HEADS,
     TOTAL,
@@ -25,12 +25,14 @@ from webapp.costing.own_rows import (
     Skipped,
     Wrong,
     filled,
+    is_footnote,
     is_heads,
     is_total,
     mentioned,
     rows_of,
     skipped,
 )
+from webapp.costing.own_settled import settled
 from webapp.costing.units import PIECES
 
 
@@ -71,17 +73,45 @@ def materials_in(
     found: list[MaterialRow] = []
     passed: list[Skipped] = []
     kind = kind_of_sheet(table, layout)
+    now = layout
     for row in rows_of(sheet, table, layout, told, left_out):
+        row.layout = now
         if is_heads(row) or is_total(row):
+            now = now if is_total(row) else _below(row)
             passed.append(skipped(row, TOTAL if is_total(row) else HEADS))
         elif _is_heading(row):
             passed.append(skipped(row, HEADING))
             kind = kind_of(filled(row)[0])
         elif not mentioned(row):
             passed.append(skipped(row, COMMENT))
+        elif is_footnote(row):
+            passed.append(skipped(row, FOOTNOTE))
         else:
             found.append(_material(row, kind))
-    return _once_each(found), passed
+    return found, passed
+
+
+def _below(row: OwnRow) -> Layout:
+    """What the columns hold below heads that stand there once more: as before, where they are the same ones."""
+    heads = row.table.rows[row.number - 1]
+    if not row.layout.heads or heads == row.table.rows[row.layout.heads - 1]:
+        return row.layout
+    return settled(row.table, Layout(MATERIALS, row.number, roles_in(heads, MATERIALS)))
+
+
+def _day(row: OwnRow) -> date | None:
+    """The day of a row; where no month stands first in the language of its head, day and month can't change places."""
+
+    def how(text: str, told: Told) -> date:
+        try:
+            return cells.day(text, told)
+        except cells.Doubt:
+            if words_of(row.head("day")) not in DAY_FIRST:
+                raise
+            row.remarks.append(f"{text} is read with the day first.")
+            return cells.day(text, replace(told, days="day first"))
+
+    return row.read("day", how)
 
 
 def material_in(row: OwnRow) -> MaterialRow:
@@ -114,7 +144,7 @@ def _material(row: OwnRow, under: str) -> MaterialRow:
     inci = row.words("inci") if role == "name" else ""
     supplier, code = row.words("supplier"), row.words("code", lim.SHORT)
     currency = row.read("currency", _currency) or paid.currency
-    day, density, tax = row.read("day", cells.day), row.read("density", cells.density), row.read("tax_rate", cells.rate)
+    day, density, tax = _day(row), row.read("density", cells.density), row.read("tax_rate", cells.rate)
     row.remarks += [said for role in ("pack", "price", "net_price", "unit_price") if (said := _doubt(row, role))]
     return MaterialRow(
         row.sheet,
@@ -145,30 +175,3 @@ def _doubt(row: OwnRow, role: str) -> str:
 
 def _currency(text: str, told: Told) -> str:
     return cells.currency_of(text.strip().upper() if len(text) == 3 else text.strip(), told)
-
-
-# --- rows that say the same
-
-
-def _once_each(rows: Sequence[MaterialRow]) -> list[MaterialRow]:
-    """A row that says what an earlier one said is at fault: it is left out, or its name is changed."""
-    seen: dict[tuple[object, ...], MaterialRow] = {}
-    found = []
-    for row in rows:
-        key = (name_key(row.name), name_key(row.supplier), row.day)
-        before = seen.setdefault(key, row)
-        if before is not row and row.name:
-            at = f"row {before.row}" if before.sheet == row.sheet else "an earlier sheet"
-            same = (before.price, before.size, before.unit) == (row.price, row.size, row.unit)
-            words = (
-                f"{row.name} stands in {at} already, with {'the same' if same else 'another'} pack and price. "
-                "Leave one of them out, or call it something else."
-            )
-            found.append(_with_wrong(row, words))
-        else:
-            found.append(row)
-    return found
-
-
-def _with_wrong(row: MaterialRow, sentence: str, column: int = 0) -> MaterialRow:
-    return replace(row, wrong=(*row.wrong, Wrong(row.sheet, row.row, column, row.name, sentence)))

@@ -6,11 +6,10 @@ is marked until the first order.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from collections.abc import Sequence
+from dataclasses import replace
 from datetime import date
 from decimal import Decimal
-from functools import cached_property
 
 from webapp.costing import book as b
 from webapp.costing import limits as lim
@@ -18,137 +17,34 @@ from webapp.costing import renewing
 from webapp.costing.amounts import ONE, ZERO, Unreadable, percent, plain
 from webapp.costing.book import Book, Id
 from webapp.costing.called import Names, known
-from webapp.costing.changes import Change
 from webapp.costing.densities import suggestions
 from webapp.costing.limits import name_key
 from webapp.costing.own_cells import MONEY_PLACES, fitting, rounded
 from webapp.costing.own_materials import MaterialRow
+from webapp.costing.own_plan import (
+    ABOUT,
+    LIST,
+    NEW,
+    PAID,
+    How,
+    MaterialSaid,
+    Numbers,
+    Plan,
+    Planned,
+    list_price,
+    purchase,
+)
 from webapp.costing.own_rows import Wrong, mark_of
 from webapp.costing.units import MASS, PIECES, VOLUME
 
-PAID, LIST, ABOUT = "paid", "list", "about"
 SOURCE, TYPED = "the maker's own sheet", "typed beside the maker's own sheet"
 #: from which share on a starting price's last decimal is worth a word
 _WORTH_SAYING = Decimal("0.0005")
-
-
-@dataclass(frozen=True, slots=True)
-class How:
-    """What the prices of the sheets are, as a person said once: `rates` are home money for one of another currency."""
-
-    prices: str = ABOUT
-    supplier: str = ""
-    day: date | None = None
-    tax_included: bool = False
-    rates: Mapping[str, Decimal] = field(default_factory=dict)
-    published: bool = False
-    """Whether published densities are taken for what is bought by volume and has none."""
-    means: Mapping[str, str] = field(default_factory=dict)
-    """What a name was said to mean: its mark -> the name in the book, or NEW."""
-    channel: str = ""
-    """The channel that prices of products are for, where their head says no other."""
-    densities: Mapping[str, Decimal] = field(default_factory=dict)
-    """The mark of a name -> g/mL: what is bought by volume and whose sheet doesn't say what it weighs."""
-    channels: Mapping[str, str] = field(default_factory=dict)
-    """The channel that the prices of a column were said to be for: the mark of the column -> its name."""
-    person: str = ""
-    """Whose minutes stand in lists of products; somebody new where nobody is called so."""
-
-
-NEW = "new"
 #: what is said where a head says how tax stands, the workshop reckons the other way, and no rate is there
 _NO_RATE = {
     True: "Tax is in this price and its rate is not said, so all of it counts as a cost.",
     False: "Tax comes on top of this price, and its rate is not said: it is not in the cost.",
 }
-
-
-@dataclass(frozen=True, slots=True)
-class Planned:
-    """A change with the row that it comes from."""
-
-    change: Change
-    sheet: int
-    row: int
-
-
-@dataclass
-class MaterialSaid:
-    """What becomes of one row: its material, whether the book has it already, and how its price is kept."""
-
-    row: MaterialRow
-    material: Id
-    known: bool
-    name: str
-    way: str = ""
-    """"paid", "list", "about", or "" where there is no price."""
-    remarks: list[str] = field(default_factory=list)
-    near: tuple[str, ...] = ()
-
-
-@dataclass
-class Numbers:
-    """Temporary numbers for what is new."""
-
-    last: int = 0
-
-    def new(self) -> Id:
-        """The next one, below zero."""
-        self.last -= 1
-        return self.last
-
-
-@dataclass
-class Plan:
-    """What is gathered while rows become changes."""
-
-    book: Book
-    how: How
-    numbers: Numbers
-    materials: dict[Id, b.Material] = field(default_factory=dict)
-    suppliers: dict[str, b.Supplier] = field(default_factory=dict)
-    orders: dict[tuple[Id, date, str], list[tuple[MaterialRow, b.OrderLine]]] = field(default_factory=dict)
-    quotes: list[tuple[MaterialRow, b.Quote]] = field(default_factory=list)
-    sources: dict[Id, MaterialRow] = field(default_factory=dict)
-    said: list[MaterialSaid] = field(default_factory=list)
-    wrong: list[Wrong] = field(default_factory=list)
-    quoted: set[Id] = field(default_factory=set)
-    _new: dict[str, Id] = field(default_factory=dict)
-
-    @cached_property
-    def bought(self) -> frozenset[Id]:
-        """What was bought before."""
-        return frozenset(line.material for order in self.book.orders.values() for line in order.lines)
-
-    @cached_property
-    def purchases(self) -> frozenset[tuple[object, ...]]:
-        """The purchases of the book, as far as a sheet says them."""
-        orders = self.book.orders.values()
-        return frozenset(_purchase(order.supplier, order.day, line) for order in orders for line in order.lines)
-
-    @cached_property
-    def listed(self) -> frozenset[b.Quote]:
-        """The list prices of the book, as far as a sheet says them."""
-        return frozenset(_list_price(one) for one in self.book.quotes.values())
-
-    @cached_property
-    def supplier_names(self) -> Names:
-        """What the suppliers of the book are called."""
-        return Names(known(self.book.suppliers.values()))
-
-    def material_named(self, row: MaterialRow, names: Names) -> tuple[Id, bool, tuple[str, ...]]:
-        """The material that a row means, made where there is none; whether it was there; names that are like it."""
-        told = self.how.means.get(mark_of(row.name), "")
-        found = names.meant(told or row.name) if told != NEW else None
-        if found and found.value:
-            ident = int(found.value)
-            self.materials.setdefault(ident, self.book.materials[ident])
-            return ident, True, ()
-        key = name_key(row.name)
-        if key not in self._new:
-            ident = self._new[key] = self.numbers.new()
-            self.materials[ident] = b.Material(ident, row.name, row.kind, row.nature)
-        return self._new[key], False, found.near if found else ()
 
 
 def plan_materials(book: Book, rows: Sequence[MaterialRow], how: How, numbers: Numbers) -> Plan:
@@ -268,8 +164,28 @@ def _start(plan: Plan, said: MaterialSaid, rate: Decimal) -> None:
         said.remarks.append(
             f"Kept as {plain(kept)} for one {'piece' if unit == PIECES else unit}, half-up to four decimals."
         )
-    held = plan.materials[said.material]
-    plan.materials[said.material] = replace(held, starting=b.StartingPrice(kept, unit))
+    held, start = plan.materials[said.material], b.StartingPrice(kept, unit)
+    before = plan.started.get(said.material)
+    if before is not None and said.way != LIST and held.starting != start and not _is_later(plan, said, before):
+        return
+    plan.started[said.material] = said
+    plan.materials[said.material] = replace(held, starting=start)
+
+
+def _is_later(plan: Plan, said: MaterialSaid, before: MaterialSaid) -> bool:
+    """Whether of two starting prices the second counts: by its day; where no days say it, that is to be said."""
+    row, other = said.row, before.row
+    if row.day and other.day and row.day != other.day:
+        earlier, later = sorted((said, before), key=lambda one: one.row.day or date.min)
+        earlier.remarks.append(f"The later price counts, that of {later.row.day}.")
+        return later is said
+    where = f"row {other.row}" if other.sheet == row.sheet else "an earlier sheet"
+    words = (
+        f"{said.name} has another price in {where}, and no days say which is the later one. Leave one of them out, or "
+        "say that these are list prices, of which several are kept."
+    )
+    plan.wrong.append(Wrong(row.sheet, row.row, 0, row.name, words))
+    return False
 
 
 #: what a starting price is kept for one of, so that its four decimals lose nothing that is worth a word
@@ -309,19 +225,10 @@ def _paid(plan: Plan, said: MaterialSaid, supplier: str, day: date) -> None:
         said.material, row.packs, row.size or ONE, row.unit, row.price,
         tax_rate=row.tax_rate or ZERO, tax_included=tax_is_in(row, plan.how) and bool(row.tax_rate),
     )  # fmt: skip
-    if _purchase(ident, day, line) in plan.purchases:
+    if purchase(ident, day, line) in plan.purchases:
         said.remarks.append("This purchase stands in the book already: it is not entered again.")
         return
     plan.orders.setdefault((ident, day, currency), []).append((row, line))
-
-
-def _purchase(supplier: Id, day: date, line: b.OrderLine) -> tuple[object, ...]:
-    return supplier, day, line.material, line.packs, line.size, line.unit, line.price
-
-
-def _list_price(quote: b.Quote) -> b.Quote:
-    """A quote without what a sheet doesn't say: until when it holds, and its note."""
-    return replace(quote, id=0, until=quote.since, note="")
 
 
 def _listed(plan: Plan, said: MaterialSaid, supplier: str, since: date, rate: Decimal) -> None:
@@ -334,12 +241,33 @@ def _listed(plan: Plan, said: MaterialSaid, supplier: str, since: date, rate: De
         plan.numbers.new(), said.material, ident, since, until, row.size or ONE, row.unit, price, currency,
         exchange_of(plan, currency),
     )  # fmt: skip
-    if _list_price(quote) in plan.listed:
+    if list_price(quote) in plan.listed:
         said.remarks.append("This list price stands in the book already.")
         return
-    if said.material in plan.quoted:
-        said.remarks.append("It is kept beside the first one, which counts.")
-    plan.quoted.add(said.material)
     plan.quotes.append((row, quote))
-    if plan.materials[said.material].starting is None:
+    before = plan.quoted.get(said.material)
+    if before is not None and not (row.day and before[0].row.day and row.day > before[0].row.day):
+        said.remarks.append(f"It is kept beside the {'later' if row.day else 'first'} one, which counts.")
+        return
+    if before is not None:
+        before[0].remarks.append(f"It is kept beside the later one, of {row.day}, which counts.")
+    plan.quoted[said.material] = said, quote
+    if plan.materials[said.material].starting is None or said.material in plan.started:
         _start(plan, said, rate)
+
+
+__all__ = [
+    "ABOUT",
+    "LIST",
+    "NEW",
+    "PAID",
+    "How",
+    "MaterialSaid",
+    "Numbers",
+    "Plan",
+    "Planned",
+    "exchange_of",
+    "mark_of",
+    "plan_materials",
+    "tax_is_in",
+]

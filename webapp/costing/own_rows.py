@@ -12,14 +12,25 @@ from webapp.costing import own_cells as cells
 from webapp.costing.amounts import Unreadable
 from webapp.costing.limits import name_key
 from webapp.costing.own_cells import Doubt, Told
-from webapp.costing.own_columns import Layout, OwnTable, role_of, words_of
+from webapp.costing.own_columns import AMOUNTS, PRICES, Layout, OwnTable, role_of, words_of
 from webapp.costing.own_price_heads import currency_said
+from webapp.costing.own_units import is_range
 
 T = TypeVar("T")
 _TOTAL = re.compile(r"(grand |sub ?)?totals?|sum|summe|gesamt|zwischensumme|totale?|somme|suma|subtotaal|totaal")
 #: what stands in a cell that says nothing
 BLANK = ("", "-", "\u2013", "\u2014", "n/a", "N/A")
 NOT_IN_ANY, FIGURES, WITHOUT_AMOUNTS = "in none of these formulas", "figures beside the formulas", "no amounts below it"
+#: what holds a number, so that 30-40 is no name or code
+AMOUNTS_OF = frozenset(("pack", "packs", "tax_rate", "density", "batch", "size", *AMOUNTS, *PRICES))
+FOOTNOTE = "a note"
+#: what a note begins with, and how many words it has at least where it doesn't
+_NOTE = re.compile(
+    r"[*\u2020\u2021]|(?:(?:last )?updated?|(?:all )?prices?|notes?|n\.?b\.?|sources?|see|excl?|incl?|stand|hinweis|"
+    r"(?:alle )?preise|(?:tous les )?prix|precios|prezzi)\b",
+    re.IGNORECASE,
+)
+_NOTE_WORDS = 5
 HEADING, TOTAL, HEADS, UNITS, COMMENT = "a heading", "a total", "heads once more", "units", "words outside the columns"
 
 
@@ -139,6 +150,9 @@ class OwnRow:
         if text.startswith("#"):
             self.fault_at(place, f"{text[:20]} is what a spreadsheet writes where a formula failed. Type the value.")
             return None
+        if self.layout.roles[place] in AMOUNTS_OF and is_range(text):
+            self.fault_at(place, f"{text[:24]} is a range: type one amount.")
+            return None
         try:
             return how(text, self.told_at(place))
         except Doubt as doubt:
@@ -182,6 +196,12 @@ def is_heads(row: OwnRow) -> bool:
     roles = [role_of(cell, row.layout.holds) for cell in here if len(cell) < 60]
     same = [one for one, head in zip(here, row.table.rows[row.layout.heads - 1], strict=False) if one and one == head]
     return len(same) > 1 or (sum(map(bool, roles)) > 1 and sum(map(bool, roles)) == len([one for one in here if one]))
+
+
+def is_footnote(row: OwnRow) -> bool:
+    """Whether a row is only a note: one cell, beginning as notes do or of many words. A name alone stays a name."""
+    here = filled(row)
+    return len(here) == 1 and bool(_NOTE.match(here[0]) or len(re.findall(r"[^\W\d_]+", here[0])) >= _NOTE_WORDS)
 
 
 def filled(row: OwnRow) -> list[str]:

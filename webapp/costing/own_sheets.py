@@ -63,6 +63,7 @@ from webapp.costing.own_seen import (
     waiting_for,
 )
 from webapp.costing.own_selling import PriceColumn, price_columns
+from webapp.costing.own_twice import once_each
 from webapp.costing.reckoning import Reckoning
 from webapp.costing.sheets import Sign, sign_of
 
@@ -154,7 +155,8 @@ def _understood(book: Book, reading: OwnReading, choices: Choices) -> OwnReading
     told = replace(
         choices.told, sign=reading.sign.sign, days=days, home=book.workshop.currency, registered=book.terms.registered
     )
-    rows, skipped = _materials(reading, told, choices)
+    every, skipped = _materials(reading, told, choices)
+    rows, again, contradicting = once_each(reading.tables, every)
     prices = choices.prices or _guessed(rows)
     plan = plan_materials(book, rows, replace(choices.how, prices=prices), Numbers())
     formulas, passed = _formulas(reading, told, choices, names_with(book, plan, ())[0])
@@ -188,10 +190,10 @@ def _understood(book: Book, reading: OwnReading, choices: Choices) -> OwnReading
         unsized=tuple(one.rows.name for one in mixing.said if one.unsized),
         selling=columns,
         products=tuple(product_seen(costs, offering, one, wrong) for one in offering.said),
-        faults=without_price(reading.tables, reading.layouts, choices.of_sheets),
-        wrong=tuple(sorted(dict.fromkeys(wrong), key=lambda one: (one.sheet, one.row, one.column))),
+        faults=(*without_price(reading.tables, reading.layouts, choices.of_sheets), *contradicting),
+        wrong=tuple(sorted(wrong, key=lambda one: (one.sheet, one.row, one.column))),
         names=(*asked_names(mixing), *offering.parting.asked.values()),
-        skipped=(*skipped, *passed, *left),
+        skipped=(*skipped, *again, *passed, *left),
         asks=frozenset(one.choice for one in wrong if one.choice) | _said_already(choices),
         currencies=tuple(sorted({row.currency for row in rows if row.currency} - {book.workshop.currency})),
         voluminous=tuple(name for name, is_published in by_volume.items() if is_published),

@@ -1,0 +1,61 @@
+"""Heads of a maker's own price sheets, as they are known whole, and what stands below each."""
+
+from __future__ import annotations
+
+#: what a column of materials holds -> its heads, without case, accents, marks and what stands in brackets
+MATERIAL_HEADS = {
+    "name": "name, material, ingredient, ingredients, item, item name, product, product name, description, "
+    "article, raw material, raw materials, goods, what, material name, ingredient name, common name, "
+    "bezeichnung, rohstoff, artikel, zutat, matiere premiere, ingredient nom, nom, produit, nombre, "
+    "producto, materia prima, ingrediente, nome, prodotto, materiale, grondstof, naam, "
+    "container, containers, packaging, packaging item, bottle, bottles, jar, jars, verpackung, emballage, envase",
+    "inci": "inci, inci name, inci bezeichnung, nom inci, nombre inci, nome inci",
+    "kind": "kind, type, category, group, ingredient or packaging, art, kategorie, type de produit, categorie, "
+    "tipo, categoria, soort",
+    "supplier": "supplier, vendor, from, bought from, shop, source, where, where from, lieferant, fournisseur, "
+    "proveedor, fornitore, leverancier",
+    "code": "code, item code, product code, sku, ref, reference, item no, item number, article no, "
+    "article number, part no, cat no, artikelnummer, art nr, codigo, codice",
+    "packs": "packs, qty, quantity, number, count, how many, no of packs, number of packs, qty bought, "
+    "quantity bought, anzahl, quantite, cantidad, quantita, aantal",
+    "pack": "pack, pack size, size, amount, content, contents, weight, net weight, volume, pack weight, in a "
+    "pack, how much, how much bought, package, package size, size bought, amount bought, purchase size, "
+    "pack of, box of, case of, pieces, pcs, pieces per pack, pieces in a pack, units per pack, qty per "
+    "pack, quantity per pack, number in a pack, gebinde, menge, inhalt, packung, packungsgrosse, "
+    "conditionnement, contenance, poids, tamano, contenido, peso, confezione, verpakking, inhoud",
+    "unit": "unit, uom, measure, units, einheit, unite, unidad, unita, eenheid",
+    "price": "price, cost, pack price, price per pack, per pack, price a pack, price paid, paid, amount paid, "
+    "pack cost, cost per pack, cost paid, total, total price, total cost, total paid, total amount, line total, "
+    "purchase price, list price, price each, cost each, each, price per item, cost per item, new price, price now, "
+    "current price, latest price, last price, last paid, buy price, buying price, what i paid, spent, "
+    "preis, kosten, gesamtpreis, packungspreis, einzelpreis, einkaufspreis, ek, ek preis, "
+    "prix, cout, prix d achat, prix total, montant, prix unitaire, prix paye, precio, coste, importe, "
+    "precio total, precio unitario, precio de compra, costo, prezzo, prezzo totale, prezzo d acquisto, "
+    "prijs, inkoopprijs, totaalprijs",
+    "unit_price": "price per kg, price a kg, cost per kg, cost a kg, price per kilo, cost per kilo, price per g, "
+    "cost per g, cost per gram, price per gram, price per lb, cost per lb, cost per oz, price per oz, "
+    "price per ounce, cost per ounce, price per litre, price per l, cost per ml, price per ml, "
+    "cost per l, price per unit, cost per unit, unit price, unit cost, price per piece, cost per piece, "
+    "preis pro kg, kilopreis, preis kg, prix au kg, prix kg, precio por kg, precio kg, prezzo al kg, "
+    "prezzo kg, kiloprijs, kg price, kg cost",
+    "currency": "currency, money, wahrung, devise, moneda, valuta",
+    "tax_rate": "tax, tax rate, vat, vat rate, sales tax, gst, mwst, ust, steuer, tva, iva, btw, vat percent, "
+    "tax percent",
+    "day": "date, day, bought on, order date, purchase date, price date, date bought, last bought, bought, "
+    "date purchased, purchased, purchased on, when, when bought, date ordered, ordered, ordered on, date paid, "
+    "invoice date, updated, last updated, last update, date updated, price checked, as of, datum, kaufdatum, "
+    "einkauf, einkaufsdatum, eingekauft am, gekauft am, bestelldatum, date d achat, achete le, date achat, achete, "
+    "fecha, fecha de compra, comprado, comprado el, data, data di acquisto, acquistato il, aankoopdatum",
+    "density": "density, specific gravity, sg, g ml, dichte, densite, densidad, densita, dichtheid",
+}
+#: heads of packs whose numbers are pieces
+OF_PIECES = frozenset(
+    "pack of, box of, case of, pieces, pcs, pieces per pack, pieces in a pack, units per pack, qty per pack, "
+    "quantity per pack, number in a pack".split(", ")
+)
+#: heads of days in languages in which the day stands before the month
+DAY_FIRST = frozenset(
+    "datum, kaufdatum, einkauf, einkaufsdatum, eingekauft am, gekauft am, bestelldatum, date d achat, achete le, "
+    "date achat, achete, fecha, fecha de compra, comprado, comprado el, data, data di acquisto, acquistato il, "
+    "aankoopdatum".split(", ")
+)
