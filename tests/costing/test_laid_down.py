@@ -100,6 +100,7 @@ NUMBERS = {
     "own_side_by_side.BY_PERCENT": "1",
     "own_side_by_side.BY_SUMS": "2",
     "slips.MOST_LOOKED_AT": "100",
+    "own_packs._HALF_A_CENT": "0.005",
     "own_prices._WORTH_SAYING": "0.0005",
     # What is offered for a name that nobody has: names with a slip, names that begin so; slips by letters.
     "called.OFFERED": "3",

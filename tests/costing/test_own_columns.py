@@ -75,7 +75,7 @@ def test_hidden_and_empty_sheets_and_a_diary_hold_nothing() -> None:
 
 
 def test_of_two_columns_with_the_same_head_the_first_counts() -> None:
-    assert laid_out(table("Item|Price|Price", "Shea|1|2")).roles == ("name", "price", "")
+    assert laid_out(table("Item|Price|Price", "Shea|1|1")).roles == ("name", "price", "")
 
 
 def test_without_heads_the_cells_tell() -> None:

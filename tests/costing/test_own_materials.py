@@ -11,7 +11,8 @@ import pytest
 from tests.costing.test_own_sheets import EMPTY, costs, near, read, sentences, stored
 from webapp.costing.book import Material, Quote, StartingPrice
 from webapp.costing.changes import Put
-from webapp.costing.own_cells import Told
+from webapp.costing.densities import suggestions
+from webapp.costing.own_cells import Told, counted_day
 from webapp.costing.own_columns import Layout, OwnTable
 from webapp.costing.own_faults import faults_in
 from webapp.costing.own_prices import ABOUT, LIST, PAID, How
@@ -267,3 +268,34 @@ def test_a_day_below_a_head_of_a_language_with_the_day_first_is_not_asked_for(he
     assert "05/02/2024 is read with the day first." in reading.materials[0].said.remarks
     assert [one.choice for one in read(text.replace(head, "Date")).wrong] == ["days"]
     assert read(text, told=Told(days="month first")).materials[0].said.row.day == date(2024, 5, 2)
+
+
+@pytest.mark.parametrize(
+    ("name", "found"),
+    [
+        ("Mandelöl", "Almond oil"), ("Huile d'amande douce", "Almond oil"), ("Olivenöl", "Olive oil"),
+        ("Kokosöl", "Coconut oil"), ("Kokosöl, fraktioniert", "Medium-chain triglycerides"),
+        ("Beurre de karité", "Shea butter"), ("Eau déminéralisée", "Water"), ("Wasser, destilliert", "Water"),
+        ("Rosenwasser", ""), ("Eau de rose", ""), ("Mandelmehl", ""),
+    ],
+)  # fmt: skip
+def test_published_densities_are_found_by_what_the_trade_calls_things_elsewhere(name: str, found: str) -> None:
+    assert {one.name.partition(",")[0] for one in suggestions(name)} == ({found} if found else set())
+
+
+def test_a_day_that_a_spreadsheet_keeps_as_a_number_is_read_as_it_counts_and_said() -> None:
+    """45334 days after 1899-12-30 is 2024-02-12; as text it is no day, nor is a number far from here."""
+    rows = (("Item", "Pack", "Price", "Date"), ("Shea", "1 kg", "14", "45334"))
+    reading = read_own(EMPTY, [OwnTable("Prices", rows, True)], Choices())
+    (one,) = reading.materials
+    assert one.said.row.day == date(2024, 2, 12)
+    assert "45334 is read as 2024-02-12, as spreadsheets count days." in one.said.remarks
+    assert [cell for cell, _ in sentences(read_own(EMPTY, [OwnTable("Prices", rows)], Choices()))] == ["D2"]
+    assert [counted_day(text) for text in ("36525", "36526", "73415", "73416", "4533", "453345")] == [
+        None, date(2000, 1, 1), date(2100, 12, 31), None, None, None,
+    ]  # fmt: skip
+
+
+def test_a_price_for_one_kg_that_failed_in_the_spreadsheet_is_not_needed_beside_pack_and_price() -> None:
+    reading = read("Item|Pack|Price|Price per kg\nShea|1 kg|14|#DIV/0!\nWax|1 kg||#DIV/0!")
+    assert [cell for cell, _ in sentences(reading)] == ["D3"]

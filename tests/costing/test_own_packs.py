@@ -7,14 +7,14 @@ from fractions import Fraction
 
 import pytest
 
-from tests.costing.test_own_sheets import DAY, costs, near, read, sentences, stored
+from tests.costing.test_own_sheets import DAY, EMPTY, costs, near, read, sentences, stored
 from webapp.costing import book as b
 from webapp.costing.book import Book
 from webapp.costing.changes import Put
 from webapp.costing.own_cells import OfSheet, Told
-from webapp.costing.own_columns import Layout
-from webapp.costing.own_prices import PAID
-from webapp.costing.own_sheets import OwnReading
+from webapp.costing.own_columns import Layout, OwnTable
+from webapp.costing.own_prices import PAID, How, mark_of
+from webapp.costing.own_sheets import Choices, OwnReading, read_own
 
 F = Fraction
 OZ = F("28.349523125")
@@ -140,3 +140,69 @@ def test_of_a_price_with_tax_and_one_without_that_counts_which_is_a_cost(registe
     assert reading.good, sentences(reading)
     assert near(costs(reading)["Shea butter"], cost)
     assert words in reading.materials[0].said.remarks
+
+
+# --- a price for one kg beside a pack and its price
+
+BESIDE = "Ingredient|Pack|Price|Price per kg\n"
+
+
+def test_a_price_for_one_kg_that_contradicts_pack_and_price_is_said_with_both_figures() -> None:
+    """19.25 for 5 kg is 3.85 a kg; the sheet says 4.20. 4.70 for 500 g is 9.40, which 9.4 says too."""
+    reading = read(f"{BESIDE}Glycerin|5 kg|19.25|4.20\nOlive oil|500 g|4.70|9.4\nShea|3 kg|40|13.33\nWax|1 kg|14|14")
+    assert near(costs(reading)["Glycerin"], F("19.25") / 5000)
+    said = "19.25 for 5 kg makes 3.85 for 1 kg, which counts; the sheet says 4.2 there."
+    assert [one.said.remarks for one in reading.materials][:1] == [[said]]
+    assert not any("counts" in remark for one in reading.materials[1:] for remark in one.said.remarks)
+
+
+def test_how_far_a_price_may_be_rounded_is_half_of_its_last_place_and_of_a_number_half_a_cent() -> None:
+    """13.60 a kg is written as 14 by one who rounds; where numbers are exact, 14 is 14.00."""
+    rows = (("Ingredient", "Pack", "Price", "Price per kg"), ("Shea", "5 kg", "68", "14"))
+    for exact in (False, True):
+        (one,) = read_own(EMPTY, [OwnTable("Prices", rows, exact)], Choices()).materials
+        assert bool(one.said.remarks[:-1] or "14" in " ".join(one.said.remarks)) is exact
+
+
+OILS = f"{BESIDE}Almond oil|1 US gallon|46|13.2086\nMarsh oil|5 L|38.50|8.37\nClay|1 kg|3|3\nJar|10 pcs|5|9"
+
+
+def test_what_one_ml_weighs_follows_from_a_price_for_one_kg_where_that_is_wanted() -> None:
+    """46 / 3785.411784 mL / 0.0132086 a g is 0.92 g/mL; 38.50 / 5000 / 0.00837 is 0.91995, kept as 0.92."""
+    offered = read(OILS)
+    assert offered.by_price == (("Almond oil", Decimal("0.92")), ("Marsh oil", Decimal("0.92")))
+    assert not isinstance(costs(offered)["Marsh oil"], Decimal)
+    taken = read(OILS, how=How(by_price=True))
+    assert near(costs(taken)["Marsh oil"], F("38.50") / 5000 / F("0.92"))
+    words = "Density 0.92 g/mL: it follows from the price for so much mass that stands in the maker's own sheet."
+    assert words in taken.materials[1].said.remarks
+    both = read(OILS, how=How(by_price=True, published=True))
+    assert near(costs(both)["Marsh oil"], F("38.50") / 5000 / F("0.92"))
+    assert not any("it follows" in one for one in both.materials[0].said.remarks)  # almond oil has a published one
+    typed = read(OILS, how=How(by_price=True, densities={mark_of("Marsh oil"): Decimal("0.9")}))
+    assert near(costs(typed)["Marsh oil"], F("38.50") / 5000 / F("0.9"))
+    assert read(OILS, book=stored(taken), how=How(by_price=True)).by_price == ()
+
+
+@pytest.mark.parametrize(
+    "row",
+    [
+        "Oil|5 L|38.50|",
+        "Oil|5 L|38.50|0",
+        "Oil|5 L|0|8.37",
+        "Oil|5 L|38.50|0.01",
+        "Oil|5 L|38.50|USD 8.37",
+        "Oil|1 gal|9|8",
+    ],
+)
+def test_nothing_is_offered_where_nothing_follows(row: str) -> None:
+    assert read(f"{BESIDE}{row}").by_price == ()
+
+
+def test_a_price_for_one_of_what_is_not_known_says_nothing_beside_the_one_that_counts() -> None:
+    for head in ("Unit price", "Price per gal", "Price per piece"):
+        reading = read(f"Ingredient|Pack|Price|{head}\nShea|1 kg|14|9")
+        assert reading.good, sentences(reading)
+        assert reading.materials[0].said.remarks == []
+    litres = read("Ingredient|Pack|Price|Price per L\nOil|5 L|40|9")
+    assert "40 for 5 L makes 8 for 1 L, which counts; the sheet says 9 there." in litres.materials[0].said.remarks

@@ -79,6 +79,13 @@ def test_a_head_that_says_how_tax_stands_wins_over_what_was_chosen_for_all(chose
     assert (line.price, line.tax_rate, line.tax_included) == (Decimal(12), Decimal(20), True)
 
 
+def test_a_price_beside_one_without_tax_is_one_with_it_whatever_was_chosen() -> None:
+    text = "Item|Pack|Price|Net price|VAT\nShea|1 kg|12|10|20%"
+    for how in (How(), How(tax_included=True)):
+        assert costs(read(text, how=how))["Shea"] == Decimal("0.012")
+        assert costs(read(text, how=how, book=REGISTERED))["Shea"] == Decimal("0.01")
+
+
 def test_tax_whose_rate_is_not_said_is_said_where_it_matters() -> None:
     inside, outside = "Item|Pack|Price inc VAT\nShea|1 kg|12", "Item|Pack|Price ex VAT\nShea|1 kg|10"
     for text, book, said in (

@@ -41,3 +41,20 @@ def test_a_sheet_of_a_pack_that_was_bought_on_a_day_is_paid() -> None:
     reading = read(text)
     assert reading.layouts[0].roles == ("name", "supplier", "pack", "price", "day")
     assert (reading.prices, reading.good) == ("paid", True)
+
+
+def test_a_second_column_that_is_headed_as_a_price_and_says_another_is_asked() -> None:
+    """Prices of 2023 stood before those of 2024 and were taken without a word."""
+    text = "Ingredient|Pack|Price 2023|Price 2024\nShea butter|1 kg|14|15.40"
+    asked = read(text)
+    assert [field for field, _ in asked.faults] == ["sheets-0-columns-3"]
+    same = read(text.replace("15.40", "14"))
+    assert same.good
+    summed = laid_out(table("Ingredient|Qty|Pack|Price|Total\nShea butter|3|1 kg|14|42"))
+    assert summed.roles == ("name", "packs", "pack", "price", "")
+
+
+def test_words_in_a_column_without_a_head_are_names_where_no_other_is() -> None:
+    assert laid_out(table("|Pack|Price\nShea butter|1 kg|14")).roles == ("name", "pack", "price")
+    assert laid_out(table("||Pack|Price\nShea butter|soft|1 kg|14")).roles == ("", "", "pack", "price")
+    assert laid_out(table("Notes|Pack|Price\nShea butter|1 kg|14")).roles == ("", "pack", "price")

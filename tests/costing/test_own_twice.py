@@ -5,7 +5,8 @@ from __future__ import annotations
 from decimal import Decimal
 from fractions import Fraction
 
-from tests.costing.test_own_sheets import costs, near, read, sentences
+from tests.costing.test_own_sheets import costs, near, read, sentences, stored
+from webapp.costing.book import StartingPrice
 from webapp.costing.own_columns import NOTHING, Layout
 from webapp.costing.own_prices import ABOUT, LIST, PAID, How
 
@@ -80,6 +81,12 @@ def test_of_list_prices_the_later_one_counts_where_days_say_it_else_the_first() 
         assert near(costs(reading)["Shea"], F("15.40") / 1000)
         said = {one.said.row.price: " ".join(one.said.remarks) for one in reading.materials}
         assert "It is kept beside the later one" in said[Decimal(14)]
+    held = stored(read("Item|Pack|Price\nShea|1 kg|9"))
+    quoted = read(f"{heads}\n{old}\n{new}", book=held, prices=LIST, how=How(prices=LIST))
+    assert near(costs(quoted)["Shea"], F("15.40") / 1000)
+    assert quoted.after is not None
+    (kept,) = quoted.after.materials.values()
+    assert kept.starting == StartingPrice(Decimal(9), "kg")  # what the book says of it stays
     plain = read("Item|Supplier|Pack|Price\nShea|Mill|1 kg|14\nShea|Yard|1 kg|15.40", prices=LIST, how=How(prices=LIST))
     assert near(costs(plain)["Shea"], F(14) / 1000)
     assert "It is kept beside the first one, which counts." in plain.materials[1].said.remarks

@@ -60,6 +60,7 @@ def _read(_: str) -> Schema:
             "new_without_price": texts,
             "formulas_without_batch": texts,
             "without_density": texts,
+            "by_price": several(exactly({"name": TEXT, "density": TEXT})),
             "wrong": several(exactly(cell)),
             "faults": several(exactly({"field": TEXT, "sentence": TEXT})),
             "names": several(exactly({"name": TEXT, "near": texts})),

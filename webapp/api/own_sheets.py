@@ -91,6 +91,7 @@ def _told(reading: OwnReading) -> Answer:
         "new_without_price": list(reading.unpriced),
         "formulas_without_batch": list(reading.unsized),
         "without_density": list(reading.undense),
+        "by_price": [{"name": name, "density": value(weighs)} for name, weighs in reading.by_price],
         "wrong": [
             {"sheet": one.sheet, "row": one.row, "column": one.column, "cell": one.cell, "read": one.read,
              "sentence": one.sentence, "choice": one.choice}

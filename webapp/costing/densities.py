@@ -107,6 +107,27 @@ Ph. Eur., Sweet orange oil | from memory
 Tea tree oil | tea tree oil | Melaleuca Alternifolia Leaf Oil | 0.885 0.906 | 20 | 20 | ISO 4730 | from memory
 """
 
+#: what the trade calls them in German, French, Spanish, Italian and Dutch; all words of one must stand in a name
+_ELSEWHERE = {
+    "water": "wasser destilliert/eau distillée/eau déminéralisée/agua destilada/acqua distillata",
+    "almond oil": "mandelöl/huile amande/aceite almendras/olio mandorle/amandelolie",
+    "argan oil": "arganöl/huile argan/aceite argan/olio argan/arganolie",
+    "avocado oil": "avocadoöl/huile avocat/aceite aguacate/olio avocado/avocado-olie",
+    "cocoa butter/cacao butter": "kakaobutter/beurre cacao/manteca cacao/burro cacao/cacaoboter",
+    "castor oil": "rizinusöl/huile ricin/aceite ricino/olio ricino/ricinusolie",
+    "coconut oil": "kokosöl/huile coco/aceite coco/olio cocco/kokosolie",
+    "grapeseed oil/grape seed oil": "traubenkernöl/huile pepins raisin/aceite uva/olio vinaccioli/druivenpitolie",
+    "jojoba": "jojobaöl/jojobaolie",
+    "mct/medium chain triglycerides/fractionated coconut oil": "kokosöl fraktioniert/huile coco fractionnée/"
+    "aceite coco fraccionado/olio cocco frazionato/kokosolie gefractioneerd",
+    "olive oil": "olivenöl/huile olive/aceite oliva/olio oliva/olijfolie",
+    "rapeseed oil/canola oil": "rapsöl/huile colza/aceite colza/olio colza/koolzaadolie",
+    "sesame oil": "sesamöl/huile sésame/aceite sésamo/olio sesamo/sesamolie",
+    "shea butter": "sheabutter/beurre karité/manteca karité/burro karité/sheaboter",
+    "sunflower oil": "sonnenblumenöl/huile tournesol/aceite girasol/olio girasole/zonnebloemolie",
+    "beeswax": "bienenwachs/cire abeille/cera abejas/cera api/bijenwas",
+}
+
 
 @dataclass(frozen=True, slots=True)
 class Suggestion:
@@ -243,5 +264,5 @@ def _row(line: str) -> Suggestion:
         basis="g/mL" if against == "g/mL" else f"relative to water at {against} °C",
         source=source,
         standing=standing,
-        known_as=tuple(_words(words) for words in known_as.split("/")),
+        known_as=tuple(_words(words) for words in f"{known_as}/{_ELSEWHERE.get(known_as, known_as)}".split("/")),
     )

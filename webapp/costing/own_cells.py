@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass, field, replace
-from datetime import date
+from datetime import date, timedelta
 from decimal import Decimal, InvalidOperation
 
 from webapp.costing import limits as lim
@@ -293,6 +293,15 @@ def day(text: str, told: Told) -> date:
         raise Doubt("days", words)
     month_first = int(second) > 12 or (told.days == "month first" and found[2] != "." and int(first) <= 12)
     return _day(text, year, first if month_first else second, second if month_first else first)
+
+
+def counted_day(text: str) -> date | None:
+    """The day that a spreadsheet means by its number of days, as it is kept in a cell without a format for days.
+
+    Day 1 is 1900-01-01, and 1900 is counted as a leap year (ISO/IEC 29500-1, 18.17.4.1); only 2000 to 2100 is read so.
+    """
+    found = date(1899, 12, 30) + timedelta(int(text)) if re.fullmatch("[0-9]{5}", text, re.ASCII) else None
+    return found if found and 2000 <= found.year <= 2100 else None
 
 
 def stands_first(text: str) -> str:

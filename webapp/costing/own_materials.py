@@ -57,6 +57,8 @@ class MaterialRow:
     currency: str = ""
     tax_in: bool | None = None
     """Whether tax is in its price, where its column says so; None where what was chosen for all counts."""
+    weighs: Decimal | None = None
+    """What one mL weighs in g by the sheet's own price for one kg, where the pack is a volume."""
     remarks: tuple[str, ...] = ()
     wrong: tuple[Wrong, ...] = ()
 
@@ -103,6 +105,9 @@ def _day(row: OwnRow) -> date | None:
     """The day of a row; where no month stands first in the language of its head, day and month can't change places."""
 
     def how(text: str, told: Told) -> date:
+        if told.exact and (counted := cells.counted_day(text)):
+            row.remarks.append(f"{text} is read as {counted}, as spreadsheets count days.")
+            return counted
         try:
             return cells.day(text, told)
         except cells.Doubt:
@@ -163,6 +168,7 @@ def _material(row: OwnRow, under: str) -> MaterialRow:
         paid.price,
         currency,
         paid.tax_in,
+        paid.weighs,
         tuple(row.remarks),
         tuple(row.wrong),
     )

@@ -16,6 +16,8 @@ from webapp.costing.own_price_heads import ALL_PACKS, ONE_PACK, TAX_IN, packs_sa
 from webapp.costing.own_rows import OwnRow
 from webapp.costing.units import MASS, PIECES, VOLUME
 
+_HALF_A_CENT = Decimal("0.005")
+
 
 @dataclass(frozen=True, slots=True)
 class Priced:
@@ -27,6 +29,8 @@ class Priced:
     currency: str = ""
     tax_in: bool | None = None
     """Whether tax is in the price, where its column says so."""
+    weighs: Decimal | None = None
+    """What one mL weighs in g, by the price for so much mass that stands beside the price of a volume."""
 
 
 def priced(row: OwnRow, kind: str) -> Priced:
@@ -34,13 +38,13 @@ def priced(row: OwnRow, kind: str) -> Priced:
     pack = row.read("pack", lambda text, told: cells.amount(text, told, _unit_beside(row)))
     packs = row.read("packs", lambda text, told: cells.fitting(cells.number(text, told), lim.QUANTITY, text)) or ONE
     role, paid = _paid(row)
-    single = row.read("unit_price", cells.money)
+    single = None if _fails_beside(row, paid) else row.read("unit_price", cells.money)
     if pack and not pack.unit:
         pack = _with_unit(row, pack, kind)
     if paid is not None and not paid[1]:
         _remember(row, pack, paid[0])
         found = _of_packs(row, role, Priced(paid[0].value, pack, packs, paid[0].unit), kind)
-        return replace(found, tax_in=_tax_in(row, role))
+        return replace(found, tax_in=_tax_in(row, role), weighs=_beside(row, found, single))
     price = paid or single
     if price is None:
         _remember(row, pack)
@@ -54,6 +58,11 @@ def priced(row: OwnRow, kind: str) -> Priced:
     if pack is None or not pack.unit:
         return Priced(price[0].value, each, packs, price[0].unit, tax)
     return Priced(_for_pack(row, price[0], each, pack), pack, packs, price[0].unit, tax)
+
+
+def _fails_beside(row: OwnRow, paid: tuple[Read, str] | None) -> bool:
+    """Whether a price for one of something failed in the spreadsheet, and isn't needed beside the one that counts."""
+    return paid is not None and row.text("unit_price").startswith("#")
 
 
 def _paid(row: OwnRow) -> tuple[str, tuple[Read, str] | None]:
@@ -77,6 +86,41 @@ def _tax_in(row: OwnRow, role: str) -> bool | None:
     if role == "price" and not said and row.layout.place("net_price") is not None:
         return True
     return said == TAX_IN if said else None
+
+
+def _beside(row: OwnRow, paid: Priced, single: tuple[Read, str] | None) -> Decimal | None:
+    """What one mL weighs by a price for one of something beside the one that counts; said where the two contradict."""
+    unit = single and (single[1] or per_in(row.head("unit_price")))
+    if not single or not unit or not single[0].value or not paid.price or paid.pack is None:
+        return None
+    try:
+        each = cells.amount(unit if re.match("[0-9]", unit) else f"1 {unit}", row.told)
+    except (cells.Doubt, Unreadable):
+        return None
+    if single[0].unit != paid.currency or each.unit not in (*MASS, *VOLUME):
+        return None
+    if paid.pack.unit in VOLUME and each.unit in MASS:
+        weighs = half_up(
+            paid.price / (paid.pack.value * VOLUME[paid.pack.unit]) * each.value * MASS[each.unit] / single[0].value,
+            lim.DENSITY.places,
+        )
+        return weighs if lim.DENSITY.low <= weighs <= lim.DENSITY.high else None
+    factor = MASS if each.unit in MASS else VOLUME
+    if paid.pack.unit in factor:
+        makes = paid.price * each.value * factor[each.unit] / (paid.pack.value * factor[paid.pack.unit])
+        if abs(makes - single[0].value) > _rounding(row, single[0].value):
+            pack = f"{plain(paid.pack.value)} {paid.pack.unit}"
+            row.remarks.append(
+                f"{plain(paid.price)} for {pack} makes {plain(half_up(makes, MONEY_PLACES))} for "
+                f"{plain(each.value)} {each.unit}, which counts; the sheet says {plain(single[0].value)} there."
+            )
+    return None
+
+
+def _rounding(row: OwnRow, value: Decimal) -> Decimal:
+    """How far a price may be away for having been rounded: half of its last place, of a number half a cent."""
+    half = ONE.scaleb(int(value.as_tuple().exponent)) / 2
+    return min(half, _HALF_A_CENT) if row.told_of("unit_price").exact else half
 
 
 def _unit_beside(row: OwnRow) -> str:

@@ -40,6 +40,8 @@ class How:
     """The channel that the prices of a column were said to be for: the mark of the column -> its name."""
     person: str = ""
     """Whose minutes stand in lists of products; somebody new where nobody is called so."""
+    by_price: bool = False
+    """Whether what one mL weighs is taken from a sheet's own price for one kg, where nothing else says it."""
 
 
 NEW = "new"

@@ -38,6 +38,7 @@ from webapp.costing.own_rows import Wrong, mark_of
 from webapp.costing.units import MASS, PIECES, VOLUME
 
 SOURCE, TYPED = "the maker's own sheet", "typed beside the maker's own sheet"
+BY_PRICE = "the price for so much mass that stands in the maker's own sheet"
 #: from which share on a starting price's last decimal is worth a word
 _WORTH_SAYING = Decimal("0.0005")
 #: what is said where a head says how tax stands, the workshop reckons the other way, and no rate is there
@@ -80,6 +81,9 @@ def _told_besides(plan: Plan, said: MaterialSaid) -> None:
         if found:
             value, source = found[0].middle, found[0].source
             said.remarks.append(f"Density {plain(value)} g/mL: {source}.")
+    if value is None and held.density is None and plan.how.by_price and row.weighs is not None:
+        value, source = row.weighs, BY_PRICE
+        said.remarks.append(f"Density {plain(value)} g/mL: it follows from {source}.")
     new = {
         "inci": held.inci or row.inci,
         "also_known_as": held.also_known_as or row.code,
@@ -246,8 +250,9 @@ def _listed(plan: Plan, said: MaterialSaid, supplier: str, since: date, rate: De
         return
     plan.quotes.append((row, quote))
     before = plan.quoted.get(said.material)
-    if before is not None and not (row.day and before[0].row.day and row.day > before[0].row.day):
-        said.remarks.append(f"It is kept beside the {'later' if row.day else 'first'} one, which counts.")
+    dated = bool(before and row.day and before[0].row.day)
+    if before is not None and not (dated and since > before[1].since):
+        said.remarks.append(f"It is kept beside the {'later' if dated else 'first'} one, which counts.")
         return
     if before is not None:
         before[0].remarks.append(f"It is kept beside the later one, of {row.day}, which counts.")

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
+from decimal import Decimal
 from typing import Any
 
 from webapp.costing.book import Book, Id
@@ -67,6 +68,11 @@ def waiting_for(said: Sequence[MaterialSaid], wrong: Sequence[Wrong]) -> frozens
     """The materials in whose rows something is wrong: what they cost is known once that is put right."""
     rows = {(one.sheet, one.row) for one in wrong}
     return frozenset(one.material for one in said if (one.row.sheet, one.row.row) in rows)
+
+
+def weighed_by_price(said: Sequence[MaterialSaid], names: Collection[str]) -> tuple[tuple[str, Decimal], ...]:
+    """Of what is bought by volume and has no density, what one mL weighs by the sheet's own price for one kg."""
+    return tuple({one.row.name: one.row.weighs for one in said if one.row.name in names and one.row.weighs}.items())
 
 
 def bought_by_volume(said: Sequence[MaterialSaid], book: Book) -> dict[str, bool]:

@@ -4,14 +4,25 @@ from __future__ import annotations
 
 import re
 
-from webapp.costing.own_columns import LOOKED_AT, MATERIALS, MOST_COLUMNS, Layout, OwnTable, sort_of, unit_in, words_of
+from webapp.costing.own_columns import (
+    LOOKED_AT,
+    MATERIALS,
+    MOST_COLUMNS,
+    Layout,
+    OwnTable,
+    role_of,
+    sort_of,
+    unit_in,
+    words_of,
+)
+from webapp.costing.own_price_heads import ALL_PACKS, packs_said, without_besides
 
 #: days that are none of a price
 _OTHER_DAYS = re.compile(r"\b(?:best before|use by|expir\w*|expires|bbe|bb|mhd|haltbar\w*|opened|due|made|caducidad)\b")
 
 
 def settled(table: OwnTable, layout: Layout) -> Layout:
-    """The layout with a number of packs that is the amount in one, and a column of days that no head names."""
+    """The layout with a number of packs that is the amount in one, and a column of days or names that no head names."""
     if layout.holds != MATERIALS:
         return layout
     roles = [*layout.roles, *[""] * (min(table.width, MOST_COLUMNS) - len(layout.roles))]
@@ -23,6 +34,12 @@ def settled(table: OwnTable, layout: Layout) -> Layout:
         ]
         if len(days) == 1:
             roles[days[0]] = "day"
+    if not {"name", "inci"} & set(roles) and layout.heads:
+        named = [place for place, role in enumerate(roles) if not role and _are_names(table, layout, place)]
+        if len(named) == 1:
+            roles[named[0]] = "name"
+    if "price" in roles and layout.heads:
+        roles = [role or _other_price(table, layout, place, roles.index("price")) for place, role in enumerate(roles)]
     if "packs" in roles and "pack" not in roles and _is_amount(table, layout, roles):
         roles[roles.index("packs")] = "pack"
     return Layout(layout.holds, layout.heads, tuple(roles[: max(len(layout.roles), _last(roles))]))
@@ -42,6 +59,23 @@ def _are_days(table: OwnTable, layout: Layout, place: int) -> bool:
     cells = _cells(table, layout, place)
     days = sum(sort_of(cell) == "day" for cell in cells)
     return not _OTHER_DAYS.search(head) and days > 0 and days * 5 >= len(cells) * 4  # nearly all: four of five
+
+
+def _are_names(table: OwnTable, layout: Layout, place: int) -> bool:
+    """Whether words stand in a column that has no head."""
+    cells = _cells(table, layout, place)
+    return not table.cell(layout.heads, place) and bool(cells) and all(sort_of(cell) == "text" for cell in cells)
+
+
+def _other_price(table: OwnTable, layout: Layout, place: int, price: int) -> str:
+    """What a second column holds that is headed as a price and says another: the same, so that it is asked."""
+    heads = [table.cell(layout.heads, one) for one in (place, price)]
+    said = [packs_said(words_of(without_besides(one))) for one in heads]
+    if role_of(heads[0], MATERIALS) != "price" or ALL_PACKS in said:
+        return ""
+    rows = range(layout.heads + 1, len(table.rows) + 1)
+    pairs = [(table.cell(row, place), table.cell(row, price)) for row in rows]
+    return "price" if any(one and other and one != other for one, other in pairs) else ""
 
 
 def _is_amount(table: OwnTable, layout: Layout, roles: list[str]) -> bool:

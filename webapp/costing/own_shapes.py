@@ -134,6 +134,7 @@ class OwnSheets:
     day: date | None = None
     tax_included: bool = False
     published: bool = False
+    by_price: bool = False
     rates: tuple[OwnRate, ...] = ()
     fixes: tuple[OwnFix, ...] = ()
     left_out: tuple[OwnRowLeft, ...] = ()
@@ -202,6 +203,7 @@ OWN_SHEETS = Shape(
         Field("day", lim.DAY),
         Field("tax_included", lim.FLAG),
         Field("published", lim.FLAG),
+        Field("by_price", lim.FLAG),
         Field("rates", Rows(_RATE, ("amount",))),
         Field("fixes", Rows(_FIX, ("row", "text"), 0, MOST_CORRECTIONS)),
         Field("left_out", Rows(Shape(OwnRowLeft, _PLACE), ("row",), 0, MOST_CORRECTIONS)),
@@ -229,6 +231,7 @@ def choices_from(sent: OwnSheets, tables: tuple[OwnTable, ...]) -> Choices:
         {mark_of(one.name): one.density for one in sent.densities},
         {sold_mark(int(one.sheet), int(one.column)): one.channel for one in sent.channels},
         sent.person,
+        sent.by_price,
     )
     fixes = {cell_mark(int(one.sheet), int(one.row), int(one.column)): one.text for one in sent.fixes}
     left_out = frozenset(row_mark(int(one.sheet), int(one.row)) for one in sent.left_out)

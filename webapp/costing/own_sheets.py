@@ -61,6 +61,7 @@ from webapp.costing.own_seen import (
     seen,
     unpriced,
     waiting_for,
+    weighed_by_price,
 )
 from webapp.costing.own_selling import PriceColumn, price_columns
 from webapp.costing.own_twice import once_each
@@ -116,6 +117,8 @@ class OwnReading:
     """What is bought by volume, has no density, and has a published one."""
     undense: tuple[str, ...] = ()
     """What is bought by volume and has neither: what one mL of it weighs has to be typed, or is not known yet."""
+    by_price: tuple[tuple[str, Decimal], ...] = ()
+    """Of both, what one mL weighs by the sheet's own price for one kg."""
     changes: tuple[Change, ...] = ()
     after: Book | None = None
     faults: tuple[tuple[str, str], ...] = ()
@@ -198,6 +201,7 @@ def _understood(book: Book, reading: OwnReading, choices: Choices) -> OwnReading
         currencies=tuple(sorted({row.currency for row in rows if row.currency} - {book.workshop.currency})),
         voluminous=tuple(name for name, is_published in by_volume.items() if is_published),
         undense=tuple(name for name, is_published in by_volume.items() if not is_published),
+        by_price=weighed_by_price(plan.said, by_volume),
         changes=(*changes, *more),
         after=after,
     )

@@ -486,6 +486,18 @@ def test_a_price_beside_a_number_of_packs_is_asked_for_its_sheet_once_and_rememb
     assert re.search(r'name="sheets-0-priced".*?<option value="all" selected>', later)
 
 
+def test_what_one_ml_weighs_is_taken_from_the_sheets_own_price_for_one_kg_where_it_is_ticked(
+    client: TestClient,
+) -> None:
+    """38.50 for 5 L at 8.37 a kg: 7.70 / 8.37 is 0.92 g/mL, and a kg costs 7.70 / 0.92 = 8.3696."""
+    address = paste(client, "Ingredient\tPack\tPrice\tPrice per kg\nMarsh oil\t5 L\t38.50\t8.37\n")
+    shown = client.get(address).text
+    assert "In g/mL: Marsh oil 0.92." in words(shown)
+    taken = again(client, address, more="look", by_price="yes")
+    assert "8.37" in words(taken.text).split("What each material will cost", 1)[1]
+    assert "Density 0.92 g/mL: it follows from the price" in words(taken.text)
+
+
 def test_a_sheet_without_a_price_says_so_and_may_be_said_to_have_none(client: TestClient) -> None:
     address = paste(client, "Ingredient\tPack\tSupplier\tWorth\nShea butter\t5 kg\tMill\t41.00\n")
     assert "No column is taken for a price." in client.get(address).text.split('id="e-sheets-0-priced"', 1)[1]

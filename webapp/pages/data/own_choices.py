@@ -40,7 +40,7 @@ SIGNS = {"point": ".", "comma": ","}
 REMEMBERED = "columns"
 MOST_TYPED = 500
 #: what is chosen for all sheets and is likely to be so the next time too
-FOR_ALL = ("sign", "days", "system", "currency", "amounts", "prices", "tax", "published", "channel")
+FOR_ALL = ("sign", "days", "system", "currency", "amounts", "prices", "tax", "published", "by_price", "channel")
 
 
 def choices_of(desk: Desk, data: Mapping[str, Any], tables: Sequence[OwnTable]) -> Choices:
@@ -57,6 +57,7 @@ def choices_of(desk: Desk, data: Mapping[str, Any], tables: Sequence[OwnTable]) 
         densities={mark: value for mark, value in _densities(desk, data).items() if isinstance(value, Decimal)},
         channels={mark: _name(text) for mark, text in _texts(data, "sold").items()},
         person=_name(_text(data, "person")),
+        by_price=bool(_text(data, "by_price")),
     )
     told = Told(
         SIGNS.get(_text(data, "sign"), ""),

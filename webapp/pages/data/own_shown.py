@@ -174,6 +174,8 @@ class OwnView:
     has_prices: bool
     has_tax: bool
     voluminous: tuple[str, ...]
+    by_price: tuple[str, ...]
+    """What one mL weighs by the sheet's own price for one kg: the name with the figure."""
     densities: tuple[tuple[str, str], ...]
     """What one mL weighs is asked of: the field and the name."""
     cells: tuple[CellView, ...]

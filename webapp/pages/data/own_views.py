@@ -66,6 +66,7 @@ def page(desk: Desk, form: Form, read: Read) -> View:
         any(one.said.row.price is not None for one in reading.materials),
         any("tax_rate" in layout.roles for layout in reading.layouts),
         reading.voluminous,
+        tuple(f"{name} {desk.formats.number(weighs)}" for name, weighs in reading.by_price),
         densities,
         cells,
         mended,
