@@ -315,3 +315,24 @@ def test_the_name_of_a_formula_may_be_the_head_over_its_ingredients() -> None:
     assert [(one.said.rows.name, len(one.said.rows.lines)) for one in other.formulas] == [("Balm", 2)]
     assert laid_out(table("%\n60\n40", "Recipes")).roles == ("percent",)
     assert laid_out(table("Balm | 7 | %\n1 | 2 | 60\n3 | 4 | 40", "Recipes")).roles == ("", "", "percent")
+
+
+def test_a_title_may_stand_where_amounts_do_left_of_the_ingredients() -> None:
+    text = "% | Ingredient\nBalm |\n60 | Shea butter\n40 | Oil\n\nWax |\n100 | Beeswax"
+    reading = read(ALL, text)
+    assert reading.good, sentences(reading)
+    assert near(costs(reading)["Balm"], FIRM)
+    assert near(costs(reading)["Wax"], WAX)
+    lone = read(ALL, text.replace("100 | Beeswax", "100 |"))
+    assert [cell for cell, _ in sentences(lone)] == ["B7"]
+
+
+def test_a_sum_is_no_row_of_heads() -> None:
+    """Formulas below each other without any heads: what is a sum of the first one named a column of prices before."""
+    text = "Balm | \nShea butter | 60%\nOil | 40%\nTotal | 100%\n\nWax | \nBeeswax | 100%\nTotal | 100%"
+    assert laid_out(table(text, "Pasted cells")) == Layout(FORMULAS, 0, ("ingredient", "percent"))
+    reading = read(ALL, text)
+    assert reading.good, sentences(reading)
+    assert near(costs(reading)["Balm"], FIRM)
+    assert near(costs(reading)["Wax"], WAX)
+    assert laid_out(table("Item | Total | Pack\nOil | 8 | 1 kg", "x")).roles == ("name", "price", "pack")

@@ -12,7 +12,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tests import examples
-from webapp.costing.book import Book
+from webapp.costing.book import Book, Person, Wage
 from webapp.costing.changes import apply_all
 from webapp.costing.own_cells import Told
 from webapp.costing.own_columns import (
@@ -29,6 +29,7 @@ from webapp.costing.own_columns import (
 from webapp.costing.own_layouts import laid_out
 from webapp.costing.own_prices import ABOUT, LIST, PAID, How
 from webapp.costing.own_sheets import Choices, read_own
+from webapp.costing.reckoning import Reckoning
 
 CELLS = (
     "", " ", "Shea butter", "shea  BUTTER", "Beeswax", "Shea buter", "Balm", "Total", "PACKAGING", "Price",
@@ -171,3 +172,73 @@ def test_formulas_that_are_written_in_two_columns_each_cost_what_they_did(
     if percent and spoiled >= 0:
         wrong = read_own(book, (tables[0], written(drawn, heads, comma, spoiled=spoiled)), choices)
         assert {fault.sentence.partition(":")[0] for fault in wrong.wrong} == {f"Balm {spoiled}"}
+
+
+# --- formulas below each other, each with heads of its own; products of them
+
+
+@settings(max_examples=examples.of(100), deadline=None)
+@given(formulas(), st.data())
+def test_formulas_below_each_other_cost_what_they_did_whatever_each_is_written_in(
+    drawn: Drawn, data: st.DataObject
+) -> None:
+    """Percent, grams, or both in either order; grams with a rest where the title says what it makes."""
+    rows: list[tuple[str, ...]] = []
+    for number, (shares, batch) in enumerate(zip(drawn.shares, drawn.batches, strict=True)):
+        heads = data.draw(st.sampled_from((("Ingredient", "%"), ("g", "Ingredient"), ("Ingredient", "g", "%"))))
+        rest = heads == ("g", "Ingredient") and data.draw(st.booleans())
+        rows += [(f"Balm {number}, makes {batch} g" if rest else f"Balm {number}",), heads]
+        there = [material for material, share in enumerate(shares) if share]
+        for material in there:
+            grams = shares[material] * batch
+            said = {"%": hundredths(shares[material], False), "g": f"{grams // 10_000}.{grams % 10_000:04}"}
+            said |= {"Ingredient": f"Oil number {material}"}
+            said |= {"g": "q.s."} if rest and material == there[0] and len(there) > 1 else {}
+            rows.append(tuple(said[head] for head in heads))
+        rows += [("Total",) if heads[0] == "Ingredient" else ("", "Total"), ()]
+    prices = (("Item", "Pack", "Price"), *((f"Oil number {n}", "1 kg", hundredths(one, False)) for n, one in
+              enumerate(drawn.prices)))  # fmt: skip
+    tables = OwnTable("Prices", prices, exact=True), OwnTable("Formulas", tuple(rows), exact=True)
+    layout = Layout(
+        FORMULAS, 2, tuple({"Ingredient": "ingredient", "%": "percent", "g": "grams"}[one] for one in rows[1])
+    )
+    reading = read_own(Book(day=date(2026, 11, 25)), tables, Choices({1: layout}))
+    assert reading.good, reading.wrong
+    assert [one.said.rows.name for one in reading.formulas] == [f"Balm {number}" for number in range(len(drawn.shares))]
+    for number, one in enumerate(reading.formulas):
+        assert isinstance(one.cost, Decimal)
+        assert abs(Fraction(one.cost) - drawn.cost(number)) < Fraction(1, 10**30)
+
+
+@settings(max_examples=examples.of(60), deadline=None)
+@given(formulas(), st.lists(st.tuples(st.integers(0, 3), st.integers(1, 9), st.integers(0, 2), st.integers(0, 90)),
+                            min_size=1, max_size=4), st.booleans())  # fmt: skip
+def test_a_list_of_products_costs_what_its_parts_and_minutes_do(
+    drawn: Drawn, jars: list[tuple[int, int, int, int]], comma: bool
+) -> None:
+    """A jar bears its part of a whole batch, its pieces, and its minutes at 18 an hour."""
+    sign, kilos = ("," if comma else "."), [1_000] * len(drawn.shares)
+    pieces = {"Glass pot": Fraction(5, 8), "Paper label": Fraction(3, 50)}
+    materials = [(f"Oil number {n}", "1 kg", hundredths(one, comma)) for n, one in enumerate(drawn.prices)]
+    materials += [("Glass pot", "8 pcs", f"5{sign}00"), ("Paper label", "50 pcs", f"3{sign}00")]
+    rows = [("Product", "Formula", "Size", "Jar", "Labels", "Minutes")]
+    for number, (formula, size, labels, tenths) in enumerate(jars):
+        rows.append((f"Jar {number}", f"Balm {formula % len(drawn.shares)}", f"{size * 10} g", "Glass pot",
+                     f"{labels} x Paper label" if labels else "", f"{tenths // 10}{sign}{tenths % 10}"))  # fmt: skip
+    worker = Person(7, "Mira", wage=Wage(date(2026, 1, 1), Decimal(18)))
+    book = Book(day=date(2026, 11, 25), people={7: worker})
+    formulas_sheet = written(Drawn(drawn.prices, drawn.shares, tuple(kilos)), "above", comma)
+    tables = OwnTable("Prices", (("Item", "Pack", "Price"), *materials)), formulas_sheet, OwnTable("Sold", tuple(rows))
+    roles = ("ingredient", *("of_formula",) * (2 * len(drawn.shares)))
+    reading = read_own(book, tables, Choices({1: Layout(FORMULAS, 1, roles)}, Told(sign=sign)))
+    assert reading.good, (reading.wrong, reading.names, reading.faults)
+    assert reading.after is not None
+    costs = Reckoning(reading.after)
+    for (formula, size, labels, tenths), one in zip(jars, reading.products, strict=True):
+        sheet = costs.sheet(one.said.product)
+        ingredients = 1_000 * drawn.cost(formula % len(drawn.shares)) / (1_000 // (size * 10))
+        packaging = pieces["Glass pot"] + labels * pieces["Paper label"]
+        expected = (ingredients, packaging, Fraction(tenths, 10) / 60 * 18)
+        for figure, exact in zip((one.ingredients, one.packaging, sheet.labour), expected, strict=True):
+            assert isinstance(figure, Decimal)
+            assert abs(Fraction(figure) - exact) < Fraction(1, 10**30)

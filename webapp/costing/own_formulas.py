@@ -99,7 +99,7 @@ def formulas_in(
 def _leave(reader: _Reader, row: OwnRow) -> None:
     """A row that is left out; with the title of a formula all that stands below it goes."""
     named = row.text("formula")
-    said = any(row.text(role) for role in AMOUNTS) and _titled_heads(row) is None
+    said = _says_amount(row) and _titled_heads(row) is None
     if named and (said or row.text("ingredient")):  # what stands below it without a name is still of its formula
         reader.begin(named, row.number, reader.layout.place("formula") or 0)
     if named or said:
@@ -150,7 +150,7 @@ def _take(reader: _Reader, row: OwnRow) -> None:
     if reader.here is not None and _is_batch(reader, row, here):
         return
     ingredient = row.text("ingredient")
-    said = any(row.text(role) for role in AMOUNTS)
+    said = _says_amount(row)
     named = row.text("formula")
     if not said and not (named and ingredient) and _is_heading(reader, row, here):
         return
@@ -169,6 +169,14 @@ def _take(reader: _Reader, row: OwnRow) -> None:
     _line(reader, formula, row)
 
 
+def _says_amount(row: OwnRow) -> bool:
+    """Whether a row says how much; words alone left of the ingredients, where amounts stand, are a title."""
+    here = _filled(row)
+    if len(here) == 1 and here[0][0] < (row.layout.place("ingredient") or 0) and not is_amount(here[0][1]):
+        return False
+    return any(row.text(role) for role in AMOUNTS)
+
+
 def _is_passed(reader: _Reader, row: OwnRow) -> bool:
     """Whether a row is heads, which count for what stands below them, or a total, or figures below a formula."""
     ingredient, heads = row.text("ingredient"), _heads_here(row)
@@ -181,7 +189,7 @@ def _is_passed(reader: _Reader, row: OwnRow) -> bool:
         reader.passed.append(skipped(row, HEADS))
     elif is_total(row):
         reader.passed.append(skipped(row, TOTAL))
-    elif (tells_figures(ingredient) or (reader.ended and any(row.text(role) for role in AMOUNTS))) and not known:
+    elif (tells_figures(ingredient) or (reader.ended and _says_amount(row))) and not known:
         reader.ended = not row.text("formula")
         reader.passed.append(skipped(row, FIGURES))
     else:

@@ -22,17 +22,15 @@ from webapp.costing.own_columns import (
     OwnTable,
     role_of,
     roles_in,
-    sort_of,
     sort_of_most,
     words_of,
 )
+from webapp.costing.own_heads import is_amount
 from webapp.costing.own_rows import says_total
 from webapp.costing.own_settled import settled
 from webapp.costing.own_side_by_side import BY_LOOKS, BY_PERCENT, BY_SUMS, side_by_side
 from webapp.costing.own_sold_heads import SOLD_AT
 
-#: what stands beside "Total" in a row that is a sum
-_SUMS = ("number", "percent", "money", "amount")
 _TITLES = {
     FORMULAS: re.compile(r"formul|recipe|rezept|recette|receta|ricett|recept|blend"),
     MATERIALS: re.compile(
@@ -107,9 +105,9 @@ def _heads(table: OwnTable, holds: str) -> tuple[int, tuple[str, ...]]:
 
 
 def _is_sum(row: Sequence[str]) -> bool:
-    """Whether a row is a sum, and no heads: "Total" before nothing but amounts."""
-    cells = [cell.strip() for cell in row if cell.strip()]
-    return len(cells) > 1 and says_total(words_of(cells[0])) and all(sort_of(cell) in _SUMS for cell in cells[1:])
+    """Whether a row is a sum, whose word is a head of prices too: "Total | 100 %"."""
+    filled = [text for text in row if text.strip()]
+    return bool(filled) and says_total(words_of(filled[0])) and any(map(is_amount, filled[1:]))
 
 
 def _with_ingredient(table: OwnTable, row: int, roles: tuple[str, ...], holds: str) -> tuple[str, ...]:
