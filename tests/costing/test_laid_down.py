@@ -86,6 +86,7 @@ NUMBERS = {
     # How a maker's own sheet is read: what is looked at, and how near is near enough.
     "own_columns.ABOVE": "20",
     "own_columns.LOOKED_AT": "60",
+    "own_faults._A_CENT": "0.01",
     "own_rows._NOTE_WORDS": "5",
     "own_faults._NAMED": "3",
     "own_heads._UNITS_BELOW": "3",

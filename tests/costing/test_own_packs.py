@@ -206,3 +206,25 @@ def test_a_price_for_one_of_what_is_not_known_says_nothing_beside_the_one_that_c
         assert reading.materials[0].said.remarks == []
     litres = read("Ingredient|Pack|Price|Price per L\nOil|5 L|40|9")
     assert "40 for 5 L makes 8 for 1 L, which counts; the sheet says 9 there." in litres.materials[0].said.remarks
+
+
+def test_an_empty_pack_is_not_one_of_the_unit_that_its_head_or_a_choice_says() -> None:
+    """14 for an unknown weight in grams was read as 14 a gram."""
+    for text in ("Item|Weight (g)|Price\nShea||14", "Item|Pack|Price\nShea||14", "Item|Pack|Unit|Price\nShea||g|14"):
+        asked = read(text, of_sheets=told(unit="g"))
+        assert [(one.cell, one.sentence) for one in asked.wrong] == [
+            ("B2", "Say how much this price is for, such as 1 kg.")
+        ]
+    jar = read("Item|Pack|Price\nAmber jar||0.45")
+    assert costs(jar)["Amber jar"] == Decimal("0.45")
+
+
+def test_a_price_for_one_of_nothing_is_asked_for_beside_a_pack() -> None:
+    """A unit price of 4.70 beside 500 without a unit was 4.70 a gram, once grams were chosen."""
+    asked = read("Item|Pack|Unit price\nShea|500|4.70", of_sheets=told(unit="g"))
+    assert [cell for cell, _ in sentences(asked)] == ["C2"]
+    assert "For one of what is this price?" in asked.wrong[0].sentence
+    jars = read("Item|Kind|Pack|Unit price\nJar|packaging|50|0.45")
+    assert costs(jars)["Jar"] == Decimal("0.45")
+    alone = read("Item|Unit price\nShea|9.40", of_sheets=told(unit="kg"))
+    assert near(costs(alone)["Shea"], F("9.40") / 1000)

@@ -109,3 +109,15 @@ def test_a_sheet_of_which_no_column_is_a_price_asks_which_one_holds_it() -> None
     none = read(text, of_sheets={0: OfSheet(priced="none")})
     assert none.good, sentences(none)
     assert not read(text, of_sheets={0: replace(OfSheet(), priced="all")}).good
+
+
+def test_a_column_of_tax_that_holds_money_is_no_rate() -> None:
+    """2.00 on 10.00 and 1.60 on 8.00 are a fifth of each; 2 % of 10.00 would be 0.20."""
+    asked = read("Item|Pack|Price|VAT\nShea|1 kg|10.00|2.00\nWax|1 kg|8.00|1.60")
+    assert [field for field, _ in asked.faults] == ["sheets-0-columns-3"]
+    assert asked.faults[0][1].startswith("VAT holds amounts of money, no rate of tax.")
+    for rates in (("20", "5"), ("20", "20"), ("20%", "5%"), ("2", "1")):
+        text = f"Item|Pack|Price|VAT\nShea|1 kg|10.00|{rates[0]}\nWax|1 kg|8.00|{rates[1]}"
+        assert read(text).good, rates
+    assert read("Item|Pack|Price|VAT\nShea|1 kg|0|2\nWax|1 kg|8.00|1.60").good
+    assert read("Item|Pack|VAT\nShea|1 kg|2\nWax|1 kg|1.60", of_sheets={0: OfSheet(priced="none")}).good

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
+from decimal import Decimal
 
 from webapp.costing.own_across import faults_across, is_side_by_side
 from webapp.costing.own_cells import OfSheet
@@ -24,6 +26,7 @@ from webapp.costing.own_rows import Wrong
 
 #: choices that are made for one sheet
 PER_SHEET = ("unit", "priced")
+_PLAIN, _A_CENT = re.compile(r"[0-9]{1,9}(?:\.[0-9]{1,6})?", re.ASCII), Decimal("0.01")
 #: how many rows are named
 _NAMED = 3
 
@@ -83,6 +86,20 @@ def faults_in(tables: Sequence[OwnTable], layouts: Sequence[Layout]) -> tuple[tu
     return tuple(found)
 
 
+def _is_money(table: OwnTable, layout: Layout) -> bool:
+    """Whether a column that is taken for a rate of tax holds the same share of each price: that is the tax itself."""
+    price = next((place for role in ("net_price", "price") if (place := layout.place(role)) is not None), None)
+    tax = layout.place("tax_rate")
+    if tax is None or price is None:
+        return False
+    rows = [(table.cell(row, tax), table.cell(row, price)) for row in range(layout.heads + 1, len(table.rows) + 1)]
+    pairs = [(Decimal(one), Decimal(of)) for one, of in rows if _PLAIN.fullmatch(one) and _PLAIN.fullmatch(of)]
+    if len({one for one, _ in pairs}) < 2 or not all(of for _, of in pairs):
+        return False
+    share = max(pairs, key=lambda pair: pair[1])
+    return all(abs(one - of * share[0] / share[1]) <= _A_CENT for one, of in pairs)
+
+
 def _of_columns(table: OwnTable, layout: Layout) -> Iterator[tuple[str, str]]:
     """What the columns of one sheet can't be together."""
     roles = set(layout.roles)
@@ -93,6 +110,12 @@ def _of_columns(table: OwnTable, layout: Layout) -> Iterator[tuple[str, str]]:
             yield "columns-0", "Choose the column with the ingredient."
         if not roles & set(AMOUNTS):
             yield "columns-0", "Choose the column that says how much of each ingredient."
+    if layout.holds == MATERIALS and _is_money(table, layout):
+        place = layout.roles.index("tax_rate")
+        words = (
+            f"{table.cell(layout.heads, place) or 'This column'} holds amounts of money, no rate of tax. Leave it out"
+        )
+        yield f"columns-{place}", f"{words}, or type the rate in its cells, such as 20%."
     once = [role for role in layout.roles if role and role not in MAY_REPEAT.get(layout.holds, ())]
     twice = next((role for role in once if once.count(role) > 1), "")
     if twice:

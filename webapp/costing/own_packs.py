@@ -52,7 +52,12 @@ def priced(row: OwnRow, kind: str) -> Priced:
     _remember(row, pack, price[0])
     role = role if paid else "unit_price"
     tax = _tax_in(row, role)
-    each = _one_of(row, price[1] or per_in(row.head(role)) or row.text("unit") or row.told.unit, kind, role)
+    unit = price[1] or per_in(row.head(role)) or row.text("unit")
+    if not unit and row.layout.place("pack") is not None and not _is_packaging(row, kind):
+        words = "For one of what is this price? Write it behind the price (12.50/kg), or say that it is that of a pack."
+        row.fault(role, words)
+        return Priced(price[0].value, pack, packs, price[0].unit, tax)
+    each = _one_of(row, unit or row.told.unit, kind, role)
     if each is None:
         return Priced(price[0].value, None, packs, price[0].unit, tax)
     if pack is None or not pack.unit:
@@ -146,7 +151,10 @@ def _of_packs(row: OwnRow, role: str, read: Priced, kind: str) -> Priced:
         if said == ALL_PACKS and not row.text("unit"):
             counted = Read(packs, PIECES) if _is_packaging(row, kind) else _with_unit(row, Read(packs), kind, "packs")
             return replace(read, pack=counted, packs=ONE)
-        pack = _one_of(row, _unit_beside(row) or row.told.unit, kind)
+        if row.layout.place("pack") is not None:  # an empty cell is not one of its unit
+            pack = _piece(row, kind)
+        else:
+            pack = _one_of(row, row.text("unit") or row.told.unit, kind)
     if said != ALL_PACKS or pack is None:
         return replace(read, pack=pack)
     one, whole = price / packs, pack.value * packs
@@ -159,6 +167,14 @@ def _of_packs(row: OwnRow, role: str, read: Priced, kind: str) -> Priced:
         row.fault("packs", unreadable.sentence)
     row.remarks.append(f"{plain(packs)} packs for {plain(price)} together: read as one of {plain(whole)} {pack.unit}.")
     return replace(read, pack=pack, packs=ONE)
+
+
+def _piece(row: OwnRow, kind: str) -> Read | None:
+    """What a price is for where the cell of its pack is empty: a piece of packaging, else that is asked for."""
+    if _is_packaging(row, kind):
+        return Read(ONE, PIECES)
+    row.fault("pack", "Say how much this price is for, such as 1 kg.")
+    return None
 
 
 def _is_packaging(row: OwnRow, kind: str) -> bool:
