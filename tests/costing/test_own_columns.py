@@ -124,3 +124,20 @@ def test_two_heads_that_are_known_are_enough_where_a_person_says_what_a_sheet_ho
 
 def test_a_sign_of_percent_in_a_head_says_what_stands_below() -> None:
     assert role_of("my %", FORMULAS) == "percent"
+
+
+def test_a_sum_is_no_row_of_heads() -> None:
+    """ "Total" is known as the head of a price: formulas without heads were taken for prices by their first sum."""
+    rows = (
+        "Balm",
+        "Castor oil|40%",
+        "Jojoba|60%",
+        "Total|100%",
+        "",
+        "Wax",
+        "Beeswax|30%",
+        "Castor oil|70%",
+        "Total|100%",
+    )
+    assert laid_out(table(*rows)) == Layout(FORMULAS, 0, ("ingredient", "percent"))
+    assert laid_out(table("Total|Item", "9|Shea")).heads == 1

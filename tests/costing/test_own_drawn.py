@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 from tests import examples
 from webapp.costing.book import Book, Person, Wage
 from webapp.costing.changes import apply_all
-from webapp.costing.own_cells import Told
+from webapp.costing.own_cells import OfSheet, Told
 from webapp.costing.own_columns import (
     FORMULA_ROLES,
     FORMULAS,
@@ -38,7 +38,8 @@ CELLS = (
     "12.345678", "#DIV/0!", "q.s.", "rest", "40%", "0.4", "60", "100", "40 g", "5 drops", "2 parts", "Batch: 2 kg",
     "Makes 12", "Phase A", "Recipe: Balm", "03/04/2026", "31.03.2026", "2030-01-01", "20%", "0.92", "9" * 30,
     "a" * 200, "\u202e", "<b>", "=1+1", "\u0661", "Mill", "packaging", "'", "x x", "x", ".", "99999999999999999999",
-    "0.00000001",
+    "0.00000001", "Qty", "Total paid", "Price inc VAT", "Price ex VAT", "Bought", "Price £", "£/kg", "£14", "50¢", "3",
+    "30-40", "1 gal (UK)", "16 oz (US)", "1 lb (454 g)", "45334", "* a note", "Jar", "-", "GBP", "quid", "Density",
 )  # fmt: skip
 ROWS = st.lists(st.lists(st.sampled_from(CELLS), max_size=6).map(tuple), max_size=12).map(tuple)
 ROLES = {
@@ -69,9 +70,10 @@ def chosen(draw: st.DrawFn) -> Choices:
     marks = st.sampled_from(("s0_r1_c0", "s0_r2_c5", "s9_r1_c1", "s0_r99999_c1", "x", ""))
     fixes = draw(st.dictionaries(marks, st.sampled_from(CELLS), max_size=3))
     found = draw(st.dictionaries(st.integers(0, 1), layouts(), max_size=2))
-    return Choices(
-        found, told, draw(st.sampled_from(("", "grams"))), "", how, fixes, frozenset(draw(st.lists(marks, max_size=2)))
-    )
+    of = OfSheet(draw(st.sampled_from(("", "kg", "pieces"))), draw(st.sampled_from(("", "one", "all", "none"))))
+    left = frozenset(draw(st.lists(marks, max_size=2)))
+    how = replace(how, by_price=draw(st.booleans()))
+    return Choices(found, told, draw(st.sampled_from(("", "grams"))), "", how, fixes, left, of_sheets={0: of})
 
 
 @settings(max_examples=examples.of(300), deadline=None)
@@ -83,11 +85,34 @@ def test_any_sheets_can_be_read(
     clamped = {
         number: Layout(at.holds, min(at.heads, len((one, two)[number])), at.roles) for number, at in how.layouts.items()
     }
-    choices = Choices(clamped, how.told, how.amounts, how.prices, how.how, how.fixes, how.left_out)
+    choices = replace(how, layouts=clamped)
     reading = read_own(book, (OwnTable("Prices", one, exact), OwnTable("Formulas", two)), choices)
     assert all(fault.sentence for fault in reading.wrong)
     if reading.good:
         assert apply_all(book, reading.changes) == reading.after
+
+
+@settings(max_examples=examples.of(150), deadline=None)
+@given(
+    st.lists(st.tuples(st.integers(1, 99), st.integers(1, 99_999), st.integers(1, 9_999_999)), min_size=1, max_size=6),
+    st.sampled_from(("one", "all")),
+    st.booleans(),
+)
+def test_what_packs_cost_is_what_they_cost_for_one_or_for_all_of_them(
+    packs: list[tuple[int, int, int]], way: str, by_head: bool
+) -> None:
+    """The cost of a gram is the price over the grams of one pack or of all, to the last digit."""
+    head = {"one": "Price each", "all": "Total paid"}[way] if by_head else "Cost"
+    rows = [("Item", "Shop", "Date", "Qty", "Size", head)]
+    for number, (many, grams, cents) in enumerate(packs):
+        rows.append((f"Oil number {number}", "Mill", "2026-03-01", str(many), f"{grams} g", f"{cents / 100:.2f}"))
+    choices = Choices(told=Told("."), of_sheets={} if by_head else {0: OfSheet(priced=way)})
+    reading = read_own(Book(day=date(2026, 11, 25)), (OwnTable("Prices", tuple(rows)),), choices)
+    assert reading.good, reading.wrong
+    for (many, grams, cents), one in zip(packs, reading.materials, strict=True):
+        assert isinstance(one.cost, Decimal)
+        exact = Fraction(cents, 100) / (grams * (many if way == "all" else 1))
+        assert abs(Fraction(one.cost) - exact) < Fraction(1, 10**30)
 
 
 # --- two columns a formula
