@@ -34,14 +34,16 @@ def test_a_sheet_with_what_is_no_price_is_not_saved(client: TestClient, settings
 
 
 def test_two_columns_of_prices_are_never_both_taken(client: TestClient, settings: Settings) -> None:
-    """IMP-11: one of them is the price, and which is shown before anything is saved; chosen twice it is refused."""
+    """IMP-11: which of them counts is asked; chosen twice it is refused."""
     address = paste(client, SHEETS["IMP-11"][0])
     form = fields(client, address, address)
-    assert [name for name, chosen in form.items() if chosen == "price"] == ["sheets-0-columns-2"]
+    assert [name for name, chosen in form.items() if chosen == "price"] == ["sheets-0-columns-2", "sheets-0-columns-3"]
     before = content_hash(settings)
-    answer = again(client, address, **{"sheets-0-columns-3": "price"})
+    answer = again(client, address)
     assert answer.status_code == 422
+    assert "Two columns are said to hold the same" in answer.text.split('id="e-sheets-0-columns-3"', 1)[1]
     assert content_hash(settings) == before
+    assert "8.20" in words(again(client, address, more="look", **{"sheets-0-columns-3": ""}).text)  # 41 / 5 for a kg
 
 
 def test_a_sheet_with_two_decimal_signs_is_read_as_it_is_shown(client: TestClient, settings: Settings) -> None:
