@@ -190,3 +190,23 @@ def test_layouts_rows_and_rates_can_be_said(client: TestClient, ids: dict[str, i
     ]
     guessed = checked(client, f"POST {LOOK}", LOOK, json={"sheets": [{"text": text, "holds": "materials"}]}).json()
     assert guessed["sheets"][0]["holds"] == "materials"
+
+
+def test_what_holds_of_one_sheet_is_sent_with_it(client: TestClient, ids: dict[str, int]) -> None:
+    """63 for three packs of 5 kg is 4.20 a kg; 4.70 for 500 g is 9.40; 38.50 / 5 / 8.37 is 0.92 g/mL to four places."""
+    del ids
+    text = (
+        "Item;Qty;Pack;Price;Price per kg\nKokum butter;3;5 kg;63;\nIllipe oil;;500;4.70;\nMarsh oil;;5 L;38.50;8.37\n"
+    )
+    asked = client.post(LOOK, json={"sheets": [{"text": text}]}).json()
+    assert [one["choice"] for one in asked["wrong"]] == ["sheets-0-priced", "sheets-0-unit"]
+    assert asked["by_price"] == [{"name": "Marsh oil", "density": "0.92"}]
+    sent = {"sheets": [{"text": text, "priced": "all", "unit": "g"}], "by_price": True}
+    told = checked(client, f"POST {LOOK}", LOOK, json=sent).json()
+    assert told["good"]
+    exact = [Fraction(63, 15_000), Fraction("4.70") / 500, Fraction("38.50") / 5000 / Fraction("0.92")]
+    for one, cost in zip(told["materials"], exact, strict=True):
+        assert abs(Fraction(one["unit_cost"]) - cost) < Fraction(1, 10**6)
+    assert [one["packs"] for one in told["materials"]] == ["3", "1", "1"]
+    none = {"sheets": [{"text": "Item;Pack;Supplier\nKokum butter;5 kg;Mill\n"}]}
+    assert [one["field"] for one in client.post(LOOK, json=none).json()["faults"]] == ["sheets-0-priced"]

@@ -49,8 +49,13 @@ CHOICES: Mapping[str, tuple[str, tuple[tuple[str, str], ...]]] = {
 OF_SHEET: Mapping[str, tuple[str, tuple[tuple[str, str], ...]]] = {
     "unit": ("an amount without a unit is in", (("", "choose"), *((one, one) for one in PURCHASE_UNITS))),
     "priced": (
-        "a price beside a number of packs is for",
-        (("", "choose"), ("one", "one pack"), ("all", "all of them together"), ("none", "there are no prices in it")),
+        "prices are",
+        (
+            ("", "choose"),
+            ("one", "for one pack each"),
+            ("all", "for all packs of a row together"),
+            ("none", "nowhere: it has none"),
+        ),
     ),
 }
 
