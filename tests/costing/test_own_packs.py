@@ -228,3 +228,10 @@ def test_a_price_for_one_of_nothing_is_asked_for_beside_a_pack() -> None:
     assert costs(jars)["Jar"] == Decimal("0.45")
     alone = read("Item|Unit price\nShea|9.40", of_sheets=told(unit="kg"))
     assert near(costs(alone)["Shea"], F("9.40") / 1000)
+
+
+def test_a_cell_that_says_each_is_for_one_pack_whatever_its_head_says() -> None:
+    """9.40 each for two of 500 g is 18.80 a kg."""
+    for text in ("9.40 each", "9.40 ea", "9.40 ea."):
+        reading = read(f"Item|Qty|Pack|Total\nShea|2|500 g|{text}", of_sheets=told("all"))
+        assert near(costs(reading)["Shea"], F("9.40") / 500), sentences(reading)

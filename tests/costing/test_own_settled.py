@@ -5,7 +5,8 @@ from __future__ import annotations
 import pytest
 
 from tests.costing.test_own_sheets import read, table
-from webapp.costing.own_layouts import laid_out
+from webapp.costing.own_columns import MATERIALS
+from webapp.costing.own_layouts import laid_out, laid_out_as
 
 
 @pytest.mark.parametrize(
@@ -58,3 +59,22 @@ def test_words_in_a_column_without_a_head_are_names_where_no_other_is() -> None:
     assert laid_out(table("|Pack|Price\nShea butter|1 kg|14")).roles == ("name", "pack", "price")
     assert laid_out(table("||Pack|Price\nShea butter|soft|1 kg|14")).roles == ("", "", "pack", "price")
     assert laid_out(table("Notes|Pack|Price\nShea butter|1 kg|14")).roles == ("", "pack", "price")
+
+
+@pytest.mark.parametrize(
+    ("heads", "cells", "roles"),
+    [
+        ("Ingredient|Bought in|Price", "Shea|500 g|4.70", ("name", "pack", "price")),
+        ("Ingredient|Grams|Price", "Shea|500|4.70", ("name", "pack", "price")),
+        ("Ingredient|Qty|Unit|Price", "Shea|3|1 kg|42", ("name", "packs", "pack", "price")),
+        ("Ingredient|In stock|Price", "Shea|500 g|4.70", ("name", "", "price")),
+        ("Ingredient|Grams|mL|Price", "Shea|500|600|4.70", ("name", "", "", "price")),
+        ("Ingredient|Sort|Price", "Shea|soft|4.70", ("name", "", "price")),
+        ("Ingredient|Pack|Sack|Price", "Shea|1 kg|500 g|4.70", ("name", "pack", "", "price")),
+        ("Ingredient|Qty purchased|Price each", "Shea|3|4.70", ("name", "packs", "price")),
+    ],
+)
+def test_amounts_below_a_head_that_is_not_known_are_the_pack_where_there_is_no_other(
+    heads: str, cells: str, roles: tuple[str, ...]
+) -> None:
+    assert laid_out_as(table(f"{heads}\n{cells}"), MATERIALS).roles == roles

@@ -92,3 +92,11 @@ def test_a_range_is_no_amount() -> None:
         "1-2 kg is a range: type one amount.",
         "30-40 is a range: type one amount.",
     ]
+
+
+@pytest.mark.parametrize(
+    ("text", "unit"),
+    [("100 Stk", "pieces"), ("100 Stück", "pieces"), ("500 Gramm", "g"), ("5 litri", "L"), ("2 litros", "L")],
+)
+def test_units_as_they_are_written_elsewhere(text: str, unit: str) -> None:
+    assert amount(text, Told(sign=".")).unit == unit

@@ -13,7 +13,7 @@ from decimal import Decimal, InvalidOperation
 
 from webapp.costing import limits as lim
 from webapp.costing.amounts import JSON_NOTATION, MINOR_UNITS, MOST_CHARACTERS, ZERO, Unreadable, half_up, plain
-from webapp.costing.own_units import BOTH, measure_in, parted_aside
+from webapp.costing.own_units import BOTH, ELSEWHERE, measure_in, parted_aside
 from webapp.costing.sheets import SIGNS, bare, number_in, written_with
 from webapp.costing.units import MASS, PIECES
 from webapp.costing.written_units import AMOUNT, unit_of
@@ -36,7 +36,7 @@ _SEVERAL = {
 _COUNTED = re.compile(r"(?:box|pack|case|bag|set|roll|carton|tray|sleeve)s? of ([0-9.,]+)(?: ?[a-z]+)?", re.IGNORECASE)
 _TIMES = re.compile(r"([0-9]{1,4})\s*[x\u00d7*]\s*([0-9].*)", re.IGNORECASE)
 _PER = re.compile(
-    r"(?P<money>.*[0-9].*?)\s*(?:/|\bper\b|\ba\b|\bpro\b|\bje\b|\beach\b)\s*(?P<unit>[0-9]*\s*[^0-9]*)", re.IGNORECASE
+    r"(?P<money>.*[0-9].*?)\s*(?:/|\b(?:per|a|pro|je|each|ea)\b\.?)\s*(?P<unit>[0-9]*\s*[^0-9]*)", re.IGNORECASE
 )
 _MONTHS = "jan feb mar apr may jun jul aug sep oct nov dec".split()
 _REST = re.compile(
@@ -162,7 +162,7 @@ def known_unit(word: str, told: Told) -> str:
     said, word = word.strip(" .:"), word.strip(" .:()")
     if not word:
         return ""
-    if unit := unit_of(word):
+    if unit := unit_of(word) or ELSEWHERE.get(word.casefold(), ""):
         return unit
     system, name = measure_in(word)
     if system == BOTH or (system and name == "oz"):

@@ -17,9 +17,10 @@ MATERIAL_HEADS = {
     "code": "code, item code, product code, sku, ref, reference, item no, item number, article no, "
     "article number, part no, cat no, artikelnummer, art nr, codigo, codice",
     "packs": "packs, qty, quantity, number, count, how many, no of packs, number of packs, qty bought, "
-    "quantity bought, anzahl, quantite, cantidad, quantita, aantal",
+    "quantity bought, qty purchased, quantity purchased, anzahl, quantite, cantidad, quantita, aantal",
     "pack": "pack, pack size, size, amount, content, contents, weight, net weight, volume, pack weight, in a "
-    "pack, how much, how much bought, package, package size, size bought, amount bought, purchase size, "
+    "pack, how much, how much bought, amount purchased, size purchased, "
+    "weight purchased, weight bought, package, package size, size bought, amount bought, purchase size, "
     "pack of, box of, case of, pieces, pcs, pieces per pack, pieces in a pack, units per pack, qty per "
     "pack, quantity per pack, number in a pack, gebinde, menge, inhalt, packung, packungsgrosse, "
     "conditionnement, contenance, poids, tamano, contenido, peso, confezione, verpakking, inhoud",

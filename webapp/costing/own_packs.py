@@ -16,6 +16,12 @@ from webapp.costing.own_price_heads import ALL_PACKS, ONE_PACK, TAX_IN, packs_sa
 from webapp.costing.own_rows import OwnRow
 from webapp.costing.units import MASS, PIECES, VOLUME
 
+_HOW_MUCH = (
+    "Say how much this price is for: which column holds the pack? Or write it behind the price, such as 12.50/kg, or "
+    "choose what each price is for one of."
+)
+#: what says behind a price that it is for one pack
+_EACH = re.compile(r"\b(?:each|ea|apiece)\b", re.IGNORECASE)
 _HALF_A_CENT = Decimal("0.005")
 
 
@@ -142,7 +148,7 @@ def _remember(row: OwnRow, *reads: Read | None) -> None:
 def _of_packs(row: OwnRow, role: str, read: Priced, kind: str) -> Priced:
     """A price that is not for one of a unit: of one pack, or of all that were bought."""
     price, pack, packs = read.price or ZERO, read.pack, read.packs
-    said = "" if packs == ONE else packs_said(words_of(without_besides(row.head(role)))) or row.told.priced
+    said = "" if packs == ONE else _for_what(row, role)
     if packs != ONE and said not in (ONE_PACK, ALL_PACKS):
         words = f"{row.text('packs')} and {row.text(role)}: is {plain(price)} for one of them, or for all? "
         row.fault("packs", words + "Choose it for this sheet.", "priced")
@@ -167,6 +173,13 @@ def _of_packs(row: OwnRow, role: str, read: Priced, kind: str) -> Priced:
         row.fault("packs", unreadable.sentence)
     row.remarks.append(f"{plain(packs)} packs for {plain(price)} together: read as one of {plain(whole)} {pack.unit}.")
     return replace(read, pack=pack, packs=ONE)
+
+
+def _for_what(row: OwnRow, role: str) -> str:
+    """Whether a price is for one pack or for all: as its cell says, its head, or what was chosen for the sheet."""
+    if _EACH.search(row.text(role)):
+        return ONE_PACK
+    return packs_said(words_of(without_besides(row.head(role)))) or row.told.priced
 
 
 def _piece(row: OwnRow, kind: str) -> Read | None:
@@ -202,7 +215,7 @@ def _one_of(row: OwnRow, unit: str, kind: str, role: str = "price") -> Read | No
     if unit in ("", "each"):
         if unit or _is_packaging(row, kind):
             return Read(ONE, PIECES)
-        row.fault(role, "Say how much this price is for: write it behind the price, such as 12.50/kg.", "unit")
+        row.fault(role, _HOW_MUCH, "unit")
         return None
     try:
         return cells.amount(unit if re.match("[0-9]", unit) else f"1 {unit}", row.told)

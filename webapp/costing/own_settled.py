@@ -16,9 +16,16 @@ from webapp.costing.own_columns import (
     words_of,
 )
 from webapp.costing.own_price_heads import ALL_PACKS, packs_said, without_besides
+from webapp.costing.units import MASS, VOLUME
+from webapp.costing.written_units import unit_of
 
 #: days that are none of a price
 _OTHER_DAYS = re.compile(r"\b(?:best before|use by|expir\w*|expires|bbe|bb|mhd|haltbar\w*|opened|due|made|caducidad)\b")
+#: amounts that are none of a pack
+_OTHER_AMOUNTS = re.compile(
+    r"\b(?:stock|hand|left|remain\w*|inventory|need\w*|us(?:e|ed|age)|min\w*|max\w*|reorder|rest|waste|batch|dose|lager|"
+    r"bestand|restant|existencias|scorta|voorraad|notes?|remarks?|description)\b"
+)
 
 
 def settled(table: OwnTable, layout: Layout) -> Layout:
@@ -40,6 +47,12 @@ def settled(table: OwnTable, layout: Layout) -> Layout:
             roles[named[0]] = "name"
     if "price" in roles and layout.heads:
         roles = [role or _other_price(table, layout, place, roles.index("price")) for place, role in enumerate(roles)]
+    if "pack" not in roles:
+        amounts = [
+            place for place, role in enumerate(roles) if role in ("", "unit") and _are_amounts(table, layout, place)
+        ]
+        if len(amounts) == 1:
+            roles[amounts[0]] = "pack"
     if "packs" in roles and "pack" not in roles and _is_amount(table, layout, roles):
         roles[roles.index("packs")] = "pack"
     return Layout(layout.holds, layout.heads, tuple(roles[: max(len(layout.roles), _last(roles))]))
@@ -59,6 +72,16 @@ def _are_days(table: OwnTable, layout: Layout, place: int) -> bool:
     cells = _cells(table, layout, place)
     days = sum(sort_of(cell) == "day" for cell in cells)
     return not _OTHER_DAYS.search(head) and days > 0 and days * 5 >= len(cells) * 4  # nearly all: four of five
+
+
+def _are_amounts(table: OwnTable, layout: Layout, place: int) -> bool:
+    """Whether all of a column are amounts with their unit, or numbers below a unit that is all of the head."""
+    cells = _cells(table, layout, place)
+    sorts = {sort_of(cell) for cell in cells}
+    head = table.cell(layout.heads, place) if layout.heads else ""
+    if _OTHER_AMOUNTS.search(words_of(head)):
+        return False
+    return sorts == {"amount"} or (sorts == {"number"} and unit_of(head) in (*MASS, *VOLUME))
 
 
 def _are_names(table: OwnTable, layout: Layout, place: int) -> bool:

@@ -22,6 +22,18 @@ _MEASURES = {
     }.items()
     for word in words.split()
 }
+#: units and pieces as German, French, Spanish, Italian and Dutch write them
+ELSEWHERE = {
+    word: unit
+    for unit, words in {
+        "pieces": "st stk stck stück stücke pièce pièces pz pezzo pezzi ud uds unidad unidades stuk stuks",
+        "g": "gramm gramo gramos grammo grammi",
+        "kg": "kilogramm kilogramo kilogramos chilo chili",
+        "L": "litro litros litri",
+        "mL": "milliliter millilitri mililitros",
+    }.items()
+    for word in words.split()
+}
 #: an amount from so much to so much
 _RANGE = re.compile(
     r"[^0-9a-z]{0,3}[0-9][0-9.,]*\s?%?\s*(?:-|\u2013|\u2014|\.\.+|\bto\b|\bbis\b)\s*[0-9][0-9.,]*\s*[^0-9-]*",
