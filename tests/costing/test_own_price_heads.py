@@ -121,3 +121,14 @@ def test_a_column_of_tax_that_holds_money_is_no_rate() -> None:
         assert read(text).good, rates
     assert read("Item|Pack|Price|VAT\nShea|1 kg|0|2\nWax|1 kg|8.00|1.60").good
     assert read("Item|Pack|VAT\nShea|1 kg|2\nWax|1 kg|1.60", of_sheets={0: OfSheet(priced="none")}).good
+
+
+def test_net_and_gross_alone_are_prices_and_a_rate_has_its_sign_in_the_head() -> None:
+    """10.00 and a fifth of tax is 12.00."""
+    text = "Item|Pack|Net|VAT %|Gross\nShea|1 kg|10.00|20|12.00\nWax|1 kg|8,50|20|10,20"
+    assert [role_of(one, MATERIALS) for one in ("Net", "VAT %", "Gross", "Netto", "TTC")] == [
+        "net_price", "tax_rate", "price", "net_price", "price",
+    ]  # fmt: skip
+    assert costs(read(text))["Shea"] == Decimal("0.012")
+    assert costs(read("Item|Pack|Price ex VAT|VAT %\nShea|1 kg|10.00|20"))["Shea"] == Decimal("0.012")
+    assert read("Item|Pack|Prix HT|TVA\nShea|1 kg|10,00|2,00\nWax|1 kg|8,00|1,60").faults[0][0] == "sheets-0-columns-3"

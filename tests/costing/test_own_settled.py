@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from decimal import Decimal
+
 import pytest
 
-from tests.costing.test_own_sheets import read, table
+from tests.costing.test_own_sheets import costs, read, table
+from webapp.costing.own_cells import OfSheet
 from webapp.costing.own_columns import MATERIALS
 from webapp.costing.own_layouts import laid_out, laid_out_as
 
@@ -78,3 +81,20 @@ def test_amounts_below_a_head_that_is_not_known_are_the_pack_where_there_is_no_o
     heads: str, cells: str, roles: tuple[str, ...]
 ) -> None:
     assert laid_out_as(table(f"{heads}\n{cells}"), MATERIALS).roles == roles
+
+
+def test_units_that_are_a_number_are_how_many_and_a_unit_in_a_head_is_that_of_the_pack() -> None:
+    """26.40 beside 24 units was dropped; 9 for "Weight kg" 1 is 9.00 a kg."""
+    asked = read("Item|Units|Price\nJar|24|26.40")
+    assert [one.choice for one in asked.wrong] == ["sheets-0-priced"]
+    for way, cost in (("all", Decimal("1.1")), ("one", Decimal("26.4"))):
+        for heads in ("Item|Units|Price", "Item|Qty (pcs)|Price"):
+            assert costs(read(f"{heads}\nVanilla|24|26.40", of_sheets={0: OfSheet(priced=way)}))["Vanilla"] == cost
+    for head in ("Weight kg", "Size kg", "Qty kg"):
+        assert laid_out(table(f"Name|{head}|Price\nWax|1|9")).roles == ("name", "pack", "price")
+    assert laid_out(table("Name|Shelf kg|Price\nWax|1|9")).roles == ("name", "", "price")
+    per = read("Name|Price|per\nShea|14|kg\nJar|12|24 pcs")
+    assert per.good
+    assert [(str(one.said.row.size), one.said.row.unit) for one in per.materials] == [("1", "kg"), ("24", "pieces")]
+    bare = read("Name|Price|per\nShea|14|kg\nWax|12|24")
+    assert [one.cell for one in bare.wrong] == ["B3"]

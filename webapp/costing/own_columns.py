@@ -236,8 +236,11 @@ def known_role(head: str, holds: str) -> str:
         return said
     rest = words_of(without_besides(head))
     said = known.get(rest, "")
-    if not rest and currency_said(head) and not re.search("[0-9]", head):
-        said = "price"  # a currency alone, and no amount of it
+    if not rest and (currency_said(head) or tax_said(head)) and not re.search("[0-9]", head):
+        said = "price"  # a currency alone, and no amount of it, or "Net"
+    before, _, unit = words_of(head).rpartition(" ")
+    if not said and unit_of(unit) and known.get(before) in ("pack", "packs"):
+        return known[before]
     return said if said in ("price", "unit_price") else ""
 
 

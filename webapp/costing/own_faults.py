@@ -26,7 +26,7 @@ from webapp.costing.own_rows import Wrong
 
 #: choices that are made for one sheet
 PER_SHEET = ("unit", "priced")
-_PLAIN, _A_CENT = re.compile(r"[0-9]{1,9}(?:\.[0-9]{1,6})?", re.ASCII), Decimal("0.01")
+_PLAIN, _A_CENT = re.compile(r"[0-9]{1,9}(?:[.,][0-9]{1,2})?", re.ASCII), Decimal("0.01")
 #: how many rows are named
 _NAMED = 3
 
@@ -93,7 +93,11 @@ def _is_money(table: OwnTable, layout: Layout) -> bool:
     if tax is None or price is None:
         return False
     rows = [(table.cell(row, tax), table.cell(row, price)) for row in range(layout.heads + 1, len(table.rows) + 1)]
-    pairs = [(Decimal(one), Decimal(of)) for one, of in rows if _PLAIN.fullmatch(one) and _PLAIN.fullmatch(of)]
+    pairs = [
+        (Decimal(one.replace(",", ".")), Decimal(of.replace(",", ".")))
+        for one, of in rows
+        if _PLAIN.fullmatch(one) and _PLAIN.fullmatch(of)
+    ]
     if len({one for one, _ in pairs}) < 2 or not all(of for _, of in pairs):
         return False
     share = max(pairs, key=lambda pair: pair[1])

@@ -24,7 +24,7 @@ MATERIAL_HEADS = {
     "pack of, box of, case of, pieces, pcs, pieces per pack, pieces in a pack, units per pack, qty per "
     "pack, quantity per pack, number in a pack, gebinde, menge, inhalt, packung, packungsgrosse, "
     "conditionnement, contenance, poids, tamano, contenido, peso, confezione, verpakking, inhoud",
-    "unit": "unit, uom, measure, units, einheit, unite, unidad, unita, eenheid",
+    "unit": "unit, uom, measure, units, per, purchase unit, einheit, unite, unidad, unita, eenheid",
     "price": "price, cost, pack price, price per pack, per pack, price a pack, price paid, paid, amount paid, "
     "pack cost, cost per pack, cost paid, total, total price, total cost, total paid, total amount, line total, "
     "purchase price, list price, price each, cost each, each, price per item, cost per item, new price, price now, "
@@ -41,7 +41,7 @@ MATERIAL_HEADS = {
     "prezzo kg, kiloprijs, kg price, kg cost",
     "currency": "currency, money, wahrung, devise, moneda, valuta",
     "tax_rate": "tax, tax rate, vat, vat rate, sales tax, gst, mwst, ust, steuer, tva, iva, btw, vat percent, "
-    "tax percent",
+    "tax percent, vat %, tax %, gst %, mwst %, ust %, tva %, iva %, btw %, % vat, % tax",
     "day": "date, day, bought on, order date, purchase date, price date, date bought, last bought, bought, "
     "date purchased, purchased, purchased on, when, when bought, date ordered, ordered, ordered on, date paid, "
     "invoice date, updated, last updated, last update, date updated, price checked, as of, datum, kaufdatum, "

@@ -154,13 +154,14 @@ def _of_packs(row: OwnRow, role: str, read: Priced, kind: str) -> Priced:
         row.fault("packs", words + "Choose it for this sheet.", "priced")
         return read
     if pack is None and not row.text("pack"):
+        pieces = unit_in(row.head("packs"))
         if said == ALL_PACKS and not row.text("unit"):
-            counted = Read(packs, PIECES) if _is_packaging(row, kind) else _with_unit(row, Read(packs), kind, "packs")
+            counted = Read(packs, pieces) if pieces else _with_unit(row, Read(packs), kind, "packs")
             return replace(read, pack=counted, packs=ONE)
         if row.layout.place("pack") is not None:  # an empty cell is not one of its unit
             pack = _piece(row, kind)
         else:
-            pack = _one_of(row, row.text("unit") or row.told.unit, kind)
+            pack = _one_of(row, row.text("unit") or pieces or row.told.unit, kind)
     if said != ALL_PACKS or pack is None:
         return replace(read, pack=pack)
     one, whole = price / packs, pack.value * packs
@@ -218,7 +219,10 @@ def _one_of(row: OwnRow, unit: str, kind: str, role: str = "price") -> Read | No
         row.fault(role, _HOW_MUCH, "unit")
         return None
     try:
-        return cells.amount(unit if re.match("[0-9]", unit) else f"1 {unit}", row.told)
+        read = cells.amount(unit if re.match("[0-9]", unit) else f"1 {unit}", row.told)
+        if read.unit:
+            return read
+        row.fault(role, _HOW_MUCH, "unit")
     except cells.Doubt as doubt:
         row.fault(role, doubt.sentence, doubt.choice)
     except Unreadable as unreadable:

@@ -16,7 +16,7 @@ from webapp.costing.own_columns import (
     words_of,
 )
 from webapp.costing.own_price_heads import ALL_PACKS, packs_said, without_besides
-from webapp.costing.units import MASS, VOLUME
+from webapp.costing.units import MASS, PIECES, VOLUME
 from webapp.costing.written_units import unit_of
 
 #: days that are none of a price
@@ -34,28 +34,34 @@ def settled(table: OwnTable, layout: Layout) -> Layout:
         return layout
     roles = [*layout.roles, *[""] * (min(table.width, MOST_COLUMNS) - len(layout.roles))]
     if "day" not in roles:
-        days = [
-            place
-            for place, role in enumerate(roles)
-            if role in ("", "pack", "packs") and _are_days(table, layout, place)
-        ]
-        if len(days) == 1:
-            roles[days[0]] = "day"
+        _take(roles, "day", [place for place in _free(roles, "pack", "packs") if _are_days(table, layout, place)])
     if not {"name", "inci"} & set(roles) and layout.heads:
-        named = [place for place, role in enumerate(roles) if not role and _are_names(table, layout, place)]
-        if len(named) == 1:
-            roles[named[0]] = "name"
+        _take(roles, "name", [place for place in _free(roles) if _are_names(table, layout, place)])
     if "price" in roles and layout.heads:
         roles = [role or _other_price(table, layout, place, roles.index("price")) for place, role in enumerate(roles)]
     if "pack" not in roles:
-        amounts = [
-            place for place, role in enumerate(roles) if role in ("", "unit") and _are_amounts(table, layout, place)
-        ]
-        if len(amounts) == 1:
-            roles[amounts[0]] = "pack"
+        _settle_packs(table, layout, roles)
+    return Layout(layout.holds, layout.heads, tuple(roles[: max(len(layout.roles), _last(roles))]))
+
+
+def _free(roles: list[str], *also: str) -> list[int]:
+    """The columns that hold nothing yet, or one of some that may be meant otherwise."""
+    return [place for place, role in enumerate(roles) if role in ("", *also)]
+
+
+def _take(roles: list[str], role: str, places: list[int]) -> None:
+    """Say what a column holds where only one comes into question."""
+    if len(places) == 1:
+        roles[places[0]] = role
+
+
+def _settle_packs(table: OwnTable, layout: Layout, roles: list[str]) -> None:
+    """Where no head names the pack: units that are numbers are how many; amounts are the pack, and so may be those."""
+    if "unit" in roles and "packs" not in roles and _are_numbers(table, layout, roles.index("unit")):
+        roles[roles.index("unit")] = "packs"
+    _take(roles, "pack", [place for place in _free(roles, "unit") if _are_amounts(table, layout, place)])
     if "packs" in roles and "pack" not in roles and _is_amount(table, layout, roles):
         roles[roles.index("packs")] = "pack"
-    return Layout(layout.holds, layout.heads, tuple(roles[: max(len(layout.roles), _last(roles))]))
 
 
 def _last(roles: list[str]) -> int:
@@ -84,6 +90,11 @@ def _are_amounts(table: OwnTable, layout: Layout, place: int) -> bool:
     return sorts == {"amount"} or (sorts == {"number"} and unit_of(head) in (*MASS, *VOLUME))
 
 
+def _are_numbers(table: OwnTable, layout: Layout, place: int) -> bool:
+    """Whether "units" are a number of them."""
+    return {sort_of(cell) for cell in _cells(table, layout, place)} == {"number"}
+
+
 def _are_names(table: OwnTable, layout: Layout, place: int) -> bool:
     """Whether words stand in a column that has no head."""
     cells = _cells(table, layout, place)
@@ -106,4 +117,5 @@ def _is_amount(table: OwnTable, layout: Layout, roles: list[str]) -> bool:
     place = roles.index("packs")
     cells = _cells(table, layout, place)
     in_cells = sum(sort_of(cell) == "amount" for cell in cells) * 2 > len(cells)
-    return "unit" in roles or bool(layout.heads and unit_in(table.cell(layout.heads, place))) or in_cells
+    by_head = unit_in(table.cell(layout.heads, place)) if layout.heads else ""
+    return "unit" in roles or by_head not in ("", PIECES) or in_cells
