@@ -235,3 +235,11 @@ def test_a_cell_that_says_each_is_for_one_pack_whatever_its_head_says() -> None:
     for text in ("9.40 each", "9.40 ea", "9.40 ea."):
         reading = read(f"Item|Qty|Pack|Total\nShea|2|500 g|{text}", of_sheets=told("all"))
         assert near(costs(reading)["Shea"], F("9.40") / 500), sentences(reading)
+
+
+def test_a_jar_among_ingredients_stays_pieces_whatever_their_unit() -> None:
+    rows = (("Ingredient", "Pack", "Price"), ("Shea butter", "1000", "14"), ("Amber jar", "50", "22.5"))
+    choices = Choices(of_sheets=told(unit="g"))
+    reading = read_own(EMPTY, [OwnTable("Ingredients", rows)], choices)
+    assert near(costs(reading)["Shea butter"], F(14, 1000))
+    assert costs(reading)["Amber jar"] == Decimal("0.45")

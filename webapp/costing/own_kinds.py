@@ -23,11 +23,12 @@ _BESIDE = frozenset("raw materials and other prices price costs cost list my sto
 _PIECES = frozenset(
     "jar jars tin tins lid lids label labels bottle bottles pump pumps cap caps dropper droppers sprayer sprayers "
     "box boxes carton cartons pouch pouches closure closures sticker stickers glas tiegel dose deckel etikett "
-    "flasche pot pots couvercle etiquette flacon flacons boite".split()
+    "flasche couvercle etiquette flacon flacons boite".split()
 )
 #: what is no packaging, whatever it stands in: a tin of wax, oil in a bottle
 _INGREDIENTS = frozenset(
-    "of oil oils butter wax powder water extract clay salt juice milk honey soap alcohol acid seed hydrosol gel".split()
+    "of oil oils butter wax powder water extract clay salt juice milk honey soap alcohol acid seed hydrosol gel oxide "
+    "petal petals leaf leaves root flower flowers mica pigment".split()
 )
 
 
@@ -43,7 +44,10 @@ def first_kind(text: str) -> str:
 
 
 def kind_of_sheet(table: OwnTable, layout: Layout) -> str:
-    """The kind that a sheet says all of it is: its name, words alone above its heads, the head of its names."""
+    """Packaging, where a sheet says that all of it is: its name, words alone above its heads, the head of its names.
+
+    What says "ingredients" says nothing: jars stand below it too.
+    """
     above = (
         texts[0]
         for number in range(1, layout.heads)
@@ -51,8 +55,7 @@ def kind_of_sheet(table: OwnTable, layout: Layout) -> str:
     )
     place = layout.place("name")
     head = "" if place is None or not layout.heads else table.cell(layout.heads, place)
-    head = head if kind_of(head) == PACKAGING else ""  # "Ingredient" stands above jars too
-    return next((kind for text in (head, *above, table.title) if (kind := kind_of(text))), "")
+    return PACKAGING if PACKAGING in map(kind_of, (head, *above, table.title)) else ""
 
 
 def is_called_packaging(name: str) -> bool:
