@@ -103,6 +103,7 @@ NUMBERS = {
     "slips.MOST_LOOKED_AT": "100",
     "own_packs._HALF_A_CENT": "0.005",
     "own_prices._WORTH_SAYING": "0.0005",
+    "own_seen.WORTH_SAYING": "0.05",
     # What is offered for a name that nobody has: names with a slip, names that begin so; slips by letters.
     "called.OFFERED": "3",
     "called.BEGUN": "6",
