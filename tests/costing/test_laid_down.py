@@ -87,6 +87,7 @@ NUMBERS = {
     "own_columns.ABOVE": "20",
     "own_columns.LOOKED_AT": "60",
     "own_faults._A_CENT": "0.01",
+    "own_settled._A_CENT": "0.01",
     "own_rows._NOTE_WORDS": "5",
     "own_faults._NAMED": "3",
     "own_heads._UNITS_BELOW": "3",

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from decimal import Decimal
@@ -21,12 +20,13 @@ from webapp.costing.own_columns import (
     ROLES,
     Layout,
     OwnTable,
+    bare_number,
 )
 from webapp.costing.own_rows import Wrong
 
 #: choices that are made for one sheet
 PER_SHEET = ("unit", "priced")
-_PLAIN, _A_CENT = re.compile(r"[0-9]{1,9}(?:[.,][0-9]{1,2})?", re.ASCII), Decimal("0.01")
+_A_CENT = Decimal("0.01")
 #: how many rows are named
 _NAMED = 3
 
@@ -94,9 +94,9 @@ def _is_money(table: OwnTable, layout: Layout) -> bool:
         return False
     rows = [(table.cell(row, tax), table.cell(row, price)) for row in range(layout.heads + 1, len(table.rows) + 1)]
     pairs = [
-        (Decimal(one.replace(",", ".")), Decimal(of.replace(",", ".")))
+        (Decimal(bare_number(one)), Decimal(bare_number(of)))
         for one, of in rows
-        if _PLAIN.fullmatch(one) and _PLAIN.fullmatch(of)
+        if bare_number(one) and bare_number(of)
     ]
     if len({one for one, _ in pairs}) < 2 or not all(of for _, of in pairs):
         return False
