@@ -124,3 +124,11 @@ def test_a_price_in_pence_is_none_that_is_known() -> None:
     """1.4 p a gram is 14.00 a kg, not 1,400.00."""
     for head in ("p per g", "Price (pence)", "cents/g", "Cost in p"):
         assert [field for field, _ in read(f"Item|Pack|{head}\nShea|1 kg|1.4").faults] == ["sheets-0-priced"]
+
+
+def test_the_tax_itself_between_two_prices_is_no_rate() -> None:
+    text = "What|How many|Net|VAT|Total paid\nPump|40|£26|{}|£31.20"
+    assert laid_out(table(text.format("£5.20"))).roles == ("name", "packs", "net_price", "", "price")
+    assert laid_out(table(text.replace("£", "").format("5.20"))).roles == ("name", "packs", "net_price", "", "price")
+    assert laid_out(table(text.replace("£", "").format("20"))).roles[3] == "tax_rate"
+    assert laid_out(table(text.format("20%"))).roles == ("name", "packs", "net_price", "tax_rate", "price")
