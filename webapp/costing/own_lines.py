@@ -6,6 +6,7 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from decimal import Decimal
+from typing import NamedTuple
 
 from webapp.costing import limits as lim
 from webapp.costing import own_cells as cells
@@ -80,6 +81,14 @@ class LineRow:
         return self.named or self.row
 
 
+class Gap(NamedTuple):
+    """What stands between two lines of a formula, each by its row: a blank row, heads once more, a total; 0: none."""
+
+    blank: int = 0
+    heads: int = 0
+    total: int = 0
+
+
 @dataclass
 class FormulaRows:
     """A formula while its rows are gathered, and what is wrong with it."""
@@ -92,6 +101,8 @@ class FormulaRows:
     remarks: list[str] = field(default_factory=list)
     wrong: list[Wrong] = field(default_factory=list)
     column: int = 0
+    gaps: list[tuple[int, Gap]] = field(default_factory=list)
+    """Before which of its lines something else stands, and what."""
 
     @property
     def way(self) -> str:
