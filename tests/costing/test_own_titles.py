@@ -268,3 +268,39 @@ def test_the_same_ingredient_in_two_stages_or_in_percent_of_one_hundred_is_one_f
 def test_what_a_row_says_as_a_title(row: str, name: str, batch: str | None) -> None:
     said = titled_in([(at, one.strip()) for at, one in enumerate(row.split("|"))])
     assert (said.name, said.batch.text if said.batch else None) == (name, batch)
+
+
+# --- the name beside heads, counts of jars, notes
+
+
+def test_a_name_over_the_ingredients_begins_a_formula_whatever_heads_stand_beside_it() -> None:
+    """In each, percent and grams stand beside each other, with what it costs: 170 of 245, 300 of 400, 50 of 200 g."""
+    text = stacked("", heads="{} | Grams | Cost | Notes")
+    for name, _, _ in LINES:
+        text = text.replace("{} |", f"{name} |", 1)
+    three(read(ALL, text))
+    two = "Bar | % | Grams | Cost\nShea butter | 75 | 300\nOil | 25 | 100\nTotal | 100 | 400\n\n"
+    two += "Balm | % | Grams | Cost\nShea butter | 50 | 100\nOil | 50 | 100\nTotal | 100 | 200"
+    reading = read(ALL, two)
+    assert reading.good, sentences(reading)
+    assert [(one.said.rows.name, one.said.rows.batch) for one in reading.formulas] == [
+        ("Bar", D(400)), ("Balm", D(200)),
+    ]  # fmt: skip
+    assert near(costs(reading)["Bar"], BAR)
+    assert near(costs(reading)["Balm"], (SHEA + OIL) / 2)
+
+
+@pytest.mark.parametrize(
+    "title", ["{} | makes 6", "{} | makes 6 bottles", "{} | yield | 6", "{}, makes 6", "{}\nmakes 6"]
+)
+def test_few_without_a_unit_are_jars_and_no_grams(title: str) -> None:
+    three(read(ALL, stacked(title)))
+
+
+def test_a_note_below_everything_is_no_formula() -> None:
+    note = "\n\n1. Weigh everything. 2. Warm, stir, cool. 3. Bottle and label."
+    three(read(ALL, stacked("{}") + note))
+    three(read(ALL, stacked("{}", gap=f"{note}\n\n") + note))
+    # a name of as many words above lines is one
+    reading = read(ALL, "Ingredient | %\nA bar for very long journeys\nShea butter | 75\nOil | 25\nTotal | 100")
+    assert [one.said.rows.name for one in reading.formulas] == ["A bar for very long journeys"]

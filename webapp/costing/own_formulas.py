@@ -13,21 +13,17 @@ from webapp.costing import own_cells as cells
 from webapp.costing.amounts import ZERO, plain
 from webapp.costing.called import Names
 from webapp.costing.limits import NAME_LENGTH, name_key
-from webapp.costing.own_cells import Read, Told
+from webapp.costing.own_cells import Told
 from webapp.costing.own_columns import AMOUNTS, FORMULAS, Layout, OwnTable, role_of, unit_in
 from webapp.costing.own_heads import is_amount, tells_figures
+from webapp.costing.own_line_cells import read_line
 from webapp.costing.own_lines import (
     BATCH,
     STAGE,
     Amounts,
     FormulaRows,
     Gap,
-    LineRow,
-    Weight,
     kept_name,
-    measured,
-    rest_to,
-    weighed,
 )
 from webapp.costing.own_more_heads import heads_here, titled_heads
 from webapp.costing.own_parted import ask_where_parted
@@ -39,12 +35,13 @@ from webapp.costing.own_rows import (
     OwnRow,
     Skipped,
     filled,
+    is_footnote,
     is_total,
     row_mark,
     rows_of,
     skipped,
 )
-from webapp.costing.own_titles import Batch, Title, read_title_batch, titled_in, titles_in
+from webapp.costing.own_titles import Batch, Title, is_count, read_title_batch, titled_in, titles_in
 from webapp.costing.own_whole import finish
 
 #: a title that says the batch: "Spray, makes 500 g"
@@ -182,7 +179,7 @@ def _titled(reader: _Reader, row: OwnRow, place: int, text: str) -> FormulaRows:
     named, made = _NAMED.fullmatch(text), _MAKES.fullmatch(text)
     title = made[1] if made else named[1] if named else text
     formula = reader.begin(title.strip(" :"), row.number, place)
-    if made and cells.sort_is_amount(made[2].strip()):
+    if made and cells.sort_is_amount(made[2].strip()) and not is_count(made[2]):
         formula.read_batch(made[2], row.told, "", (row.number, place))
     return formula
 
@@ -213,7 +210,9 @@ def _take(reader: _Reader, row: OwnRow) -> None:
     formula = reader.here or reader.begin(reader.table.title or "Formula", row.number, 0)
     reader.stage = reader.stage or stage  # that of the rows above the first one
     _batch(reader, row)
-    _line(reader, formula, row)
+    if (line := read_line(formula, row, reader.amounts, reader.stage)) is not None:
+        formula.add(line, reader.gap)
+        reader.gap = Gap()
 
 
 def _says_amount(row: OwnRow) -> bool:
@@ -228,7 +227,8 @@ def _is_passed(reader: _Reader, row: OwnRow) -> bool:
     """Whether a row is heads, which count for what stands below them, or a total, or figures below a formula."""
     ingredient, heads = row.text("ingredient"), heads_here(row)
     known = bool(ingredient) and reader.known.meant(ingredient).value.startswith("material")
-    if heads is None and ingredient and (titled := titled_heads(row)):
+    named = ingredient and (heads is None or not role_of(ingredient, FORMULAS))
+    if named and (titled := titled_heads(row)):
         _titled(reader, row, row.layout.place("ingredient") or 0, ingredient)
         reader.layout = titled
     elif heads is not None:
@@ -264,6 +264,9 @@ def _is_heading(reader: _Reader, row: OwnRow, here: Sequence[str]) -> bool:
     if STAGE.fullmatch(text):
         reader.stage = text[:NAME_LENGTH]
         return True
+    if _is_note(reader, row):
+        reader.passed.append(skipped(row, COMMENT))
+        return True
     mapped = row.text("ingredient")
     if "formula" in reader.layout.roles and not _NAMED.fullmatch(text):
         return False
@@ -276,6 +279,20 @@ def _is_heading(reader: _Reader, row: OwnRow, here: Sequence[str]) -> bool:
         _batch(reader, row)
     elif more:
         formula.read_batch(more[0][1], row.told, unit_in(row.head("batch")), (row.number, more[0][0]))
+    return True
+
+
+def _is_note(reader: _Reader, row: OwnRow) -> bool:
+    """Whether words below a gap are no title: no amounts stand below them, before the next title or heads."""
+    above = OwnRow(row.sheet, row.number - 1, row.table, row.layout, row.told)
+    if not is_footnote(row) or (filled(above) and not is_total(above)):
+        return False
+    for number in range(row.number + 1, len(reader.table.rows) + 1):
+        below = OwnRow(row.sheet, number, row.table, row.layout, row.told)
+        if number in reader.titles or (filled(below) and heads_here(below)):
+            return True
+        if _says_amount(below) and not is_total(below):
+            return False
     return True
 
 
@@ -294,55 +311,3 @@ def _batch(reader: _Reader, row: OwnRow) -> None:
             words = f"{formula.name}: its batch stands here as {plain(formula.batch or ZERO)} g, and above as "
             row.fault("batch", f"{words}{plain(before)} g. Correct one of them, or choose what this column holds.")
         formula.batch = before or formula.batch
-
-
-# --- lines
-
-
-def _line(reader: _Reader, formula: FormulaRows, row: OwnRow) -> None:
-    """One ingredient with its amount; percent counts before grams, where a row has both, and is compared with them."""
-    ingredient = row.words("ingredient")
-    if not ingredient and not row.text("ingredient"):
-        row.fault("ingredient", "Name the ingredient, or leave this row out.")
-    role = next((one for one in AMOUNTS if row.text(one)), "")
-    if not role:
-        row.fault("percent", "Say how much of it, or q.s. where it takes the rest.", "", "grams", "parts", "amount")
-    read = _amount(reader, formula, row, role) if role else None
-    beside = _weight(row) if role == "percent" else None
-    at, column = (reader.layout.place(one) or 0 for one in ("ingredient", role or "ingredient"))
-    stage = row.words("stage") or reader.stage
-    formula.wrong += row.wrong
-    formula.remarks += row.remarks
-    if read is not None and ingredient:
-        value, unit = (None, "percent") if read.unit == "rest" else (read.value, read.unit)
-        where, sign = (row.number, column, ingredient, at), row.text(role).endswith("%")
-        line = LineRow(*where, value, unit, stage[:NAME_LENGTH], sign, beside, slack=read.slack)
-        if formula.lines and any(reader.gap):
-            formula.gaps.append((len(formula.lines), reader.gap))
-        reader.gap = Gap()
-        formula.lines.append(line)
-
-
-def _weight(row: OwnRow) -> Weight | None:
-    """The grams beside the percent of a row; one that is to take the rest may say so in both."""
-    if cells.is_rest(row.text("grams")):
-        return None
-    column = row.layout.place("grams") or 0
-    return row.read("grams", lambda text, told: weighed(text, told, "g", column))
-
-
-def _amount(reader: _Reader, formula: FormulaRows, row: OwnRow, role: str) -> Read | None:
-    """The amount of a line with its unit: percent, g, mL, drops, part; "" where nobody says; "rest" for q.s."""
-    if whole := rest_to(row.text(role)):
-        at = row.number, row.layout.place(role) or 0
-        formula.read_batch(whole, row.told, "", at)  # what is filled up to is the batch
-        return Read(ZERO, "rest")
-    if cells.is_rest(row.text(role)):
-        return Read(ZERO, "rest")
-    by_role = {"percent": "%", "grams": "g", "parts": "parts"}.get(role, "")
-    said = row.text("unit") if role == "amount" else ""
-    beside = said or by_role or unit_in(row.head(role)) or ("%" if "%" in row.head(role) else "") or reader.amounts.unit
-    read = row.read(role, lambda text, told: measured(text, told, beside))
-    if read is not None and (more := cells.doubtful(row.text(role).removesuffix("%").strip(), row.told)):
-        row.remarks.append(more)
-    return read

@@ -110,6 +110,12 @@ class FormulaRows:
         ways = {WAYS[line.unit] for line in self.lines if line.unit}
         return ways.pop() if len(ways) == 1 else ""
 
+    def add(self, line: LineRow, gap: Gap) -> None:
+        """One more line, and what stands between it and the one above."""
+        if self.lines and any(gap):
+            self.gaps.append((len(self.lines), gap))
+        self.lines.append(line)
+
     def fault(self, sentence: str, choice: str = "", row: int = 0, column: int | None = None, read: str = "") -> None:
         """Note what is wrong with it, at a cell of one of its rows or at its name."""
         place = self.column if column is None else column

@@ -3,17 +3,23 @@
 from __future__ import annotations
 
 from webapp.costing.own_columns import AMOUNTS, FORMULAS, Layout, roles_in
-from webapp.costing.own_heads import is_amount, unit_alone
+from webapp.costing.own_heads import is_amount, tells_figures, unit_alone
 from webapp.costing.own_rows import OwnRow, is_heads
 
 
 def titled_heads(row: OwnRow) -> Layout | None:
-    """What the columns hold below a row that names a formula over its ingredients, and only units beside it."""
+    """What the columns hold below a row that names a formula over its ingredients, and heads beside it: units, costs.
+
+    Other heads are known as such where they stand in the first row of heads too.
+    """
     here, names = row.table.rows[row.number - 1], row.layout.place("ingredient")
     beside = {
         place: text for place in range(len(here)) if place != names and (text := row.table.cell(row.number, place))
     }
-    if not beside or not all(unit_alone(text) for text in beside.values()):
+    above = {place: row.table.cell(row.layout.heads, place) for place in beside}
+    if not any(unit_alone(text) for text in beside.values()) or not all(
+        unit_alone(text) or text == above[place] or tells_figures(text) for place, text in beside.items()
+    ):
         return None
     roles = list(roles_in(here, FORMULAS))
     roles[names or 0] = "ingredient"

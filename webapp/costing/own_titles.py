@@ -30,6 +30,9 @@ _SAYS = (
 _WORD = re.compile(rf"(?:{_SAYS})\s*[:=]?", re.IGNORECASE)
 _BEFORE = re.compile(rf"(?:{_SAYS})\b[\s:=]*([0-9].*)", re.IGNORECASE)
 _BEHIND = re.compile(rf"([0-9].*?)\s*(?:{_SAYS})", re.IGNORECASE)
+#: what is said of jars too: "makes 6"; without a unit so few are no grams (common practice, no source)
+_COUNTS = re.compile(r"makes|yields?|ergibt|resa|rendement", re.IGNORECASE)
+_FEW = 50
 #: how a batch may be told by a cell: by its word, by a unit behind a number or beside it, by nothing
 _BY_WORD, _BY_AMOUNT, _BY_UNIT = "word", "amount", "unit"
 #: what a row above heads may be
@@ -71,17 +74,25 @@ def _is_name(text: str) -> bool:
     return not (said or unit_alone(text) or is_amount(text) or sort_of(text) in ("money", "day"))
 
 
+def is_count(text: str) -> bool:
+    """Whether what is made is said in jars: a small number without a unit."""
+    return bool(re.fullmatch(r"[0-9]{1,2}", text.strip(), re.ASCII)) and int(text) < _FEW
+
+
 def _batch_at(texts: Sequence[tuple[int, str]], at: int) -> Batch | None:
     """The batch that a cell says: by itself, by the word before it, or by the unit behind it."""
     place, text = texts[at]
     said = _BEFORE.fullmatch(text) or _BEHIND.fullmatch(text)
     if said:
-        return Batch(place, said[1], "", _BY_WORD, place) if cells.sort_is_amount(said[1]) else None
+        counted = bool(_COUNTS.match(text)) and is_count(said[1])
+        return Batch(place, said[1], "", _BY_WORD, place) if cells.sort_is_amount(said[1]) and not counted else None
     if sort_of(text) not in ("number", "amount"):
         return None
     unit = unit_alone(texts[at + 1][1]) if at + 1 < len(texts) else ""
     unit = unit if is_mass(unit) else ""
     if at and _WORD.fullmatch(texts[at - 1][1]):
+        if _COUNTS.match(texts[at - 1][1]) and not unit and is_count(text):
+            return None
         return Batch(place, text, unit, _BY_WORD, texts[at - 1][0])
     if sort_of(text) == "amount":
         return Batch(place, text, "", _BY_AMOUNT, place) if cells.sort_is_amount(text) else None
