@@ -30,6 +30,7 @@ from webapp.costing.own_rows import says_total
 from webapp.costing.own_settled import settled
 from webapp.costing.own_side_by_side import BY_LOOKS, BY_PERCENT, BY_SUMS, side_by_side
 from webapp.costing.own_sold_heads import SOLD_AT
+from webapp.costing.own_titles import titled_in
 
 _TITLES = {
     FORMULAS: re.compile(r"formul|recipe|rezept|recette|receta|ricett|recept|blend"),
@@ -96,7 +97,7 @@ def _heads(table: OwnTable, holds: str) -> tuple[int, tuple[str, ...]]:
     best: tuple[str, ...] = ()
     place = 0
     for number, row in enumerate(table.rows[:ABOVE], 1):
-        roles = () if _is_sum(row) else roles_in(row, holds)
+        roles = () if _is_sum(row) or _says_batch(row, holds) else roles_in(row, holds)
         if sum(map(bool, roles)) > sum(map(bool, best)):
             best, place = roles, number
         if _is_whole(best, holds):
@@ -117,6 +118,12 @@ def _is_sum(row: Sequence[str]) -> bool:
     if not any(map(is_amount, filled[1:])):
         return False
     return says_total(words_of(filled[0])) or role_of(filled[0], FORMULAS) == "batch"
+
+
+def _says_batch(row: Sequence[str], holds: str) -> bool:
+    """Whether a row says what a batch weighs, whose words are heads too: "Batch | 2 | kg"."""
+    texts = [(place, text.strip()) for place, text in enumerate(row) if text.strip()]
+    return holds == FORMULAS and titled_in(texts).batch is not None
 
 
 def _with_ingredient(table: OwnTable, row: int, roles: tuple[str, ...], holds: str) -> tuple[str, ...]:
