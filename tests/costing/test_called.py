@@ -69,6 +69,16 @@ def test_case_accents_spaces_and_marks_are_no_slips(typed: str, value: str) -> N
     assert NAMES.meant(typed).value == value
 
 
+def test_four_letters_are_a_slip_of_a_whole_word_and_of_no_part_of_a_longer_one() -> None:
+    """ "Shea" is in none of Shampoo, Baby shampoo, though it is one letter away from the beginning of that."""
+    names = Names((Known("1", "Shampoo"), Known("2", "Baby shampoo"), Known("3", "Shea butter"), Known("4", "Guar")))
+    assert names.meant("Shea").near == ("Shea butter",)
+    assert Names(names.all[:2]).meant("Shea").near == ()
+    assert [names.meant(typed).near for typed in ("shae", "sheab", "gaur", "Gum")] == [
+        ("Shea butter",), ("Shea butter",), ("Guar",), (),
+    ]  # fmt: skip
+
+
 @pytest.mark.parametrize("typed", ["Marula oil", "Rose oil", "Hemp seed", "Salt", "Old clya", "xq", "Kraft box"])
 def test_another_thing_is_not_offered(typed: str) -> None:
     assert NAMES.meant(typed) == NAMES.meant("zzzz")

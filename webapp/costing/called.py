@@ -22,6 +22,8 @@ OFFERED = 3
 BEGUN = 6
 #: from how many letters on one, two or three slips are still thought to be the same word
 LENGTHS = (4, 9, 13)
+#: up to how many letters a text has to be a slip of a whole word, as most words hold something that is like it
+SHORT = 4
 
 
 #: words of a name that say a nature, the telling ones first
@@ -160,9 +162,20 @@ class Names:
         for place in self._likely.near(asked, most):
             word, name = self._offered_words[place]
             slips = slips_in(asked, word, most)
-            if slips <= most:
+            if slips <= most and (not slips or self._is_as_long(asked, place, most)):
                 found.append((slips, abs(len(word) - len(asked)), name))
         return tuple(dict.fromkeys(name for *_, name in sorted(found)))[:OFFERED]
+
+    def _is_as_long(self, asked: str, place: int, most: int) -> bool:
+        """Whether a short text is a slip of a whole word of a name: "shae" of Shea butter, "Shea" not of Shampoo."""
+        if len(asked) > SHORT:
+            return True
+        words = [one for one in _words_of(self._spelled[place]).split() if abs(len(one) - len(asked)) <= most]
+        return any(slips_in(asked, one, most) <= most for one in words)
+
+    @cached_property
+    def _spelled(self) -> tuple[str, ...]:
+        return tuple(word for one in self.offered for word in (one.name, *one.others))
 
     @cached_property
     def _offered_words(self) -> tuple[tuple[str, str], ...]:

@@ -37,7 +37,7 @@ def _refused(one: Planned, fault: Fault, formulas: Mapping[Id, Sequence[LineRow]
     record = one.change.record if isinstance(one.change, Put) else None
     lines, step = formulas.get(getattr(record, "id", 0), ()), fault.field.split("-")[1:]
     line = next((line for place, line in enumerate(lines) if step[:1] == [str(place)]), None)
-    row, column = (one.row, 0) if line is None else (line.name_row, line.at)
+    row, column = (one.row, one.column) if line is None else (line.name_row, line.at)
     if line is not None and step[1:] in (["rest"], ["amount"]):
         row, column = line.row, line.column
     return Wrong(one.sheet, row, column, getattr(record, "name", ""), fault.sentence)

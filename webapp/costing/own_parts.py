@@ -16,8 +16,8 @@ from webapp.costing.called import Names, known
 from webapp.costing.changes import Put
 from webapp.costing.limits import name_key
 from webapp.costing.own_cells import Told
+from webapp.costing.own_plan import NEW, Numbers, Planned, found_for
 from webapp.costing.own_planned import NameAsked
-from webapp.costing.own_prices import NEW, Numbers, Planned
 from webapp.costing.own_rows import OwnRow, mark_of
 
 _COUNT = r"([0-9]{1,3})"
@@ -46,6 +46,8 @@ class Parting:
     asked: dict[str, NameAsked] = field(default_factory=dict)
     new: dict[str, b.Material] = field(default_factory=dict)
     somebody: b.Person | None = None
+    first: dict[Id, tuple[int, int, int]] = field(default_factory=dict)
+    """Of what is new the cell that names it first: sheet, row, column."""
 
     def __post_init__(self) -> None:
         pieces = [one for one in self.book.materials.values() if one.by_piece]
@@ -97,8 +99,8 @@ def _is_known(parting: Parting, name: str) -> bool:
 def _part(parting: Parting, row: OwnRow, place: int, text: str) -> b.Part | None:
     """The piece or the group of pieces that is called so, or a new one; None where it is no piece at all."""
     told = parting.means.get(mark_of(text), "")
-    found = parting.pieces.meant(told if told and told != NEW else text)
-    if found.value and told != NEW:
+    found = found_for(parting.pieces, told, text)
+    if found.value:
         kind, _, number = found.value.partition(":")
         return b.Part(int(number)) if kind == "material" else b.Part(group=int(number))
     other = parting.names.meant(text).value
@@ -112,17 +114,19 @@ def _part(parting: Parting, row: OwnRow, place: int, text: str) -> b.Part | None
         row.fault_at(place, unreadable.sentence)
         return None
     mark = mark_of(text)
-    if found.near and told != NEW and (told or mark not in parting.asked):
+    if found.near and (told or mark not in parting.asked):
         parting.asked[mark] = NameAsked(mark, name, found.near, told, (row.sheet, row.number))
     if name_key(name) not in parting.new:
-        parting.new[name_key(name)] = b.Material(parting.numbers.new(), name, "packaging")
+        made = b.Material(parting.numbers.new(), name, "packaging")
+        parting.new[name_key(name)], parting.first[made.id] = made, (row.sheet, row.number, place)
     return b.Part(parting.new[name_key(name)].id)
 
 
 def new_pieces(parting: Parting) -> list[Planned]:
     """The pieces and the person that are new, before the products that need them."""
-    found = [Planned(Put(one), 0, 0) for one in parting.new.values()]
-    return found if parting.somebody is None else [*found, Planned(Put(parting.somebody), 0, 0)]
+    found = [Planned(Put(one), *parting.first[one.id]) for one in parting.new.values()]
+    who = parting.somebody
+    return found if who is None else [*found, Planned(Put(who), *parting.first[who.id])]
 
 
 # --- minutes
@@ -153,7 +157,9 @@ def work_of(parting: Parting, row: OwnRow, minutes: Decimal | None) -> tuple[b.W
     if found and found.value:
         return (b.Work(int(found.value), per_jar=minutes),)
     if found:
-        parting.somebody = parting.somebody or b.Person(parting.numbers.new(), parting.person)
+        if parting.somebody is None:
+            parting.somebody = b.Person(parting.numbers.new(), parting.person)
+            parting.first[parting.somebody.id] = row.sheet, row.number, row.layout.place("minutes") or 0
         return (b.Work(parting.somebody.id, per_jar=minutes),)
     if len(there) == 1:
         return (b.Work(there[0].id, per_jar=minutes),)

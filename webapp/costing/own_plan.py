@@ -10,7 +10,7 @@ from functools import cached_property
 
 from webapp.costing import book as b
 from webapp.costing.book import Book, Id
-from webapp.costing.called import Names, known
+from webapp.costing.called import Meant, Names, known
 from webapp.costing.changes import Change
 from webapp.costing.limits import name_key
 from webapp.costing.own_materials import MaterialRow
@@ -49,11 +49,12 @@ NEW = "new"
 
 @dataclass(frozen=True, slots=True)
 class Planned:
-    """A change with the row that it comes from."""
+    """A change with the cell that it comes from: what is refused of it is said there, and mended there."""
 
     change: Change
     sheet: int
     row: int
+    column: int = 0
 
 
 @dataclass
@@ -126,8 +127,8 @@ class Plan:
     def material_named(self, row: MaterialRow, names: Names) -> tuple[Id, bool, tuple[str, ...]]:
         """The material that a row means, made where there is none; whether it was there; names that are like it."""
         told = self.how.means.get(mark_of(row.name), "")
-        found = names.meant(told or row.name) if told != NEW else None
-        if found and found.value:
+        found = found_for(names, told, row.name)
+        if found.value:
             ident = int(found.value)
             self.materials.setdefault(ident, self.book.materials[ident])
             return ident, True, ()
@@ -135,7 +136,18 @@ class Plan:
         if key not in self._new:
             ident = self._new[key] = self.numbers.new()
             self.materials[ident] = b.Material(ident, row.name, row.kind, row.nature)
-        return self._new[key], False, found.near if found else ()
+        return self._new[key], False, found.near
+
+
+def found_for(names: Names, told: str, name: str) -> Meant:
+    """What a name means, by what was said of it; what was said to be NEW is nothing but what is called just so.
+
+    That has come in since: a sheet names it now, or it was saved.
+    """
+    if told != NEW:
+        return names.meant(told or name)
+    found = names.meant(name)
+    return found if found.value and name_key(names.name_of(found.value)) == name_key(name) else Meant()
 
 
 def purchase(supplier: Id, day: date, line: b.OrderLine) -> tuple[object, ...]:

@@ -12,7 +12,7 @@ from webapp.costing.called import Known, Meant, Names, known, nature_of
 from webapp.costing.changes import Put
 from webapp.costing.limits import name_key
 from webapp.costing.own_lines import FormulaRows, LineRow
-from webapp.costing.own_prices import NEW, Numbers, Plan, Planned
+from webapp.costing.own_plan import Numbers, Plan, Planned, found_for
 from webapp.costing.own_rows import Wrong, mark_of
 
 
@@ -56,14 +56,16 @@ class Mixing:
     puts: list[tuple[FormulaSaid, b.Formula]] = field(default_factory=list)
     wrong: list[Wrong] = field(default_factory=list)
     parts: dict[Id, frozenset[Id]] = field(default_factory=dict)
+    first: dict[Id, tuple[int, int, int]] = field(default_factory=dict)
+    """Of each new material without a price the cell that names it first: sheet, row, column."""
     """Of each formula the materials that its lines mean."""
 
     _meant: dict[str, Meant] = field(default_factory=dict)
 
     def meant(self, text: str) -> Meant:
-        """Which thing a text means; an ingredient stands in many formulas, and is looked for once."""
+        """Which thing an ingredient means; it stands in many formulas, and is looked for once."""
         if text not in self._meant:
-            self._meant[text] = self.names.meant(text)
+            self._meant[text] = found_for(self.names, self.means.get(mark_of(text), ""), text)
         return self._meant[text]
 
     @property
@@ -147,19 +149,20 @@ def _meant(mixing: Mixing, said: FormulaSaid, line: LineRow) -> tuple[str, Id]:
     """Which material or formula an ingredient is; a new material without a price where nothing is called so."""
     mark = mark_of(line.ingredient)
     told = mixing.means.get(mark, "")
-    found = mixing.meant(told if told and told != NEW else line.ingredient)
-    if found.value and told != NEW:
+    found = mixing.meant(line.ingredient)
+    if found.value:
         kind, _, number = found.value.partition(":")
         own = mixing.names.name_of(found.value)
         if name_key(own) != name_key(line.ingredient):
             said.remarks.append(f"{line.ingredient} is {own} here.")
         return kind, int(number)
-    if found.near and told != NEW and (told or mark not in mixing.asked):
+    if found.near and (told or mark not in mixing.asked):
         mixing.asked[mark] = NameAsked(mark, line.ingredient, found.near, told, (said.rows.sheet, line.name_row))
     key = name_key(line.ingredient)
     if key not in mixing.unpriced:
         nature = nature_of(line.ingredient)
-        mixing.unpriced[key] = b.Material(mixing.plan.numbers.new(), line.ingredient, "ingredient", nature)
+        made = b.Material(mixing.plan.numbers.new(), line.ingredient, "ingredient", nature)
+        mixing.unpriced[key], mixing.first[made.id] = made, (said.rows.sheet, line.name_row, line.at)
     return "material", mixing.unpriced[key].id
 
 
@@ -171,7 +174,7 @@ def asked_names(mixing: Mixing) -> tuple[NameAsked, ...]:
 def formula_changes(mixing: Mixing) -> Iterator[Planned]:
     """New materials without a price, then each formula after those that are in it; loops are noted as wrong."""
     for material in mixing.unpriced.values():
-        yield Planned(Put(material), 0, 0)
+        yield Planned(Put(material), *mixing.first[material.id])
     waiting = {record.id: (said, record) for said, record in mixing.puts}
     done = {one for one in mixing.names.all if one.value.startswith("formula:") and "-" not in one.value}
     placed = {int(one.value.removeprefix("formula:")) for one in done}
