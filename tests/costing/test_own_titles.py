@@ -53,6 +53,8 @@ def three(reading: OwnReading, batches: tuple[int | None, ...] = (245, 400, 200)
     "title",
     [
         "{}",
+        "Recipe | {} | {} g",
+        "Recipe no. 3: | {}",
         "{} | Batch | {} g",
         "{} | | Batch | {} | g",
         "{} | {} | g",
@@ -233,8 +235,30 @@ def test_heads_below_a_total_are_asked_though_no_ingredient_stands_twice() -> No
     ask = (
         "Does a formula begin here? Write its name in a row of its own in your sheet, or leave this row out where it is"
     )
-    assert sentences(read(ALL, text)) == [("A4", f"Sheet 2: heads stand below a total. {ask} all one formula.")]
+    assert sentences(read(ALL, text)) == [("A4", f"Sheet 2: heads stand here once more. {ask} all one formula.")]
     assert read(ALL, text, left_out=frozenset({"s1_r4"})).good
+
+
+def test_a_stage_between_the_title_and_its_heads_and_between_heads_parts_no_formula() -> None:
+    text = "Balm\nPhase A\nIngredient | Grams\nShea butter | 60\nOil | 20\nSubtotal | 80\n\n"
+    text += "Phase B\nIngredient | Grams\nShea butter | 20\nTotal | 100"
+    reading = read(ALL, text)
+    assert reading.good, sentences(reading)
+    (balm,) = reading.formulas
+    assert balm.said.rows.name == "Balm"
+    assert [line.stage for line in balm.said.rows.lines] == ["Phase A", "Phase A", "Phase B"]
+    assert near(balm.cost, (SHEA * 80 + OIL * 20) / 100)
+
+
+def test_two_titles_of_one_name_are_no_one_formula() -> None:
+    text = stacked("{} | {} g").replace("Night Pomade", "Ends Rescue")
+    words = "Ends Rescue begins in row 1 already. Call one of them something else, or leave it out."
+    assert sentences(read(ALL, text)) == [("A13", words)]
+    reading = read(ALL, text, left_out=frozenset({"s1_r13"}))
+    assert reading.good, sentences(reading)
+    assert near(costs(reading)["Ends Rescue"], BALM)
+    other = read(ALL, text, fixes={"s1_r13_c0": "Night Pomade"})
+    three(other)
 
 
 def test_the_same_ingredient_in_two_stages_or_in_percent_of_one_hundred_is_one_formula() -> None:
@@ -263,6 +287,8 @@ def test_the_same_ingredient_in_two_stages_or_in_percent_of_one_hundred_is_one_f
         ("Balm | 500 mL", "Balm", None),
         ("Balm | 12 | jars", "Balm", None),
         ("Balm | 12 | mL", "Balm", None),
+        ("Recipe | Balm", "Balm", None),
+        ("Recipe 2 | 500 g", "Recipe 2", "500 g"),
     ],
 )
 def test_what_a_row_says_as_a_title(row: str, name: str, batch: str | None) -> None:

@@ -138,6 +138,8 @@ def _named_above(reader: _Reader, told: Told, left_out: frozenset[str]) -> None:
             _title(reader, row, title)
             _leave_out(reader, row)
     if block:
+        first = next(iter(filled(OwnRow(reader.sheet, above, reader.table, reader.layout, told))), "")
+        reader.stage = first[:NAME_LENGTH] if STAGE.fullmatch(first) else ""
         return
     cells_above = reader.table.rows[above - 1] if above > 0 else ()
     texts = [(place, text) for place in range(len(cells_above)) if (text := reader.table.cell(above, place))]
@@ -177,8 +179,12 @@ def _title(reader: _Reader, row: OwnRow, title: Title) -> FormulaRows | None:
 def _titled(reader: _Reader, row: OwnRow, place: int, text: str) -> FormulaRows:
     """The formula that a title names, with its batch where the title says it: "Spray, makes 500 g"."""
     named, made = _NAMED.fullmatch(text), _MAKES.fullmatch(text)
-    title = made[1] if made else named[1] if named else text
-    formula = reader.begin(title.strip(" :"), row.number, place)
+    title = (made[1] if made else named[1] if named else text).strip(" :")
+    before = reader.found.get(name_key(title))
+    formula = reader.begin(title, row.number, place)
+    if before is not None and before.lines:
+        words = f"{formula.name} begins in row {before.row} already. Call one of them something else, or leave it out."
+        formula.fault(words, "", row.number, place, text)
     if made and cells.sort_is_amount(made[2].strip()) and not is_count(made[2]):
         formula.read_batch(made[2], row.told, "", (row.number, place))
     return formula

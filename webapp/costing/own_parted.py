@@ -10,8 +10,8 @@ from webapp.costing.own_rows import row_mark
 def ask_where_parted(formula: FormulaRows, left_out: frozenset[str]) -> None:
     """Ask at what parts the lines of a formula, where another seems to begin without a name.
 
-    It does where an ingredient stands on both sides, in the same stage, or where heads follow a total. Percent that
-    come to 100 in all are one formula.
+    It does where heads stand once more, or an ingredient stands on both sides, unless that is another stage of it.
+    Percent that come to 100 in all are one formula.
     """
     if formula.wrong or formula.way == "percent":
         return
@@ -19,8 +19,9 @@ def ask_where_parted(formula: FormulaRows, left_out: frozenset[str]) -> None:
         row = gap.blank or gap.heads or gap.total
         above = {(name_key(line.ingredient), line.stage) for line in formula.lines[:at]}
         again = next((one for one in formula.lines[at:] if (name_key(one.ingredient), one.stage) in above), None)
-        if row_mark(formula.sheet, row) not in left_out and (again or (gap.heads and gap.total)):
-            why = f"{again.ingredient} stands above and below this row" if again else "heads stand below a total"
+        heads = gap.heads and formula.lines[at].stage == formula.lines[at - 1].stage
+        if row_mark(formula.sheet, row) not in left_out and (again or heads):
+            why = f"{again.ingredient} stands above and below this row" if again else "heads stand here once more"
             formula.fault(f"{formula.name}: {why}. {_cure(gap)}", "", row, formula.lines[at].at, " ")
 
 

@@ -30,6 +30,12 @@ _SAYS = (
 _WORD = re.compile(rf"(?:{_SAYS})\s*[:=]?", re.IGNORECASE)
 _BEFORE = re.compile(rf"(?:{_SAYS})\b[\s:=]*([0-9].*)", re.IGNORECASE)
 _BEHIND = re.compile(rf"([0-9].*?)\s*(?:{_SAYS})", re.IGNORECASE)
+#: what stands beside a name and is none: "Recipe | Balm", "Formula no. 2 | Balm"
+_LABEL = re.compile(
+    r"(?:formula|recipe|product|rezept|recette|receta|ricetta|recept|name|title)(?: name)?\s*(?:no\.?|nr\.?|#)?"
+    r"\s*[0-9]*[:.]?",
+    re.IGNORECASE,
+)
 #: what is said of jars too: "makes 6"; without a unit so few are no grams (common practice, no source)
 _COUNTS = re.compile(r"makes|yields?|ergibt|resa|rendement", re.IGNORECASE)
 _FEW = 50
@@ -63,6 +69,7 @@ class Title:
 def titled_in(texts: Sequence[tuple[int, str]]) -> Title:
     """The first words of a row that are no batch, unit or stage, and its batch: where a word or a unit says it."""
     names = [(place, text) for place, text in texts if _is_name(text)]
+    names = [one for one in names if not _LABEL.fullmatch(one[1])] or names
     found = [one for at in range(len(texts)) if (one := _batch_at(texts, at))]
     found.sort(key=lambda one: (_BY_WORD, _BY_AMOUNT, _BY_UNIT).index(one.by))
     place, name = names[0] if names else (0, "")
@@ -119,6 +126,8 @@ class _Looking:
     rows: int = 0
     named: set[int] = field(default_factory=set)
     """The heads above which a name stands."""
+    staged: bool = False
+    """Whether only a stage stands between the last name that was found and its heads."""
 
     def row(self, number: int, layout: Layout) -> OwnRow:
         return OwnRow(self.sheet, number, self.table, layout, self.told)
@@ -169,7 +178,7 @@ def _above_the_first(looking: _Looking, layout: Layout, again: Sequence[int]) ->
     later, named = dict(looking.found), bool(looking.named)
     _above(looking, layout.heads, 0, (layout,), first=True, alone=not again)
     new = [title for number, title in looking.found.items() if number not in later]
-    if not any(title.batch and title.batch.by for title in new) and not (again and named):
+    if not any(title.batch and title.batch.by for title in new) and not (looking.staged or (again and named)):
         looking.found = later
         looking.named.discard(layout.heads)
 
@@ -184,12 +193,13 @@ def _above(
     """
     beside: dict[int, Title] = {}
     named: tuple[int, Title] | None = None
-    together = True
+    together, looking.staged = True, False
     for number in range(heads - 1, since, -1):
         row = looking.row(number, layouts[-1])
         title = titled_in(looking.texts(number))
         sort = _sort(row, title, looking.texts(number))
         together = together and sort != _BLANK
+        looking.staged = together and (looking.staged or sort == _STAGE)
         if sort == _NAME:
             found = _is_title(looking, row, title, layouts if together else ())
             named = (number, found) if found and (together or named is None) else named
