@@ -301,6 +301,11 @@ def test_a_note_below_everything_is_no_formula() -> None:
     note = "\n\n1. Weigh everything. 2. Warm, stir, cool. 3. Bottle and label."
     three(read(ALL, stacked("{}") + note))
     three(read(ALL, stacked("{}", gap=f"{note}\n\n") + note))
-    # a name of as many words above lines is one
-    reading = read(ALL, "Ingredient | %\nA bar for very long journeys\nShea butter | 75\nOil | 25\nTotal | 100")
-    assert [one.said.rows.name for one in reading.formulas] == ["A bar for very long journeys"]
+    # a name of as many words above lines is one, and one without any is asked for its lines
+    lines = "\nA bar for very long journeys\nShea butter | 75\nOil | 25\nTotal | 100"
+    reading = read(ALL, f"Ingredient | %{lines}\n{lines.replace('A bar', 'Wax')}\nNothing stands below it here")
+    assert [one.said.rows.name for one in reading.formulas] == [
+        "A bar for very long journeys", "Wax for very long journeys",
+    ]  # fmt: skip
+    asked = read(ALL, "Ingredient | %\nBalm\nOil | 100\nA bar for very long journeys")
+    assert [at for at, _ in sentences(asked)] == ["A4"]

@@ -135,7 +135,8 @@ def _named_above(reader: _Reader, told: Told, left_out: frozenset[str]) -> None:
         if row_mark(reader.sheet, number) not in left_out:
             _title(reader, row, title)
         elif title.name:
-            _leave_out(reader, row, _title(reader, row, title))
+            _title(reader, row, title)
+            _leave_out(reader, row)
     if block:
         return
     cells_above = reader.table.rows[above - 1] if above > 0 else ()
@@ -150,16 +151,15 @@ def _named_above(reader: _Reader, told: Told, left_out: frozenset[str]) -> None:
     if STAGE.fullmatch(texts[0][1]):
         reader.stage = texts[0][1][:NAME_LENGTH]
     elif "formula" not in reader.layout.roles:
-        formula = _titled(reader, row, *texts[0])
+        _titled(reader, row, *texts[0])
         if row_mark(reader.sheet, above) in left_out:
-            _leave_out(reader, row, formula)
+            _leave_out(reader, row)
 
 
-def _leave_out(reader: _Reader, row: OwnRow, formula: FormulaRows | None) -> None:
+def _leave_out(reader: _Reader, row: OwnRow) -> None:
     """The formula that a title above the heads names goes with it."""
-    if formula is not None:
-        del reader.found[name_key(formula.name)]
-        reader.passed.append(skipped(row, LEFT_OUT))
+    reader.found.clear()
+    reader.passed.append(skipped(row, LEFT_OUT))
 
 
 def _title(reader: _Reader, row: OwnRow, title: Title) -> FormulaRows | None:
