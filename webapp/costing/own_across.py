@@ -157,8 +157,6 @@ def _is_passed(side: _Side, row: OwnRow) -> bool:
         side.units |= {place: unit_alone(one) for place, one in said.items()}
         side.passed.append(skipped(row, UNITS))
         return True
-    if is_total(row) and (unit := unit_in(named)):  # "Total g"
-        side.units |= {place: unit for place in here if not side.units.get(place)}
     if is_heads(row) or is_total(row):
         side.passed.append(skipped(row, TOTAL if is_total(row) else HEADS))
         return True

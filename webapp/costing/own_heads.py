@@ -37,12 +37,6 @@ _NAMED = re.compile(r"(.*\S)\s*(?:[(\[]\s*(?:in )?([^()\[\]]+?)\s*[)\]]|(%))")
 _PERCENT = ("%", "percent", "pct", "% w/w", "w/w", "% by weight")
 _BETWEEN = " ,;:-\u2013\u2014/|"
 _BY_ROLE = {"percent": "%", "grams": "g", "parts": "parts"}
-#: words that begin what a batch comes to: "Cost of batch"; and what a column says of the stock of an ingredient
-_COSTS = re.compile(r"(?:(?:batch|material|ingredient|total) )?(?:costs?|kosten|cout|coste|costo|kostprijs)\b")
-_STOCK = re.compile(
-    r"(?:in |en )?(?:stock|bestand|lager|giacenza|voorraad|existencias|scorta)\b|on hand|(?:amount |g |kg )?left|"
-    r"remaining|bought|ordered|reorder|used|minimum|min stock"
-)
 _FIGURES = frozenset(
     ("price", "unit_price", "supplier", "code", "packs", "pack", "unit", "currency", "tax_rate", "day", "density")
 )
@@ -68,13 +62,7 @@ def named_in(head: str) -> Column:
 
 def tells_figures(head: str) -> bool:
     """Whether a head is about something else than amounts of formulas: a price, a supplier, a day, a sum."""
-    words = words_of(head)
-    return role_of(head, MATERIALS) in _FIGURES or says_total(words) or bool(_COSTS.match(words))
-
-
-def tells_stock(head: str) -> bool:
-    """Whether a head is about how much of an ingredient is there, not about how much of it goes into something."""
-    return bool(_STOCK.match(words_of(head)))
+    return role_of(head, MATERIALS) in _FIGURES or says_total(words_of(head))
 
 
 def is_amount(text: str) -> bool:

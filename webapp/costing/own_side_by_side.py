@@ -23,7 +23,6 @@ from webapp.costing.own_columns import (
     OwnTable,
     role_of,
     sort_of,
-    words_of,
 )
 from webapp.costing.own_heads import (
     Column,
@@ -31,12 +30,11 @@ from webapp.costing.own_heads import (
     named_columns,
     paired,
     tells_figures,
-    tells_stock,
     unit_alone,
     units_below,
 )
 from webapp.costing.own_lines import BATCH, NEAR_ONE, measured
-from webapp.costing.own_rows import BLANK, says_total
+from webapp.costing.own_rows import BLANK
 from webapp.costing.written_units import unit_of
 
 #: how sure a guess is: by its looks alone, by percent, by sums of 100
@@ -92,7 +90,7 @@ class _Cells:
     def _amounts(self, row: int, named: Mapping[int, Column]) -> Iterable[tuple[int, Column]]:
         for place, column in named.items():
             name, unit = column
-            if len(name) > 120 or sort_of(name) != "text" or tells_figures(name) or tells_stock(name):
+            if len(name) > 120 or sort_of(name) != "text" or tells_figures(name):
                 continue
             said = role_of(name, FORMULAS) or (role_of(self.table.cell(row, place), FORMULAS) if not unit else "")
             ends_in_unit = not unit and " " in name and bool(unit_of(name.rpartition(" ")[2]))
@@ -134,39 +132,19 @@ def _guess(like: _Cells, heads: int, names: int, columns: Mapping[int, Column]) 
         if (name := table.cell(row, names)) and not tells_figures(name) and not BATCH.fullmatch(name)
     ][: LOOKED_AT * 4]
     down = sum(_comes_out([table.cell(row, place) for row in rows]) for place in places)
-    down = max(down, _totalled(table, heads, names, places) if _prices_one(table, heads) else 0)
     across = sum(_comes_out([table.cell(row, place) for place in places]) for row in rows)
     by_columns, by_rows = down > 1 and down * 2 >= len(places), across > 1 and across * 2 >= len(rows)
     corner = role_of(table.cell(heads, names), FORMULAS)
     in_rows = by_rows if by_columns != by_rows else corner == "formula"
     percent = _in_percent(table, heads, {place: columns[place] for place in places})
     sure = BY_SUMS if by_columns or by_rows else BY_PERCENT if percent else BY_LOOKS
-    kept = ("batch",) if in_rows else ("stage", "unit_price")
+    kept = ("batch",) if in_rows else ("stage",)
     roles = [role_of(table.cell(heads, place), FORMULAS) for place in range(min(table.width, MOST_COLUMNS))]
     roles = [one if one in kept and one not in roles[:place] else "" for place, one in enumerate(roles)]
     roles[names] = "formula" if in_rows else "ingredient"
     for place in (*_first_of_each(columns, places, beside), *(() if in_rows else beside.values())):
         roles[place] = OF_INGREDIENT if in_rows else OF_FORMULA
     return Guess(Layout(FORMULAS, heads, tuple(roles)), sure)
-
-
-def _prices_one(table: OwnTable, heads: int) -> bool:
-    """Whether a column holds the price for one kg or the like, as it may stand beside the amounts of recipes."""
-    return any(role_of(table.cell(heads, place), FORMULAS) == "unit_price" for place in range(table.width))
-
-
-def _totalled(table: OwnTable, heads: int, names: int, places: Sequence[int]) -> int:
-    """Of how many columns a row of totals says what they come to: recipes in grams have one, stock has none."""
-    below = range(heads + 1, len(table.rows) + 1)
-    total = next((row for row in below if says_total(words_of(table.cell(row, names)))), 0)
-    if not total:
-        return 0
-    found = 0
-    for place in places:
-        amounts = [_rough(table.cell(row, place)) for row in range(heads + 1, total) if table.cell(row, place)]
-        values = [one for one in amounts if one is not None]
-        found += len(values) > 1 and sum(values, ZERO) == _rough(table.cell(total, place))
-    return found
 
 
 def _first_of_each(columns: Mapping[int, Column], places: Sequence[int], beside: Mapping[int, int]) -> Iterable[int]:
