@@ -22,10 +22,11 @@ from webapp.costing.own_columns import (
     Layout,
     OwnTable,
     role_of,
+    sort_of,
     unit_in,
     words_of,
 )
-from webapp.costing.own_heads import Column, columns_of, paired, tells_figures, unit_alone
+from webapp.costing.own_heads import Column, columns_of, is_mass, paired, tells_figures, unit_alone
 from webapp.costing.own_lines import BATCH, STAGE, Amounts, FormulaRows, LineRow, Weight, kept_name, measured, weighed
 from webapp.costing.own_rows import (
     BLANK,
@@ -44,6 +45,7 @@ from webapp.costing.own_rows import (
     rows_of,
     skipped,
 )
+from webapp.costing.own_side_by_side import is_sum
 from webapp.costing.own_whole import finish
 
 T = TypeVar("T")
@@ -158,12 +160,21 @@ def _is_passed(side: _Side, row: OwnRow) -> bool:
         side.passed.append(skipped(row, UNITS))
         return True
     if is_heads(row) or is_total(row):
+        _say_unit(side, row, unit_in(named))
         side.passed.append(skipped(row, TOTAL if is_total(row) else HEADS))
         return True
     if not here and not named and words:
         side.passed.append(skipped(row, COMMENT))
         return True
     return False
+
+
+def _say_unit(side: _Side, row: OwnRow, unit: str) -> None:
+    """A total that says a mass ("Total g") says it for the amounts that it is the sum of, where nothing else does."""
+    above = range(side.layout.heads + 1, row.number)
+    if is_mass(unit):
+        bare = [place for place in side.places if not side.units[place]]
+        side.units |= {place: unit for place in bare if is_sum(row.table, above, row.number, place)}
 
 
 def _amounts_of(side: _Side, row: OwnRow) -> dict[int, str]:
@@ -193,17 +204,19 @@ def _begun(side: _Side, heads: dict[int, Column]) -> dict[int, FormulaRows]:
 
 
 def _down(side: _Side, rows: Sequence[OwnRow], formulas: dict[int, FormulaRows]) -> None:
+    money = {row.number for row in rows if {*map(sort_of, _amounts_of(side, row).values())} == {"money"}}
+    figures = money if len(money) < len(rows) else set()
     for row in rows:
         here, name = _amounts_of(side, row), row.text("ingredient")
         batch = BATCH.fullmatch(name) if name else None
-        if batch is not None:
+        if tells_figures(name) or row.number in figures:
+            side.passed.append(skipped(row, FIGURES))
+        elif batch is not None:
             if _COUNTED.match(name) and not all(map(cells.sort_is_amount, here.values())):  # "Makes | 12 jars"
                 side.passed.append(skipped(row, FIGURES))
                 continue
             for place, text in here.items():
                 formulas[place].read_batch(text, row.told, unit_in(name), (row.number, place))
-        elif tells_figures(name):
-            side.passed.append(skipped(row, FIGURES))
         elif not here and STAGE.fullmatch(name):
             side.stage = name[:NAME_LENGTH]
         elif not here:

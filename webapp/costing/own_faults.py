@@ -16,16 +16,18 @@ from webapp.costing.own_columns import (
     MAY_REPEAT,
     MOST_ROWS,
     NOTHING,
+    OF_FORMULA,
     PRICES,
     PRODUCTS,
     ROLES,
     Layout,
     OwnTable,
 )
-from webapp.costing.own_rows import Wrong
+from webapp.costing.own_rows import Wrong, column_letters
+from webapp.costing.own_side_by_side import beside_prices
 
 #: choices that are made for one sheet
-PER_SHEET = ("unit", "priced")
+PER_SHEET = ("unit", "priced", "formulas")
 _PLAIN, _A_CENT = re.compile(r"[0-9]{1,9}(?:[.,][0-9]{1,2})?", re.ASCII), Decimal("0.01")
 #: how many rows are named
 _NAMED = 3
@@ -63,6 +65,22 @@ def without_price(
         if layout.holds == MATERIALS and not set(PRICES) & set(layout.roles)
         if said.get(number, OfSheet()).priced != "none"
     )
+
+
+def amounts_left_out(
+    tables: Sequence[OwnTable], layouts: Sequence[Layout], said: Mapping[int, OfSheet]
+) -> Iterator[tuple[str, str]]:
+    """The sheets of materials with columns of amounts that are left out, and nobody said whether they are formulas."""
+    for number, (table, layout) in enumerate(zip(tables, layouts, strict=True)):
+        wanted = layout.holds == MATERIALS and not said.get(number, OfSheet()).formulas
+        beside = beside_prices(table, layout) if wanted else None
+        if beside is not None:
+            places = beside.places(OF_FORMULA)
+            first, last = (
+                f"{column_letters(one)} ({table.cell(layout.heads, one)[:40]})" for one in (places[0], places[-1])
+            )
+            words = f"{table.title}: Columns {first} to {last} hold amounts and are left out."
+            yield f"sheets-{number}-formulas", f"{words} Are they formulas side by side? Say it below."
 
 
 def faults_in(tables: Sequence[OwnTable], layouts: Sequence[Layout]) -> tuple[tuple[str, str], ...]:
