@@ -84,6 +84,71 @@ def test_a_total_that_is_no_sum_of_its_column_says_no_unit_there() -> None:
     assert not percent.good
 
 
+JARS = """
+Ingredient | \u20ac/kg | Shampoo | Conditioner
+Water | 3 | 800 | 700
+Glucoside | 11.50 | 200 |
+Almond oil | 8 | | 300
+Total g | | 1000 | 1000
+Jars | | 9 | 8
+"""
+JAR_SHAMPOO = (800 * F(3) + 200 * F("11.50")) / 1000 / 1000
+
+
+def test_below_the_total_stands_what_has_a_price_or_is_known_and_figures() -> None:
+    """Nine jars are no 9 g of something; what has a price there, or elsewhere, is an ingredient: then it is asked."""
+    reading = euros(JARS)
+    assert reading.good
+    assert near(costs(reading)["Shampoo"], JAR_SHAMPOO)
+    assert reading.unpriced == ()
+    assert [(one.row, one.what) for one in reading.skipped] == [(5, "a total"), (6, "figures beside the formulas")]
+    priced = euros(JARS.replace("Jars | |", "Scent | 40 |"))
+    assert near(costs(priced)["Shampoo"], (1000 * 1000 * JAR_SHAMPOO + 9 * F(40)) / 1000 / 1009)
+    known = read(JARS.replace("Jars", "Scent"), "Ingredient | Pack | Price\nScent | 1 kg | 40", book=EMPTY)
+    assert near(costs(known)["Shampoo"], (1000 * 1000 * JAR_SHAMPOO + 9 * F(40)) / 1000 / 1009)
+    bare = "Ingredient|Firm|Soft\nShea|400|700\nWax|600|300\nTotal|1000|1000\nScent|5|5"
+    unpriced = read(bare, amounts="grams", layouts={0: Layout(FORMULAS, 1, ("ingredient", OF_FORMULA, OF_FORMULA))})
+    assert lines(unpriced)["Firm"][2] == ("Scent", Decimal(5), "g")  # where nothing has a price, none is missing
+
+
+def test_totals_of_phases_end_nothing_and_a_total_needs_no_name() -> None:
+    phases = (
+        "Ingredient|\u20ac/kg|Firm|Soft\nShea|8|400|300\nWax|9|100|\nTotal||500|300\nOil|5|500|700\nTotal||500|700\n"
+        "Scent||5|5\nTotal g||1005|1005"
+    )
+    reading = euros(phases)
+    assert reading.good, sentences(reading)
+    assert [one[:2] for one in lines(reading)["Soft"]] == [
+        ("Shea", Decimal(300)), ("Oil", Decimal(700)), ("Scent", Decimal(5)),
+    ]  # fmt: skip
+    unnamed = euros(JARS.replace("Total g", ""), amounts="grams")
+    assert unnamed.good, sentences(unnamed)
+    assert near(costs(unnamed)["Shampoo"], JAR_SHAMPOO)
+    other = euros(JARS.replace("Total g | | 1000", " | | 1001"), amounts="grams")
+    assert ("A5", "Name the ingredient, or leave this row out.") in sentences(other)
+    as_said = {0: Layout(FORMULAS, 1, ("ingredient", "unit_price", OF_FORMULA, OF_FORMULA))}
+    first = euros("Ingredient|\u20ac/kg|A|B\nShea|8|40|50\n|9|40|50\nWax|7|20|", layouts=as_said)
+    assert ("A3", "Name the ingredient, or leave this row out.") in sentences(first)
+
+
+def test_heads_and_totals_in_another_language() -> None:
+    """A batch of 1,500 kg costs 1100 x 0,30 + 400 x 11,50 a thousandth of it in money."""
+    text = (
+        "Ingrediente|\u20ac/kg|Giacenza (kg)|Shampoo|Olio\nAcqua|0,30|4|1100|\nCoco|11,50|3|400|\nMandorle|8,25|2||60\n"
+        "Totale g|||1500|60\nCosto lotto|||4,93|0,50"
+    )
+    reading = euros(text)
+    assert reading.good, sentences(reading)
+    assert near(costs(reading)["Shampoo"], (1100 * F("0.30") + 400 * F("11.50")) / 1000 / 1500)
+    assert near(costs(reading)["Olio"], F("8.25") / 1000)  # one ingredient, and its total says the same
+
+
+def test_a_row_of_prices_among_formulas_is_none_of_them() -> None:
+    reading = euros("Formula|Shea|Wax|Oil\n\u20ac/kg|8|9|5\nFirm|80|20|\nSoft|70||30")
+    assert list(lines(reading)) == ["Firm", "Soft"]
+    assert [(one.row, one.what) for one in reading.skipped] == [(2, "figures beside the formulas")]
+
+
 def test_money_in_every_row_is_passed_over_in_none() -> None:
     """Columns of money that a person calls formulas are wrong at their cells, and not passed over without a word."""
     text = "Ingredient | A | B\nShea | €4 | €5\nWax | €3 | €2"
@@ -130,6 +195,11 @@ def test_amounts_beside_prices_of_packs_are_asked_until_it_is_said_whether_they_
     assert near(found["Mask"], (700 * F("0.30") + 60 * F("14.20")) / 1000 / 760)
     assert [one.said.name for one in reading.materials] == ["Water", "Glucoside", "Shea", "Clay"]
     assert [one.said.rows.batch for one in reading.formulas] == [Decimal(1500), Decimal(750)]
+    percent = "Ingredient|Pack|Price|Firm %|Soft %\nShea|1 kg|8|60|70\nWax|1 kg|9|40|30"
+    assert [field for field, _ in read(percent).faults] == ["sheets-0-formulas"]
+    both = read(percent, of_sheets={0: OfSheet(formulas="yes")})
+    assert both.good
+    assert near(costs(both)["Firm"], (60 * F(8) + 40 * F(9)) / 100 / 1000)
     assert [(one.row, one.what) for one in reading.skipped] == [
         (6, "a total"), (5, "in none of these formulas"), (7, "figures beside the formulas"),
     ]  # fmt: skip

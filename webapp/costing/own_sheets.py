@@ -275,7 +275,7 @@ def _formulas(
     for number, table, layout in (*_holding(reading, FORMULAS), *beside):
         where, amounts = (number, table, layout, told, choices.left_out), Amounts(choices.amounts, choices.kinds)
         if is_side_by_side(layout):
-            found, passed = formulas_across(*where, amounts=amounts)
+            found, passed = formulas_across(*where, known=names, amounts=amounts)
         else:
             found, passed = formulas_in(*where, known=names, amounts=amounts)
         rows += found

@@ -164,14 +164,14 @@ def _are_mixed(table: OwnTable, rows: Sequence[int], names: int, places: Sequenc
     total = next(
         (row for row in range(rows[0], len(table.rows) + 1) if says_total(words_of(table.cell(row, names)))), 0
     )
-    totals = sum(is_sum(table, rows, total, place) for place in places) if total else 0
+    totals = sum(_is_sum(table, rows, total, place) for place in places) if total else 0
     return gaps * 2 > len(places) or totals * 2 > len(places)
 
 
-def is_sum(table: OwnTable, rows: Iterable[int], total: int, place: int) -> bool:
+def _is_sum(table: OwnTable, rows: Iterable[int], total: int, place: int) -> bool:
     """Whether a cell is the sum of those above it."""
-    values = [value for row in rows if row < total and (value := _rough(table.cell(row, place))) is not None]
-    return len(values) > 1 and _rough(table.cell(total, place)) == sum(values, ZERO)
+    values = [value for row in rows if row < total and (value := rough(table.cell(row, place))) is not None]
+    return bool(values) and rough(table.cell(total, place)) == sum(values, ZERO)
 
 
 def beside_prices(table: OwnTable, layout: Layout) -> Layout | None:
@@ -213,7 +213,7 @@ def _in_percent(table: OwnTable, heads: int, columns: Mapping[int, Column]) -> b
 def _comes_out(texts: Sequence[str]) -> bool:
     """Whether amounts come to a hundred or to one, or one of them takes the rest."""
     filled = [text for text in texts if text not in BLANK]
-    values = [value for text in filled if (value := _rough(text)) is not None]
+    values = [value for text in filled if (value := rough(text)) is not None]
     total = sum(values, ZERO)
     if any(map(cells.is_rest, filled)):
         return ZERO < total < 100 and len(filled) > 1
@@ -221,7 +221,7 @@ def _comes_out(texts: Sequence[str]) -> bool:
     return len(values) > 1 and near
 
 
-def _rough(text: str) -> Decimal | None:
+def rough(text: str) -> Decimal | None:
     """The number of a cell, for a guess only."""
     if cells.is_rest(text):
         return None
