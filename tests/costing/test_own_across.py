@@ -222,9 +222,9 @@ def test_columns_that_do_not_go_together_are_said_at_the_column(roles: tuple[str
         ("Name|Shea|Wax|Oil\nFirm|40|60|\nSoft|70|20|10\nDry|10|80|10", "x", FORMULAS,
          ("formula", *(OF_INGREDIENT,) * 3)),
         ("|Firm|Soft\nShea|40|70\nWax|60|30", "x", FORMULAS, ("ingredient", OF_FORMULA, OF_FORMULA)),
-        # a price beside them is left out, and seen to be
+        # a price for one kg beside them is that of the ingredient
         ("Ingredient|Price/kg|Firm|Soft\nShea|8|40|70\nWax|9|60|30", "x", FORMULAS,
-         ("ingredient", "", OF_FORMULA, OF_FORMULA)),
+         ("ingredient", "unit_price", OF_FORMULA, OF_FORMULA)),
         # by its title, though grams come to nothing that is known
         ("Ingredient|Firm|Soft\nShea|400|70\nWax|900|30.5", "Recipes", FORMULAS,
          ("ingredient", OF_FORMULA, OF_FORMULA)),
