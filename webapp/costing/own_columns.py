@@ -89,7 +89,8 @@ _FORMULA_HEADS = {
     "percent": "%, percent, percentage, pct, % w w, w w, share, in %, weight %, % by weight, anteil, prozent, "
     "anteil %, anteil in %, pourcentage, porcentaje, percentuale, aandeel",
     "grams": "g, grams, gram, weight, weight g, weight in g, amount g, amount in g, gramm, gewicht, grammes, "
-    "poids, gramos, peso, grammi",
+    "poids, gramos, peso, grammi, grams per batch, g per batch, grams a batch, weight per batch, gramm pro charge, "
+    "gramm je charge, g pro charge, grammes par lot, gramos por lote, grammi per lotto, gram per batch",
     "parts": "parts, part, teile, parties, partes, parti, delen",
     "amount": "amount, quantity, qty, how much, use, menge, quantite, cantidad, quantita, hoeveelheid",
     "unit": "unit, uom, measure, units, einheit, unite, unidad, unita, eenheid",
