@@ -29,6 +29,7 @@ PAIR = "/api/products/{ident}/channels/{channel}"
 OTHERS = {
     "GET /": ("GET /api/needs", "GET /api/orders", "GET /api/changes"),
     "POST /start": ("PUT /api/settings/workshop",),
+    "POST /start/money": ("PUT /api/settings/workshop",),  # what its form proposes: by JSON the money is said
     "POST /example": ("POST /api/example",),
     "GET /changes": ("GET /api/changes",),
     "GET /changes/{version}": ("GET /api/changes",),

@@ -109,6 +109,11 @@ NUMBERS = {
     "called.SHORT": "4",
     "own_packs._TOO_ROUGH": "0.00005",
     "own_packs._MANY": "1000",
+    "own_packs._OF_POUNDS": "0.01",
+    "own_seen._ALIKE": "0.002",
+    # 28.349523125 g an ounce / 29.5735295625 mL a US fluid ounce; / 28.4130625 mL an imperial one
+    "own_seen._TAKEN_FOR": "1, 0.95861141853517302835130604644411388560309929018808, "
+    "0.99776372663101698382566117256807498311736019304501",
     # What is offered for a name that nobody has: names with a slip, names that begin so; slips by letters.
     "called.OFFERED": "3",
     "called.BEGUN": "6",

@@ -178,3 +178,32 @@ def test_a_batch_above_the_heads_is_none_of_them() -> None:
     assert reading.layouts[1].heads == 4
     (balm,) = reading.formulas
     assert near(balm.cost, F(41, 5000) / 2 + F(9) / LB / 2)
+
+
+def test_notes_below_a_formula_are_passed_over_and_no_formulas() -> None:
+    text = "Balm\nIngredient|%\nShea butter|40\nBeeswax|60\nTotal|100\n\nMethod\nMelt slowly\n\nKeeps six months"
+    reading = read(PRICES, text)
+    assert reading.good, sentences(reading)
+    assert [one.said.rows.name for one in reading.formulas] == ["Balm"]
+    assert [(one.row, one.what) for one in reading.skipped][1:] == [(7, "a note"), (8, "a note"), (10, "a note")]
+
+
+def test_a_name_without_lines_above_all_formulas_is_asked_and_so_is_one_where_there_is_no_formula() -> None:
+    reading = read(PRICES, "Formula|Ingredient|%\nSalve||\nBalm|Shea butter|40\nBalm|Beeswax|60")
+    assert [cell for cell, _ in sentences(reading)] == ["A2"]
+
+
+def test_a_formula_in_which_another_waits_for_a_price_waits_too() -> None:
+    prices = "Ingredient|Pack|Price\nWater|1 gal|2\nShea butter|1 kg|12"
+    lines = "Base|Water|100\nCream|Base|50\nCream|Shea butter|50\nBalm|Shea butter|100"
+    reading = read(prices, f"Formula|Ingredient|%\n{lines}")
+    assert [one.choice for one in reading.wrong] == ["system"]
+    base, cream, balm = (one.cost for one in reading.formulas)
+    assert (base, cream) == (None, None)
+    assert near(balm, F(12, 1000))
+
+
+def test_a_batch_that_was_said_for_all_is_that_of_a_formula_that_says_none() -> None:
+    lines = "Balm|Shea butter|100|2 kg\nWax|Beeswax|100|"
+    reading = read(PRICES, f"Formula|Ingredient|%|Batch\n{lines}", batch=Decimal(1000))
+    assert [one.said.batch for one in reading.formulas] == [Decimal(2000), Decimal(1000)]

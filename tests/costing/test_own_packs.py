@@ -243,3 +243,21 @@ def test_a_jar_among_ingredients_stays_pieces_whatever_their_unit() -> None:
     reading = read_own(EMPTY, [OwnTable("Ingredients", rows)], choices)
     assert near(costs(reading)["Shea butter"], F(14, 1000))
     assert costs(reading)["Amber jar"] == Decimal("0.45")
+
+
+def test_densities_that_all_come_to_the_same_are_not_offered() -> None:
+    """Prices per kg that took one mL for one gram say nothing of what it weighs."""
+    text = "Item|Pack|Price|Price per kg\nRose water|1 L|4|4\nOlive oil|1 L|9|{}"
+    assert read(text.format("9")).by_price == ()
+    assert [name for name, _ in read(text.format("9.9")).by_price] == ["Rose water", "Olive oil"]  # 0.9091
+    # 28.349523125 g / 29.5735295625 mL = 0.9586: an ounce of weight for a fluid one
+    ounces = "Item|Pack|Price|Price per oz\nRose water|8 oz (fluid)|4|0.50\nOlive oil|16 oz (fluid)|9|0.5625"
+    assert read(ounces, told=Told(system="US")).by_price == ()
+    assert [name for name, _ in read("Item|Pack|Price|Price per kg\nRose water|1 L|4|4").by_price] == ["Rose water"]
+
+
+def test_what_a_rounded_pound_makes_of_a_price_is_no_word_worth() -> None:
+    text = "Item|Pack|Price|Price per g\nSalt|1 lb|9.00|{}"
+    assert read(text.format("0.02")).materials[0].said.remarks == []  # 9 / 453.59 = 0.019842: 0.8 %
+    said = read(text.format("0.0196")).materials[0].said.remarks  # 1.2 %
+    assert said == ["9 for 1 lb makes 0.0198 for 1 g, which counts; the sheet says 0.0196 there."]

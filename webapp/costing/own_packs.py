@@ -23,6 +23,8 @@ _HOW_MUCH = (
 #: what says behind a price that it is for one pack
 _EACH = re.compile(r"\b(?:each|ea|apiece)\b", re.IGNORECASE)
 _HALF_A_CENT = Decimal("0.005")
+#: how far a price for one may be away for a pound or an ounce that was rounded: 450 g are 0.8 % short
+_OF_POUNDS = Decimal("0.01")
 #: from which share on a fifth decimal of a price for one of something is worth keeping, and for how many it is then
 _TOO_ROUGH, _MANY = Decimal("0.00005"), 1000
 
@@ -123,7 +125,7 @@ def _beside(row: OwnRow, paid: Priced, single: tuple[Read, str] | None) -> Decim
     factor = MASS if each.unit in MASS else VOLUME
     if paid.pack.unit in factor:
         makes = paid.price * each.value * factor[each.unit] / (paid.pack.value * factor[paid.pack.unit])
-        if abs(makes - single[0].whole) > _rounding(row, single[0].whole):
+        if abs(makes - single[0].whole) > max(_rounding(row, single[0].whole), makes * _OF_POUNDS):
             pack = f"{plain(paid.pack.value)} {paid.pack.unit}"
             row.remarks.append(
                 f"{plain(paid.price)} for {pack} makes {plain(half_up(makes, MONEY_PLACES))} for "

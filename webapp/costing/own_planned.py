@@ -39,6 +39,8 @@ class FormulaSaid:
     known: bool
     remarks: list[str] = field(default_factory=list)
     unsized: bool = False
+    batch: Decimal | None = None
+    """What a batch weighs: as the sheet says, else as was said for all; None where the book says it."""
     """Whether neither its rows nor the book say what a batch weighs."""
 
 
@@ -55,6 +57,8 @@ class Mixing:
     unpriced: dict[str, b.Material] = field(default_factory=dict)
     puts: list[tuple[FormulaSaid, b.Formula]] = field(default_factory=list)
     wrong: list[Wrong] = field(default_factory=list)
+    blends: dict[Id, frozenset[Id]] = field(default_factory=dict)
+    """Of each formula the formulas that its lines mean."""
     parts: dict[Id, frozenset[Id]] = field(default_factory=dict)
     first: dict[Id, tuple[int, int, int]] = field(default_factory=dict)
     """Of each new material without a price the cell that names it first: sheet, row, column."""
@@ -74,8 +78,14 @@ class Mixing:
         return frozenset(one.id for one in self.unpriced.values() if mark_of(one.name) in self.asked)
 
     def holding(self, said: FormulaSaid) -> frozenset[Id]:
-        """The materials in a formula."""
-        return self.parts.get(said.formula, frozenset())
+        """The materials in a formula, and in the formulas that are in it."""
+        waiting, seen = [said.formula], set[Id]()
+        while waiting:
+            ident = waiting.pop()
+            if ident not in seen:
+                seen.add(ident)
+                waiting += self.blends.get(ident, ())
+        return frozenset(one for ident in seen for one in self.parts.get(ident, ()))
 
 
 def names_with(book: Book, plan: Plan, formulas: Sequence[FormulaRows]) -> tuple[Names, dict[str, Id]]:
@@ -110,6 +120,7 @@ def plan_formulas(
         if rows.lines:
             record = _formula(mixing, said, book)
             mixing.parts[ident] = frozenset(line.material for line in record.lines if line.material is not None)
+            mixing.blends[ident] = frozenset(line.formula for line in record.lines if line.formula is not None)
             if not rows.wrong and record != book.formulas.get(ident):
                 mixing.puts.append((said, record))
     return mixing
@@ -119,6 +130,7 @@ def _formula(mixing: Mixing, said: FormulaSaid, book: Book) -> b.Formula:
     rows = said.rows
     sized = rows.batch is not None or (said.known and book.formulas[said.formula].batch_grams is not None)
     said.unsized = not sized
+    said.batch = rows.batch if sized else mixing.batch
     lines = tuple(_line(mixing, said, line) for line in rows.lines)
     if not said.known:
         return b.Formula(said.formula, rows.name, book.day, lines, rows.way or "percent", _batch(mixing, rows))

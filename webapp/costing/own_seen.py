@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any
 
+from webapp.costing.amounts import ONE
 from webapp.costing.batches import FillSheet
 from webapp.costing.book import Book, Id
 from webapp.costing.densities import suggestions
@@ -16,10 +17,13 @@ from webapp.costing.own_prices import MaterialSaid, Plan
 from webapp.costing.own_products import Offering, ProductSaid
 from webapp.costing.own_rows import Wrong
 from webapp.costing.reckoning import Reckoning
-from webapp.costing.units import VOLUME
+from webapp.costing.units import MASS, VOLUME
 
 #: from which share of a batch on what its whole jars leave over is worth a word: they bear it
 WORTH_SAYING = Decimal("0.05")
+#: what a mL weighs by a price per kg that took a mL for a gram, or a fluid ounce (US, imperial) for an ounce
+_TAKEN_FOR = (ONE, MASS["oz"] / VOLUME["US fl oz"], MASS["oz"] / VOLUME["imp fl oz"])
+_ALIKE = Decimal("0.002")
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,8 +81,13 @@ def waiting_for(said: Sequence[MaterialSaid], wrong: Sequence[Wrong]) -> frozens
 
 
 def weighed_by_price(said: Sequence[MaterialSaid], names: Collection[str]) -> tuple[tuple[str, Decimal], ...]:
-    """Of what is bought by volume and has no density, what one mL weighs by the sheet's own price for one kg."""
-    return tuple({one.row.name: one.row.weighs for one in said if one.row.name in names and one.row.weighs}.items())
+    """Of what is bought by volume and has no density, what one mL weighs by the sheet's own price for one kg.
+
+    Nothing where several come to what a measure taken for its weight comes to: then that is all that they say.
+    """
+    found = {one.row.name: one.row.weighs for one in said if one.row.name in names and one.row.weighs}
+    taken = any(all(abs(one - factor) <= _ALIKE for one in found.values()) for factor in _TAKEN_FOR)
+    return () if len(found) > 1 and taken else tuple(found.items())
 
 
 def bought_by_volume(said: Sequence[MaterialSaid], book: Book) -> dict[str, bool]:

@@ -18,7 +18,7 @@ from webapp.costing.everything import Beside, Everything
 from webapp.costing.material_history import MOST_DAYS
 from webapp.errors import Busy, CannotStart, NotYet, Problem, Stale
 from webapp.settings import Settings
-from webapp.store import backup_notes, data_file, migrations, restores, verdicts
+from webapp.store import data_file, migrations, restores, verdicts
 from webapp.store import engine as doors
 from webapp.store.ahead import not_yet
 from webapp.store.aspects import Identity
@@ -158,7 +158,7 @@ class Store:
 
     def restored(self) -> tuple[restores.Stands, ...]:
         """Every restore that is noted, the last first, and the change that it stands behind."""
-        return self._ask(restores.restores_of, backup_notes.read_notes(self.shelf.folder))
+        return restores.noted_in(self.shelf.folder, self._ask)
 
     def saved_in(self, version: int) -> tuple[Past, tuple[StoredPrice, ...], tuple[StoredPrice, ...]] | None:
         """One change, the prices stored with it, and those of an order that it took back which hold all the same."""

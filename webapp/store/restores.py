@@ -7,9 +7,10 @@ which tell whether what is there now came of it at all, or of a restore after it
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime
+from pathlib import Path
 from typing import Any
 
 from sqlalchemy import Connection, func, select
@@ -27,6 +28,12 @@ class Stands:
     behind: int
     at: datetime
     told: Mapping[str, Any]
+
+
+def noted_in(folder: Path, ask: Callable[..., tuple[Stands, ...]]) -> tuple[Stands, ...]:
+    """The restores that are noted in the folder of the backups; the database is asked only where there are any."""
+    noted = notes.read_notes(folder)
+    return ask(restores_of, noted) if notes.restores_in(noted) else ()
 
 
 def restores_of(connection: Connection, noted: notes.Notes) -> tuple[Stands, ...]:

@@ -398,6 +398,12 @@ def test_a_slip_is_asked_and_a_new_thing_is_told_apart(client: TestClient) -> No
     assert number_of(client, "/make/formulas", "Balm")
 
 
+def test_a_starting_price_keeps_no_supplier_and_that_is_said(client: TestClient) -> None:
+    address = paste(client, "Item\tSupplier\tPack\tPrice\nShea butter\tMill\t5 kg\t41.00\n")
+    assert "keeps no supplier" not in client.get(address).text  # list prices
+    assert "keeps no supplier" in again(client, address, more="look", prices="about").text
+
+
 def test_prices_that_were_paid_are_orders_of_their_day(client: TestClient) -> None:
     text = "Item\tSupplier\tDate\tPack\tPrice\nShea butter\tMill\t2026-03-01\t5 kg\t41.00\n"
     address = paste(client, text)

@@ -182,6 +182,8 @@ class OwnView:
     rates: tuple[tuple[str, str], ...]
     home: str
     has_prices: bool
+    loses_suppliers: bool
+    """Whether the sheets name suppliers, and what is chosen keeps none."""
     has_tax: bool
     voluminous: tuple[str, ...]
     by_price: tuple[str, ...]

@@ -20,7 +20,7 @@ from webapp.costing.own_columns import (
     OwnTable,
 )
 from webapp.costing.own_heads import columns_of, paired
-from webapp.costing.own_prices import NEW
+from webapp.costing.own_prices import ABOUT, NEW
 from webapp.costing.own_rows import Wrong, cell_mark, column_letters, mark_of, place_of, row_mark
 from webapp.costing.own_seen import FormulaSeen, MaterialSeen, ProductSeen
 from webapp.costing.own_sheets import OwnReading
@@ -69,6 +69,7 @@ def page(desk: Desk, form: Form, read: Read) -> View:
         tuple((f"rates-{code.lower()}", code) for code in reading.currencies),
         desk.book.workshop.currency,
         any(one.said.row.price is not None for one in reading.materials),
+        reading.prices == ABOUT and any(one.said.row.supplier for one in reading.materials),
         any("tax_rate" in layout.roles for layout in reading.layouts),
         reading.voluminous,
         tuple(f"{name} {desk.formats.number(weighs)}" for name, weighs in reading.by_price),
@@ -303,7 +304,7 @@ def _material(desk: Desk, seen: MaterialSeen) -> MaterialView:
 
 def _formula(desk: Desk, seen: FormulaSeen) -> FormulaView:
     rows = seen.said.rows
-    batch = f"{desk.formats.number(rows.batch)} g" if rows.batch is not None else ""
+    batch = f"{desk.formats.number(seen.said.batch)} g" if seen.said.batch is not None else ""
     remarks = tuple(dict.fromkeys(seen.said.remarks))
     return FormulaView(rows.name, seen.said.known, len(rows.lines), rows.way, batch, seen.cost, remarks)
 
