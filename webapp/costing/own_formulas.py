@@ -41,7 +41,8 @@ from webapp.costing.own_rows import (
     rows_of,
     skipped,
 )
-from webapp.costing.own_titles import Batch, Title, is_count, read_title_batch, titled_in, titles_in
+from webapp.costing.own_title_rows import titles_in
+from webapp.costing.own_titles import Batch, Title, is_count, read_title_batch, titled_in
 from webapp.costing.own_whole import finish
 
 #: a title that says the batch: "Spray, makes 500 g"
