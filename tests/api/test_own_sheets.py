@@ -210,3 +210,24 @@ def test_what_holds_of_one_sheet_is_sent_with_it(client: TestClient, ids: dict[s
     assert [one["packs"] for one in told["materials"]] == ["3", "1", "1"]
     none = {"sheets": [{"text": "Item;Pack;Supplier\nKokum butter;5 kg;Mill\n"}]}
     assert [one["field"] for one in client.post(LOOK, json=none).json()["faults"]] == ["sheets-0-priced"]
+
+
+def test_whether_amounts_beside_prices_are_formulas_is_sent_with_the_sheet(
+    client: TestClient, ids: dict[str, int]
+) -> None:
+    """Kokum at 8.00 and marsh oil at 6.00 a kg: 400 g and 600 g of them are 6.80 for one kg."""
+    del ids
+    rows = "Kokum butter;1 kg;8.00;400;\nIllipe oil;1 kg;9.00;;200\nMarsh oil;1 kg;6.00;600;300\n"
+    text = f"Item;Pack;Price;Firm;Soft\n{rows}"
+    asked = client.post(LOOK, json={"sheets": [{"text": text}]}).json()
+    assert [one["field"] for one in asked["faults"]] == ["sheets-0-formulas"]
+    assert not asked["good"]
+    refused = client.post(LOOK, json={"sheets": [{"text": text, "formulas": "perhaps"}]})
+    assert refused.status_code == 422
+    none = client.post(LOOK, json={"sheets": [{"text": text, "formulas": "no"}]}).json()
+    assert (none["good"], none["formulas"]) == (True, [])
+    sent = {"sheets": [{"text": text, "formulas": "yes"}], "amounts": "grams"}
+    told = checked(client, f"POST {LOOK}", LOOK, json=sent).json()
+    assert told["good"]
+    assert [one["name"] for one in told["formulas"]] == ["Firm", "Soft"]
+    assert Fraction(told["formulas"][0]["per_gram"]) == Fraction("6.80") / 1000

@@ -105,6 +105,8 @@ NUMBERS = {
     "own_packs._HALF_A_CENT": "0.005",
     "own_prices._WORTH_SAYING": "0.0005",
     "own_seen.WORTH_SAYING": "0.05",
+    "own_titles._FEW": "50",
+    "called.SHORT": "4",
     "own_packs._TOO_ROUGH": "0.00005",
     "own_packs._MANY": "1000",
     # What is offered for a name that nobody has: names with a slip, names that begin so; slips by letters.

@@ -222,11 +222,9 @@ def test_columns_that_do_not_go_together_are_said_at_the_column(roles: tuple[str
         ("Name|Shea|Wax|Oil\nFirm|40|60|\nSoft|70|20|10\nDry|10|80|10", "x", FORMULAS,
          ("formula", *(OF_INGREDIENT,) * 3)),
         ("|Firm|Soft\nShea|40|70\nWax|60|30", "x", FORMULAS, ("ingredient", OF_FORMULA, OF_FORMULA)),
-        # a price for one kg beside them is that of the ingredient, another price is left out, and seen to be
+        # a price for one kg beside them is that of the ingredient
         ("Ingredient|Price/kg|Firm|Soft\nShea|8|40|70\nWax|9|60|30", "x", FORMULAS,
          ("ingredient", "unit_price", OF_FORMULA, OF_FORMULA)),
-        ("Ingredient|Price|Firm|Soft\nShea|8|40|70\nWax|9|60|30", "x", FORMULAS,
-         ("ingredient", "", OF_FORMULA, OF_FORMULA)),
         # by its title, though grams come to nothing that is known
         ("Ingredient|Firm|Soft\nShea|400|70\nWax|900|30.5", "Recipes", FORMULAS,
          ("ingredient", OF_FORMULA, OF_FORMULA)),
@@ -234,35 +232,11 @@ def test_columns_that_do_not_go_together_are_said_at_the_column(roles: tuple[str
         ("Ingredient|Mill|Oil house\nShea|€12|€13\nWax|€9|€8", "x", MATERIALS, ("name", "price", "")),
         ("Ingredient|Pack|Price|Old price\nShea|40|40|50\nWax|60|60|50", "x", MATERIALS, ("name", "pack", "price", "")),
         ("Ingredient|%|g\nShea|40|400\nWax|60|600", "x", FORMULAS, ("ingredient", "percent", "grams")),
-        # grams beside a price for one kg are formulas where totals say what they come to, and stock where none do
-        ("Ingredient|€/kg|Balm|Pomade\nShea|8|300|70\nWax|9|100|30.5\nTotal|17|400|100.5", "x", FORMULAS,
-         ("ingredient", "unit_price", OF_FORMULA, OF_FORMULA)),
-        ("Ingredient|€/kg|Shelf|Cellar\nShea|8|300|70\nWax|9|100|30.5", "x", MATERIALS, ("name", "unit_price", "", "")),
-        ("Ingredient|€/kg|Shelf|Cellar\nShea|8|300|70\nWax|9|100|30.5\nTotal|17|9|9", "x", MATERIALS,
-         ("name", "unit_price", "", "")),
-        ("Ingredient|€/kg|Bought|Left\nShea|8|300|70\nWax|9|100|30\nTotal|17|400|100", "x", MATERIALS,
-         ("name", "unit_price", "day", "")),
     ],
 )  # fmt: skip
 def test_what_is_guessed(text: str, title: str, holds: str, roles: tuple[str, ...]) -> None:
     found = laid_out(table(text, title))
     assert (found.holds, found.roles) == (holds, roles)
-
-
-def test_prices_stock_and_what_batches_cost_beside_formulas_in_grams() -> None:
-    """Balm: 300 g at 8 and 100 g at 9 a kg; pomade: 70 g and 30.5 g. What is in stock is no formula, a cost no line."""
-    text = (
-        "Batch sheet\n\nIngredient | Price/kg | In stock (kg) | Balm | Pomade\nShea | 8 | 4 | 300 | 70\n"
-        "Wax | 9 | 0.25 | 100 | 30.5\nTotal g | | | 400 | 100.5\nCost of batch | | | 3.30 | 0.83"
-    )
-    reading = read(text)
-    assert reading.good, (sentences(reading), reading.faults)
-    found = costs(reading)
-    assert (len(reading.materials), len(reading.formulas)) == (2, 2)
-    assert near(found["Balm"], F(300 * 8 + 100 * 9, 400 * 1000))
-    assert near(found["Pomade"], (70 * F(8, 1000) + F("30.5") * F(9, 1000)) / F("100.5"))
-    assert [one.said.rows.batch for one in reading.formulas] == [D(400), D("100.5")]
-    assert [one.what for one in reading.skipped] == ["a total", "figures beside the formulas"]
 
 
 def test_a_person_says_that_a_sheet_holds_formulas_or_where_its_heads_stand() -> None:

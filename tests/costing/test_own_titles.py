@@ -342,9 +342,3 @@ def test_a_note_below_everything_is_no_formula() -> None:
     ]  # fmt: skip
     asked = read(ALL, "Ingredient | %\nBalm\nOil | 100\nA bar for very long journeys")
     assert [at for at, _ in sentences(asked)] == ["A4"]
-
-
-@pytest.mark.parametrize("words", ["Cost of batch", "Batch cost", "Kosten der Charge", "Costs in all", "Total cost"])
-def test_what_a_batch_costs_is_none_of_its_lines(words: str) -> None:
-    three(read(ALL, stacked("{}", total="\nTotal | {}\n" + words + " | 9.60")))
-    three(read(ALL, stacked("{}", total="\n" + words + " | 9.60")))

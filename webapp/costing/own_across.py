@@ -6,26 +6,28 @@ A blank cell says that the ingredient is not in that formula, and so does a 0, w
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from decimal import Decimal
 from typing import NamedTuple, TypeVar
 
 from webapp.costing import own_cells as cells
 from webapp.costing.amounts import HUNDRED, ZERO, Unreadable
+from webapp.costing.called import Names
 from webapp.costing.limits import NAME_LENGTH, name_key
 from webapp.costing.own_cells import Doubt, Read, Told
 from webapp.costing.own_columns import (
-    AMOUNTS,
     FORMULAS,
     OF_FORMULA,
     OF_INGREDIENT,
     Layout,
     OwnTable,
     role_of,
+    sort_of,
     unit_in,
     words_of,
 )
-from webapp.costing.own_heads import Column, columns_of, paired, tells_figures, unit_alone
+from webapp.costing.own_heads import Column, columns_of, is_mass, paired, tells_figures, unit_alone
 from webapp.costing.own_lines import BATCH, STAGE, Amounts, FormulaRows, LineRow, Weight, kept_name, measured, weighed
 from webapp.costing.own_rows import (
     BLANK,
@@ -44,15 +46,11 @@ from webapp.costing.own_rows import (
     rows_of,
     skipped,
 )
+from webapp.costing.own_side_by_side import rough
 from webapp.costing.own_whole import finish
 
 T = TypeVar("T")
 _NOTHING = re.compile(r"0+(?:[.,]0*)?\s*[^0-9.,]*")
-#: what only a list with a row an ingredient has
-_ONLY_IN_LISTS = {
-    OF_FORMULA: frozenset((*AMOUNTS, "unit", "formula", "batch")),
-    OF_INGREDIENT: frozenset((*AMOUNTS, "unit", "ingredient", "stage")),
-}
 _COUNTED = re.compile(r"makes|yield", re.IGNORECASE)
 _UNIT_HEADS = ("", "unit", "units", "uom", "in")
 
@@ -74,6 +72,12 @@ class _Side:
     passed: list[Skipped] = field(default_factory=list)
     rows: dict[str, FormulaRows] = field(default_factory=dict)
     stage: str = ""
+    ended: int = 0
+    """The row of the last total, where it is the sum of all above it; 0 before there is one."""
+    above: dict[int, Decimal] = field(default_factory=dict)
+    """The sum of the amounts of each column so far."""
+    counted: int = 0
+    """How many rows had any."""
 
     def begin(self, name: str, row: int, column: int) -> FormulaRows:
         """A new formula; a name that can't be kept, or that another of this sheet has, is wrong with it."""
@@ -93,30 +97,10 @@ def is_side_by_side(layout: Layout) -> bool:
     return OF_FORMULA in layout.roles or OF_INGREDIENT in layout.roles
 
 
-def faults_across(table: OwnTable, layout: Layout) -> Iterator[tuple[str, str]]:
-    """What keeps such a sheet from being read: its field within the sheet, and a sentence."""
-    both = OF_FORMULA in layout.roles and OF_INGREDIENT in layout.roles
-    role, names = (OF_FORMULA, "ingredient") if OF_FORMULA in layout.roles else (OF_INGREDIENT, "formula")
-    listed = next((place for place, one in enumerate(layout.roles) if one in _ONLY_IN_LISTS[role]), None)
-    if both:
-        words = "Some columns are formulas and others ingredients. Choose one of both for all of them."
-        yield f"columns-{layout.places(OF_INGREDIENT)[0]}", words
-    elif listed is not None:
-        words = "The amounts stand in the columns that are named by their heads. Leave this one out, or choose for all."
-        yield f"columns-{listed}", words
-    elif names not in layout.roles:
-        yield "columns-0", f"Choose the column with the {names}."
-    named = columns_of(table, layout)
-    blank = next((place for place in layout.places(role) if place not in named), None)
-    if blank is not None:
-        words = "This column has no head that names what it holds. Correct the row of the heads, or leave it out."
-        yield f"columns-{blank}", words
-
-
 def formulas_across(
-    sheet: int, table: OwnTable, layout: Layout, told: Told, left_out: frozenset[str], *, amounts: Amounts
+    sheet: int, table: OwnTable, layout: Layout, told: Told, left_out: frozenset[str], *, known: Names, amounts: Amounts
 ) -> tuple[list[FormulaRows], list[Skipped]]:
-    """The formulas of such a sheet, and what was passed over."""
+    """The formulas of such a sheet, and what was passed over. `known` are the names of materials that it may mean."""
     down = OF_FORMULA in layout.roles
     places = layout.places(OF_FORMULA if down else OF_INGREDIENT)
     named = columns_of(table, layout)
@@ -125,7 +109,7 @@ def formulas_across(
     rows = [row for row in rows_of(sheet, table, layout, told, left_out) if not _is_passed(side, row)]
     if down:
         side.beside = _beside(side, rows, paired(heads, places))
-        _down(side, rows, _begun(side, heads))
+        _down(side, rows, _begun(side, heads), known)
     else:
         _across(side, rows, {place: name for place, (name, _) in heads.items()})
     _say_percent(side.found)
@@ -157,15 +141,26 @@ def _is_passed(side: _Side, row: OwnRow) -> bool:
         side.units |= {place: unit_alone(one) for place, one in said.items()}
         side.passed.append(skipped(row, UNITS))
         return True
-    if is_total(row) and (unit := unit_in(named)):  # "Total g"
-        side.units |= {place: unit for place in here if not side.units.get(place)}
-    if is_heads(row) or is_total(row):
-        side.passed.append(skipped(row, TOTAL if is_total(row) else HEADS))
+    sums = _sums(side, here) if is_total(row) or not named else []
+    unnamed = not named and side.counted > 1 and OF_FORMULA in side.layout.roles
+    if is_heads(row) or is_total(row) or (unnamed and sums and len(sums) == len(here)):
+        if is_mass(unit_in(named)):
+            side.units |= {place: unit_in(named) for place in sums if not side.units[place]}
+        side.ended = row.number if sums and len(sums) == len(here) else 0
+        side.passed.append(skipped(row, HEADS if is_heads(row) else TOTAL))
         return True
     if not here and not named and words:
         side.passed.append(skipped(row, COMMENT))
         return True
+    for place, text in here.items() if not BATCH.fullmatch(named) else ():
+        side.above[place] = side.above.get(place, ZERO) + (rough(text) or ZERO)
+    side.counted += bool(here)
     return False
+
+
+def _sums(side: _Side, here: Mapping[int, str]) -> list[int]:
+    """The columns of formulas in which a row says the sum of all amounts above it."""
+    return [place for place, text in here.items() if place in side.above and rough(text) == side.above[place]]
 
 
 def _amounts_of(side: _Side, row: OwnRow) -> dict[int, str]:
@@ -194,17 +189,21 @@ def _begun(side: _Side, heads: dict[int, Column]) -> dict[int, FormulaRows]:
     return found
 
 
-def _down(side: _Side, rows: Sequence[OwnRow], formulas: dict[int, FormulaRows]) -> None:
+def _down(side: _Side, rows: Sequence[OwnRow], formulas: dict[int, FormulaRows], known: Names) -> None:
+    money = {row.number for row in rows if {*map(sort_of, _amounts_of(side, row).values())} == {"money"}}
+    figures = money if len(money) < len(rows) else set()
     for row in rows:
         here, name = _amounts_of(side, row), row.text("ingredient")
         batch = BATCH.fullmatch(name) if name else None
-        if batch is not None:
+        if tells_figures(name) or row.number in figures:
+            side.passed.append(skipped(row, FIGURES))
+        elif batch is not None:
             if _COUNTED.match(name) and not all(map(cells.sort_is_amount, here.values())):  # "Makes | 12 jars"
                 side.passed.append(skipped(row, FIGURES))
                 continue
             for place, text in here.items():
                 formulas[place].read_batch(text, row.told, unit_in(name), (row.number, place))
-        elif tells_figures(name):
+        elif here and _is_below(side, row) and not known.meant(name).value:  # "Jars | 9 | 8"
             side.passed.append(skipped(row, FIGURES))
         elif not here and STAGE.fullmatch(name):
             side.stage = name[:NAME_LENGTH]
@@ -212,6 +211,11 @@ def _down(side: _Side, rows: Sequence[OwnRow], formulas: dict[int, FormulaRows])
             side.passed.append(skipped(row, NOT_IN_ANY))
         else:
             _ingredient(side, row, here, formulas)
+
+
+def _is_below(side: _Side, row: OwnRow) -> bool:
+    """Whether a row without a price stands below the total, where the ingredients have theirs above it."""
+    return 0 < side.ended < row.number and "unit_price" in side.layout.roles and not row.text("unit_price")
 
 
 def _ingredient(side: _Side, row: OwnRow, here: dict[int, str], formulas: dict[int, FormulaRows]) -> None:
@@ -234,8 +238,8 @@ def _across(side: _Side, rows: Sequence[OwnRow], heads: dict[int, str]) -> None:
     heading = side.layout.heads
     for row in rows:
         here, name = _amounts_of(side, row), row.text("formula")
-        if not here:
-            side.passed.append(skipped(row, WITHOUT_AMOUNTS))
+        if not here or tells_figures(name):
+            side.passed.append(skipped(row, FIGURES if here else WITHOUT_AMOUNTS))
             continue
         column = side.layout.place("formula") or 0
         formula = side.begin(name or f"Row {row.number}", row.number, column)

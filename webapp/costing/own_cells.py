@@ -69,11 +69,13 @@ class Told:
 
 @dataclass(frozen=True, slots=True)
 class OfSheet:
-    """What a person said of one sheet: the unit of amounts that have none, and what its prices are for."""
+    """What a person said of one sheet: the unit of amounts that have none, what its prices are for, what is beside."""
 
     unit: str = ""
     priced: str = ""
     """"one" or "all" of the packs, or "none" where it holds no prices."""
+    formulas: str = ""
+    """"yes" where amounts in columns beside its prices are formulas, "no" where they are none."""
 
 
 @dataclass(frozen=True, slots=True)

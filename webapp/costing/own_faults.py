@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from decimal import Decimal
 
-from webapp.costing.own_across import faults_across, is_side_by_side
+from webapp.costing.own_across import is_side_by_side
 from webapp.costing.own_cells import OfSheet
 from webapp.costing.own_columns import (
     AMOUNTS,
@@ -15,6 +15,8 @@ from webapp.costing.own_columns import (
     MAY_REPEAT,
     MOST_ROWS,
     NOTHING,
+    OF_FORMULA,
+    OF_INGREDIENT,
     PRICES,
     PRODUCTS,
     ROLES,
@@ -22,11 +24,18 @@ from webapp.costing.own_columns import (
     OwnTable,
     bare_number,
 )
-from webapp.costing.own_rows import Wrong
+from webapp.costing.own_heads import columns_of
+from webapp.costing.own_rows import Wrong, column_letters
+from webapp.costing.own_side_by_side import beside_prices
 
 #: choices that are made for one sheet
-PER_SHEET = ("unit", "priced")
+PER_SHEET = ("unit", "priced", "formulas")
 _A_CENT = Decimal("0.01")
+#: what only a list with a row an ingredient has
+_ONLY_IN_LISTS = {
+    OF_FORMULA: frozenset((*AMOUNTS, "unit", "formula", "batch")),
+    OF_INGREDIENT: frozenset((*AMOUNTS, "unit", "ingredient", "stage")),
+}
 #: how many rows are named
 _NAMED = 3
 
@@ -63,6 +72,22 @@ def without_price(
         if layout.holds == MATERIALS and not set(PRICES) & set(layout.roles)
         if said.get(number, OfSheet()).priced != "none"
     )
+
+
+def amounts_left_out(
+    tables: Sequence[OwnTable], layouts: Sequence[Layout], said: Mapping[int, OfSheet]
+) -> Iterator[tuple[str, str]]:
+    """The sheets of materials with columns of amounts that are left out, and nobody said whether they are formulas."""
+    for number, (table, layout) in enumerate(zip(tables, layouts, strict=True)):
+        wanted = layout.holds == MATERIALS and not said.get(number, OfSheet()).formulas
+        beside = beside_prices(table, layout) if wanted else None
+        if beside is not None:
+            places = beside.places(OF_FORMULA)
+            first, last = (
+                f"{column_letters(one)} ({table.cell(layout.heads, one)[:40]})" for one in (places[0], places[-1])
+            )
+            words = f"{table.title}: Columns {first} to {last} hold amounts and are left out."
+            yield f"sheets-{number}-formulas", f"{words} Are they formulas side by side? Say it below."
 
 
 def faults_in(tables: Sequence[OwnTable], layouts: Sequence[Layout]) -> tuple[tuple[str, str], ...]:
@@ -104,11 +129,31 @@ def _is_money(table: OwnTable, layout: Layout) -> bool:
     return all(abs(one - of * share[0] / share[1]) <= _A_CENT for one, of in pairs)
 
 
+def _across(table: OwnTable, layout: Layout) -> Iterator[tuple[str, str]]:
+    """What keeps such a sheet from being read: its field within the sheet, and a sentence."""
+    both = OF_FORMULA in layout.roles and OF_INGREDIENT in layout.roles
+    role, names = (OF_FORMULA, "ingredient") if OF_FORMULA in layout.roles else (OF_INGREDIENT, "formula")
+    listed = next((place for place, one in enumerate(layout.roles) if one in _ONLY_IN_LISTS[role]), None)
+    if both:
+        words = "Some columns are formulas and others ingredients. Choose one of both for all of them."
+        yield f"columns-{layout.places(OF_INGREDIENT)[0]}", words
+    elif listed is not None:
+        words = "The amounts stand in the columns that are named by their heads. Leave this one out, or choose for all."
+        yield f"columns-{listed}", words
+    elif names not in layout.roles:
+        yield "columns-0", f"Choose the column with the {names}."
+    named = columns_of(table, layout)
+    blank = next((place for place in layout.places(role) if place not in named), None)
+    if blank is not None:
+        words = "This column has no head that names what it holds. Correct the row of the heads, or leave it out."
+        yield f"columns-{blank}", words
+
+
 def _of_columns(table: OwnTable, layout: Layout) -> Iterator[tuple[str, str]]:
     """What the columns of one sheet can't be together."""
     roles = set(layout.roles)
     if is_side_by_side(layout):
-        yield from faults_across(table, layout)
+        yield from _across(table, layout)
     elif layout.holds == FORMULAS:
         if "ingredient" not in roles:
             yield "columns-0", "Choose the column with the ingredient."

@@ -37,14 +37,29 @@ _NAMED = re.compile(r"(.*\S)\s*(?:[(\[]\s*(?:in )?([^()\[\]]+?)\s*[)\]]|(%))")
 _PERCENT = ("%", "percent", "pct", "% w/w", "w/w", "% by weight")
 _BETWEEN = " ,;:-\u2013\u2014/|"
 _BY_ROLE = {"percent": "%", "grams": "g", "parts": "parts"}
-#: words that begin what a batch comes to: "Cost of batch"; and what a column says of the stock of an ingredient
-_COSTS = re.compile(r"(?:(?:batch|material|ingredient|total) )?(?:costs?|kosten|cout|coste|costo|kostprijs)\b")
-_STOCK = re.compile(
-    r"(?:in |en )?(?:stock|bestand|lager|giacenza|voorraad|existencias|scorta)\b|on hand|(?:amount |g |kg )?left|"
-    r"remaining|bought|ordered|reorder|used|minimum|min stock"
-)
 _FIGURES = frozenset(
     ("price", "unit_price", "supplier", "code", "packs", "pack", "unit", "currency", "tax_rate", "day", "density")
+)
+#: what begins or ends the name of a figure: "Cost of batch", "Cost/jar", "Batch cost", "Costo lotto"
+_COST = (
+    r"(?:costs?|kosten|costo|costi|coste|cout|prices?|preis|prix|precio|prezzo|prijs|profit|margin|marge|margine|rrp)"
+)
+_OF = (
+    "of per for a an each to in pro je par au al por di del della du de batch jar bottle tin unit piece kg g lb "
+    "oz l ml lotto lot lote ansatz charge"
+)
+_COSTS = re.compile(rf"(?:.* )?{_COST}|{_COST} (?:{_OF.replace(' ', '|')})\b.*")
+#: heads of columns of numbers beside prices that are no formula's: stock, what is to be bought, properties, months
+_BESIDE = re.compile(
+    r"(?:.* )?(?:in stock|on stock|stock|on hand|inventory|reorder|remaining|left|needed|required|to buy|to order|"
+    r"bestand|meldebestand|lagerbestand|giacenz[ae]|scort[ae]|magazzino|existencias|voorraad|moq|shelf life|lead time|"
+    r"usage|use rate|usage rate|hlb|ph|sap)"
+    r"|stock (?:kg|g|l|ml|oz|lb|qty|quantity|level|now|today|value|count|on hand)"
+    r"|(?:reorder|usage|dosage|shelf life|lead time|giacenza|scorta|sap) .*"
+    r"|(?:min|max|minimum|maximum|order)(?: (?:use|stock|order|qty|quantity|dose|dosage|rate|level|point|now|%))*"
+    r"|(?:am |auf |im )?lager|used|dosage|ins|iodine|score|rating"
+    r"|jan|january|feb|february|mar|march|apr|april|may|june?|july?|aug|august|sept?|september|oct|october|nov|november"
+    r"|dec|december"
 )
 
 
@@ -67,14 +82,14 @@ def named_in(head: str) -> Column:
 
 
 def tells_figures(head: str) -> bool:
-    """Whether a head is about something else than amounts of formulas: a price, a supplier, a day, a sum."""
+    """Whether a head is about something else than amounts of formulas: a price, a cost, a supplier, a day, a sum."""
     words = words_of(head)
-    return role_of(head, MATERIALS) in _FIGURES or says_total(words) or bool(_COSTS.match(words))
+    return role_of(head, MATERIALS) in _FIGURES or says_total(words) or bool(_COSTS.fullmatch(words))
 
 
-def tells_stock(head: str) -> bool:
-    """Whether a head is about how much of an ingredient is there, not about how much of it goes into something."""
-    return bool(_STOCK.match(words_of(head)))
+def stands_beside(head: str) -> bool:
+    """Whether a head beside prices is of numbers that are in no formula: what is in stock, a property, a month."""
+    return bool(_BESIDE.fullmatch(words_of(head)))
 
 
 def is_amount(text: str) -> bool:
@@ -83,9 +98,14 @@ def is_amount(text: str) -> bool:
 
 
 def holds_amounts(table: OwnTable, row: int, place: int) -> bool:
-    """Whether most of what stands in a column below a row, and below the units under it, are amounts."""
+    """Whether most of what stands in a column below a row, and below the units under it, are amounts.
+
+    Money at its foot is what they cost.
+    """
     below = range(max(row, units_below(table, row)) + 1, min(len(table.rows), row + LOOKED_AT) + 1)
     filled = [text for one in below if (text := table.cell(one, place)) not in BLANK]
+    while filled and sort_of(filled[-1]) == "money":
+        filled.pop()
     return bool(filled) and sum(map(is_amount, filled)) * 4 >= len(filled) * 3
 
 

@@ -53,6 +53,11 @@ def laid_out(table: OwnTable) -> Layout:
         weight[MATERIALS] = 0
     holds = max(weight, key=lambda kind: (weight[kind], kind == FORMULAS and plainly))
     beside = None if holds == PRODUCTS and weight[holds] > 1 else side_by_side(table)
+    priced = {*PRICES} & {*found[MATERIALS][1]}
+    if {"name", "pack"} <= {*found[MATERIALS][1]} and priced - {"unit_price"}:
+        beside = None  # it is asked what stands beside prices of packs
+    if beside is not None and beside.mixed and priced == {"unit_price"} and "unit_price" in beside.layout.roles:
+        return beside.layout  # each brings its ingredients' prices for one kg
     if beside is not None and beside.sure >= _needed(table, found[MATERIALS][1]):
         return beside.layout
     if weight[holds] < 2:

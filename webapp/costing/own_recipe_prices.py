@@ -14,7 +14,7 @@ from webapp.costing.own_cells import Told
 from webapp.costing.own_columns import MATERIALS, Layout, OwnTable
 from webapp.costing.own_lines import FormulaRows
 from webapp.costing.own_materials import MaterialRow, material_in
-from webapp.costing.own_rows import OwnRow, Wrong
+from webapp.costing.own_rows import NOT_IN_ANY, OwnRow, Skipped, Wrong
 
 
 def priced_in(
@@ -23,25 +23,45 @@ def priced_in(
     formulas: Sequence[FormulaRows],
     rows: Sequence[MaterialRow],
     told: Told,
+    *,
+    passed: Sequence[Skipped],
 ) -> Iterator[MaterialRow]:
-    """The ingredients whose price stands in recipes alone. `rows` are the materials that have a row of their own."""
+    """The ingredients whose price stands in recipes alone. `rows` are the materials that have a row of their own.
+
+    `passed` are rows that were passed over: what is in no formula beside others has its price all the same.
+    """
     elsewhere = {*(name_key(one.name) for one in rows), *(name_key(one.name) for one in formulas)}
     before: dict[str, MaterialRow] = {}
-    for formula in formulas:
-        table, layout = tables[formula.sheet], layouts[formula.sheet]
+    for sheet, number, name in _named(tables, layouts, formulas, passed):
+        table, layout = tables[sheet], layouts[sheet]
+        place = layout.place("unit_price")
+        if place is None or name_key(name) in elsewhere or not table.cell(number, place):
+            continue
         roles = tuple({"ingredient": "name", "unit_price": "unit_price"}.get(role, "") for role in layout.roles)
-        place, here = layout.place("unit_price"), replace(told, exact=table.exact)
-        for line in formula.lines:
-            wanted = place is not None and line.at == layout.place("ingredient") and not line.named
-            if not wanted or name_key(line.ingredient) in elsewhere or not table.cell(line.row, place or 0):
-                continue
-            row = OwnRow(formula.sheet, line.row, table, Layout(MATERIALS, layout.heads, roles), here)
-            found = material_in(row)
-            first = before.setdefault(name_key(line.ingredient), found)
-            if first is found:
-                yield found
-            elif (first.price, first.size, first.unit) != (found.price, found.size, found.unit):
-                yield _asked(found, first, place or 0)
+        here = replace(told, exact=table.exact)
+        found = material_in(OwnRow(sheet, number, table, Layout(MATERIALS, layout.heads, roles), here))
+        first = before.setdefault(name_key(name), found)
+        if first is found:
+            yield found
+        elif (first.price, first.size, first.unit) != (found.price, found.size, found.unit):
+            yield _asked(found, first, place)
+
+
+def _named(
+    tables: Sequence[OwnTable], layouts: Sequence[Layout], formulas: Sequence[FormulaRows], passed: Sequence[Skipped]
+) -> Iterator[tuple[int, int, str]]:
+    """Sheet, row and name of each ingredient that stands in the column for it."""
+    for formula in formulas:
+        ingredient = layouts[formula.sheet].place("ingredient")
+        yield from (
+            (formula.sheet, line.row, line.ingredient)
+            for line in formula.lines
+            if ingredient is not None and line.at == ingredient and not line.named
+        )
+    for one in passed:
+        place = layouts[one.sheet].place("ingredient")
+        if one.what == NOT_IN_ANY and place is not None and (name := tables[one.sheet].cell(one.row, place)):
+            yield one.sheet, one.row, name
 
 
 def _asked(found: MaterialRow, first: MaterialRow, place: int) -> MaterialRow:

@@ -18,6 +18,9 @@ from webapp.costing.own_units import is_range
 
 T = TypeVar("T")
 _TOTAL = re.compile(r"(grand |sub ?)?totals?|sum|summe|gesamt|zwischensumme|totale?|somme|suma|subtotaal|totaal")
+_TOTAL_OF = re.compile(
+    rf"(?:{_TOTAL.pattern}) (?:in )?(?:g|gr|kg|%|ml|oz|lb|grams?|gramm|grammes|grammi|gramos|percent)"
+)
 #: what stands in a cell that says nothing
 BLANK = ("", "-", "\u2013", "\u2014", "n/a", "N/A")
 NOT_IN_ANY, FIGURES, WITHOUT_AMOUNTS = "in none of these formulas", "figures beside the formulas", "no amounts below it"
@@ -185,7 +188,7 @@ def is_total(row: OwnRow) -> bool:
 
 def says_total(words: str) -> bool:
     """Whether the words of a cell say that a sum stands beside or below it."""
-    return bool(_TOTAL.fullmatch(words)) or words.startswith("total ")
+    return bool(_TOTAL.fullmatch(words) or _TOTAL_OF.fullmatch(words)) or words.startswith("total ")
 
 
 def is_heads(row: OwnRow) -> bool:

@@ -54,6 +54,8 @@ class OwnSheet:
     """What its amounts without a unit are in."""
     priced: str = ""
     """Whether a price beside a number of packs is for "one" of them or for "all"; "none": it holds no prices."""
+    formulas: str = ""
+    """Whether amounts in columns beside its prices are formulas: "yes" or "no"."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -156,6 +158,7 @@ _SHEET = Shape(
         Field("columns", Rows(Shape(OwnColumn, (Field("holds", lim.Choice(_ROLES)),)), ("holds",), 0, MOST_COLUMNS)),
         Field("unit", lim.Choice(("", *PURCHASE_UNITS))),
         Field("priced", lim.Choice(("", "one", "all", "none"))),
+        Field("formulas", lim.Choice(("", "yes", "no"))),
     ),
 )
 _RATE = Shape(
@@ -237,7 +240,11 @@ def choices_from(sent: OwnSheets, tables: tuple[OwnTable, ...]) -> Choices:
     left_out = frozenset(row_mark(int(one.sheet), int(one.row)) for one in sent.left_out)
     told = Told(sent.sign, sent.days, sent.system, sent.unit, sent.currency)
     kinds = {mark_of(one.name): one.amounts for one in sent.formulas}
-    of = {number: OfSheet(one.unit, one.priced) for number, one in enumerate(sent.sheets) if one.unit or one.priced}
+    of = {
+        number: OfSheet(one.unit, one.priced, one.formulas)
+        for number, one in enumerate(sent.sheets)
+        if one.unit or one.priced or one.formulas
+    }
     return Choices(layouts, told, sent.amounts, sent.prices, how, fixes, left_out, kinds, sent.batch, sent.ounces, of)
 
 

@@ -28,7 +28,7 @@ from webapp.costing.own_columns import (
     Layout,
     OwnTable,
 )
-from webapp.costing.own_faults import PER_SHEET, at_sheets, faults_in, without_price
+from webapp.costing.own_faults import PER_SHEET, amounts_left_out, at_sheets, faults_in, without_price
 from webapp.costing.own_formulas import formulas_in
 from webapp.costing.own_layouts import laid_out, laid_out_as
 from webapp.costing.own_lines import Amounts, FormulaRows
@@ -64,6 +64,7 @@ from webapp.costing.own_seen import (
     weighed_by_price,
 )
 from webapp.costing.own_selling import PriceColumn, price_columns
+from webapp.costing.own_side_by_side import beside_prices, is_figure
 from webapp.costing.own_twice import once_each
 from webapp.costing.reckoning import Reckoning
 from webapp.costing.sheets import Sign, sign_of
@@ -163,7 +164,7 @@ def _understood(book: Book, reading: OwnReading, choices: Choices) -> OwnReading
     prices = choices.prices or _guessed(rows)
     plan = plan_materials(book, rows, replace(choices.how, prices=prices), Numbers())
     formulas, passed = _formulas(reading, told, choices, names_with(book, plan, ())[0])
-    if priced := list(priced_in(reading.tables, reading.layouts, formulas, rows, told)):
+    if priced := list(priced_in(reading.tables, reading.layouts, formulas, rows, told, passed=passed)):
         rows += priced
         prices = choices.prices or _guessed(rows)
         plan = plan_materials(book, rows, replace(choices.how, prices=prices), Numbers())
@@ -193,10 +194,14 @@ def _understood(book: Book, reading: OwnReading, choices: Choices) -> OwnReading
         unsized=tuple(one.rows.name for one in mixing.said if one.unsized),
         selling=columns,
         products=tuple(product_seen(costs, offering, one, wrong) for one in offering.said),
-        faults=(*without_price(reading.tables, reading.layouts, choices.of_sheets), *contradicting),
+        faults=(
+            *without_price(reading.tables, reading.layouts, choices.of_sheets),
+            *amounts_left_out(reading.tables, reading.layouts, choices.of_sheets),
+            *contradicting,
+        ),
         wrong=tuple(sorted(wrong, key=lambda one: (one.sheet, one.row, one.column))),
         names=(*asked_names(mixing), *offering.parting.asked.values()),
-        skipped=(*skipped, *again, *passed, *left),
+        skipped=tuple(dict.fromkeys((*skipped, *again, *passed, *left))),
         asks=frozenset(one.choice for one in wrong if one.choice) | _said_already(choices),
         currencies=tuple(sorted({row.currency for row in rows if row.currency} - {book.workshop.currency})),
         voluminous=tuple(name for name, is_published in by_volume.items() if is_published),
@@ -251,7 +256,8 @@ def _materials(reading: OwnReading, told: Told, choices: Choices) -> tuple[list[
     skipped: list[Skipped] = []
     for number, table, layout in _holding(reading, MATERIALS):
         found, passed = materials_in(number, table, layout, _of_sheet(told, choices, number), choices.left_out)
-        rows += found
+        mixed = _beside(choices, number, table, layout) is not None
+        rows += [one for one in found if not (mixed and one.price is None and is_figure(one.name))]
         skipped += passed
     return rows, skipped
 
@@ -261,15 +267,26 @@ def _formulas(
 ) -> tuple[list[FormulaRows], list[Skipped]]:
     rows: list[FormulaRows] = []
     skipped: list[Skipped] = []
-    for number, table, layout in _holding(reading, FORMULAS):
+    beside = [
+        (number, table, mixed)
+        for number, table, layout in _holding(reading, MATERIALS)
+        if (mixed := _beside(choices, number, table, layout)) is not None
+    ]
+    for number, table, layout in (*_holding(reading, FORMULAS), *beside):
         where, amounts = (number, table, layout, told, choices.left_out), Amounts(choices.amounts, choices.kinds)
         if is_side_by_side(layout):
-            found, passed = formulas_across(*where, amounts=amounts)
+            found, passed = formulas_across(*where, known=names, amounts=amounts)
         else:
             found, passed = formulas_in(*where, known=names, amounts=amounts)
         rows += found
         skipped += passed
     return rows, skipped
+
+
+def _beside(choices: Choices, number: int, table: OwnTable, layout: Layout) -> Layout | None:
+    """The formulas side by side in a sheet of materials, where a person said that it has some."""
+    said = choices.of_sheets.get(number, OfSheet()).formulas == "yes"
+    return beside_prices(table, layout) if said else None
 
 
 def _products(reading: OwnReading, told: Told, choices: Choices) -> tuple[list[ProductRow], list[Skipped]]:

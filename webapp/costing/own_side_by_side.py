@@ -16,6 +16,7 @@ from webapp.costing.own_columns import (
     ABOVE,
     FORMULAS,
     LOOKED_AT,
+    MATERIALS,
     MOST_COLUMNS,
     OF_FORMULA,
     OF_INGREDIENT,
@@ -30,8 +31,8 @@ from webapp.costing.own_heads import (
     holds_amounts,
     named_columns,
     paired,
+    stands_beside,
     tells_figures,
-    tells_stock,
     unit_alone,
     units_below,
 )
@@ -50,6 +51,8 @@ class Guess:
 
     layout: Layout
     sure: int
+    mixed: bool = False
+    """Whether its columns look mixed from what the rows name: each leaves some out, or a row says their sums."""
 
 
 def side_by_side(table: OwnTable, heads: int = 0) -> Guess | None:
@@ -92,7 +95,7 @@ class _Cells:
     def _amounts(self, row: int, named: Mapping[int, Column]) -> Iterable[tuple[int, Column]]:
         for place, column in named.items():
             name, unit = column
-            if len(name) > 120 or sort_of(name) != "text" or tells_figures(name) or tells_stock(name):
+            if len(name) > 120 or sort_of(name) != "text" or tells_figures(name) or stands_beside(name):
                 continue
             said = role_of(name, FORMULAS) or (role_of(self.table.cell(row, place), FORMULAS) if not unit else "")
             ends_in_unit = not unit and " " in name and bool(unit_of(name.rpartition(" ")[2]))
@@ -134,7 +137,6 @@ def _guess(like: _Cells, heads: int, names: int, columns: Mapping[int, Column]) 
         if (name := table.cell(row, names)) and not tells_figures(name) and not BATCH.fullmatch(name)
     ][: LOOKED_AT * 4]
     down = sum(_comes_out([table.cell(row, place) for row in rows]) for place in places)
-    down = max(down, _totalled(table, heads, names, places) if _prices_one(table, heads) else 0)
     across = sum(_comes_out([table.cell(row, place) for place in places]) for row in rows)
     by_columns, by_rows = down > 1 and down * 2 >= len(places), across > 1 and across * 2 >= len(rows)
     corner = role_of(table.cell(heads, names), FORMULAS)
@@ -142,31 +144,56 @@ def _guess(like: _Cells, heads: int, names: int, columns: Mapping[int, Column]) 
     percent = _in_percent(table, heads, {place: columns[place] for place in places})
     sure = BY_SUMS if by_columns or by_rows else BY_PERCENT if percent else BY_LOOKS
     kept = ("batch",) if in_rows else ("stage", "unit_price")
-    roles = [role_of(table.cell(heads, place), FORMULAS) for place in range(min(table.width, MOST_COLUMNS))]
+    roles = [_beside_them(table.cell(heads, place)) for place in range(min(table.width, MOST_COLUMNS))]
     roles = [one if one in kept and one not in roles[:place] else "" for place, one in enumerate(roles)]
     roles[names] = "formula" if in_rows else "ingredient"
     for place in (*_first_of_each(columns, places, beside), *(() if in_rows else beside.values())):
         roles[place] = OF_INGREDIENT if in_rows else OF_FORMULA
-    return Guess(Layout(FORMULAS, heads, tuple(roles)), sure)
+    return Guess(Layout(FORMULAS, heads, tuple(roles)), sure, not in_rows and _are_mixed(table, rows, names, places))
 
 
-def _prices_one(table: OwnTable, heads: int) -> bool:
-    """Whether a column holds the price for one kg or the like, as it may stand beside the amounts of recipes."""
-    return any(role_of(table.cell(heads, place), FORMULAS) == "unit_price" for place in range(table.width))
+def _beside_them(head: str) -> str:
+    """What a column beside the amounts holds: a price for one kg too, also where its head calls that a cost."""
+    return "unit_price" if role_of(head, MATERIALS) == "unit_price" else role_of(head, FORMULAS)
 
 
-def _totalled(table: OwnTable, heads: int, names: int, places: Sequence[int]) -> int:
-    """Of how many columns a row of totals says what they come to: recipes in grams have one, stock has none."""
-    below = range(heads + 1, len(table.rows) + 1)
-    total = next((row for row in below if says_total(words_of(table.cell(row, names)))), 0)
-    if not total:
-        return 0
-    found = 0
-    for place in places:
-        amounts = [_rough(table.cell(row, place)) for row in range(heads + 1, total) if table.cell(row, place)]
-        values = [one for one in amounts if one is not None]
-        found += len(values) > 1 and sum(values, ZERO) == _rough(table.cell(total, place))
-    return found
+def _are_mixed(table: OwnTable, rows: Sequence[int], names: int, places: Sequence[int]) -> bool:
+    """Whether most columns leave out some of the rows that others have, or a total below most of them is their sum."""
+    filled = [one for row in rows if any(one := [table.cell(row, place) not in BLANK for place in places])]
+    gaps = sum(1 < sum(column) < len(filled) for column in zip(*filled, strict=True))
+    total = next(
+        (row for row in range(rows[0], len(table.rows) + 1) if says_total(words_of(table.cell(row, names)))), 0
+    )
+    totals = sum(_is_sum(table, rows, total, place) for place in places) if total else 0
+    return gaps * 2 > len(places) or totals * 2 > len(places)
+
+
+def _is_sum(table: OwnTable, rows: Iterable[int], total: int, place: int) -> bool:
+    """Whether a cell is the sum of those above it."""
+    values = [value for row in rows if row < total and (value := rough(table.cell(row, place))) is not None]
+    return bool(values) and rough(table.cell(total, place)) == sum(values, ZERO)
+
+
+def beside_prices(table: OwnTable, layout: Layout) -> Layout | None:
+    """Formulas side by side in columns that a sheet of materials leaves out; None where there are not two of them.
+
+    They look mixed from its materials, or come to a hundred: numbers that all rows have may be anything.
+    """
+    place = next((one for role in ("name", "inci") if (one := layout.place(role)) is not None), None)
+    found = side_by_side(table, layout.heads) if layout.heads and place is not None else None
+    if found is None or not (found.mixed or found.sure == BY_SUMS):
+        return None
+    taken = {one for one, role in enumerate(layout.roles) if role}
+    roles = ["" if one in taken or role != OF_FORMULA else role for one, role in enumerate(found.layout.roles)]
+    if place is None or roles.count(OF_FORMULA) < 2:
+        return None
+    roles[place] = "ingredient"
+    return Layout(FORMULAS, layout.heads, tuple(roles))
+
+
+def is_figure(name: str) -> bool:
+    """Whether the name of a row says a figure of the formulas beside the prices: a cost, a total, a batch."""
+    return tells_figures(name) or bool(BATCH.fullmatch(name))
 
 
 def _first_of_each(columns: Mapping[int, Column], places: Sequence[int], beside: Mapping[int, int]) -> Iterable[int]:
@@ -186,7 +213,7 @@ def _in_percent(table: OwnTable, heads: int, columns: Mapping[int, Column]) -> b
 def _comes_out(texts: Sequence[str]) -> bool:
     """Whether amounts come to a hundred or to one, or one of them takes the rest."""
     filled = [text for text in texts if text not in BLANK]
-    values = [value for text in filled if (value := _rough(text)) is not None]
+    values = [value for text in filled if (value := rough(text)) is not None]
     total = sum(values, ZERO)
     if any(map(cells.is_rest, filled)):
         return ZERO < total < 100 and len(filled) > 1
@@ -194,7 +221,7 @@ def _comes_out(texts: Sequence[str]) -> bool:
     return len(values) > 1 and near
 
 
-def _rough(text: str) -> Decimal | None:
+def rough(text: str) -> Decimal | None:
     """The number of a cell, for a guess only."""
     if cells.is_rest(text):
         return None

@@ -525,6 +525,27 @@ def test_a_sheet_without_a_price_says_so_and_may_be_said_to_have_none(client: Te
     assert "Save 1 material" in again(client, address, more="look", **{"sheets-0-priced": "none"}).text
 
 
+def test_amounts_beside_prices_are_asked_and_may_be_formulas_or_none(client: TestClient) -> None:
+    """Shea and oil at 8.00 and 6.00 a kg: 400 g and 600 g cost 3.20 and 3.60, which is 6.80 for one kg of it."""
+    rows = (
+        "Ingredient\tPack\tPrice\tFirm\tSoft\nShea butter\t1 kg\t8.00\t400\t\nBeeswax\t1 kg\t9.00\t\t200\n"
+        "Marsh oil\t1 kg\t6.00\t600\t300\n"
+    )
+    address = paste(client, rows)
+    asked = client.get(address).text
+    words_of_it = "Columns D (Firm) to E (Soft) hold amounts and are left out."
+    assert words_of_it in asked.split('id="e-sheets-0-formulas"', 1)[1]
+    assert "Save 3 materials" not in asked
+    assert "Save 3 materials" in again(client, address, more="look", **{"sheets-0-formulas": "no"}).text
+    told = again(client, address, more="look", amounts="grams", **{"sheets-0-formulas": "yes"})
+    assert "Save 3 materials and 2 formulas" in told.text
+    assert "6.80" in words(told.text)
+    assert re.search(r'name="sheets-0-formulas".*?<option value="yes" selected>', told.text.replace("\n", ""))
+    assert client.post(address, data=fields_in(told.text, address), follow_redirects=False).status_code == 303
+    later = client.get(paste(client, rows.replace("8.00", "8.50"))).text.replace("\n", "")
+    assert re.search(r'name="sheets-0-formulas".*?<option value="yes" selected>', later)
+
+
 def test_only_what_is_new_of_a_sheet_is_counted_where_it_is_saved(client: TestClient) -> None:
     text = "Item\tSupplier\tDate\tPack\tPrice\n"
     old = "Shea butter\tMill\t2026-03-01\t5 kg\t41.00\n"

@@ -34,7 +34,11 @@ from webapp.pages.rendering import Desk
 from webapp.store.drafts import Draft
 
 #: what is chosen for one sheet, and its options
-OF_SHEET: Mapping[str, tuple[str, ...]] = {"unit": PURCHASE_UNITS, "priced": ("one", "all", "none")}
+OF_SHEET: Mapping[str, tuple[str, ...]] = {
+    "unit": PURCHASE_UNITS,
+    "priced": ("one", "all", "none"),
+    "formulas": ("yes", "no"),
+}
 SIGNS = {"point": ".", "comma": ","}
 #: under which kind what the columns of some heads hold is remembered, among what is half entered
 REMEMBERED = "columns"

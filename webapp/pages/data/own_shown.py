@@ -57,6 +57,10 @@ OF_SHEET: Mapping[str, tuple[str, tuple[tuple[str, str], ...]]] = {
             ("none", "nowhere: it has none"),
         ),
     ),
+    "formulas": (
+        "columns of amounts that are left out are",
+        (("", "choose"), ("yes", "formulas side by side"), ("no", "no formulas")),
+    ),
 }
 
 
