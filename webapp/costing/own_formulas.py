@@ -43,7 +43,8 @@ from webapp.costing.own_rows import (
     says_total,
     skipped,
 )
-from webapp.costing.own_titles import Batch, Title, is_count, read_title_batch, titled_in, titles_in
+from webapp.costing.own_title_rows import titles_in
+from webapp.costing.own_titles import Batch, Title, is_count, read_title_batch, titled_in
 from webapp.costing.own_whole import finish
 
 #: a title that says the batch: "Spray, makes 500 g"
@@ -72,6 +73,8 @@ class _Reader:
     """Whether figures stood below the formula: what follows is none of its lines."""
     waiting: list[tuple[OwnRow, Batch]] = field(default_factory=list)
     """Batches that are said above the heads, where the name stands below them."""
+    noted: frozenset[int] = frozenset()
+    """The rows below which lines stand, once that is asked."""
     gap: Gap = field(default=Gap())
     """What stood between the last line and here."""
 
@@ -313,13 +316,22 @@ def _is_note(reader: _Reader, row: OwnRow) -> bool:
     above = OwnRow(row.sheet, row.number - 1, row.table, row.layout, row.told)
     if not is_footnote(row) or (filled(above) and not is_total(above)):
         return False
-    for number in range(row.number + 1, len(reader.table.rows) + 1):
-        below = OwnRow(row.sheet, number, row.table, row.layout, row.told)
-        if number in reader.titles or (filled(below) and heads_here(below)):
-            return True
-        if _says_amount(below) and not is_total(below):
-            return False
-    return True
+    reader.noted = reader.noted or _with_lines(reader, row)
+    return row.number not in reader.noted
+
+
+def _with_lines(reader: _Reader, row: OwnRow) -> frozenset[int]:
+    """The rows below which amounts stand, before the next title or heads."""
+    found = {0}  # no row: that they were looked for
+    begun = False
+    for number in range(len(reader.table.rows), row.layout.heads, -1):
+        found |= {number} if begun else set()
+        here = OwnRow(row.sheet, number, row.table, row.layout, row.told)
+        if number in reader.titles or (filled(here) and heads_here(here)):
+            begun = False
+        elif _says_amount(here) and not is_total(here):
+            begun = True
+    return frozenset(found)
 
 
 def _filled(row: OwnRow) -> list[tuple[int, str]]:

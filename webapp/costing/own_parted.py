@@ -15,10 +15,11 @@ def ask_where_parted(formula: FormulaRows, left_out: frozenset[str]) -> None:
     """
     if formula.wrong or formula.way == "percent":
         return
+    keys = [(name_key(line.ingredient), line.stage) for line in formula.lines]
+    last = {key: place for place, key in enumerate(keys)}
     for at, gap in formula.gaps:
         row = gap.blank or gap.heads or gap.total
-        above = {(name_key(line.ingredient), line.stage) for line in formula.lines[:at]}
-        again = next((one for one in formula.lines[at:] if (name_key(one.ingredient), one.stage) in above), None)
+        again = next((formula.lines[last[key]] for key in keys[:at] if last[key] >= at), None)
         heads = gap.heads and formula.lines[at].stage == formula.lines[at - 1].stage
         if row_mark(formula.sheet, row) not in left_out and (again or heads):
             why = f"{again.ingredient} stands above and below this row" if again else "heads stand here once more"
