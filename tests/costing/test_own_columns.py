@@ -51,6 +51,9 @@ def test_heads_of_materials(head: str, role: str) -> None:
         ("Parts", "parts"),
         ("Phase", "stage"),
         ("Batch size", "batch"),
+        ("Grammi per lotto", "grams"),
+        ("g per batch", "grams"),
+        ("Batch grams", "batch"),
         ("Cost", ""),
     ],
 )

@@ -235,6 +235,63 @@ def test_formulas_below_each_other_cost_what_they_did_whatever_each_is_written_i
         assert abs(Fraction(one.cost) - drawn.cost(number)) < Fraction(1, 10**30)
 
 
+#: a title with its batch, and whether it says that batch; "" leaves the batch to the total of the grams
+TITLES = (
+    ("{name}", False),
+    ("{name}|Batch|{batch} g", True),
+    ("{name}||Batch|{batch}|g", True),
+    ("{name}|{batch}|g", True),
+    ("{name}|{batch} g", True),
+    ("{name}||{batch} g batch", True),
+    ("{name}\nBatch {batch} g", True),
+    ("{name}\nMakes||{batch}|g", True),
+    ("{name}\nPhase A\nYield|{batch} g", True),
+    ("{name}|Total|{batch}|g", True),
+    ("Batch|{batch} g|{name}", True),
+    ("{name}|makes 6 bottles", False),
+    ("{name}|{batch}", True),
+)
+
+
+@settings(max_examples=examples.of(150), deadline=None)
+@given(formulas(), st.data(), st.booleans(), st.booleans(), st.sampled_from((("g",), ("%",), ("%", "g"), ("g", "%"))))
+def test_formulas_below_each_other_are_those_that_stand_there_whatever_their_titles_look_like(
+    drawn: Drawn, data: st.DataObject, sheet_title: bool, total: bool, units: tuple[str, ...]
+) -> None:
+    """One way of titles a sheet; in percent alone a number without a unit would be an amount, so it is not drawn."""
+    title, says = data.draw(st.sampled_from(TITLES[: -1 if "g" not in units[:1] else None]))
+    texts: list[str] = ["RECIPES (all of them)", "weights are for one batch, as ever", ""] if sheet_title else []
+    for number, (shares, batch) in enumerate(zip(drawn.shares, drawn.batches, strict=True)):
+        texts += title.format(name=f"Balm {'abcd'[number]}", batch=batch).split("\n")
+        texts.append("|".join(("Ingredient", *units, "Cost", "Notes")))
+        for material, share in enumerate(shares):
+            if share:
+                grams = share * batch
+                said = {"%": hundredths(share, False), "g": f"{grams // 10_000}.{grams % 10_000:04}"}
+                texts.append("|".join((f"Oil number {material}", *(said[unit] for unit in units), "0.50", "")))
+        said = {"%": "100", "g": str(batch)}
+        texts += ["|".join(("TOTAL", *(said[unit] for unit in units)))] if total else []
+        texts += ["", ""]
+    rows = tuple(tuple(text.split("|")) if text else () for text in texts)
+    prices = (("Item", "Pack", "Price"), *((f"Oil number {n}", "1 kg", hundredths(one, False)) for n, one in
+              enumerate(drawn.prices)))  # fmt: skip
+    tables = OwnTable("Prices", prices, exact=True), OwnTable("Recipes", rows, exact=True)
+    book = Book(day=date(2026, 11, 25))
+    reading = read_own(book, tables, Choices())
+    assert reading.good, (reading.wrong, reading.names, reading.faults)
+    names = [f"Balm {letter}" for letter in "abcd"[: len(drawn.shares)]]
+    assert [one.said.rows.name for one in reading.formulas] == names
+    for number, one in enumerate(reading.formulas):
+        assert isinstance(one.cost, Decimal)
+        assert abs(Fraction(one.cost) - drawn.cost(number)) < Fraction(1, 10**30)
+        assert one.said.rows.batch == (drawn.batches[number] if says or "g" in units else None)
+    gone = data.draw(st.integers(0, len(names) - 1))
+    row = 1 + next(number for number, one in enumerate(rows) if names[gone] in one)
+    left = read_own(book, tables, Choices(left_out=frozenset({f"s1_r{row}"})))
+    assert [one.said.rows.name for one in left.formulas] == names[:gone] + names[gone + 1 :]
+    assert left.good
+
+
 @settings(max_examples=examples.of(60), deadline=None)
 @given(formulas(), st.lists(st.tuples(st.integers(0, 3), st.integers(1, 9), st.integers(0, 2), st.integers(0, 90)),
                             min_size=1, max_size=4), st.booleans())  # fmt: skip

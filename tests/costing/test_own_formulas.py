@@ -6,7 +6,7 @@ from decimal import Decimal
 
 import pytest
 
-from tests.costing.test_own_sheets import PRICES, read, sentences, table
+from tests.costing.test_own_sheets import LB, PRICES, F, near, read, sentences, table
 from webapp.costing.book import Formula, Material
 from webapp.costing.changes import Put
 from webapp.costing.own_lines import FormulaRows
@@ -169,3 +169,12 @@ def test_what_a_spreadsheet_lost_in_its_last_digits_is_made_up_for_in_the_larges
     beyond = read(PRICES, f"{HEADS}Shea butter|33.33\nBeeswax|33.33\nOil|33.3389")
     assert any("0.0011 short of 100" in said for _, said in sentences(beyond))
     assert any("0.02 short of 100" in said for _, said in sentences(read(PRICES, f"{HEADS}Shea butter|40\nOil|59.98")))
+
+
+def test_a_batch_above_the_heads_is_none_of_them() -> None:
+    """500 g at 41 / 5000 a gram and 500 g at 9 / lb, per gram."""
+    reading = read(PRICES, "Balm||\nMakes|1000|g\n||\nIngredient|Grams|Method\nShea butter|500|melt\nBeeswax|500|")
+    assert reading.good, sentences(reading)
+    assert reading.layouts[1].heads == 4
+    (balm,) = reading.formulas
+    assert near(balm.cost, F(41, 5000) / 2 + F(9) / LB / 2)

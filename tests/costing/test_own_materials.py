@@ -299,3 +299,44 @@ def test_a_day_that_a_spreadsheet_keeps_as_a_number_is_read_as_it_counts_and_sai
 def test_a_price_for_one_kg_that_failed_in_the_spreadsheet_is_not_needed_beside_pack_and_price() -> None:
     reading = read("Item|Pack|Price|Price per kg\nShea|1 kg|14|#DIV/0!\nWax|1 kg||#DIV/0!")
     assert [cell for cell, _ in sentences(reading)] == ["D3"]
+
+
+def test_tables_below_each_other_with_heads_and_titles_of_their_own() -> None:
+    """Four suppliers, a table each: the first heads that are whole begin, the others count for what is below them."""
+    reading = read(
+        """Marsh farm (order by phone)
+Product|Size|Price inc VAT
+Rapeseed oil|5 kg|22.80
+
+Fen ingredients
+Code|Item|Qty|Unit|Cost
+F1|Citric acid|500|g|3.60
+F2|Glycerine|1|kg|7.75
+
+Oils of the Weald
+Oil|ml|Price
+Castor oil|250|8.40
+Neem oil|100|14.90
+
+Packaging (Lane)
+What|How many|Net|VAT|Total paid
+Amber bottle|40|26|5.20|31.20"""
+    )
+    assert reading.good, sentences(reading)
+    assert list(costs(reading)) == [
+        "Rapeseed oil", "Citric acid", "Glycerine", "Castor oil", "Neem oil", "Amber bottle",
+    ]  # fmt: skip
+    found = costs(reading)
+    assert near(found["Rapeseed oil"], F("22.80") / 5000)
+    assert near(found["Citric acid"], F("3.60") / 500)
+    assert near(found["Amber bottle"], F("31.20") / 40)
+    castor = reading.materials[3].said.row
+    assert (castor.size, castor.unit, castor.price) == (Decimal(250), "mL", Decimal("8.40"))
+    heads = [one.row for one in reading.skipped]
+    assert heads == [5, 6, 10, 11, 15, 16]
+
+
+def test_words_above_no_number_are_no_heads() -> None:
+    reading = read("Item|Pack|Price\nShea|1 kg|14\nWax|soon|Price\nOil|1 kg|9")
+    assert [one.said.name for one in reading.materials] != []
+    assert "Oil" in costs(reading)

@@ -13,10 +13,11 @@ from webapp.costing import book as b
 from webapp.costing.book import Book
 from webapp.costing.gaps import Gap
 from webapp.costing.own_cells import Told
-from webapp.costing.own_columns import FORMULAS, MATERIALS, PRODUCTS
+from webapp.costing.own_columns import FORMULAS, MATERIALS, PRODUCTS, Layout
 from webapp.costing.own_layouts import laid_out
-from webapp.costing.own_prices import How
+from webapp.costing.own_prices import NEW, How
 from webapp.costing.own_products import ONLY_FILLED
+from webapp.costing.own_rows import mark_of
 from webapp.costing.own_sheets import OwnReading
 
 F, D = Fraction, Decimal
@@ -184,3 +185,44 @@ def test_rows_that_say_nothing_of_a_product_are_passed_over() -> None:
     assert reading.good, sentences(reading)
     assert [one.what for one in reading.skipped] == ["a total", "heads once more", "words outside the columns"]
     assert isinstance(reading.after, Book)
+
+
+def test_without_a_column_for_it_it_is_asked_which_formula_is_in_a_product() -> None:
+    text = "Product|Size|Price\nCurl tin|50 g|14\nFirm pomade|100 g|20\nGift|50 g|9"
+    sold = {2: Layout(PRODUCTS, 1, ("name", "size", "price"))}
+    reading = read(PRICES, SUM, text, book=SELLING, layouts=sold)
+    assert [(one.name, one.near, one.of) for one in reading.names] == [
+        ("Curl tin", ("Firm pomade",), "formula"),
+        ("Gift", ("Firm pomade",), "formula"),
+    ]
+    assert not reading.good
+    assert sentences(reading) == []
+    means = {mark_of("Curl tin"): "Firm pomade", mark_of("Gift"): NEW}
+    chosen = read(PRICES, SUM, text, book=SELLING, layouts=sold, how=How(means=means))
+    assert chosen.good, chosen.names
+    made = [one.name for one in records(chosen, b.Product) if isinstance(one, b.Product)]
+    assert made == ["Curl tin", "Firm pomade"]
+    # 50 g of 40 % shea butter at 41 / 5000 a gram and 60 % beeswax at 9 / lb: a batch of 1 kg fills 20
+    assert near(chosen.products[0].ingredients, 50 * (F("0.4") * F(41, 5000) + F("0.6") * F(9) / LB))
+    assert chosen.products[2].said.remarks[0] == "Left out: no formula is in it."
+
+
+def test_no_formula_at_all_is_wrong_at_the_product() -> None:
+    reading = read(
+        "Product|Size|Price\nCurl tin|50 g|14",
+        book=SELLING,
+        layouts={0: Layout(PRODUCTS, 1, ("name", "size", "price"))},
+    )
+    assert reading.names == ()
+    assert [cell for cell, _ in sentences(reading)] == ["A2"]
+
+
+def test_jars_that_bear_what_is_left_of_a_batch_say_so() -> None:
+    """1000 g fill 2 jars of 340 g and leave 320 g, 32 %; 20 of 50 g leave nothing, 10 of 95 g leave 50 g, 5 %."""
+    text = "Product|Formula|Size\nPot|Firm pomade|340 g\nTin|Firm pomade|50 g\nJar|Firm pomade|95 g"
+    pot, tin, jar = read(PRICES, SUM, text, book=SELLING).products
+    assert pot.fill is not None
+    assert [pot.fill.filled, pot.fill.left_grams, pot.fill.batch_grams] == [D(2), D(320), D(1000)]
+    assert tin.fill is jar.fill is None
+    # all of the batch is borne by two
+    assert near(pot.ingredients, 500 * (F("0.4") * F(41, 5000) + F("0.6") * F(9) / LB))

@@ -98,3 +98,37 @@ def test_units_that_are_a_number_are_how_many_and_a_unit_in_a_head_is_that_of_th
     assert [(str(one.said.row.size), one.said.row.unit) for one in per.materials] == [("1", "kg"), ("24", "pieces")]
     bare = read("Name|Price|per\nShea|14|kg\nWax|12|24")
     assert [one.cell for one in bare.wrong] == ["B3"]
+
+
+def test_an_amount_that_is_how_many_times_the_price_of_one_is_what_all_cost() -> None:
+    """7.00 a kg for 2 kg is 14.00: "Amount" was taken for 14 kg, at 98.00."""
+    reading = read("Name|Qty|Unit|Unit price|Amount\nShea|2|kg|7|14\nWax|3|kg|9,50|28,50")
+    assert reading.layouts[0].roles == ("name", "pack", "unit", "unit_price", "price")
+    assert [one.said.row.price for one in reading.materials] == [Decimal(14), Decimal("28.5")]
+    other = laid_out(table("Name|Qty|Unit|Unit price|Amount\nShea|2|kg|7|500"))
+    assert other.roles == ("name", "packs", "unit", "unit_price", "pack")
+    assert laid_out(table("Name|Qty|Unit|Unit price|Amount\nShea|two|kg|7|500")).roles == other.roles
+
+
+def test_what_is_left_of_a_price_is_not_one_without_tax() -> None:
+    """10.00 less a tenth is 9.00: it was taken for 10.00 with tax and 9.00 without."""
+    for heads in ("Item|Pack|Price|Discount|Net price", "Item|Pack|Price|Noted|Net price"):
+        assert read(f"{heads}\nOil|500 g|10|10%|9").faults[0][0] == "sheets-0-columns-4"
+    taxed = read("Item|Pack|Price|VAT|Net price\nOil|500 g|12|20%|10")
+    assert taxed.good
+    assert read("Item|Pack|Price|Price ex VAT\nOil|500 g|12|10").good
+    assert read("Item|Pack|Price incl. VAT|Net price\nOil|500 g|12|10").good
+
+
+def test_a_price_in_pence_is_none_that_is_known() -> None:
+    """1.4 p a gram is 14.00 a kg, not 1,400.00."""
+    for head in ("p per g", "Price (pence)", "cents/g", "Cost in p"):
+        assert [field for field, _ in read(f"Item|Pack|{head}\nShea|1 kg|1.4").faults] == ["sheets-0-priced"]
+
+
+def test_the_tax_itself_between_two_prices_is_no_rate() -> None:
+    text = "What|How many|Net|VAT|Total paid\nPump|40|£26|{}|£31.20"
+    assert laid_out(table(text.format("£5.20"))).roles == ("name", "packs", "net_price", "", "price")
+    assert laid_out(table(text.replace("£", "").format("5.20"))).roles == ("name", "packs", "net_price", "", "price")
+    assert laid_out(table(text.replace("£", "").format("20"))).roles[3] == "tax_rate"
+    assert laid_out(table(text.format("20%"))).roles == ("name", "packs", "net_price", "tax_rate", "price")

@@ -441,3 +441,27 @@ def test_two_columns_that_are_chosen_to_hold_the_same_are_refused_at_the_later_o
 @pytest.mark.parametrize(("column", "letters"), [(0, "A"), (25, "Z"), (26, "AA"), (701, "ZZ"), (702, "AAA")])
 def test_columns_are_called_as_spreadsheets_call_them(column: int, letters: str) -> None:
     assert column_letters(column) == letters
+
+
+def test_a_price_for_a_gram_keeps_all_of_its_decimals() -> None:
+    """0.00034 a gram are 0.34 a kg, and not 0.3; what follows of it for one mL is as exact."""
+    reading = read("Item|Price per g\nSalt|0.00034\nMilk|0.01023778\nCream|12.3456789")
+    assert reading.good
+    found = costs(reading)
+    assert near(found["Salt"], F("0.00034"))
+    assert near(found["Milk"], F("0.0102378"))  # a thousand of them cost 10.23778, kept as 10.2378
+    assert near(found["Cream"], F("12.3457"))  # one of them is exact enough
+    said = {one.said.name: one.said.remarks for one in reading.materials}
+    assert said["Salt"] == []
+    assert said["Milk"] == ["10.23778 is kept as 10.2378."]
+    assert said["Cream"] == ["12.3456789 is kept as 12.3457."]
+    pack = read("Item|Pack|Price per g\nSalt|25 kg|0.00034")
+    assert near(costs(pack)["Salt"], F("0.00034"))  # 8.50 for 25 kg
+    beside = read("Item|Pack|Price|Price per g\nMilk|1 L|0.34082|0.00034082")
+    assert beside.by_price == (("Milk", Decimal("0.9999")),)  # 0.3408 (as it is kept) / 1000 mL / 0.00034082
+
+
+def test_the_decimals_of_a_price_for_one_ounce() -> None:
+    """12.3457 for 1000 oz; a starting price of ounces is for one lb: 0.1975312, kept as 0.1975. By one oz: 0.0123."""
+    reading = read("Item|Price per oz\nSalt|0.01234567")
+    assert near(costs(reading)["Salt"], F("0.1975") / LB)

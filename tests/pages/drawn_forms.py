@@ -124,16 +124,23 @@ def wrong_with(answer: Any, filled: Filled) -> str:
 
 
 def lost(text: str, filled: Filled) -> str:
-    """What was typed and is not in the form that comes back. Lines that were left empty are closed up."""
+    """What was typed and is not in the form that comes back. Lines that were left empty are closed up.
+
+    A thing by its name in a line comes back without the blanks around it.
+    """
     drawn = Page(text)
     held = {(numberless(one.name), as_sent(one.value)) for form in drawn.forms for one in form.fields}
     gone = {
         name: typed
         for name, typed in filled.typed.items()
         if typed.strip() and "\x00" not in typed and name not in NOT_KEPT and not name.endswith(ALIKE)
-        if (numberless(name), as_sent(typed)) not in held
+        if not {(numberless(name), as_sent(typed)), (numberless(name), as_sent(named(name, typed)))} & held
     }
     return f"typed and gone: { {name: typed[:40] for name, typed in gone.items()} }" if gone else ""
+
+
+def named(name: str, typed: str) -> str:
+    return typed.strip() if name.endswith("-material") else typed
 
 
 def as_sent(text: str) -> str:

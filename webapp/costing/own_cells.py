@@ -90,13 +90,20 @@ class Doubt(Exception):
 class Read:
     """An amount as it was read, its unit or currency ("" where none is said), and what is to be said of the reading.
 
-    `slack` is half of its last place, where that is asked for.
+    `slack` is half of its last place, where that is asked for; `exact` is what stands there, where that has more
+    decimals than can be kept.
     """
 
     value: Decimal
     unit: str = ""
     remark: str = ""
     slack: Decimal = ZERO
+    exact: Decimal | None = None
+
+    @property
+    def whole(self) -> Decimal:
+        """What stands there, with all of its decimals."""
+        return self.value if self.exact is None else self.exact
 
 
 def number(text: str, told: Told) -> Decimal:
@@ -258,7 +265,7 @@ def money(text: str, told: Told) -> tuple[Read, str]:
     value = number(rest.removesuffix("-").strip(), told)
     kept = fitting(value, lim.MONEY, text)
     remark = "" if kept == value else f"{plain(value)} is kept as {plain(kept)}."
-    return Read(kept, currency_of(said, told), remark), unit
+    return Read(kept, currency_of(said, told), remark, exact=None if kept == value else value), unit
 
 
 def rate(text: str, told: Told) -> Decimal:

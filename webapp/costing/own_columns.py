@@ -89,7 +89,8 @@ _FORMULA_HEADS = {
     "percent": "%, percent, percentage, pct, % w w, w w, share, in %, weight %, % by weight, anteil, prozent, "
     "anteil %, anteil in %, pourcentage, porcentaje, percentuale, aandeel",
     "grams": "g, grams, gram, weight, weight g, weight in g, amount g, amount in g, gramm, gewicht, grammes, "
-    "poids, gramos, peso, grammi",
+    "poids, gramos, peso, grammi, grams per batch, g per batch, grams a batch, weight per batch, gramm pro charge, "
+    "gramm je charge, g pro charge, grammes par lot, gramos por lote, grammi per lotto, gram per batch",
     "parts": "parts, part, teile, parties, partes, parti, delen",
     "amount": "amount, quantity, qty, how much, use, menge, quantite, cantidad, quantita, hoeveelheid",
     "unit": "unit, uom, measure, units, einheit, unite, unidad, unita, eenheid",
@@ -123,6 +124,8 @@ _WORDS = {
     kind: {head.strip(): role for role, said in heads.items() for head in said.split(",")}
     for kind, heads in ((MATERIALS, MATERIAL_HEADS), (FORMULAS, _FORMULA_HEADS), (PRODUCTS, _PRODUCT_HEADS))
 }
+#: hundredths of money in a head
+_PENCE = re.compile(r"(?:^|[^a-z])(?:p|pence|cents?|ct|cts|centimes?)(?:[^a-z]|$)|\u00a2")
 #: a head with a price for one of something: "€/kg", "Price per 100 g", "cost (per lb)"
 _PER = re.compile(
     r"(?:/|\bper\b|\ba\b|\bpro\b|\bje\b|\bau\b|\bpar\b|\bpor\b|\bal\b)\s*([0-9]*\s*[^\W\d_]+\.?(?: [^\W\d_]+\.?)*)"
@@ -249,15 +252,22 @@ def role_of(head: str, holds: str) -> str:
     if head[:1].isdigit():
         return ""
     said = known_role(head, holds)
-    if holds == MATERIALS and said in ("", "price") and per_in(head):
-        return "unit_price"
-    if holds == MATERIALS and said == "price" and tax_said(head) == TAX_OUT:
-        return "net_price"
+    if holds == MATERIALS and said in ("", *PRICES):
+        return _of_price(head, said)
     if not said and holds == FORMULAS:
         return _of_formula(head)
     if said == "amount" and unit_in(head) in ("g", "kg"):
         return "grams" if unit_in(head) == "g" else "amount"
     return said
+
+
+def _of_price(head: str, said: str) -> str:
+    """What sort of price a head of a material speaks of; "" for none, and for one in hundredths of money."""
+    if _PENCE.search(head.casefold()):
+        return ""
+    if said in ("", "price") and per_in(head):
+        return "unit_price"
+    return "net_price" if said == "price" and tax_said(head) == TAX_OUT else said
 
 
 def _of_formula(head: str) -> str:
@@ -272,6 +282,11 @@ def _of_formula(head: str) -> str:
     per = per_in(head)
     is_price = bool(per) and not per[0].isdigit() and not {"cost", "kosten", "cout"} & {*words_of(head).split()}
     return "unit_price" if is_price else ""
+
+
+def bare_number(cell: str) -> str:
+    """The digits of a plain amount of money or of how many, with a point; "" for anything else."""
+    return cell.replace(",", ".") if re.fullmatch(r"[0-9]{1,9}(?:[.,][0-9]{1,2})?", cell, re.ASCII) else ""
 
 
 def sort_of_most(cells: Sequence[str]) -> str:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from decimal import Decimal
@@ -23,6 +22,7 @@ from webapp.costing.own_columns import (
     ROLES,
     Layout,
     OwnTable,
+    bare_number,
 )
 from webapp.costing.own_heads import columns_of
 from webapp.costing.own_rows import Wrong, column_letters
@@ -30,7 +30,7 @@ from webapp.costing.own_side_by_side import beside_prices
 
 #: choices that are made for one sheet
 PER_SHEET = ("unit", "priced", "formulas")
-_PLAIN, _A_CENT = re.compile(r"[0-9]{1,9}(?:[.,][0-9]{1,2})?", re.ASCII), Decimal("0.01")
+_A_CENT = Decimal("0.01")
 #: what only a list with a row an ingredient has
 _ONLY_IN_LISTS = {
     OF_FORMULA: frozenset((*AMOUNTS, "unit", "formula", "batch")),
@@ -119,9 +119,9 @@ def _is_money(table: OwnTable, layout: Layout) -> bool:
         return False
     rows = [(table.cell(row, tax), table.cell(row, price)) for row in range(layout.heads + 1, len(table.rows) + 1)]
     pairs = [
-        (Decimal(one.replace(",", ".")), Decimal(of.replace(",", ".")))
+        (Decimal(bare_number(one)), Decimal(bare_number(of)))
         for one, of in rows
-        if _PLAIN.fullmatch(one) and _PLAIN.fullmatch(of)
+        if bare_number(one) and bare_number(of)
     ]
     if len({one for one, _ in pairs}) < 2 or not all(of for _, of in pairs):
         return False

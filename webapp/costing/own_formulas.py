@@ -6,28 +6,27 @@ The formula's name stands in a column, as a heading above its rows, or is the ti
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from webapp.costing import own_cells as cells
 from webapp.costing.amounts import ZERO, plain
 from webapp.costing.called import Names
 from webapp.costing.limits import NAME_LENGTH, name_key
-from webapp.costing.own_cells import Read, Told
-from webapp.costing.own_columns import AMOUNTS, FORMULAS, Layout, OwnTable, role_of, roles_in, unit_in
-from webapp.costing.own_heads import is_amount, tells_figures, unit_alone
+from webapp.costing.own_cells import Told
+from webapp.costing.own_columns import AMOUNTS, FORMULAS, Layout, OwnTable, role_of, unit_in
+from webapp.costing.own_heads import is_amount, tells_figures
+from webapp.costing.own_line_cells import read_line
 from webapp.costing.own_lines import (
     BATCH,
     STAGE,
     Amounts,
     FormulaRows,
-    LineRow,
-    Weight,
+    Gap,
     kept_name,
-    measured,
-    rest_to,
-    weighed,
 )
+from webapp.costing.own_more_heads import heads_here, titled_heads
+from webapp.costing.own_parted import ask_where_parted
 from webapp.costing.own_rows import (
     COMMENT,
     FIGURES,
@@ -36,12 +35,13 @@ from webapp.costing.own_rows import (
     OwnRow,
     Skipped,
     filled,
-    is_heads,
+    is_footnote,
     is_total,
     row_mark,
     rows_of,
     skipped,
 )
+from webapp.costing.own_titles import Batch, Title, is_count, read_title_batch, titled_in, titles_in
 from webapp.costing.own_whole import finish
 
 #: a title that says the batch: "Spray, makes 500 g"
@@ -61,12 +61,17 @@ class _Reader:
     layout: Layout
     known: Names
     amounts: Amounts
+    titles: Mapping[int, Title]
     found: dict[str, FormulaRows] = field(default_factory=dict)
     passed: list[Skipped] = field(default_factory=list)
     here: FormulaRows | None = None
     stage: str = ""
     ended: bool = False
     """Whether figures stood below the formula: what follows is none of its lines."""
+    waiting: list[tuple[OwnRow, Batch]] = field(default_factory=list)
+    """Batches that are said above the heads, where the name stands below them."""
+    gap: Gap = field(default=Gap())
+    """What stood between the last line and here."""
 
     def begin(self, name: str, row: int, column: int) -> FormulaRows:
         """The formula of that name, a new one where there is none yet; a name that can't be kept is wrong with it."""
@@ -75,6 +80,9 @@ class _Reader:
         self.here = self.found.setdefault(name_key(kept), FormulaRows(self.sheet, row, kept, column=column))
         if trouble:
             self.here.fault(trouble)
+        for where, batch in self.waiting:
+            read_title_batch(self.here, where, batch)
+        self.waiting = []
         return self.here
 
 
@@ -82,10 +90,14 @@ def formulas_in(
     sheet: int, table: OwnTable, layout: Layout, told: Told, left_out: frozenset[str], *, known: Names, amounts: Amounts
 ) -> tuple[list[FormulaRows], list[Skipped]]:
     """The formulas of a sheet, and the rows that were passed over."""
-    reader = _Reader(sheet, table, layout, known, amounts)
+    reader = _Reader(sheet, table, layout, known, amounts, titles_in(sheet, table, layout, told, known))
     _named_above(reader, replace(told, exact=table.exact), left_out)
+    last = layout.heads
     for row in rows_of(sheet, table, layout, told, frozenset()):
         row.layout = reader.layout
+        if row.number > last + 1:
+            reader.gap = reader.gap._replace(blank=row.number - 1)
+        last = row.number
         if row_mark(sheet, row.number) in left_out:
             _leave(reader, row)
         else:
@@ -93,19 +105,21 @@ def formulas_in(
     found = [one for one in reader.found.values() if one.lines or one.wrong or row_mark(sheet, one.row) not in left_out]
     for one in found:
         finish(one, amounts)
+        ask_where_parted(one, left_out)
     return found, reader.passed
 
 
 def _leave(reader: _Reader, row: OwnRow) -> None:
     """A row that is left out; with the title of a formula all that stands below it goes."""
     named = row.text("formula")
-    said = _says_amount(row) and _titled_heads(row) is None
+    said = _says_amount(row) and titled_heads(row) is None and row.number not in reader.titles
     if named and (said or row.text("ingredient")):  # what stands below it without a name is still of its formula
         reader.begin(named, row.number, reader.layout.place("formula") or 0)
     if named or said:
         return
     beside = FormulaRows(reader.sheet, row.number, "")
-    other = _Reader(reader.sheet, reader.table, reader.layout, reader.known, reader.amounts, here=beside)
+    where = reader.sheet, reader.table, reader.layout, reader.known, reader.amounts, reader.titles
+    other = _Reader(*where, here=beside)
     _take(other, row)
     if other.here is not beside:
         reader.here, reader.layout = other.here, other.layout
@@ -113,8 +127,20 @@ def _leave(reader: _Reader, row: OwnRow) -> None:
 
 
 def _named_above(reader: _Reader, told: Told, left_out: frozenset[str]) -> None:
-    """A lone cell right above the heads names the first formula, where no column does."""
+    """A title, or a lone cell right above the heads, names the first formula, where no column does."""
     above = reader.layout.heads - 1
+    block = sorted(number for number in reader.titles if number <= above)
+    for number in block:
+        row, title = OwnRow(reader.sheet, number, reader.table, reader.layout, told), reader.titles[number]
+        if row_mark(reader.sheet, number) not in left_out:
+            _title(reader, row, title)
+        elif title.name:
+            _title(reader, row, title)
+            _leave_out(reader, row)
+    if block:
+        first = next(iter(filled(OwnRow(reader.sheet, above, reader.table, reader.layout, told))), "")
+        reader.stage = first[:NAME_LENGTH] if STAGE.fullmatch(first) else ""
+        return
     cells_above = reader.table.rows[above - 1] if above > 0 else ()
     texts = [(place, text) for place in range(len(cells_above)) if (text := reader.table.cell(above, place))]
     place = reader.layout.place("ingredient") or 0
@@ -127,24 +153,48 @@ def _named_above(reader: _Reader, told: Told, left_out: frozenset[str]) -> None:
     if STAGE.fullmatch(texts[0][1]):
         reader.stage = texts[0][1][:NAME_LENGTH]
     elif "formula" not in reader.layout.roles:
-        formula = _titled(reader, row, *texts[0])
+        _titled(reader, row, *texts[0])
         if row_mark(reader.sheet, above) in left_out:
-            del reader.found[name_key(formula.name)]
-            reader.passed.append(skipped(row, LEFT_OUT))
+            _leave_out(reader, row)
+
+
+def _leave_out(reader: _Reader, row: OwnRow) -> None:
+    """The formula that a title above the heads names goes with it."""
+    reader.found.clear()
+    reader.passed.append(skipped(row, LEFT_OUT))
+
+
+def _title(reader: _Reader, row: OwnRow, title: Title) -> FormulaRows | None:
+    """What a title says: the formula that it names, and the batch; None where it names none, and none stands above."""
+    formula = _titled(reader, row, title.column, title.name) if title.name else reader.here
+    if title.batch is not None and formula is not None:
+        read_title_batch(formula, row, title.batch)
+    elif title.batch is not None:
+        reader.waiting.append((row, title.batch))
+    elif not title.name:
+        reader.passed.append(skipped(row, COMMENT))
+    return formula
 
 
 def _titled(reader: _Reader, row: OwnRow, place: int, text: str) -> FormulaRows:
     """The formula that a title names, with its batch where the title says it: "Spray, makes 500 g"."""
     named, made = _NAMED.fullmatch(text), _MAKES.fullmatch(text)
-    title = made[1] if made else named[1] if named else text
-    formula = reader.begin(title.strip(" :"), row.number, place)
-    if made and cells.sort_is_amount(made[2].strip()):
+    title = (made[1] if made else named[1] if named else text).strip(" :")
+    before = reader.found.get(name_key(title))
+    formula = reader.begin(title, row.number, place)
+    if before is not None and before.lines:
+        words = f"{formula.name} begins in row {before.row} already. Call one of them something else, or leave it out."
+        formula.fault(words, "", row.number, place, text)
+    if made and cells.sort_is_amount(made[2].strip()) and not is_count(made[2]):
         formula.read_batch(made[2], row.told, "", (row.number, place))
     return formula
 
 
 def _take(reader: _Reader, row: OwnRow) -> None:
-    here = filled(row)
+    here, title = filled(row), reader.titles.get(row.number)
+    if title is not None:
+        _title(reader, row, title)
+        return
     if _is_passed(reader, row):
         return
     if reader.here is not None and _is_batch(reader, row, here):
@@ -166,7 +216,9 @@ def _take(reader: _Reader, row: OwnRow) -> None:
     formula = reader.here or reader.begin(reader.table.title or "Formula", row.number, 0)
     reader.stage = reader.stage or stage  # that of the rows above the first one
     _batch(reader, row)
-    _line(reader, formula, row)
+    if (line := read_line(formula, row, reader.amounts, reader.stage)) is not None:
+        formula.add(line, reader.gap)
+        reader.gap = Gap()
 
 
 def _says_amount(row: OwnRow) -> bool:
@@ -179,16 +231,19 @@ def _says_amount(row: OwnRow) -> bool:
 
 def _is_passed(reader: _Reader, row: OwnRow) -> bool:
     """Whether a row is heads, which count for what stands below them, or a total, or figures below a formula."""
-    ingredient, heads = row.text("ingredient"), _heads_here(row)
+    ingredient, heads = row.text("ingredient"), heads_here(row)
     known = bool(ingredient) and reader.known.meant(ingredient).value.startswith("material")
-    if heads is None and ingredient and (titled := _titled_heads(row)):
+    named = ingredient and (heads is None or not role_of(ingredient, FORMULAS))
+    if named and (titled := titled_heads(row)):
         _titled(reader, row, row.layout.place("ingredient") or 0, ingredient)
         reader.layout = titled
     elif heads is not None:
         reader.layout = heads
         reader.passed.append(skipped(row, HEADS))
+        reader.gap = reader.gap._replace(heads=row.number)
     elif is_total(row):
         reader.passed.append(skipped(row, TOTAL))
+        reader.gap = reader.gap._replace(total=row.number)
     elif (tells_figures(ingredient) or (reader.ended and _says_amount(row))) and not known:
         reader.ended = not row.text("formula")
         reader.passed.append(skipped(row, FIGURES))
@@ -197,47 +252,15 @@ def _is_passed(reader: _Reader, row: OwnRow) -> bool:
     return True
 
 
-def _titled_heads(row: OwnRow) -> Layout | None:
-    """What the columns hold below a row that names a formula over its ingredients, and only units beside it."""
-    here, names = row.table.rows[row.number - 1], row.layout.place("ingredient")
-    beside = {
-        place: text for place in range(len(here)) if place != names and (text := row.table.cell(row.number, place))
-    }
-    if not beside or not all(unit_alone(text) for text in beside.values()):
-        return None
-    roles = list(roles_in(here, FORMULAS))
-    roles[names or 0] = "ingredient"
-    return Layout(FORMULAS, row.number, tuple(roles))
-
-
-def _heads_here(row: OwnRow) -> Layout | None:
-    """What the columns hold below a row that says heads once more: as before where they say the same; else None."""
-    here, layout = row.table.rows[row.number - 1], row.layout
-    roles = roles_in(here, FORMULAS)
-    says = "ingredient" in roles and bool({*AMOUNTS} & {*roles}) and not any(map(is_amount, here))
-    if not says and not is_heads(row):
-        return None
-    above = row.table.rows[layout.heads - 1] if layout.heads else ()
-    kept = [
-        layout.roles[place]
-        if place < len(layout.roles) and here[place : place + 1] == above[place : place + 1]
-        else role
-        for place, role in enumerate((*roles, *[""] * (len(layout.roles) - len(roles))))
-    ]
-    sound = "ingredient" in kept and {*AMOUNTS} & {*kept} and len({*kept} - {""}) == sum(map(bool, kept))
-    return Layout(FORMULAS, row.number, tuple(kept)) if sound else layout
-
-
 def _is_batch(reader: _Reader, row: OwnRow, here: Sequence[str]) -> bool:
     """A row that says the size of the batch: "Batch: 2 kg", "Batch size | 2000"."""
-    found = BATCH.fullmatch(here[0])
-    if found is None or reader.here is None:
+    if BATCH.fullmatch(here[0]) is None or reader.here is None:
         return False
-    place, text = next(((at, text) for at, text in _filled(row)[1:] if not found[1].strip()), (0, found[1].strip()))
-    if not cells.sort_is_amount(text):  # "Makes 12 jars"
+    batch = titled_in(_filled(row)).batch
+    if batch is None:  # "Makes 12 jars"
         reader.passed.append(skipped(row, COMMENT))
-        return True
-    reader.here.read_batch(text, row.told, unit_in(row.head("batch")), (row.number, place))
+    else:
+        read_title_batch(reader.here, row, batch)
     return True
 
 
@@ -246,6 +269,9 @@ def _is_heading(reader: _Reader, row: OwnRow, here: Sequence[str]) -> bool:
     text = here[0]
     if STAGE.fullmatch(text):
         reader.stage = text[:NAME_LENGTH]
+        return True
+    if _is_note(reader, row):
+        reader.passed.append(skipped(row, COMMENT))
         return True
     mapped = row.text("ingredient")
     if "formula" in reader.layout.roles and not _NAMED.fullmatch(text):
@@ -259,6 +285,20 @@ def _is_heading(reader: _Reader, row: OwnRow, here: Sequence[str]) -> bool:
         _batch(reader, row)
     elif more:
         formula.read_batch(more[0][1], row.told, unit_in(row.head("batch")), (row.number, more[0][0]))
+    return True
+
+
+def _is_note(reader: _Reader, row: OwnRow) -> bool:
+    """Whether words below a gap are no title: no amounts stand below them, before the next title or heads."""
+    above = OwnRow(row.sheet, row.number - 1, row.table, row.layout, row.told)
+    if not is_footnote(row) or (filled(above) and not is_total(above)):
+        return False
+    for number in range(row.number + 1, len(reader.table.rows) + 1):
+        below = OwnRow(row.sheet, number, row.table, row.layout, row.told)
+        if number in reader.titles or (filled(below) and heads_here(below)):
+            return True
+        if _says_amount(below) and not is_total(below):
+            return False
     return True
 
 
@@ -277,52 +317,3 @@ def _batch(reader: _Reader, row: OwnRow) -> None:
             words = f"{formula.name}: its batch stands here as {plain(formula.batch or ZERO)} g, and above as "
             row.fault("batch", f"{words}{plain(before)} g. Correct one of them, or choose what this column holds.")
         formula.batch = before or formula.batch
-
-
-# --- lines
-
-
-def _line(reader: _Reader, formula: FormulaRows, row: OwnRow) -> None:
-    """One ingredient with its amount; percent counts before grams, where a row has both, and is compared with them."""
-    ingredient = row.words("ingredient")
-    if not ingredient and not row.text("ingredient"):
-        row.fault("ingredient", "Name the ingredient, or leave this row out.")
-    role = next((one for one in AMOUNTS if row.text(one)), "")
-    if not role:
-        row.fault("percent", "Say how much of it, or q.s. where it takes the rest.", "", "grams", "parts", "amount")
-    read = _amount(reader, formula, row, role) if role else None
-    beside = _weight(row) if role == "percent" else None
-    at, column = (reader.layout.place(one) or 0 for one in ("ingredient", role or "ingredient"))
-    stage = row.words("stage") or reader.stage
-    formula.wrong += row.wrong
-    formula.remarks += row.remarks
-    if read is not None and ingredient:
-        value, unit = (None, "percent") if read.unit == "rest" else (read.value, read.unit)
-        where, sign = (row.number, column, ingredient, at), row.text(role).endswith("%")
-        line = LineRow(*where, value, unit, stage[:NAME_LENGTH], sign, beside, slack=read.slack)
-        formula.lines.append(line)
-
-
-def _weight(row: OwnRow) -> Weight | None:
-    """The grams beside the percent of a row; one that is to take the rest may say so in both."""
-    if cells.is_rest(row.text("grams")):
-        return None
-    column = row.layout.place("grams") or 0
-    return row.read("grams", lambda text, told: weighed(text, told, "g", column))
-
-
-def _amount(reader: _Reader, formula: FormulaRows, row: OwnRow, role: str) -> Read | None:
-    """The amount of a line with its unit: percent, g, mL, drops, part; "" where nobody says; "rest" for q.s."""
-    if whole := rest_to(row.text(role)):
-        at = row.number, row.layout.place(role) or 0
-        formula.read_batch(whole, row.told, "", at)  # what is filled up to is the batch
-        return Read(ZERO, "rest")
-    if cells.is_rest(row.text(role)):
-        return Read(ZERO, "rest")
-    by_role = {"percent": "%", "grams": "g", "parts": "parts"}.get(role, "")
-    said = row.text("unit") if role == "amount" else ""
-    beside = said or by_role or unit_in(row.head(role)) or ("%" if "%" in row.head(role) else "") or reader.amounts.unit
-    read = row.read(role, lambda text, told: measured(text, told, beside))
-    if read is not None and (more := cells.doubtful(row.text(role).removesuffix("%").strip(), row.told)):
-        row.remarks.append(more)
-    return read

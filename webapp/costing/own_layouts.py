@@ -30,6 +30,7 @@ from webapp.costing.own_rows import says_total
 from webapp.costing.own_settled import settled
 from webapp.costing.own_side_by_side import BY_LOOKS, BY_PERCENT, BY_SUMS, side_by_side
 from webapp.costing.own_sold_heads import SOLD_AT
+from webapp.costing.own_titles import titled_in
 
 _TITLES = {
     FORMULAS: re.compile(r"formul|recipe|rezept|recette|receta|ricett|recept|blend"),
@@ -97,22 +98,37 @@ def laid_out_at(table: OwnTable, holds: str, heads: int) -> Layout:
 
 
 def _heads(table: OwnTable, holds: str) -> tuple[int, tuple[str, ...]]:
-    """The first row with the most heads, and what they say; of formulas the first that is whole, others follow."""
+    """The first row with the most heads, and what they say; the first that is whole, since others may follow."""
     best: tuple[str, ...] = ()
     place = 0
     for number, row in enumerate(table.rows[:ABOVE], 1):
-        roles = () if _is_sum(row) else roles_in(row, holds)
+        roles = () if _is_sum(row) or _says_batch(row, holds) else roles_in(row, holds)
         if sum(map(bool, roles)) > sum(map(bool, best)):
             best, place = roles, number
-        if holds == FORMULAS and "ingredient" in best and {*AMOUNTS} & {*best}:
+        if _is_whole(best, holds):
             break
     return place, _with_ingredient(table, place, best, holds)[:MOST_COLUMNS]
 
 
+def _is_whole(roles: Sequence[str], holds: str) -> bool:
+    """Whether heads say all that is needed."""
+    if holds == FORMULAS:
+        return "ingredient" in roles and bool({*AMOUNTS} & {*roles})
+    return holds == MATERIALS and "name" in roles and bool({*PRICES} & {*roles})
+
+
 def _is_sum(row: Sequence[str]) -> bool:
-    """Whether a row is a sum, whose word is a head of prices too: "Total | 100 %"."""
+    """Whether a row is a sum or a batch, whose words are heads too: "Total | 100 %", "Makes | 2500 | g"."""
     filled = [text for text in row if text.strip()]
-    return bool(filled) and says_total(words_of(filled[0])) and any(map(is_amount, filled[1:]))
+    if not any(map(is_amount, filled[1:])):
+        return False
+    return says_total(words_of(filled[0])) or role_of(filled[0], FORMULAS) == "batch"
+
+
+def _says_batch(row: Sequence[str], holds: str) -> bool:
+    """Whether a row says what a batch weighs, whose words are heads too: "Batch | 2 | kg"."""
+    texts = [(place, text.strip()) for place, text in enumerate(row) if text.strip()]
+    return holds == FORMULAS and titled_in(texts).batch is not None
 
 
 def _with_ingredient(table: OwnTable, row: int, roles: tuple[str, ...], holds: str) -> tuple[str, ...]:

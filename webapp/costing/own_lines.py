@@ -6,6 +6,7 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from decimal import Decimal
+from typing import NamedTuple
 
 from webapp.costing import limits as lim
 from webapp.costing import own_cells as cells
@@ -80,6 +81,14 @@ class LineRow:
         return self.named or self.row
 
 
+class Gap(NamedTuple):
+    """What stands between two lines of a formula, each by its row: a blank row, heads once more, a total; 0: none."""
+
+    blank: int = 0
+    heads: int = 0
+    total: int = 0
+
+
 @dataclass
 class FormulaRows:
     """A formula while its rows are gathered, and what is wrong with it."""
@@ -92,12 +101,20 @@ class FormulaRows:
     remarks: list[str] = field(default_factory=list)
     wrong: list[Wrong] = field(default_factory=list)
     column: int = 0
+    gaps: list[tuple[int, Gap]] = field(default_factory=list)
+    """Before which of its lines something else stands, and what."""
 
     @property
     def way(self) -> str:
         """How it is written; "" where its rows are written in different ways."""
         ways = {WAYS[line.unit] for line in self.lines if line.unit}
         return ways.pop() if len(ways) == 1 else ""
+
+    def add(self, line: LineRow, gap: Gap) -> None:
+        """One more line, and what stands between it and the one above."""
+        if self.lines and any(gap):
+            self.gaps.append((len(self.lines), gap))
+        self.lines.append(line)
 
     def fault(self, sentence: str, choice: str = "", row: int = 0, column: int | None = None, read: str = "") -> None:
         """Note what is wrong with it, at a cell of one of its rows or at its name."""

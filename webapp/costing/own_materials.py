@@ -83,7 +83,7 @@ def materials_in(
         if is_heads(row) or is_total(row):
             now = now if is_total(row) else _below(row)
             passed.append(skipped(row, TOTAL if is_total(row) else HEADS))
-        elif _is_heading(row):
+        elif _is_title(row) or _is_heading(row):
             passed.append(skipped(row, HEADING))
             kind = kind_of(filled(row)[0])
         elif not mentioned(row):
@@ -102,7 +102,15 @@ def _below(row: OwnRow) -> Layout:
     heads = row.table.rows[row.number - 1]
     if not row.layout.heads or heads == row.table.rows[row.layout.heads - 1]:
         return row.layout
-    return settled(row.table, Layout(MATERIALS, row.number, roles_in(heads, MATERIALS)))
+    rows = row.table.rows
+    ends = next((place for place in range(row.number, len(rows)) if not any(map(str.strip, rows[place]))), None)
+    below = Layout(MATERIALS, row.number, roles_in(heads, MATERIALS))
+    return settled(replace(row.table, rows=rows[:ends]), below)
+
+
+def _is_title(row: OwnRow) -> bool:
+    """Whether a row is only what stands above other heads: a supplier, or a word for all below."""
+    return len(filled(row)) == 1 and row.number < len(row.table.rows) and is_heads(replace(row, number=row.number + 1))
 
 
 def _day(row: OwnRow) -> date | None:

@@ -23,6 +23,8 @@ _HOW_MUCH = (
 #: what says behind a price that it is for one pack
 _EACH = re.compile(r"\b(?:each|ea|apiece)\b", re.IGNORECASE)
 _HALF_A_CENT = Decimal("0.005")
+#: from which share on a fifth decimal of a price for one of something is worth keeping, and for how many it is then
+_TOO_ROUGH, _MANY = Decimal("0.00005"), 1000
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,7 +57,7 @@ def priced(row: OwnRow, kind: str) -> Priced:
     if price is None:
         _remember(row, pack)
         return Priced(None, pack, packs)
-    _remember(row, pack, price[0])
+    _remember(row, pack)
     role = role if paid else "unit_price"
     tax = _tax_in(row, role)
     unit = price[1] or per_in(row.head(role)) or row.text("unit")
@@ -67,7 +69,9 @@ def priced(row: OwnRow, kind: str) -> Priced:
     if each is None:
         return Priced(price[0].value, None, packs, price[0].unit, tax)
     if pack is None or not pack.unit:
-        return Priced(price[0].value, each, packs, price[0].unit, tax)
+        kept, each = _fine(price[0], each)
+        _remember(row, kept)
+        return Priced(kept.value, each, packs, kept.unit, tax)
     return Priced(_for_pack(row, price[0], each, pack), pack, packs, price[0].unit, tax)
 
 
@@ -112,18 +116,18 @@ def _beside(row: OwnRow, paid: Priced, single: tuple[Read, str] | None) -> Decim
         return None
     if paid.pack.unit in VOLUME and each.unit in MASS:
         weighs = half_up(
-            paid.price / (paid.pack.value * VOLUME[paid.pack.unit]) * each.value * MASS[each.unit] / single[0].value,
+            paid.price / (paid.pack.value * VOLUME[paid.pack.unit]) * each.value * MASS[each.unit] / single[0].whole,
             lim.DENSITY.places,
         )
         return weighs if lim.DENSITY.low <= weighs <= lim.DENSITY.high else None
     factor = MASS if each.unit in MASS else VOLUME
     if paid.pack.unit in factor:
         makes = paid.price * each.value * factor[each.unit] / (paid.pack.value * factor[paid.pack.unit])
-        if abs(makes - single[0].value) > _rounding(row, single[0].value):
+        if abs(makes - single[0].whole) > _rounding(row, single[0].whole):
             pack = f"{plain(paid.pack.value)} {paid.pack.unit}"
             row.remarks.append(
                 f"{plain(paid.price)} for {pack} makes {plain(half_up(makes, MONEY_PLACES))} for "
-                f"{plain(each.value)} {each.unit}, which counts; the sheet says {plain(single[0].value)} there."
+                f"{plain(each.value)} {each.unit}, which counts; the sheet says {plain(single[0].whole)} there."
             )
     return None
 
@@ -230,6 +234,16 @@ def _one_of(row: OwnRow, unit: str, kind: str, role: str = "price") -> Read | No
     return None
 
 
+def _fine(price: Read, each: Read) -> tuple[Read, Read]:
+    """A price for one of something as it is kept: where one gram costs too little for four decimals, of a thousand."""
+    exact = price.whole
+    if abs(exact - price.value) <= exact * _TOO_ROUGH or each.unit not in (*MASS, *VOLUME):
+        return price, each
+    kept = half_up(exact * _MANY, MONEY_PLACES)
+    said = "" if kept == exact * _MANY else f"{plain(exact * _MANY)} is kept as {plain(kept)}."
+    return replace(price, value=kept, remark=said), Read(each.value * _MANY, each.unit)
+
+
 def _for_pack(row: OwnRow, price: Read, each: Read, pack: Read) -> Decimal | None:
     """The price of a pack from that of one of something; exact but for the last of four decimals, which is said."""
     factor = next((table for table in (MASS, VOLUME) if pack.unit in table and each.unit in table), None)
@@ -243,12 +257,12 @@ def _for_pack(row: OwnRow, price: Read, each: Read, pack: Read) -> Decimal | Non
         return None
     turned = ONE if factor is None else factor[pack.unit] / factor[each.unit]
     share = pack.value * turned / each.value
-    exact = price.value * share
+    exact = price.whole * share
     try:
         kept = cells.fitting(exact, lim.MONEY, plain(exact))
     except Unreadable as unreadable:
         row.fault("unit_price", unreadable.sentence, "", "price")
         return None
     one, whole = f"{plain(each.value)} {each.unit}", f"{plain(pack.value)} {pack.unit}"
-    row.remarks.append(f"{plain(price.value)} for {one} makes {plain(kept)} for {whole}.")
+    row.remarks.append(f"{plain(price.whole)} for {one} makes {plain(kept)} for {whole}.")
     return kept

@@ -26,6 +26,8 @@ class NameAsked:
     chosen: str
     where: tuple[int, int]
     """Sheet and row in which it stands first."""
+    of: str = ""
+    """"formula" where it is the name of a product, and it is asked which formula is in that."""
 
 
 @dataclass

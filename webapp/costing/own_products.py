@@ -16,12 +16,14 @@ from webapp.costing import limits as lim
 from webapp.costing import own_cells as cells
 from webapp.costing.amounts import Unreadable, plain
 from webapp.costing.book import Book, Id
-from webapp.costing.called import Names, or_meant
+from webapp.costing.called import Meant, Names, or_meant
 from webapp.costing.changes import Put
 from webapp.costing.limits import name_key
 from webapp.costing.own_cells import Read, Told
 from webapp.costing.own_columns import Layout, OwnTable, unit_in
 from webapp.costing.own_parts import Parting, minutes_in, new_pieces, parts_of, work_of
+from webapp.costing.own_plan import NEW
+from webapp.costing.own_planned import NameAsked
 from webapp.costing.own_prices import SOURCE, Planned
 from webapp.costing.own_rows import (
     COMMENT,
@@ -32,6 +34,7 @@ from webapp.costing.own_rows import (
     Wrong,
     is_heads,
     is_total,
+    mark_of,
     mentioned,
     rows_of,
     skipped,
@@ -181,9 +184,17 @@ def plan_products(rows: Sequence[ProductRow], parting: Parting, columns: Sequenc
 def _is_placed(offering: Offering, said: ProductSaid) -> bool:
     """A new product with its filling, and whether there is one now; what is missing for it is wrong at its cell."""
     row, text = said.row, said.row.formula or said.row.name
-    found = offering.names.meant(text) if text else None
+    asks = row.row.layout.place("formula") is None
+    told = offering.parting.means.get(mark_of(text), "") if asks else ""
+    found = offering.names.meant(text if told in ("", NEW) else told) if text else None
     kind, _, number = found.value.partition(":") if found else ("", "", "")
-    if text and kind != "formula":
+    if asks and told == NEW:
+        said.remarks.append("Left out: no formula is in it.")
+        return False
+    if text and kind != "formula" and asks and (there := _formulas(offering, found)):
+        asked = NameAsked(mark_of(text), text, there, told, (row.row.sheet, row.row.number), "formula")
+        offering.parting.asked[asked.mark] = asked
+    elif text and kind != "formula":
         near = [one for one in found.near if offering.names.meant(one).value.startswith("formula")] if found else []
         words = f"No formula is called {text[:60]}.{or_meant(near)} Name the one that is in it, or leave this row out."
         row.row.fault("formula", words, "", "name")
@@ -191,7 +202,7 @@ def _is_placed(offering: Offering, said: ProductSaid) -> bool:
         row.row.fault("size", "Say how much is in it, such as 100 g or 50 mL, or leave this row out.", "", "name")
     said.parts = parts_of(offering.parting, row.row)
     work = work_of(offering.parting, row.row, row.minutes)
-    if row.wrong or row.size is None or not text or int(number) not in offering.book.formulas:
+    if row.wrong or row.size is None or kind != "formula" or int(number) not in offering.book.formulas:
         return False
     fill = b.Fill(int(number), row.size, row.unit)
     missing = (NO_MINUTES if said.parts else ONLY_FILLED) if not work else "" if said.parts else NO_PARTS
@@ -199,6 +210,13 @@ def _is_placed(offering: Offering, said: ProductSaid) -> bool:
     made = b.Product(said.product, row.name, offering.book.day, (fill,), said.parts, work=work)
     offering.planned.append(Planned(Put(made), row.row.sheet, row.row.number))
     return True
+
+
+def _formulas(offering: Offering, found: Meant | None) -> tuple[str, ...]:
+    """The formulas that there are, by name, those that are like what was looked for first."""
+    there = [one.name for one in offering.names.all if one.value.startswith("formula")]
+    near = found.near if found else ()
+    return tuple(sorted(dict.fromkeys(there), key=lambda name: (name not in near, name_key(name))))
 
 
 def _price(offering: Offering, said: ProductSaid) -> None:

@@ -12,7 +12,7 @@ from webapp.costing import own_cells as cells
 from webapp.costing.amounts import Unreadable
 from webapp.costing.limits import name_key
 from webapp.costing.own_cells import Doubt, Told
-from webapp.costing.own_columns import AMOUNTS, PRICES, Layout, OwnTable, role_of, words_of
+from webapp.costing.own_columns import AMOUNTS, MATERIALS, PRICES, Layout, OwnTable, role_of, sort_of, words_of
 from webapp.costing.own_price_heads import currency_said
 from webapp.costing.own_units import is_range
 
@@ -198,7 +198,18 @@ def is_heads(row: OwnRow) -> bool:
     here = row.table.rows[row.number - 1]
     roles = [role_of(cell, row.layout.holds) for cell in here if len(cell) < 60]
     same = [one for one, head in zip(here, row.table.rows[row.layout.heads - 1], strict=False) if one and one == head]
-    return len(same) > 1 or (sum(map(bool, roles)) > 1 and sum(map(bool, roles)) == len([one for one in here if one]))
+    known = sum(map(bool, roles))
+    return len(same) > 1 or 1 < known == len([one for one in here if one]) or _are_of_prices(row)
+
+
+def _are_of_prices(row: OwnRow) -> bool:
+    """Whether words alone stand in a row, one of them a head of prices with a number below: "Oil | ml | Price"."""
+    here = row.table.rows[row.number - 1]
+    if row.layout.holds != MATERIALS or any(sort_of(cell) != "text" for cell in here if cell.strip()):
+        return False
+    prices = [place for place, cell in enumerate(here) if role_of(cell, MATERIALS) in PRICES]
+    below = [sort_of(row.table.cell(row.number + 1, place)) for place in prices]
+    return len(filled(row)) > 1 and bool({"money", "number"} & set(below))
 
 
 def is_footnote(row: OwnRow) -> bool:

@@ -7,15 +7,19 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any
 
+from webapp.costing.batches import FillSheet
 from webapp.costing.book import Book, Id
 from webapp.costing.densities import suggestions
-from webapp.costing.gaps import Figure
+from webapp.costing.gaps import Figure, Gap
 from webapp.costing.own_planned import FormulaSaid, Mixing
 from webapp.costing.own_prices import MaterialSaid, Plan
 from webapp.costing.own_products import Offering, ProductSaid
 from webapp.costing.own_rows import Wrong
 from webapp.costing.reckoning import Reckoning
 from webapp.costing.units import VOLUME
+
+#: from which share of a batch on what its whole jars leave over is worth a word: they bear it
+WORTH_SAYING = Decimal("0.05")
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,6 +45,8 @@ class ProductSeen:
     said: ProductSaid
     ingredients: Figure | None
     packaging: Figure | None = None
+    fill: FillSheet | None = None
+    """From its batch to its jars, where the whole jars of that leave more over than WORTH_SAYING."""
 
 
 def seen(costs: Reckoning, plan: Plan, mixing: Mixing, wrong: frozenset[Id]) -> dict[str, Any]:
@@ -94,7 +100,13 @@ def product_seen(costs: Reckoning, offering: Offering, said: ProductSaid, wrong:
         return ProductSeen(said, None)
     sheet = costs.sheet(said.product)
     unsettled = any(part.material in waiting for part in said.parts)
-    return ProductSeen(said, sheet.ingredients, None if unsettled else sheet.packaging)
+    fill = next((one for one in sheet.fills if _leaves_much(one)), None)
+    return ProductSeen(said, sheet.ingredients, None if unsettled else sheet.packaging, fill)
+
+
+def _leaves_much(fill: FillSheet) -> bool:
+    left, batch = fill.left_grams, fill.batch_grams
+    return not isinstance(left, Gap) and not isinstance(batch, Gap) and left > batch * WORTH_SAYING
 
 
 def _material_cost(costs: Reckoning, ident: Id) -> Figure | None:

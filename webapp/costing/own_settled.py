@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from decimal import Decimal
 
 from webapp.costing.own_columns import (
     LOOKED_AT,
@@ -10,17 +11,21 @@ from webapp.costing.own_columns import (
     MOST_COLUMNS,
     Layout,
     OwnTable,
+    bare_number,
     role_of,
     sort_of,
     unit_in,
     words_of,
 )
-from webapp.costing.own_price_heads import ALL_PACKS, packs_said, without_besides
+from webapp.costing.own_price_heads import ALL_PACKS, packs_said, tax_said, without_besides
 from webapp.costing.units import MASS, PIECES, VOLUME
 from webapp.costing.written_units import unit_of
 
 #: days that are none of a price
 _OTHER_DAYS = re.compile(r"\b(?:best before|use by|expir\w*|expires|bbe|bb|mhd|haltbar\w*|opened|due|made|caducidad)\b")
+_A_CENT = Decimal("0.01")
+#: heads of what is taken off a price
+_DISCOUNTS = frozenset(("discount", "rabatt", "remise", "descuento", "sconto", "korting", "disc", "discount %"))
 #: amounts that are none of a pack
 _OTHER_AMOUNTS = re.compile(
     r"\b(?:stock|hand|left|remain\w*|inventory|need\w*|us(?:e|ed|age)|min\w*|max\w*|reorder|rest|waste|batch|dose|lager|"
@@ -36,7 +41,14 @@ def settled(table: OwnTable, layout: Layout) -> Layout:
     if "day" not in roles:
         _take(roles, "day", [place for place in _free(roles, "pack", "packs") if _are_days(table, layout, place)])
     if not {"name", "inci"} & set(roles) and layout.heads:
-        _take(roles, "name", [place for place in _free(roles) if _are_names(table, layout, place)])
+        named = [place for place in _free(roles) if _are_names(table, layout, place)]
+        _take(roles, "name", [place for place in named if not table.cell(layout.heads, place)] or named)
+    if {"packs", "pack", "unit_price"} <= set(roles) and "price" not in roles and _is_total(table, layout, roles):
+        roles[roles.index("pack")] = "price"
+    if {"price", "net_price"} <= set(roles) and layout.heads and not _is_of_tax(table, layout, roles):
+        roles[roles.index("net_price")] = "price"
+    if {"price", "net_price", "tax_rate"} <= set(roles) and _is_tax_itself(table, layout, roles):
+        roles[roles.index("tax_rate")] = ""  # the tax itself, between a price without it and one with it
     if "price" in roles and layout.heads:
         roles = [role or _other_price(table, layout, place, roles.index("price")) for place, role in enumerate(roles)]
     if "pack" not in roles:
@@ -90,15 +102,52 @@ def _are_amounts(table: OwnTable, layout: Layout, place: int) -> bool:
     return sorts == {"amount"} or (sorts == {"number"} and unit_of(head) in (*MASS, *VOLUME))
 
 
+def _is_total(table: OwnTable, layout: Layout, roles: list[str]) -> bool:
+    """Whether an "amount" is the money for all: how many, times the price of one, in each row."""
+    places = [roles.index(role) for role in ("packs", "unit_price", "pack")]
+    found = [[table.cell(row, place) for place in places] for row in range(layout.heads + 1, len(table.rows) + 1)]
+    rows = [[Decimal(bare_number(cell)) for cell in row] for row in found if all(map(bare_number, row))]
+    return bool(rows) and all(abs(many * one - all_of) <= _A_CENT for many, one, all_of in rows)
+
+
+def _is_of_tax(table: OwnTable, layout: Layout, roles: list[str]) -> bool:
+    """Whether a "net price" is one without tax, and not what is left of a price: the other says so, or a rate does."""
+    heads = [table.cell(layout.heads, place) for place in range(len(roles))]
+    if any(words_of(head) in _DISCOUNTS for head in heads):
+        return False
+    return (
+        bool(tax_said(heads[roles.index("price")])) or "tax_rate" in roles or _says_tax(heads[roles.index("net_price")])
+    )
+
+
+def _says_tax(head: str) -> bool:
+    """Whether a head names the tax itself: ex VAT, not only net."""
+    return bool(words_of(head)) and not set(words_of(head).split()) & {"net", "netto", "nett"}
+
+
+def _is_tax_itself(table: OwnTable, layout: Layout, roles: list[str]) -> bool:
+    """Whether a column of tax is the money that lies between a price without it and one with it."""
+    places = [roles.index(role) for role in ("net_price", "tax_rate", "price")]
+    if any(sort_of(cell) == "money" for cell in _cells(table, layout, places[1])):
+        return True
+    found = [[table.cell(row, place) for place in places] for row in range(layout.heads + 1, len(table.rows) + 1)]
+    rows = [[Decimal(bare_number(cell)) for cell in row] for row in found if all(map(bare_number, row))]
+    return bool(rows) and all(abs(net + tax - price) <= _A_CENT for net, tax, price in rows)
+
+
 def _are_numbers(table: OwnTable, layout: Layout, place: int) -> bool:
     """Whether "units" are a number of them."""
     return {sort_of(cell) for cell in _cells(table, layout, place)} == {"number"}
 
 
 def _are_names(table: OwnTable, layout: Layout, place: int) -> bool:
-    """Whether words stand in a column that has no head."""
+    """Whether words stand in a column, and nothing else; where its head says so, they are notes."""
     cells = _cells(table, layout, place)
-    return not table.cell(layout.heads, place) and bool(cells) and all(sort_of(cell) == "text" for cell in cells)
+    return (
+        not _OTHER_AMOUNTS.search(words_of(table.cell(layout.heads, place)))
+        and bool(cells)
+        and all(sort_of(cell) == "text" for cell in cells)
+    )
 
 
 def _other_price(table: OwnTable, layout: Layout, place: int, price: int) -> str:

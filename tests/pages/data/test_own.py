@@ -362,6 +362,27 @@ def test_prices_and_a_formula_side_by_side_on_one_sheet_are_both_read(client: Te
     assert again(client, address).status_code == 303
 
 
+def test_which_formula_is_in_a_product_is_chosen_and_what_its_batch_leaves_is_said(client: TestClient) -> None:
+    data = workbook(
+        Prices=[["Ingredient", "Pack", "Price"], ["Shea butter", "5 kg", 41]],
+        Formulas=[["Formula", "Ingredient", "%", "Batch"], ["Balm", "Shea butter", 100, "1 kg"]],
+        Sold=[["Product", "Size", "Label"], ["Pot", "340 g", "-"]],
+    )
+    address = send(client, data).headers["location"]
+    shown = again(client, address, more="look", **{"sheets-2-holds": "products"}).text
+    assert "No formula is called Pot. Choose the one in it." in words(shown)
+    assert "In “Pot” is" in words(shown)
+    field = re.search(r'name="(means-n[0-9a-f]+)"', shown)
+    assert field
+    chosen = again(client, address, more="look", **{field[1]: "Balm"})
+    assert "A batch of 1,000 g fills 2 of these, which bear the 320 g that are left over." in words(chosen.text)
+    assert "What you put right: 1" in words(chosen.text)
+    assert "Save 1 material, 1 formula and 1 product" in chosen.text
+    left = again(client, address, more="look", **{field[1]: "new"})
+    assert "Save 1 material and 1 formula" in left.text
+    assert client.post(address, data=fields_in(left.text, address), follow_redirects=False).status_code == 303
+
+
 def test_a_slip_is_asked_and_a_new_thing_is_told_apart(client: TestClient) -> None:
     kitchen(client)
     address = paste(client, SUM.replace("Shea butter", "Shea buter"))

@@ -127,6 +127,7 @@ class NameView:
     name: str
     where: str
     options: tuple[tuple[str, str], ...]
+    label: str
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,8 +6,10 @@ from collections.abc import Sequence
 from dataclasses import replace
 from functools import partial
 
+from webapp.costing.batches import FillSheet
 from webapp.costing.book import SHELVES, Formula, Id, Material, Order, Price, Product, Quote
 from webapp.costing.changes import Put
+from webapp.costing.gaps import Gap
 from webapp.costing.own_columns import (
     MOST_COLUMNS,
     NOTHING,
@@ -45,6 +47,9 @@ from webapp.pages.data.own_shown import (
 from webapp.pages.drawn import Form
 from webapp.pages.rendering import Desk, View
 
+#: what a name that is asked may be besides what is offered, and how it is asked: of an ingredient, of a product
+NEW_AS = {"": "something new, without a price yet", "formula": "none of them: leave this row out"}
+NAMED_AS = {"": "“{}” is", "formula": "In “{}” is"}
 PLACE, TITLE = "settings", "From a sheet of your own"
 
 
@@ -230,7 +235,8 @@ def _names(reading: OwnReading) -> tuple[NameView, ...]:
             f"means-{one.mark}",
             one.name,
             f"{reading.tables[one.where[0]].title}, row {one.where[1]}",
-            (("", "choose"), *((name, name) for name in one.near), (NEW, "something new, without a price yet")),
+            (("", "choose"), *((name, name) for name in one.near), (NEW, NEW_AS[one.of])),
+            NAMED_AS[one.of].format(one.name),
         )
         for one in reading.names
     ]
@@ -240,7 +246,7 @@ def _names(reading: OwnReading) -> tuple[NameView, ...]:
         where = f"{reading.tables[row.sheet].title}, row {row.row}"
         field = f"means-{mark_of(row.name)}"
         if near and all(one.field != field for one in found):
-            found.append(NameView(field, row.name, where, options))
+            found.append(NameView(field, row.name, where, options, NAMED_AS[""].format(row.name)))
     return tuple(found[:MOST_WRONG])
 
 
@@ -252,13 +258,15 @@ def _meant(read: Read, asked: Sequence[NameView]) -> tuple[NameView, ...]:
         for one in reversed(reading.formulas)
         for line in reversed(one.said.rows.lines)
     }
+    sold = {mark_of(one.said.row.name): one.said.row for one in reading.products if one.said.row.name}
+    places = {mark: (row.name, row.row.sheet, row.row.number) for mark, row in sold.items()} | places
     found = []
     for mark, told in read.choices.how.means.items():
         if told and f"means-{mark}" not in shown and mark in places:
-            name, sheet, row = places[mark]
-            now = "something new, without a price yet" if told == NEW else told
-            options = (("", "ask again"), (told, now))
-            found.append(NameView(f"means-{mark}", name, f"{reading.tables[sheet].title}, row {row}", options))
+            (name, sheet, row), of = places[mark], "formula" if mark in sold else ""
+            options = (("", "ask again"), (told, NEW_AS[of] if told == NEW else told))
+            where = f"{reading.tables[sheet].title}, row {row}"
+            found.append(NameView(f"means-{mark}", name, where, options, NAMED_AS[of].format(name)))
     return tuple(found)
 
 
@@ -272,10 +280,10 @@ def _faults(reading: OwnReading, names: Sequence[NameView]) -> tuple[tuple[str, 
             found.setdefault(one.choice, one.sentence)
         elif sum(key.startswith("fix-") for key in found) < MOST_WRONG:
             found.setdefault(f"fix-{one.mark}", one.sentence)
-    asked = {f"means-{one.mark}" for one in reading.names}
-    for name in (one for one in names if one.field in asked):
-        near = " or ".join(words for value, words in name.options[1:-1])
-        found[name.field] = f"Nothing is called {name.name}. Did you mean {near}?"
+    for asked in reading.names:
+        if (field := f"means-{asked.mark}") in {shown.field for shown in names}:
+            words = f"Nothing is called {asked.name}. Did you mean {' or '.join(asked.near)}?"
+            found[field] = f"No formula is called {asked.name}. Choose the one in it." if asked.of else words
     return tuple(found.items())
 
 
@@ -306,6 +314,14 @@ def _product(desk: Desk, seen: ProductSeen) -> ProductView:
     money = partial(desk.formats.money, currency=book.workshop.currency)
     price = ", ".join(f"{money(amount)} ({book.channels[channel].name})" for channel, amount in said.prices.items())
     minutes = "" if said.row.minutes is None else f"{desk.formats.number(said.row.minutes)} min"
-    remarks = tuple(dict.fromkeys(said.remarks))
+    remarks = (*dict.fromkeys(said.remarks), *(_left_over(desk, seen.fill) if seen.fill else ()))
     parts = seen.packaging if said.parts else None
     return ProductView(said.name, said.known, size, seen.ingredients, bool(said.parts), parts, minutes, price, remarks)
+
+
+def _left_over(desk: Desk, fill: FillSheet) -> tuple[str, ...]:
+    """That its jars bear what is left of a batch: the content alone costs less."""
+    batch, jars, left = (
+        desk.formats.number(one) for one in (fill.batch_grams, fill.filled, fill.left_grams) if not isinstance(one, Gap)
+    )
+    return (f"A batch of {batch} g fills {jars} of these, which bear the {left} g that are left over.",)

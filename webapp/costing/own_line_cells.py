@@ -1,0 +1,60 @@
+"""One row of a formula in a maker's own sheet: its ingredient, the amount with its unit, the grams beside it."""
+
+from __future__ import annotations
+
+from webapp.costing import own_cells as cells
+from webapp.costing.amounts import ZERO
+from webapp.costing.limits import NAME_LENGTH
+from webapp.costing.own_cells import Read
+from webapp.costing.own_columns import AMOUNTS, unit_in
+from webapp.costing.own_lines import Amounts, FormulaRows, LineRow, Weight, measured, rest_to, weighed
+from webapp.costing.own_rows import OwnRow
+
+
+def read_line(formula: FormulaRows, row: OwnRow, amounts: Amounts, stage: str) -> LineRow | None:
+    """One ingredient with its amount; None where something is wrong with it, which is noted.
+
+    Percent counts before grams, where a row has both, and is compared with them.
+    """
+    ingredient = row.words("ingredient")
+    if not ingredient and not row.text("ingredient"):
+        row.fault("ingredient", "Name the ingredient, or leave this row out.")
+    role = next((one for one in AMOUNTS if row.text(one)), "")
+    if not role:
+        row.fault("percent", "Say how much of it, or q.s. where it takes the rest.", "", "grams", "parts", "amount")
+    read = _amount(amounts, formula, row, role) if role else None
+    beside = _weight(row) if role == "percent" else None
+    at, column = (row.layout.place(one) or 0 for one in ("ingredient", role or "ingredient"))
+    stage = row.words("stage") or stage
+    formula.wrong += row.wrong
+    formula.remarks += row.remarks
+    if read is None or not ingredient:
+        return None
+    value, unit = (None, "percent") if read.unit == "rest" else (read.value, read.unit)
+    where, sign = (row.number, column, ingredient, at), row.text(role).endswith("%")
+    return LineRow(*where, value, unit, stage[:NAME_LENGTH], sign, beside, slack=read.slack)
+
+
+def _weight(row: OwnRow) -> Weight | None:
+    """The grams beside the percent of a row; one that is to take the rest may say so in both."""
+    if cells.is_rest(row.text("grams")):
+        return None
+    column = row.layout.place("grams") or 0
+    return row.read("grams", lambda text, told: weighed(text, told, "g", column))
+
+
+def _amount(amounts: Amounts, formula: FormulaRows, row: OwnRow, role: str) -> Read | None:
+    """The amount of a line with its unit: percent, g, mL, drops, part; "" where nobody says; "rest" for q.s."""
+    if whole := rest_to(row.text(role)):
+        at = row.number, row.layout.place(role) or 0
+        formula.read_batch(whole, row.told, "", at)  # what is filled up to is the batch
+        return Read(ZERO, "rest")
+    if cells.is_rest(row.text(role)):
+        return Read(ZERO, "rest")
+    by_role = {"percent": "%", "grams": "g", "parts": "parts"}.get(role, "")
+    said = row.text("unit") if role == "amount" else ""
+    beside = said or by_role or unit_in(row.head(role)) or ("%" if "%" in row.head(role) else "") or amounts.unit
+    read = row.read(role, lambda text, told: measured(text, told, beside))
+    if read is not None and (more := cells.doubtful(row.text(role).removesuffix("%").strip(), row.told)):
+        row.remarks.append(more)
+    return read

@@ -1,0 +1,44 @@
+"""Heads that stand in a maker's own sheet once more: what the columns hold below them."""
+
+from __future__ import annotations
+
+from webapp.costing.own_columns import AMOUNTS, FORMULAS, Layout, roles_in
+from webapp.costing.own_heads import is_amount, tells_figures, unit_alone
+from webapp.costing.own_rows import OwnRow, is_heads
+
+
+def titled_heads(row: OwnRow) -> Layout | None:
+    """What the columns hold below a row that names a formula over its ingredients, and heads beside it: units, costs.
+
+    Other heads are known as such where they stand in the first row of heads too.
+    """
+    here, names = row.table.rows[row.number - 1], row.layout.place("ingredient")
+    beside = {
+        place: text for place in range(len(here)) if place != names and (text := row.table.cell(row.number, place))
+    }
+    above = {place: row.table.cell(row.layout.heads, place) for place in beside}
+    if not any(unit_alone(text) for text in beside.values()) or not all(
+        unit_alone(text) or text == above[place] or tells_figures(text) for place, text in beside.items()
+    ):
+        return None
+    roles = list(roles_in(here, FORMULAS))
+    roles[names or 0] = "ingredient"
+    return Layout(FORMULAS, row.number, tuple(roles))
+
+
+def heads_here(row: OwnRow) -> Layout | None:
+    """What the columns hold below a row that says heads once more: as before where they say the same; else None."""
+    here, layout = row.table.rows[row.number - 1], row.layout
+    roles = roles_in(here, FORMULAS)
+    says = "ingredient" in roles and bool({*AMOUNTS} & {*roles}) and not any(map(is_amount, here))
+    if not says and not is_heads(row):
+        return None
+    above = row.table.rows[layout.heads - 1] if layout.heads else ()
+    kept = [
+        layout.roles[place]
+        if place < len(layout.roles) and here[place : place + 1] == above[place : place + 1]
+        else role
+        for place, role in enumerate((*roles, *[""] * (len(layout.roles) - len(roles))))
+    ]
+    sound = "ingredient" in kept and {*AMOUNTS} & {*kept} and len({*kept} - {""}) == sum(map(bool, kept))
+    return Layout(FORMULAS, row.number, tuple(kept)) if sound else layout

@@ -1,0 +1,32 @@
+"""Formulas of which nothing says whether they are one or several: asked at the row that parts them."""
+
+from __future__ import annotations
+
+from webapp.costing.limits import name_key
+from webapp.costing.own_lines import FormulaRows, Gap
+from webapp.costing.own_rows import row_mark
+
+
+def ask_where_parted(formula: FormulaRows, left_out: frozenset[str]) -> None:
+    """Ask at what parts the lines of a formula, where another seems to begin without a name.
+
+    It does where heads stand once more, or an ingredient stands on both sides, unless that is another stage of it.
+    Percent that come to 100 in all are one formula.
+    """
+    if formula.wrong or formula.way == "percent":
+        return
+    for at, gap in formula.gaps:
+        row = gap.blank or gap.heads or gap.total
+        above = {(name_key(line.ingredient), line.stage) for line in formula.lines[:at]}
+        again = next((one for one in formula.lines[at:] if (name_key(one.ingredient), one.stage) in above), None)
+        heads = gap.heads and formula.lines[at].stage == formula.lines[at - 1].stage
+        if row_mark(formula.sheet, row) not in left_out and (again or heads):
+            why = f"{again.ingredient} stands above and below this row" if again else "heads stand here once more"
+            formula.fault(f"{formula.name}: {why}. {_cure(gap)}", "", row, formula.lines[at].at, " ")
+
+
+def _cure(gap: Gap) -> str:
+    one = "leave this row out where it is all one formula."
+    if gap.blank:
+        return f"Does a formula begin here? Type its name, or {one}"
+    return f"Does a formula begin here? Write its name in a row of its own in your sheet, or {one}"
