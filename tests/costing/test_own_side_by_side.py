@@ -124,6 +124,8 @@ def test_totals_of_phases_end_nothing_and_a_total_needs_no_name() -> None:
     unnamed = euros(JARS.replace("Total g", ""), amounts="grams")
     assert unnamed.good, sentences(unnamed)
     assert near(costs(unnamed)["Shampoo"], JAR_SHAMPOO)
+    partly = euros(JARS.replace("| | 1000 | 1000", "| | 1001 | 1000"), amounts="grams")
+    assert lines(partly)["Conditioner"][2] == ("Jars", Decimal(8), "g")  # no sum of all of them: nothing ends there
     other = euros(JARS.replace("Total g | | 1000", " | | 1001"), amounts="grams")
     assert ("A5", "Name the ingredient, or leave this row out.") in sentences(other)
     as_said = {0: Layout(FORMULAS, 1, ("ingredient", "unit_price", OF_FORMULA, OF_FORMULA))}
@@ -185,6 +187,7 @@ def test_amounts_beside_prices_of_packs_are_asked_until_it_is_said_whether_they_
     asked = read(PACKS, amounts="grams")
     assert asked.faults == (("sheets-0-formulas", ASKED),)
     assert not asked.good
+    assert [one.said.name for one in asked.materials] == ["Water", "Glucoside", "Shea", "Clay", "Batch size"]
     none = read(PACKS, of_sheets={0: OfSheet(formulas="no")})
     assert (none.faults, none.good, none.formulas) == ((), True, ())
     assert "sheets-0-formulas" in none.asks  # it can be changed
@@ -201,7 +204,7 @@ def test_amounts_beside_prices_of_packs_are_asked_until_it_is_said_whether_they_
     assert both.good
     assert near(costs(both)["Firm"], (60 * F(8) + 40 * F(9)) / 100 / 1000)
     assert [(one.row, one.what) for one in reading.skipped] == [
-        (6, "a total"), (5, "in none of these formulas"), (7, "figures beside the formulas"),
+        (6, "a total"), (7, "figures beside the formulas"), (5, "in none of these formulas"),
     ]  # fmt: skip
 
 

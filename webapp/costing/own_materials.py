@@ -12,11 +12,13 @@ from webapp.costing.amounts import ONE
 from webapp.costing.called import nature_of
 from webapp.costing.own_cells import Told
 from webapp.costing.own_columns import MATERIALS, Layout, OwnTable, roles_in, words_of
+from webapp.costing.own_heads import tells_figures
 from webapp.costing.own_kinds import first_kind, kind_of, kind_of_sheet
 from webapp.costing.own_material_heads import DAY_FIRST
 from webapp.costing.own_packs import priced
 from webapp.costing.own_rows import (
     COMMENT,
+    FIGURES,
     FOOTNOTE,
     HEADING,
     HEADS,
@@ -88,6 +90,8 @@ def materials_in(
             passed.append(skipped(row, COMMENT))
         elif is_footnote(row):
             passed.append(skipped(row, FOOTNOTE))
+        elif mentioned(row) == ["name"] and tells_figures(row.text("name")):
+            passed.append(skipped(row, FIGURES))
         else:
             found.append(_material(row, kind))
     return found, passed
