@@ -14,7 +14,7 @@ from webapp.costing.amounts import ZERO, plain
 from webapp.costing.called import Names
 from webapp.costing.limits import NAME_LENGTH, name_key
 from webapp.costing.own_cells import Told
-from webapp.costing.own_columns import AMOUNTS, FORMULAS, Layout, OwnTable, role_of, unit_in, words_of
+from webapp.costing.own_columns import AMOUNTS, FORMULAS, Layout, OwnTable, role_of, unit_in
 from webapp.costing.own_heads import is_amount, tells_figures
 from webapp.costing.own_line_cells import read_line
 from webapp.costing.own_lines import (
@@ -26,7 +26,7 @@ from webapp.costing.own_lines import (
     kept_name,
 )
 from webapp.costing.own_more_heads import heads_here, titled_heads
-from webapp.costing.own_parted import ask_where_parted
+from webapp.costing.own_parted import ask_where_parted, is_only_words
 from webapp.costing.own_rows import (
     COMMENT,
     FIGURES,
@@ -40,7 +40,6 @@ from webapp.costing.own_rows import (
     is_total,
     row_mark,
     rows_of,
-    says_total,
     skipped,
 )
 from webapp.costing.own_title_rows import titles_in
@@ -108,28 +107,13 @@ def formulas_in(
         else:
             _take(reader, row)
     found = [one for one in reader.found.values() if one.lines or one.wrong or row_mark(sheet, one.row) not in left_out]
-    found = [one for one in found if not _is_only_words(reader, one, found)]
+    notes = [one for one in found if is_only_words(table, one, found)]
+    reader.passed += [Skipped(sheet, one.row, FOOTNOTE, one.name[:60]) for one in notes]
+    found = [one for one in found if one not in notes]
     for one in found:
         finish(one, amounts)
         ask_where_parted(one, left_out)
     return found, reader.passed
-
-
-def _is_only_words(reader: _Reader, formula: FormulaRows, all_of: Sequence[FormulaRows]) -> bool:
-    """Whether what was taken for a name is a note: alone in its row, no line below it, a gap or a total above it."""
-    rows, lines = reader.table.rows, [line.row for one in all_of for line in one.lines if line.row < formula.row]
-    if (
-        formula.lines
-        or formula.wrong
-        or not lines
-        or len([cell for cell in rows[formula.row - 1] if cell.strip()]) != 1
-    ):
-        return False
-    between = [[cell for cell in row if cell.strip()] for row in rows[max(lines) : formula.row - 1]]
-    is_apart = any(not row or says_total(words_of(row[0])) for row in between)
-    if is_apart:
-        reader.passed.append(Skipped(reader.sheet, formula.row, FOOTNOTE, formula.name[:60]))
-    return is_apart
 
 
 def _leave(reader: _Reader, row: OwnRow) -> None:

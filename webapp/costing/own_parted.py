@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from webapp.costing.limits import name_key
+from webapp.costing.own_columns import OwnTable, words_of
 from webapp.costing.own_lines import FormulaRows, Gap
-from webapp.costing.own_rows import row_mark
+from webapp.costing.own_rows import row_mark, says_total
 
 
 def ask_where_parted(formula: FormulaRows, left_out: frozenset[str]) -> None:
@@ -31,3 +34,13 @@ def _cure(gap: Gap) -> str:
     if gap.blank:
         return f"Does a formula begin here? Type its name, or {one}"
     return f"Does a formula begin here? Write its name in a row of its own in your sheet, or {one}"
+
+
+def is_only_words(table: OwnTable, formula: FormulaRows, all_of: Sequence[FormulaRows]) -> bool:
+    """Whether what was taken for a name is a note: alone in its row, no line below it, a gap or a total above it."""
+    lines = [line.row for one in all_of for line in one.lines if line.row < formula.row]
+    alone = len([cell for cell in table.rows[formula.row - 1] if cell.strip()]) == 1
+    if formula.lines or formula.wrong or not lines or not alone:
+        return False
+    between = [[cell for cell in row if cell.strip()] for row in table.rows[max(lines) : formula.row - 1]]
+    return any(not row or says_total(words_of(row[0])) for row in between)
