@@ -5,8 +5,11 @@ from __future__ import annotations
 import json
 import os
 from pathlib import Path
+from typing import TypeVar
 
 from tests.examples import IN_FULL
+
+T = TypeVar("T")
 
 #: the file that gets a line of JSON for each, where it is named
 FIGURES = "FIGURES_FILE"
@@ -14,8 +17,8 @@ FIGURES = "FIGURES_FILE"
 REQUIRED = os.environ.get("REQUIRE_TOOLS") == "1"
 
 
-def many(usual: int, full: int) -> int:
-    """How many tries: `full` in `.ci/run deep`, else `usual`."""
+def many(usual: T, full: T) -> T:
+    """How many tries, or which: `full` in `.ci/run deep`, else `usual`."""
     return full if os.environ.get(IN_FULL) else usual
 
 

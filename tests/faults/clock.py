@@ -16,7 +16,7 @@ from pathlib import Path
 import pytest
 
 from tests.faults.program import SECONDS
-from tests.tried import REQUIRED
+from tests.tried import REQUIRED, many
 
 FOLDERS = ("/usr/lib", "/usr/local/lib", "/usr/lib64")
 RIGHT = timedelta()
@@ -31,6 +31,8 @@ JUMPS = {
 }
 #: those that are tried where each costs a start of the program
 SOME = ("a day ahead", "ten years ahead", "a year back")
+#: those of two processes with a clock each: some, and all in full
+OF_TWO = many({name: JUMPS[name] for name in SOME}, JUMPS)
 
 
 def _library() -> Path | None:

@@ -13,7 +13,7 @@ from datetime import datetime, timedelta
 
 import pytest
 
-from tests.faults.clock import DAY, JUMPS, RIGHT, needs_clock
+from tests.faults.clock import DAY, OF_TWO, RIGHT, needs_clock
 from tests.faults.program import SUPPLIERS, supplier
 from tests.faults.two_clocks import Side, Two, two
 from tests.on_postgres import connected
@@ -44,7 +44,7 @@ def test_saves_in_turn_while_one_is_ahead_and_jumps_back(both: Two) -> None:
     """Each has the next number and the moment that its own process's clock said; both tell the same of all."""
     failures, saved = list[str](), 0
     first = both.first.changes()[0]["version"] if both.first.changes() else 0
-    for jump, ahead in JUMPS.items():
+    for jump, ahead in OF_TWO.items():
         for one, other in (both.sides, both.sides[::-1]):
             for part, there, who in (("within", ahead, one), ("beside", ahead, other), ("after", RIGHT, one)):
                 one.clock.jump(there)
@@ -60,12 +60,12 @@ def test_saves_in_turn_while_one_is_ahead_and_jumps_back(both: Two) -> None:
     numbers = [[one["version"] for one in side.changes()[:saved]] for side in both.sides]
     if numbers != [[*range(first + saved, first, -1)]] * 2:
         failures.append(f"not in their order: {numbers}")
-    tell("two clocks: saves in turn, one process ahead or back", saved, failures, f"{len(JUMPS)} jumps of each")
+    tell("two clocks: saves in turn, one process ahead or back", saved, failures, f"{len(OF_TWO)} jumps of each")
 
 
 def test_both_save_at_once_while_both_clocks_jump(both: Two) -> None:
     failures, each = list[str](), many(20, 150)
-    jumps, before = [RIGHT, *JUMPS.values()], both.first.changes()[0]["version"]
+    jumps, before = [RIGHT, *OF_TWO.values()], both.first.changes()[0]["version"]
     asked = {side: Side(side.served, side.pid, side.clock) for side in both.sides}  # a line is one thread's
 
     def save(who: Side) -> None:
@@ -98,7 +98,7 @@ def test_both_save_at_once_while_both_clocks_jump(both: Two) -> None:
 def test_undo_and_history_go_by_the_order_of_saves(both: Two) -> None:
     """A record is changed by one, by the other in a jump, by the first; taken back from the last by either in turn."""
     failures, tried = list[str](), 0
-    for jump, within in JUMPS.items():
+    for jump, within in OF_TWO.items():
         for one, other in (both.sides, both.sides[::-1]):
             both.right()
             name = f"undo, {jump}, {one.pid}"

@@ -14,7 +14,7 @@ from urllib.parse import urlencode
 
 import pytest
 
-from tests.faults.clock import DAY, JUMPS, RIGHT, SOME, needs_clock
+from tests.faults.clock import DAY, JUMPS, OF_TWO, RIGHT, SOME, needs_clock
 from tests.faults.program import SUPPLIERS, supplier
 from tests.faults.test_clock_beside import heads
 from tests.faults.test_imports import AT, BOUNDARY, begin_storing, followed, form_with, look, names
@@ -61,7 +61,7 @@ def back_up(side: Side) -> str:
 
 def test_backups_that_both_make_stand_in_the_order_of_their_making(both: Two) -> None:
     failures, tried, made = list[str](), 0, list[str]()
-    for jump, ahead in JUMPS.items():
+    for jump, ahead in OF_TWO.items():
         both.first.clock.jump(ahead)
         for side in both.sides:
             made.insert(0, back_up(side))
@@ -137,7 +137,7 @@ def restored(side: Side, name: str) -> str:
 def test_half_entered_forms_of_one_are_in_the_form_of_the_other(both: Two) -> None:
     """But for those that seem older than is offered; by right clocks whatever was typed by one is there."""
     failures, tried, place = list[str](), 0, "/buy/materials/new"
-    for jump, ahead in JUMPS.items():
+    for jump, ahead in OF_TWO.items():
         for typist, looker in ((RIGHT, ahead), (ahead, RIGHT)):
             for one, other in (both.sides, both.sides[::-1]):
                 one.clock.jump(typist)

@@ -12,7 +12,7 @@ from datetime import UTC, datetime, timedelta
 
 import pytest
 
-from tests.faults.clock import DAY, JUMPS, RIGHT, needs_clock
+from tests.faults.clock import DAY, OF_TWO, RIGHT, needs_clock
 from tests.faults.two_clocks import Side, Tablet, Two, two
 from tests.on_postgres import connected, tell_postgres
 from tests.tried import many, tell
@@ -22,7 +22,7 @@ from webapp.door.guessing import LONGEST as LONGEST_WAIT
 pytestmark = [pytest.mark.long, pytest.mark.postgres, needs_clock]
 OK, CREATED, FOUND, GONE, SLOWED = 200, 201, 303, 410, 429
 #: how far the clock of one of them is from the right time; the other's is right
-APART = {"ten minutes ahead": timedelta(minutes=11), "an hour back": -timedelta(minutes=61), **JUMPS}
+APART = {"ten minutes ahead": timedelta(minutes=11), "an hour back": -timedelta(minutes=61), **OF_TWO}
 MOMENT = "%Y-%m-%dT%H:%M:%SZ"
 
 
