@@ -560,6 +560,9 @@ def test_only_what_is_new_of_a_sheet_is_counted_where_it_is_saved(client: TestCl
     both = words(client.get(paste(client, text + old + more)).text)
     assert "2 materials and 0 formulas understood. 1 material of them stands in the book already as it is." in both
     assert "Save 1 material" in both
+    waits = words(client.get(paste(client, text + old.replace("41.00", "$43.00") + more)).text)
+    assert "Type what one USD is in EUR." in waits
+    assert "in the book already as it is" not in waits  # what becomes of its price is not known yet
     dearer = words(client.get(paste(client, text + old.replace("41.00", "43.00"))).text)
     assert "stand in the book already" not in dearer
     assert "Save 1 material" in dearer

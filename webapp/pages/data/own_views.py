@@ -88,7 +88,7 @@ def page(desk: Desk, form: Form, read: Read) -> View:
         own_asked.people(desk, reading),
         len(reading.unsized),
         _counted([len(one) for one in _all(reading)], always=True),
-        _counted(held, always=False),
+        "" if reading.wrong or reading.faults or reading.names else _counted(held, always=False),
         tuple(max(0, len(one) - MOST_SHOWN) for one in (reading.materials, reading.formulas, reading.products)),
         reading.unpriced,
         tuple((f"{reading.tables[one.sheet].title}, row {one.row}", one.what, one.words) for one in reading.skipped),
