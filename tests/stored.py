@@ -15,7 +15,7 @@ from webapp.store.opening import FILE
 
 
 def content_hash(settings: Settings) -> str:
-    """A hash of every row of every table but that of drafts, read past the program."""
+    """A hash of every row of every table but those of what is half entered, read past the program."""
     address = settings.database
     engine: Any = (
         sqlite_engine(settings.data / FILE) if address is None else postgres_engine(address.get_secret_value())
@@ -23,7 +23,7 @@ def content_hash(settings: Settings) -> str:
     found = hashlib.sha256()
     try:
         with engine.connect() as connection:
-            for table in (one for one in SQLModel.metadata.sorted_tables if one.name != "draft"):
+            for table in (one for one in SQLModel.metadata.sorted_tables if one.name not in ("draft", "heard")):
                 rows = connection.execute(select(table)).all()
                 found.update(repr((table.name, sorted(map(repr, rows)))).encode())
     finally:

@@ -8,6 +8,11 @@
   let pause = 0;
   let underWay = null;
 
+  // While a page is left, what it sends arrives in any order: each word has a number, and what comes late counts no more.
+  const self = Array.from(crypto.getRandomValues(new Uint8Array(12)), (byte) => byte.toString(16).padStart(2, "0")).join("");
+  let words = 0;
+  const turn = () => `${self}-${++words}`;
+
   function formKept() {
     return document.querySelector("input[data-keep]")?.form ?? null;
   }
@@ -16,6 +21,7 @@
   function textsOf(form) {
     const texts = new URLSearchParams(new FormData(form));
     for (const one of form.querySelectorAll("[data-beside]")) texts.set(one.dataset.beside, one.value);
+    texts.set("turn", turn());
     return texts;
   }
 
@@ -53,19 +59,22 @@
   document.addEventListener("visibilitychange", () => document.visibilityState === "hidden" && send());
 
   // A form that is sent is kept there, or saved; one that starts anew is forgotten. Nothing may come after that.
-  document.addEventListener("submit", (event) => {
+  const submitted = (event) => {
     const form = formKept();
-    if (!form || event.target.elements.draft?.value !== form.elements.draft.value) return;
+    const sent = event.target.elements;
+    if (!form || sent.draft?.value !== form.elements.draft.value) return;
+    if (sent.turn) sent.turn.value = turn();
     clearTimeout(pause);
     typedSince = false;
     underWay?.abort();
     const { draft } = form.elements;
     if (!draft.dataset.forget) return;
     // It is asked: from now on it stands in the address.
-    const body = new URLSearchParams({ draft: draft.value }).toString();
+    const body = new URLSearchParams({ draft: draft.value, turn: turn() }).toString();
     const headers = { "Content-Type": "application/x-www-form-urlencoded" };
     fetch(draft.dataset.forget, { method: "POST", body, headers, keepalive: true, redirect: "manual" }).catch(() => null);
-  });
+  };
+  document.addEventListener("submit", submitted, true); // before anything reads the form
 
   // It did not arrive, or could not be stored: what stands in the form is not kept anywhere yet.
   for (const kind of ["htmx:error", "htmx:after:request"]) {

@@ -194,6 +194,32 @@ def test_starting_anew_forgets_it(client: TestClient) -> None:
     assert waiting(client) == []
 
 
+@pytest.mark.parametrize("word", [ANEW, THROWN, ORDERS])
+def test_what_a_page_said_before_its_last_word_is_not_kept_after_it(client: TestClient, word: str) -> None:
+    """Its last word starts anew, throws away, or has the form drawn again with one more line."""
+    sent = changed(fields(client, NEW_ORDER, ORDERS), named=HALF)
+    page = "0123456789abcdef01234567"
+    early, late = ({**sent, "turn": f"{page}-{number}"} for number in (9, 11))
+    last = {**sent, "turn": f"{page}-10", "more": "lines", "lines-0-material": "Kokum"}
+    assert send(client, early).status_code == 204
+    assert client.post(word, data=last).status_code in (200, 303)
+    left = ["Kokum"] if word == ORDERS else []
+    assert send(client, early).status_code == 204
+    assert [found(client, one, ORDERS, {"lines-0-material": ""})["lines-0-material"] for one in waiting(client)] == left
+    assert send(client, late).status_code == 204  # whoever goes back and types on
+    (again,) = waiting(client)
+    assert found(client, again, ORDERS, {"lines-0-material": ""}) == {"lines-0-material": "Rose wax"}
+
+
+def test_a_turn_that_is_none_is_not_counted(client: TestClient) -> None:
+    sent = changed(fields(client, NEW_ORDER, ORDERS), named=HALF)
+    for turn in ("x-1", f"{'0' * 24}-0", f"{'0' * 24}-{'9' * 10}", f"{'0' * 24}-\u0661", "<b>", ""):
+        assert send(client, {**sent, "turn": turn}).status_code == 204
+        assert len(waiting(client)) == 1
+        assert client.post(ANEW, data={"draft": sent["draft"], "page": NEW_ORDER, "turn": turn}).status_code == 303
+        assert waiting(client) == []
+
+
 @pytest.mark.parametrize("listing", [ORDERS, "/"])
 def test_one_of_several_is_thrown_away_where_it_is_offered(client: TestClient, listing: str) -> None:
     order(client)

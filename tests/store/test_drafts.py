@@ -17,7 +17,7 @@ from webapp import errors
 from webapp.costing import book as b
 from webapp.costing.changes import Put
 from webapp.settings import Settings
-from webapp.store.drafts import MOST, MOST_BYTES, MOST_DAYS, Draft
+from webapp.store.drafts import MOST, MOST_BYTES, MOST_DAYS, MOST_HEARD, Draft, Turn
 from webapp.store.opening import Store, open_store
 from webapp.store.writing import UNCHANGED, Intent
 
@@ -117,6 +117,41 @@ def test_a_draft_moves_no_version_no_book_no_history_and_no_undo(store: Store, d
     store.keep_draft(draft(), TOKEN)
     assert store.undo(saved.change, Intent("undo"), day).version == saved.version + 1
     assert forms(store) == ["first"]
+
+
+# --- in the order in which they were said
+
+
+def test_what_comes_late_takes_no_one_s_place(store: Store) -> None:
+    for number, note in ((1, "a"), (3, "abc"), (2, "ab"), (3, "again"), (4, "abcd")):
+        kept = store.keep_draft(draft(texts={"note": note}), TOKEN, Turn("page", number))
+        assert kept == (note in ("a", "abc", "abcd"))
+    assert [one.texts for one in store.drafts(page=NEW)] == [{"note": "abcd"}]
+
+
+def test_what_was_typed_before_it_was_thrown_away_is_not_kept_after_it(store: Store) -> None:
+    store.keep_draft(draft(), TOKEN, Turn("page", 1))
+    store.drop_draft("first", Turn("page", 3))
+    assert not store.keep_draft(draft(), TOKEN, Turn("page", 2))
+    assert forms(store) == []
+    assert store.keep_draft(draft(), TOKEN, Turn("page", 4))  # whoever went back and typed on
+    store.drop_draft("first", Turn("page", 3))
+    assert forms(store) == ["first"]
+
+
+def test_each_page_is_heard_in_its_own_order_and_who_counts_none_always(store: Store) -> None:
+    assert store.keep_draft(draft("first"), TOKEN, Turn("page", 9))
+    assert store.keep_draft(draft("second"), TOKEN, Turn("other", 1))
+    assert store.keep_draft(draft("first"), TOKEN)
+    store.drop_draft("second")
+    assert forms(store) == ["first"]
+
+
+def test_of_so_many_pages_it_is_known_what_was_heard_last(store: Store) -> None:
+    for number in range(MOST_HEARD + 1):
+        store.drop_draft("first", Turn(f"page {number}", 2))
+    assert store.keep_draft(draft(), TOKEN, Turn("page 0", 1))  # long forgotten, and there is room for it again
+    assert not store.keep_draft(draft(), TOKEN, Turn("page 2", 1))
 
 
 # --- saving

@@ -10,7 +10,7 @@ from webapp.store.migrations.wanted import metadata
 from webapp.store.rows import ASPECTS
 from webapp.store.tables import HELD
 
-NOT_HELD = {"ledger", "change", "thing", "draft", "what_if", "verdict", "door", "device", "tries"}
+NOT_HELD = {"ledger", "change", "thing", "draft", "what_if", "verdict", "door", "device", "tries", "heard"}
 STORE = Path(webapp.store.__file__).parent
 
 

@@ -162,7 +162,7 @@ def test_what_was_kept_of_products_before_formulas_had_notes_stays(tmp_path: Pat
             "INSERT INTO old SELECT id, thing, day, sentence, question, figures, at FROM verdict;"
             "DROP TABLE verdict; ALTER TABLE old RENAME TO verdict;"
             "CREATE INDEX ix_verdict_product ON verdict (product);"
-            "DROP TABLE door; DROP TABLE device; DROP TABLE tries;"
+            "DROP TABLE door; DROP TABLE device; DROP TABLE tries; DROP TABLE heard;"
             "DROP TABLE batch; DROP TABLE batch_weighed; DROP TABLE batch_filled; DROP TABLE batch_spent;"
             "UPDATE alembic_version SET version_num = '0008';"
         )

@@ -25,7 +25,7 @@ from webapp.pages.rendering import Desk, DeskNow, HalfEntered, View, show
 from webapp.pages.typed import Typed, TypedNow, flat, nested
 from webapp.routes import Routes
 from webapp.store import arriving
-from webapp.store.drafts import Draft
+from webapp.store.drafts import Draft, Turn
 
 router = Routes()
 #: the long forms, and what each is about in a sentence
@@ -53,6 +53,7 @@ STARTS = ("like", "material", "supplier", "formula")
 NUMBER = re.compile(r"[1-9][0-9]{0,8}", re.ASCII)
 EPOCH = re.compile(r"[0-9A-Za-z]{1,64}", re.ASCII)
 MOST_VERSIONS = 10**9
+TURN = re.compile(r"([0-9a-f]{24})-([1-9][0-9]{0,8})", re.ASCII)
 PAGE = re.compile(
     r"(/[a-z]+){2}(/(?P<ident>[1-9][0-9]{0,8}))?/(?P<act>new|edit|copy|paste)"
     rf"(\?({'|'.join(STARTS)})=[1-9][0-9]{{0,8}})?",
@@ -107,10 +108,16 @@ def _draft(typed: Typed, texts: Mapping[str, str]) -> Draft:
     return Draft(typed.draft, kind, typed.page, texts, datetime.now(UTC), typed.epoch, version)
 
 
+def _turn(typed: Typed) -> Turn | None:
+    """Which word of its page this is; None where no script counted it."""
+    found = TURN.fullmatch(typed.turn)
+    return Turn(found[1], int(found[2])) if found else None
+
+
 def _kept(desk: Desk, typed: Typed, texts: Mapping[str, str]) -> str:
     """Keep the texts of a form; "", or why that could not be done."""
     try:
-        desk.store.keep_draft(_draft(typed, texts), typed.token)
+        desk.store.keep_draft(_draft(typed, texts), typed.token, _turn(typed))
     except Problem as problem:
         return f"What you typed is still here, but it could not be kept for later. {problem.sentence}"
     return ""
@@ -146,13 +153,13 @@ def forget(desk: Desk, typed: Typed) -> None:
     """Nothing of this form is half entered any more. One that can't be forgotten goes by its age."""
     if typed.draft:
         with suppress(Problem):
-            desk.store.drop_draft(typed.draft)
+            desk.store.drop_draft(typed.draft, _turn(typed))
 
 
 @router.post(addresses.DRAFTS)
 def keep(desk: DeskNow, typed: TypedNow) -> Response:
     """Keep what is typed so far. Nothing of the book is changed."""
-    desk.store.keep_draft(_draft(typed, flat(typed.data)), typed.token)
+    desk.store.keep_draft(_draft(typed, flat(typed.data)), typed.token, _turn(typed))
     return Response(status_code=204)
 
 
@@ -160,7 +167,7 @@ def keep(desk: DeskNow, typed: TypedNow) -> Response:
 def start_anew(desk: DeskNow, typed: TypedNow) -> Response:
     """Forget what was half entered, and show its page without it."""
     if typed.draft:
-        desk.store.drop_draft(typed.draft)
+        desk.store.drop_draft(typed.draft, _turn(typed))
     return RedirectResponse(typed.page if kind_of(typed.page) else addresses.HOME, 303)
 
 
@@ -168,7 +175,7 @@ def start_anew(desk: DeskNow, typed: TypedNow) -> Response:
 def throw_away(desk: DeskNow, typed: TypedNow) -> Response:
     """Forget what was half entered, and show the list again that offered it."""
     if typed.draft:
-        desk.store.drop_draft(typed.draft)
+        desk.store.drop_draft(typed.draft, _turn(typed))
     listed = typed.page if typed.page in addresses.LIST.values() else addresses.HOME
     return RedirectResponse(listed, 303)
 

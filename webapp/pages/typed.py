@@ -16,7 +16,7 @@ from webapp.costing.describing import Rows, Shape
 from webapp.costing.entry import is_spare
 from webapp.errors import BadEncoding, Fault, MediaType, Unprocessable
 
-CONTROLS = ("token", "epoch", "version", "more", "less", "draft", "page")
+CONTROLS = ("token", "epoch", "version", "more", "less", "draft", "page", "turn")
 SURE = "sure"
 NAME = re.compile(r"[a-z_][a-z0-9_]*(-(0|[1-9][0-9]{0,2}|[a-z_][a-z0-9_]*)){0,5}", re.ASCII)
 TOKEN = re.compile(r"[A-Za-z0-9_-]{8,64}", re.ASCII)
@@ -38,6 +38,8 @@ class Typed:
     draft: str = ""
     page: str = ""
     """The form's own mark and the page that it stands on: what is half entered is kept by them."""
+    turn: str = ""
+    """Which word this is of a page whose script counts them: the page's mark, and a number."""
 
 
 async def read_form(request: Request) -> Typed:
@@ -82,6 +84,7 @@ def typed_from(pairs: Sequence[tuple[str, str]]) -> Typed:
         steering["less"],
         steering["draft"] if TOKEN.fullmatch(steering["draft"]) else "",
         steering["page"],
+        steering["turn"],
     )
 
 

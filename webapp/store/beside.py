@@ -14,7 +14,7 @@ from webapp import errors
 from webapp.costing.everything import Beside as Kept
 from webapp.costing.limits import name_key
 from webapp.store import verdicts
-from webapp.store.drafts import DRAFT, Draft, gives_way_to, row_of, too_many
+from webapp.store.drafts import DRAFT, HEARD, Draft, Turn, gives_way_to, row_of, too_many, too_many_heard
 from webapp.store.families import ChangeRow
 from webapp.store.what_ifs import GONE, WHAT_IF, columns_of, refuse, what_ifs_beside
 
@@ -45,6 +45,18 @@ def take_in(connection: Connection, kept: Kept) -> None:
             connection.execute(insert(verdicts.VERDICT).values(**values, at=note.when or now))
 
 
+def _is_late(connection: Connection, turn: Turn) -> bool:
+    """Whether something later was heard from this page already; otherwise this is what was heard last."""
+    known = HEARD.c.sender == turn.sender
+    last = connection.execute(select(HEARD.c.number).where(known)).scalar_one_or_none()
+    if last is not None and last >= turn.number:
+        return True
+    connection.execute(delete(HEARD).where(known))
+    connection.execute(insert(HEARD).values(sender=turn.sender, number=turn.number))
+    connection.execute(delete(HEARD).where(too_many_heard()))
+    return False
+
+
 class Beside(ABC):
     """The part of a writer that keeps what is no change."""
 
@@ -52,20 +64,27 @@ class Beside(ABC):
     def beside(self) -> AbstractContextManager[Connection]:
         """A turn at writing in which the book stays as it is."""
 
-    def keep_draft(self, draft: Draft, token: str) -> bool:
-        """Keep a half-entered form in place of what was kept of it. False where it was saved (by `token`) already."""
+    def keep_draft(self, draft: Draft, token: str, turn: Turn | None = None) -> bool:
+        """Keep a half-entered form in place of what was kept of it.
+
+        False where it was saved (by `token`) already, or where its page said something later (by `turn`) meanwhile.
+        """
         row = row_of(draft)
         with self.beside() as connection:
             if connection.execute(select(CHANGE.c.id).where(CHANGE.c.token == token)).first() is not None:
+                return False
+            if turn is not None and _is_late(connection, turn):
                 return False
             connection.execute(delete(DRAFT).where(gives_way_to(draft)))
             connection.execute(insert(DRAFT).values(row))
             connection.execute(delete(DRAFT).where(too_many()))
         return True
 
-    def drop_draft(self, form: str) -> None:
-        """Forget what was half entered in a form."""
+    def drop_draft(self, form: str, turn: Turn | None = None) -> None:
+        """Forget what was half entered in a form, unless its page said something later (by `turn`) meanwhile."""
         with self.beside() as connection:
+            if turn is not None and _is_late(connection, turn):
+                return
             connection.execute(delete(DRAFT).where(DRAFT.c.form == form))
 
     def keep_what_if(self, name: str, rows: Sequence[Any] | None, ident: int | None) -> int:

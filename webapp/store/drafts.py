@@ -16,11 +16,14 @@ from typing import Any
 from sqlalchemy import ColumnElement, Connection, select
 
 from webapp.errors import TooLarge
-from webapp.store.families import DraftRow
+from webapp.store.families import DraftRow, HeardRow
 
 DRAFT = DraftRow.__table__  # type: ignore[attr-defined]
+HEARD = HeardRow.__table__  # type: ignore[attr-defined]
 #: how many are kept (the oldest go first), how many bytes one may have, and for how many days it is offered
 MOST, MOST_BYTES, MOST_DAYS = 50, 256 * 1024, 30
+#: of how many opened pages it is known what was heard last
+MOST_HEARD = 200
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,6 +41,14 @@ class Draft:
     when: datetime
     epoch: str
     version: int
+
+
+@dataclass(frozen=True, slots=True)
+class Turn:
+    """Which word this is of an opened page, counted there: what it says while it is left arrives in any order."""
+
+    sender: str
+    number: int
 
 
 def row_of(draft: Draft) -> dict[str, Any]:
@@ -67,6 +78,12 @@ def too_many() -> ColumnElement[bool]:
     newest_first = select(DRAFT.c.id).order_by(DRAFT.c.id.desc())
     number: ColumnElement[int] = DRAFT.c.id
     return number.in_(newest_first.offset(MOST))
+
+
+def too_many_heard() -> ColumnElement[bool]:
+    """The pages beyond the newest MOST_HEARD."""
+    number: ColumnElement[int] = HEARD.c.id
+    return number.in_(select(HEARD.c.id).order_by(HEARD.c.id.desc()).offset(MOST_HEARD))
 
 
 def oldest(now: datetime) -> datetime:

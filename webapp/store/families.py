@@ -87,6 +87,18 @@ class DraftRow(SQLModel, table=True):
     version: int
 
 
+class HeardRow(SQLModel, table=True):
+    """The number of the last that was heard from an opened page about what is half entered; `sender` is that page.
+
+    It is no fact: rows are replaced, and the oldest go.
+    """
+
+    __tablename__ = "heard"
+    id: int | None = Field(default=None, primary_key=True)
+    sender: str = Field(unique=True)
+    number: int
+
+
 class WhatIfRow(SQLModel, table=True):
     """A what-if that is kept: its suppositions are JSON in `texts`. It is no fact: rows are changed and deleted."""
 

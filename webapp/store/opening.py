@@ -30,7 +30,7 @@ from webapp.store.checking import examine
 from webapp.store.data_file import create, examine_data, migrate
 from webapp.store.devices import Devices
 from webapp.store.difference import completed
-from webapp.store.drafts import Draft, drafts_in
+from webapp.store.drafts import Draft, Turn, drafts_in
 from webapp.store.everything import everything_of
 from webapp.store.history import Gone, Past, change_of, facts_of, gone_of, history_of, newest_changes
 from webapp.store.lately import Lately, StoredPrice, lately, saved_in
@@ -177,13 +177,13 @@ class Store:
         live = self._reader.live()
         return {identity: facts_of(live, kind, identity) for identity in identities}
 
-    def keep_draft(self, draft: Draft, token: str) -> bool:
-        """Keep a half-entered form; the oldest go. False where it was saved (by `token`) already. No change is made."""
-        return self._writer.keep_draft(draft, token)
+    def keep_draft(self, draft: Draft, token: str, turn: Turn | None = None) -> bool:
+        """Keep a half-entered form (`Beside.keep_draft`); the oldest go. No change is made."""
+        return self._writer.keep_draft(draft, token, turn)
 
-    def drop_draft(self, form: str) -> None:
-        """Forget what was half entered in a form."""
-        self._writer.drop_draft(form)
+    def drop_draft(self, form: str, turn: Turn | None = None) -> None:
+        """Forget what was half entered in a form, unless its page said something later (by `turn`) meanwhile."""
+        self._writer.drop_draft(form, turn)
 
     def drafts(self, page: str = "", kinds: Sequence[str] = ()) -> tuple[Draft, ...]:
         """What is half entered on a page, or of some kinds; the one that was typed last first."""
