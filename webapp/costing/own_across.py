@@ -17,6 +17,7 @@ from webapp.costing.called import Names
 from webapp.costing.limits import NAME_LENGTH, name_key
 from webapp.costing.own_cells import Doubt, Read, Told
 from webapp.costing.own_columns import (
+    BLANK,
     FORMULAS,
     OF_FORMULA,
     OF_INGREDIENT,
@@ -30,7 +31,6 @@ from webapp.costing.own_columns import (
 from webapp.costing.own_heads import Column, columns_of, is_mass, paired, tells_figures, unit_alone
 from webapp.costing.own_lines import BATCH, STAGE, Amounts, FormulaRows, LineRow, Weight, kept_name, measured, weighed
 from webapp.costing.own_rows import (
-    BLANK,
     COMMENT,
     FIGURES,
     HEADS,
