@@ -30,7 +30,7 @@ from webapp.costing.own_columns import (
 from webapp.costing.own_days import stands_first
 from webapp.costing.own_faults import PER_SHEET, amounts_left_out, at_sheets, faults_in, without_price
 from webapp.costing.own_formulas import formulas_in
-from webapp.costing.own_layouts import laid_out, laid_out_as
+from webapp.costing.own_layouts import laid_out_as, laid_out_together
 from webapp.costing.own_lines import Amounts, FormulaRows
 from webapp.costing.own_materials import MaterialRow, materials_in
 from webapp.costing.own_parts import Parting
@@ -144,7 +144,8 @@ class OwnReading:
 def read_own(book: Book, tables: Sequence[OwnTable], choices: Choices) -> OwnReading:
     """The sheets as they are understood, with the changes that they come to."""
     read = corrected(tuple(tables[:MOST_SHEETS]), choices.fixes)
-    layouts = tuple(_layout(number, table, choices) for number, table in enumerate(read))
+    guessed = laid_out_together(read)
+    layouts = tuple(_layout(number, table, choices, guessed[number]) for number, table in enumerate(read))
     sign = _sign(read, layouts, choices.told)
     beyond = tuple(one.title for one in tables[MOST_SHEETS:])
     reading = OwnReading(
@@ -212,10 +213,10 @@ def _understood(book: Book, reading: OwnReading, choices: Choices) -> OwnReading
     )
 
 
-def _layout(number: int, table: OwnTable, choices: Choices) -> Layout:
+def _layout(number: int, table: OwnTable, choices: Choices, guessed: Layout) -> Layout:
     chosen = choices.layouts.get(number)
     if chosen is None:
-        return laid_out(table)
+        return guessed
     return chosen if chosen.roles or chosen.holds == NOTHING else laid_out_as(table, chosen.holds)
 
 
