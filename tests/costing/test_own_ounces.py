@@ -66,6 +66,23 @@ def test_the_same_weight_once_in_pounds_and_once_in_ounces_is_not_added_up() -> 
     assert reading.good
     assert reading.layouts[0].roles == ("name", "pack", "", "price")
     assert near(costs(reading)["Shea butter"], F(20) / (LB * 2))
+    rounded = read("Item|Weight (lb)|Weight (oz)|Price\nShea butter|1.3|21|20")  # 1.3 lb are 20.8 oz
+    assert rounded.layouts[0].roles == ("name", "pack", "", "price")
+
+
+def test_nearly_a_pound_of_ounces_beside_a_pound_and_ounces_beside_none_are_no_second_weight() -> None:
+    """1 lb 15.5 oz are 31.5 oz, and 0 lb 0.5 oz a half."""
+    for row, ounces in (("1|15.5", F("31.5")), ("0|0.5", F("0.5"))):
+        reading = read(f"Item|lb|oz|Price\nOlive oil|{row}|63")
+        assert near(costs(reading)["Olive oil"], F(63) / (LB * ounces / 16))
+
+
+def test_ounces_may_stand_left_of_their_pounds() -> None:
+    reading = read("Item|Weight (oz)|Weight (lb)|Price\nShea butter|8|2|20")
+    assert reading.layouts[0].roles == ("name", "ounces", "pack", "price")
+    assert near(costs(reading)["Shea butter"], F(20) / (LB * F(5, 2)))
+    twice = read("Item|oz|lb|Price\nShea butter|32|2|20")
+    assert "ounces" not in twice.layouts[0].roles
 
 
 def test_a_row_that_says_one_weight_in_both_is_asked_where_others_are_in_two_parts() -> None:
@@ -80,7 +97,6 @@ def test_a_row_that_says_one_weight_in_both_is_asked_where_others_are_in_two_par
 @pytest.mark.parametrize(
     "heads",
     [
-        "Item|oz|lb|Price",
         "Item|Pack|lb|oz|Price",
         "Item|Pack|Price lb|Price oz",
         "Item|Stock lb|Stock oz|Price",
@@ -126,6 +142,8 @@ def test_heads_once_more_are_in_pounds_and_ounces_too_and_a_batch_may_be() -> No
     assert reading.good, (reading.faults, sentences(reading))
     assert near(costs(reading)["Soft"], OIL * F(32, 40) + WAX * F(8, 40))
     assert about(costs(reading)["Hard"], WAX * F(48, 49) + OIL * F(1, 49))
+    named = read(PRICES, "Firm|%\nShea butter|100\n\nBalm|lb|oz\nShea butter|1|8\nOlive oil|0|8")
+    assert near(costs(named)["Balm"], SHEA * F(24, 32) + OIL * F(8, 32))
     titled = read(PRICES, "Balm||\nShea butter|1|8\nOlive oil|0|8", layouts={
         1: Layout(FORMULAS, 0, ("ingredient", "amount", "ounces"))})  # fmt: skip
     assert near(costs(titled)["Balm"], SHEA * F(24, 32) + OIL * F(8, 32))
@@ -133,8 +151,8 @@ def test_heads_once_more_are_in_pounds_and_ounces_too_and_a_batch_may_be() -> No
 
 def test_a_title_in_pounds_and_ounces_that_is_the_sum_of_its_lines_is_told_by_both_columns() -> None:
     """2 lb 0 oz are 1 lb 8 oz and 8 oz; by the pounds alone it would be no sum."""
-    soft = "Soft|2|0\nShea butter|1|8\nOlive oil||8\nTotal|2|0"
-    reading = read(PRICES, f"Ingredient|lb|oz\n{soft}\n\nHard|3|0\nBeeswax|2|8\nOlive oil||8\nTotal|3|0")
+    soft = "Soft|2|0\nShea butter|1|8\nOlive oil|0|8\nTotal|2|0"
+    reading = read(PRICES, f"Ingredient|lb|oz\n{soft}\n\nHard|3|0\nBeeswax|2|8\nOlive oil|0|8\nTotal|3|0")
     assert [one.said.rows.name for one in reading.formulas] == ["Soft", "Hard"]
     assert near(costs(reading)["Hard"], WAX * F(40, 48) + OIL * F(8, 48))
 
@@ -179,9 +197,9 @@ def test_fractions_and_ounces_are_read_exactly(text: str, beside: str, read_as: 
 @pytest.mark.parametrize(
     "text",
     [
-        "1-1/2 oz", "3/2 oz", "1/17 oz", "0/2 oz", "1/0 oz", "1/2/2026", "1/2/26 oz", "1.5 1/2 oz", "1/2 1/2 oz",
-        "1 11/2 oz", "3 1\u00bd oz", "1/2-3/4 oz", "11/2", "1 lb 16 oz", "1.5 lb 3 oz", "1 lb / 16 oz", "1/2.5 oz",
-        "\u00bd1 oz", "\u2189 oz",
+        "1-1/2 oz", "3/2 oz", "2/2 oz", "1/17 oz", "0/2 oz", "1/0 oz", "1/2/2026", "1/2/26 oz", "1.5 1/2 oz",
+        "1/2 1/2 oz", "1 11/2 oz", "3 1\u00bd oz", "1/2-3/4 oz", "11/2", "1 lb 16 oz", "1.5 lb 3 oz", "1 lb / 16 oz",
+        "1/2.5 oz", "\u00bd1 oz", "\u2189 oz",
     ],
 )  # fmt: skip
 def test_what_is_no_fraction_of_a_kitchen_is_asked(text: str) -> None:
@@ -257,7 +275,7 @@ def test_ounces_that_are_not_the_percent_beside_them_are_told_in_ounces() -> Non
 
 def test_quarters_of_an_ounce_leave_room_for_an_eighth() -> None:
     """70 % of 1 lb are 11.2 oz, written as 11 1/4; 30 % are 4.8 oz, written as 4 3/4. 10 1/4 is none of it."""
-    text = "Balm\nIngredient|%|oz\nShea butter|70|11 1/4\nOlive oil|30|4 3/4"
+    text = "Balm\nIngredient|%|oz\nShea butter|70.0|11 1/4\nOlive oil|30.0|4 3/4"
     assert read(PRICES, text).good
     assert weighed("11 1/4", POINT, "oz", 2) is not None
     assert [cell for cell, _ in sentences(read(PRICES, text.replace("11 1/4", "10 1/4")))] == ["C3", "C4"]
@@ -280,6 +298,7 @@ def test_rounded_percent_give_way_to_complete_ounces() -> None:
     assert reading.good, sentences(reading)
     assert near(costs(reading)["Balm"], (SHEA + OIL + WAX) / 3)
     assert reading.formulas[0].said.rows.batch == D("170.097139")  # 6 oz
+    assert {line.amount for line in reading.formulas[0].said.rows.lines} == {D("56.699046")}
 
 
 @pytest.mark.parametrize(("unit", "exact"), [("oz", OZ), ("lb", LB), ("kg", F(1000))])
@@ -290,6 +309,7 @@ def test_a_head_that_calls_a_weight_by_another_unit_is_read_in_it(unit: str, exa
     batch = reading.formulas[0].said.rows.batch
     assert batch is not None
     assert abs(F(batch) - exact * 4) < F(1, 10**5)
+    assert laid_out(table(f"Ingredient|Weight ({unit})\nShea butter|2\nOlive oil|2", "Balm")).holds == FORMULAS
     assert (role_of(f"Weight ({unit})", FORMULAS), unit_alone(f"Weight ({unit})")) == ("amount", unit)
     assert (role_of("Weight (g)", FORMULAS), unit_alone("Weight (g)"), unit_alone("Weight")) == ("grams", "g", "g")
 
