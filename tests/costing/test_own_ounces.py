@@ -150,11 +150,12 @@ def test_heads_once_more_are_in_pounds_and_ounces_too_and_a_batch_may_be() -> No
 
 
 def test_a_title_in_pounds_and_ounces_that_is_the_sum_of_its_lines_is_told_by_both_columns() -> None:
-    """2 lb 0 oz are 1 lb 8 oz and 8 oz; by the pounds alone it would be no sum."""
-    soft = "Soft|2|0\nShea butter|1|8\nOlive oil|0|8\nTotal|2|0"
-    reading = read(PRICES, f"Ingredient|lb|oz\n{soft}\n\nHard|3|0\nBeeswax|2|8\nOlive oil|0|8\nTotal|3|0")
+    """3 lb are 1 lb 8 oz and 1 lb 8 oz; by the pounds alone it would be no sum."""
+    soft = "Soft|3|0\nShea butter|1|8\nOlive oil|1|8\nTotal|3|0"
+    reading = read(PRICES, f"Ingredient|lb|oz\n{soft}\n\nHard|5|0\nBeeswax|3|8\nOlive oil|1|8\nTotal|5|0")
     assert [one.said.rows.name for one in reading.formulas] == ["Soft", "Hard"]
-    assert near(costs(reading)["Hard"], WAX * F(40, 48) + OIL * F(8, 48))
+    assert near(costs(reading)["Soft"], (SHEA + OIL) / 2)
+    assert near(costs(reading)["Hard"], WAX * F(56, 80) + OIL * F(24, 80))
 
 
 def test_a_cell_that_was_typed_has_the_sign_that_was_chosen_though_the_one_beside_it_is_a_number() -> None:
@@ -273,6 +274,16 @@ def test_ounces_that_are_not_the_percent_beside_them_are_told_in_ounces() -> Non
     assert "25 % of Beeswax would be 4 oz" in sentences(side)[0][1]
 
 
+@pytest.mark.parametrize("heads", ["Ingredient|g|oz", "Ingredient|Parts|oz"])
+def test_grams_or_parts_count_before_ounces_and_are_compared_with_them(heads: str) -> None:
+    """8 oz are 226.8 g, and 4 oz 113.4 g; the ounces were left out without a word."""
+    text = f"Balm\n{heads}\nShea butter|226.8|8\nOlive oil|113.4|4\nBeeswax|113.4|4"
+    reading = read(PRICES, text)
+    assert reading.good, sentences(reading)
+    assert near(costs(reading)["Balm"], SHEA * F(2, 4) + OIL * F(1, 4) + WAX * F(1, 4))
+    assert [cell for cell, _ in sentences(read(PRICES, text.replace("113.4|4\nB", "113.4|5\nB")))] == ["C4"]
+
+
 def test_quarters_of_an_ounce_leave_room_for_an_eighth() -> None:
     """70 % of 1 lb are 11.2 oz, written as 11 1/4; 30 % are 4.8 oz, written as 4 3/4. 10 1/4 is none of it."""
     text = "Balm\nIngredient|%|oz\nShea butter|70.0|11 1/4\nOlive oil|30.0|4 3/4"
@@ -355,6 +366,32 @@ def test_packs_by_the_dozen_are_priced_by_the_piece() -> None:
     assert [(one.said.row.size, one.said.row.price) for one in both.materials] == [(D(24), D(12))]
 
 
+@pytest.mark.parametrize(
+    ("text", "cell"),
+    [
+        ("Item|Pack|Price each\nJars|48 pcs|0.5", "C2"),
+        ("Item|Pack|Price\nJars|48 pcs|0.5 each", "C2"),
+        ("Item|Pack|Einzelpreis\nJars|48 pcs|0.5", "C2"),
+        ("Item|Qty|Unit|Price each\nJars|4|dozen|0.5", "D2"),
+    ],
+)
+def test_a_price_each_beside_several_pieces_is_asked_for_what_it_is(text: str, cell: str) -> None:
+    """0.5 for each of 48 was read as 0.5 for all of them."""
+    words = "Is 0.5 for one piece, or for all 48? Write it behind the price: 0.5/piece or 0.5/48 pieces."
+    assert sentences(read(text)) == [(cell, words)]
+    column = ord(cell[0]) - ord("A")
+    piece = read(text, fixes={f"s0_r2_c{column}": "0.5/piece"})
+    assert [one.cost for one in piece.materials] == [D("0.5")]
+    whole = read(text, fixes={f"s0_r2_c{column}": "0.5/48 pieces"})
+    assert [(one.said.row.size, one.said.row.price) for one in whole.materials] == [(D(48), D("0.5"))]
+
+
+def test_a_price_each_of_a_pack_by_weight_or_of_packs_is_that_of_a_pack() -> None:
+    text = "Item|Qty|Pack|Price each\nJars|2|48 pcs|24\nOlive oil|3|1 kg|6"
+    assert [one.cost for one in read(text).materials] == [D("0.5"), D("0.006")]
+    assert read("Item|Pack|Price each\nOlive oil|5 kg|30\nJar|1 pc|2").good
+
+
 @pytest.mark.parametrize("head", ["Dozen", "Qty (dozen)"])
 def test_a_number_of_dozens_is_asked_for_what_its_price_is(head: str) -> None:
     """A column headed Dozen was left out before, and the price taken for one piece."""
@@ -365,7 +402,7 @@ def test_a_number_of_dozens_is_asked_for_what_its_price_is(head: str) -> None:
     assert [one.cost for one in every.materials] == [D("0.5")]
     one = read(text, of_sheets={0: OfSheet(priced="one")})
     assert sentences(one) == [
-        ("C2", "Is 12 for one piece, or for a dozen? Write it behind the price, such as 12/dozen."),
+        ("C2", "Is 12 for one piece, or for a dozen? Write it behind the price: 12/piece or 12/dozen."),
     ]
     told = read(text, of_sheets={0: OfSheet(priced="one")}, fixes={"s0_r2_c2": "12/dozen"})
     assert [one.cost for one in told.materials] == [D(1)]

@@ -75,7 +75,7 @@ def _pairs(table: OwnTable, layout: Layout, place: int) -> Iterator[tuple[Decima
     for row in range(layout.heads + 1, len(table.rows) + 1):
         order = (place + 1, place) if unit_in(table.cell(layout.heads, place)) == "oz" else (place, place + 1)
         texts = [table.cell(row, one).replace(",", ".") for one in order]
-        if all(re.fullmatch(r"[0-9]{1,9}(\.[0-9]{1,9})?", one) for one in texts) and Decimal(texts[0]):
+        if all(re.fullmatch(r"[0-9]{1,9}(\.[0-9]{1,9})?", one) for one in texts):
             yield Decimal(texts[0]), Decimal(texts[1])
 
 
