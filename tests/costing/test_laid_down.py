@@ -89,6 +89,9 @@ NUMBERS = {
     "own_faults._A_CENT": "0.01",
     "own_settled._A_CENT": "0.01",
     "own_rows._NOTE_WORDS": "5",
+    "own_units.DOZEN": "12",
+    "own_units.MOST_PARTS": "16",
+    "own_units.OUNCES_IN_POUND": "16",  # Weights and Measures Act 1985 (UK), Sch. 1: a sixteenth of a pound
     "own_faults._NAMED": "3",
     "own_heads._UNITS_BELOW": "3",
     "own_whole.NOISE": "0.001",

@@ -15,7 +15,6 @@ from webapp.costing.own_cells import (
     Told,
     amount,
     currency_of,
-    day,
     density,
     doubtful,
     is_rest,
@@ -24,8 +23,8 @@ from webapp.costing.own_cells import (
     number,
     rate,
     signed_cells,
-    stands_first,
 )
+from webapp.costing.own_days import day, stands_first
 
 D = Decimal
 POINT, NOBODY, NUMBERS = Told(sign="."), Told(), Told(exact=True)

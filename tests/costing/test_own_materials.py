@@ -12,8 +12,9 @@ from tests.costing.test_own_sheets import EMPTY, costs, near, read, sentences, s
 from webapp.costing.book import Material, Quote, StartingPrice
 from webapp.costing.changes import Put
 from webapp.costing.densities import suggestions
-from webapp.costing.own_cells import Told, counted_day
+from webapp.costing.own_cells import Told
 from webapp.costing.own_columns import Layout, OwnTable
+from webapp.costing.own_days import counted_day
 from webapp.costing.own_faults import faults_in
 from webapp.costing.own_prices import ABOUT, LIST, PAID, How
 from webapp.costing.own_sheets import Choices, OwnReading, read_own

@@ -12,11 +12,12 @@ from decimal import Decimal
 from typing import NamedTuple, TypeVar
 
 from webapp.costing import own_cells as cells
-from webapp.costing.amounts import HUNDRED, ZERO, Unreadable
+from webapp.costing.amounts import HUNDRED, ZERO, Unreadable, plain
 from webapp.costing.called import Names
 from webapp.costing.limits import NAME_LENGTH, name_key
 from webapp.costing.own_cells import Doubt, Read, Told
 from webapp.costing.own_columns import (
+    BLANK,
     FORMULAS,
     OF_FORMULA,
     OF_INGREDIENT,
@@ -30,7 +31,6 @@ from webapp.costing.own_columns import (
 from webapp.costing.own_heads import Column, columns_of, is_mass, paired, tells_figures, unit_alone
 from webapp.costing.own_lines import BATCH, STAGE, Amounts, FormulaRows, LineRow, Weight, kept_name, measured, weighed
 from webapp.costing.own_rows import (
-    BLANK,
     COMMENT,
     FIGURES,
     HEADS,
@@ -205,12 +205,33 @@ def _down(side: _Side, rows: Sequence[OwnRow], formulas: dict[int, FormulaRows],
                 formulas[place].read_batch(text, row.told, unit_in(name), (row.number, place))
         elif here and _is_below(side, row) and not known.meant(name).value:  # "Jars | 9 | 8"
             side.passed.append(skipped(row, FIGURES))
-        elif not here and STAGE.fullmatch(name):
+        elif STAGE.fullmatch(name) and not (here and known.meant(name).value):
             side.stage = name[:NAME_LENGTH]
+            _subtotals(side, row, rows, formulas)
         elif not here:
             side.passed.append(skipped(row, NOT_IN_ANY))
         else:
             _ingredient(side, row, here, formulas)
+
+
+def _subtotals(side: _Side, row: OwnRow, rows: Sequence[OwnRow], formulas: dict[int, FormulaRows]) -> None:
+    """What stands beside a stage is what its rows come to, or wrong."""
+    below = [one for one in rows if one.number > row.number]
+    names = [one.text("ingredient") for one in below]
+    ends = next((at for at, one in enumerate(names) if _ends_stage(one)), len(below))
+    here = _amounts_of(side, row)
+    side.passed += [skipped(row, TOTAL)] if here else []
+    for place, text in here.items():
+        total = sum((rough(one.table.cell(one.number, place)) or ZERO for one in below[:ends]), ZERO)
+        if rough(text) != total:
+            words = (
+                f"{side.stage}: {text[:24]} stands here, and the rows below it come to {plain(total)}. Correct one of "
+            )
+            formulas[place].fault(f"{words}them, or leave this row out.", "", row.number, place, text)
+
+
+def _ends_stage(name: str) -> bool:
+    return bool(STAGE.fullmatch(name) or BATCH.fullmatch(name)) or tells_figures(name)
 
 
 def _is_below(side: _Side, row: OwnRow) -> bool:

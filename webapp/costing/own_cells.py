@@ -8,12 +8,21 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass, field, replace
-from datetime import date, timedelta
 from decimal import Decimal, InvalidOperation
+from fractions import Fraction
 
 from webapp.costing import limits as lim
 from webapp.costing.amounts import JSON_NOTATION, MINOR_UNITS, MOST_CHARACTERS, ZERO, Unreadable, half_up, plain
-from webapp.costing.own_units import BOTH, ELSEWHERE, measure_in, parted_aside
+from webapp.costing.own_units import (
+    BOTH,
+    ELSEWHERE,
+    OUNCES_IN_POUND,
+    dozens_in,
+    fraction_in,
+    measure_in,
+    parted_aside,
+    pounds_and_ounces,
+)
 from webapp.costing.sheets import SIGNS, bare, number_in, written_with
 from webapp.costing.units import MASS, PIECES
 from webapp.costing.written_units import AMOUNT, unit_of
@@ -33,12 +42,11 @@ _SEVERAL = {
     ).split(),
     "\u00a5": ["JPY", "CNY"],
 }
-_COUNTED = re.compile(r"(?:box|pack|case|bag|set|roll|carton|tray|sleeve)s? of ([0-9.,]+)(?: ?[a-z]+)?", re.IGNORECASE)
+_COUNTED = re.compile(r"(?:box|pack|case|bag|set|roll|carton|tray|sleeve)s? of ([0-9.,]+) ?([a-z]*)", re.IGNORECASE)
 _TIMES = re.compile(r"([0-9]{1,4})\s*[x\u00d7*]\s*([0-9].*)", re.IGNORECASE)
 _PER = re.compile(
     r"(?P<money>.*[0-9].*?)\s*(?:/|\b(?:per|a|pro|je|each|ea)\b\.?)\s*(?P<unit>[0-9]*\s*[^0-9]*)", re.IGNORECASE
 )
-_MONTHS = "jan feb mar apr may jun jul aug sep oct nov dec".split()
 _REST = re.compile(
     r"(q\.? ?s\.?|quantum satis|rest|the rest|balance|remainder|fill up)(?: ?(?:to|ad|of)? ?100 ?%?)?"
     r"|(?:to|ad|add to|up to) 100 ?%?",
@@ -190,30 +198,68 @@ def known_unit(word: str, told: Told) -> str:
 
 
 def amount(text: str, told: Told, beside: str = "") -> Read:
-    """How much, with the unit behind it or `beside` it: "1 kg", "2,5kg", "6 x 500 g", "box of 48"."""
+    """How much, with the unit behind it or `beside` it: "1 kg", "1 1/2 lb", "2 lb 8 oz", "6 x 500 g", "2 dozen"."""
     if counted := _COUNTED.fullmatch(text):
-        return Read(fitting(number(counted[1], told), lim.QUANTITY, text), PIECES)
+        inside = f"{counted[1]} {counted[2]}"
+        known = unit_of(counted[2]) or dozens_in(counted[2])
+        return amount(inside, told) if known else Read(_kept(number(counted[1], told), text), PIECES)
     if times := _TIMES.fullmatch(text):
         inner = amount(times[2], told, beside)
-        return replace(inner, value=fitting(inner.value * Decimal(times[1]), lim.QUANTITY, text))
+        return replace(inner, value=_kept(inner.value * Decimal(times[1]), text))
     text, aside = parted_aside(text)
     if aside:
         read = amount(text, told, beside)
         return replace(read, remark=f"{read.remark} {text} is read; ({aside}) beside it is not.".strip())
-    found = AMOUNT.fullmatch(text)
-    if not found:
-        if unit_of(text):  # "kg" alone is one of it
-            return Read(Decimal(1), unit_of(text))
+    if (ounces := in_ounces(text, told)) is not None:
+        pounds = ounces / OUNCES_IN_POUND
+        whole = half_up(pounds, QUANTITY_PLACES) == pounds
+        return Read(_kept(pounds if whole else ounces, text), "lb" if whole else "oz")
+    if unit_of(text):  # "kg" alone is one of it
+        return Read(Decimal(1), unit_of(text))
+    return _one_amount(text, told, beside)
+
+
+def _one_amount(text: str, told: Told, beside: str) -> Read:
+    """A number or a fraction, with its unit."""
+    divided, found = fraction_in(text), AMOUNT.fullmatch(text)
+    if divided:
+        value, words = in_decimals(divided[0]), divided[2]
+    elif found:
+        value, words = number(found["number"].strip(), told), found["unit"].strip()
+    else:
         raise Unreadable("number-format", f"{text[:40]} is no amount. Type it with its unit, such as 1 kg.")
-    value = number(found["number"].strip(), told)
-    unit = known_unit(found["unit"], told) or known_unit(beside, told)
-    kept = fitting(value, lim.QUANTITY, text)
-    return Read(kept, unit, "" if kept == value else f"{plain(value)} is kept as {plain(kept)}.")
+    if count := dozens_in(words or beside):
+        return Read(_kept(value * count, text), PIECES)
+    unit = known_unit(words, told) or known_unit(beside, told)
+    kept, said = _kept(value, text), text if divided else plain(value)
+    return Read(kept, unit, "" if kept == value else f"{said} is kept as {plain(kept)}.")
+
+
+def _kept(value: Decimal, text: str) -> Decimal:
+    return fitting(value, lim.QUANTITY, text)
+
+
+def in_ounces(text: str, told: Told) -> Decimal | None:
+    """What is written in pounds and ounces, in ounces; None for anything else, Unreadable for one weight in both."""
+    both = pounds_and_ounces(text)
+    if both is None:
+        return None
+    pounds, ounces = (in_decimals(part[0]) if (part := fraction_in(one)) else number(one, told) for one in both)
+    if pounds and (ounces >= OUNCES_IN_POUND or pounds % 1):
+        raise Unreadable("unit", f"{text[:40]}: one weight in two units, or a slip? Write one of them, such as 2.5 lb.")
+    return pounds * OUNCES_IN_POUND + ounces
+
+
+def in_decimals(value: Fraction) -> Decimal:
+    """A fraction with as many decimals as are worked with."""
+    return Decimal(value.numerator) / Decimal(value.denominator)
 
 
 def sort_is_amount(text: str) -> bool:
     """Whether a cell is a number with a unit of mass behind it, or alone: what may be the size of a batch."""
-    found = AMOUNT.fullmatch(text)
+    divided, found = fraction_in(text), AMOUNT.fullmatch(text)
+    if divided or pounds_and_ounces(text):
+        return divided is None or not divided[2] or unit_of(divided[2]) in MASS
     return found is not None and (not found["unit"].strip() or unit_of(found["unit"]) in MASS)
 
 
@@ -279,55 +325,3 @@ def density(text: str, told: Told) -> Decimal:
     """Grams in a millilitre, with or without its unit."""
     value = number(re.sub(r"\s*(g/ml|g/cm3|g/cm\u00b3|kg/l|sg)$", "", text, flags=re.IGNORECASE), told)
     return fitting(value, lim.DENSITY, text)
-
-
-# --- days
-
-
-def day(text: str, told: Told) -> date:
-    """A day as people write it; Doubt where day and month could change places and nobody said which stands first."""
-    text = text.strip()
-    if iso := re.match(r"([0-9]{4})[-/.]([0-9]{1,2})[-/.]([0-9]{1,2})(?:[ T].*)?$", text):
-        return _day(text, iso[1], iso[2], iso[3])
-    if named := re.fullmatch(r"([0-9]{1,2})[. ]+([a-z]{3})[a-z]*[. ,]+([0-9]{4})", text, re.IGNORECASE):
-        return _day(text, named[3], _month(named[2]), named[1])
-    if named := re.fullmatch(r"([a-z]{3})[a-z]*[. ]+([0-9]{1,2})[ ,]+([0-9]{4})", text, re.IGNORECASE):
-        return _day(text, named[3], _month(named[1]), named[2])
-    found = re.fullmatch(r"([0-9]{1,2})([./-])([0-9]{1,2})\2([0-9]{4}|[0-9]{2})", text)
-    if not found:
-        raise Unreadable("date-format", f"{text[:40]} is no day. Write it as year-month-day: 2026-03-31.")
-    first, second, year = found[1], found[3], found[4] if len(found[4]) == 4 else f"20{found[4]}"
-    if first != second and int(first) <= 12 and int(second) <= 12 and found[2] != "." and not told.days:
-        words = f"{text} can be the {int(first)}. or the {int(second)}. day of a month. Choose which stands first."
-        raise Doubt("days", words)
-    month_first = int(second) > 12 or (told.days == "month first" and found[2] != "." and int(first) <= 12)
-    return _day(text, year, first if month_first else second, second if month_first else first)
-
-
-def counted_day(text: str) -> date | None:
-    """The day that a spreadsheet means by its number of days, as it is kept in a cell without a format for days.
-
-    Day 1 is 1900-01-01, and 1900 is counted as a leap year (ISO/IEC 29500-1, 18.17.4.1); only 2000 to 2100 is read so.
-    """
-    found = date(1899, 12, 30) + timedelta(int(text)) if re.fullmatch("[0-9]{5}", text, re.ASCII) else None
-    return found if found and 2000 <= found.year <= 2100 else None
-
-
-def stands_first(text: str) -> str:
-    """What a day such as 3/15/2026 tells of how days are written; "" where it tells nothing."""
-    found = re.fullmatch(r"([0-9]{1,2})[/-]([0-9]{1,2})[/-](?:[0-9]{4}|[0-9]{2})", text)
-    if not found or (int(found[1]) > 12) == (int(found[2]) > 12):
-        return ""
-    return "day first" if int(found[1]) > 12 else "month first"
-
-
-def _month(word: str) -> str:
-    return str(_MONTHS.index(word.casefold()) + 1) if word.casefold() in _MONTHS else "0"
-
-
-def _day(text: str, year: str, month: str, of_month: str) -> date:
-    try:
-        found = date(int(year), int(month), int(of_month))
-    except ValueError:
-        raise Unreadable("date-format", f"There is no such day as {text[:40]}. Write it as year-month-day.") from None
-    return lim.DAY.read(found.isoformat(), JSON_NOTATION)

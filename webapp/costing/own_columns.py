@@ -13,7 +13,16 @@ from dataclasses import dataclass
 from webapp.costing.own_material_heads import MATERIAL_HEADS, OF_PIECES
 from webapp.costing.own_price_heads import TAX_OUT, currency_said, tax_said, without_besides
 from webapp.costing.own_sold_heads import SOLD_AT
-from webapp.costing.own_units import IMPERIAL, US, measure_in, unit_first
+from webapp.costing.own_units import (
+    DOZEN,
+    IMPERIAL,
+    US,
+    dozens_in,
+    fraction_in,
+    measure_in,
+    pounds_and_ounces,
+    unit_first,
+)
 from webapp.costing.units import MASS, PIECES
 from webapp.costing.written_units import AMOUNT, unit_of
 
@@ -22,6 +31,8 @@ MATERIALS, FORMULAS, PRODUCTS, NOTHING = "materials", "formulas", "products", "n
 ABOVE, LOOKED_AT = 20, 60
 MOST_SHEETS, MOST_COLUMNS, MOST_ROWS = 30, 40, 2_000
 
+#: what stands in a cell that says nothing
+BLANK = ("", "-", "\u2013", "\u2014", "n/a", "N/A")
 OF_FORMULA, OF_INGREDIENT = "of_formula", "of_ingredient"
 
 #: what a column of materials can hold, for people
@@ -33,6 +44,7 @@ MATERIAL_ROLES: Mapping[str, str] = {
     "code": "the supplier's code",
     "packs": "how many packs were bought",
     "pack": "how much is in a pack",
+    "ounces": "the ounces beside its pounds",
     "unit": "the unit of the pack",
     "price": "the price of a pack",
     "net_price": "the price of a pack without tax",
@@ -49,6 +61,7 @@ FORMULA_ROLES: Mapping[str, str] = {
     "grams": "its grams",
     "parts": "its parts",
     "amount": "its amount, unit as said",
+    "ounces": "the ounces beside its pounds",
     "unit": "the unit of the amount",
     "batch": "the size of the batch",
     "stage": "the stage (oil phase …)",
@@ -194,8 +207,10 @@ def unit_in(head: str) -> str:
 
 
 def _unit(word: str) -> str:
-    """A unit by what people write for it; a measure only where it says whose."""
+    """A unit by what people write for it; a measure only where it says whose; a dozen as it is written."""
     system, name = measure_in(word)
+    if dozens_in(word) == DOZEN:  # "gross" in a head is a weight with its wrapping
+        return word.strip(" .:")
     return unit_of(word) or (f"{system} {name}" if name not in ("", "oz") and system in (US, IMPERIAL) else "")
 
 
@@ -256,7 +271,7 @@ def role_of(head: str, holds: str) -> str:
         return _of_price(head, said)
     if not said and holds == FORMULAS:
         return _of_formula(head)
-    if said == "amount" and unit_in(head) in ("g", "kg"):
+    if said in ("amount", "grams") and unit_in(head) in MASS:
         return "grams" if unit_in(head) == "g" else "amount"
     return said
 
@@ -304,9 +319,12 @@ def sort_of(cell: str) -> str:
         return "money"
     if re.fullmatch(r"[0-9]{4}-[0-9]{2}-[0-9]{2}|[0-9]{1,2}[./][0-9]{1,2}[./][0-9]{2,4}", cell):
         return "day"
-    if re.fullmatch(r"[-0-9.,' ]+%", cell):
+    divided, found = fraction_in(cell), AMOUNT.fullmatch(cell)
+    if not found and not divided:
+        return "amount" if pounds_and_ounces(cell) else "text"
+    unit = divided[2] if divided else found["unit"].strip() if found else ""
+    if unit == "%":
         return "percent"
-    found = AMOUNT.fullmatch(cell)
-    if not found:
-        return "text"
-    return "amount" if unit_of(found["unit"]) else "text" if found["unit"].strip() else "number"
+    if divided and not unit and re.fullmatch("[0-9]+/[0-9]+", cell):
+        return "text"  # it may be a day
+    return "amount" if unit_of(unit) or dozens_in(unit) else "text" if unit else "number"

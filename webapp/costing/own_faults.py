@@ -25,6 +25,7 @@ from webapp.costing.own_columns import (
     bare_number,
 )
 from webapp.costing.own_heads import columns_of
+from webapp.costing.own_ounces import POUNDS
 from webapp.costing.own_rows import Wrong, column_letters
 from webapp.costing.own_side_by_side import beside_prices
 
@@ -165,6 +166,10 @@ def _of_columns(table: OwnTable, layout: Layout) -> Iterator[tuple[str, str]]:
             f"{table.cell(layout.heads, place) or 'This column'} holds amounts of money, no rate of tax. Leave it out"
         )
         yield f"columns-{place}", f"{words}, or type the rate in its cells, such as 20%."
+    pounds = POUNDS.get(layout.holds, "")
+    if "ounces" in roles and pounds not in roles:
+        words = "Ounces stand beside pounds. Choose the column with the pounds, or leave this one out."
+        yield f"columns-{layout.roles.index('ounces')}", words
     once = [role for role in layout.roles if role and role not in MAY_REPEAT.get(layout.holds, ())]
     twice = next((role for role in once if once.count(role) > 1), "")
     if twice:

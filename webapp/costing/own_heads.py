@@ -13,6 +13,7 @@ from typing import NamedTuple
 from webapp.costing import own_cells as cells
 from webapp.costing.limits import name_key
 from webapp.costing.own_columns import (
+    BLANK,
     FORMULAS,
     LOOKED_AT,
     MATERIALS,
@@ -27,7 +28,8 @@ from webapp.costing.own_columns import (
     words_of,
 )
 from webapp.costing.own_lines import UNITS_SAID
-from webapp.costing.own_rows import BLANK, says_total
+from webapp.costing.own_rows import says_total
+from webapp.costing.own_units import fraction_in
 from webapp.costing.units import MASS
 from webapp.costing.written_units import unit_of
 
@@ -94,7 +96,12 @@ def stands_beside(head: str) -> bool:
 
 def is_amount(text: str) -> bool:
     """Whether a cell looks like an amount of an ingredient."""
-    return cells.is_rest(text) or sort_of(text) in ("number", "percent", "amount")
+    divided = fraction_in(text)
+    return (
+        cells.is_rest(text)
+        or sort_of(text) in ("number", "percent", "amount")
+        or (divided is not None and not divided[2])
+    )
 
 
 def holds_amounts(table: OwnTable, row: int, place: int) -> bool:
@@ -116,8 +123,8 @@ def unit_alone(text: str) -> str:
         return "%"
     if bare in UNITS_SAID or unit_of(bare) in MASS:
         return bare
-    role = known_role(text, FORMULAS)
-    return _BY_ROLE.get(role) or (unit_in(text) if role == "amount" else "")
+    role, unit = known_role(text, FORMULAS), unit_in(text)
+    return unit if role == "amount" or (role == "grams" and unit in MASS) else _BY_ROLE.get(role, "")
 
 
 def is_mass(unit: str) -> bool:

@@ -20,12 +20,13 @@ from webapp.costing.own_columns import (
     PRODUCTS,
     Layout,
     OwnTable,
+    known_role,
     role_of,
     roles_in,
     sort_of_most,
     words_of,
 )
-from webapp.costing.own_heads import is_amount
+from webapp.costing.own_heads import is_amount, is_mass, unit_alone
 from webapp.costing.own_rows import says_total
 from webapp.costing.own_settled import settled
 from webapp.costing.own_side_by_side import BY_LOOKS, BY_PERCENT, BY_SUMS, side_by_side
@@ -47,7 +48,7 @@ def laid_out(table: OwnTable) -> Layout:
         return Layout(NOTHING)
     found = {kind: _heads(table, kind) for kind in (MATERIALS, FORMULAS, PRODUCTS)}
     weight = {kind: _weight(table, kind, *found[kind]) for kind in found}
-    plainly = bool({"percent", "grams", "parts"} & set(found[FORMULAS][1]))  # of two that are even, what says shares
+    plainly = _says_shares(table, *found[FORMULAS])  # of two that are even, what says shares
     shares = {"ingredient", "percent", "unit_price"} <= {*found[FORMULAS][1]} and "pack" not in found[MATERIALS][1]
     if plainly and (shares or found[MATERIALS][0] > found[FORMULAS][0]):  # prices in recipes; heads further down
         weight[MATERIALS] = 0
@@ -64,6 +65,12 @@ def laid_out(table: OwnTable) -> Layout:
         return guessed_by_cells(table)
     row, roles = found[holds]
     return settled(table, Layout(holds, row, roles))
+
+
+def _says_shares(table: OwnTable, row: int, roles: Sequence[str]) -> bool:
+    """Whether heads say percent, grams or parts, or a weight in another unit."""
+    weights = ("amount" in roles) and known_role(table.cell(row, roles.index("amount")), FORMULAS) == "grams"
+    return weights or bool({"percent", "grams", "parts"} & {*roles})
 
 
 def laid_out_as(table: OwnTable, holds: str) -> Layout:
@@ -133,7 +140,12 @@ def _says_batch(row: Sequence[str], holds: str) -> bool:
 
 def _with_ingredient(table: OwnTable, row: int, roles: tuple[str, ...], holds: str) -> tuple[str, ...]:
     """The roles of a formula whose own name is the head over its ingredients: "Balm | %"."""
-    amount = next((place for place, role in enumerate(roles) if role in ("percent", "grams", "parts")), 0)
+    amounts = (
+        place
+        for place, role in enumerate(roles)
+        if role in ("percent", "grams", "parts") or (role == "amount" and is_mass(unit_alone(table.cell(row, place))))
+    )
+    amount = next(amounts, 0)
     if holds != FORMULAS or "ingredient" in roles:
         return roles
     below = range(row + 1, min(len(table.rows), row + LOOKED_AT) + 1)
@@ -152,6 +164,8 @@ def _weight(table: OwnTable, holds: str, row: int, roles: Sequence[str]) -> int:
         PRODUCTS: {"name", "formula", "size", "price"},
     }
     count = sum(map(bool, roles)) + sum(role in telling[holds] for role in roles)
+    if holds == FORMULAS and not {"percent", "grams", "parts"} & {*roles} and _says_shares(table, row, roles):
+        count += 1  # a weight tells as much as grams
     needed = {MATERIALS: {*PRICES, "name"}, FORMULAS: {*AMOUNTS}, PRODUCTS: {"size"}}[holds]
     if holds == PRODUCTS and not _is_sold(table, row, roles):
         return 0

@@ -9,6 +9,9 @@ from webapp.costing.own_cells import Read
 from webapp.costing.own_columns import AMOUNTS, unit_in
 from webapp.costing.own_lines import Amounts, FormulaRows, LineRow, Weight, measured, rest_to, weighed
 from webapp.costing.own_rows import OwnRow
+from webapp.costing.own_units import fraction_in, pounds_and_ounces
+from webapp.costing.units import MASS
+from webapp.costing.written_units import AMOUNT, unit_of
 
 
 def read_line(formula: FormulaRows, row: OwnRow, amounts: Amounts, stage: str) -> LineRow | None:
@@ -36,11 +39,20 @@ def read_line(formula: FormulaRows, row: OwnRow, amounts: Amounts, stage: str) -
 
 
 def _weight(row: OwnRow) -> Weight | None:
-    """The grams beside the percent of a row; one that is to take the rest may say so in both."""
-    if cells.is_rest(row.text("grams")):
+    """The weight beside the percent of a row; one that is to take the rest may say so in both."""
+    role = "grams" if row.text("grams") else "amount"
+    text, unit = row.text(role), "g" if role == "grams" else row.text("unit") or unit_in(row.head(role))
+    if cells.is_rest(text) or not (unit_of(unit) in MASS or _is_mass_said(text)):
         return None
-    column = row.layout.place("grams") or 0
-    return row.read("grams", lambda text, told: weighed(text, told, "g", column))
+    column = row.layout.place(role) or 0
+    return row.read(role, lambda text, told: weighed(text, told, unit, column))
+
+
+def _is_mass_said(text: str) -> bool:
+    """Whether a cell says a unit of mass behind its number."""
+    divided, found = fraction_in(text), AMOUNT.fullmatch(text)
+    said = divided[2] if divided else found["unit"] if found else ""
+    return unit_of(said) in MASS or pounds_and_ounces(text) is not None
 
 
 def _amount(amounts: Amounts, formula: FormulaRows, row: OwnRow, role: str) -> Read | None:

@@ -13,12 +13,17 @@ from webapp.costing import own_cells as cells
 from webapp.costing.amounts import ONE, ZERO, Unreadable
 from webapp.costing.own_cells import QUANTITY_PLACES, Read, Told
 from webapp.costing.own_rows import Wrong
+from webapp.costing.own_units import fraction_in
 from webapp.costing.units import MASS
 
 #: from where to where amounts are thought to be fractions of one
 NEAR_ONE = (Decimal("0.95"), Decimal("1.05"))
 BATCH = re.compile(r"(?:batch(?: size)?|makes|yield|total batch|ansatz|charge)\b[\s:=]*(.*)", re.IGNORECASE)
-STAGE = re.compile(r"(?:phase|stage)\s*\w*.*|.*\bphase|cool[- ]?down|heated", re.IGNORECASE)
+STAGE = re.compile(
+    r"(?:phase|stage)\s*\w*.*|(?:.*\b|(?!bi|tri|multi)\w{2,})phase(?:\s*[(\[:,\u2013-].*|\s+\w{1,2})?|cool[- ]?down|"
+    r"heated",
+    re.IGNORECASE,
+)
 _REST_TO = re.compile(r"(?:q\.? ?s\.?|fill(?: up)?|add|make up|up|top up)?\s*(?:to|ad)\s+([0-9].*)", re.IGNORECASE)
 #: what is written for the amount -> the unit of a formula's line, and its factor
 _UNITS: dict[str, tuple[str, Decimal]] = {
@@ -48,11 +53,15 @@ class Amounts:
 
 @dataclass(frozen=True, slots=True)
 class Weight:
-    """The grams that stand beside the amount of an ingredient, in which column, and how far they may be rounded."""
+    """The weight that stands beside the amount of an ingredient, in which column, and how far it may be rounded.
+
+    `grams` are exact; `unit` is what it is written in.
+    """
 
     column: int
     grams: Decimal
     slack: Decimal
+    unit: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -139,43 +148,72 @@ def kept_name(name: str) -> tuple[str, str]:
 
 def measured(text: str, told: Told, beside: str) -> Read:
     """An amount of a formula with its unit: what is written behind it, else `beside`; "" where nobody says."""
-    value, unit, factor = _measured(text, told, beside)
-    return Read(cells.fitting(value * factor, lim.QUANTITY, text), unit, slack=_slack(value, factor))
+    found = _measured(text, told, beside)
+    return Read(cells.fitting(found.whole, lim.QUANTITY, text), found.unit, slack=_slack(found))
 
 
 def weighed(text: str, told: Told, beside: str, column: int) -> Weight | None:
     """Grams that stand beside an amount, which may be 0 where little of it is rounded; None for what is no mass."""
-    value, unit, factor = _measured(text, told, beside)
-    if unit != "g":
+    found = _measured(text, told, beside)
+    if found.unit != "g":
         return None
-    grams = cells.fitting(value * factor, lim.QUANTITY, text) if value else ZERO
-    return Weight(column, grams, _slack(value, factor))
+    if found.value:
+        cells.fitting(found.whole, lim.QUANTITY, text)
+    return Weight(column, found.whole, _slack(found), found.said)
 
 
-def _slack(value: Decimal, factor: Decimal) -> Decimal:
+class _Measured(NamedTuple):
+    """An amount as it is written: the number, its last place, the unit that it is kept in, what makes that of it.
+
+    `said` is the unit of mass that is written.
+    """
+
+    value: Decimal
+    step: Decimal
+    unit: str
+    factor: Decimal
+    said: str
+
+    @property
+    def whole(self) -> Decimal:
+        """How much it is in the unit that it is kept in."""
+        return self.value * self.factor
+
+
+def _slack(found: _Measured) -> Decimal:
     """Half of the last place in which a number is written, or is kept: how far what was rounded to it may be away."""
-    written = ONE.scaleb(int(value.as_tuple().exponent)) * factor
-    return max(written, ONE.scaleb(-QUANTITY_PLACES)) / 2
+    return max(found.step * found.factor, ONE.scaleb(-QUANTITY_PLACES)) / 2
 
 
-def _measured(text: str, told: Told, beside: str) -> tuple[Decimal, str, Decimal]:
-    """The number of an amount as it is written, the unit that it is kept in, and what it is multiplied by for that."""
-    parted = re.fullmatch(r"([-0-9.,][-0-9., '\u2019]*?)\s*([^0-9.,\s].*)?", text.strip())
+def _last_place(value: Decimal) -> Decimal:
+    return ONE.scaleb(int(value.as_tuple().exponent))
+
+
+def _measured(text: str, told: Told, beside: str) -> _Measured:
+    """The number of an amount with what its unit, or the one `beside` it, makes of it."""
+    if (ounces := cells.in_ounces(text, told)) is not None:
+        return _Measured(ounces, _last_place(ounces), "g", MASS["oz"], "oz")
+    if (divided := fraction_in(text)) is not None:
+        return _in_unit(cells.in_decimals(divided[0]), ONE / divided[1], divided[2] or beside, told)
+    parted = re.fullmatch(
+        r"([-0-9.,][-0-9., '\u2019]*?)\s*([^0-9.,\s/\u2044\u00bc-\u00be\u2150-\u215e].*)?", text.strip()
+    )
     if parted is None:
         raise Unreadable("number-format", f"{text[:40]} is no amount. Type digits, or q.s. for the rest.")
     value = cells.number(parted[1].strip(), told)
-    word = (parted[2] or beside).strip(" .").casefold()
+    return _in_unit(value, _last_place(value), parted[2] or beside, told)
+
+
+def _in_unit(value: Decimal, step: Decimal, said: str, told: Told) -> _Measured:
+    word = said.strip(" .").casefold()
     if word in _UNITS:
-        unit, factor = _UNITS[word]
-    elif word:
-        read = cells.amount(f"1 {parted[2] or beside}", told)
-        grams = cells.in_grams(read)
-        if grams is None:
-            raise Unreadable("unit", f"{word[:24]}: write a formula in percent, grams, mL, drops or parts.")
-        unit, factor = "g", MASS[read.unit]
-    else:
-        unit, factor = "", ONE
-    return value, unit, factor
+        return _Measured(value, step, *_UNITS[word], "")
+    if not word:
+        return _Measured(value, step, "", ONE, "")
+    read = cells.amount(f"1 {said}", told)
+    if read.unit not in MASS:
+        raise Unreadable("unit", f"{word[:24]}: write a formula in percent, grams, mL, drops or parts.")
+    return _Measured(value, step, "g", MASS[read.unit], read.unit)
 
 
 def rest_to(text: str) -> str:

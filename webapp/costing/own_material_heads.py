@@ -17,7 +17,7 @@ MATERIAL_HEADS = {
     "code": "code, item code, product code, sku, ref, reference, item no, item number, article no, "
     "article number, part no, cat no, artikelnummer, art nr, codigo, codice",
     "packs": "packs, qty, quantity, number, count, how many, no of packs, number of packs, qty bought, "
-    "quantity bought, qty purchased, quantity purchased, anzahl, quantite, cantidad, quantita, aantal",
+    "quantity bought, qty purchased, quantity purchased, dozen, dozens, anzahl, quantite, cantidad, quantita, aantal",
     "pack": "pack, pack size, size, amount, content, contents, weight, net weight, volume, pack weight, in a "
     "pack, how much, how much bought, amount purchased, size purchased, "
     "weight purchased, weight bought, package, package size, size bought, amount bought, purchase size, "

@@ -8,6 +8,7 @@ from decimal import Decimal
 
 from webapp.costing import limits as lim
 from webapp.costing import own_cells as cells
+from webapp.costing import own_days as days
 from webapp.costing.amounts import ONE
 from webapp.costing.called import nature_of
 from webapp.costing.own_cells import Told
@@ -23,6 +24,7 @@ from webapp.costing.own_rows import (
     HEADING,
     HEADS,
     TOTAL,
+    UNITS,
     OwnRow,
     Skipped,
     Wrong,
@@ -30,6 +32,7 @@ from webapp.costing.own_rows import (
     is_footnote,
     is_heads,
     is_total,
+    is_units,
     mentioned,
     rows_of,
     skipped,
@@ -80,7 +83,9 @@ def materials_in(
     now = layout
     for row in rows_of(sheet, table, layout, told, left_out):
         row.layout = now
-        if is_heads(row) or is_total(row):
+        if is_units(row):
+            passed.append(skipped(row, UNITS))
+        elif is_heads(row) or is_total(row):
             now = now if is_total(row) else _below(row)
             passed.append(skipped(row, TOTAL if is_total(row) else HEADS))
         elif _is_title(row) or _is_heading(row):
@@ -117,16 +122,16 @@ def _day(row: OwnRow) -> date | None:
     """The day of a row; where no month stands first in the language of its head, day and month can't change places."""
 
     def how(text: str, told: Told) -> date:
-        if told.exact and (counted := cells.counted_day(text)):
+        if told.exact and (counted := days.counted_day(text)):
             row.remarks.append(f"{text} is read as {counted}, as spreadsheets count days.")
             return counted
         try:
-            return cells.day(text, told)
+            return days.day(text, told)
         except cells.Doubt:
             if words_of(row.head("day")) not in DAY_FIRST:
                 raise
             row.remarks.append(f"{text} is read with the day first.")
-            return cells.day(text, replace(told, days="day first"))
+            return days.day(text, replace(told, days="day first"))
 
     return row.read("day", how)
 

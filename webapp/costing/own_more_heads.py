@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from webapp.costing.own_columns import AMOUNTS, FORMULAS, Layout, roles_in
 from webapp.costing.own_heads import is_amount, tells_figures, unit_alone
+from webapp.costing.own_ounces import with_ounces
 from webapp.costing.own_rows import OwnRow, is_heads
 
 
@@ -23,7 +24,7 @@ def titled_heads(row: OwnRow) -> Layout | None:
         return None
     roles = list(roles_in(here, FORMULAS))
     roles[names or 0] = "ingredient"
-    return Layout(FORMULAS, row.number, tuple(roles))
+    return with_ounces(row.table, Layout(FORMULAS, row.number, tuple(roles)))
 
 
 def heads_here(row: OwnRow) -> Layout | None:
@@ -41,4 +42,4 @@ def heads_here(row: OwnRow) -> Layout | None:
         for place, role in enumerate((*roles, *[""] * (len(layout.roles) - len(roles))))
     ]
     sound = "ingredient" in kept and {*AMOUNTS} & {*kept} and len({*kept} - {""}) == sum(map(bool, kept))
-    return Layout(FORMULAS, row.number, tuple(kept)) if sound else layout
+    return with_ounces(row.table, Layout(FORMULAS, row.number, tuple(kept))) if sound else layout

@@ -9,11 +9,12 @@ from decimal import Decimal
 from webapp.costing import limits as lim
 from webapp.costing import own_cells as cells
 from webapp.costing.amounts import ONE, ZERO, Unreadable, half_up, plain
-from webapp.costing.own_cells import MONEY_PLACES, Read
+from webapp.costing.own_cells import MONEY_PLACES, Read, Told
 from webapp.costing.own_columns import per_in, unit_in, words_of
 from webapp.costing.own_kinds import PACKAGING, first_kind, is_called_packaging
 from webapp.costing.own_price_heads import ALL_PACKS, ONE_PACK, TAX_IN, packs_said, tax_said, without_besides
 from webapp.costing.own_rows import OwnRow
+from webapp.costing.own_units import dozens_in, fraction_in
 from webapp.costing.units import MASS, PIECES, VOLUME
 
 _HOW_MUCH = (
@@ -46,7 +47,7 @@ class Priced:
 def priced(row: OwnRow, kind: str) -> Priced:
     """What a row says of its price. One for one of something is multiplied by the pack, one for all packs divided."""
     pack = row.read("pack", lambda text, told: cells.amount(text, told, _unit_beside(row)))
-    packs = row.read("packs", lambda text, told: cells.fitting(cells.number(text, told), lim.QUANTITY, text)) or ONE
+    packs = row.read("packs", lambda text, told: _count(row, text, told)) or ONE
     role, paid = _paid(row)
     single = None if _fails_beside(row, paid) else row.read("unit_price", cells.money)
     if pack and not pack.unit:
@@ -111,7 +112,7 @@ def _beside(row: OwnRow, paid: Priced, single: tuple[Read, str] | None) -> Decim
     if not single or not unit or not single[0].value or not paid.price or paid.pack is None:
         return None
     try:
-        each = cells.amount(unit if re.match("[0-9]", unit) else f"1 {unit}", row.told)
+        each = cells.amount(_one(unit), row.told)
     except (cells.Doubt, Unreadable):
         return None
     if single[0].unit != paid.currency or each.unit not in (*MASS, *VOLUME):
@@ -140,6 +141,20 @@ def _rounding(row: OwnRow, value: Decimal) -> Decimal:
     return min(half, _HALF_A_CENT) if row.told_of("unit_price").exact else half
 
 
+def _count(row: OwnRow, text: str, told: Told) -> Decimal:
+    return cells.fitting(cells.number(text, told) * (_dozens(row) or 1), lim.QUANTITY, text)
+
+
+def _dozens(row: OwnRow) -> int:
+    """How many one of a number of packs is, where its head counts in dozens; 0 where it doesn't."""
+    return dozens_in(unit_in(row.head("packs")))
+
+
+def _one(unit: str) -> str:
+    """What a price is for one of as an amount: "kg" is 1 kg, "100 g" and "\u00bd lb" are as they are."""
+    return unit if re.match("[0-9]", unit) or fraction_in(unit) else f"1 {unit}"
+
+
 def _unit_beside(row: OwnRow) -> str:
     return row.text("unit") or unit_in(row.head("pack"))
 
@@ -159,8 +174,14 @@ def _of_packs(row: OwnRow, role: str, read: Priced, kind: str) -> Priced:
         words = f"{row.text('packs')} and {row.text(role)}: is {plain(price)} for one of them, or for all? "
         row.fault("packs", words + "Choose it for this sheet.", "priced")
         return read
+    if said == ONE_PACK and _dozens(row):
+        words = (
+            f"Is {plain(price)} for one piece, or for a dozen? Write it behind the price, such as {plain(price)}/dozen."
+        )
+        row.fault(role, words)
+        return read
     if pack is None and not row.text("pack"):
-        pieces = unit_in(row.head("packs"))
+        pieces = PIECES if _dozens(row) else unit_in(row.head("packs"))
         if said == ALL_PACKS and not row.text("unit"):
             counted = Read(packs, pieces) if pieces else _with_unit(row, Read(packs), kind, "packs")
             return replace(read, pack=counted, packs=ONE)
@@ -225,7 +246,7 @@ def _one_of(row: OwnRow, unit: str, kind: str, role: str = "price") -> Read | No
         row.fault(role, _HOW_MUCH, "unit")
         return None
     try:
-        read = cells.amount(unit if re.match("[0-9]", unit) else f"1 {unit}", row.told)
+        read = cells.amount(_one(unit), row.told)
         if read.unit:
             return read
         row.fault(role, _HOW_MUCH, "unit")

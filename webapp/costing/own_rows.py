@@ -12,17 +12,17 @@ from webapp.costing import own_cells as cells
 from webapp.costing.amounts import Unreadable
 from webapp.costing.limits import name_key
 from webapp.costing.own_cells import Doubt, Told
-from webapp.costing.own_columns import AMOUNTS, MATERIALS, PRICES, Layout, OwnTable, role_of, sort_of, words_of
+from webapp.costing.own_columns import AMOUNTS, BLANK, MATERIALS, PRICES, Layout, OwnTable, role_of, sort_of, words_of
+from webapp.costing.own_ounces import POUNDS, joined
 from webapp.costing.own_price_heads import currency_said
 from webapp.costing.own_units import is_range
+from webapp.costing.written_units import unit_of
 
 T = TypeVar("T")
 _TOTAL = re.compile(r"(grand |sub ?)?totals?|sum|summe|gesamt|zwischensumme|totale?|somme|suma|subtotaal|totaal")
 _TOTAL_OF = re.compile(
     rf"(?:{_TOTAL.pattern}) (?:in )?(?:g|gr|kg|%|ml|oz|lb|grams?|gramm|grammes|grammi|gramos|percent)"
 )
-#: what stands in a cell that says nothing
-BLANK = ("", "-", "\u2013", "\u2014", "n/a", "N/A")
 NOT_IN_ANY, FIGURES, WITHOUT_AMOUNTS = "in none of these formulas", "figures beside the formulas", "no amounts below it"
 #: what holds a number, so that 30-40 is no name or code
 AMOUNTS_OF = frozenset(("pack", "packs", "tax_rate", "density", "batch", "size", *AMOUNTS, *PRICES))
@@ -110,9 +110,13 @@ class OwnRow:
     remarks: list[str] = field(default_factory=list)
 
     def text(self, role: str) -> str:
-        """The cell that holds something; "" where no column does."""
+        """The cell that holds something, with the ounces beside pounds; "" where no column does."""
         place = self.layout.place(role)
-        return "" if place is None else self.table.cell(self.number, place)
+        if place is None:
+            return ""
+        beside = self.layout.place("ounces") if role == POUNDS.get(self.layout.holds) else None
+        text = self.table.cell(self.number, place)
+        return text if beside is None else joined(text, self.table.cell(self.number, beside))
 
     def head(self, role: str) -> str:
         """The head above that cell."""
@@ -138,16 +142,21 @@ class OwnRow:
         """What was said for all, with what a cell and its head say: that it came as a number, its currency."""
         head = self.table.cell(self.layout.heads, place) if self.layout.heads else ""
         exact = self.table.is_exact(self.number, place)
+        beside = self.layout.place("ounces")
+        if beside is not None and place == self.layout.place(POUNDS[self.layout.holds]):
+            exact = exact and self.table.is_exact(self.number, beside)
         return replace(self.told, exact=exact, currency=currency_said(head) or self.told.currency)
 
     def read(self, role: str, how: Callable[[str, Told], T]) -> T | None:
         """What a cell says; None where it is blank, or wrong: then that is noted."""
         place = self.layout.place(role)
-        return None if place is None else self.read_at(place, how)
+        if place is None:
+            return None
+        return self.read_at(place, how, self.text(role))
 
-    def read_at(self, place: int, how: Callable[[str, Told], T]) -> T | None:
-        """The same of a column."""
-        text = self.table.cell(self.number, place)
+    def read_at(self, place: int, how: Callable[[str, Told], T], said: str | None = None) -> T | None:
+        """The same of a column, or of what its cell says with the one beside it."""
+        text = self.table.cell(self.number, place) if said is None else said
         if text in BLANK:
             return None
         if text.startswith("#"):
@@ -167,6 +176,14 @@ class OwnRow:
     def words(self, role: str, kind: lim.Text = lim.NAME) -> str:
         """A cell as a name; "" where it is blank, or can't be kept as one: then that is noted."""
         return self.read(role, lambda text, _: cells.words(text, kind)) or ""
+
+
+def is_units(row: OwnRow) -> bool:
+    """Whether a row says pounds and ounces below a head that stands over both."""
+    if "ounces" not in row.layout.roles:
+        return False
+    here = filled(row)
+    return [unit_of(one) for one in here] == ["lb", "oz"] and row.text("ounces") == here[1]
 
 
 def rows_of(sheet: int, table: OwnTable, layout: Layout, told: Told, left_out: frozenset[str]) -> Iterator[OwnRow]:

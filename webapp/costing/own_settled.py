@@ -17,7 +17,9 @@ from webapp.costing.own_columns import (
     unit_in,
     words_of,
 )
+from webapp.costing.own_ounces import with_ounces
 from webapp.costing.own_price_heads import ALL_PACKS, packs_said, tax_said, without_besides
+from webapp.costing.own_units import dozens_in
 from webapp.costing.units import MASS, PIECES, VOLUME
 from webapp.costing.written_units import unit_of
 
@@ -35,6 +37,7 @@ _OTHER_AMOUNTS = re.compile(
 
 def settled(table: OwnTable, layout: Layout) -> Layout:
     """The layout with a number of packs that is the amount in one, and a column of days or names that no head names."""
+    layout = with_ounces(table, layout)
     if layout.holds != MATERIALS:
         return layout
     roles = [*layout.roles, *[""] * (min(table.width, MOST_COLUMNS) - len(layout.roles))]
@@ -167,4 +170,4 @@ def _is_amount(table: OwnTable, layout: Layout, roles: list[str]) -> bool:
     cells = _cells(table, layout, place)
     in_cells = sum(sort_of(cell) == "amount" for cell in cells) * 2 > len(cells)
     by_head = unit_in(table.cell(layout.heads, place)) if layout.heads else ""
-    return "unit" in roles or by_head not in ("", PIECES) or in_cells
+    return "unit" in roles or (by_head not in ("", PIECES) and not dozens_in(by_head)) or in_cells

@@ -18,7 +18,6 @@ from webapp.costing.own_across import formulas_across, is_side_by_side
 from webapp.costing.own_applied import applied, changes_of
 from webapp.costing.own_cells import OfSheet, Told
 from webapp.costing.own_columns import (
-    AMOUNTS,
     FORMULAS,
     MATERIALS,
     MOST_SHEETS,
@@ -28,6 +27,7 @@ from webapp.costing.own_columns import (
     Layout,
     OwnTable,
 )
+from webapp.costing.own_days import stands_first
 from webapp.costing.own_faults import PER_SHEET, amounts_left_out, at_sheets, faults_in, without_price
 from webapp.costing.own_formulas import formulas_in
 from webapp.costing.own_layouts import laid_out, laid_out_as
@@ -51,7 +51,7 @@ from webapp.costing.own_prices import (
 )
 from webapp.costing.own_products import ProductRow, plan_products, products_in
 from webapp.costing.own_recipe_prices import priced_in
-from webapp.costing.own_rows import Skipped, Wrong, corrected
+from webapp.costing.own_rows import AMOUNTS_OF, Skipped, Wrong, corrected
 from webapp.costing.own_seen import (
     FormulaSeen,
     MaterialSeen,
@@ -239,7 +239,7 @@ def _days(tables: Sequence[OwnTable], layouts: Sequence[Layout]) -> str:
     """Whether day or month stands first, where the days that can be read in one way only all say the same."""
     places = [(table, layout, layout.place("day")) for table, layout in zip(tables, layouts, strict=True)]
     found = {
-        cells.stands_first(table.cell(row, place))
+        stands_first(table.cell(row, place))
         for table, layout, place in places
         if place is not None
         for row in range(layout.heads + 1, len(table.rows) + 1)
@@ -247,8 +247,7 @@ def _days(tables: Sequence[OwnTable], layouts: Sequence[Layout]) -> str:
     return found.pop() if len(found) == 1 else ""
 
 
-_PRICED = ("pack", "packs", "price", "net_price", "unit_price", "tax_rate", "density", "batch", "size", "minutes")
-_NUMBERS = frozenset((*_PRICED, *AMOUNTS, *SIDE_BY_SIDE))
+_NUMBERS = AMOUNTS_OF | {*SIDE_BY_SIDE, "ounces", "minutes"}
 
 
 def _materials(reading: OwnReading, told: Told, choices: Choices) -> tuple[list[MaterialRow], list[Skipped]]:

@@ -14,6 +14,7 @@ from webapp.costing.amounts import ONE, ZERO, Unreadable
 from webapp.costing.own_cells import Told
 from webapp.costing.own_columns import (
     ABOVE,
+    BLANK,
     FORMULAS,
     LOOKED_AT,
     MATERIALS,
@@ -37,7 +38,7 @@ from webapp.costing.own_heads import (
     units_below,
 )
 from webapp.costing.own_lines import BATCH, NEAR_ONE, measured
-from webapp.costing.own_rows import BLANK, says_total
+from webapp.costing.own_rows import says_total
 from webapp.costing.written_units import unit_of
 
 #: how sure a guess is: by its looks alone, by percent, by sums of 100

@@ -244,24 +244,23 @@ def _figures(
     """The amount of a row, those of the rows below it (or `since`) to a blank one, heads or a total, and that total."""
     below: list[Decimal | None] = []
     total: Decimal | None = None
-    place = row.layout.place(said) if said else None
-    if place is None:
+    if not said:
         return None, below, total
     for number in range((since or row.number) + 1, len(looking.table.rows) + 1):
         one = looking.row(number, row.layout)
         if not looking.texts(number) or number in layouts:
             break
         if is_total(one):
-            total = _figure(one, place)
+            total = _figure(one, said)
             break
-        if one.table.cell(number, place):
-            below.append(_figure(one, place))
-    return _figure(row, place), below, total
+        if one.text(said):
+            below.append(_figure(one, said))
+    return _figure(row, said), below, total
 
 
-def _figure(row: OwnRow, place: int) -> Decimal | None:
+def _figure(row: OwnRow, said: str) -> Decimal | None:
     """The number of a cell as it would be of a line; None where it is none."""
     try:
-        return measured(row.table.cell(row.number, place), row.told_at(place), "g").value
+        return measured(row.text(said), row.told_of(said), "g").value
     except (cells.Doubt, Unreadable):
         return None

@@ -1,8 +1,10 @@
-"""Measures of which there is a US and an imperial one, as people write them: 1 gal (UK), 8 fl. oz., 32oz (fluid)."""
+"""Amounts as people write them: 1 gal (UK), 8 fl. oz., 32oz (fluid), 1 1/2, 1½, 2 lb 8 oz."""
 
 from __future__ import annotations
 
 import re
+import unicodedata
+from fractions import Fraction
 
 from webapp.costing.written_units import unit_of
 
@@ -41,6 +43,57 @@ _RANGE = re.compile(
 )
 
 
+#: how finely people divide by hand; what has a larger number below the line is no fraction of theirs (common practice)
+MOST_PARTS = 16
+#: 1 1/2, 1/2, 1½, 1 ½, ½ and what stands behind it; only ½ and its like may stand right behind a whole number
+_FRACTION = re.compile(
+    r"(?:(?P<whole>[0-9]{1,4})\s+)?(?P<of>[0-9]{1,2})\s?[/\u2044]\s?(?P<parts>[0-9]{1,2})(?P<rest>(?!\s*[0-9.,/\u2044\u00bc-\u00be\u2150-\u215e]).*)"
+    r"|(?P<before>[0-9]{0,4})\s?(?P<sign>[\u00bc-\u00be\u2150-\u215e])(?P<after>(?!\s*[0-9.,/\u2044\u00bc-\u00be\u2150-\u215e]).*)"
+)
+_NUMBER = r"[0-9][0-9.,]*|[0-9]*[ ]?(?:[0-9]{1,2}/[0-9]{1,2}|[\u00bc-\u00be\u2150-\u215e])"
+_POUNDS = re.compile(
+    rf"({_NUMBER})\s*(?:lbs?|pounds?)\.?\s*(?:,|and|&)?\s*({_NUMBER})\s*(?:ozs?|ounces?)\.?", re.IGNORECASE
+)
+DOZEN = 12
+#: what counts pieces by twelve, or by twelve times twelve
+_DOZENS = {
+    **dict.fromkeys("dozen dozens doz dutzend douzaine douzaines docena docenas dozzina dozzine dozijn".split(), DOZEN),
+    "gross": DOZEN * DOZEN,
+}
+#: from how many on ounces beside pounds are a pound more
+OUNCES_IN_POUND = 16
+
+
+def fraction_in(text: str) -> tuple[Fraction, int, str] | None:
+    """A fraction as it is divided by hand, into how many parts, and what stands behind it; None for anything else."""
+    found = _FRACTION.fullmatch(text.strip())
+    if found is None:
+        return None
+    sign = unicodedata.normalize("NFKC", found["sign"]) if found["sign"] else f"{found['of']}/{found['parts']}"
+    of, parts = map(int, re.split("[/\u2044]", sign))
+    if not 0 < of < parts <= MOST_PARTS:
+        return None
+    whole = int(found["whole"] or found["before"] or 0)
+    return whole + Fraction(of, parts), parts, (found["rest"] or found["after"] or "").strip()
+
+
+def dozens_in(words: str) -> int:
+    """How many pieces the first of some words is: 12 in "dozen jars", 144 in "gross"; 0 where it counts none.
+
+    What stands behind it is what is counted, no unit and no weight.
+    """
+    first, *rest = [one.strip(" .:,()").casefold() for one in words.split()] or [""]
+    if any(unit_of(one) or one in ("weight", "wt") for one in rest):
+        return 0
+    return _DOZENS.get(first, 0)
+
+
+def pounds_and_ounces(text: str) -> tuple[str, str] | None:
+    """The pounds and the ounces of a weight that is written in both: 2 lb 8 oz."""
+    found = _POUNDS.fullmatch(text.strip())
+    return (found[1], found[2]) if found else None
+
+
 def measure_in(text: str) -> tuple[str, str]:
     """The system and the measure that words name: ("US", "gallon"). A system nobody names is "", two are BOTH.
 
@@ -73,6 +126,8 @@ def is_range(text: str) -> bool:
 def unit_first(words: str) -> str:
     """The longest beginning of some words that is a unit or a measure; "" where none is."""
     parts = words.split()
+    if dozens_in(words):
+        return parts[0]
     for count in range(len(parts), 0, -1):
         if unit_of(" ".join(parts[:count])) or measure_in(" ".join(parts[:count]))[1]:
             return words if measure_in(words)[1] else " ".join(parts[:count])

@@ -14,6 +14,7 @@ from webapp.costing.amounts import HUNDRED, ONE, ZERO, half_up, plain
 from webapp.costing.own_cells import QUANTITY_PLACES
 from webapp.costing.own_lines import NEAR_ONE, WAYS, Amounts, FormulaRows, LineRow, Weight
 from webapp.costing.own_rows import mark_of
+from webapp.costing.units import MASS
 
 #: how far from 100 the lines may be for the last digits of a spreadsheet's own arithmetic: the largest makes up for it
 NOISE = Decimal("0.001")
@@ -206,12 +207,15 @@ def _pairs(formula: FormulaRows) -> list[_Beside]:
 
 
 def _say_beside(formula: FormulaRows, one: _Beside, each: Decimal) -> None:
-    amount, would = f"{plain(one.amount)} {_COMPARED[one.line.unit]}", plain(half_up(one.amount * each, _SAID))
+    unit, factor = one.weight.unit, MASS[one.weight.unit]
+    amount = f"{plain(one.amount)} {_COMPARED[one.line.unit]}"
+    would, stands = plain(half_up(one.amount * each / factor, _SAID)), plain(one.weight.grams / factor)
+    column = "grams" if unit == "g" else "weights"
     words = (
-        f"{formula.name}: {amount} of {one.line.ingredient} would be {would} g, as the other rows have it, and "
-        f"{plain(one.weight.grams)} g stand here. Correct one of them, or leave the column of grams out."
+        f"{formula.name}: {amount} of {one.line.ingredient} would be {would} {unit}, as the other rows have it, and "
+        f"{stands} {unit} stand here. Correct one of them, or leave the column of {column} out."
     )
-    formula.fault(words, "", one.line.row, one.weight.column, plain(one.weight.grams))
+    formula.fault(words, "", one.line.row, one.weight.column, stands)
 
 
 def _batch_of_grams(formula: FormulaRows) -> None:
@@ -230,7 +234,7 @@ def _batch_of_grams(formula: FormulaRows) -> None:
     away = abs(HUNDRED - sum((line.amount or ZERO for line in known), ZERO))
     if len(known) == len(weights) and NOISE < away <= sum((line.slack for line in known), ZERO):
         formula.lines = [
-            replace(line, amount=one.grams, unit="g", weight=None, slack=one.slack)
+            replace(line, amount=cells.rounded(one.grams, QUANTITY_PLACES), unit="g", weight=None, slack=one.slack)
             for line, one in zip(formula.lines, weights, strict=True)
         ]
         formula.remarks.append(f"Its percent are rounded, {plain(away)} away from 100: its grams count.")

@@ -1,0 +1,80 @@
+"""A weight in two columns of a maker's own sheet, pounds and ounces: found by the heads, read as one weight."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import replace
+from decimal import Decimal
+
+from webapp.costing.own_columns import BLANK, FORMULAS, MATERIALS, Layout, OwnTable, known_role, unit_in, words_of
+from webapp.costing.own_units import OUNCES_IN_POUND, fraction_in
+from webapp.costing.written_units import unit_of
+
+#: what the column left of the ounces holds, by what the sheet holds
+POUNDS = {MATERIALS: "pack", FORMULAS: "amount"}
+#: what such heads say besides their unit, by what the sheet holds
+_BESIDES = {MATERIALS: ("pack", "packs"), FORMULAS: ("amount", "grams")}
+_NUMBER = re.compile(r"[0-9][0-9.,]*")
+
+
+def with_ounces(table: OwnTable, layout: Layout) -> Layout:
+    """The layout with the ounces that stand right of pounds; as it is where both columns say the same weight."""
+    main = POUNDS.get(layout.holds, "")
+    if not layout.heads or not main or "ounces" in layout.roles:
+        return layout
+    for place in range(table.width - 1):
+        taken = {*layout.roles[place : place + 2]} - {"", main, *_BESIDES[layout.holds]}
+        free = layout.place(main) in (None, place, place + 1)
+        if free and not taken and _say_both(table, layout, place) and not _are_the_same(table, layout, place):
+            roles = [*layout.roles, *[""] * (place + 2 - len(layout.roles))]
+            roles[place : place + 2] = [main, "ounces"]
+            return replace(layout, roles=tuple(roles))
+    return layout
+
+
+def _say_both(table: OwnTable, layout: Layout, place: int) -> bool:
+    """Whether two heads beside each other, or what stands below one over both, are pounds and ounces."""
+    heads = [table.cell(layout.heads, one) for one in (place, place + 1)]
+    if heads[0] and not heads[1]:
+        below = [table.cell(layout.heads + 1, one) for one in (place, place + 1)]
+        return [unit_of(one) for one in below] == ["lb", "oz"] and _besides(heads[0], layout.holds)
+    same = words_of(_without_unit(heads[0])) == words_of(_without_unit(heads[1]))
+    return [unit_in(one) for one in heads] == ["lb", "oz"] and same and _besides(heads[0], layout.holds)
+
+
+def _besides(head: str, holds: str) -> bool:
+    """Whether a head says nothing but a weight."""
+    rest = _without_unit(head)
+    return not rest or known_role(rest, holds) in _BESIDES[holds]
+
+
+def _without_unit(head: str) -> str:
+    words = re.sub(r"[(\[].*?[)\]]", " ", head).split()
+    return " ".join(one for one in words if not unit_of(one.strip("/,")))
+
+
+def _are_the_same(table: OwnTable, layout: Layout, place: int) -> bool:
+    """Whether the ounces are the pounds once more, in each row that has both."""
+    pairs = list(_pairs(table, layout, place))
+    return bool(pairs) and all(abs(pounds * OUNCES_IN_POUND - ounces) < 1 for pounds, ounces in pairs)
+
+
+def _pairs(table: OwnTable, layout: Layout, place: int) -> Iterator[tuple[Decimal, Decimal]]:
+    for row in range(layout.heads + 1, len(table.rows) + 1):
+        texts = [table.cell(row, one).replace(",", ".") for one in (place, place + 1)]
+        if all(re.fullmatch(r"[0-9]{1,9}(\.[0-9]{1,9})?", one) for one in texts) and Decimal(texts[0]):
+            yield Decimal(texts[0]), Decimal(texts[1])
+
+
+def joined(pounds: str, ounces: str) -> str:
+    """A weight of two cells as one text: "2" and "8" are "2 lb 8 oz"."""
+    if ounces in BLANK:
+        return _in(pounds, "lb")
+    return _in(ounces, "oz") if pounds in BLANK else f"{_in(pounds, 'lb')} {_in(ounces, 'oz')}"
+
+
+def _in(text: str, unit: str) -> str:
+    divided = fraction_in(text)
+    bare = _NUMBER.fullmatch(text) or (divided is not None and not divided[2])
+    return f"{text} {unit}" if bare else text
