@@ -13,6 +13,7 @@ from fractions import Fraction
 
 from webapp.costing import limits as lim
 from webapp.costing.amounts import JSON_NOTATION, MINOR_UNITS, MOST_CHARACTERS, ZERO, Unreadable, half_up, plain
+from webapp.costing.own_pack_words import put_plainly
 from webapp.costing.own_units import (
     BOTH,
     ELSEWHERE,
@@ -42,7 +43,6 @@ _SEVERAL = {
     ).split(),
     "\u00a5": ["JPY", "CNY"],
 }
-_COUNTED = re.compile(r"(?:box|pack|case|bag|set|roll|carton|tray|sleeve)s? of ([0-9.,]+) ?([a-z]*)", re.IGNORECASE)
 _TIMES = re.compile(r"([0-9]{1,4})\s*[x\u00d7*]\s*([0-9].*)", re.IGNORECASE)
 _PER = re.compile(
     r"(?P<money>.*[0-9].*?)\s*(?:/|\b(?:per|a|pro|je|each|ea)\b\.?)\s*(?P<unit>[0-9]*\s*[^0-9]*)", re.IGNORECASE
@@ -199,10 +199,9 @@ def known_unit(word: str, told: Told) -> str:
 
 def amount(text: str, told: Told, beside: str = "") -> Read:
     """How much, with the unit behind it or `beside` it: "1 kg", "1 1/2 lb", "2 lb 8 oz", "6 x 500 g", "2 dozen"."""
-    if counted := _COUNTED.fullmatch(text):
-        inside = f"{counted[1]} {counted[2]}"
-        known = unit_of(counted[2]) or dozens_in(counted[2])
-        return amount(inside, told) if known else Read(_kept(number(counted[1], told), text), PIECES)
+    if (plainly := put_plainly(text, beside)) != text:
+        read = amount(plainly, told, beside)
+        return replace(read, remark=f"{text} is read as {plainly}.") if "#" in text else read
     if times := _TIMES.fullmatch(text):
         inner = amount(times[2], told, beside)
         return replace(inner, value=_kept(inner.value * Decimal(times[1]), text))
