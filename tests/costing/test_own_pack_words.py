@@ -78,6 +78,11 @@ def test_what_does_not_say_how_much_is_in_it_is_asked(text: str) -> None:
         amount(text, AMERICAN)
 
 
+def test_it_is_said_of_what_it_is_packed_in_that_it_is_no_amount() -> None:
+    with pytest.raises(Unreadable, match="1 Rolle: how much is in one"):
+        amount("1 Rolle", AMERICAN)
+
+
 WORDS = "5 48 1,000 kg ct case of / x @ ( ) # - er jars per lb oz".split()
 
 

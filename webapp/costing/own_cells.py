@@ -13,7 +13,7 @@ from fractions import Fraction
 
 from webapp.costing import limits as lim
 from webapp.costing.amounts import JSON_NOTATION, MINOR_UNITS, MOST_CHARACTERS, ZERO, Unreadable, half_up, plain
-from webapp.costing.own_pack_words import put_plainly
+from webapp.costing.own_pack_words import is_container, put_plainly
 from webapp.costing.own_units import (
     BOTH,
     ELSEWHERE,
@@ -229,6 +229,9 @@ def _one_amount(text: str, told: Told, beside: str) -> Read:
         raise Unreadable("number-format", f"{text[:40]} is no amount. Type it with its unit, such as 1 kg.")
     if count := dozens_in(words or beside):
         return Read(_kept(value * count, text), PIECES)
+    if is_container(words):
+        sentence = f"{text[:40]}: how much is in one? Write its pieces or its weight, such as box of 48, or 5 kg."
+        raise Unreadable("unit", sentence)
     unit = known_unit(words, told) or known_unit(beside, told)
     kept, said = _kept(value, text), text if divided else plain(value)
     return Read(kept, unit, "" if kept == value else f"{said} is kept as {plain(kept)}.")

@@ -65,3 +65,8 @@ def put_plainly(text: str, beside: str = "") -> str:
         if found := way.fullmatch(text):
             return found.expand(plainly)
     return text
+
+
+def is_container(word: str) -> bool:
+    """Whether a word says what something is packed in, and not how much of it."""
+    return word.strip(" .").casefold() in _CONTAINERS.split()
