@@ -36,6 +36,7 @@ def brought(text: str) -> OwnReading:
         f"{LIST}\n\nBalm|%\nShea butter|60\nOlive oil|40",
         f"{LIST}\n\nBalm\n\nIngredient|%\nShea butter|60\nOlive oil|40",
         f"{LIST}\n\n{BALM.replace('Ingredient|%', 'Ingredient|g')}",
+        f"{LIST}\n\n{BALM.replace('Ingredient|%', 'Ingredient|Amount')}",
         f"{LIST}\n\nBalm\nBatch|500 g\nIngredient|%\nShea butter|60\nOlive oil|40",
     ],
 )
@@ -78,7 +79,8 @@ def test_formulas_side_by_side_in_percent_below_prices_are_found_wherever_they_b
         f"{LIST}\n\nPackaging\nItem|Weight|Cost\nJar|12 pcs|9",  # a pack, and no grams
         "Formula|Ingredient|%\nBalm|Oil|40\nBalm|Wax|60\nIngredient|%|Price per kg\nOil|100|8",
         f"{LIST}\nMaterial|%|5",  # a row of amounts is none of heads
-        f"{LIST}\n\nStock\nIngredient|Amount\nOlive oil|2 kg",  # may be anything, so it is asked
+        f"{LIST}\n\nBought\nIngredient|Amount\nOlive oil|2 kg",  # may be anything, so it is asked
+        f"{LIST}\n\nTo order\nIngredient|Amount\nOlive oil|2 kg\nBeeswax|3 kg",
         "Name|Product|Price|g\nBalm|Balm|9|50\nIngredient|%\nOil|100",  # a list of products above it
     ],
 )
