@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from decimal import Decimal
 
@@ -57,8 +57,27 @@ def _without_unit(head: str) -> str:
 
 
 def _are_the_same(table: OwnTable, layout: Layout, place: int) -> bool:
+    """Whether two columns beside each other say the same weight, in pounds and in ounces."""
+    ounces_first = unit_in(table.cell(layout.heads, place)) == "oz"
+    return _say_the_same(table, layout.heads, *((place + 1, place) if ounces_first else (place, place + 1)))
+
+
+def in_two_parts(
+    table: OwnTable, heads: int, units: Mapping[int, str], beside: Mapping[int, int]
+) -> dict[int, tuple[int, int]]:
+    """Of formulas side by side those with a column of pounds and one of ounces: the first -> the pounds, the ounces."""
+    found = {}
+    for main, other in beside.items():
+        pounds, ounces = sorted((main, other), key=lambda one: unit_of(units[one]) != "lb")
+        in_both = [unit_of(units[one]) for one in (pounds, ounces)] == ["lb", "oz"]
+        if in_both and not _say_the_same(table, heads, pounds, ounces):
+            found[main] = (pounds, ounces)
+    return found
+
+
+def _say_the_same(table: OwnTable, heads: int, *places: int) -> bool:
     """Whether the ounces are the pounds once more, in each row that has both, but for how both may be rounded."""
-    pairs = list(_pairs(table, layout, place))
+    pairs = list(_pairs(table, heads, places))
     return bool(pairs) and all(
         abs(pounds * OUNCES_IN_POUND - ounces) <= _rounding(pounds) * OUNCES_IN_POUND + _rounding(ounces)
         for pounds, ounces in pairs
@@ -71,10 +90,9 @@ def _rounding(value: Decimal) -> Decimal:
     return ONE.scaleb(places) / 2 if places < 0 else ZERO
 
 
-def _pairs(table: OwnTable, layout: Layout, place: int) -> Iterator[tuple[Decimal, Decimal]]:
-    for row in range(layout.heads + 1, len(table.rows) + 1):
-        order = (place + 1, place) if unit_in(table.cell(layout.heads, place)) == "oz" else (place, place + 1)
-        texts = [table.cell(row, one).replace(",", ".") for one in order]
+def _pairs(table: OwnTable, heads: int, places: Sequence[int]) -> Iterator[tuple[Decimal, Decimal]]:
+    for row in range(heads + 1, len(table.rows) + 1):
+        texts = [table.cell(row, one).replace(",", ".") for one in places]
         if all(re.fullmatch(r"[0-9]{1,9}(\.[0-9]{1,9})?", one) for one in texts):
             yield Decimal(texts[0]), Decimal(texts[1])
 
