@@ -54,6 +54,8 @@ def test_a_batch_a_rest_and_what_is_not_in_it_may_be_said_in_both() -> None:
     assert near(costs(reading)["Balm"], (SHEA + OIL) / 2)
     assert batches(reading) == [D("2267.96185"), D("907.18474")]
     assert "Beeswax stands at 0: it is not in it." in reading.formulas[0].said.rows.remarks
+    ounces = brought("Material|Balm lb|Balm oz\nShea butter|1|8\nOlive oil|1|0\nBatch||40")
+    assert batches(ounces) == [D("1133.980925")]  # 2 lb 8 oz
     plain = brought("Material|Balm (lb)|Soft (lb)\nShea butter|1|2\nOlive oil|1|\nBatch|2|2")
     assert batches(plain) == [D("907.18474"), D("907.18474")]
     percent = brought("Material|Balm %|Soft %\nShea butter|50|100\nOlive oil|50|\nBatch|200|300")

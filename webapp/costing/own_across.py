@@ -196,7 +196,7 @@ def _down(side: _Side, rows: Sequence[OwnRow], formulas: dict[int, FormulaRows],
             if _COUNTED.match(name) and not all(map(cells.sort_is_amount, here.values())):  # "Makes | 12 jars"
                 side.passed.append(skipped(row, FIGURES))
                 continue
-            for place in (one for one in here if one not in {side.beside[main] for main in side.parts}):
+            for place in here:
                 unit = unit_in(name) or (side.units[place] if is_mass(side.units[place]) else "")
                 formulas[place].read_batch(_text(side, row, place), row.told, unit, (row.number, place))
         elif here and _is_below(side, row) and not known.meant(name).value:  # "Jars | 9 | 8"
