@@ -10,7 +10,7 @@ from webapp.costing import limits as lim
 from webapp.costing import own_cells as cells
 from webapp.costing.amounts import ONE, ZERO, Unreadable, half_up, plain
 from webapp.costing.own_cells import MONEY_PLACES, Read, Told
-from webapp.costing.own_columns import per_in, unit_in, words_of
+from webapp.costing.own_columns import BLANK, per_in, unit_in, words_of
 from webapp.costing.own_kinds import PACKAGING, first_kind, is_called_packaging
 from webapp.costing.own_price_heads import ALL_PACKS, ONE_PACK, TAX_IN, packs_said, tax_said, without_besides
 from webapp.costing.own_rows import OwnRow
@@ -177,7 +177,7 @@ def _of_packs(row: OwnRow, role: str, read: Priced, kind: str) -> Priced:
     said = "" if packs == ONE else _for_what(row, role)
     if _asks_for_what(row, role, read, said):
         return read
-    if pack is None and not row.text("pack"):
+    if pack is None and row.text("pack") in BLANK:
         pieces = PIECES if _dozens(row) else unit_in(row.head("packs"))
         if said == ALL_PACKS and not row.text("unit"):
             counted = Read(packs, pieces) if pieces else _with_unit(row, Read(packs), kind, "packs")
