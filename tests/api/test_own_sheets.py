@@ -231,3 +231,14 @@ def test_whether_amounts_beside_prices_are_formulas_is_sent_with_the_sheet(
     assert told["good"]
     assert [one["name"] for one in told["formulas"]] == ["Firm", "Soft"]
     assert Fraction(told["formulas"][0]["per_gram"]) == Fraction("6.80") / 1000
+
+
+def test_whether_whole_numbers_are_packs_is_sent_with_the_sheet(client: TestClient, ids: dict[str, int]) -> None:
+    """83 for two of 5 kg is 8.30 a kg."""
+    del ids
+    text = "Item;Pack;Ilosc;Total\nKokum butter;5 kg;2;83\n"
+    asked = client.post(LOOK, json={"sheets": [{"text": text}]}).json()
+    assert [one["field"] for one in asked["faults"]] == ["sheets-0-counts"]
+    told = checked(client, f"POST {LOOK}", LOOK, json={"sheets": [{"text": text, "counts": "yes"}]}).json()
+    assert told["good"]
+    assert Fraction(told["materials"][0]["unit_cost"]) == Fraction(83, 10_000)

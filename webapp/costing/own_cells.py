@@ -84,6 +84,8 @@ class OfSheet:
     """"one" or "all" of the packs, or "none" where it holds no prices."""
     formulas: str = ""
     """"yes" where amounts in columns beside its prices are formulas, "no" where they are none."""
+    counts: str = ""
+    """"yes" where whole numbers that are left out are how many packs were bought, "no" where they aren't."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -24,13 +24,14 @@ from webapp.costing.own_columns import (
     OwnTable,
     bare_number,
 )
+from webapp.costing.own_counts import in_doubt
 from webapp.costing.own_heads import columns_of
 from webapp.costing.own_ounces import POUNDS
 from webapp.costing.own_rows import Wrong, column_letters
 from webapp.costing.own_side_by_side import beside_prices
 
 #: choices that are made for one sheet
-PER_SHEET = ("unit", "priced", "formulas")
+PER_SHEET = ("unit", "priced", "formulas", "counts")
 _A_CENT = Decimal("0.01")
 #: what only a list with a row an ingredient has
 _ONLY_IN_LISTS = {
@@ -89,6 +90,24 @@ def amounts_left_out(
             )
             words = f"{table.title}: Columns {first} to {last} hold amounts and are left out."
             yield f"sheets-{number}-formulas", f"{words} Are they formulas side by side? Say it below."
+
+
+def counts_left_out(
+    tables: Sequence[OwnTable], layouts: Sequence[Layout], said: Mapping[int, OfSheet]
+) -> Iterator[tuple[str, str]]:
+    """The sheets of which a column that is left out may be how many packs a price is for, and nobody said whether.
+
+    What are amounts of formulas, or asked as such, is not asked once more.
+    """
+    for number, (table, layout) in enumerate(zip(tables, layouts, strict=True)):
+        told = said.get(number, OfSheet())
+        places = in_doubt(table, layout) if layout.holds == MATERIALS and not told.counts else ()
+        beside = beside_prices(table, layout) if places and told.formulas != "no" else None
+        places = tuple(one for one in places if beside is None or one not in beside.places(OF_FORMULA))
+        if places:
+            first = f"{column_letters(places[0])} ({table.cell(layout.heads, places[0])[:40] or 'without a head'})"
+            words = f"{table.title}: Column {first} holds whole numbers and is left out."
+            yield f"sheets-{number}-counts", f"{words} Is it how many packs the price is for? Say it below."
 
 
 def faults_in(tables: Sequence[OwnTable], layouts: Sequence[Layout]) -> tuple[tuple[str, str], ...]:

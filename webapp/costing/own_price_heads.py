@@ -13,15 +13,15 @@ TAX_IN, TAX_OUT = "in", "out"
 #: heads of a price that is for all the packs that were bought
 _ALL = frozenset(
     "total, total price, total cost, total paid, total amount, amount total, line total, price total, cost total, sum, "
-    "gesamt, gesamtpreis, gesamtkosten, summe, prix total, montant total, montant, cout total, precio total, "
-    "importe, importe total, prezzo totale, totale, totaal, totaalprijs".split(", ")
+    "gesamt, gesamtpreis, gesamtkosten, gesamtbetrag, summe, prix total, montant total, montant, cout total, "
+    "precio total, importe, importe total, prezzo totale, totale, totaal, totaalprijs".split(", ")
 )
 #: heads of a price that is for one pack
 _ONE = frozenset(
     "price each, cost each, each, unit price, price per pack, pack price, pack cost, cost per pack, price a pack, "
     "price per item, cost per item, per pack, price per bottle, price per bag, list price, packungspreis, "
-    "preis pro packung, stuckpreis, einzelpreis, prix unitaire, prix par paquet, precio unitario, prezzo unitario, "
-    "stuksprijs".split(", ")
+    "preis pro packung, stuckpreis, einzelpreis, prix unitaire, prix unit, prix u, pu, p u, prix par paquet, "
+    "precio unitario, prezzo unitario, stuksprijs".split(", ")
 )
 _TAX = r"(?:vat|tax|taxes|sales tax|gst|hst|mwst|ust|tva|iva|btw)"
 _IN = re.compile(

@@ -17,6 +17,7 @@ from webapp.costing.own_columns import (
     unit_in,
     words_of,
 )
+from webapp.costing.own_counts import counts_by_head, counts_by_total
 from webapp.costing.own_ounces import with_ounces
 from webapp.costing.own_price_heads import ALL_PACKS, packs_said, tax_said, without_besides
 from webapp.costing.own_units import dozens_in
@@ -41,6 +42,7 @@ def settled(table: OwnTable, layout: Layout) -> Layout:
     if layout.holds != MATERIALS:
         return layout
     roles = [*layout.roles, *[""] * (min(table.width, MOST_COLUMNS) - len(layout.roles))]
+    counts_by_head(table, layout, roles, [one for one in _free(roles, "unit") if _are_amounts(table, layout, one)])
     if "day" not in roles:
         _take(roles, "day", [place for place in _free(roles, "pack", "packs") if _are_days(table, layout, place)])
     if not {"name", "inci"} & set(roles) and layout.heads:
@@ -56,6 +58,7 @@ def settled(table: OwnTable, layout: Layout) -> Layout:
         roles = [role or _other_price(table, layout, place, roles.index("price")) for place, role in enumerate(roles)]
     if "pack" not in roles:
         _settle_packs(table, layout, roles)
+    counts_by_total(table, layout, roles)
     return Layout(layout.holds, layout.heads, tuple(roles[: max(len(layout.roles), _last(roles))]))
 
 

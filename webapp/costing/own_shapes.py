@@ -56,6 +56,8 @@ class OwnSheet:
     """Whether a price beside a number of packs is for "one" of them or for "all"; "none": it holds no prices."""
     formulas: str = ""
     """Whether amounts in columns beside its prices are formulas: "yes" or "no"."""
+    counts: str = ""
+    """Whether whole numbers in a column that is left out are how many packs were bought: "yes" or "no"."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -159,6 +161,7 @@ _SHEET = Shape(
         Field("unit", lim.Choice(("", *PURCHASE_UNITS))),
         Field("priced", lim.Choice(("", "one", "all", "none"))),
         Field("formulas", lim.Choice(("", "yes", "no"))),
+        Field("counts", lim.Choice(("", "yes", "no"))),
     ),
 )
 _RATE = Shape(
@@ -241,9 +244,9 @@ def choices_from(sent: OwnSheets, tables: tuple[OwnTable, ...]) -> Choices:
     told = Told(sent.sign, sent.days, sent.system, sent.unit, sent.currency)
     kinds = {mark_of(one.name): one.amounts for one in sent.formulas}
     of = {
-        number: OfSheet(one.unit, one.priced, one.formulas)
+        number: of
         for number, one in enumerate(sent.sheets)
-        if one.unit or one.priced or one.formulas
+        if (of := OfSheet(one.unit, one.priced, one.formulas, one.counts)) != OfSheet()
     }
     return Choices(layouts, told, sent.amounts, sent.prices, how, fixes, left_out, kinds, sent.batch, sent.ounces, of)
 

@@ -27,28 +27,16 @@ from webapp.costing.own_columns import (
     Layout,
     OwnTable,
 )
+from webapp.costing.own_counts import counted
 from webapp.costing.own_days import stands_first
-from webapp.costing.own_faults import PER_SHEET, amounts_left_out, at_sheets, faults_in, without_price
+from webapp.costing.own_faults import PER_SHEET, amounts_left_out, at_sheets, counts_left_out, faults_in, without_price
 from webapp.costing.own_formulas import formulas_in
 from webapp.costing.own_layouts import laid_out, laid_out_as
 from webapp.costing.own_lines import Amounts, FormulaRows
 from webapp.costing.own_materials import MaterialRow, materials_in
 from webapp.costing.own_parts import Parting
-from webapp.costing.own_planned import (
-    NameAsked,
-    asked_names,
-    formula_changes,
-    names_with,
-    plan_formulas,
-)
-from webapp.costing.own_prices import (
-    ABOUT,
-    LIST,
-    PAID,
-    How,
-    Numbers,
-    plan_materials,
-)
+from webapp.costing.own_planned import NameAsked, asked_names, formula_changes, names_with, plan_formulas
+from webapp.costing.own_prices import ABOUT, LIST, PAID, How, Numbers, plan_materials
 from webapp.costing.own_products import ProductRow, plan_products, products_in
 from webapp.costing.own_recipe_prices import priced_in
 from webapp.costing.own_rows import AMOUNTS_OF, Skipped, Wrong, corrected
@@ -197,6 +185,7 @@ def _understood(book: Book, reading: OwnReading, choices: Choices) -> OwnReading
         faults=(
             *without_price(reading.tables, reading.layouts, choices.of_sheets),
             *amounts_left_out(reading.tables, reading.layouts, choices.of_sheets),
+            *counts_left_out(reading.tables, reading.layouts, choices.of_sheets),
             *contradicting,
         ),
         wrong=tuple(sorted(wrong, key=lambda one: (one.sheet, one.row, one.column))),
@@ -215,8 +204,11 @@ def _understood(book: Book, reading: OwnReading, choices: Choices) -> OwnReading
 def _layout(number: int, table: OwnTable, choices: Choices) -> Layout:
     chosen = choices.layouts.get(number)
     if chosen is None:
-        return laid_out(table)
-    return chosen if chosen.roles or chosen.holds == NOTHING else laid_out_as(table, chosen.holds)
+        layout = laid_out(table)
+    else:
+        layout = chosen if chosen.roles or chosen.holds == NOTHING else laid_out_as(table, chosen.holds)
+    counts = layout.holds == MATERIALS and choices.of_sheets.get(number, OfSheet()).counts == "yes"
+    return counted(table, layout) if counts else layout
 
 
 def _sign(tables: Sequence[OwnTable], layouts: Sequence[Layout], told: Told) -> Sign:

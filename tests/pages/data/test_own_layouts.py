@@ -57,3 +57,17 @@ def test_pieces_by_the_dozen_are_counted(client: TestClient) -> None:
     assert "Jars new, packaging 24 pieces" in said
     assert "Lids new, packaging 144 pieces" in said
     assert again(client, address).status_code == 303
+
+
+def test_whole_numbers_beside_a_total_are_asked_and_may_be_packs_or_not(client: TestClient) -> None:
+    """83 for two of 5 kg is 8.30 a kg, for one 16.60; nothing is saved until it is said."""
+    address = arrived(client, Prices=[["Item", "Pack", "Ilosc", "Total"], ["Wax", "5 kg", 2, 83]])
+    text = client.get(address).text
+    fields = fields_in(text, address)
+    assert fields["sheets-0-counts"] == ""
+    assert "Column C (Ilosc) holds whole numbers and is left out. Is it how many packs the price is for?" in words(text)
+    for said, cost in (("yes", "2 × 5 kg €41.50 starting price €8.300"), ("no", "5 kg €83.00 starting price €16.60")):
+        shown = client.post(address, data={**fields, "sheets-0-counts": said, "more": "look"})
+        assert cost in words(shown.text)
+    assert client.post(address, data=fields).status_code == 422
+    assert again(client, address, **{"sheets-0-counts": "yes"}).status_code == 303

@@ -38,6 +38,7 @@ OF_SHEET: Mapping[str, tuple[str, ...]] = {
     "unit": PURCHASE_UNITS,
     "priced": ("one", "all", "none"),
     "formulas": ("yes", "no"),
+    "counts": ("yes", "no"),
 }
 SIGNS = {"point": ".", "comma": ","}
 #: under which kind what the columns of some heads hold is remembered, among what is half entered

@@ -61,6 +61,10 @@ OF_SHEET: Mapping[str, tuple[str, tuple[tuple[str, str], ...]]] = {
         "columns of amounts that are left out are",
         (("", "choose"), ("yes", "formulas side by side"), ("no", "no formulas")),
     ),
+    "counts": (
+        "the whole numbers that are left out are",
+        (("", "choose"), ("yes", "how many packs were bought"), ("no", "something else")),
+    ),
 }
 
 
