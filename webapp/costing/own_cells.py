@@ -321,9 +321,3 @@ def rate(text: str, told: Told) -> Decimal:
     value = number(text.removesuffix("%").strip(), told)
     share = not text.endswith("%") and 0 < value < 1
     return fitting(value * 100 if share else value, lim.TAX_RATE, text)
-
-
-def density(text: str, told: Told) -> Decimal:
-    """Grams in a millilitre, with or without its unit."""
-    value = number(re.sub(r"\s*(g/ml|g/cm3|g/cm\u00b3|kg/l|sg)$", "", text, flags=re.IGNORECASE), told)
-    return fitting(value, lim.DENSITY, text)

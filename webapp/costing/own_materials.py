@@ -13,6 +13,7 @@ from webapp.costing.amounts import ONE
 from webapp.costing.called import nature_of
 from webapp.costing.own_cells import Told
 from webapp.costing.own_columns import MATERIALS, Layout, OwnTable, roles_in, words_of
+from webapp.costing.own_densities import density
 from webapp.costing.own_heads import tells_figures
 from webapp.costing.own_kinds import first_kind, kind_of, kind_of_sheet
 from webapp.costing.own_material_heads import DAY_FIRST
@@ -166,7 +167,9 @@ def _material(row: OwnRow, under: str) -> MaterialRow:
     inci = row.words("inci") if role == "name" else ""
     supplier, code = row.words("supplier"), row.words("code", lim.SHORT)
     currency = row.read("currency", _currency) or paid.currency
-    day, density, tax = _day(row), row.read("density", cells.density), row.read("tax_rate", cells.rate)
+    day, tax = _day(row), row.read("tax_rate", cells.rate)
+    dense = row.read("density", lambda text, told: density(text, told, row.head("density")))
+    row.remarks += [dense.remark] if dense and dense.remark else []
     row.remarks += [said for role in ("pack", "price", "net_price", "unit_price") if (said := _doubt(row, role))]
     return MaterialRow(
         row.sheet,
@@ -177,7 +180,7 @@ def _material(row: OwnRow, under: str) -> MaterialRow:
         supplier,
         code,
         day,
-        density,
+        dense and dense.value,
         tax,
         paid.packs,
         pack.value if pack else None,
