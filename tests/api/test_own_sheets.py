@@ -242,3 +242,14 @@ def test_whether_whole_numbers_are_packs_is_sent_with_the_sheet(client: TestClie
     told = checked(client, f"POST {LOOK}", LOOK, json={"sheets": [{"text": text, "counts": "yes"}]}).json()
     assert told["good"]
     assert Fraction(told["materials"][0]["unit_cost"]) == Fraction(83, 10_000)
+
+
+def test_where_the_freight_is_is_sent_with_the_sheet(client: TestClient, ids: dict[str, int]) -> None:
+    """12.00 with the freight in it is 12 a kg, with 2.00 on top 14."""
+    del ids
+    text = "Item;Supplier;Date;Pack;Shipping;Total\nKokum butter;Mill;2026-03-01;1 kg;2;12\n"
+    asked = client.post(LOOK, json={"sheets": [{"text": text}]}).json()
+    assert [one["field"] for one in asked["faults"]] == ["sheets-0-freight"]
+    for freight, cost in (("in", Fraction(12, 1000)), ("top", Fraction(14, 1000))):
+        told = checked(client, f"POST {LOOK}", LOOK, json={"sheets": [{"text": text, "freight": freight}]}).json()
+        assert Fraction(told["materials"][0]["unit_cost"]) == cost

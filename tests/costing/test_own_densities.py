@@ -59,7 +59,7 @@ def test_a_price_and_an_amount_stay_what_they_are(head: str, role: str) -> None:
         ("115.2", "oz/US gal", F("7.2") * LB / US_GALLON),
     ],
 )  # fmt: skip
-def test_a_cell_is_read_in_the_unit_that_it_or_its_head_names(text: str, head: str, grams: F) -> None:
+def test_a_cell_is_read_in_the_unit_that_it_or_its_head_names(text: str, head: str, grams: Fraction) -> None:
     """Half-up to the four decimals that are kept: 7.2 lb in 3785.411784 mL are 0.86275…, in 4546.09 mL 0.71838…"""
     kept = density(text, POINT, head).value
     assert abs(F(kept) - grams) <= F("0.00005")

@@ -68,6 +68,8 @@ class Told:
     currency: str = ""
     priced: str = ""
     """Of one sheet: whether a price beside a number of packs is for "one" of them or for "all"."""
+    freight: str = ""
+    """Of one sheet: whether its freight comes on "top" of its prices, is "in" them, or "none" of it counts."""
     registered: bool = False
     """Whether the workshop reclaims the tax that it pays."""
     home: str = "EUR"
@@ -86,6 +88,8 @@ class OfSheet:
     """"yes" where amounts in columns beside its prices are formulas, "no" where they are none."""
     counts: str = ""
     """"yes" where whole numbers that are left out are how many packs were bought, "no" where they aren't."""
+    freight: str = ""
+    """Whether its freight comes on "top" of its prices, is "in" them, or "none" of it counts."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,6 +11,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from webapp.costing.own_densities import is_density
+from webapp.costing.own_freight import is_freight
 from webapp.costing.own_material_heads import MATERIAL_HEADS, OF_PIECES
 from webapp.costing.own_price_heads import TAX_OUT, currency_said, tax_said, without_besides
 from webapp.costing.own_sold_heads import SOLD_AT
@@ -52,6 +53,7 @@ MATERIAL_ROLES: Mapping[str, str] = {
     "unit_price": "the price for one kg, g, L, piece …",
     "currency": "the currency",
     "tax_rate": "the rate of sales tax",
+    "freight": "the freight of its order",
     "day": "the day of the price",
     "density": "its density (g/mL)",
 }
@@ -269,7 +271,7 @@ def role_of(head: str, holds: str) -> str:
         return ""
     if holds in (MATERIALS, FORMULAS) and is_density(head):
         return "density" if holds == MATERIALS else ""
-    said = known_role(head, holds)
+    said = "freight" if holds == MATERIALS and is_freight(head) else known_role(head, holds)
     if holds == MATERIALS and said in ("", *PRICES):
         return _of_price(head, said)
     if not said and holds == FORMULAS:

@@ -130,9 +130,20 @@ def counted(table: OwnTable, layout: Layout) -> Layout:
     return replace(layout, roles=tuple(roles))
 
 
+def is_total(head: str) -> bool:
+    """Whether a head says that its prices are for all packs of a row."""
+    return packs_said(words_of(without_besides(head))) == ALL_PACKS
+
+
+def is_of_goods(table: OwnTable, layout: Layout, price: int) -> bool:
+    """Whether a total is the number of packs times another column, so that nothing else is in it."""
+    place = layout.place("packs")
+    return place is not None and _proves(table, layout, place, price, list(layout.roles))
+
+
 def _may_be_total(table: OwnTable, layout: Layout, price: int) -> bool:
     head = table.cell(layout.heads, price)
-    return packs_said(words_of(without_besides(head))) == ALL_PACKS or not role_of(head, MATERIALS)
+    return is_total(head) or not role_of(head, MATERIALS)
 
 
 def _may_count(table: OwnTable, layout: Layout, place: int) -> bool:

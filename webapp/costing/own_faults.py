@@ -24,14 +24,15 @@ from webapp.costing.own_columns import (
     OwnTable,
     bare_number,
 )
-from webapp.costing.own_counts import in_doubt
+from webapp.costing.own_counts import in_doubt, is_of_goods, is_total
+from webapp.costing.own_freight import speaks_of_freight
 from webapp.costing.own_heads import columns_of
 from webapp.costing.own_ounces import POUNDS
 from webapp.costing.own_rows import Wrong, column_letters
 from webapp.costing.own_side_by_side import beside_prices
 
 #: choices that are made for one sheet
-PER_SHEET = ("unit", "priced", "formulas", "counts")
+PER_SHEET = ("unit", "priced", "formulas", "counts", "freight")
 _A_CENT = Decimal("0.01")
 #: what only a list with a row an ingredient has
 _ONLY_IN_LISTS = {
@@ -108,6 +109,30 @@ def counts_left_out(
             first = f"{column_letters(places[0])} ({table.cell(layout.heads, places[0])[:40] or 'without a head'})"
             words = f"{table.title}: Column {first} holds whole numbers and is left out."
             yield f"sheets-{number}-counts", f"{words} Is it how many packs the price is for? Say it below."
+
+
+def freight_left_open(
+    tables: Sequence[OwnTable], layouts: Sequence[Layout], said: Mapping[int, OfSheet]
+) -> Iterator[tuple[str, str]]:
+    """The sheets of which a head is of freight and more, or whose total may hold the freight that stands beside it."""
+    for number, (table, layout) in enumerate(zip(tables, layouts, strict=True)):
+        if layout.holds != MATERIALS or not layout.heads or said.get(number, OfSheet()).freight:
+            continue
+        place = layout.place("freight")
+        heads = [table.cell(layout.heads, one) for one in range(table.width)]
+        named = [f"{column_letters(one)} ({head[:40]})" for one, head in enumerate(heads)]
+        spoken = [one for one, head in enumerate(heads) if speaks_of_freight(head)]
+        totals = [one for role in ("price", "net_price") for one in layout.places(role)]
+        doubtful = [
+            one for one in totals if one in spoken or (is_total(heads[one]) and not is_of_goods(table, layout, one))
+        ]
+        left = [one for one in spoken if not any(layout.roles[one : one + 1])]
+        if place is None and left:
+            words = f"{table.title}: Column {named[left[0]]} speaks of freight and is left out."
+            yield f"sheets-{number}-freight", f"{words} Choose what it holds, or say below where the freight is."
+        elif place is not None and doubtful:
+            words = f"{table.title}: Is the freight of column {named[place]} in column {named[doubtful[0]]} already?"
+            yield f"sheets-{number}-freight", f"{words} Say it below."
 
 
 def faults_in(tables: Sequence[OwnTable], layouts: Sequence[Layout]) -> tuple[tuple[str, str], ...]:

@@ -25,7 +25,7 @@ _TOTAL_OF = re.compile(
 )
 NOT_IN_ANY, FIGURES, WITHOUT_AMOUNTS = "in none of these formulas", "figures beside the formulas", "no amounts below it"
 #: what holds a number, so that 30-40 is no name or code
-AMOUNTS_OF = frozenset(("pack", "packs", "tax_rate", "density", "batch", "size", *AMOUNTS, *PRICES))
+AMOUNTS_OF = frozenset(("pack", "packs", "tax_rate", "freight", "density", "batch", "size", *AMOUNTS, *PRICES))
 FOOTNOTE = "a note"
 #: what a note begins with, and how many words it has at least where it doesn't
 _NOTE = re.compile(

@@ -29,7 +29,15 @@ from webapp.costing.own_columns import (
 )
 from webapp.costing.own_counts import counted
 from webapp.costing.own_days import stands_first
-from webapp.costing.own_faults import PER_SHEET, amounts_left_out, at_sheets, counts_left_out, faults_in, without_price
+from webapp.costing.own_faults import (
+    PER_SHEET,
+    amounts_left_out,
+    at_sheets,
+    counts_left_out,
+    faults_in,
+    freight_left_open,
+    without_price,
+)
 from webapp.costing.own_formulas import formulas_in
 from webapp.costing.own_layouts import laid_out, laid_out_as
 from webapp.costing.own_lines import Amounts, FormulaRows
@@ -186,6 +194,7 @@ def _understood(book: Book, reading: OwnReading, choices: Choices) -> OwnReading
             *without_price(reading.tables, reading.layouts, choices.of_sheets),
             *amounts_left_out(reading.tables, reading.layouts, choices.of_sheets),
             *counts_left_out(reading.tables, reading.layouts, choices.of_sheets),
+            *freight_left_open(reading.tables, reading.layouts, choices.of_sheets),
             *contradicting,
         ),
         wrong=tuple(sorted(wrong, key=lambda one: (one.sheet, one.row, one.column))),
@@ -294,7 +303,7 @@ def _products(reading: OwnReading, told: Told, choices: Choices) -> tuple[list[P
 def _of_sheet(told: Told, choices: Choices, number: int) -> Told:
     """What was said for all sheets, with what was said of one."""
     of = choices.of_sheets.get(number, OfSheet())
-    return replace(told, unit=of.unit or told.unit, priced=of.priced)
+    return replace(told, unit=of.unit or told.unit, priced=of.priced, freight=of.freight)
 
 
 def _holding(reading: OwnReading, what: str) -> Iterator[tuple[int, OwnTable, Layout]]:

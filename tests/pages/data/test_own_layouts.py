@@ -71,3 +71,18 @@ def test_whole_numbers_beside_a_total_are_asked_and_may_be_packs_or_not(client: 
         assert cost in words(shown.text)
     assert client.post(address, data=fields).status_code == 422
     assert again(client, address, **{"sheets-0-counts": "yes"}).status_code == 303
+
+
+def test_freight_is_shown_at_the_first_row_of_its_order_and_asked_where_a_total_may_hold_it(client: TestClient) -> None:
+    """6.00 over 30.00 and 10.00 is 4.50 and 1.50: 6.90 a kg and 11.50."""
+    heads = ["Item", "Supplier", "Date", "Pack", "Price", "Shipping"]
+    rows = [["Shea", "Mill", "2026-03-01", "5 kg", 30, 6], ["Wax", "Mill", "2026-03-01", "1 kg", 10, None]]
+    address = arrived(client, Prices=[heads, *rows])
+    text = words(client.get(address).text)
+    assert "6 is the freight of this order of 2026-03-01, shared over its 2 lines by value." in text
+    assert "5 kg €30.00 paid: an order €6.90" in text
+    assert "1 kg €10.00 paid: an order €11.50" in text
+    asked = arrived(client, Prices=[[*heads[:4], "Total", "Shipping"], rows[0]])
+    assert "Is the freight of column F (Shipping) in column E (Total) already?" in words(client.get(asked).text)
+    told = again(client, asked, **{"sheets-0-freight": "in", "more": "look"})
+    assert "5 kg €30.00 paid: an order €6.00" in words(told.text)
