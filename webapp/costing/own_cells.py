@@ -321,7 +321,9 @@ def money(text: str, told: Told) -> tuple[Read, str]:
 
 
 def rate(text: str, told: Told) -> Decimal:
-    """A rate in percent: "20 %", "20", and 0.2 too, as spreadsheets keep a fifth."""
+    """A rate in percent: "20 %", "20", and 0.2 too, as spreadsheets keep a fifth. Unreadable where it is money."""
+    if without_money(text)[1]:
+        raise Unreadable("rate", f"{text[:24]} is an amount of money: type the rate of tax in percent, such as 20 %.")
     value = number(text.removesuffix("%").strip(), told)
     share = not text.endswith("%") and 0 < value < 1
     return fitting(value * 100 if share else value, lim.TAX_RATE, text)

@@ -7,9 +7,10 @@ from dataclasses import replace
 from decimal import Decimal
 
 from webapp.costing.own_across import is_side_by_side
-from webapp.costing.own_cells import OfSheet
+from webapp.costing.own_cells import OfSheet, without_money
 from webapp.costing.own_columns import (
     AMOUNTS,
+    BLANK,
     FORMULAS,
     MATERIALS,
     MAY_REPEAT,
@@ -157,12 +158,18 @@ def faults_in(tables: Sequence[OwnTable], layouts: Sequence[Layout]) -> tuple[tu
 
 
 def _is_money(table: OwnTable, layout: Layout) -> bool:
-    """Whether a column that is taken for a rate of tax holds the same share of each price: that is the tax itself."""
+    """Whether a column that is taken for a rate of tax holds money: that is the tax itself.
+
+    Its cells say so, or they are the same share of each price.
+    """
     price = next((place for role in ("net_price", "price") if (place := layout.place(role)) is not None), None)
     tax = layout.place("tax_rate")
     if tax is None or price is None:
         return False
     rows = [(table.cell(row, tax), table.cell(row, price)) for row in range(layout.heads + 1, len(table.rows) + 1)]
+    money = [bool(without_money(one)[1]) for one, _ in rows if one not in BLANK]
+    if sum(money) * 2 > len(money):
+        return True
     pairs = [
         (Decimal(bare_number(one)), Decimal(bare_number(of)))
         for one, of in rows

@@ -12,8 +12,13 @@ MATERIAL_HEADS = {
     "inci": "inci, inci name, inci bezeichnung, nom inci, nombre inci, nome inci",
     "kind": "kind, type, category, group, ingredient or packaging, art, kategorie, type de produit, categorie, "
     "tipo, categoria, soort",
-    "supplier": "supplier, vendor, from, bought from, shop, source, where, where from, lieferant, fournisseur, "
-    "proveedor, fornitore, leverancier",
+    "supplier": "supplier, supplier name, vendor, vendor name, seller, from, bought from, bought at, purchased from, "
+    "purchased at, ordered from, got from, i get it from, shop, store, shop name, source, where, where from, "
+    "from where, where i get it, where i got it, where i buy, where i buy it, where i bought it, where bought, "
+    "where to buy, where purchased, lieferant, lieferanten, handler, bezugsquelle, quelle, verkaufer, gekauft bei, "
+    "bestellt bei, anbieter, fournisseur, fournisseurs, vendeur, magasin, achete chez, achete a, proveedor, "
+    "proveedores, tienda, vendedor, comprado en, fornitore, fornitori, negozio, acquistato da, leverancier, winkel, "
+    "gekocht bij",
     "code": "code, item code, product code, sku, ref, reference, item no, item number, article no, "
     "article number, part no, cat no, artikelnummer, art nr, codigo, codice",
     "packs": "packs, qty, quantity, number, count, how many, no of packs, number of packs, qty bought, "
