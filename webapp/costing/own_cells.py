@@ -68,6 +68,8 @@ class Told:
     currency: str = ""
     priced: str = ""
     """Of one sheet: whether a price beside a number of packs is for "one" of them or for "all"."""
+    freight: str = ""
+    """Of one sheet: whether its freight comes on "top" of its prices, is "in" them, or "none" of it counts."""
     registered: bool = False
     """Whether the workshop reclaims the tax that it pays."""
     home: str = "EUR"
@@ -84,6 +86,10 @@ class OfSheet:
     """"one" or "all" of the packs, or "none" where it holds no prices."""
     formulas: str = ""
     """"yes" where amounts in columns beside its prices are formulas, "no" where they are none."""
+    counts: str = ""
+    """"yes" where whole numbers that are left out are how many packs were bought, "no" where they aren't."""
+    freight: str = ""
+    """Whether its freight comes on "top" of its prices, is "in" them, or "none" of it counts."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -317,13 +323,9 @@ def money(text: str, told: Told) -> tuple[Read, str]:
 
 
 def rate(text: str, told: Told) -> Decimal:
-    """A rate in percent: "20 %", "20", and 0.2 too, as spreadsheets keep a fifth."""
+    """A rate in percent: "20 %", "20", and 0.2 too, as spreadsheets keep a fifth. Unreadable where it is money."""
+    if without_money(text)[1]:
+        raise Unreadable("rate", f"{text[:24]} is an amount of money: type the rate of tax in percent, such as 20 %.")
     value = number(text.removesuffix("%").strip(), told)
     share = not text.endswith("%") and 0 < value < 1
     return fitting(value * 100 if share else value, lim.TAX_RATE, text)
-
-
-def density(text: str, told: Told) -> Decimal:
-    """Grams in a millilitre, with or without its unit."""
-    value = number(re.sub(r"\s*(g/ml|g/cm3|g/cm\u00b3|kg/l|sg)$", "", text, flags=re.IGNORECASE), told)
-    return fitting(value, lim.DENSITY, text)

@@ -27,28 +27,24 @@ from webapp.costing.own_columns import (
     Layout,
     OwnTable,
 )
+from webapp.costing.own_counts import counted
 from webapp.costing.own_days import stands_first
-from webapp.costing.own_faults import PER_SHEET, amounts_left_out, at_sheets, faults_in, without_price
+from webapp.costing.own_faults import (
+    PER_SHEET,
+    amounts_left_out,
+    at_sheets,
+    counts_left_out,
+    faults_in,
+    freight_left_open,
+    without_price,
+)
 from webapp.costing.own_formulas import formulas_in
 from webapp.costing.own_layouts import laid_out_as, laid_out_together
 from webapp.costing.own_lines import Amounts, FormulaRows
 from webapp.costing.own_materials import MaterialRow, materials_in
 from webapp.costing.own_parts import Parting
-from webapp.costing.own_planned import (
-    NameAsked,
-    asked_names,
-    formula_changes,
-    names_with,
-    plan_formulas,
-)
-from webapp.costing.own_prices import (
-    ABOUT,
-    LIST,
-    PAID,
-    How,
-    Numbers,
-    plan_materials,
-)
+from webapp.costing.own_planned import NameAsked, asked_names, formula_changes, names_with, plan_formulas
+from webapp.costing.own_prices import ABOUT, LIST, PAID, How, Numbers, plan_materials
 from webapp.costing.own_products import ProductRow, plan_products, products_in
 from webapp.costing.own_recipe_prices import priced_in
 from webapp.costing.own_rows import AMOUNTS_OF, Skipped, Wrong, corrected
@@ -198,6 +194,8 @@ def _understood(book: Book, reading: OwnReading, choices: Choices) -> OwnReading
         faults=(
             *without_price(reading.tables, reading.layouts, choices.of_sheets),
             *amounts_left_out(reading.tables, reading.layouts, choices.of_sheets),
+            *counts_left_out(reading.tables, reading.layouts, choices.of_sheets),
+            *freight_left_open(reading.tables, reading.layouts, choices.of_sheets),
             *contradicting,
         ),
         wrong=tuple(sorted(wrong, key=lambda one: (one.sheet, one.row, one.column))),
@@ -216,8 +214,11 @@ def _understood(book: Book, reading: OwnReading, choices: Choices) -> OwnReading
 def _layout(number: int, table: OwnTable, choices: Choices, guessed: Layout) -> Layout:
     chosen = choices.layouts.get(number)
     if chosen is None:
-        return guessed
-    return chosen if chosen.roles or chosen.holds == NOTHING else laid_out_as(table, chosen.holds)
+        layout = guessed
+    else:
+        layout = chosen if chosen.roles or chosen.holds == NOTHING else laid_out_as(table, chosen.holds)
+    counts = layout.holds == MATERIALS and choices.of_sheets.get(number, OfSheet()).counts == "yes"
+    return counted(table, layout) if counts else layout
 
 
 def _sign(tables: Sequence[OwnTable], layouts: Sequence[Layout], told: Told) -> Sign:
@@ -303,7 +304,7 @@ def _products(reading: OwnReading, told: Told, choices: Choices) -> tuple[list[P
 def _of_sheet(told: Told, choices: Choices, number: int) -> Told:
     """What was said for all sheets, with what was said of one."""
     of = choices.of_sheets.get(number, OfSheet())
-    return replace(told, unit=of.unit or told.unit, priced=of.priced)
+    return replace(told, unit=of.unit or told.unit, priced=of.priced, freight=of.freight)
 
 
 def _holding(reading: OwnReading, what: str) -> Iterator[tuple[int, OwnTable, Layout]]:

@@ -23,6 +23,7 @@ from webapp.costing.own_columns import (
     OwnTable,
     words_of,
 )
+from webapp.costing.own_freight import INSIDE, NOT_TAKEN, ON_TOP
 from webapp.costing.own_layouts import laid_out, laid_out_as, laid_out_at, laid_out_together
 from webapp.costing.own_prices import How
 from webapp.costing.own_products import OUNCES
@@ -39,6 +40,8 @@ OF_SHEET: Mapping[str, tuple[str, ...]] = {
     "unit": PURCHASE_UNITS,
     "priced": ("one", "all", "none"),
     "formulas": ("yes", "no"),
+    "counts": ("yes", "no"),
+    "freight": (ON_TOP, INSIDE, NOT_TAKEN),
 }
 SIGNS = {"point": ".", "comma": ","}
 #: under which kind what the columns of some heads hold is remembered, among what is half entered
