@@ -178,7 +178,7 @@ def _proves(table: OwnTable, layout: Layout, place: int, total: int, roles: list
 def _comes_out(table: OwnTable, layout: Layout, places: tuple[int, int, int], rate: int | None) -> bool:
     many = fits = rows = 0
     for row in _rows(table, layout):
-        packs, each, total = (_number(table, row, place) for place in places)
+        packs, each, total = (number_at(table, row, place) for place in places)
         if packs is None or each is None or total is None:
             continue
         taxed = ONE + (ZERO if rate is None else _share(table, row, rate))
@@ -190,11 +190,11 @@ def _comes_out(table: OwnTable, layout: Layout, places: tuple[int, int, int], ra
 
 def _share(table: OwnTable, row: int, place: int) -> Decimal:
     """A rate of tax as a share; 0 where none stands there."""
-    value = _number(table, row, place) or ZERO
+    value = number_at(table, row, place) or ZERO
     return value if value < ONE and "%" not in table.cell(row, place) else value / 100
 
 
-def _number(table: OwnTable, row: int, place: int) -> Decimal | None:
+def number_at(table: OwnTable, row: int, place: int) -> Decimal | None:
     """The number of a cell without its currency, for a guess only; None where it is none or can be read in two ways."""
     digits = without_money(table.cell(row, place).removesuffix("%").strip())[0]
     if table.is_exact(row, place) and re.fullmatch(r"[0-9]+(?:\.[0-9]+)?", digits, re.ASCII):

@@ -8,6 +8,7 @@ from __future__ import annotations
 import re
 from collections.abc import Container, Mapping, Sequence
 
+from webapp.costing.amounts import ZERO
 from webapp.costing.limits import name_key
 from webapp.costing.own_columns import (
     ABOVE,
@@ -27,6 +28,7 @@ from webapp.costing.own_columns import (
     sort_of_most,
     words_of,
 )
+from webapp.costing.own_counts import number_at
 from webapp.costing.own_heads import is_amount, is_mass, stands_beside, unit_alone
 from webapp.costing.own_rows import says_total
 from webapp.costing.own_settled import settled
@@ -79,28 +81,68 @@ def _named_alone(beside: Layout) -> Layout:
 def laid_out_together(tables: Sequence[OwnTable]) -> tuple[Layout, ...]:
     """What is guessed of each of several sheets.
 
-    Names and amounts alone are a formula where most of the names have a price on another sheet.
+    Names and amounts are a formula where most of the names have a price on another sheet; beside what each line costs
+    they are one where a title, a batch or a total says so too, or as a title with a batch says alone.
     """
     layouts = [laid_out(table) for table in tables]
+    cards = [_card(table, layout) for table, layout in zip(tables, layouts, strict=True)]
     priced: set[str] = set()
-    for table, layout in zip(tables, layouts, strict=True):
-        if layout.holds == MATERIALS and {*PRICES} & {*layout.roles}:
+    for table, layout, card in zip(tables, layouts, cards, strict=True):
+        if layout.holds == MATERIALS and {*PRICES} & {*layout.roles} and card == NO_CARD:
             priced |= {name_key(name) for name in _names(table, layout, "name")}
-    return tuple(_of_priced(table, layout, priced) for table, layout in zip(tables, layouts, strict=True))
+    every = zip(tables, layouts, cards, strict=True)
+    return tuple(_of_priced(table, layout, card, priced) for table, layout, card in every)
 
 
-def _of_priced(table: OwnTable, layout: Layout, priced: Container[str]) -> Layout:
-    """A formula, where a sheet of materials without a price has amounts of what is `priced`; else as it is."""
-    if layout.holds != MATERIALS or {*PRICES} & {*layout.roles}:
+#: how surely a sheet of amounts and costs is a recipe with what each line of it costs
+NO_CARD, MAYBE_CARD, SURE_CARD = "", "maybe", "surely"
+#: what a price list has, and no recipe
+_ONLY_OF_PRICES = {"supplier", "day", "packs", "code", "currency", "net_price", "tax_rate", "density"}
+
+
+def _card(table: OwnTable, layout: Layout) -> str:
+    """Whether a sheet taken for prices is a recipe whose lines say what they cost: "Ingredient | Amount (oz) | Cost".
+
+    A title and a batch above the heads say it surely; one of them, or a total of the amounts, if the rest agrees.
+    """
+    if layout.holds != MATERIALS or not {*PRICES} & {*layout.roles} or _ONLY_OF_PRICES & {*layout.roles}:
+        return NO_CARD
+    found = laid_out_as(table, FORMULAS)
+    amounts = [place for place, role in enumerate(found.roles) if role in AMOUNTS]
+    if not found.heads or "ingredient" not in found.roles or not amounts:
+        return NO_CARD
+    above = [table.rows[row - 1] for row in range(1, found.heads)]
+    titles = [words_of(text) for text in (table.title, *(cell for row in above for cell in row))]
+    named = any(_TITLES[FORMULAS].search(title) for title in titles)
+    batch = any(_says_batch(row, FORMULAS) for row in above)
+    if named and batch:
+        return SURE_CARD
+    return MAYBE_CARD if named or batch or _adds_up(table, found, amounts[0]) else NO_CARD
+
+
+def _adds_up(table: OwnTable, layout: Layout, place: int) -> bool:
+    """Whether a row that says it is the total is that of the amounts above it, but for rounding."""
+    name, total = layout.roles.index("ingredient"), ZERO
+    for row in range(layout.heads + 1, len(table.rows) + 1):
+        number = number_at(table, row, place)
+        if says_total(words_of(table.cell(row, name))):
+            return number is not None and total > ZERO and abs(number - total) * 100 <= total
+        total += number or ZERO
+    return False
+
+
+def _of_priced(table: OwnTable, layout: Layout, card: str, priced: Container[str]) -> Layout:
+    """A formula, where a sheet of materials has amounts of what is `priced` elsewhere; else as it is."""
+    if layout.holds != MATERIALS or (card == NO_CARD and {*PRICES} & {*layout.roles}):
         return layout
     found = laid_out_as(table, FORMULAS)
     above = (table.cell(row, place) for row in range(1, found.heads) for place in range(table.width))
     titles = [words_of(title) for title in (table.title, *above)]
-    if any(_TITLES[MATERIALS].search(title) or stands_beside(title) for title in titles):
+    if card == NO_CARD and any(_TITLES[MATERIALS].search(title) or stands_beside(title) for title in titles):
         return layout
     names = _names(table, found, "ingredient") if {*AMOUNTS} & {*found.roles} and found.heads else []
     known = sum(name_key(name) in priced for name in names)
-    return found if known > 1 and known * 2 > len(names) else layout
+    return found if names and (card == SURE_CARD or (known > 1 and known * 2 > len(names))) else layout
 
 
 def _names(table: OwnTable, layout: Layout, role: str) -> list[str]:
