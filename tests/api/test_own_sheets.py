@@ -9,6 +9,7 @@ from typing import Any
 from starlette.testclient import TestClient
 
 from tests.api.test_answers import checked
+from tests.pages.filling import fill
 from webapp.api.acts import EXAMPLES
 from webapp.costing.own_columns import MOST_SHEETS
 
@@ -253,3 +254,18 @@ def test_where_the_freight_is_is_sent_with_the_sheet(client: TestClient, ids: di
     for freight, cost in (("in", Fraction(12, 1000)), ("top", Fraction(14, 1000))):
         told = checked(client, f"POST {LOOK}", LOOK, json={"sheets": [{"text": text, "freight": freight}]}).json()
         assert Fraction(told["materials"][0]["unit_cost"]) == cost
+
+
+def test_what_is_taken_for_gallons_is_said_where_the_workshop_is_in_the_us(
+    client: TestClient, ids: dict[str, int]
+) -> None:
+    """40.00 for 3785.411784 mL of 0.96 g/mL."""
+    del ids
+    sent = {"sheets": [{"text": "Item;Pack;Price;Density\nKokum oil;1 gal;40;0.96\n"}]}
+    asked = checked(client, f"POST {LOOK}", LOOK, json=sent).json()
+    assert (asked["assumed"], [one["choice"] for one in asked["wrong"]]) == ([], ["system"])
+    assert fill(client, "/settings/workshop", "/settings/workshop", locale="en_US").status_code == 303
+    told = checked(client, f"POST {LOOK}", LOOK, json=sent).json()
+    assert told["assumed"] == [{"choice": "system", "taken_for": "US"}]
+    exact = 40 / (Fraction("3785.411784") * Fraction("0.96"))
+    assert abs(Fraction(told["materials"][0]["unit_cost"]) - exact) < Fraction(1, 10**6)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from starlette.testclient import TestClient
 
 from tests.pages.data.test_own import again, send, words, workbook
-from tests.pages.filling import fields_in
+from tests.pages.filling import fields_in, fill
 
 PRICES = [
     ["Ingredient", "Pack", "Price"],
@@ -86,3 +86,19 @@ def test_freight_is_shown_at_the_first_row_of_its_order_and_asked_where_a_total_
     assert "Is the freight of column F (Shipping) in column E (Total) already?" in words(client.get(asked).text)
     told = again(client, asked, **{"sheets-0-freight": "in", "more": "look"})
     assert "5 kg €30.00 paid: an order €6.00" in words(told.text)
+
+
+def test_gallons_are_those_of_the_workshops_country_which_is_said_and_can_be_changed(client: TestClient) -> None:
+    """36.34 for 3.785411784 L of 0.96 g/mL is 10.00 a kg; for 4.54609 L 8.33."""
+    assert fill(client, "/settings/workshop", "/settings/workshop", locale="en_US").status_code == 303
+    address = arrived(client, Prices=[["Item", "Pack", "Price", "Density"], ["Oil", "1 gal", 36.34, 0.96]])
+    text = client.get(address).text
+    said = "As is usual in the United States, gallons, pints and fluid ounces are US measures. Change it here if yours"
+    assert said in words(text)
+    fields = fields_in(text, address)
+    assert fields["system"] == "US"
+    assert "€36.34 starting price €10.00" in words(text)
+    other = words(client.post(address, data={**fields, "system": "imp", "more": "look"}).text)
+    assert "€36.34 starting price €8.327" in other
+    assert "As is usual" not in other
+    assert again(client, address).status_code == 303
