@@ -220,6 +220,19 @@ def test_a_price_that_is_for_one_pack_or_a_known_one_asks_nothing() -> None:
     assert read_own(EMPTY, [OwnTable("Prices", rows)], Choices(layouts={0: layout})).faults == ()
 
 
+def test_a_price_that_is_chosen_to_be_for_all_packs_asks_how_many_they_are() -> None:
+    """10 for five of 1 kg is 2 a kg."""
+    text = "Item|Pack|Ilosc|Price\nWax|1 kg|2|83\nOil|1 kg|5|10"
+    asked = read(text, of_sheets={0: OfSheet(priced="all")})
+    assert [field for field, _ in asked.faults] == ["sheets-0-counts"]
+    yes = read(text, of_sheets={0: OfSheet(priced="all", counts="yes")})
+    assert near(costs(yes)["Oil"], F(10, 5000))
+    unpriced = Layout("materials", 1, ("name", "pack"))
+    assert read(text, layouts={0: unpriced}, of_sheets={0: OfSheet(priced="none")}).faults == ()
+    without = read(text, layouts={0: unpriced}, of_sheets={0: OfSheet(priced="all")})
+    assert [field for field, _ in without.faults] == ["sheets-0-priced"]
+
+
 def test_columns_that_may_be_formulas_are_asked_as_such_and_then_as_numbers_of_packs() -> None:
     text = "Item|Pack|Total|Firm|Soft\nKokum|1 kg|8.00|400|\nIllipe|1 kg|9.00||200\nMarsh oil|1 kg|6.00|600|300"
     for formulas, field in (("", "sheets-0-formulas"), ("no", "sheets-0-counts"), ("yes", "")):

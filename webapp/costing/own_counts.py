@@ -104,10 +104,11 @@ def _left_out(table: OwnTable, layout: Layout, roles: list[str]) -> Iterator[int
             yield place
 
 
-def in_doubt(table: OwnTable, layout: Layout) -> tuple[int, ...]:
+def in_doubt(table: OwnTable, layout: Layout, *, for_all: bool = False) -> tuple[int, ...]:
     """The columns that are left out and may be how many packs a price is for: nobody can tell, so that it is asked.
 
-    Its head says that it is a total, or is none that is known; what is known to be something else is not asked.
+    `for_all`: a person said that it is for all packs. Else its head says so, or is none that is known; what is known to
+    be something else is not asked.
     """
     roles = list(layout.roles)
     if "packs" in roles or not layout.heads:
@@ -115,14 +116,14 @@ def in_doubt(table: OwnTable, layout: Layout) -> tuple[int, ...]:
     totals = _of_packs(table, layout, roles)
     every = list(_left_out(table, layout, roles))
     found = [place for place in every if any(_proves(table, layout, place, price, roles) for price in totals)]
-    if any(_may_be_total(table, layout, price) for price in totals):
+    if totals and (for_all or any(_may_be_total(table, layout, price) for price in totals)):
         found += [place for place in every if place not in found and _may_count(table, layout, place)]
     return tuple(found)
 
 
-def counted(table: OwnTable, layout: Layout) -> Layout:
+def counted(table: OwnTable, layout: Layout, *, for_all: bool = False) -> Layout:
     """The layout where somebody said that the first such column is how many packs were bought."""
-    places = in_doubt(table, layout)
+    places = in_doubt(table, layout, for_all=for_all)
     if not places:
         return layout
     roles = [*layout.roles, *[""] * (places[0] + 1 - len(layout.roles))]

@@ -103,7 +103,8 @@ def counts_left_out(
     """
     for number, (table, layout) in enumerate(zip(tables, layouts, strict=True)):
         told = said.get(number, OfSheet())
-        places = in_doubt(table, layout) if layout.holds == MATERIALS and not told.counts else ()
+        wanted = layout.holds == MATERIALS and not told.counts
+        places = in_doubt(table, layout, for_all=told.priced == "all") if wanted else ()
         beside = beside_prices(table, layout) if places and told.formulas != "no" else None
         places = tuple(one for one in places if beside is None or one not in beside.places(OF_FORMULA))
         if places:

@@ -227,8 +227,10 @@ def _layout(number: int, table: OwnTable, choices: Choices) -> Layout:
         layout = laid_out(table)
     else:
         layout = chosen if chosen.roles or chosen.holds == NOTHING else laid_out_as(table, chosen.holds)
-    counts = layout.holds == MATERIALS and choices.of_sheets.get(number, OfSheet()).counts == "yes"
-    return counted(table, layout) if counts else layout
+    told = choices.of_sheets.get(number, OfSheet())
+    if layout.holds != MATERIALS or told.counts != "yes":
+        return layout
+    return counted(table, layout, for_all=told.priced == "all")
 
 
 def _sign(tables: Sequence[OwnTable], layouts: Sequence[Layout], told: Told) -> Sign:
