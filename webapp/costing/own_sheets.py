@@ -152,11 +152,12 @@ def read_own(book: Book, tables: Sequence[OwnTable], choices: Choices) -> OwnRea
         return reading
     found = _understood(book, reading, choices)
     usual = usual_in(book.workshop, found.asks, days_in(read, layouts))
-    usual = {name: told for name, told in usual.items() if not getattr(choices.told, name)}
+    usual = {name: one for name, one in usual.items() if not getattr(choices.told, name)}
     if not usual:
         return found
-    again = replace(choices, told=replace(choices.told, **usual))
-    return replace(_understood(book, reading, again), assumed=usual)
+    told = choices.told
+    told = replace(told, system=usual.get("system", told.system), days=usual.get("days", told.days))
+    return replace(_understood(book, reading, replace(choices, told=told)), assumed=usual)
 
 
 def _understood(book: Book, reading: OwnReading, choices: Choices) -> OwnReading:

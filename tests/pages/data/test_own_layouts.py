@@ -75,8 +75,11 @@ def test_whole_numbers_beside_a_total_are_asked_and_may_be_packs_or_not(client: 
 
 def test_freight_is_shown_at_the_first_row_of_its_order_and_asked_where_a_total_may_hold_it(client: TestClient) -> None:
     """6.00 over 30.00 and 10.00 is 4.50 and 1.50: 6.90 a kg and 11.50."""
-    heads = ["Item", "Supplier", "Date", "Pack", "Price", "Shipping"]
-    rows = [["Shea", "Mill", "2026-03-01", "5 kg", 30, 6], ["Wax", "Mill", "2026-03-01", "1 kg", 10, None]]
+    heads: list[object] = ["Item", "Supplier", "Date", "Pack", "Price", "Shipping"]
+    rows: list[list[object]] = [
+        ["Shea", "Mill", "2026-03-01", "5 kg", 30, 6],
+        ["Wax", "Mill", "2026-03-01", "1 kg", 10, None],
+    ]
     address = arrived(client, Prices=[heads, *rows])
     text = words(client.get(address).text)
     assert "6 is the freight of this order of 2026-03-01, shared over its 2 lines by value." in text
