@@ -170,6 +170,11 @@ class OwnTable:
         return " ".join(cells[column].split()) if column < len(cells) else ""
 
     @property
+    def begins(self) -> int:
+        """How many rows at its top are empty."""
+        return next((number for number, row in enumerate(self.rows) if any(map(str.strip, row))), 0)
+
+    @property
     def width(self) -> int:
         """How many columns have anything in them."""
         return max(map(len, self.rows), default=0)

@@ -30,7 +30,7 @@ from webapp.costing.own_freight import speaks_of_freight
 from webapp.costing.own_heads import columns_of
 from webapp.costing.own_ounces import POUNDS
 from webapp.costing.own_rows import Wrong, column_letters
-from webapp.costing.own_side_by_side import beside_prices
+from webapp.costing.own_side_by_side import beside_prices, side_by_side
 
 #: choices that are made for one sheet
 PER_SHEET = ("unit", "priced", "formulas", "counts", "freight")
@@ -65,16 +65,43 @@ def _at_sheet(tables: Sequence[OwnTable], one: Wrong, rows: Mapping[tuple[int, s
     return replace(one, choice=f"sheets-{one.sheet}-{one.choice}", sentence=f"{where}: {one.sentence}")
 
 
+def asked_of_sheets(
+    tables: Sequence[OwnTable], layouts: Sequence[Layout], said: Mapping[int, OfSheet]
+) -> Iterator[tuple[str, str]]:
+    """What has to be chosen of single sheets of materials beside what their rows ask."""
+    for asks in (without_price, amounts_left_out, counts_left_out, freight_left_open):
+        yield from asks(tables, layouts, said)
+
+
 def without_price(
     tables: Sequence[OwnTable], layouts: Sequence[Layout], said: Mapping[int, OfSheet]
 ) -> tuple[tuple[str, str], ...]:
     """The sheets of materials of which no column is a price, and nobody said that there is none."""
     words = "No column is taken for a price. Which one holds it? Choose it below, or say that this sheet has no prices."
-    return tuple(
-        (f"sheets-{number}-priced", f"{table.title}: {words}")
+    unpriced = [
+        (number, table, _beside_names(table, layout))
         for number, (table, layout) in enumerate(zip(tables, layouts, strict=True))
         if layout.holds == MATERIALS and not set(PRICES) & set(layout.roles)
         if said.get(number, OfSheet()).priced != "none"
+    ]
+    return tuple(
+        (f"sheets-{number}-holds", f"{table.title}: {beside}")
+        if beside
+        else (f"sheets-{number}-priced", f"{table.title}: {words}")
+        for number, table, beside in unpriced
+    )
+
+
+def _beside_names(table: OwnTable, layout: Layout) -> str:
+    """What is asked of a sheet of which nothing but the names is known, where amounts of formulas may stand beside."""
+    found = side_by_side(table, layout.heads) if layout.heads and {*layout.roles} <= {"", "name", "inci"} else None
+    if found is None:
+        return ""
+    places = [*found.layout.places(OF_FORMULA), *found.layout.places(OF_INGREDIENT)]
+    first, last = (f"{column_letters(one)} ({table.cell(layout.heads, one)[:40]})" for one in (places[0], places[-1]))
+    return (
+        f"Columns {first} to {last} hold numbers. Are they formulas side by side? Then choose that it holds formulas. "
+        "Else choose below which column holds a price."
     )
 
 

@@ -14,8 +14,8 @@ from webapp.costing.amounts import ZERO, plain
 from webapp.costing.called import Names
 from webapp.costing.limits import NAME_LENGTH, name_key
 from webapp.costing.own_cells import Told
-from webapp.costing.own_columns import AMOUNTS, FORMULAS, Layout, OwnTable, role_of, unit_in
-from webapp.costing.own_heads import is_amount, tells_figures
+from webapp.costing.own_columns import FORMULAS, Layout, OwnTable, role_of, unit_in
+from webapp.costing.own_heads import tells_figures
 from webapp.costing.own_line_cells import read_line
 from webapp.costing.own_lines import (
     BATCH,
@@ -42,6 +42,7 @@ from webapp.costing.own_rows import (
     rows_of,
     skipped,
 )
+from webapp.costing.own_stages import amount_of, contradicts, filled_at, is_group, says_amount
 from webapp.costing.own_title_rows import titles_in
 from webapp.costing.own_titles import Batch, Title, is_count, read_title_batch, titled_in
 from webapp.costing.own_whole import finish
@@ -119,7 +120,7 @@ def formulas_in(
 def _leave(reader: _Reader, row: OwnRow) -> None:
     """A row that is left out; with the title of a formula all that stands below it goes."""
     named = row.text("formula")
-    said = _says_amount(row) and titled_heads(row) is None and row.number not in reader.titles
+    said = says_amount(row) and titled_heads(row) is None and row.number not in reader.titles
     if named and (said or row.text("ingredient")):  # what stands below it without a name is still of its formula
         reader.begin(named, row.number, reader.layout.place("formula") or 0)
     if named or said:
@@ -202,12 +203,12 @@ def _take(reader: _Reader, row: OwnRow) -> None:
     if title is not None:
         _title(reader, row, title)
         return
-    if _is_passed(reader, row):
+    if _is_passed(reader, row) or _is_stage(reader, row):
         return
     if reader.here is not None and _is_batch(reader, row, here):
         return
     ingredient = row.text("ingredient")
-    said = _says_amount(row)
+    said = says_amount(row)
     named = row.text("formula")
     if not said and not (named and ingredient) and _is_heading(reader, row, here):
         return
@@ -228,12 +229,23 @@ def _take(reader: _Reader, row: OwnRow) -> None:
         reader.gap = Gap()
 
 
-def _says_amount(row: OwnRow) -> bool:
-    """Whether a row says how much; words alone left of the ingredients, where amounts stand, are a title."""
-    here = _filled(row)
-    if len(here) == 1 and here[0][0] < (row.layout.place("ingredient") or 0) and not is_amount(here[0][1]):
+def _is_stage(reader: _Reader, row: OwnRow) -> bool:
+    """Whether a row with a formula's name or an amount names a stage: its amount is what its lines come to."""
+    name, named, role = row.text("ingredient"), row.text("formula"), amount_of(row)
+    known = bool(role) and reader.known.meant(name).value.startswith("material")
+    if not STAGE.fullmatch(name) or known or not (role or named):
         return False
-    return any(row.text(role) for role in AMOUNTS)
+    formula = reader.here
+    if named or formula is None:
+        formula = reader.begin(
+            named or reader.table.title or "Formula", row.number, reader.layout.place("formula") or 0
+        )
+    reader.stage = name[:NAME_LENGTH]
+    if role:
+        reader.passed.append(skipped(row, TOTAL))
+    if role and (wrong := contradicts(row, role, tuple(reader.titles))):
+        formula.fault(wrong, "", row.number, reader.layout.place(role) or 0, row.text(role))
+    return True
 
 
 def _is_passed(reader: _Reader, row: OwnRow) -> bool:
@@ -251,7 +263,7 @@ def _is_passed(reader: _Reader, row: OwnRow) -> bool:
     elif is_total(row):
         reader.passed.append(skipped(row, TOTAL))
         reader.gap = reader.gap._replace(total=row.number)
-    elif (tells_figures(ingredient) or (reader.ended and _says_amount(row))) and not known:
+    elif (tells_figures(ingredient) or (reader.ended and says_amount(row))) and not known:
         reader.ended = not row.text("formula")
         reader.passed.append(skipped(row, FIGURES))
     else:
@@ -263,7 +275,7 @@ def _is_batch(reader: _Reader, row: OwnRow, here: Sequence[str]) -> bool:
     """A row that says the size of the batch: "Batch: 2 kg", "Batch size | 2000"."""
     if BATCH.fullmatch(here[0]) is None or reader.here is None:
         return False
-    batch = titled_in(_filled(row)).batch
+    batch = titled_in(filled_at(row)).batch
     if batch is None:  # "Makes 12 jars"
         reader.passed.append(skipped(row, COMMENT))
     else:
@@ -285,9 +297,17 @@ def _is_heading(reader: _Reader, row: OwnRow, here: Sequence[str]) -> bool:
         return False
     if mapped and reader.known.meant(mapped).value.startswith("material"):
         return False
+    if is_group(text):
+        reader.stage = text[:NAME_LENGTH]
+        return True
+    above = [one for one in reader.found.values() if one is reader.here and not one.lines]
     place = next(place for place in range(reader.table.width) if reader.table.cell(row.number, place))
     formula = _titled(reader, row, place, text)
-    more = [(at, text) for at, text in _filled(row)[1:] if cells.sort_is_amount(text)]
+    for before in above:
+        if before is not formula and before.row < reader.layout.heads:
+            words = f"Is this a phase of {before.name}, or a formula? Type “Phase {text}” for a phase, or leave row"
+            formula.fault(f"{words} {before.row} out.", "", row.number, place, text)
+    more = [(at, text) for at, text in filled_at(row)[1:] if cells.sort_is_amount(text)]
     if row.text("batch"):
         _batch(reader, row)
     elif more:
@@ -313,14 +333,9 @@ def _with_lines(reader: _Reader, row: OwnRow) -> frozenset[int]:
         here = OwnRow(row.sheet, number, row.table, row.layout, row.told)
         if number in reader.titles or (filled(here) and heads_here(here)):
             begun = False
-        elif _says_amount(here) and not is_total(here):
+        elif says_amount(here) and not is_total(here):
             begun = True
     return frozenset(found)
-
-
-def _filled(row: OwnRow) -> list[tuple[int, str]]:
-    """The cells of a row that hold anything, each with its column."""
-    return [(at, text) for at in range(row.table.width) if (text := row.table.cell(row.number, at))]
 
 
 def _batch(reader: _Reader, row: OwnRow) -> None:

@@ -6,8 +6,9 @@ What is guessed is only a beginning: a person sees it beside the first rows and 
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Container, Mapping, Sequence
 
+from webapp.costing.limits import name_key
 from webapp.costing.own_columns import (
     ABOVE,
     AMOUNTS,
@@ -26,7 +27,7 @@ from webapp.costing.own_columns import (
     sort_of_most,
     words_of,
 )
-from webapp.costing.own_heads import is_amount, is_mass, unit_alone
+from webapp.costing.own_heads import is_amount, is_mass, stands_beside, unit_alone
 from webapp.costing.own_rows import says_total
 from webapp.costing.own_settled import settled
 from webapp.costing.own_side_by_side import BY_LOOKS, BY_PERCENT, BY_SUMS, side_by_side
@@ -62,9 +63,52 @@ def laid_out(table: OwnTable) -> Layout:
     if beside is not None and beside.sure >= _needed(table, found[MATERIALS][1]):
         return beside.layout
     if weight[holds] < 2:
-        return guessed_by_cells(table)
+        return guessed_by_cells(table) if beside is None else _named_alone(beside.layout)
     row, roles = found[holds]
     return settled(table, Layout(holds, row, roles))
+
+
+def _named_alone(beside: Layout) -> Layout:
+    """Names beside numbers that may be formulas side by side, or prices: asked, since no column is one."""
+    names = next(place for place, role in enumerate(beside.roles) if role in ("ingredient", "formula"))
+    return Layout(
+        MATERIALS, beside.heads, tuple("name" if place == names else "" for place in range(len(beside.roles)))
+    )
+
+
+def laid_out_together(tables: Sequence[OwnTable]) -> tuple[Layout, ...]:
+    """What is guessed of each of several sheets.
+
+    Names and amounts alone are a formula where most of the names have a price on another sheet.
+    """
+    layouts = [laid_out(table) for table in tables]
+    priced: set[str] = set()
+    for table, layout in zip(tables, layouts, strict=True):
+        if layout.holds == MATERIALS and {*PRICES} & {*layout.roles}:
+            priced |= {name_key(name) for name in _names(table, layout, "name")}
+    return tuple(_of_priced(table, layout, priced) for table, layout in zip(tables, layouts, strict=True))
+
+
+def _of_priced(table: OwnTable, layout: Layout, priced: Container[str]) -> Layout:
+    """A formula, where a sheet of materials without a price has amounts of what is `priced`; else as it is."""
+    if layout.holds != MATERIALS or {*PRICES} & {*layout.roles}:
+        return layout
+    found = laid_out_as(table, FORMULAS)
+    above = (table.cell(row, place) for row in range(1, found.heads) for place in range(table.width))
+    titles = [words_of(title) for title in (table.title, *above)]
+    if any(_TITLES[MATERIALS].search(title) or stands_beside(title) for title in titles):
+        return layout
+    names = _names(table, found, "ingredient") if {*AMOUNTS} & {*found.roles} and found.heads else []
+    known = sum(name_key(name) in priced for name in names)
+    return found if known > 1 and known * 2 > len(names) else layout
+
+
+def _names(table: OwnTable, layout: Layout, role: str) -> list[str]:
+    """What stands below the head of names, but for sums."""
+    place = layout.place(role)
+    below = range(layout.heads + 1, len(table.rows) + 1) if place is not None else ()
+    texts = [text for row in below if (text := table.cell(row, place or 0))]
+    return [text for text in texts if not says_total(words_of(text))]
 
 
 def _says_shares(table: OwnTable, row: int, roles: Sequence[str]) -> bool:
@@ -108,7 +152,7 @@ def _heads(table: OwnTable, holds: str) -> tuple[int, tuple[str, ...]]:
     """The first row with the most heads, and what they say; the first that is whole, since others may follow."""
     best: tuple[str, ...] = ()
     place = 0
-    for number, row in enumerate(table.rows[:ABOVE], 1):
+    for number, row in enumerate(table.rows[table.begins : table.begins + ABOVE], table.begins + 1):
         roles = () if _is_sum(row) or _says_batch(row, holds) else roles_in(row, holds)
         if sum(map(bool, roles)) > sum(map(bool, best)):
             best, place = roles, number

@@ -19,7 +19,11 @@ from webapp.costing.units import MASS
 #: from where to where amounts are thought to be fractions of one
 NEAR_ONE = (Decimal("0.95"), Decimal("1.05"))
 BATCH = re.compile(r"(?:batch(?: size)?|makes|yield|total batch|ansatz|charge)\b[\s:=]*(.*)", re.IGNORECASE)
-STAGE = re.compile(r"(?:phase|stage)\s*\w*.*|.*\bphase|cool[- ]?down|heated", re.IGNORECASE)
+STAGE = re.compile(
+    r"(?:phase|stage)\s*\w*.*|(?:.*\b|(?!bi|tri|multi)\w{2,})phase(?:\s*[(\[:,\u2013-].*|\s+\w{1,2})?|cool[- ]?down|"
+    r"heated",
+    re.IGNORECASE,
+)
 _REST_TO = re.compile(r"(?:q\.? ?s\.?|fill(?: up)?|add|make up|up|top up)?\s*(?:to|ad)\s+([0-9].*)", re.IGNORECASE)
 #: what is written for the amount -> the unit of a formula's line, and its factor
 _UNITS: dict[str, tuple[str, Decimal]] = {

@@ -201,7 +201,7 @@ def is_units(row: OwnRow) -> bool:
     if "ounces" not in row.layout.roles:
         return False
     here = filled(row)
-    return [unit_of(one) for one in here] == ["lb", "oz"] and row.text("ounces") == here[1]
+    return [unit_of(one) for one in here] == ["lb", "oz"]
 
 
 def rows_of(sheet: int, table: OwnTable, layout: Layout, told: Told, left_out: frozenset[str]) -> Iterator[OwnRow]:
@@ -250,7 +250,12 @@ def _are_of_prices(row: OwnRow) -> bool:
 def is_footnote(row: OwnRow) -> bool:
     """Whether a row is only a note: one cell, beginning as notes do or of many words. A name alone stays a name."""
     here = filled(row)
-    return len(here) == 1 and bool(_NOTE.match(here[0]) or len(re.findall(r"[^\W\d_]+", here[0])) >= _NOTE_WORDS)
+    return len(here) == 1 and is_note(here[0])
+
+
+def is_note(text: str) -> bool:
+    """Whether words begin as notes do, or are many."""
+    return bool(_NOTE.match(text)) or len(re.findall(r"[^\W\d_]+", text)) >= _NOTE_WORDS
 
 
 def filled(row: OwnRow) -> list[str]:

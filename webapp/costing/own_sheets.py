@@ -28,17 +28,9 @@ from webapp.costing.own_columns import (
     OwnTable,
 )
 from webapp.costing.own_counts import counted
-from webapp.costing.own_faults import (
-    PER_SHEET,
-    amounts_left_out,
-    at_sheets,
-    counts_left_out,
-    faults_in,
-    freight_left_open,
-    without_price,
-)
+from webapp.costing.own_faults import PER_SHEET, asked_of_sheets, at_sheets, faults_in
 from webapp.costing.own_formulas import formulas_in
-from webapp.costing.own_layouts import laid_out, laid_out_as
+from webapp.costing.own_layouts import laid_out_as, laid_out_together
 from webapp.costing.own_lines import Amounts, FormulaRows
 from webapp.costing.own_materials import MaterialRow, materials_in
 from webapp.costing.own_parts import Parting
@@ -142,7 +134,8 @@ class OwnReading:
 def read_own(book: Book, tables: Sequence[OwnTable], choices: Choices) -> OwnReading:
     """The sheets as they are understood, with the changes that they come to."""
     read = corrected(tuple(tables[:MOST_SHEETS]), choices.fixes)
-    layouts = tuple(_layout(number, table, choices) for number, table in enumerate(read))
+    guessed = laid_out_together(read)
+    layouts = tuple(_layout(number, table, choices, guessed[number]) for number, table in enumerate(read))
     sign = _sign(read, layouts, choices.told)
     beyond = tuple(one.title for one in tables[MOST_SHEETS:])
     reading = OwnReading(
@@ -203,10 +196,7 @@ def _understood(book: Book, reading: OwnReading, choices: Choices) -> OwnReading
         selling=columns,
         products=tuple(product_seen(costs, offering, one, wrong) for one in offering.said),
         faults=(
-            *without_price(reading.tables, reading.layouts, choices.of_sheets),
-            *amounts_left_out(reading.tables, reading.layouts, choices.of_sheets),
-            *counts_left_out(reading.tables, reading.layouts, choices.of_sheets),
-            *freight_left_open(reading.tables, reading.layouts, choices.of_sheets),
+            *asked_of_sheets(reading.tables, reading.layouts, choices.of_sheets),
             *contradicting,
         ),
         wrong=tuple(sorted(wrong, key=lambda one: (one.sheet, one.row, one.column))),
@@ -222,10 +212,10 @@ def _understood(book: Book, reading: OwnReading, choices: Choices) -> OwnReading
     )
 
 
-def _layout(number: int, table: OwnTable, choices: Choices) -> Layout:
+def _layout(number: int, table: OwnTable, choices: Choices, guessed: Layout) -> Layout:
     chosen = choices.layouts.get(number)
     if chosen is None:
-        layout = laid_out(table)
+        layout = guessed
     else:
         layout = chosen if chosen.roles or chosen.holds == NOTHING else laid_out_as(table, chosen.holds)
     told = choices.of_sheets.get(number, OfSheet())
