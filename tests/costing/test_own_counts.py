@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from fractions import Fraction
 
 import pytest
@@ -10,7 +11,7 @@ from tests.costing.test_own_sheets import EMPTY, costs, near, read, sentences, t
 from webapp.costing.own_cells import OfSheet
 from webapp.costing.own_columns import Layout, OwnTable
 from webapp.costing.own_layouts import laid_out
-from webapp.costing.own_sheets import Choices, How, OwnReading, read_own
+from webapp.costing.own_sheets import Choices, OwnReading, read_own
 
 F = Fraction
 
@@ -109,9 +110,23 @@ def test_a_total_proves_the_number_of_packs_whatever_the_head_is() -> None:
     """2 x 41.50 x 1.2 = 99.60, so that 99.60 is for 10 kg; 3 x 6.80 x 1.2 = 24.48 for 1.5 kg."""
     text = "Item|Pack|Ilosc|Cena|VAT|Total\nWax|5 kg|2|41.50|20 %|99.60\nClay|500 g|3|6.80|20 %|24.48"
     assert roles(text) == ("name", "pack", "packs", "", "tax_rate", "price")
-    found = costs(read(text, how=How(tax_included=True)))
+    found = costs(read(text))
     assert near(found["Wax"], F("99.60") / 10_000)
     assert near(found["Clay"], F("24.48") / 1500)
+
+
+@pytest.mark.parametrize("registered", [False, True])
+def test_a_total_that_its_rate_brings_about_has_its_tax_in_it_whatever_was_chosen(*, registered: bool) -> None:
+    """2 x 41.50 x 1.2 = 99.60 and 3 x 6.80 x 1.2 = 24.48: 9.96 and 16.32 a kg, reclaimed 8.30 and 13.60."""
+    book = replace(EMPTY, terms=replace(EMPTY.terms, registered=registered))
+    text = "Item|Pack|Qty|Unit price|VAT|Total\nWax|5 kg|2|41.50|20 %|99.60\nClay|500 g|3|6.80|20 %|24.48"
+    found = costs(read(text, book=book))
+    assert near(found["Wax"], F("8.30" if registered else "9.96") / 1000)
+    assert near(found["Clay"], F("13.60" if registered else "16.32") / 1000)
+    net = costs(read(text.replace("99.60", "83.00").replace("24.48", "20.40"), book=book))  # without it
+    assert near(net["Wax"], F("8.30" if registered else "9.96") / 1000)
+    none = costs(read("Item|Pack|Qty|VAT|Total\nWax|5 kg|2|20 %|99.60", book=book))  # nothing shows it
+    assert near(none["Wax"], F("9.96" if registered else "11.952") / 1000)
 
 
 @pytest.mark.parametrize(

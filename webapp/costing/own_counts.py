@@ -142,6 +142,17 @@ def is_of_goods(table: OwnTable, layout: Layout, price: int) -> bool:
     return place is not None and _proves(table, layout, place, price, list(layout.roles))
 
 
+def holds_tax(table: OwnTable, layout: Layout) -> bool:
+    """Whether the price is the number of packs times another column with its rate of tax, and not without it."""
+    packs, price, rate = (layout.place(role) for role in ("packs", "price", "tax_rate"))
+    if packs is None or price is None or rate is None or not layout.heads:
+        return False
+    triples = [(packs, one, price) for one in _of_one(table, layout, packs, price, rate)]
+    return any(_comes_out(table, layout, one, rate) for one in triples) and not any(
+        _comes_out(table, layout, one, None) for one in triples
+    )
+
+
 def _may_be_total(table: OwnTable, layout: Layout, price: int) -> bool:
     head = table.cell(layout.heads, price)
     return is_total(head) or not role_of(head, MATERIALS)
@@ -168,12 +179,14 @@ def _proves(table: OwnTable, layout: Layout, place: int, total: int, roles: list
     One of them has to be of more than one pack.
     """
     rates = [one for one in range(len(roles)) if roles[one] == "tax_rate"]
-    others = [
-        one
-        for one in range(min(table.width, MOST_COLUMNS))
-        if one not in (place, total, *rates) and per_in(table.cell(layout.heads, one)) in ("", PIECES)
-    ]
+    others = _of_one(table, layout, place, total, *rates)
     return any(_comes_out(table, layout, (place, one, total), rate) for one in others for rate in (*rates, None))
+
+
+def _of_one(table: OwnTable, layout: Layout, *taken: int) -> list[int]:
+    """The columns that may be the price of one pack: any but those that are taken, and none for one kg or litre."""
+    every = (one for one in range(min(table.width, MOST_COLUMNS)) if one not in taken)
+    return [one for one in every if per_in(table.cell(layout.heads, one)) in ("", PIECES)]
 
 
 def _comes_out(table: OwnTable, layout: Layout, places: tuple[int, int, int], rate: int | None) -> bool:
