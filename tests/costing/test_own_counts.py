@@ -146,6 +146,49 @@ def test_what_proves_it(rows: str, found: bool) -> None:
     assert ("packs" in roles(f"Item|Pack|Ilosc|Cena|Total\n{rows}")) is found
 
 
+@pytest.mark.parametrize("heads", ["Cena|Ilosc", "Ilosc|Cena"])
+def test_of_two_columns_of_whole_numbers_that_prove_it_each_the_number_is_asked(heads: str) -> None:
+    """2 x 30 = 60 = 30 x 2: 60 is for two, or for thirty."""
+    rows = [("Wax", 2, 30), ("Oil", 3, 9)] if heads.startswith("Ilosc") else [("Wax", 30, 2), ("Oil", 9, 3)]
+    lines = "\n".join(f"{name}|5 kg|{one}|{other}|{one * other}" for name, one, other in rows)
+    asked = read(f"Item|Pack|{heads}|Total\n{lines}")
+    assert [field for field, _ in asked.faults] == ["sheets-0-counts"]
+    assert asked.faults[0][1].endswith("Say it below. If another column is, choose that for it below.")
+    assert "packs" not in asked.layouts[0].roles
+
+
+def test_a_total_that_is_left_out_beside_the_price_of_one_proves_the_number_too() -> None:
+    """2 at 30.00 and 6.00 of freight over 60.00 and 40.00: 3.60 and 2.40, so that 1 kg of the first is 31.80."""
+    rows = "Wax|Mill|2026-03-01|1 kg|2|30|60|6\nOil|Mill|2026-03-01|1 kg|1|40|40|"
+    reading = read(f"Item|From|Date|Size|#|Each|Total|Shipping\n{rows}")
+    assert reading.layouts[0].roles == ("name", "supplier", "day", "pack", "packs", "price", "", "freight")
+    assert near(costs(reading)["Wax"], F("31.80") / 1000)
+    assert near(costs(reading)["Oil"], F("42.40") / 1000)
+
+
+def test_beside_freight_the_number_is_asked_where_nothing_proves_it() -> None:
+    rows = "Wax|Mill|2026-03-01|1 kg|2|30|6\nOil|Mill|2026-03-01|1 kg|1|40|"
+    reading = read(f"Item|From|Date|Size|Ilosc|Each|Shipping\n{rows}")
+    assert [field for field, _ in reading.faults] == []
+    unsaid = read(f"Item|From|Date|Size|Ilosc|Price|Shipping\n{rows}")
+    assert [field for field, _ in unsaid.faults] == ["sheets-0-counts"]
+
+
+def test_whole_numbers_are_no_units() -> None:
+    """60 for two of 5 lb, where the price is chosen by hand below a head of amounts."""
+    layout = Layout("materials", 1, ("name", "unit", "pack", "price"))
+    asked = read("Product|Unit|Size|Amount\nWax|2|5 kg|60\nOil|1|1 kg|9", layouts={0: layout})
+    assert [field for field, _ in asked.faults] == ["sheets-0-counts"]
+    yes = read(
+        "Product|Unit|Size|Amount\nWax|2|5 kg|60\nOil|1|1 kg|9", layouts={0: layout}, of_sheets=both("all", "yes")
+    )
+    assert near(costs(yes)["Wax"], F(60, 10_000))
+
+
+def both(priced: str, counts: str) -> dict[int, OfSheet]:
+    return {0: OfSheet("", priced, counts=counts)}
+
+
 def test_a_number_that_came_as_one_is_read_with_its_point() -> None:
     """2 x 1.125 = 2.25, of a workbook; as text 1.125 may be a thousand and more."""
     rows = "Item|Pack|Ilosc|Cena|Total\nWax|1 kg|2|1.125|2.25"
@@ -155,7 +198,7 @@ def test_a_number_that_came_as_one_is_read_with_its_point() -> None:
 
 def test_kilograms_times_the_price_of_one_prove_no_number_of_packs() -> None:
     """5 kg at 8.00 are 40.00: ten of 500 g, not five of them; nor where the column is headed in kg."""
-    for head, price in (("Gekauft hier", "Preis pro kg"), ("Total kg", "Cena")):
+    for head, price in (("Gekauft hier", "Preis pro kg"), ("Total kg", "Cena"), ("In stock", "Price each")):
         text = f"Item|Pack|{head}|{price}|Total\nWax|500 g|5|8.00|40.00"
         assert "packs" not in roles(text)
 

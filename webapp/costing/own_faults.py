@@ -137,7 +137,8 @@ def counts_left_out(
         if places:
             first = f"{column_letters(places[0])} ({table.cell(layout.heads, places[0])[:40] or 'without a head'})"
             words = f"{table.title}: Column {first} holds whole numbers and is left out."
-            yield f"sheets-{number}-counts", f"{words} Is it how many packs the price is for? Say it below."
+            more = " If another column is, choose that for it below." if len(places) > 1 else ""
+            yield f"sheets-{number}-counts", f"{words} Is it how many packs the price is for? Say it below.{more}"
 
 
 def freight_left_open(
