@@ -106,6 +106,38 @@ def polish(*rows: str, priced: str = "price") -> OwnReading:
     return read(text, layouts={0: layout})
 
 
+def test_an_amount_without_its_unit_and_without_a_pack_beside_it_stays_how_much_is_in_a_pack() -> None:
+    assert roles("Rohstoff|Menge|Preis\nWachs|500|9.40") == ("name", "pack", "price")
+
+
+@pytest.mark.parametrize(("rate", "total"), [("1", "101.00"), ("1 %", "101.00"), ("0.2", "120.00"), ("", "100.00")])
+def test_a_rate_of_tax_is_a_percent_or_a_share_of_one(rate: str, total: str) -> None:
+    """2 x 50 x 1.01 = 101.00, 2 x 50 x 1.2 = 120.00."""
+    text = f"Item|Pack|Ilosc|Cena|VAT|Total\nWax|5 kg|2|50.00|{rate}|{total}\nOil|1 kg|1|9.50|20 %|11.40"
+    assert "packs" in roles(text)
+
+
+def test_a_price_that_does_not_say_that_it_is_for_one_takes_no_number_from_another_total() -> None:
+    """30 for 1 kg, whatever 2 is: what is in stock, and worth 60."""
+    text = "Item|Pack|Ilosc|Price|Value\nWax|1 kg|2|30|60\nOil|1 kg|3|9|27"
+    assert "packs" not in roles(text)
+    assert near(costs(read(text))["Wax"], F(30, 1000))
+
+
+def test_two_numbers_of_which_one_is_one_more_are_asked_three_count_the_rows() -> None:
+    rows = ["Wax|1 kg|1|83", "Oil|1 kg|2|10", "Clay|1 kg|3|7"]
+    layout = {0: Layout("materials", 1, ("name", "pack", "", "price"))}
+    assert read("\n".join(["Item|Pack|Ilosc|Total", *rows[:2]]), layouts=layout).faults != ()
+    assert read("\n".join(["Item|Pack|Ilosc|Total", *rows]), layouts=layout).faults == ()
+
+
+def test_numbers_in_half_of_the_rows_are_not_asked_and_in_more_they_are() -> None:
+    rows = ["Wax|1 kg|2|83", "Oil|1 kg||10", "Clay|1 kg|3|7", "Salt|1 kg||5"]
+    layout = {0: Layout("materials", 1, ("name", "pack", "", "price"))}
+    assert read("\n".join(["Item|Pack|Ilosc|Total", *rows]), layouts=layout).faults == ()
+    assert read("\n".join(["Item|Pack|Ilosc|Total", *rows[:3]]), layouts=layout).faults != ()
+
+
 def test_a_total_proves_the_number_of_packs_whatever_the_head_is() -> None:
     """2 x 41.50 x 1.2 = 99.60, so that 99.60 is for 10 kg; 3 x 6.80 x 1.2 = 24.48 for 1.5 kg."""
     text = "Item|Pack|Ilosc|Cena|VAT|Total\nWax|5 kg|2|41.50|20 %|99.60\nClay|500 g|3|6.80|20 %|24.48"

@@ -38,6 +38,8 @@ MOST_PACKS = 999
 _A_CENT, _HALF_A_CENT = Decimal("0.01"), Decimal("0.005")
 #: how far a total may be away for a price of one that was rounded, as a share of it
 _ROUNDED = Decimal("0.01")
+#: from how many numbers on, each one more than the last, they count the rows
+_RUNNING = 3
 #: heads of days, names and amounts, whose whole numbers beside a pack are how many of it; running numbers are not
 _MAY_COUNT = frozenset(
     "menge, units, unit, einheiten, unites, unidades, pcs, pieces, bought, ordered, purchased, bestellt, gekauft, "
@@ -182,7 +184,7 @@ def _may_count(table: OwnTable, layout: Layout, place: int) -> bool:
     """Whether whole numbers may be those of packs: some are not 1, most rows have one, and no head says otherwise."""
     head, cells = table.cell(layout.heads, place), _cells(table, layout, place)
     numbers = [int(Decimal(cell)) for cell in cells]
-    running = len(numbers) > 1 and all(after - one == 1 for one, after in pairwise(numbers))
+    running = len(numbers) >= _RUNNING and all(after - one == 1 for one, after in pairwise(numbers))
     named = [row for row in _rows(table, layout) if any(map(str.strip, table.rows[row - 1]))]
     return (
         any(one != 1 for one in numbers)

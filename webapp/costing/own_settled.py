@@ -155,7 +155,7 @@ def _are_numbers(table: OwnTable, layout: Layout, place: int) -> bool:
 def _is_paid(table: OwnTable, layout: Layout, place: int) -> bool:
     """Whether amounts of money stand in a column, or words for nothing paid, and not only days and other words."""
     cells = _cells(table, layout, place)
-    return not cells or any(one.casefold() in FREE or _MONEY.fullmatch(without_money(one)[0]) for one in cells)
+    return any(one.casefold() in FREE or _MONEY.fullmatch(without_money(one)[0]) for one in cells)
 
 
 def _are_names(table: OwnTable, layout: Layout, place: int) -> bool:
