@@ -89,6 +89,7 @@ NUMBERS = {
     "own_faults._A_CENT": "0.01",
     "own_settled._A_CENT": "0.01",
     "own_counts.MOST_PACKS": "999",
+    "own_counts._RUNNING": "3",  # 1, 2, 3 are numbers of rows, 1 and 2 may be how many were bought
     "own_counts._A_CENT": "0.01",
     "own_counts._HALF_A_CENT": "0.005",
     "own_counts._ROUNDED": "0.01",  # of a total whose price of one was rounded

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from fractions import Fraction
 
 import pytest
@@ -10,7 +11,7 @@ from tests.costing.test_own_sheets import EMPTY, costs, near, read, sentences, t
 from webapp.costing.own_cells import OfSheet
 from webapp.costing.own_columns import Layout, OwnTable
 from webapp.costing.own_layouts import laid_out
-from webapp.costing.own_sheets import Choices, How, OwnReading, read_own
+from webapp.costing.own_sheets import Choices, OwnReading, read_own
 
 F = Fraction
 
@@ -105,13 +106,59 @@ def polish(*rows: str, priced: str = "price") -> OwnReading:
     return read(text, layouts={0: layout})
 
 
+def test_an_amount_without_its_unit_and_without_a_pack_beside_it_stays_how_much_is_in_a_pack() -> None:
+    assert roles("Rohstoff|Menge|Preis\nWachs|500|9.40") == ("name", "pack", "price")
+
+
+@pytest.mark.parametrize(("rate", "total"), [("1", "101.00"), ("1 %", "101.00"), ("0.2", "120.00"), ("", "100.00")])
+def test_a_rate_of_tax_is_a_percent_or_a_share_of_one(rate: str, total: str) -> None:
+    """2 x 50 x 1.01 = 101.00, 2 x 50 x 1.2 = 120.00."""
+    text = f"Item|Pack|Ilosc|Cena|VAT|Total\nWax|5 kg|2|50.00|{rate}|{total}\nOil|1 kg|1|9.50|20 %|11.40"
+    assert "packs" in roles(text)
+
+
+def test_a_price_that_does_not_say_that_it_is_for_one_takes_no_number_from_another_total() -> None:
+    """30 for 1 kg, whatever 2 is: what is in stock, and worth 60."""
+    text = "Item|Pack|Ilosc|Price|Value\nWax|1 kg|2|30|60\nOil|1 kg|3|9|27"
+    assert "packs" not in roles(text)
+    assert near(costs(read(text))["Wax"], F(30, 1000))
+
+
+def test_two_numbers_of_which_one_is_one_more_are_asked_three_count_the_rows() -> None:
+    rows = ["Wax|1 kg|1|83", "Oil|1 kg|2|10", "Clay|1 kg|3|7"]
+    layout = {0: Layout("materials", 1, ("name", "pack", "", "price"))}
+    assert read("\n".join(["Item|Pack|Ilosc|Total", *rows[:2]]), layouts=layout).faults != ()
+    assert read("\n".join(["Item|Pack|Ilosc|Total", *rows]), layouts=layout).faults == ()
+
+
+def test_numbers_in_half_of_the_rows_are_not_asked_and_in_more_they_are() -> None:
+    rows = ["Wax|1 kg|2|83", "Oil|1 kg||10", "Clay|1 kg|3|7", "Salt|1 kg||5"]
+    layout = {0: Layout("materials", 1, ("name", "pack", "", "price"))}
+    assert read("\n".join(["Item|Pack|Ilosc|Total", *rows]), layouts=layout).faults == ()
+    assert read("\n".join(["Item|Pack|Ilosc|Total", *rows[:3]]), layouts=layout).faults != ()
+
+
 def test_a_total_proves_the_number_of_packs_whatever_the_head_is() -> None:
     """2 x 41.50 x 1.2 = 99.60, so that 99.60 is for 10 kg; 3 x 6.80 x 1.2 = 24.48 for 1.5 kg."""
     text = "Item|Pack|Ilosc|Cena|VAT|Total\nWax|5 kg|2|41.50|20 %|99.60\nClay|500 g|3|6.80|20 %|24.48"
     assert roles(text) == ("name", "pack", "packs", "", "tax_rate", "price")
-    found = costs(read(text, how=How(tax_included=True)))
+    found = costs(read(text))
     assert near(found["Wax"], F("99.60") / 10_000)
     assert near(found["Clay"], F("24.48") / 1500)
+
+
+@pytest.mark.parametrize("registered", [False, True])
+def test_a_total_that_its_rate_brings_about_has_its_tax_in_it_whatever_was_chosen(*, registered: bool) -> None:
+    """2 x 41.50 x 1.2 = 99.60 and 3 x 6.80 x 1.2 = 24.48: 9.96 and 16.32 a kg, reclaimed 8.30 and 13.60."""
+    book = replace(EMPTY, terms=replace(EMPTY.terms, registered=registered))
+    text = "Item|Pack|Qty|Unit price|VAT|Total\nWax|5 kg|2|41.50|20 %|99.60\nClay|500 g|3|6.80|20 %|24.48"
+    found = costs(read(text, book=book))
+    assert near(found["Wax"], F("8.30" if registered else "9.96") / 1000)
+    assert near(found["Clay"], F("13.60" if registered else "16.32") / 1000)
+    net = costs(read(text.replace("99.60", "83.00").replace("24.48", "20.40"), book=book))  # without it
+    assert near(net["Wax"], F("8.30" if registered else "9.96") / 1000)
+    none = costs(read("Item|Pack|Qty|VAT|Total\nWax|5 kg|2|20 %|99.60", book=book))  # nothing shows it
+    assert near(none["Wax"], F("9.96" if registered else "11.952") / 1000)
 
 
 @pytest.mark.parametrize(
@@ -131,6 +178,49 @@ def test_what_proves_it(rows: str, found: bool) -> None:
     assert ("packs" in roles(f"Item|Pack|Ilosc|Cena|Total\n{rows}")) is found
 
 
+@pytest.mark.parametrize("heads", ["Cena|Ilosc", "Ilosc|Cena"])
+def test_of_two_columns_of_whole_numbers_that_prove_it_each_the_number_is_asked(heads: str) -> None:
+    """2 x 30 = 60 = 30 x 2: 60 is for two, or for thirty."""
+    rows = [("Wax", 2, 30), ("Oil", 3, 9)] if heads.startswith("Ilosc") else [("Wax", 30, 2), ("Oil", 9, 3)]
+    lines = "\n".join(f"{name}|5 kg|{one}|{other}|{one * other}" for name, one, other in rows)
+    asked = read(f"Item|Pack|{heads}|Total\n{lines}")
+    assert [field for field, _ in asked.faults] == ["sheets-0-counts"]
+    assert asked.faults[0][1].endswith("Say it below. If another column is, choose that for it below.")
+    assert "packs" not in asked.layouts[0].roles
+
+
+def test_a_total_that_is_left_out_beside_the_price_of_one_proves_the_number_too() -> None:
+    """2 at 30.00 and 6.00 of freight over 60.00 and 40.00: 3.60 and 2.40, so that 1 kg of the first is 31.80."""
+    rows = "Wax|Mill|2026-03-01|1 kg|2|30|60|6\nOil|Mill|2026-03-01|1 kg|1|40|40|"
+    reading = read(f"Item|From|Date|Size|#|Each|Total|Shipping\n{rows}")
+    assert reading.layouts[0].roles == ("name", "supplier", "day", "pack", "packs", "price", "", "freight")
+    assert near(costs(reading)["Wax"], F("31.80") / 1000)
+    assert near(costs(reading)["Oil"], F("42.40") / 1000)
+
+
+def test_beside_freight_the_number_is_asked_where_nothing_proves_it() -> None:
+    rows = "Wax|Mill|2026-03-01|1 kg|2|30|6\nOil|Mill|2026-03-01|1 kg|1|40|"
+    reading = read(f"Item|From|Date|Size|Ilosc|Each|Shipping\n{rows}")
+    assert [field for field, _ in reading.faults] == []
+    unsaid = read(f"Item|From|Date|Size|Ilosc|Price|Shipping\n{rows}")
+    assert [field for field, _ in unsaid.faults] == ["sheets-0-counts"]
+
+
+def test_whole_numbers_are_no_units() -> None:
+    """60 for two of 5 lb, where the price is chosen by hand below a head of amounts."""
+    layout = Layout("materials", 1, ("name", "unit", "pack", "price"))
+    asked = read("Product|Unit|Size|Amount\nWax|2|5 kg|60\nOil|1|1 kg|9", layouts={0: layout})
+    assert [field for field, _ in asked.faults] == ["sheets-0-counts"]
+    yes = read(
+        "Product|Unit|Size|Amount\nWax|2|5 kg|60\nOil|1|1 kg|9", layouts={0: layout}, of_sheets=both("all", "yes")
+    )
+    assert near(costs(yes)["Wax"], F(60, 10_000))
+
+
+def both(priced: str, counts: str) -> dict[int, OfSheet]:
+    return {0: OfSheet("", priced, counts=counts)}
+
+
 def test_a_number_that_came_as_one_is_read_with_its_point() -> None:
     """2 x 1.125 = 2.25, of a workbook; as text 1.125 may be a thousand and more."""
     rows = "Item|Pack|Ilosc|Cena|Total\nWax|1 kg|2|1.125|2.25"
@@ -140,7 +230,7 @@ def test_a_number_that_came_as_one_is_read_with_its_point() -> None:
 
 def test_kilograms_times_the_price_of_one_prove_no_number_of_packs() -> None:
     """5 kg at 8.00 are 40.00: ten of 500 g, not five of them; nor where the column is headed in kg."""
-    for head, price in (("Gekauft hier", "Preis pro kg"), ("Total kg", "Cena")):
+    for head, price in (("Gekauft hier", "Preis pro kg"), ("Total kg", "Cena"), ("In stock", "Price each")):
         text = f"Item|Pack|{head}|{price}|Total\nWax|500 g|5|8.00|40.00"
         assert "packs" not in roles(text)
 
@@ -218,6 +308,19 @@ def test_a_price_that_is_for_one_pack_or_a_known_one_asks_nothing() -> None:
     rows = (("Wax", "1 kg", "2", "83"), ("Oil", "1 kg", "5", "10"))
     layout = Layout("materials", 0, ("name", "pack", "", "price"))
     assert read_own(EMPTY, [OwnTable("Prices", rows)], Choices(layouts={0: layout})).faults == ()
+
+
+def test_a_price_that_is_chosen_to_be_for_all_packs_asks_how_many_they_are() -> None:
+    """10 for five of 1 kg is 2 a kg."""
+    text = "Item|Pack|Ilosc|Price\nWax|1 kg|2|83\nOil|1 kg|5|10"
+    asked = read(text, of_sheets={0: OfSheet(priced="all")})
+    assert [field for field, _ in asked.faults] == ["sheets-0-counts"]
+    yes = read(text, of_sheets={0: OfSheet(priced="all", counts="yes")})
+    assert near(costs(yes)["Oil"], F(10, 5000))
+    unpriced = Layout("materials", 1, ("name", "pack"))
+    assert read(text, layouts={0: unpriced}, of_sheets={0: OfSheet(priced="none")}).faults == ()
+    without = read(text, layouts={0: unpriced}, of_sheets={0: OfSheet(priced="all")})
+    assert [field for field, _ in without.faults] == ["sheets-0-priced"]
 
 
 def test_columns_that_may_be_formulas_are_asked_as_such_and_then_as_numbers_of_packs() -> None:

@@ -143,6 +143,8 @@ def test_tax_in_money_is_said_to_be_no_rate_at_its_column(cells: tuple[str, str]
     assert [field for field, _ in asked.faults] == ["sheets-0-columns-3"]
     assert "holds amounts of money, no rate of tax" in asked.faults[0][1]
     single = read(f"Item|Pack|Cost|Tax\nShea butter|5 lb|30.00|7 %\nOil|1 lb|8.00|7 %\nWax|1 lb|8.00|{other}")
+    half = read(f"Item|Pack|Cost|Tax\nShea butter|5 lb|30.00|7 %\nWax|1 lb|8.00|{other}")
+    assert ([cell for cell, _ in sentences(half)], half.faults) == (["D3"], ())
     words = f"{other} is an amount of money: type the rate of tax in percent, such as 20 %."
     assert sentences(single) == [("D4", words)]
 

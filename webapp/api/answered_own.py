@@ -61,6 +61,7 @@ def _read(_: str) -> Schema:
             "formulas_without_batch": texts,
             "without_density": texts,
             "by_price": several(exactly({"name": TEXT, "density": TEXT})),
+            "assumed": several(exactly({"choice": TEXT, "taken_for": TEXT})),
             "wrong": several(exactly(cell)),
             "faults": several(exactly({"field": TEXT, "sentence": TEXT})),
             "names": several(exactly({"name": TEXT, "near": texts})),

@@ -92,6 +92,7 @@ def _told(reading: OwnReading) -> Answer:
         "formulas_without_batch": list(reading.unsized),
         "without_density": list(reading.undense),
         "by_price": [{"name": name, "density": value(weighs)} for name, weighs in reading.by_price],
+        "assumed": [{"choice": name, "taken_for": told} for name, told in reading.assumed.items()],
         "wrong": [
             {"sheet": one.sheet, "row": one.row, "column": one.column, "cell": one.cell, "read": one.read,
              "sentence": one.sentence, "choice": one.choice}

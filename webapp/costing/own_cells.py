@@ -70,6 +70,8 @@ class Told:
     """Of one sheet: whether a price beside a number of packs is for "one" of them or for "all"."""
     freight: str = ""
     """Of one sheet: whether its freight comes on "top" of its prices, is "in" them, or "none" of it counts."""
+    taxed: bool = False
+    """Of one sheet: whether its numbers show that tax is in its prices."""
     registered: bool = False
     """Whether the workshop reclaims the tax that it pays."""
     home: str = "EUR"

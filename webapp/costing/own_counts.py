@@ -27,8 +27,9 @@ from webapp.costing.own_columns import (
     unit_in,
     words_of,
 )
+from webapp.costing.own_freight import speaks_of_freight
 from webapp.costing.own_heads import stands_beside
-from webapp.costing.own_price_heads import ALL_PACKS, ONE_PACK, packs_said, without_besides
+from webapp.costing.own_price_heads import ALL_PACKS, ONE_PACK, currency_said, packs_said, tax_said, without_besides
 from webapp.costing.sheets import bare, number_in, written_with
 from webapp.costing.units import PIECES
 
@@ -37,6 +38,8 @@ MOST_PACKS = 999
 _A_CENT, _HALF_A_CENT = Decimal("0.01"), Decimal("0.005")
 #: how far a total may be away for a price of one that was rounded, as a share of it
 _ROUNDED = Decimal("0.01")
+#: from how many numbers on, each one more than the last, they count the rows
+_RUNNING = 3
 #: heads of days, names and amounts, whose whole numbers beside a pack are how many of it; running numbers are not
 _MAY_COUNT = frozenset(
     "menge, units, unit, einheiten, unites, unidades, pcs, pieces, bought, ordered, purchased, bestellt, gekauft, "
@@ -65,16 +68,29 @@ def counts_by_total(table: OwnTable, layout: Layout, roles: list[str]) -> None:
     """The same of a column of whole numbers that its total proves to be how many packs it is for."""
     if "packs" in roles or not layout.heads:
         return
-    pairs = ((place, price) for price in _of_packs(table, layout, roles) for place in _left_out(table, layout, roles))
-    found = next((place for place, price in pairs if _proves(table, layout, place, price, roles)), None)
-    if found is not None:
-        roles.extend([""] * (found + 1 - len(roles)))
-        roles[found] = "packs"
+    found = _proved(table, layout, roles)
+    if len(found) == 1:
+        roles.extend([""] * (found[0] + 1 - len(roles)))
+        roles[found[0]] = "packs"
+
+
+def _proved(table: OwnTable, layout: Layout, roles: list[str]) -> list[int]:
+    """The columns that a total proves to be how many packs it is for; two where both have whole numbers: 30 x 2 = 60.
+
+    The total may be the price, or stand in a column that is left out beside the price of one.
+    """
+    left = list(_left_out(table, layout, roles))
+    totals = _of_packs(table, layout, roles)
+    of_one = [one for one, role in enumerate(roles) if role in PRICES and _said(table, layout, one) == ONE_PACK]
+    found = [place for place in left if any(_proves(table, layout, place, price, roles) for price in totals)]
+    others = [one for one in range(min(table.width, MOST_COLUMNS)) if not any(roles[one : one + 1])]
+    threes = ((place, price, other) for place in left for price in of_one for other in others if place != other)
+    return found or list(dict.fromkeys(three[0] for three in threes if _comes_out(table, layout, three, None)))
 
 
 def _counts_by_head(table: OwnTable, layout: Layout, roles: list[str], place: int, amounts: list[int]) -> bool:
     head = words_of(table.cell(layout.heads, place)) if layout.heads else ""
-    if head not in _MAY_COUNT or not _are_whole(table, layout, place) or not {*PRICES} & {*roles}:
+    if head not in _MAY_COUNT or not _are_whole(table, layout, place):
         return False
     if head in _NUMBERED and len(set(cells := _cells(table, layout, place))) == len(cells):
         return False  # each has its own: numbers of rows or of articles
@@ -90,39 +106,46 @@ def _of_packs(table: OwnTable, layout: Layout, roles: list[str]) -> list[int]:
     """The columns of prices that may be for all packs of a row: as their heads say, or as nobody can tell."""
     found = []
     for place, role in enumerate(roles):
-        said = packs_said(words_of(without_besides(table.cell(layout.heads, place))))
-        if role in ("price", "net_price") and said != ONE_PACK:
+        if role in ("price", "net_price") and _said(table, layout, place) != ONE_PACK:
             found.append(place)
     return found
 
 
+def _said(table: OwnTable, layout: Layout, place: int) -> str:
+    """Whether the head of a column says that its prices are for one pack or for all."""
+    return packs_said(words_of(without_besides(table.cell(layout.heads, place))))
+
+
 def _left_out(table: OwnTable, layout: Layout, roles: list[str]) -> Iterator[int]:
-    """The columns of whole numbers that hold nothing yet."""
+    """The columns of whole numbers that hold nothing yet, or are taken for units, which they can't be."""
     for place in range(min(table.width, MOST_COLUMNS)):
-        of_packs = unit_in(table.cell(layout.heads, place)) in ("", PIECES)
-        if of_packs and not any(roles[place : place + 1]) and _are_whole(table, layout, place):
+        head = table.cell(layout.heads, place)
+        of_packs = unit_in(head) in ("", PIECES) and not stands_beside(head)
+        taken = any(role != "unit" for role in roles[place : place + 1] if role)
+        priced = role_of(head, MATERIALS) in PRICES
+        if of_packs and not taken and not priced and _are_whole(table, layout, place):
             yield place
 
 
-def in_doubt(table: OwnTable, layout: Layout) -> tuple[int, ...]:
+def in_doubt(table: OwnTable, layout: Layout, *, for_all: bool = False) -> tuple[int, ...]:
     """The columns that are left out and may be how many packs a price is for: nobody can tell, so that it is asked.
 
-    Its head says that it is a total, or is none that is known; what is known to be something else is not asked.
+    `for_all`: a person said that it is for all packs. Else its head says so, or is none of a price, or freight is
+    shared over what all packs cost; what is known to be something else is not asked.
     """
     roles = list(layout.roles)
     if "packs" in roles or not layout.heads:
         return ()
     totals = _of_packs(table, layout, roles)
-    every = list(_left_out(table, layout, roles))
-    found = [place for place in every if any(_proves(table, layout, place, price, roles) for price in totals)]
-    if any(_may_be_total(table, layout, price) for price in totals):
+    every, found = list(_left_out(table, layout, roles)), _proved(table, layout, roles)
+    if totals and (for_all or "freight" in roles or any(_may_be_total(table, layout, price) for price in totals)):
         found += [place for place in every if place not in found and _may_count(table, layout, place)]
     return tuple(found)
 
 
-def counted(table: OwnTable, layout: Layout) -> Layout:
+def counted(table: OwnTable, layout: Layout, *, for_all: bool = False) -> Layout:
     """The layout where somebody said that the first such column is how many packs were bought."""
-    places = in_doubt(table, layout)
+    places = in_doubt(table, layout, for_all=for_all)
     if not places:
         return layout
     roles = [*layout.roles, *[""] * (places[0] + 1 - len(layout.roles))]
@@ -141,22 +164,33 @@ def is_of_goods(table: OwnTable, layout: Layout, price: int) -> bool:
     return place is not None and _proves(table, layout, place, price, list(layout.roles))
 
 
+def holds_tax(table: OwnTable, layout: Layout) -> bool:
+    """Whether the price is the number of packs times another column with its rate of tax, and not without it."""
+    packs, price, rate = (layout.place(role) for role in ("packs", "price", "tax_rate"))
+    if packs is None or price is None or rate is None or not layout.heads:
+        return False
+    triples = [(packs, one, price) for one in _of_one(table, layout, packs, price, rate)]
+    return any(_comes_out(table, layout, one, rate) for one in triples) and not any(
+        _comes_out(table, layout, one, None) for one in triples
+    )
+
+
 def _may_be_total(table: OwnTable, layout: Layout, price: int) -> bool:
     head = table.cell(layout.heads, price)
-    return is_total(head) or not role_of(head, MATERIALS)
+    return is_total(head) or role_of(head, MATERIALS) not in ("price", "net_price")
 
 
 def _may_count(table: OwnTable, layout: Layout, place: int) -> bool:
     """Whether whole numbers may be those of packs: some are not 1, most rows have one, and no head says otherwise."""
     head, cells = table.cell(layout.heads, place), _cells(table, layout, place)
     numbers = [int(Decimal(cell)) for cell in cells]
-    running = len(numbers) > 1 and all(after - one == 1 for one, after in pairwise(numbers))
+    running = len(numbers) >= _RUNNING and all(after - one == 1 for one, after in pairwise(numbers))
     named = [row for row in _rows(table, layout) if any(map(str.strip, table.rows[row - 1]))]
     return (
         any(one != 1 for one in numbers)
         and not running
         and len(cells) * 2 > len(named)
-        and not stands_beside(head)
+        and not (tax_said(head) or currency_said(head) or speaks_of_freight(head))
         and role_of(head, MATERIALS) in ("", "packs", "unit", "day", "name")
     )
 
@@ -167,12 +201,14 @@ def _proves(table: OwnTable, layout: Layout, place: int, total: int, roles: list
     One of them has to be of more than one pack.
     """
     rates = [one for one in range(len(roles)) if roles[one] == "tax_rate"]
-    others = [
-        one
-        for one in range(min(table.width, MOST_COLUMNS))
-        if one not in (place, total, *rates) and per_in(table.cell(layout.heads, one)) in ("", PIECES)
-    ]
+    others = _of_one(table, layout, place, total, *rates)
     return any(_comes_out(table, layout, (place, one, total), rate) for one in others for rate in (*rates, None))
+
+
+def _of_one(table: OwnTable, layout: Layout, *taken: int) -> list[int]:
+    """The columns that may be the price of one pack: any but those that are taken, and none for one kg or litre."""
+    every = (one for one in range(min(table.width, MOST_COLUMNS)) if one not in taken)
+    return [one for one in every if per_in(table.cell(layout.heads, one)) in ("", PIECES)]
 
 
 def _comes_out(table: OwnTable, layout: Layout, places: tuple[int, int, int], rate: int | None) -> bool:

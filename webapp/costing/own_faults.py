@@ -65,6 +65,14 @@ def _at_sheet(tables: Sequence[OwnTable], one: Wrong, rows: Mapping[tuple[int, s
     return replace(one, choice=f"sheets-{one.sheet}-{one.choice}", sentence=f"{where}: {one.sentence}")
 
 
+def asked_of_sheets(
+    tables: Sequence[OwnTable], layouts: Sequence[Layout], said: Mapping[int, OfSheet]
+) -> Iterator[tuple[str, str]]:
+    """What has to be chosen of single sheets of materials beside what their rows ask."""
+    for asks in (without_price, amounts_left_out, counts_left_out, freight_left_open):
+        yield from asks(tables, layouts, said)
+
+
 def without_price(
     tables: Sequence[OwnTable], layouts: Sequence[Layout], said: Mapping[int, OfSheet]
 ) -> tuple[tuple[str, str], ...]:
@@ -122,13 +130,15 @@ def counts_left_out(
     """
     for number, (table, layout) in enumerate(zip(tables, layouts, strict=True)):
         told = said.get(number, OfSheet())
-        places = in_doubt(table, layout) if layout.holds == MATERIALS and not told.counts else ()
+        wanted = layout.holds == MATERIALS and not told.counts
+        places = in_doubt(table, layout, for_all=told.priced == "all") if wanted else ()
         beside = beside_prices(table, layout) if places and told.formulas != "no" else None
         places = tuple(one for one in places if beside is None or one not in beside.places(OF_FORMULA))
         if places:
             first = f"{column_letters(places[0])} ({table.cell(layout.heads, places[0])[:40] or 'without a head'})"
             words = f"{table.title}: Column {first} holds whole numbers and is left out."
-            yield f"sheets-{number}-counts", f"{words} Is it how many packs the price is for? Say it below."
+            more = " If another column is, choose that for it below." if len(places) > 1 else ""
+            yield f"sheets-{number}-counts", f"{words} Is it how many packs the price is for? Say it below.{more}"
 
 
 def freight_left_open(

@@ -13,6 +13,7 @@ from webapp.costing.amounts import ONE, plain
 from webapp.costing.called import nature_of
 from webapp.costing.own_cells import Read, Told
 from webapp.costing.own_columns import MATERIALS, Layout, OwnTable, roles_in, words_of
+from webapp.costing.own_counts import holds_tax
 from webapp.costing.own_densities import density
 from webapp.costing.own_freight import FREE, INSIDE, NOT_TAKEN
 from webapp.costing.own_heads import tells_figures
@@ -85,7 +86,7 @@ def materials_in(
     found: list[MaterialRow] = []
     passed: list[Skipped] = []
     kind = kind_of_sheet(table, layout)
-    now = layout
+    now, told = layout, replace(told, taxed=holds_tax(table, layout))
     for row in rows_of(sheet, table, layout, told, left_out):
         row.layout = now
         if is_units(row):

@@ -102,11 +102,11 @@ def _paid(row: OwnRow) -> tuple[str, tuple[Read, str] | None]:
 
 
 def _tax_in(row: OwnRow, role: str) -> bool | None:
-    """Whether tax is in the prices of a column, by its head or by the one without tax that stands beside it."""
+    """Whether tax is in the prices of a column, by its head, one without it beside it, or its rates."""
     if role == "net_price":
         return False
     said = tax_said(row.head(role))
-    if role == "price" and not said and row.layout.place("net_price") is not None:
+    if role == "price" and not said and (row.told.taxed or row.layout.place("net_price") is not None):
         return True
     return said == TAX_IN if said else None
 

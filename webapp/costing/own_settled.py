@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from decimal import Decimal
 
+from webapp.costing.own_cells import without_money
 from webapp.costing.own_columns import (
     LOOKED_AT,
     MATERIALS,
@@ -28,6 +29,8 @@ from webapp.costing.written_units import unit_of
 #: days that are none of a price
 _OTHER_DAYS = re.compile(r"\b(?:best before|use by|expir\w*|expires|bbe|bb|mhd|haltbar\w*|opened|due|made|caducidad)\b")
 _A_CENT = Decimal("0.01")
+#: an amount of money without its currency, also for one of something
+_MONEY = re.compile(r"[0-9]+(?:[.,' ][0-9]+)*(?:\s*(?:/|per\b|je\b|pro\b).*|[.,]?-)?")
 #: heads of what is taken off a price
 _DISCOUNTS = frozenset(("discount", "rabatt", "remise", "descuento", "sconto", "korting", "disc", "discount %"))
 #: amounts that are none of a pack
@@ -152,8 +155,7 @@ def _are_numbers(table: OwnTable, layout: Layout, place: int) -> bool:
 def _is_paid(table: OwnTable, layout: Layout, place: int) -> bool:
     """Whether amounts of money stand in a column, or words for nothing paid, and not only days and other words."""
     cells = _cells(table, layout, place)
-    paid = (one.casefold() in FREE or (re.search("[0-9]", one) and sort_of(one) != "day") for one in cells)
-    return not cells or any(paid)
+    return any(one.casefold() in FREE or _MONEY.fullmatch(without_money(one)[0]) for one in cells)
 
 
 def _are_names(table: OwnTable, layout: Layout, place: int) -> bool:

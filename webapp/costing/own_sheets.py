@@ -28,16 +28,7 @@ from webapp.costing.own_columns import (
     OwnTable,
 )
 from webapp.costing.own_counts import counted
-from webapp.costing.own_days import stands_first
-from webapp.costing.own_faults import (
-    PER_SHEET,
-    amounts_left_out,
-    at_sheets,
-    counts_left_out,
-    faults_in,
-    freight_left_open,
-    without_price,
-)
+from webapp.costing.own_faults import PER_SHEET, asked_of_sheets, at_sheets, faults_in
 from webapp.costing.own_formulas import formulas_in
 from webapp.costing.own_layouts import laid_out_as, laid_out_together
 from webapp.costing.own_lines import Amounts, FormulaRows
@@ -62,6 +53,7 @@ from webapp.costing.own_seen import (
 from webapp.costing.own_selling import PriceColumn, price_columns
 from webapp.costing.own_side_by_side import beside_prices, is_figure
 from webapp.costing.own_twice import once_each
+from webapp.costing.own_usual import days_in, usual_in
 from webapp.costing.reckoning import Reckoning
 from webapp.costing.sheets import Sign, sign_of
 
@@ -122,6 +114,8 @@ class OwnReading:
     """What concerns a whole sheet: its field, and a sentence."""
     of_sheets: Mapping[int, OfSheet] = field(default_factory=dict)
     """What was said of one sheet alone."""
+    assumed: Mapping[str, str] = field(default_factory=dict)
+    """Of the choices for all of them those that nobody made, and what they are taken for where the workshop is."""
     beyond: tuple[str, ...] = ()
     """Sheets behind the last one that is looked at, by their titles: nothing of them is read."""
 
@@ -147,12 +141,22 @@ def read_own(book: Book, tables: Sequence[OwnTable], choices: Choices) -> OwnRea
     reading = OwnReading(
         read, layouts, sign, "", faults=faults_in(read, layouts), of_sheets=choices.of_sheets, beyond=beyond
     )
-    return reading if reading.faults else _understood(book, reading, choices)
+    if reading.faults:
+        return reading
+    found = _understood(book, reading, choices)
+    usual = usual_in(book.workshop, found.asks, days_in(read, layouts))
+    usual = {name: one for name, one in usual.items() if not getattr(choices.told, name)}
+    if not usual:
+        return found
+    told = choices.told
+    told = replace(told, system=usual.get("system", told.system), days=usual.get("days", told.days))
+    return replace(_understood(book, reading, replace(choices, told=told)), assumed=usual)
 
 
 def _understood(book: Book, reading: OwnReading, choices: Choices) -> OwnReading:
     """The same with all that its rows say."""
-    days = choices.told.days or _days(reading.tables, reading.layouts)
+    found = days_in(reading.tables, reading.layouts)
+    days = choices.told.days or ("".join(found) if len(found) == 1 else "")
     told = replace(
         choices.told, sign=reading.sign.sign, days=days, home=book.workshop.currency, registered=book.terms.registered
     )
@@ -192,10 +196,7 @@ def _understood(book: Book, reading: OwnReading, choices: Choices) -> OwnReading
         selling=columns,
         products=tuple(product_seen(costs, offering, one, wrong) for one in offering.said),
         faults=(
-            *without_price(reading.tables, reading.layouts, choices.of_sheets),
-            *amounts_left_out(reading.tables, reading.layouts, choices.of_sheets),
-            *counts_left_out(reading.tables, reading.layouts, choices.of_sheets),
-            *freight_left_open(reading.tables, reading.layouts, choices.of_sheets),
+            *asked_of_sheets(reading.tables, reading.layouts, choices.of_sheets),
             *contradicting,
         ),
         wrong=tuple(sorted(wrong, key=lambda one: (one.sheet, one.row, one.column))),
@@ -217,8 +218,10 @@ def _layout(number: int, table: OwnTable, choices: Choices, guessed: Layout) -> 
         layout = guessed
     else:
         layout = chosen if chosen.roles or chosen.holds == NOTHING else laid_out_as(table, chosen.holds)
-    counts = layout.holds == MATERIALS and choices.of_sheets.get(number, OfSheet()).counts == "yes"
-    return counted(table, layout) if counts else layout
+    told = choices.of_sheets.get(number, OfSheet())
+    if layout.holds != MATERIALS or told.counts != "yes":
+        return layout
+    return counted(table, layout, for_all=told.priced == "all")
 
 
 def _sign(tables: Sequence[OwnTable], layouts: Sequence[Layout], told: Told) -> Sign:
@@ -235,18 +238,6 @@ def _sign(tables: Sequence[OwnTable], layouts: Sequence[Layout], told: Told) -> 
                 if (text := table.cell(row, place))
             ]
     return sign_of(one for one in found if one)
-
-
-def _days(tables: Sequence[OwnTable], layouts: Sequence[Layout]) -> str:
-    """Whether day or month stands first, where the days that can be read in one way only all say the same."""
-    places = [(table, layout, layout.place("day")) for table, layout in zip(tables, layouts, strict=True)]
-    found = {
-        stands_first(table.cell(row, place))
-        for table, layout, place in places
-        if place is not None
-        for row in range(layout.heads + 1, len(table.rows) + 1)
-    } - {""}
-    return found.pop() if len(found) == 1 else ""
 
 
 _NUMBERS = AMOUNTS_OF | {*SIDE_BY_SIDE, "ounces", "minutes"}

@@ -116,32 +116,3 @@ def test_numbers_in_every_cell_beside_names_are_asked_for_what_they_are(client: 
     form = fields_in(text, address)
     looked = client.post(address, data={**form, "sheets-1-holds": "formulas", "amounts": "grams", "more": "look"})
     assert "Balm new, in grams 4 110 g €8.600" in words(looked.text)
-
-
-def test_whole_numbers_beside_a_total_are_asked_and_may_be_packs_or_not(client: TestClient) -> None:
-    """83 for two of 5 kg is 8.30 a kg, for one 16.60; nothing is saved until it is said."""
-    address = arrived(client, Prices=[["Item", "Pack", "Ilosc", "Total"], ["Wax", "5 kg", 2, 83]])
-    text = client.get(address).text
-    fields = fields_in(text, address)
-    assert fields["sheets-0-counts"] == ""
-    assert "Column C (Ilosc) holds whole numbers and is left out. Is it how many packs the price is for?" in words(text)
-    for said, cost in (("yes", "2 × 5 kg €41.50 starting price €8.300"), ("no", "5 kg €83.00 starting price €16.60")):
-        shown = client.post(address, data={**fields, "sheets-0-counts": said, "more": "look"})
-        assert cost in words(shown.text)
-    assert client.post(address, data=fields).status_code == 422
-    assert again(client, address, **{"sheets-0-counts": "yes"}).status_code == 303
-
-
-def test_freight_is_shown_at_the_first_row_of_its_order_and_asked_where_a_total_may_hold_it(client: TestClient) -> None:
-    """6.00 over 30.00 and 10.00 is 4.50 and 1.50: 6.90 a kg and 11.50."""
-    heads = ["Item", "Supplier", "Date", "Pack", "Price", "Shipping"]
-    rows = [["Shea", "Mill", "2026-03-01", "5 kg", 30, 6], ["Wax", "Mill", "2026-03-01", "1 kg", 10, None]]
-    address = arrived(client, Prices=[heads, *rows])
-    text = words(client.get(address).text)
-    assert "6 is the freight of this order of 2026-03-01, shared over its 2 lines by value." in text
-    assert "5 kg €30.00 paid: an order €6.90" in text
-    assert "1 kg €10.00 paid: an order €11.50" in text
-    asked = arrived(client, Prices=[[*heads[:4], "Total", "Shipping"], rows[0]])
-    assert "Is the freight of column F (Shipping) in column E (Total) already?" in words(client.get(asked).text)
-    told = again(client, asked, **{"sheets-0-freight": "in", "more": "look"})
-    assert "5 kg €30.00 paid: an order €6.00" in words(told.text)

@@ -206,6 +206,7 @@ def texts_of(data: Mapping[str, Any], reading: OwnReading) -> dict[str, str]:
     texts = {name: _text(data, name) for name in (*FOR_ALL, "supplier", "day", "file", "person", "batch", "ounces")}
     channels = {} if reading.after is None else reading.after.channels
     texts |= {one.choice: channels[one.channel].name for one in reading.selling if one.channel is not None}
+    texts |= reading.assumed
     texts["prices"] = reading.prices
     texts["tax"] = _text(data, "tax") or "out"
     for group in ("fix", "means", "rates", "leave", "density", "sold", "kind"):

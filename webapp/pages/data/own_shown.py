@@ -235,6 +235,8 @@ class OwnView:
     nothing_new: bool
     act: str
     sign: str
+    assumed: str
+    """What is read as is usual where the workshop is."""
     prices: tuple[tuple[str, str], ...] = (
         (PAID, "what I paid: an order of each supplier and day"),
         (LIST, "list prices of suppliers: quotes that count from today"),

@@ -24,6 +24,7 @@ from webapp.costing.own_prices import ABOUT, NEW
 from webapp.costing.own_rows import Wrong, cell_mark, column_letters, mark_of, place_of, row_mark
 from webapp.costing.own_seen import FormulaSeen, MaterialSeen, ProductSeen
 from webapp.costing.own_sheets import OwnReading
+from webapp.costing.own_usual import said_of
 from webapp.pages.data import own_asked
 from webapp.pages.data.own_choices import MOST_TYPED
 from webapp.pages.data.own_shown import (
@@ -97,6 +98,7 @@ def page(desk: Desk, form: Form, read: Read) -> View:
         reading.says_nothing_new,
         f"Save {said}" if (said := _counted(fresh, always=False)) else "Save",
         _sign(reading),
+        said_of(desk.book.workshop, reading.assumed),
     )  # fmt: skip
     cell_texts = {one.fix: one.read for one in cells if one.fix}
     form = replace(form, texts={**cell_texts, **form.texts}, faults=(*form.faults, *_faults(reading, names)))

@@ -1,0 +1,49 @@
+"""Columns of a maker's own price list by JSON: what is asked of them, and what is sent for it. Costs on paper."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from starlette.testclient import TestClient
+
+from tests.api.test_answers import checked
+from tests.pages.filling import fill
+
+LOOK = "/api/own-sheet/reading"
+
+
+def test_whether_whole_numbers_are_packs_is_sent_with_the_sheet(client: TestClient, ids: dict[str, int]) -> None:
+    """83 for two of 5 kg is 8.30 a kg."""
+    del ids
+    text = "Item;Pack;Ilosc;Total\nKokum butter;5 kg;2;83\n"
+    asked = client.post(LOOK, json={"sheets": [{"text": text}]}).json()
+    assert [one["field"] for one in asked["faults"]] == ["sheets-0-counts"]
+    told = checked(client, f"POST {LOOK}", LOOK, json={"sheets": [{"text": text, "counts": "yes"}]}).json()
+    assert told["good"]
+    assert Fraction(told["materials"][0]["unit_cost"]) == Fraction(83, 10_000)
+
+
+def test_where_the_freight_is_is_sent_with_the_sheet(client: TestClient, ids: dict[str, int]) -> None:
+    """12.00 with the freight in it is 12 a kg, with 2.00 on top 14."""
+    del ids
+    text = "Item;Supplier;Date;Pack;Shipping;Total\nKokum butter;Mill;2026-03-01;1 kg;2;12\n"
+    asked = client.post(LOOK, json={"sheets": [{"text": text}]}).json()
+    assert [one["field"] for one in asked["faults"]] == ["sheets-0-freight"]
+    for freight, cost in (("in", Fraction(12, 1000)), ("top", Fraction(14, 1000))):
+        told = checked(client, f"POST {LOOK}", LOOK, json={"sheets": [{"text": text, "freight": freight}]}).json()
+        assert Fraction(told["materials"][0]["unit_cost"]) == cost
+
+
+def test_what_is_taken_for_gallons_is_said_where_the_workshop_is_in_the_us(
+    client: TestClient, ids: dict[str, int]
+) -> None:
+    """40.00 for 3785.411784 mL of 0.96 g/mL."""
+    del ids
+    sent = {"sheets": [{"text": "Item;Pack;Price;Density\nKokum oil;1 gal;40;0.96\n"}]}
+    asked = checked(client, f"POST {LOOK}", LOOK, json=sent).json()
+    assert (asked["assumed"], [one["choice"] for one in asked["wrong"]]) == ([], ["system"])
+    assert fill(client, "/settings/workshop", "/settings/workshop", locale="en_US").status_code == 303
+    told = checked(client, f"POST {LOOK}", LOOK, json=sent).json()
+    assert told["assumed"] == [{"choice": "system", "taken_for": "US"}]
+    exact = 40 / (Fraction("3785.411784") * Fraction("0.96"))
+    assert abs(Fraction(told["materials"][0]["unit_cost"]) - exact) < Fraction(1, 10**6)

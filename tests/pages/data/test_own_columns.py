@@ -1,0 +1,57 @@
+"""Columns of makers' own price lists through the page: what is asked of them, each cost on paper."""
+
+from __future__ import annotations
+
+from starlette.testclient import TestClient
+
+from tests.pages.data.test_own import again, words
+from tests.pages.data.test_own_layouts import arrived
+from tests.pages.filling import fields_in, fill
+
+
+def test_whole_numbers_beside_a_total_are_asked_and_may_be_packs_or_not(client: TestClient) -> None:
+    """83 for two of 5 kg is 8.30 a kg, for one 16.60; nothing is saved until it is said."""
+    address = arrived(client, Prices=[["Item", "Pack", "Ilosc", "Total"], ["Wax", "5 kg", 2, 83]])
+    text = client.get(address).text
+    fields = fields_in(text, address)
+    assert fields["sheets-0-counts"] == ""
+    assert "Column C (Ilosc) holds whole numbers and is left out. Is it how many packs the price is for?" in words(text)
+    for said, cost in (("yes", "2 × 5 kg €41.50 starting price €8.300"), ("no", "5 kg €83.00 starting price €16.60")):
+        shown = client.post(address, data={**fields, "sheets-0-counts": said, "more": "look"})
+        assert cost in words(shown.text)
+    assert client.post(address, data=fields).status_code == 422
+    assert again(client, address, **{"sheets-0-counts": "yes"}).status_code == 303
+
+
+def test_freight_is_shown_at_the_first_row_of_its_order_and_asked_where_a_total_may_hold_it(client: TestClient) -> None:
+    """6.00 over 30.00 and 10.00 is 4.50 and 1.50: 6.90 a kg and 11.50."""
+    heads: list[object] = ["Item", "Supplier", "Date", "Pack", "Price", "Shipping"]
+    rows: list[list[object]] = [
+        ["Shea", "Mill", "2026-03-01", "5 kg", 30, 6],
+        ["Wax", "Mill", "2026-03-01", "1 kg", 10, None],
+    ]
+    address = arrived(client, Prices=[heads, *rows])
+    text = words(client.get(address).text)
+    assert "6 is the freight of this order of 2026-03-01, shared over its 2 lines by value." in text
+    assert "5 kg €30.00 paid: an order €6.90" in text
+    assert "1 kg €10.00 paid: an order €11.50" in text
+    asked = arrived(client, Prices=[[*heads[:4], "Total", "Shipping"], rows[0]])
+    assert "Is the freight of column F (Shipping) in column E (Total) already?" in words(client.get(asked).text)
+    told = again(client, asked, **{"sheets-0-freight": "in", "more": "look"})
+    assert "5 kg €30.00 paid: an order €6.00" in words(told.text)
+
+
+def test_gallons_are_those_of_the_workshops_country_which_is_said_and_can_be_changed(client: TestClient) -> None:
+    """36.34 for 3.785411784 L of 0.96 g/mL is 10.00 a kg; for 4.54609 L 8.33."""
+    assert fill(client, "/settings/workshop", "/settings/workshop", locale="en_US").status_code == 303
+    address = arrived(client, Prices=[["Item", "Pack", "Price", "Density"], ["Oil", "1 gal", 36.34, 0.96]])
+    text = client.get(address).text
+    said = "As is usual in the United States, gallons, pints and fluid ounces are US measures. Change it here if yours"
+    assert said in words(text)
+    fields = fields_in(text, address)
+    assert fields["system"] == "US"
+    assert "€36.34 starting price €10.00" in words(text)
+    other = words(client.post(address, data={**fields, "system": "imp", "more": "look"}).text)
+    assert "€36.34 starting price €8.327" in other
+    assert "As is usual" not in other
+    assert again(client, address).status_code == 303
