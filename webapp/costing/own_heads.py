@@ -30,6 +30,7 @@ from webapp.costing.own_columns import (
 from webapp.costing.own_lines import UNITS_SAID
 from webapp.costing.own_rows import says_total
 from webapp.costing.own_units import fraction_in
+from webapp.costing.own_weight_heads import weight_unit
 from webapp.costing.units import MASS
 from webapp.costing.written_units import unit_of
 
@@ -124,7 +125,9 @@ def unit_alone(text: str) -> str:
     if bare in UNITS_SAID or unit_of(bare) in MASS:
         return bare
     role, unit = known_role(text, FORMULAS), unit_in(text)
-    return unit if role == "amount" or (role == "grams" and unit in MASS) else _BY_ROLE.get(role, "")
+    return (
+        unit if role == "amount" or (role == "grams" and unit in MASS) else weight_unit(text) or _BY_ROLE.get(role, "")
+    )
 
 
 def is_mass(unit: str) -> bool:

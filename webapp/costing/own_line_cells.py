@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 from webapp.costing import own_cells as cells
 from webapp.costing.amounts import ZERO
 from webapp.costing.limits import NAME_LENGTH
@@ -10,6 +12,7 @@ from webapp.costing.own_columns import AMOUNTS, unit_in
 from webapp.costing.own_lines import Amounts, FormulaRows, LineRow, Weight, measured, rest_to, weighed
 from webapp.costing.own_rows import OwnRow
 from webapp.costing.own_units import fraction_in, pounds_and_ounces
+from webapp.costing.own_weight_heads import other_unit
 from webapp.costing.units import MASS
 from webapp.costing.written_units import AMOUNT, unit_of
 
@@ -17,7 +20,7 @@ from webapp.costing.written_units import AMOUNT, unit_of
 def read_line(formula: FormulaRows, row: OwnRow, amounts: Amounts, stage: str) -> LineRow | None:
     """One ingredient with its amount; None where something is wrong with it, which is noted.
 
-    Percent counts before grams, where a row has both, and is compared with them.
+    Percent counts before grams, and grams before another unit, where a row has both, and is compared with them.
     """
     ingredient = row.words("ingredient")
     if not ingredient and not row.text("ingredient"):
@@ -26,7 +29,7 @@ def read_line(formula: FormulaRows, row: OwnRow, amounts: Amounts, stage: str) -
     if not role:
         row.fault("percent", "Say how much of it, or q.s. where it takes the rest.", "", "grams", "parts", "amount")
     read = _amount(amounts, formula, row, role) if role else None
-    beside = _weight(row) if role == "percent" else None
+    beside = _weight(row, role)
     at, column = (row.layout.place(one) or 0 for one in ("ingredient", role or "ingredient"))
     stage = row.words("stage") or stage
     formula.wrong += row.wrong
@@ -38,14 +41,21 @@ def read_line(formula: FormulaRows, row: OwnRow, amounts: Amounts, stage: str) -
     return LineRow(*where, value, unit, stage[:NAME_LENGTH], sign, beside, slack=read.slack)
 
 
-def _weight(row: OwnRow) -> Weight | None:
-    """The weight beside the percent of a row; one that is to take the rest may say so in both."""
-    role = "grams" if row.text("grams") else "amount"
+def _weight(row: OwnRow, counts: str) -> Weight | None:
+    """The weight beside the percent or the grams that count; one that is to take the rest may say so in both."""
+    if counts not in ("percent", "grams"):
+        return None
+    role = "grams" if row.text("grams") and counts == "percent" else "amount"
     text, unit = row.text(role), "g" if role == "grams" else row.text("unit") or unit_in(row.head(role))
     if cells.is_rest(text) or not (unit_of(unit) in MASS or _is_mass_said(text)):
         return None
     column = row.layout.place(role) or 0
     return row.read(role, lambda text, told: weighed(text, told, unit, column))
+
+
+def _other_unit(head: str) -> str:
+    """The unit that a head says beside others or that is no mass; none that stands behind a number, of a batch."""
+    return "" if re.search("[0-9]", head) else other_unit(head)
 
 
 def _is_mass_said(text: str) -> bool:
@@ -64,8 +74,8 @@ def _amount(amounts: Amounts, formula: FormulaRows, row: OwnRow, role: str) -> R
     if cells.is_rest(row.text(role)):
         return Read(ZERO, "rest")
     by_role = {"percent": "%", "grams": "g", "parts": "parts"}.get(role, "")
-    said = row.text("unit") if role == "amount" else ""
-    beside = said or by_role or unit_in(row.head(role)) or ("%" if "%" in row.head(role) else "") or amounts.unit
+    said, head = row.text("unit") if role == "amount" else "", row.head(role)
+    beside = said or by_role or unit_in(head) or ("%" if "%" in head else "") or _other_unit(head) or amounts.unit
     read = row.read(role, lambda text, told: measured(text, told, beside))
     if read is not None and (more := cells.doubtful(row.text(role).removesuffix("%").strip(), row.told)):
         row.remarks.append(more)

@@ -176,13 +176,18 @@ def _compare(formula: FormulaRows) -> None:
     if formula.wrong or not {line.unit for line in formula.lines} <= set(_COMPARED):
         return
     pairs = _pairs(formula)
-    best = max((one.least for one in pairs), key=lambda each: sum(one.holds(each) for one in pairs), default=ZERO)
-    if sum(one.holds(best) for one in pairs) * 2 <= len(pairs):
+    same = all(one.line.unit == "g" for one in pairs)  # the same weight in two units, not a share of a batch
+    best = (
+        ONE
+        if same
+        else max((one.least for one in pairs), key=lambda each: sum(one.holds(each) for one in pairs), default=ZERO)
+    )
+    if not same and sum(one.holds(best) for one in pairs) * 2 <= len(pairs):
         best = sum((one.weight.grams for one in pairs), ZERO) / (sum((one.amount for one in pairs), ZERO) or ONE)
     agreeing = [one for one in pairs if one.holds(best)]
     for one in pairs:
         if not one.holds(best):
-            each = _each(agreeing) if agreeing else best
+            each = _each(agreeing) if agreeing and not same else best
             _say_beside(formula, one, each)
 
 
@@ -211,8 +216,9 @@ def _say_beside(formula: FormulaRows, one: _Beside, each: Decimal) -> None:
     amount = f"{plain(one.amount)} {_COMPARED[one.line.unit]}"
     would, stands = plain(half_up(one.amount * each / factor, _SAID)), plain(one.weight.grams / factor)
     column = "grams" if unit == "g" else "weights"
+    others = "" if one.line.unit == "g" else "as the other rows have it, "
     words = (
-        f"{formula.name}: {amount} of {one.line.ingredient} would be {would} {unit}, as the other rows have it, and "
+        f"{formula.name}: {amount} of {one.line.ingredient} would be {would} {unit}, {others}and "
         f"{stands} {unit} stand here. Correct one of them, or leave the column of {column} out."
     )
     formula.fault(words, "", one.line.row, one.weight.column, stands)
