@@ -300,14 +300,12 @@ def _of_price(head: str, said: str) -> str:
 
 
 def _of_formula(head: str) -> str:
-    """What a head that is not known whole says among formulas: a share, a mass, or the price of the ingredient.
+    """What a head that is not known whole says among formulas: a share, or the price of the ingredient.
 
     That is not its cost, nor anything for 100 g, which may be of the whole.
     """
     if "%" in head:
         return "percent"
-    if unit_of(head.strip("() ")) in MASS:
-        return "amount"
     per = per_in(head)
     is_price = bool(per) and not per[0].isdigit() and not {"cost", "kosten", "cout"} & {*words_of(head).split()}
     return "unit_price" if is_price else ""

@@ -87,7 +87,12 @@ def named_in(head: str) -> Column:
 def tells_figures(head: str) -> bool:
     """Whether a head is about something else than amounts of formulas: a price, a cost, a supplier, a day, a sum."""
     words = words_of(head)
-    return role_of(head, MATERIALS) in _FIGURES or says_total(words) or bool(_COSTS.fullmatch(words))
+    return role_of(head, MATERIALS) in _FIGURES or says_total(words) or is_cost(words)
+
+
+def is_cost(words: str) -> bool:
+    """Whether the words of a cell are about money: a cost, a price, a profit."""
+    return bool(_COSTS.fullmatch(words))
 
 
 def stands_beside(head: str) -> bool:

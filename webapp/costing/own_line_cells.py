@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 
 from webapp.costing import own_cells as cells
-from webapp.costing.amounts import ZERO
+from webapp.costing.amounts import ZERO, plain
 from webapp.costing.limits import NAME_LENGTH
 from webapp.costing.own_cells import Read
 from webapp.costing.own_columns import AMOUNTS, unit_in
@@ -39,6 +39,19 @@ def read_line(formula: FormulaRows, row: OwnRow, amounts: Amounts, stage: str) -
     value, unit = (None, "percent") if read.unit == "rest" else (read.value, read.unit)
     where, sign = (row.number, column, ingredient, at), row.text(role).endswith("%")
     return LineRow(*where, value, unit, stage[:NAME_LENGTH], sign, beside, slack=read.slack)
+
+
+def read_batch_of(formula: FormulaRows, row: OwnRow) -> None:
+    """Take the size of its batch from a row, where one says it there; another than above is wrong."""
+    text = row.text("batch")
+    if not text:
+        return
+    before, formula.batch = formula.batch, None
+    formula.read_batch(text, row.told, unit_in(row.head("batch")), (row.number, row.layout.place("batch") or 0))
+    if before is not None and formula.batch not in (None, before):
+        words = f"{formula.name}: its batch stands here as {plain(formula.batch or ZERO)} g, and above as "
+        row.fault("batch", f"{words}{plain(before)} g. Correct one of them, or choose what this column holds.")
+    formula.batch = before or formula.batch
 
 
 def _weight(row: OwnRow, counts: str) -> Weight | None:

@@ -112,6 +112,10 @@ class FormulaRows:
     column: int = 0
     gaps: list[tuple[int, Gap]] = field(default_factory=list)
     """Before which of its lines something else stands, and what."""
+    total: int = 0
+    """The row with a total that its lines come to: what stands below is none of them; 0 where there is none."""
+    below: list[tuple[int, int, str]] = field(default_factory=list)
+    """What stands below it and is known as a material: row, column, name."""
 
     @property
     def way(self) -> str:

@@ -16,6 +16,11 @@ _SAYS = (
     r"batch(?: size| weight)?(?: of)?|makes|yields?|total(?: batch| weight)?|ansatz(?:gr\u00f6\u00dfe)?|charge|ergibt|"
     r"lot|taille du lot|lote|lotto|resa|rendement|batchgrootte|totale?|gesamt"
 )
+#: a title that says the batch: "Spray, makes 500 g"
+_MAKES = re.compile(
+    r"(.*[^\s,;:(])[\s,;:(]+(?:makes|batch(?: size)?(?: of)?|yields?|for)\b[\s:]*([0-9][^()]*)\)?", re.IGNORECASE
+)
+_NAMED = re.compile(r"(?:formula|recipe|product|rezept|recette|receta|ricetta)\s*[:\-\u2013#]\s*(.+)", re.IGNORECASE)
 #: a word that says a batch, alone, before its amount, or behind it
 _WORD = re.compile(rf"(?:{_SAYS})\s*[:=]?", re.IGNORECASE)
 _BEFORE = re.compile(rf"(?:{_SAYS})\b[\s:=]*([0-9].*)", re.IGNORECASE)
@@ -62,6 +67,19 @@ def titled_in(texts: Sequence[tuple[int, str]]) -> Title:
     found.sort(key=lambda one: (BY_WORD, BY_AMOUNT, BY_UNIT).index(one.by))
     place, name = names[0] if names else (0, "")
     return Title(name, place, found[0] if found else None)
+
+
+def is_labelled(text: str) -> bool:
+    """Whether words say by themselves that they name a formula: "Recipe: Balm"."""
+    return _NAMED.fullmatch(text) is not None
+
+
+def parted_title(text: str) -> tuple[str, str]:
+    """The name of a formula in its title, and what its batch is said to be there; "" where it says none."""
+    named, made = _NAMED.fullmatch(text), _MAKES.fullmatch(text)
+    title = (made[1] if made else named[1] if named else text).strip(" :")
+    batch = made[2].strip() if made and cells.sort_is_amount(made[2].strip()) and not is_count(made[2]) else ""
+    return title, batch
 
 
 def is_name(text: str) -> bool:

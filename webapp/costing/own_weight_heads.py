@@ -62,6 +62,11 @@ def may_be_of_packs(head: str) -> bool:
     return bool(weight_unit(head) and words & _HOW_MUCH and not words & _OF_A_RECIPE)
 
 
+def names_weight(head: str) -> bool:
+    """Whether such a head says more than its unit: "Weight in oz", "oz per batch"."""
+    return bool(weight_unit(head)) and len(_words(head)) > 1
+
+
 def other_unit(head: str) -> str:
     """A word of a head that says another unit than grams; "" where none does, or grams stand there too."""
     words = _words(head)
