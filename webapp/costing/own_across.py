@@ -47,7 +47,7 @@ from webapp.costing.own_rows import (
     skipped,
 )
 from webapp.costing.own_side_by_side import rough
-from webapp.costing.own_whole import finish
+from webapp.costing.own_whole import NOISE, finish
 
 T = TypeVar("T")
 _NOTHING = re.compile(r"0+(?:[.,]0*)?\s*[^0-9.,]*")
@@ -141,7 +141,8 @@ def _is_passed(side: _Side, row: OwnRow) -> bool:
         side.units |= {place: unit_alone(one) for place, one in said.items()}
         side.passed.append(skipped(row, UNITS))
         return True
-    sums = _sums(side, here) if is_total(row) or not named else []
+    sign = row.told.sign or "."
+    sums = _sums(side, here, sign) if is_total(row) or not named else []
     unnamed = not named and side.counted > 1 and OF_FORMULA in side.layout.roles
     if is_heads(row) or is_total(row) or (unnamed and sums and len(sums) == len(here)):
         if is_mass(unit_in(named)):
@@ -153,14 +154,15 @@ def _is_passed(side: _Side, row: OwnRow) -> bool:
         side.passed.append(skipped(row, COMMENT))
         return True
     for place, text in here.items() if not BATCH.fullmatch(named) else ():
-        side.above[place] = side.above.get(place, ZERO) + (rough(text) or ZERO)
+        side.above[place] = side.above.get(place, ZERO) + (rough(text, sign) or ZERO)
     side.counted += bool(here)
     return False
 
 
-def _sums(side: _Side, here: Mapping[int, str]) -> list[int]:
+def _sums(side: _Side, here: Mapping[int, str], sign: str) -> list[int]:
     """The columns of formulas in which a row says the sum of all amounts above it."""
-    return [place for place, text in here.items() if place in side.above and rough(text) == side.above[place]]
+    figures = {place: rough(text, sign) for place, text in here.items() if place in side.above}
+    return [one for one, figure in figures.items() if figure is not None and abs(figure - side.above[one]) <= NOISE]
 
 
 def _amounts_of(side: _Side, row: OwnRow) -> dict[int, str]:
@@ -222,8 +224,9 @@ def _subtotals(side: _Side, row: OwnRow, rows: Sequence[OwnRow], formulas: dict[
     here = _amounts_of(side, row)
     side.passed += [skipped(row, TOTAL)] if here else []
     for place, text in here.items():
-        total = sum((rough(one.table.cell(one.number, place)) or ZERO for one in below[:ends]), ZERO)
-        if rough(text) != total:
+        sign = row.told.sign or "."
+        total = sum((rough(one.table.cell(one.number, place), sign) or ZERO for one in below[:ends]), ZERO)
+        if rough(text, sign) != total:
             words = (
                 f"{side.stage}: {text[:24]} stands here, and the rows below it come to {plain(total)}. Correct one of "
             )
@@ -235,8 +238,8 @@ def _ends_stage(name: str) -> bool:
 
 
 def _is_below(side: _Side, row: OwnRow) -> bool:
-    """Whether a row without a price stands below the total, where the ingredients have theirs above it."""
-    return 0 < side.ended < row.number and "unit_price" in side.layout.roles and not row.text("unit_price")
+    """Whether a row without a price stands below the total of all columns, which is what stands above it."""
+    return 0 < side.ended < row.number and not row.text("unit_price")
 
 
 def _ingredient(side: _Side, row: OwnRow, here: dict[int, str], formulas: dict[int, FormulaRows]) -> None:
