@@ -26,6 +26,7 @@ from webapp.costing.own_seen import FormulaSeen, MaterialSeen, ProductSeen
 from webapp.costing.own_sheets import OwnReading
 from webapp.pages.data import own_asked
 from webapp.pages.data.own_choices import MOST_TYPED
+from webapp.pages.data.own_leaving import rows_of_each
 from webapp.pages.data.own_shown import (
     CARRIED,
     FIRST_ROWS,
@@ -36,6 +37,7 @@ from webapp.pages.data.own_shown import (
     CellView,
     ColumnView,
     FormulaView,
+    LineView,
     MaterialView,
     NameView,
     OwnView,
@@ -59,7 +61,10 @@ def page(desk: Desk, form: Form, read: Read) -> View:
     cells, names = _cells(reading), _names(reading)
     mended, meant = _mended(read, cells), _meant(read, names)
     densities = tuple((f"density-{mark_of(name)}", name) for name in reading.undense)
-    shown = {field for one in (*cells, *mended) for field in (one.fix, one.leave)}
+    at_faults = {field for one in (*cells, *mended) for field in (one.fix, one.leave)}
+    rows = rows_of_each(reading, at_faults)[:MOST_SHOWN]
+    formulas = tuple(_formula(desk, one, *its) for one, its in zip(reading.formulas, rows, strict=False))
+    shown = at_faults | {line.leave for one in formulas for line in one.rows}
     shown |= {one.field for one in (*names, *meant)} | {field for field, _ in densities}
     fresh, held = _fresh(reading)
     view = OwnView(
@@ -81,7 +86,7 @@ def page(desk: Desk, form: Form, read: Read) -> View:
         tuple((key, text) for key, text in form.texts.items() if key.startswith(CARRIED) and key not in shown),
         names,
         tuple(_material(desk, one) for one in reading.materials[:MOST_SHOWN]),
-        tuple(_formula(desk, one) for one in reading.formulas[:MOST_SHOWN]),
+        formulas,
         tuple(_product(desk, one) for one in reading.products[:MOST_SHOWN]),
         own_asked.channels(desk, reading),
         own_asked.has_prices(reading) and not own_asked.still_open(desk.book.channels),
@@ -302,11 +307,11 @@ def _material(desk: Desk, seen: MaterialSeen) -> MaterialView:
     return MaterialView(seen.said.name, seen.said.known, pack, price, way, by_piece, seen.cost, remarks)
 
 
-def _formula(desk: Desk, seen: FormulaSeen) -> FormulaView:
+def _formula(desk: Desk, seen: FormulaSeen, called: str, lines: tuple[LineView, ...]) -> FormulaView:
     rows = seen.said.rows
     batch = f"{desk.formats.number(seen.said.batch)} g" if seen.said.batch is not None else ""
     remarks = tuple(dict.fromkeys(seen.said.remarks))
-    return FormulaView(rows.name, seen.said.known, len(rows.lines), rows.way, batch, seen.cost, remarks)
+    return FormulaView(rows.name, seen.said.known, len(rows.lines), called, lines, rows.way, batch, seen.cost, remarks)
 
 
 def _product(desk: Desk, seen: ProductSeen) -> ProductView:
