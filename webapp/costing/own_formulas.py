@@ -42,7 +42,7 @@ from webapp.costing.own_rows import (
 )
 from webapp.costing.own_stages import amount_of, contradicts, filled_at, is_group, says_amount
 from webapp.costing.own_title_rows import titles_in
-from webapp.costing.own_titles import Batch, Title, is_labelled, parted_title, read_title_batch, titled_in
+from webapp.costing.own_titles import Batch, Title, is_labelled, name_of, read_title_batch, read_titled, titled_in
 from webapp.costing.own_totals import ask_of_below, ends, is_aside, is_below
 from webapp.costing.own_whole import finish
 
@@ -190,14 +190,13 @@ def _title(reader: _Reader, row: OwnRow, title: Title) -> FormulaRows | None:
 
 def _titled(reader: _Reader, row: OwnRow, place: int, text: str) -> FormulaRows:
     """The formula that a title names, with its batch where the title says it: "Spray, makes 500 g"."""
-    title, made = parted_title(text)
+    title = name_of(text, reader.found, reader.known)
     before = reader.found.get(name_key(title))
     formula = reader.begin(title, row.number, place)
     if before is not None and before.lines:
         words = f"{formula.name} begins in row {before.row} already. Call one of them something else, or leave it out."
         formula.fault(words, "", row.number, place, text)
-    if made:
-        formula.read_batch(made, row.told, "", (row.number, place))
+    read_titled(formula, row, place, text)
     return formula
 
 

@@ -65,6 +65,7 @@ from webapp.costing.own_seen import (
 )
 from webapp.costing.own_selling import PriceColumn, price_columns
 from webapp.costing.own_side_by_side import beside_prices, is_figure
+from webapp.costing.own_titles import told_apart
 from webapp.costing.own_twice import once_each
 from webapp.costing.reckoning import Reckoning
 from webapp.costing.sheets import Sign, sign_of
@@ -280,6 +281,7 @@ def _formulas(
             found, passed = formulas_in(*where, known=names, amounts=amounts)
         rows += found
         skipped += passed
+    told_apart(rows)
     return rows, skipped
 
 

@@ -35,6 +35,7 @@ def finish(formula: FormulaRows, amounts: Amounts) -> None:
             words = f"No ingredient stands below {formula.name}. Leave this row out, or correct what each column holds."
             formula.fault(words)
         return
+    _size_as_batch(formula)
     kind = amounts.of.get(mark_of(formula.name), "")
     if kind in KINDS:
         formula.lines = [line if line.amount is None else replace(line, unit=KINDS[kind]) for line in formula.lines]
@@ -47,6 +48,14 @@ def finish(formula: FormulaRows, amounts: Amounts) -> None:
     _batch_of_grams(formula)
     if not formula.wrong and formula.way == "percent":
         _made_to_hundred(formula, kind)
+
+
+def _size_as_batch(formula: FormulaRows) -> None:
+    """The weight in its title is its batch, unless something else says it: a word, or grams of all of its lines."""
+    weighed = all(line.weight is not None or line.unit == "g" for line in formula.lines if line.amount is not None)
+    rest = any(line.amount is None for line in formula.lines)
+    if formula.batch is None and (rest or not weighed):
+        formula.batch = formula.sized
 
 
 def _rest_in_grams(formula: FormulaRows) -> None:
