@@ -88,6 +88,8 @@ def test_amounts_are_in_the_unit_of_their_head(head: str, unit: str) -> None:
         ("Gewicht (Pfund)", "amount"),
         ("Weight (16 oz batch)", "amount"),
         ("Weight (lb or oz)", "amount"),
+        ("\u00be oz", ""),
+        ("1 oz", ""),
         ("Weight", "grams"),
         ("Grams (16 oz batch)", "grams"),
     ],

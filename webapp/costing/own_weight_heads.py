@@ -44,7 +44,7 @@ def weight_unit(head: str) -> str:
     words = _words(head)
     units = {unit for word in words if (unit := _unit(word)) in MASS}
     rest = [word for word in words if _unit(word) not in MASS]
-    if len(units) != 1 or words[0] in _BATCH or re.search(r"[0-9%$\u00a2-\u00a5\u20a0-\u20bf]", head):
+    if len(units) != 1 or words[0] in _BATCH or re.search(r"[0-9%$\u00a2-\u00a5\u20a0-\u20bf]", _bare(head)):
         return ""
     if not says_how_much(" ".join(rest)) or any(_unit(word) in MASS for word in _FOR_ONE.findall(_bare(head))):
         return ""
