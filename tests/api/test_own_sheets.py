@@ -231,3 +231,20 @@ def test_whether_amounts_beside_prices_are_formulas_is_sent_with_the_sheet(
     assert told["good"]
     assert [one["name"] for one in told["formulas"]] == ["Firm", "Soft"]
     assert Fraction(told["formulas"][0]["per_gram"]) == Fraction("6.80") / 1000
+
+
+def test_a_weight_in_two_columns_may_be_said_by_json_and_numbers_that_may_be_formulas_are_asked(
+    client: TestClient,
+) -> None:
+    """30 for 2 lb 8 oz are 12 a pound of 453.59237 g, under heads that say nothing."""
+    columns = [{"holds": one} for one in ("name", "pack", "ounces", "price")]
+    one = {"title": "Prices", "text": "A;B;C;D\nIllipe butter;2;8;30\n", "holds": "materials", "heads": "1"}
+    seen = checked(client, f"POST {LOOK}", LOOK, json={"sheets": [{**one, "columns": columns}]}).json()
+    assert seen["good"], seen
+    exact = Fraction(12) / Fraction("453.59237")
+    assert abs(Fraction(seen["materials"][0]["unit_cost"]) - exact) < Fraction(1, 10**12)
+    matrix = {"title": "Mine", "text": "Material;Balm;Soft\nIllipe butter;30;2\nKokum butter;20;4\nShea;5;3\n"}
+    asked = checked(client, f"POST {LOOK}", LOOK, json={"sheets": [matrix]}).json()
+    assert [fault["field"] for fault in asked["faults"]] == ["sheets-0-holds"]
+    formulas = {"sheets": [{**matrix, "holds": "formulas"}], "amounts": "grams"}
+    assert [one["name"] for one in client.post(LOOK, json=formulas).json()["formulas"]] == ["Balm", "Soft"]

@@ -36,6 +36,7 @@ def brought(text: str) -> OwnReading:
         f"{LIST}\n\nBalm|%\nShea butter|60\nOlive oil|40",
         f"{LIST}\n\nBalm\n\nIngredient|%\nShea butter|60\nOlive oil|40",
         f"{LIST}\n\n{BALM.replace('Ingredient|%', 'Ingredient|g')}",
+        f"{LIST}\n\n{BALM.replace('Ingredient|%', 'Ingredient|Amount')}",
         f"{LIST}\n\nBalm\nBatch|500 g\nIngredient|%\nShea butter|60\nOlive oil|40",
     ],
 )
@@ -57,6 +58,17 @@ def test_several_formulas_and_more_prices_below_them_are_three_parts() -> None:
     assert [one.title for one in reading.tables] == ["Mine", "Mine, from row 6", "Mine, from row 15"]
     assert near(costs(reading)["Soft"], F(10, 1000))
     assert near(costs(reading)["Jar"], F(9, 12))
+    weighed = brought(f"{LIST}\n\nMore\nIngredient|Weight|Cost\nLanolin|1 kg|5\n\n{BALM}")
+    assert [one.title for one in weighed.tables] == ["Mine", "Mine, from row 10"]
+    assert near(costs(weighed)["Balm"], COST)
+
+
+def test_formulas_side_by_side_in_percent_below_prices_are_found_wherever_they_begin() -> None:
+    gap = "\n" * 30
+    reading = brought(f"{LIST}{gap}Ingredient|Balm %|Soft %\nShea butter|60|50\nOlive oil|40|50")
+    assert reading.good, (reading.faults, sentences(reading))
+    assert near(costs(reading)["Balm"], COST)
+    assert near(costs(reading)["Soft"], F(7, 1000))
 
 
 @pytest.mark.parametrize(
@@ -66,7 +78,9 @@ def test_several_formulas_and_more_prices_below_them_are_three_parts() -> None:
         f"{LIST}\n\nOils\n{LIST}",
         f"{LIST}\n\nPackaging\nItem|Weight|Cost\nJar|12 pcs|9",  # a pack, and no grams
         "Formula|Ingredient|%\nBalm|Oil|40\nBalm|Wax|60\nIngredient|%|Price per kg\nOil|100|8",
-        f"{LIST}\n\nStock\nIngredient|Amount\nOlive oil|2 kg",  # may be anything, so it is asked
+        f"{LIST}\nMaterial|%|5",  # a row of amounts is none of heads
+        f"{LIST}\n\nBought\nIngredient|Amount\nOlive oil|2 kg",  # may be anything, so it is asked
+        f"{LIST}\n\nTo order\nIngredient|Amount\nOlive oil|2 kg\nBeeswax|3 kg",
         "Name|Product|Price|g\nBalm|Balm|9|50\nIngredient|%\nOil|100",  # a list of products above it
     ],
 )

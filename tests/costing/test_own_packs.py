@@ -74,6 +74,16 @@ def test_a_price_beside_packs_and_their_size_is_for_one_or_for_all_of_them_as_is
     assert near(costs(asked)["Olive oil"], F("4.70") / 500)
 
 
+@pytest.mark.parametrize("blank", ["", "-", "n/a"])
+def test_a_dash_for_a_pack_is_an_empty_cell(blank: str) -> None:
+    """A price beside "n/a" was left out, and it was said that there is none."""
+    reading = read(f"Item|Pack|Price\nTin|{blank}|0.5\nOlive oil|{blank}|3\nShea butter|1 kg|8")
+    assert [(one.cell, one.sentence) for one in reading.wrong] == [
+        ("B3", "Say how much this price is for, such as 1 kg."),
+    ]
+    assert costs(reading)["Tin"] == Decimal("0.5")
+
+
 @pytest.mark.parametrize(("head", "cost"), [("Total paid", F(42, 3000)), ("Price each", F(42, 1000))])
 def test_a_head_may_say_what_its_price_is_for(head: str, cost: F) -> None:
     reading = read(f"Ingredient|No. of packs|Pack size|{head}\nShea butter|3|1 kg|42")

@@ -56,6 +56,9 @@ def test_such_amounts_that_may_be_grams_are_asked() -> None:
         ("Sheet 2", "Ingredient|Amount\nShea butter|60\nCocoa butter|40"),  # only one is
         ("In stock", BALM),
         ("Inventory", BALM),
+        ("Purchases", BALM),
+        ("Sheet 2", f"To buy\n{BALM}"),
+        ("Sheet 2", "Ingredient|Amount\nShea butter|100"),
         ("Sheet 2", "Ingredient|Supplier\nShea butter|Mill\nOlive oil|Mill"),
         ("Sheet 2", "Material|Pack size|Supplier|Code\nShea butter|2 kg|Mill|A1\nOlive oil|2 kg|Mill|A2"),
         ("Sheet 2", "Shea butter|60 g\nOlive oil|40 g"),

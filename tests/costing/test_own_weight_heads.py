@@ -154,9 +154,8 @@ def test_ounces_that_are_not_the_grams_beside_them_are_asked_also_where_all_are_
     twice = read(PRICES, text.replace("16.0", "32.0").format("19.2"))
     assert [cell for cell, _ in sentences(twice)] == ["C3", "C4"]
     assert "453.6 g of Shea butter would be 16.0003 oz, and 32 oz" in sentences(twice)[0][1]
-    # a row with ounces only is in ounces; parts have no weight beside them
+    # a row with ounces only is in ounces
     assert read(PRICES, text.replace("453.6", "").format("9.6")).formulas[0].said.rows.batch == D("725.792370")
-    assert read(PRICES, "Balm\nIngredient|Parts|oz\nShea butter|3|16\nBeeswax|1|9").good
 
 
 def test_pounds_and_ounces_in_such_words_are_one_weight() -> None:

@@ -10,7 +10,7 @@ from dataclasses import replace
 
 from webapp.costing.own_columns import AMOUNTS, FORMULAS, MATERIALS, PRICES, OwnTable, roles_in, sort_of
 from webapp.costing.own_heads import is_amount, unit_alone
-from webapp.costing.own_layouts import laid_out
+from webapp.costing.own_layouts import laid_out_together
 from webapp.costing.own_rows import is_note
 from webapp.costing.own_titles import BY_WORD, titled_in
 
@@ -27,7 +27,7 @@ def stacked(table: OwnTable) -> tuple[OwnTable, ...]:
     ends = [start - 1 for start, _ in starts[1:]] + [len(table.rows)]
     begins = [0, *(start - 1 for start, _ in starts[1:])]
     parts = [_rows(table, since, to) for since, to in zip(begins, ends, strict=True)]
-    sound = all(laid_out(part).holds == kind for part, (_, kind) in zip(parts, starts, strict=True))
+    sound = all(one.holds == kind for one, (_, kind) in zip(laid_out_together(parts), starts, strict=True))
     return tuple(parts) if sound else (table,)
 
 

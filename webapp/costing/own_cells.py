@@ -13,6 +13,7 @@ from fractions import Fraction
 
 from webapp.costing import limits as lim
 from webapp.costing.amounts import JSON_NOTATION, MINOR_UNITS, MOST_CHARACTERS, ZERO, Unreadable, half_up, plain
+from webapp.costing.own_pack_words import is_container, put_plainly
 from webapp.costing.own_units import (
     BOTH,
     ELSEWHERE,
@@ -42,7 +43,6 @@ _SEVERAL = {
     ).split(),
     "\u00a5": ["JPY", "CNY"],
 }
-_COUNTED = re.compile(r"(?:box|pack|case|bag|set|roll|carton|tray|sleeve)s? of ([0-9.,]+) ?([a-z]*)", re.IGNORECASE)
 _TIMES = re.compile(r"([0-9]{1,4})\s*[x\u00d7*]\s*([0-9].*)", re.IGNORECASE)
 _PER = re.compile(
     r"(?P<money>.*[0-9].*?)\s*(?:/|\b(?:per|a|pro|je|each|ea)\b\.?)\s*(?P<unit>[0-9]*\s*[^0-9]*)", re.IGNORECASE
@@ -199,10 +199,9 @@ def known_unit(word: str, told: Told) -> str:
 
 def amount(text: str, told: Told, beside: str = "") -> Read:
     """How much, with the unit behind it or `beside` it: "1 kg", "1 1/2 lb", "2 lb 8 oz", "6 x 500 g", "2 dozen"."""
-    if counted := _COUNTED.fullmatch(text):
-        inside = f"{counted[1]} {counted[2]}"
-        known = unit_of(counted[2]) or dozens_in(counted[2])
-        return amount(inside, told) if known else Read(_kept(number(counted[1], told), text), PIECES)
+    if (plainly := put_plainly(text, beside)) != text:
+        read = amount(plainly, told, beside)
+        return replace(read, remark=f"{text} is read as {plainly}.") if "#" in text else read
     if times := _TIMES.fullmatch(text):
         inner = amount(times[2], told, beside)
         return replace(inner, value=_kept(inner.value * Decimal(times[1]), text))
@@ -230,6 +229,9 @@ def _one_amount(text: str, told: Told, beside: str) -> Read:
         raise Unreadable("number-format", f"{text[:40]} is no amount. Type it with its unit, such as 1 kg.")
     if count := dozens_in(words or beside):
         return Read(_kept(value * count, text), PIECES)
+    if is_container(words):
+        sentence = f"{text[:40]}: how much is in one? Write its pieces or its weight, such as box of 48, or 5 kg."
+        raise Unreadable("unit", sentence)
     unit = known_unit(words, told) or known_unit(beside, told)
     kept, said = _kept(value, text), text if divided else plain(value)
     return Read(kept, unit, "" if kept == value else f"{said} is kept as {plain(kept)}.")

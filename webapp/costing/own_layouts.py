@@ -92,13 +92,16 @@ def laid_out_together(tables: Sequence[OwnTable]) -> tuple[Layout, ...]:
 
 def _of_priced(table: OwnTable, layout: Layout, priced: Container[str]) -> Layout:
     """A formula, where a sheet of materials without a price has amounts of what is `priced`; else as it is."""
-    title = words_of(table.title)
-    if layout.holds != MATERIALS or {*PRICES} & {*layout.roles} or _TITLES[MATERIALS].search(title):
+    if layout.holds != MATERIALS or {*PRICES} & {*layout.roles}:
         return layout
     found = laid_out_as(table, FORMULAS)
+    above = (table.cell(row, place) for row in range(1, found.heads) for place in range(table.width))
+    titles = [words_of(title) for title in (table.title, *above)]
+    if any(_TITLES[MATERIALS].search(title) or stands_beside(title) for title in titles):
+        return layout
     names = _names(table, found, "ingredient") if {*AMOUNTS} & {*found.roles} and found.heads else []
     known = sum(name_key(name) in priced for name in names)
-    return found if known > 1 and known * 2 > len(names) and not stands_beside(title) else layout
+    return found if known > 1 and known * 2 > len(names) else layout
 
 
 def _names(table: OwnTable, layout: Layout, role: str) -> list[str]:

@@ -20,7 +20,7 @@ from webapp.costing.written_units import AMOUNT, unit_of
 def read_line(formula: FormulaRows, row: OwnRow, amounts: Amounts, stage: str) -> LineRow | None:
     """One ingredient with its amount; None where something is wrong with it, which is noted.
 
-    Percent counts before grams, and grams before another unit, where a row has both, and is compared with them.
+    Percent counts before grams, and grams before another weight, where a row has both; they are compared.
     """
     ingredient = row.words("ingredient")
     if not ingredient and not row.text("ingredient"):
@@ -29,7 +29,7 @@ def read_line(formula: FormulaRows, row: OwnRow, amounts: Amounts, stage: str) -
     if not role:
         row.fault("percent", "Say how much of it, or q.s. where it takes the rest.", "", "grams", "parts", "amount")
     read = _amount(amounts, formula, row, role) if role else None
-    beside = _weight(row, role)
+    beside = _weight(row, role) if role in ("percent", "grams", "parts") else None
     at, column = (row.layout.place(one) or 0 for one in ("ingredient", role or "ingredient"))
     stage = row.words("stage") or stage
     formula.wrong += row.wrong
@@ -54,11 +54,9 @@ def read_batch_of(formula: FormulaRows, row: OwnRow) -> None:
     formula.batch = before or formula.batch
 
 
-def _weight(row: OwnRow, counts: str) -> Weight | None:
-    """The weight beside the percent or the grams that count; one that is to take the rest may say so in both."""
-    if counts not in ("percent", "grams"):
-        return None
-    role = "grams" if row.text("grams") and counts == "percent" else "amount"
+def _weight(row: OwnRow, counting: str) -> Weight | None:
+    """The weight beside what counts of a row; one that is to take the rest may say so in both."""
+    role = "grams" if row.text("grams") and counting != "grams" else "amount"
     text, unit = row.text(role), "g" if role == "grams" else row.text("unit") or unit_in(row.head(role))
     if cells.is_rest(text) or not (unit_of(unit) in MASS or _is_mass_said(text)):
         return None

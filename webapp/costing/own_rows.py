@@ -183,7 +183,7 @@ def is_units(row: OwnRow) -> bool:
     if "ounces" not in row.layout.roles:
         return False
     here = filled(row)
-    return [unit_of(one) for one in here] == ["lb", "oz"] and row.text("ounces") == here[1]
+    return [unit_of(one) for one in here] == ["lb", "oz"]
 
 
 def rows_of(sheet: int, table: OwnTable, layout: Layout, told: Told, left_out: frozenset[str]) -> Iterator[OwnRow]:

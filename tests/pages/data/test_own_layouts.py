@@ -43,7 +43,12 @@ def test_pounds_and_ounces_in_two_columns_are_shown_as_one_weight_and_can_be_cho
 
 def test_percent_beside_ounces_are_compared(client: TestClient) -> None:
     """12.5 % of 16 oz are 2 oz. Half of 8, 37.5 % of 6 and 12.5 % of 10 are 7.50."""
-    balm: list[list[Any]] = [["Ingredient", "%", "oz"], ["Shea butter", 50, 8], ["Olive oil", 37.5, 6], ["Beeswax", 12.5, 3]]
+    balm: list[list[Any]] = [
+        ["Ingredient", "%", "oz"],
+        ["Shea butter", 50, 8],
+        ["Olive oil", 37.5, 6],
+        ["Beeswax", 12.5, 3],
+    ]
     said = words(client.get(arrived(client, Prices=PRICES, Balm=balm)).text)
     assert "12.5 % of Beeswax would be 2 oz, as the other rows have it, and 3 oz stand here." in said
     balm[3][2] = 2
