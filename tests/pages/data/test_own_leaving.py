@@ -86,3 +86,52 @@ def test_so_many_rows_as_a_page_shows_at_once_can_be_left_out(client: TestClient
     assert len(rows(text)) == 1000
     assert "Of Balm 49: 20 rows" in words(text)
     assert "Of Balm 50:" not in words(text)
+
+
+def test_what_says_the_same_of_rows_of_one_name_is_told_once_with_one_box_for_all(client: TestClient) -> None:
+    """Three balms of 300 g at 8.00 a kg and 100 g at 6.00, 7.50, each with a row that is no ingredient."""
+    balm = [*BALM[:3], ["Jars", "4 pcs"]]
+    address = arrived(client, Prices=PRICES, One=balm, Two=balm, Three=balm)
+    text = client.get(address).text
+    said = words(text)
+    assert said.count("pcs: write a formula in percent, grams, mL, drops or parts.") == 2  # in the list, and at it
+    assert "Leave all 3 rows called Jars out" in said
+    assert "The same is said of 2 more" in said
+    assert "One thing to put right" in said
+    jars = re.findall(r'name="(leave-n[^"]*)"', text)
+    assert len(jars) == 1
+    form = fields_in(text, address)
+    assert {"fix-s1_r4_c1", "fix-s2_r4_c1", "fix-s3_r4_c1"} <= set(form)
+    # one of them alone, or put right
+    one = words(client.post(address, data={**form, "leave-s2_r4": "yes", "fix-s1_r4_c1": "4", "more": "look"}).text)
+    assert "One new, in grams 3 404 g" in one
+    assert "Two new, in grams 2 400 g €7.500" in one
+    left = client.post(address, data={**form, jars[0]: "yes", "more": "look"}).text
+    for name in ("One", "Two", "Three"):
+        assert f"{name} new, in grams 2 400 g €7.500" in words(left)
+    # it stands in sight, and can be taken back
+    assert "What you put right: 1" in words(left)
+    form = fields_in(left, address)
+    assert [name for name in form if name.startswith("leave-")] == jars
+    del form[jars[0]]
+    assert "Leave all 3 rows called Jars out" in words(client.post(address, data={**form, "more": "look"}).text)
+
+
+def test_a_row_with_several_faults_has_one_box(client: TestClient) -> None:
+    """300 and 200 g at 8.00 a kg, with as much at 6.00 and 10.00: 8.00 a kg."""
+    side: list[list[Any]] = [["Ingredient", "Firm (g)", "Soft (g)"]]
+    side += [[name, 300, 200] for name in ("Shea butter", "Olive oil", "Beeswax")] + [["Jars", "x1", "x1"]]
+    address = arrived(client, Prices=PRICES, Recipes=side)
+    text = client.get(address).text
+    assert text.count('name="leave-s1_r5"') == 1
+    assert "The same is said of 1 more" in words(text)
+    assert "Leave all" not in words(text)
+    left = client.post(address, data={**fields_in(text, address), "leave-s1_r5": "yes", "more": "look"}).text
+    assert "Soft new, in grams 3 600 g €8.000" in words(left)
+
+
+def test_the_same_said_of_materials_stays_at_each(client: TestClient) -> None:
+    rows_of: list[list[Any]] = [["Ingredient", "Pack", "Price"], ["Tub", "1 Rolle", 3], ["Tub", "1 Rolle", 3]]
+    text = client.get(arrived(client, Prices=rows_of)).text
+    assert "The same is said of" not in words(text)
+    assert text.count('name="leave-s0_r2"') == text.count('name="leave-s0_r3"') == 1

@@ -1,15 +1,17 @@
-"""The rows of formulas in a maker's own sheets that are understood: each can be left out on the page."""
+"""Rows of formulas in a maker's own sheets that can be left out on the page: understood ones, and all of one name."""
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Collection, Iterable, Mapping, Sequence
+from dataclasses import replace
 
+from webapp.costing.limits import name_key
 from webapp.costing.own_across import is_side_by_side
-from webapp.costing.own_columns import FORMULAS
-from webapp.costing.own_rows import row_mark
+from webapp.costing.own_columns import FORMULAS, Layout, OwnTable
+from webapp.costing.own_rows import Wrong, mark_of, place_of, row_mark
 from webapp.costing.own_seen import FormulaSeen
 from webapp.costing.own_sheets import OwnReading
-from webapp.pages.data.own_shown import MOST_LINES, LineView, shortened
+from webapp.pages.data.own_shown import MOST_LINES, CellView, LineView, shortened
 
 _SAID = 60
 
@@ -56,3 +58,54 @@ def _called(reading: OwnReading, seen: FormulaSeen, rows: Collection[LineView]) 
     if _is_shared(reading, sheet):
         return f"Of all formulas of {shortened(reading.tables[sheet].title, 40)}: {count}"
     return f"Of {shortened(seen.said.rows.name, 40)}: {count}"
+
+
+# --- all rows of one name
+
+
+def alike(reading: OwnReading, wrong: Iterable[Wrong]) -> list[list[Wrong]]:
+    """What is wrong, with what says the same of the same words in rows of formulas that are called the same."""
+    found: dict[tuple[str, ...], list[Wrong]] = {}
+    for one in wrong:
+        name = name_at(reading, one.sheet, one.row)
+        said = one.sentence.partition(": ")[2] or one.sentence
+        found.setdefault((name_key(name), one.read, said) if name else (one.mark,), []).append(one)
+    return list(found.values())
+
+
+def leaving_all(reading: OwnReading, group: Sequence[Wrong], cell: CellView) -> CellView:
+    """The first cell of a group, with the box of leaving out all rows of its name where the group has several rows."""
+    name, rows = name_at(reading, group[0].sheet, group[0].row), {(one.sheet, one.row) for one in group}
+    if len(rows) < 2:
+        return cell
+    every = rows_called(reading.tables, dict(enumerate(reading.layouts)), {mark_of(name)})[mark_of(name)]
+    return replace(cell, leave=f"leave-{mark_of(name)}", leaving=all_called(name, len(every)))
+
+
+def all_called(name: str, count: int) -> str:
+    """What leaving out all rows of a name is called."""
+    return f"Leave all {count} rows called {shortened(name, 40)} out"
+
+
+def name_at(reading: OwnReading, sheet: int, row: int) -> str:
+    """The ingredient that a row of formulas names; "" in other sheets, and at heads."""
+    return _name_in(reading.tables[sheet], reading.layouts[sheet], row)
+
+
+def _name_in(table: OwnTable, layout: Layout, row: int) -> str:
+    place = layout.place("ingredient")
+    return "" if layout.holds != FORMULAS or place is None or row <= layout.heads else table.cell(row, place)
+
+
+def rows_called(
+    tables: Sequence[OwnTable], layouts: Mapping[int, Layout], marks: Collection[str]
+) -> dict[str, list[str]]:
+    """The rows of formulas whose names have these marks: the mark of the name -> those of its rows."""
+    found: dict[str, list[str]] = {}
+    wanted = {one for one in marks if place_of(one) is None}
+    for sheet, layout in layouts.items() if wanted else ():
+        for row in range(1, len(tables[sheet].rows) + 1):
+            name = _name_in(tables[sheet], layout, row)
+            if name and (mark := mark_of(name)) in wanted:
+                found.setdefault(mark, []).append(row_mark(sheet, row))
+    return found

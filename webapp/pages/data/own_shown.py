@@ -110,7 +110,7 @@ class SheetView:
 class CellView:
     """A cell to put right: the fields of its correction, and of leaving its row out; "" where that is not offered.
 
-    There is none of the latter in a row of heads. `read` is what the sheet says.
+    There is none of the latter in a row of heads. `read` is what the sheet says; `leaving` what leaving out is called.
     """
 
     fix: str
@@ -119,6 +119,9 @@ class CellView:
     row: int
     read: str
     words: str
+    leaving: str = ""
+    like: tuple[CellView, ...] = ()
+    """Others of which the same is said."""
 
 
 @dataclass(frozen=True, slots=True)
