@@ -10,6 +10,7 @@ import pytest
 from tests.costing.test_own_sheets import LB, OZ, PRICES, costs, near, read, sentences, stored, table
 from webapp.costing.own_cells import is_rest
 from webapp.costing.own_lines import rest_to
+from webapp.costing.own_rows import mark_of
 from webapp.costing.own_sheets import Choices, read_own
 from webapp.costing.own_titles import parted_title
 
@@ -77,6 +78,19 @@ def test_formulas_that_only_their_weight_tells_apart_keep_it_in_their_names() ->
     tabs = read(PRICES, f"Balm - 100g\n{LINES}", f"Balm - 500g\n{other}", f"Salve - 1 kg\n{LINES}")
     assert tabs.good, sentences(tabs)
     assert [one.said.rows.name for one in tabs.formulas] == ["Balm - 100g", "Balm - 500g", "Salve"]
+
+
+def test_what_the_amounts_of_such_formulas_are_is_asked_of_each() -> None:
+    """3 and 1 are parts of one, 3 and 2 of the other: three quarters, three fifths of shea butter."""
+    text = "Ingredient|%\nShea butter|{}\nBeeswax|{}"
+    tabs = (f"Balm - 100g\n{text.format(3, 1)}", f"Balm - 500g\n{text.format(3, 2)}")
+    asked = {one.choice for one in read(PRICES, *tabs).wrong if one.choice}
+    assert asked == {f"kind-{mark_of('Balm - 100g')}", f"kind-{mark_of('Balm - 500g')}"}
+    for names in (("Balm - 100g", "Balm - 500g"), ("Balm",)):
+        reading = read(PRICES, *tabs, kinds={mark_of(name): "parts" for name in names})
+        assert reading.good, sentences(reading)
+        assert near(costs(reading)["Balm - 100g"], SHEA * F(3, 4) + WAX * F(1, 4))
+        assert near(costs(reading)["Balm - 500g"], SHEA * F(3, 5) + WAX * F(2, 5))
 
 
 def test_a_formula_that_the_book_has_under_its_whole_title_keeps_that() -> None:

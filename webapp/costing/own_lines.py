@@ -12,7 +12,7 @@ from webapp.costing import limits as lim
 from webapp.costing import own_cells as cells
 from webapp.costing.amounts import ONE, ZERO, Unreadable
 from webapp.costing.own_cells import QUANTITY_PLACES, Read, Told
-from webapp.costing.own_rows import Wrong
+from webapp.costing.own_rows import Wrong, mark_of
 from webapp.costing.own_units import fraction_in
 from webapp.costing.units import MASS
 
@@ -123,6 +123,11 @@ class FormulaRows:
     """The row with a total that its lines come to: what stands below is none of them; 0 where there is none."""
     below: list[tuple[int, int, str]] = field(default_factory=list)
     """What stands below it and is known as a material: row, column, name."""
+
+    @property
+    def mark(self) -> str:
+        """What a choice of its amounts is sent by: the mark of its name as its title has it, with the weight behind."""
+        return mark_of(self.titled or self.name)
 
     @property
     def way(self) -> str:

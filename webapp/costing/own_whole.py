@@ -37,7 +37,7 @@ def finish(formula: FormulaRows, amounts: Amounts) -> None:
             formula.fault(words)
         return
     _size_as_batch(formula)
-    kind = amounts.of.get(mark_of(formula.name), "")
+    kind = amounts.of.get(formula.mark) or amounts.of.get(mark_of(formula.name), "")
     if kind in KINDS:
         formula.lines = [line if line.amount is None else replace(line, unit=KINDS[kind]) for line in formula.lines]
     _say_units(formula)
@@ -135,7 +135,7 @@ def _say_sum(formula: FormulaRows, total: Decimal, kind: str) -> None:
     words = f"{formula.name}: the lines add up to {plain(total)} %, {how}."
     if away > MUCH and not kind:
         asked = f"{words} Choose what its amounts are, or correct them."
-        formula.fault(asked, f"kind-{mark_of(formula.name)}", formula.lines[0].row, formula.lines[0].column)
+        formula.fault(asked, f"kind-{formula.mark}", formula.lines[0].row, formula.lines[0].column)
     said = f"{words} Correct what is wrong in it."
     for line in (one for one in formula.lines if one.amount is not None):
         formula.fault(said, "", line.row, line.column, plain(line.amount or ZERO))
