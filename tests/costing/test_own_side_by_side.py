@@ -108,7 +108,13 @@ def test_below_the_total_stands_what_has_a_price_or_is_known_and_figures() -> No
     assert near(costs(known)["Shampoo"], (1000 * 1000 * JAR_SHAMPOO + 9 * F(40)) / 1000 / 1009)
     bare = "Ingredient|Firm|Soft\nShea|400|700\nWax|600|300\nTotal|1000|1000\nScent|5|5"
     unpriced = read(bare, amounts="grams", layouts={0: Layout(FORMULAS, 1, ("ingredient", OF_FORMULA, OF_FORMULA))})
-    assert lines(unpriced)["Firm"][2] == ("Scent", Decimal(5), "g")  # where nothing has a price, none is missing
+    assert [one[0] for one in lines(unpriced)["Firm"]] == ["Shea", "Wax"]
+    assert (5, "figures beside the formulas") in [(one.row, one.what) for one in unpriced.skipped]
+    comma = "Rohstoff|Fest|Weich\nShea|647,5|1.200\nWachs|352,5|800\nSumme|1.000|2.000\nSchwund|3 %|3 %\nTiegel|9|8"
+    chosen = {0: Layout(FORMULAS, 1, ("ingredient", OF_FORMULA, OF_FORMULA))}
+    german = read(comma, amounts="grams", layouts=chosen)  # 352.5 of 1,000: what stands below it had a fault each
+    assert german.good, sentences(german)
+    assert [one[1] for one in lines(german)["Fest"]] == [Decimal("647.5"), Decimal("352.5")]
 
 
 def test_totals_of_phases_end_nothing_and_a_total_needs_no_name() -> None:

@@ -48,7 +48,7 @@ from webapp.costing.own_rows import (
     skipped,
 )
 from webapp.costing.own_side_by_side import rough
-from webapp.costing.own_whole import finish, say_percent
+from webapp.costing.own_whole import NOISE, finish, say_percent
 
 T = TypeVar("T")
 _NOTHING = re.compile(r"0+(?:[.,]0*)?\s*[^0-9.,]*")
@@ -128,15 +128,13 @@ def formulas_across(
 def _is_passed(side: _Side, row: OwnRow) -> bool:
     """Whether a row is a total, or the heads once more, or says the units of the columns."""
     here = _amounts_of(side, row)
-    words = filled(row)
     named = row.text("ingredient") or row.text("formula")
-    said = {place: text.casefold().strip(" ()") for place, text in here.items()}
     heading = words_of(named) in _UNIT_HEADS or role_of(named, FORMULAS) == "ingredient"
-    if here and heading and all(unit_alone(one) for one in said.values()):
-        side.units |= {place: unit_alone(one) for place, one in said.items()}
+    if here and heading and all(map(unit_alone, here.values())):
+        side.units |= {place: unit_alone(text) for place, text in here.items()}
         side.passed.append(skipped(row, UNITS))
         return True
-    sums = _sums(side, here) if is_total(row) or not named else []
+    sums = _sums(side, here, row.told.sign) if is_total(row) or not named else []
     unnamed = not named and side.counted > 1 and OF_FORMULA in side.layout.roles
     if is_heads(row) or is_total(row) or (unnamed and sums and len(sums) == len(here)):
         if is_mass(unit_in(named)):
@@ -144,18 +142,19 @@ def _is_passed(side: _Side, row: OwnRow) -> bool:
         side.ended = row.number if sums and len(sums) == len(here) else 0
         side.passed.append(skipped(row, HEADS if is_heads(row) else TOTAL))
         return True
-    if not here and not named and words:
+    if not here and not named and filled(row):
         side.passed.append(skipped(row, COMMENT))
         return True
     for place, text in here.items() if not BATCH.fullmatch(named) else ():
-        side.above[place] = side.above.get(place, ZERO) + (rough(text) or ZERO)
+        side.above[place] = side.above.get(place, ZERO) + (rough(text, row.told.sign) or ZERO)
     side.counted += bool(here)
     return False
 
 
-def _sums(side: _Side, here: Mapping[int, str]) -> list[int]:
+def _sums(side: _Side, here: Mapping[int, str], sign: str) -> list[int]:
     """The columns of formulas in which a row says the sum of all amounts above it."""
-    return [place for place, text in here.items() if place in side.above and rough(text) == side.above[place]]
+    figures = {place: rough(text, sign) for place, text in here.items() if place in side.above}
+    return [one for one, figure in figures.items() if figure is not None and abs(figure - side.above[one]) <= NOISE]
 
 
 def _amounts_of(side: _Side, row: OwnRow) -> dict[int, str]:
@@ -218,8 +217,8 @@ def _subtotals(side: _Side, row: OwnRow, rows: Sequence[OwnRow], formulas: dict[
     here = _amounts_of(side, row)
     side.passed += [skipped(row, TOTAL)] if here else []
     for place, text in here.items():
-        total = sum((rough(one.table.cell(one.number, place)) or ZERO for one in below[:ends]), ZERO)
-        if rough(text) != total:
+        total = sum((rough(one.table.cell(one.number, place), row.told.sign) or ZERO for one in below[:ends]), ZERO)
+        if rough(text, row.told.sign) != total:
             words = (
                 f"{side.stage}: {text[:24]} stands here, and the rows below it come to {plain(total)}. Correct one of "
             )
@@ -231,8 +230,8 @@ def _ends_stage(name: str) -> bool:
 
 
 def _is_below(side: _Side, row: OwnRow) -> bool:
-    """Whether a row without a price stands below the total, where the ingredients have theirs above it."""
-    return 0 < side.ended < row.number and "unit_price" in side.layout.roles and not row.text("unit_price")
+    """Whether a row without a price stands below the total of all columns, which is what stands above it."""
+    return 0 < side.ended < row.number and not row.text("unit_price")
 
 
 def _ingredient(side: _Side, row: OwnRow, here: dict[int, str], formulas: dict[int, FormulaRows]) -> None:

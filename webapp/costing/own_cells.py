@@ -48,7 +48,7 @@ _PER = re.compile(
     r"(?P<money>.*[0-9].*?)\s*(?:/|\b(?:per|a|pro|je|each|ea)\b\.?)\s*(?P<unit>[0-9]*\s*[^0-9]*)", re.IGNORECASE
 )
 _REST = re.compile(
-    r"(q\.? ?s\.?|quantum satis|rest|the rest|balance|remainder|fill up)(?: ?(?:to|ad|of)? ?100 ?%?)?"
+    r"(q\.? ?s\.?(?: ?p\.?)?|quantum satis|rest|the rest|balance|remainder|fill up)(?: ?(?:to|ad|of|\u00e0)? ?100 ?%?)?"
     r"|(?:to|ad|add to|up to) 100 ?%?",
     re.IGNORECASE,
 )

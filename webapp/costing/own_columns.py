@@ -25,6 +25,7 @@ from webapp.costing.own_units import (
     pounds_and_ounces,
     unit_first,
 )
+from webapp.costing.own_weight_heads import may_be_of_packs, other_unit, weight_unit
 from webapp.costing.units import MASS, PIECES
 from webapp.costing.written_units import AMOUNT, unit_of
 
@@ -211,7 +212,7 @@ def unit_in(head: str) -> str:
         return PIECES
     inside = re.findall(r"[(\[](.+?)[)\]]", head)
     words = [*inside, re.sub(r"[(\[].*?[)\]]", " ", head).strip().rpartition(" ")[2]]
-    return next((unit for word in words if (unit := _unit(word.removeprefix("in ").strip()))), "")
+    return next((unit for word in words if (unit := _unit(word.removeprefix("in ").strip()))), weight_unit(head))
 
 
 def _unit(word: str) -> str:
@@ -245,7 +246,7 @@ def roles_in(heads: Sequence[str], holds: str) -> tuple[str, ...]:
         ):
             roles[place] = "part"
         if roles[place] == "batch" and re.search(r"[0-9]", head):  # "Batch 1 (500 g)": the grams of that batch
-            roles[place] = "grams"
+            roles[place] = "grams" if other_unit(head) in ("", "kg") else "amount"  # "Batch 1 (16 oz)": who knows
     return tuple(
         "" if role in roles[:place] and role not in MAY_REPEAT.get(holds, ()) else role
         for place, role in enumerate(roles)
@@ -267,6 +268,8 @@ def known_role(head: str, holds: str) -> str:
     before, _, unit = words_of(head).rpartition(" ")
     if not said and unit_of(unit) and known.get(before) in ("pack", "packs"):
         return known[before]
+    if not said and may_be_of_packs(head):
+        return "pack"
     return said if said in ("price", "unit_price") else ""
 
 
@@ -279,11 +282,17 @@ def role_of(head: str, holds: str) -> str:
     said = "freight" if holds == MATERIALS and is_freight(head) else known_role(head, holds)
     if holds == MATERIALS and said in ("", *PRICES):
         return _of_price(head, said)
-    if not said and holds == FORMULAS:
+    return _of_amount(head, said) if holds == FORMULAS and said in ("", "amount", "grams") else said
+
+
+def _of_amount(head: str, said: str) -> str:
+    """What a head of a formula says that may be one of amounts: grams only where it names no other unit."""
+    unit = weight_unit(head) or (unit_in(head) if said else "")
+    if unit in MASS:
+        return "grams" if unit == "g" else "amount"
+    if not said:
         return _of_formula(head)
-    if said in ("amount", "grams") and unit_in(head) in MASS:
-        return "grams" if unit_in(head) == "g" else "amount"
-    return said
+    return "amount" if other_unit(head) else said
 
 
 def _of_price(head: str, said: str) -> str:
@@ -296,14 +305,12 @@ def _of_price(head: str, said: str) -> str:
 
 
 def _of_formula(head: str) -> str:
-    """What a head that is not known whole says among formulas: a share, a mass, or the price of the ingredient.
+    """What a head that is not known whole says among formulas: a share, or the price of the ingredient.
 
     That is not its cost, nor anything for 100 g, which may be of the whole.
     """
     if "%" in head:
         return "percent"
-    if unit_of(head.strip("() ")) in MASS:
-        return "amount"
     per = per_in(head)
     is_price = bool(per) and not per[0].isdigit() and not {"cost", "kosten", "cout"} & {*words_of(head).split()}
     return "unit_price" if is_price else ""

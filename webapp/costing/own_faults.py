@@ -24,6 +24,7 @@ from webapp.costing.own_columns import (
     Layout,
     OwnTable,
     bare_number,
+    role_of,
 )
 from webapp.costing.own_counts import in_doubt, is_of_goods, is_total
 from webapp.costing.own_freight import speaks_of_freight
@@ -31,6 +32,7 @@ from webapp.costing.own_heads import columns_of
 from webapp.costing.own_ounces import POUNDS
 from webapp.costing.own_rows import Wrong, column_letters
 from webapp.costing.own_side_by_side import beside_prices, side_by_side
+from webapp.costing.own_weight_heads import other_unit
 
 #: choices that are made for one sheet
 PER_SHEET = ("unit", "priced", "formulas", "counts", "freight")
@@ -230,6 +232,15 @@ def _across(table: OwnTable, layout: Layout) -> Iterator[tuple[str, str]]:
         yield f"columns-{blank}", words
 
 
+def _not_in_grams(table: OwnTable, layout: Layout) -> Iterator[tuple[str, str]]:
+    """A column that is said to hold grams, below a head that says another unit."""
+    place = layout.place("grams") if layout.heads else None
+    said = "" if place is None else other_unit(table.cell(layout.heads, place))
+    if said and role_of(table.cell(layout.heads, place or 0), FORMULAS) != "grams":
+        words = f"Its head says {said}, and it is taken for grams. Choose “{ROLES[FORMULAS]['amount']}”, or correct the"
+        yield f"columns-{place}", f"{words} head in your sheet."
+
+
 def _of_columns(table: OwnTable, layout: Layout) -> Iterator[tuple[str, str]]:
     """What the columns of one sheet can't be together."""
     roles = set(layout.roles)
@@ -240,6 +251,7 @@ def _of_columns(table: OwnTable, layout: Layout) -> Iterator[tuple[str, str]]:
             yield "columns-0", "Choose the column with the ingredient."
         if not roles & set(AMOUNTS):
             yield "columns-0", "Choose the column that says how much of each ingredient."
+        yield from _not_in_grams(table, layout)
     if layout.holds == MATERIALS and _is_money(table, layout):
         place = layout.roles.index("tax_rate")
         words = (

@@ -5,18 +5,16 @@ The formula's name stands in a column, as a heading above its rows, or is the ti
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from webapp.costing import own_cells as cells
-from webapp.costing.amounts import ZERO, plain
 from webapp.costing.called import Names
 from webapp.costing.limits import NAME_LENGTH, name_key
 from webapp.costing.own_cells import Told
 from webapp.costing.own_columns import FORMULAS, Layout, OwnTable, role_of, unit_in
 from webapp.costing.own_heads import tells_figures
-from webapp.costing.own_line_cells import read_line
+from webapp.costing.own_line_cells import read_batch_of, read_line
 from webapp.costing.own_lines import (
     BATCH,
     STAGE,
@@ -25,7 +23,7 @@ from webapp.costing.own_lines import (
     Gap,
     kept_name,
 )
-from webapp.costing.own_more_heads import heads_here, titled_heads
+from webapp.costing.own_more_heads import heads_here, titled_heads, with_lines
 from webapp.costing.own_parted import ask_where_parted, is_only_words
 from webapp.costing.own_rows import (
     COMMENT,
@@ -44,15 +42,11 @@ from webapp.costing.own_rows import (
 )
 from webapp.costing.own_stages import amount_of, contradicts, filled_at, is_group, says_amount
 from webapp.costing.own_title_rows import titles_in
-from webapp.costing.own_titles import Batch, Title, is_count, read_title_batch, titled_in
+from webapp.costing.own_titles import Batch, Title, is_labelled, name_of, read_title_batch, read_titled, titled_in
+from webapp.costing.own_totals import ask_of_below, ends, is_aside, is_below
 from webapp.costing.own_whole import finish
 
-#: a title that says the batch: "Spray, makes 500 g"
-_MAKES = re.compile(
-    r"(.*[^\s,;:(])[\s,;:(]+(?:makes|batch(?: size)?(?: of)?|yields?|for)\b[\s:]*([0-9][^()]*)\)?", re.IGNORECASE
-)
 LEFT_OUT = "left out, with what stands below it"
-_NAMED = re.compile(r"(?:formula|recipe|product|rezept|recette|receta|ricetta)\s*[:\-\u2013#]\s*(.+)", re.IGNORECASE)
 
 
 @dataclass
@@ -83,12 +77,18 @@ class _Reader:
         self.stage, self.ended = "", False
         kept, trouble = kept_name(name)
         self.here = self.found.setdefault(name_key(kept), FormulaRows(self.sheet, row, kept, column=column))
+        self.here.total = 0
         if trouble:
             self.here.fault(trouble)
         for where, batch in self.waiting:
             read_title_batch(self.here, where, batch)
         self.waiting = []
         return self.here
+
+    def ends_at(self, total: int) -> None:
+        """Where the lines of the formula end, by its total; 0 where what follows is of it, as below a stage."""
+        if self.here is not None:
+            self.here.total = total
 
 
 def formulas_in(
@@ -114,16 +114,20 @@ def formulas_in(
     for one in found:
         finish(one, amounts)
         ask_where_parted(one, left_out)
+        ask_of_below(one, left_out)
     return found, reader.passed
 
 
 def _leave(reader: _Reader, row: OwnRow) -> None:
     """A row that is left out; with the title of a formula all that stands below it goes."""
     named = row.text("formula")
+    if heads_here(row) is not None:
+        reader.ends_at(0)
     said = says_amount(row) and titled_heads(row) is None and row.number not in reader.titles
     if named and (said or row.text("ingredient")):  # what stands below it without a name is still of its formula
         reader.begin(named, row.number, reader.layout.place("formula") or 0)
     if named or said:
+        _is_below(reader, row)
         return
     beside = FormulaRows(reader.sheet, row.number, "")
     where = reader.sheet, reader.table, reader.layout, reader.known, reader.amounts, reader.titles
@@ -186,15 +190,13 @@ def _title(reader: _Reader, row: OwnRow, title: Title) -> FormulaRows | None:
 
 def _titled(reader: _Reader, row: OwnRow, place: int, text: str) -> FormulaRows:
     """The formula that a title names, with its batch where the title says it: "Spray, makes 500 g"."""
-    named, made = _NAMED.fullmatch(text), _MAKES.fullmatch(text)
-    title = (made[1] if made else named[1] if named else text).strip(" :")
+    title = name_of(text, reader.found, reader.known)
     before = reader.found.get(name_key(title))
     formula = reader.begin(title, row.number, place)
     if before is not None and before.lines:
         words = f"{formula.name} begins in row {before.row} already. Call one of them something else, or leave it out."
         formula.fault(words, "", row.number, place, text)
-    if made and cells.sort_is_amount(made[2].strip()) and not is_count(made[2]):
-        formula.read_batch(made[2], row.told, "", (row.number, place))
+    read_titled(formula, row, place, text)
     return formula
 
 
@@ -205,7 +207,7 @@ def _take(reader: _Reader, row: OwnRow) -> None:
         return
     if _is_passed(reader, row) or _is_stage(reader, row):
         return
-    if reader.here is not None and _is_batch(reader, row, here):
+    if (reader.here is not None and _is_batch(reader, row, here)) or _is_below(reader, row):
         return
     ingredient = row.text("ingredient")
     said = says_amount(row)
@@ -215,15 +217,15 @@ def _take(reader: _Reader, row: OwnRow) -> None:
     if named:
         reader.begin(named, row.number, reader.layout.place("formula") or 0)
     if not ingredient and not said:
-        if not named:
+        if reader.here is not None and named:
+            read_batch_of(reader.here, row)
+        else:
             reader.passed.append(skipped(row, COMMENT))
-        elif row.text("batch"):
-            _batch(reader, row)
         return
     stage = reader.stage
     formula = reader.here or reader.begin(reader.table.title or "Formula", row.number, 0)
     reader.stage = reader.stage or stage  # that of the rows above the first one
-    _batch(reader, row)
+    read_batch_of(formula, row)
     if (line := read_line(formula, row, reader.amounts, reader.stage)) is not None:
         formula.add(line, reader.gap)
         reader.gap = Gap()
@@ -231,16 +233,13 @@ def _take(reader: _Reader, row: OwnRow) -> None:
 
 def _is_stage(reader: _Reader, row: OwnRow) -> bool:
     """Whether a row with a formula's name or an amount names a stage: its amount is what its lines come to."""
-    name, named, role = row.text("ingredient"), row.text("formula"), amount_of(row)
-    known = bool(role) and reader.known.meant(name).value.startswith("material")
-    if not STAGE.fullmatch(name) or known or not (role or named):
+    name, named, role, formula = row.text("ingredient"), row.text("formula"), amount_of(row), reader.here
+    if not STAGE.fullmatch(name) or (role and _is_known(reader, row)) or not (role or named):
         return False
-    formula = reader.here
     if named or formula is None:
-        formula = reader.begin(
-            named or reader.table.title or "Formula", row.number, reader.layout.place("formula") or 0
-        )
-    reader.stage = name[:NAME_LENGTH]
+        name_of_it = named or reader.table.title or "Formula"
+        formula = reader.begin(name_of_it, row.number, reader.layout.place("formula") or 0)
+    _stage(reader, name)
     if role:
         reader.passed.append(skipped(row, TOTAL))
     if role and (wrong := contradicts(row, role, tuple(reader.titles))):
@@ -251,16 +250,19 @@ def _is_stage(reader: _Reader, row: OwnRow) -> bool:
 def _is_passed(reader: _Reader, row: OwnRow) -> bool:
     """Whether a row is heads, which count for what stands below them, or a total, or figures below a formula."""
     ingredient, heads = row.text("ingredient"), heads_here(row)
-    known = bool(ingredient) and reader.known.meant(ingredient).value.startswith("material")
+    known, is_sum = _is_known(reader, row), ends(row, reader.here, reader.titles)
     named = ingredient and (heads is None or not role_of(ingredient, FORMULAS))
     if named and (titled := titled_heads(row)):
         _titled(reader, row, row.layout.place("ingredient") or 0, ingredient)
         reader.layout = titled
     elif heads is not None:
         reader.layout = heads
+        reader.ends_at(0)
         reader.passed.append(skipped(row, HEADS))
         reader.gap = reader.gap._replace(heads=row.number)
-    elif is_total(row):
+    elif is_sum or is_total(row):
+        if is_sum:
+            reader.ends_at(row.number)
         reader.passed.append(skipped(row, TOTAL))
         reader.gap = reader.gap._replace(total=row.number)
     elif (tells_figures(ingredient) or (reader.ended and says_amount(row))) and not known:
@@ -269,6 +271,19 @@ def _is_passed(reader: _Reader, row: OwnRow) -> bool:
     else:
         return False
     return True
+
+
+def _is_known(reader: _Reader, row: OwnRow) -> bool:
+    name = row.text("ingredient")
+    return bool(name) and reader.known.meant(name).value.startswith("material")
+
+
+def _is_below(reader: _Reader, row: OwnRow) -> bool:
+    """Whether a row stands below the total of a formula, so that it is none of its lines; a material is noted."""
+    below = is_below(row, reader.here, _is_known(reader, row))
+    if below:
+        reader.passed.append(skipped(row, FIGURES))
+    return below
 
 
 def _is_batch(reader: _Reader, row: OwnRow, here: Sequence[str]) -> bool:
@@ -283,22 +298,27 @@ def _is_batch(reader: _Reader, row: OwnRow, here: Sequence[str]) -> bool:
     return True
 
 
+def _stage(reader: _Reader, text: str) -> None:
+    """The stage of what stands below, also below a total: that was one of a part."""
+    reader.stage = text[:NAME_LENGTH]
+    reader.ends_at(0)
+
+
 def _is_heading(reader: _Reader, row: OwnRow, here: Sequence[str]) -> bool:
     """A row with words and no amount above the rows of a formula, or of one of its stages."""
     text = here[0]
     if STAGE.fullmatch(text):
-        reader.stage = text[:NAME_LENGTH]
+        _stage(reader, text)
         return True
     if _is_note(reader, row):
         reader.passed.append(skipped(row, COMMENT))
         return True
-    mapped = row.text("ingredient")
-    if "formula" in reader.layout.roles and not _NAMED.fullmatch(text):
+    if "formula" in reader.layout.roles and not is_labelled(text):
         return False
-    if mapped and reader.known.meant(mapped).value.startswith("material"):
+    if _is_known(reader, row):
         return False
     if is_group(text):
-        reader.stage = text[:NAME_LENGTH]
+        _stage(reader, text)
         return True
     above = [one for one in reader.found.values() if one is reader.here and not one.lines]
     place = next(place for place in range(reader.table.width) if reader.table.cell(row.number, place))
@@ -309,42 +329,21 @@ def _is_heading(reader: _Reader, row: OwnRow, here: Sequence[str]) -> bool:
             formula.fault(f"{words} {before.row} out.", "", row.number, place, text)
     more = [(at, text) for at, text in filled_at(row)[1:] if cells.sort_is_amount(text)]
     if row.text("batch"):
-        _batch(reader, row)
+        read_batch_of(formula, row)
     elif more:
         formula.read_batch(more[0][1], row.told, unit_in(row.head("batch")), (row.number, more[0][0]))
     return True
 
 
 def _is_note(reader: _Reader, row: OwnRow) -> bool:
-    """Whether words below a gap are no title: no amounts stand below them, before the next title or heads."""
+    """Whether words below a gap are no title: no amounts stand below them, before the next title or heads.
+
+    Nor are those below a total that speak of packaging, costs or the like.
+    """
+    if reader.here is not None and reader.here.total and is_aside(filled(row)[0]):
+        return True
     above = OwnRow(row.sheet, row.number - 1, row.table, row.layout, row.told)
     if not is_footnote(row) or (filled(above) and not is_total(above)):
         return False
-    reader.noted = reader.noted or _with_lines(reader, row)
+    reader.noted = reader.noted or with_lines(row, reader.titles)
     return row.number not in reader.noted
-
-
-def _with_lines(reader: _Reader, row: OwnRow) -> frozenset[int]:
-    """The rows below which amounts stand, before the next title or heads."""
-    found = {0}  # no row: that they were looked for
-    begun = False
-    for number in range(len(reader.table.rows), row.layout.heads, -1):
-        found |= {number} if begun else set()
-        here = OwnRow(row.sheet, number, row.table, row.layout, row.told)
-        if number in reader.titles or (filled(here) and heads_here(here)):
-            begun = False
-        elif says_amount(here) and not is_total(here):
-            begun = True
-    return frozenset(found)
-
-
-def _batch(reader: _Reader, row: OwnRow) -> None:
-    text, formula = row.text("batch"), reader.here
-    if text and formula is not None:
-        before, formula.batch = formula.batch, None
-        at = row.number, row.layout.place("batch") or 0
-        formula.read_batch(text, row.told, unit_in(row.head("batch")), at)
-        if before is not None and formula.batch not in (None, before):
-            words = f"{formula.name}: its batch stands here as {plain(formula.batch or ZERO)} g, and above as "
-            row.fault("batch", f"{words}{plain(before)} g. Correct one of them, or choose what this column holds.")
-        formula.batch = before or formula.batch

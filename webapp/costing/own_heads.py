@@ -30,6 +30,7 @@ from webapp.costing.own_columns import (
 from webapp.costing.own_lines import UNITS_SAID
 from webapp.costing.own_rows import says_total
 from webapp.costing.own_units import fraction_in
+from webapp.costing.own_weight_heads import weight_unit
 from webapp.costing.units import MASS
 from webapp.costing.written_units import unit_of
 
@@ -99,7 +100,12 @@ def named_in(head: str) -> Column:
 def tells_figures(head: str) -> bool:
     """Whether a head is about something else than amounts of formulas: a price, a cost, a supplier, a day, a sum."""
     words = words_of(head)
-    return role_of(head, MATERIALS) in _FIGURES or says_total(words) or bool(_COSTS.fullmatch(words))
+    return role_of(head, MATERIALS) in _FIGURES or says_total(words) or is_cost(words)
+
+
+def is_cost(words: str) -> bool:
+    """Whether the words of a cell are about money: a cost, a price, a profit."""
+    return bool(_COSTS.fullmatch(words))
 
 
 def stands_beside(head: str) -> bool:
@@ -137,7 +143,9 @@ def unit_alone(text: str) -> str:
     if bare in UNITS_SAID or unit_of(bare) in MASS:
         return bare
     role, unit = known_role(text, FORMULAS), unit_in(text)
-    return unit if role == "amount" or (role == "grams" and unit in MASS) else _BY_ROLE.get(role, "")
+    return (
+        unit if role == "amount" or (role == "grams" and unit in MASS) else weight_unit(text) or _BY_ROLE.get(role, "")
+    )
 
 
 def is_mass(unit: str) -> bool:

@@ -35,6 +35,7 @@ from webapp.costing.own_settled import settled
 from webapp.costing.own_side_by_side import BY_LOOKS, BY_PERCENT, BY_SUMS, side_by_side
 from webapp.costing.own_sold_heads import SOLD_AT
 from webapp.costing.own_titles import titled_in
+from webapp.costing.own_weight_heads import names_weight
 
 _TITLES = {
     FORMULAS: re.compile(r"formul|recipe|rezept|recette|receta|ricett|recept|blend"),
@@ -155,7 +156,8 @@ def _names(table: OwnTable, layout: Layout, role: str) -> list[str]:
 
 def _says_shares(table: OwnTable, row: int, roles: Sequence[str]) -> bool:
     """Whether heads say percent, grams or parts, or a weight in another unit."""
-    weights = ("amount" in roles) and known_role(table.cell(row, roles.index("amount")), FORMULAS) == "grams"
+    head = table.cell(row, roles.index("amount")) if "amount" in roles else ""
+    weights = known_role(head, FORMULAS) == "grams" or names_weight(head)
     return weights or bool({"percent", "grams", "parts"} & {*roles})
 
 

@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+import re
+
 from webapp.costing import own_cells as cells
-from webapp.costing.amounts import ZERO
+from webapp.costing.amounts import ZERO, plain
 from webapp.costing.limits import NAME_LENGTH
 from webapp.costing.own_cells import Read
 from webapp.costing.own_columns import AMOUNTS, unit_in
 from webapp.costing.own_lines import Amounts, FormulaRows, LineRow, Weight, measured, rest_to, weighed
 from webapp.costing.own_rows import OwnRow
 from webapp.costing.own_units import fraction_in, pounds_and_ounces
+from webapp.costing.own_weight_heads import other_unit
 from webapp.costing.units import MASS
 from webapp.costing.written_units import AMOUNT, unit_of
 
@@ -38,6 +41,19 @@ def read_line(formula: FormulaRows, row: OwnRow, amounts: Amounts, stage: str) -
     return LineRow(*where, value, unit, stage[:NAME_LENGTH], sign, beside, slack=read.slack)
 
 
+def read_batch_of(formula: FormulaRows, row: OwnRow) -> None:
+    """Take the size of its batch from a row, where one says it there; another than above is wrong."""
+    text = row.text("batch")
+    if not text:
+        return
+    before, formula.batch = formula.batch, None
+    formula.read_batch(text, row.told, unit_in(row.head("batch")), (row.number, row.layout.place("batch") or 0))
+    if before is not None and formula.batch not in (None, before):
+        words = f"{formula.name}: its batch stands here as {plain(formula.batch or ZERO)} g, and above as "
+        row.fault("batch", f"{words}{plain(before)} g. Correct one of them, or choose what this column holds.")
+    formula.batch = before or formula.batch
+
+
 def _weight(row: OwnRow, counting: str) -> Weight | None:
     """The weight beside what counts of a row; one that is to take the rest may say so in both."""
     role = "grams" if row.text("grams") and counting != "grams" else "amount"
@@ -46,6 +62,11 @@ def _weight(row: OwnRow, counting: str) -> Weight | None:
         return None
     column = row.layout.place(role) or 0
     return row.read(role, lambda text, told: weighed(text, told, unit, column))
+
+
+def _other_unit(head: str) -> str:
+    """The unit that a head says beside others or that is no mass; none that stands behind a number, of a batch."""
+    return "" if re.search("[0-9]", head) else other_unit(head)
 
 
 def _is_mass_said(text: str) -> bool:
@@ -64,8 +85,8 @@ def _amount(amounts: Amounts, formula: FormulaRows, row: OwnRow, role: str) -> R
     if cells.is_rest(row.text(role)):
         return Read(ZERO, "rest")
     by_role = {"percent": "%", "grams": "g", "parts": "parts"}.get(role, "")
-    said = row.text("unit") if role == "amount" else ""
-    beside = said or by_role or unit_in(row.head(role)) or ("%" if "%" in row.head(role) else "") or amounts.unit
+    said, head = row.text("unit") if role == "amount" else "", row.head(role)
+    beside = said or by_role or unit_in(head) or ("%" if "%" in head else "") or _other_unit(head) or amounts.unit
     read = row.read(role, lambda text, told: measured(text, told, beside))
     if read is not None and (more := cells.doubtful(row.text(role).removesuffix("%").strip(), row.told)):
         row.remarks.append(more)

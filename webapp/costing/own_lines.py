@@ -12,7 +12,7 @@ from webapp.costing import limits as lim
 from webapp.costing import own_cells as cells
 from webapp.costing.amounts import ONE, ZERO, Unreadable
 from webapp.costing.own_cells import QUANTITY_PLACES, Read, Told
-from webapp.costing.own_rows import Wrong
+from webapp.costing.own_rows import Wrong, mark_of
 from webapp.costing.own_units import fraction_in
 from webapp.costing.units import MASS
 
@@ -24,7 +24,10 @@ STAGE = re.compile(
     r"heated",
     re.IGNORECASE,
 )
-_REST_TO = re.compile(r"(?:q\.? ?s\.?|fill(?: up)?|add|make up|up|top up)?\s*(?:to|ad)\s+([0-9].*)", re.IGNORECASE)
+_REST_TO = re.compile(
+    r"(?:(?:q\.? ?s\.?|fill(?: up)?|add|make up|up|top up)?\s*(?:to|ad)\s+|q\.? ?s\.? ?p\.?\s*\u00e0?\s*)([0-9].*)",
+    re.IGNORECASE,
+)
 #: what is written for the amount -> the unit of a formula's line, and its factor
 _UNITS: dict[str, tuple[str, Decimal]] = {
     **dict.fromkeys(("%", "percent", "pct", "prozent", "% w/w"), ("percent", ONE)),
@@ -112,6 +115,19 @@ class FormulaRows:
     column: int = 0
     gaps: list[tuple[int, Gap]] = field(default_factory=list)
     """Before which of its lines something else stands, and what."""
+    sized: Decimal | None = None
+    """The grams that stand behind its name in its title: its batch where nothing else says one."""
+    titled: str = ""
+    """Its name with those, where they tell it from another of its name."""
+    total: int = 0
+    """The row with a total that its lines come to: what stands below is none of them; 0 where there is none."""
+    below: list[tuple[int, int, str]] = field(default_factory=list)
+    """What stands below it and is known as a material: row, column, name."""
+
+    @property
+    def mark(self) -> str:
+        """What a choice of its amounts is sent by: the mark of its name as its title has it, with the weight behind."""
+        return mark_of(self.titled or self.name)
 
     @property
     def way(self) -> str:

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
+
 from webapp.costing.own_columns import AMOUNTS, FORMULAS, Layout, roles_in
 from webapp.costing.own_heads import is_amount, tells_figures, unit_alone
 from webapp.costing.own_ounces import with_ounces
-from webapp.costing.own_rows import OwnRow, is_heads
+from webapp.costing.own_rows import OwnRow, filled, is_heads, is_total
+from webapp.costing.own_stages import says_amount
 
 
 def titled_heads(row: OwnRow) -> Layout | None:
@@ -25,6 +28,19 @@ def titled_heads(row: OwnRow) -> Layout | None:
     roles = list(roles_in(here, FORMULAS))
     roles[names or 0] = "ingredient"
     return with_ounces(row.table, Layout(FORMULAS, row.number, tuple(roles)))
+
+
+def with_lines(row: OwnRow, titles: Collection[int]) -> frozenset[int]:
+    """The rows below which amounts stand, before the next title or heads; and 0, so that it is never empty."""
+    found, begun = {0}, False
+    for number in range(len(row.table.rows), row.layout.heads, -1):
+        found |= {number} if begun else set()
+        here = OwnRow(row.sheet, number, row.table, row.layout, row.told)
+        if number in titles or (filled(here) and heads_here(here)):
+            begun = False
+        elif says_amount(here) and not is_total(here):
+            begun = True
+    return frozenset(found)
 
 
 def heads_here(row: OwnRow) -> Layout | None:

@@ -10,6 +10,7 @@ from decimal import Decimal
 from webapp.costing.amounts import ONE, ZERO
 from webapp.costing.own_columns import BLANK, FORMULAS, MATERIALS, Layout, OwnTable, known_role, unit_in, words_of
 from webapp.costing.own_units import OUNCES_IN_POUND, fraction_in
+from webapp.costing.own_weight_heads import says_how_much
 from webapp.costing.written_units import unit_of
 
 #: what the column left of the ounces holds, by what the sheet holds
@@ -48,7 +49,8 @@ def _say_both(table: OwnTable, layout: Layout, place: int) -> bool:
 def _besides(head: str, holds: str) -> bool:
     """Whether a head says nothing but a weight."""
     rest = _without_unit(head)
-    return not rest or known_role(rest, holds) in _BESIDES[holds]
+    said = holds == FORMULAS and says_how_much(rest)
+    return not rest or said or known_role(rest, holds) in _BESIDES[holds]
 
 
 def _without_unit(head: str) -> str:

@@ -52,6 +52,7 @@ from webapp.costing.own_seen import (
 )
 from webapp.costing.own_selling import PriceColumn, price_columns
 from webapp.costing.own_side_by_side import beside_prices, is_figure
+from webapp.costing.own_titles import told_apart
 from webapp.costing.own_twice import once_each
 from webapp.costing.own_usual import days_in, usual_in
 from webapp.costing.reckoning import Reckoning
@@ -272,6 +273,7 @@ def _formulas(
             found, passed = formulas_in(*where, known=names, amounts=amounts)
         rows += found
         skipped += passed
+    told_apart(rows)
     return rows, skipped
 
 

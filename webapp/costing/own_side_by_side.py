@@ -222,11 +222,11 @@ def _comes_out(texts: Sequence[str]) -> bool:
     return len(values) > 1 and near
 
 
-def rough(text: str) -> Decimal | None:
-    """The number of a cell, for a guess only."""
+def rough(text: str, sign: str = "") -> Decimal | None:
+    """The number of a cell whose decimals are written with `sign` (else a point), for a guess or a sum."""
     if cells.is_rest(text):
         return None
     try:
-        return measured(text, Told(sign=".", system="US"), "").value * ONE
+        return measured(text, Told(sign=sign or ".", system="US"), "").value * ONE
     except (Unreadable, cells.Doubt):
         return None

@@ -20,7 +20,18 @@ from webapp.costing.own_heads import is_amount, is_mass, tells_figures, unit_alo
 from webapp.costing.own_lines import STAGE, measured
 from webapp.costing.own_more_heads import heads_here
 from webapp.costing.own_rows import OwnRow, is_footnote, is_total
-from webapp.costing.own_titles import BY_AMOUNT, BY_SUM, BY_UNIT, BY_WORD, Batch, Title, is_name, titled_in
+from webapp.costing.own_titles import (
+    BY_AMOUNT,
+    BY_SUM,
+    BY_UNIT,
+    BY_WORD,
+    Batch,
+    Title,
+    is_name,
+    parted_title,
+    titled_in,
+    without_tail,
+)
 
 #: what a row above heads may be
 _BLANK, _STAGE, _TOTAL, _WORDS, _NOTE, _NAME, _BEHIND_BATCH = "", "stage", "total", "batch", "note", "name", "behind"
@@ -92,7 +103,9 @@ def _above_the_first(looking: _Looking, layout: Layout, again: Sequence[int]) ->
     later, named = dict(looking.found), bool(looking.named)
     _above(looking, layout.heads, 0, (layout,), first=True, alone=not again)
     new = [title for number, title in looking.found.items() if number not in later]
-    if not any(title.batch and title.batch.by for title in new) and not (looking.staged or (again and named)):
+    parts = [parted_title(title.name) for title in new]
+    said = any(title.batch and title.batch.by for title in new) or any(one.size or one.batch for one in parts)
+    if not said and not (looking.staged or (again and named)):
         looking.found = later
         looking.named.discard(layout.heads)
 
@@ -139,7 +152,7 @@ def _sort(row: OwnRow, title: Title, texts: Sequence[tuple[int, str]]) -> str:
         return _TOTAL
     if not title.name:
         return _WORDS
-    if is_footnote(row):
+    if is_footnote(row) and without_tail(texts[0][1]) == texts[0][1]:
         return _NOTE
     if is_name(texts[0][1]):
         return _NAME

@@ -3,19 +3,40 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
+from contextlib import suppress
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from webapp.costing import own_cells as cells
+from webapp.costing.amounts import Unreadable
+from webapp.costing.called import Names
+from webapp.costing.limits import name_key
 from webapp.costing.own_columns import sort_of, unit_in
 from webapp.costing.own_heads import is_amount, is_mass, unit_alone
-from webapp.costing.own_lines import STAGE, FormulaRows
+from webapp.costing.own_lines import STAGE, FormulaRows, batch_grams
 from webapp.costing.own_rows import OwnRow
 
 _SAYS = (
     r"batch(?: size| weight)?(?: of)?|makes|yields?|total(?: batch| weight)?|ansatz(?:gr\u00f6\u00dfe)?|charge|ergibt|"
     r"lot|taille du lot|lote|lotto|resa|rendement|batchgrootte|totale?|gesamt"
 )
+#: a title that says the batch: "Spray, makes 500 g"
+_MAKES = re.compile(
+    r"(.*[^\s,;:(])[\s,;:(]+(?:makes|batch(?: size)?(?: of)?|yields?|for)\b[\s:]*([0-9][^()]*)\)?", re.IGNORECASE
+)
+_NAMED = re.compile(r"(?:formula|recipe|product|rezept|recette|receta|ricetta)\s*[:\-\u2013#]\s*(.+)", re.IGNORECASE)
+#: a weight behind a name: "Balm - 500g", "Balm (1 kg)"
+_SIZED = re.compile(
+    r"(.*?[^\s,;:(\[|\-\u2013\u2014])\s*(?:\s[-\u2013\u2014]|[,;:|(\[\u2013\u2014])\s*([0-9][^()\[\]]*)[)\]]?"
+)
+_TAIL = re.compile(
+    r"(.*\S)\s*(?:\s[-\u2013\u2014]|[,:|(\u2013\u2014])\s*(?:(?:master )?(?:recipe|formula)(?: (?:card|sheet))?|"
+    r"rezept(?:ur|karte|blatt)?|(?:fiche )?recette|receta|ricetta|recept)\)?",
+    re.IGNORECASE,
+)
+#: what joins a name to what stands behind it
+_ROUND = " :,;|-\u2013\u2014"
 #: a word that says a batch, alone, before its amount, or behind it
 _WORD = re.compile(rf"(?:{_SAYS})\s*[:=]?", re.IGNORECASE)
 _BEFORE = re.compile(rf"(?:{_SAYS})\b[\s:=]*([0-9].*)", re.IGNORECASE)
@@ -64,6 +85,48 @@ def titled_in(texts: Sequence[tuple[int, str]]) -> Title:
     return Title(name, place, found[0] if found else None)
 
 
+def is_labelled(text: str) -> bool:
+    """Whether words say by themselves that they name a formula: "Recipe: Balm"."""
+    return _NAMED.fullmatch(text) is not None
+
+
+class Parted(NamedTuple):
+    """A title as its parts: the name, the batch that a word says, the weight that only stands behind the name.
+
+    `whole` is the name with that weight.
+    """
+
+    name: str
+    batch: str
+    size: str
+    whole: str
+
+
+def parted_title(text: str) -> Parted:
+    """The name of a formula in its title, without words for a recipe, and its batch; "" for what it does not say."""
+    bare = without_tail(text)
+    named, made = _NAMED.fullmatch(bare), _MAKES.fullmatch(bare)
+    title = (made[1] if made else named[1] if named else bare).strip(_ROUND)
+    batch = made[2].strip() if made and cells.sort_is_amount(made[2].strip()) and not is_count(made[2]) else ""
+    sized = None if made else _SIZED.fullmatch(title)
+    if sized is None or not (sort_of(sized[2].strip()) == "amount" and cells.sort_is_amount(sized[2].strip())):
+        return Parted(title, batch, "", title)
+    return Parted(sized[1].strip(_ROUND), batch, sized[2].strip(), title)
+
+
+def without_tail(text: str) -> str:
+    """A title without the word for a recipe behind it: "Balm - recipe card"."""
+    found = _TAIL.fullmatch(text)
+    return found[1] if found else text
+
+
+def told_apart(formulas: Sequence[FormulaRows]) -> None:
+    """Call formulas of several sheets that only the weight in their titles tells apart by their whole titles."""
+    names = [name_key(one.name) for one in formulas]
+    for one in [one for one in formulas if one.titled and names.count(name_key(one.name)) > 1]:
+        one.name = one.titled
+
+
 def is_name(text: str) -> bool:
     """Whether words are no batch, unit, stage, price or day, so that they may be the name of a formula."""
     said = _WORD.fullmatch(text) or _BEFORE.fullmatch(text) or _BEHIND.fullmatch(text) or STAGE.fullmatch(text)
@@ -99,3 +162,24 @@ def read_title_batch(formula: FormulaRows, row: OwnRow, batch: Batch) -> None:
     """Take the batch of a formula from the cell that says it."""
     beside = batch.beside or unit_in(row.head("batch"))
     formula.read_batch(batch.text, row.told_at(batch.column), beside, (row.number, batch.column))
+
+
+def name_of(text: str, found: Collection[str], known: Names) -> str:
+    """What a formula is called by its title: with its weight where the name is `found` already, else without.
+
+    One that the book has under its whole title keeps that.
+    """
+    parts = parted_title(text)
+    before = next((one for one in (text, parts.whole) if known.meant(one).value.startswith("formula")), "")
+    return before or (parts.whole if parts.size and name_key(parts.name) in found else parts.name)
+
+
+def read_titled(formula: FormulaRows, row: OwnRow, place: int, text: str) -> None:
+    """Take the batch that a title says; a weight behind the name is one where nothing else says it."""
+    parts = parted_title(text)
+    if parts.batch:
+        formula.read_batch(parts.batch, row.told, "", (row.number, place))
+    if parts.size and formula.name == parts.name:
+        formula.titled = parts.whole
+    with suppress(cells.Doubt, Unreadable):
+        formula.sized = batch_grams(parts.size, row.told, "") if parts.size else None

@@ -36,7 +36,8 @@ def finish(formula: FormulaRows, amounts: Amounts) -> None:
             words = f"No ingredient stands below {formula.name}. Leave this row out, or correct what each column holds."
             formula.fault(words)
         return
-    kind = amounts.of.get(mark_of(formula.name), "")
+    _size_as_batch(formula)
+    kind = amounts.of.get(formula.mark) or amounts.of.get(mark_of(formula.name), "")
     if kind in KINDS:
         formula.lines = [line if line.amount is None else replace(line, unit=KINDS[kind]) for line in formula.lines]
     _say_units(formula)
@@ -48,6 +49,14 @@ def finish(formula: FormulaRows, amounts: Amounts) -> None:
     _batch_of_grams(formula)
     if not formula.wrong and formula.way == "percent":
         _made_to_hundred(formula, kind)
+
+
+def _size_as_batch(formula: FormulaRows) -> None:
+    """The weight in its title is its batch, unless something else says it: a word, or grams of all of its lines."""
+    weighed = all(line.weight is not None or line.unit == "g" for line in formula.lines if line.amount is not None)
+    rest = any(line.amount is None for line in formula.lines)
+    if formula.batch is None and (rest or not weighed):
+        formula.batch = formula.sized
 
 
 def say_percent(formulas: Sequence[FormulaRows]) -> None:
@@ -126,7 +135,7 @@ def _say_sum(formula: FormulaRows, total: Decimal, kind: str) -> None:
     words = f"{formula.name}: the lines add up to {plain(total)} %, {how}."
     if away > MUCH and not kind:
         asked = f"{words} Choose what its amounts are, or correct them."
-        formula.fault(asked, f"kind-{mark_of(formula.name)}", formula.lines[0].row, formula.lines[0].column)
+        formula.fault(asked, f"kind-{formula.mark}", formula.lines[0].row, formula.lines[0].column)
     said = f"{words} Correct what is wrong in it."
     for line in (one for one in formula.lines if one.amount is not None):
         formula.fault(said, "", line.row, line.column, plain(line.amount or ZERO))
@@ -186,13 +195,18 @@ def _compare(formula: FormulaRows) -> None:
     if formula.wrong or not {line.unit for line in formula.lines} <= set(_COMPARED):
         return
     pairs = _pairs(formula)
-    best = max((one.least for one in pairs), key=lambda each: sum(one.holds(each) for one in pairs), default=ZERO)
-    if sum(one.holds(best) for one in pairs) * 2 <= len(pairs):
+    same = all(one.line.unit == "g" for one in pairs)  # the same weight in two units, not a share of a batch
+    best = (
+        ONE
+        if same
+        else max((one.least for one in pairs), key=lambda each: sum(one.holds(each) for one in pairs), default=ZERO)
+    )
+    if not same and sum(one.holds(best) for one in pairs) * 2 <= len(pairs):
         best = sum((one.weight.grams for one in pairs), ZERO) / (sum((one.amount for one in pairs), ZERO) or ONE)
     agreeing = [one for one in pairs if one.holds(best)]
     for one in pairs:
         if not one.holds(best):
-            each = _each(agreeing) if agreeing else best
+            each = _each(agreeing) if agreeing and not same else best
             _say_beside(formula, one, each)
 
 
@@ -221,8 +235,9 @@ def _say_beside(formula: FormulaRows, one: _Beside, each: Decimal) -> None:
     amount = f"{plain(one.amount)} {_COMPARED[one.line.unit]}"
     would, stands = plain(half_up(one.amount * each / factor, _SAID)), plain(one.weight.grams / factor)
     column = "grams" if unit == "g" else "weights"
+    others = "" if one.line.unit == "g" else "as the other rows have it, "
     words = (
-        f"{formula.name}: {amount} of {one.line.ingredient} would be {would} {unit}, as the other rows have it, and "
+        f"{formula.name}: {amount} of {one.line.ingredient} would be {would} {unit}, {others}and "
         f"{stands} {unit} stand here. Correct one of them, or leave the column of {column} out."
     )
     formula.fault(words, "", one.line.row, one.weight.column, stands)

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import Any
 
-from webapp.costing.own_rows import mark_of
 from webapp.costing.own_sheets import OwnReading
 from webapp.pages.data.own_shown import CHOICES, OF_SHEET, shortened
 from webapp.pages.rendering import Desk
@@ -32,7 +31,7 @@ def _of_sheets(reading: OwnReading) -> Iterator[Choice]:
 def _kinds(reading: OwnReading) -> Iterator[Choice]:
     """What the amounts of one formula are, where that is asked or was answered."""
     for one in reading.formulas:
-        field, (_, options) = f"kind-{mark_of(one.said.rows.name)}", CHOICES["amounts"]
+        field, (_, options) = f"kind-{one.said.rows.mark}", CHOICES["amounts"]
         if field in reading.asks:
             yield field, f"The amounts of “{shortened(one.said.rows.name, 40)}” are", options
 

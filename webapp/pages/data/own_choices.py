@@ -32,6 +32,7 @@ from webapp.costing.own_sheets import ABOUT, LIST, PAID, Choices, OwnReading
 from webapp.costing.units import PURCHASE_UNITS
 from webapp.errors import Problem
 from webapp.pages import addresses
+from webapp.pages.data.own_leaving import rows_called
 from webapp.pages.rendering import Desk
 from webapp.store.drafts import Draft
 
@@ -73,14 +74,17 @@ def choices_of(desk: Desk, data: Mapping[str, Any], tables: Sequence[OwnTable]) 
         _one_of(data, "system", ("US", "imp")),
         currency=_one_of(data, "currency", tuple(MINOR_UNITS)),
     )
+    layouts = _layouts(desk, data, tables)
+    left = frozenset(mark for mark, text in _texts(data, "leave").items() if text)
+    called = rows_called(tables, layouts, left).values()
     return Choices(
-        _layouts(desk, data, tables),
+        layouts,
         told,
         _one_of(data, "amounts", ("percent", "grams", "parts")),
         prices,
         how,
         _texts(data, "fix"),
-        frozenset(mark for mark, text in _texts(data, "leave").items() if text),
+        left.union(*called),
         {mark: text for mark, text in _texts(data, "kind").items() if text in ("percent", "grams", "parts")},
         _batch(desk, data),
         _one_of(data, "ounces", tuple(OUNCES)),

@@ -14,6 +14,8 @@ from webapp.costing.units import PURCHASE_UNITS
 
 #: how many first rows stand beside a column, how many wrong cells are shown at once, rows of each preview, heads
 FIRST_ROWS, MOST_WRONG, MOST_SHOWN, MOST_HEADS = 3, 40, 200, 6
+#: how many rows of formulas can be left out from the page, so that it stays one that a browser shows at once
+MOST_LINES = 1_000
 #: what was answered and is not asked any more: it is carried along
 CARRIED = ("fix-", "leave-", "means-", "density-", "file")
 HOLDS = (
@@ -122,7 +124,7 @@ class SheetView:
 class CellView:
     """A cell to put right: the fields of its correction, and of leaving its row out; "" where that is not offered.
 
-    There is none of the latter in a row of heads. `read` is what the sheet says.
+    There is none of the latter in a row of heads. `read` is what the sheet says; `leaving` what leaving out is called.
     """
 
     fix: str
@@ -131,6 +133,9 @@ class CellView:
     row: int
     read: str
     words: str
+    leaving: str = ""
+    like: tuple[CellView, ...] = ()
+    """Others of which the same is said."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -159,12 +164,24 @@ class MaterialView:
 
 
 @dataclass(frozen=True, slots=True)
+class LineView:
+    """A row that a formula is read from: the field of leaving it out, and what stands there."""
+
+    leave: str
+    row: int
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
 class FormulaView:
     """A formula as it will be, and what a gram of it costs."""
 
     name: str
     known: bool
     lines: int
+    called: str
+    rows: tuple[LineView, ...]
+    """What its rows are called, and those that are understood, each of which can be left out."""
     way: str
     batch: str
     cost: Figure | None

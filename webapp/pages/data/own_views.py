@@ -27,6 +27,7 @@ from webapp.costing.own_sheets import OwnReading
 from webapp.costing.own_usual import said_of
 from webapp.pages.data import own_asked
 from webapp.pages.data.own_choices import MOST_TYPED
+from webapp.pages.data.own_leaving import alike, all_called, leaving_all, name_at, rows_called, rows_of_each
 from webapp.pages.data.own_shown import (
     CARRIED,
     FIRST_ROWS,
@@ -37,6 +38,7 @@ from webapp.pages.data.own_shown import (
     CellView,
     ColumnView,
     FormulaView,
+    LineView,
     MaterialView,
     NameView,
     OwnView,
@@ -60,7 +62,11 @@ def page(desk: Desk, form: Form, read: Read) -> View:
     cells, names = _cells(reading), _names(reading)
     mended, meant = _mended(read, cells), _meant(read, names)
     densities = tuple((f"density-{mark_of(name)}", name) for name in reading.undense)
-    shown = {field for one in (*cells, *mended) for field in (one.fix, one.leave)}
+    every = (*cells, *mended, *(more for one in cells for more in one.like))
+    at_faults = {field for one in every for field in (one.fix, one.leave)}
+    rows = rows_of_each(reading, at_faults)[:MOST_SHOWN]
+    formulas = tuple(_formula(desk, one, *its) for one, its in zip(reading.formulas, rows, strict=False))
+    shown = at_faults | {line.leave for one in formulas for line in one.rows}
     shown |= {one.field for one in (*names, *meant)} | {field for field, _ in densities}
     fresh, held = _fresh(reading)
     view = OwnView(
@@ -78,11 +84,11 @@ def page(desk: Desk, form: Form, read: Read) -> View:
         cells,
         mended,
         meant,
-        max(0, len([one for one in reading.wrong if not one.choice]) - MOST_WRONG),
+        max(0, len({one.mark for one in reading.wrong if not one.choice}) - sum(1 + len(one.like) for one in cells)),
         tuple((key, text) for key, text in form.texts.items() if key.startswith(CARRIED) and key not in shown),
         names,
         tuple(_material(desk, one) for one in reading.materials[:MOST_SHOWN]),
-        tuple(_formula(desk, one) for one in reading.formulas[:MOST_SHOWN]),
+        formulas,
         tuple(_product(desk, one) for one in reading.products[:MOST_SHOWN]),
         own_asked.channels(desk, reading),
         own_asked.has_prices(reading) and not own_asked.still_open(desk.book.channels),
@@ -100,8 +106,8 @@ def page(desk: Desk, form: Form, read: Read) -> View:
         _sign(reading),
         said_of(desk.book.workshop, reading.assumed),
     )  # fmt: skip
-    cell_texts = {one.fix: one.read for one in cells if one.fix}
-    form = replace(form, texts={**cell_texts, **form.texts}, faults=(*form.faults, *_faults(reading, names)))
+    cell_texts = {one.fix: one.read for one in every if one.fix and one not in mended}
+    form = replace(form, texts={**cell_texts, **form.texts}, faults=(*form.faults, *_faults(reading, names, cells)))
     return View("data/own_sheet.html", TITLE, PLACE, view, form, "data/_own_sheet.html")
 
 
@@ -195,15 +201,29 @@ def _column(at: str, table: OwnTable, layout: Layout, place: int) -> ColumnView:
 
 
 def _cells(reading: OwnReading) -> tuple[CellView, ...]:
-    """The cells that are wrong and no choice cures, each once."""
+    """The cells that are wrong and no choice cures, each once; what says the same of rows of one name together."""
     wrong = {one.mark: one for one in reading.wrong if not one.choice}
-    return tuple(_cell(reading.tables, reading.layouts, one) for one in list(wrong.values())[:MOST_WRONG])
+    found, offered = [], set[str]()
+    for group in alike(reading, wrong.values())[:MOST_WRONG]:
+        here = [_cell(reading.tables, reading.layouts, one) for one in group]
+        here[0] = leaving_all(reading, group, here[0])
+        for at, one in enumerate(here):  # one box for a row, though several of its cells are wrong
+            here[at] = one if one.leave not in offered else replace(one, leave="")
+            offered.add(one.leave)
+        found.append(replace(here[0], like=tuple(here[1:])))
+    return tuple(found)
 
 
 def _mended(read: Read, cells: Sequence[CellView]) -> tuple[CellView, ...]:
     """What was put right at other cells: what was typed there, with what the sheet says; and rows that are left out."""
     shown = {field for one in cells for field in (one.fix, one.leave)}
     found: dict[str, CellView] = {}
+    called = rows_called(read.tables, dict(enumerate(read.reading.layouts)), read.choices.left_out)
+    shown |= {f"leave-{row}" for rows in called.values() for row in rows}
+    for mark, rows in called.items():
+        (sheet, row, _), words = place_of(rows[0]) or (0, 0, 0), f"{len(rows)} rows"
+        name = name_at(read.reading, sheet, row)
+        found[mark] = CellView("", f"leave-{mark}", name, row, "", words, all_called(name, len(rows)))
     places = [(mark, place) for mark in (*read.choices.fixes, *read.choices.left_out) if (place := place_of(mark))]
     for mark, (sheet, row, column) in sorted(places, key=lambda one: one[1]):
         if sheet >= len(read.tables) or not 0 < row <= len(read.tables[sheet].rows):
@@ -273,15 +293,16 @@ def _meant(read: Read, asked: Sequence[NameView]) -> tuple[NameView, ...]:
     return tuple(found)
 
 
-def _faults(reading: OwnReading, names: Sequence[NameView]) -> tuple[tuple[str, str], ...]:
-    """Everything that is wrong, each at the one field that cures it."""
+def _faults(reading: OwnReading, names: Sequence[NameView], cells: Sequence[CellView]) -> tuple[tuple[str, str], ...]:
+    """Everything that is wrong, each at the one field that cures it; what says the same once."""
+    asked_at = {one.fix for one in cells}
     found: dict[str, str] = dict(reading.faults)
     for one in reading.wrong:
         if one.choice == "rates":
             found |= {f"rates-{code.lower()}": one.sentence for code in reading.currencies if code in one.sentence}
         elif one.choice:
             found.setdefault(one.choice, one.sentence)
-        elif sum(key.startswith("fix-") for key in found) < MOST_WRONG:
+        elif f"fix-{one.mark}" in asked_at:
             found.setdefault(f"fix-{one.mark}", one.sentence)
     for asked in reading.names:
         if (field := f"means-{asked.mark}") in {shown.field for shown in names}:
@@ -304,11 +325,11 @@ def _material(desk: Desk, seen: MaterialSeen) -> MaterialView:
     return MaterialView(seen.said.name, seen.said.known, pack, price, way, by_piece, seen.cost, remarks)
 
 
-def _formula(desk: Desk, seen: FormulaSeen) -> FormulaView:
+def _formula(desk: Desk, seen: FormulaSeen, called: str, lines: tuple[LineView, ...]) -> FormulaView:
     rows = seen.said.rows
     batch = f"{desk.formats.number(seen.said.batch)} g" if seen.said.batch is not None else ""
     remarks = tuple(dict.fromkeys(seen.said.remarks))
-    return FormulaView(rows.name, seen.said.known, len(rows.lines), rows.way, batch, seen.cost, remarks)
+    return FormulaView(rows.name, seen.said.known, len(rows.lines), called, lines, rows.way, batch, seen.cost, remarks)
 
 
 def _product(desk: Desk, seen: ProductSeen) -> ProductView:
