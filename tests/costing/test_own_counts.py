@@ -221,6 +221,13 @@ def both(priced: str, counts: str) -> dict[int, OfSheet]:
     return {0: OfSheet("", priced, counts=counts)}
 
 
+def test_of_many_rows_four_of_five_have_to_come_out() -> None:
+    """Of 60 rows 48 are right, or 47."""
+    for wrong, found in ((12, True), (13, False)):
+        rows = [f"M{n}|1 kg|2|9.50|{'18.00' if n < wrong else '19.00'}" for n in range(60)]
+        assert ("packs" in roles("\n".join(["Item|Pack|Ilosc|Cena|Total", *rows]))) is found
+
+
 def test_a_number_that_came_as_one_is_read_with_its_point() -> None:
     """2 x 1.125 = 2.25, of a workbook; as text 1.125 may be a thousand and more."""
     rows = "Item|Pack|Ilosc|Cena|Total\nWax|1 kg|2|1.125|2.25"

@@ -10,6 +10,7 @@ import re
 from collections.abc import Iterator
 from dataclasses import replace
 from decimal import Decimal, InvalidOperation
+from functools import lru_cache
 from itertools import pairwise
 
 from webapp.costing.amounts import ONE, ZERO, Unreadable
@@ -221,6 +222,8 @@ def _comes_out(table: OwnTable, layout: Layout, places: tuple[int, int, int], ra
         rounding = max(_A_CENT, min(packs * _HALF_A_CENT * taxed, total * _ROUNDED))
         right = abs(packs * each * taxed - total) <= rounding
         rows, fits, many = rows + 1, fits + right, many + (right and packs != ONE)
+        if (rows - fits) * 5 > LOOKED_AT:
+            return False  # whatever follows
     return bool(many) and fits * 5 >= rows * 4  # nearly all: four of five
 
 
@@ -232,8 +235,13 @@ def _share(table: OwnTable, row: int, place: int) -> Decimal:
 
 def number_at(table: OwnTable, row: int, place: int) -> Decimal | None:
     """The number of a cell without its currency, for a guess only; None where it is none or can be read in two ways."""
-    digits = without_money(table.cell(row, place).removesuffix("%").strip())[0]
-    if table.is_exact(row, place) and re.fullmatch(r"[0-9]+(?:\.[0-9]+)?", digits, re.ASCII):
+    return _read(table.cell(row, place), table.is_exact(row, place))
+
+
+@lru_cache(maxsize=8192)  # each cell is asked for once with each pair of other columns
+def _read(text: str, exact: bool) -> Decimal | None:
+    digits = without_money(text.removesuffix("%").strip())[0]
+    if exact and re.fullmatch(r"[0-9]+(?:\.[0-9]+)?", digits, re.ASCII):
         return Decimal(digits)
     said = written_with(bare(digits))
     try:
