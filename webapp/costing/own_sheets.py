@@ -33,22 +33,10 @@ from webapp.costing.own_formulas import formulas_in
 from webapp.costing.own_layouts import laid_out, laid_out_as
 from webapp.costing.own_lines import Amounts, FormulaRows
 from webapp.costing.own_materials import MaterialRow, materials_in
+from webapp.costing.own_names import NameAsked
 from webapp.costing.own_parts import Parting
-from webapp.costing.own_planned import (
-    NameAsked,
-    asked_names,
-    formula_changes,
-    names_with,
-    plan_formulas,
-)
-from webapp.costing.own_prices import (
-    ABOUT,
-    LIST,
-    PAID,
-    How,
-    Numbers,
-    plan_materials,
-)
+from webapp.costing.own_planned import asked_names, formula_changes, names_with, plan_formulas
+from webapp.costing.own_prices import ABOUT, LIST, PAID, How, Numbers, plan_materials
 from webapp.costing.own_products import ProductRow, plan_products, products_in
 from webapp.costing.own_recipe_prices import priced_in
 from webapp.costing.own_rows import AMOUNTS_OF, Skipped, Wrong, corrected
@@ -110,6 +98,8 @@ class OwnReading:
     unsized: tuple[str, ...] = ()
     """Formulas of which no sheet and no book says the batch, by name."""
     names: tuple[NameAsked, ...] = ()
+    offered: tuple[NameAsked, ...] = ()
+    """New names in formulas, without a price, that may be something else: nothing waits for an answer."""
     skipped: tuple[Skipped, ...] = ()
     asks: frozenset[str] = frozenset()
     currencies: tuple[str, ...] = ()
@@ -168,6 +158,7 @@ def _understood(book: Book, reading: OwnReading, choices: Choices) -> OwnReading
         rows += priced
         prices = choices.prices or _guessed(rows)
         plan = plan_materials(book, rows, replace(choices.how, prices=prices), Numbers())
+    plan.say_alike()
     mixing = plan_formulas(book, plan, formulas, choices.how.means, choices.batch)
     after, refused, changes = applied(book, [*changes_of(plan), *formula_changes(mixing)], mixing.said)
     sold, left = _products(reading, told, choices)
@@ -201,6 +192,7 @@ def _understood(book: Book, reading: OwnReading, choices: Choices) -> OwnReading
         ),
         wrong=tuple(sorted(wrong, key=lambda one: (one.sheet, one.row, one.column))),
         names=(*asked_names(mixing), *offering.parting.asked.values()),
+        offered=tuple(mixing.offered.values()),
         skipped=tuple(dict.fromkeys((*skipped, *again, *passed, *left))),
         asks=frozenset(one.choice for one in wrong if one.choice) | _said_already(choices),
         currencies=tuple(sorted({row.currency for row in rows if row.currency} - {book.workshop.currency})),

@@ -387,7 +387,7 @@ def test_a_slip_is_asked_and_a_new_thing_is_told_apart(client: TestClient) -> No
     kitchen(client)
     address = paste(client, SUM.replace("Shea butter", "Shea buter"))
     shown = client.get(address).text
-    assert "Did you mean Shea butter?" in unescape(shown)
+    assert "Shea butter, or something new? Choose which." in unescape(shown)
     field = re.search(r'name="(means-n[0-9a-f]+)"', shown)
     assert field
     meant = again(client, address, more="look", **{field[1]: "Shea butter"})
@@ -454,9 +454,9 @@ def test_a_name_that_was_answered_is_in_sight_and_asked_again_where_it_is_emptie
     meant = again(client, address, more="look", **{field[1]: "Shea butter"})
     assert "What you put right: 1" in words(meant.text)
     assert fields_in(meant.text, address)[field[1]] == "Shea butter"
-    assert "Did you mean" not in meant.text
+    assert "something new? Choose" not in meant.text
     asked = again(client, address, more="look", **{field[1]: ""})
-    assert "Did you mean Shea butter?" in unescape(asked.text)
+    assert "Shea butter, or something new? Choose which." in unescape(asked.text)
     assert "What you put right" not in asked.text
 
 

@@ -121,7 +121,7 @@ class CellView:
 
 @dataclass(frozen=True, slots=True)
 class NameView:
-    """A name that may be a slip: the field, what stands there and where, and what it may mean."""
+    """A name that is nothing with a price: the field, what stands there and where, and what it may mean."""
 
     field: str
     name: str
@@ -198,6 +198,10 @@ class OwnView:
     more_wrong: int
     carried: tuple[tuple[str, str], ...]
     names: tuple[NameView, ...]
+    """Names that have to be answered."""
+    same: tuple[NameView, ...]
+    """Names that may be what is there: nothing is wrong with them."""
+    more_same: int
     materials: tuple[MaterialView, ...]
     formulas: tuple[FormulaView, ...]
     products: tuple[ProductView, ...]

@@ -20,11 +20,11 @@ from webapp.costing.own_columns import (
     OwnTable,
 )
 from webapp.costing.own_heads import columns_of, paired
-from webapp.costing.own_prices import ABOUT, NEW
+from webapp.costing.own_prices import ABOUT
 from webapp.costing.own_rows import Wrong, cell_mark, column_letters, mark_of, place_of, row_mark
 from webapp.costing.own_seen import FormulaSeen, MaterialSeen, ProductSeen
 from webapp.costing.own_sheets import OwnReading
-from webapp.pages.data import own_asked
+from webapp.pages.data import own_asked, own_named
 from webapp.pages.data.own_choices import MOST_TYPED
 from webapp.pages.data.own_shown import (
     CARRIED,
@@ -47,20 +47,17 @@ from webapp.pages.data.own_shown import (
 from webapp.pages.drawn import Form
 from webapp.pages.rendering import Desk, View
 
-#: what a name that is asked may be besides what is offered, and how it is asked: of an ingredient, of a product
-NEW_AS = {"": "something new, without a price yet", "formula": "none of them: leave this row out"}
-NAMED_AS = {"": "“{}” is", "formula": "In “{}” is"}
 PLACE, TITLE = "settings", "From a sheet of your own"
 
 
 def page(desk: Desk, form: Form, read: Read) -> View:
     """The page with what was read; what is wrong stands at its field, and what was put right before can be again."""
     reading = read.reading
-    cells, names = _cells(reading), _names(reading)
-    mended, meant = _mended(read, cells), _meant(read, names)
+    cells, names, same = _cells(reading), own_named.asked(reading), own_named.maybe_the_same(reading)
+    mended, meant = _mended(read, cells), own_named.answered(read, (*names, *same))
     densities = tuple((f"density-{mark_of(name)}", name) for name in reading.undense)
     shown = {field for one in (*cells, *mended) for field in (one.fix, one.leave)}
-    shown |= {one.field for one in (*names, *meant)} | {field for field, _ in densities}
+    shown |= {one.field for one in (*names, *same, *meant)} | {field for field, _ in densities}
     fresh, held = _fresh(reading)
     view = OwnView(
         read.name,
@@ -80,6 +77,8 @@ def page(desk: Desk, form: Form, read: Read) -> View:
         max(0, len([one for one in reading.wrong if not one.choice]) - MOST_WRONG),
         tuple((key, text) for key, text in form.texts.items() if key.startswith(CARRIED) and key not in shown),
         names,
+        same[:MOST_WRONG],
+        max(0, len(same) - MOST_WRONG),
         tuple(_material(desk, one) for one in reading.materials[:MOST_SHOWN]),
         tuple(_formula(desk, one) for one in reading.formulas[:MOST_SHOWN]),
         tuple(_product(desk, one) for one in reading.products[:MOST_SHOWN]),
@@ -229,48 +228,6 @@ def _cell(tables: Sequence[OwnTable], layouts: Sequence[Layout], wrong: Wrong) -
     )
 
 
-def _names(reading: OwnReading) -> tuple[NameView, ...]:
-    """Ingredients that may be slips, to be answered; then new materials with a name like one that is in the book."""
-    found = [
-        NameView(
-            f"means-{one.mark}",
-            one.name,
-            f"{reading.tables[one.where[0]].title}, row {one.where[1]}",
-            (("", "choose"), *((name, name) for name in one.near), (NEW, NEW_AS[one.of])),
-            NAMED_AS[one.of].format(one.name),
-        )
-        for one in reading.names
-    ]
-    for seen in reading.materials:
-        row, near = seen.said.row, seen.said.near
-        options = (("", "something new"), *((name, name) for name in near))
-        where = f"{reading.tables[row.sheet].title}, row {row.row}"
-        field = f"means-{mark_of(row.name)}"
-        if near and all(one.field != field for one in found):
-            found.append(NameView(field, row.name, where, options, NAMED_AS[""].format(row.name)))
-    return tuple(found[:MOST_WRONG])
-
-
-def _meant(read: Read, asked: Sequence[NameView]) -> tuple[NameView, ...]:
-    """Names that were answered: as what each is taken, and a way to be asked again."""
-    reading, shown = read.reading, {one.field for one in asked}
-    places = {
-        mark_of(line.ingredient): (line.ingredient, one.said.rows.sheet, line.name_row)
-        for one in reversed(reading.formulas)
-        for line in reversed(one.said.rows.lines)
-    }
-    sold = {mark_of(one.said.row.name): one.said.row for one in reading.products if one.said.row.name}
-    places = {mark: (row.name, row.row.sheet, row.row.number) for mark, row in sold.items()} | places
-    found = []
-    for mark, told in read.choices.how.means.items():
-        if told and f"means-{mark}" not in shown and mark in places:
-            (name, sheet, row), of = places[mark], "formula" if mark in sold else ""
-            options = (("", "ask again"), (told, NEW_AS[of] if told == NEW else told))
-            where = f"{reading.tables[sheet].title}, row {row}"
-            found.append(NameView(f"means-{mark}", name, where, options, NAMED_AS[of].format(name)))
-    return tuple(found)
-
-
 def _faults(reading: OwnReading, names: Sequence[NameView]) -> tuple[tuple[str, str], ...]:
     """Everything that is wrong, each at the one field that cures it."""
     found: dict[str, str] = dict(reading.faults)
@@ -281,11 +238,7 @@ def _faults(reading: OwnReading, names: Sequence[NameView]) -> tuple[tuple[str, 
             found.setdefault(one.choice, one.sentence)
         elif sum(key.startswith("fix-") for key in found) < MOST_WRONG:
             found.setdefault(f"fix-{one.mark}", one.sentence)
-    for asked in reading.names:
-        if (field := f"means-{asked.mark}") in {shown.field for shown in names}:
-            words = f"Nothing is called {asked.name}. Did you mean {' or '.join(asked.near)}?"
-            found[field] = f"No formula is called {asked.name}. Choose the one in it." if asked.of else words
-    return tuple(found.items())
+    return (*found.items(), *own_named.unanswered(reading, names))
 
 
 # --- what it would be

@@ -1,0 +1,85 @@
+"""Names of a maker's own sheet through the page: what has to be answered, and what only may be."""
+
+from __future__ import annotations
+
+import re
+from html import unescape
+from typing import Any
+
+from starlette.testclient import TestClient
+
+from tests.pages.data.test_own import again, paste, send, words, workbook
+from tests.pages.filling import fields_in
+from webapp.costing.own_rows import mark_of
+from webapp.pages.data.own_shown import MOST_WRONG
+
+PRICES: list[list[Any]] = [["Ingredient", "Pack", "Price"], ["Hemp seed oil", "1 kg", 20], ["Castor oil", "1 kg", 10]]
+HEADS: list[Any] = ["Formula", "Ingredient", "%"]
+BALM: list[list[Any]] = [HEADS, ["Balm", "Hemp oil", 40], ["Balm", "Vit E", 10], ["Balm", "Castor oil", 50]]
+SERUM = [["Serum", "Vit. E", 10], ["Serum", "Castor oil", 90]]
+HEMP = f"means-{mark_of('Hemp oil')}"
+
+
+def arrived(client: TestClient, *rows: list[Any]) -> str:
+    return str(send(client, workbook(Prices=PRICES, Formulas=[*BALM, *rows])).headers["location"])
+
+
+def test_names_that_may_be_what_is_there_stand_apart_from_what_is_wrong(client: TestClient) -> None:
+    address = arrived(client, *SERUM)
+    text = client.get(address).text
+    assert "To put right" not in text
+    assert "to put right" not in words(text)
+    assert "2 names are new here, and nothing is wrong with them." in words(text)
+    assert "“Vit E” (also “Vit. E”) is" in words(text)
+    assert "Vit. E is Vit E here." in words(text)
+    options = unescape(text.split(f'name="{HEMP}"', 1)[1].split("</select>", 1)[0])
+    first = [part.split("<", 1)[0].split(">", 1)[1] for part in options.split("<option ")[1:]]
+    assert first == ["something new, without a price yet", "Hemp seed oil", "Castor oil", "Serum"]
+    assert fields_in(text, address)[HEMP] == ""
+    assert again(client, address).status_code == 303
+
+
+def test_a_name_is_what_was_chosen_for_it_and_can_be_asked_again(client: TestClient) -> None:
+    """40 % of 20 a kg, 10 % of 10 and 50 % of 10 are 14."""
+    address = arrived(client)
+    vitamin = f"means-{mark_of('Vit E')}"
+    form = fields_in(client.get(address).text, address)
+    answered = {**form, HEMP: "Hemp seed oil", vitamin: "Castor oil", "more": "look"}
+    told = client.post(address, data=answered)
+    assert re.search(r"Balm new, in percent .* 3 – €14\.00", words(told.text))
+    assert "What you put right: 2" in words(told.text)
+    assert "new here" not in words(told.text)
+    once = fields_in(told.text, address)
+    assert once[HEMP] == "Hemp seed oil"
+    back = client.post(address, data={**once, HEMP: "", "more": "look"})
+    assert "One name is new here, and nothing is wrong with it." in words(back.text)
+    assert "Is it something you have?" in words(back.text)
+
+
+def test_what_has_to_be_answered_says_what_it_may_be_and_offers_all_the_rest(client: TestClient) -> None:
+    address = arrived(client, ["Serum", "Castr oil", 100])
+    text = client.get(address).text
+    assert "“Castr oil” is: Castor oil, or something new? Choose which." in words(text)
+    field = f"means-{mark_of('Castr oil')}"
+    options = text.split(f'name="{field}"', 1)[1].split("</select>", 1)[0]
+    assert [options.index(name) for name in ("choose", "Castor oil", "something new", "Hemp seed oil")] == sorted(
+        options.index(name) for name in ("choose", "Castor oil", "something new", "Hemp seed oil")
+    )
+    assert "One thing to put right" in words(text)  # the two others are not counted with it
+    assert "2 names are new here" in words(text)
+
+
+def test_a_new_material_called_like_one_of_the_book_is_no_fault(client: TestClient) -> None:
+    assert again(client, paste(client, "Ingredient\tPack\tPrice\nShea butter\t5 kg\t41.00\n")).status_code == 303
+    text = client.get(paste(client, "Ingredient\tPack\tPrice\nShea buter\t5 kg\t42.00\n")).text
+    assert "To put right" not in text
+    assert "One name is new here" in words(text)
+    assert "something new, without a price" not in text  # it brings one
+
+
+def test_of_very_many_names_some_are_shown_at_once(client: TestClient) -> None:
+    many: list[list[Any]] = [["Long", f"Qx{number:03}y", 1] for number in range(100)]
+    text = client.get(arrived(client, *many)).text
+    assert text.count('name="means-') == MOST_WRONG
+    assert "102 names are new here" in words(text)
+    assert f"And {102 - MOST_WRONG} more; they are shown once some of these are answered." in words(text)
