@@ -91,6 +91,9 @@ def _told(reading: OwnReading) -> Answer:
         "new_without_price": list(reading.unpriced),
         "formulas_without_batch": list(reading.unsized),
         "without_density": list(reading.undense),
+        "published_densities": [
+            {"name": name, "density": value(one.middle), "source": one.source} for name, one in reading.published
+        ],
         "by_price": [{"name": name, "density": value(weighs)} for name, weighs in reading.by_price],
         "wrong": [
             {"sheet": one.sheet, "row": one.row, "column": one.column, "cell": one.cell, "read": one.read,
@@ -99,6 +102,7 @@ def _told(reading: OwnReading) -> Answer:
         ],
         "faults": [{"field": at, "sentence": sentence} for at, sentence in reading.faults],
         "names": [{"name": one.name, "near": list(one.near)} for one in reading.names],
+        "may_be": [{"name": one.name, "names": [*one.near, *one.others]} for one in reading.offered],
         "passed_over": [{"sheet": one.sheet, "row": one.row, "what": one.what} for one in reading.skipped],
     }  # fmt: skip
 

@@ -10,7 +10,7 @@ from typing import Any
 from webapp.costing.amounts import ONE
 from webapp.costing.batches import FillSheet
 from webapp.costing.book import Book, Id
-from webapp.costing.densities import suggestions
+from webapp.costing.densities import Suggestion, suggestions
 from webapp.costing.gaps import Figure, Gap
 from webapp.costing.own_planned import FormulaSaid, Mixing
 from webapp.costing.own_prices import MaterialSaid, Plan
@@ -90,15 +90,16 @@ def weighed_by_price(said: Sequence[MaterialSaid], names: Collection[str]) -> tu
     return () if len(found) > 1 and taken else tuple(found.items())
 
 
-def bought_by_volume(said: Sequence[MaterialSaid], book: Book) -> dict[str, bool]:
-    """What is bought by volume and has no density, and whether there is a published one."""
-    found: dict[str, bool] = {}
+def bought_by_volume(said: Sequence[MaterialSaid], book: Book) -> dict[str, Suggestion | None]:
+    """What is bought by volume and has no density, and the published one that would be taken; None without."""
+    found: dict[str, Suggestion | None] = {}
     for one in said:
         held = book.materials.get(one.material)
         has = one.row.density is not None or (held is not None and held.density is not None)
         by_volume = one.row.unit in VOLUME or any(wrong.choice == "system" for wrong in one.row.wrong)
         if by_volume and not has:
-            found[one.row.name] = bool(suggestions(one.name, one.row.inci))
+            inci = one.row.inci or (held.inci if held else "")
+            found[one.row.name] = next(iter(suggestions(one.name, inci)), None)
     return found
 
 

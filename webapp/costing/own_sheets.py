@@ -14,6 +14,7 @@ from webapp.costing import own_cells as cells
 from webapp.costing.book import Book
 from webapp.costing.called import Names
 from webapp.costing.changes import Change
+from webapp.costing.densities import Suggestion
 from webapp.costing.own_across import formulas_across, is_side_by_side
 from webapp.costing.own_applied import applied, changes_of
 from webapp.costing.own_cells import OfSheet, Told
@@ -104,8 +105,8 @@ class OwnReading:
     asks: frozenset[str] = frozenset()
     currencies: tuple[str, ...] = ()
     """Other currencies than the workshop's that prices are in."""
-    voluminous: tuple[str, ...] = ()
-    """What is bought by volume, has no density, and has a published one."""
+    published: tuple[tuple[str, Suggestion], ...] = ()
+    """What is bought by volume, has no density, and has a published one, with that."""
     undense: tuple[str, ...] = ()
     """What is bought by volume and has neither: what one mL of it weighs has to be typed, or is not known yet."""
     by_price: tuple[tuple[str, Decimal], ...] = ()
@@ -196,8 +197,8 @@ def _understood(book: Book, reading: OwnReading, choices: Choices) -> OwnReading
         skipped=tuple(dict.fromkeys((*skipped, *again, *passed, *left))),
         asks=frozenset(one.choice for one in wrong if one.choice) | _said_already(choices),
         currencies=tuple(sorted({row.currency for row in rows if row.currency} - {book.workshop.currency})),
-        voluminous=tuple(name for name, is_published in by_volume.items() if is_published),
-        undense=tuple(name for name, is_published in by_volume.items() if not is_published),
+        published=tuple((name, published) for name, published in by_volume.items() if published),
+        undense=tuple(name for name, published in by_volume.items() if not published),
         by_price=weighed_by_price(plan.said, by_volume),
         changes=(*changes, *more),
         after=after,

@@ -482,6 +482,24 @@ def test_what_one_ml_weighs_is_typed_beside_the_sheet(client: TestClient) -> Non
     assert "typed beside the maker" in unescape(client.get(f"/buy/materials/{number}").text)
 
 
+def test_an_own_density_goes_before_a_published_one_which_is_shown_with_its_source(client: TestClient) -> None:
+    """9.20 for 1000 mL of 0.92 g are 0.01 a gram; of 0.9563 g (BP 2025: 0.958 in water of 0.99821) 9.62 a kg."""
+    address = paste(client, "Ingredient\tPack\tPrice\nCastor oil\t1 L\t9.20\nMarsh oil\t1 L\t8.00\n")
+    shown = client.get(address).text
+    assert "What one mL weighs, of 2 materials bought by volume" in words(shown)
+    assert "0.9563 is published; it counts where that is taken above: BP 2025, Virgin Castor Oil." in words(shown)
+    fields = re.findall(r'name="(density-n[0-9a-f]+)"', shown)
+    taken = again(client, address, more="look", published="yes")
+    assert "0.9563 counts until you type your own: BP 2025, Virgin Castor Oil." in words(taken.text)
+    assert "€9.620" in words(taken.text)
+    own = again(client, address, more="look", published="yes", **{fields[1]: "0.92"})
+    assert "€10.00" in words(own.text)
+    assert "Type digits" in again(client, address, more="look", **{fields[1]: "heavy"}).text
+    assert again(client, address, published="yes", **{fields[1]: "0.92"}).status_code == 303
+    number = number_of(client, "/buy/materials", "Castor oil")
+    assert "typed beside the maker" in unescape(client.get(f"/buy/materials/{number}").text)
+
+
 def test_what_was_chosen_is_chosen_again_for_a_later_sheet_with_the_same_heads(client: TestClient) -> None:
     """The gallon, the slip and the density are answered once: in the file that is sent anew, and in next month's."""
     kitchen(client)

@@ -152,7 +152,7 @@ def _densities(desk: Desk, data: Mapping[str, Any]) -> dict[str, Decimal | str]:
 
 def faults_of(desk: Desk, data: Mapping[str, Any], reading: OwnReading) -> tuple[tuple[str, str], ...]:
     """What can't be read of what was typed beside the sheets, each at its field."""
-    shown = {mark_of(name) for name in reading.undense}
+    shown = {mark_of(name) for name in (*reading.undense, *(name for name, _ in reading.published))}
     found = _densities(desk, data).items()
     return tuple((f"density-{mark}", said) for mark, said in found if isinstance(said, str) and mark in shown)
 

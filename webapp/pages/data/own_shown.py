@@ -188,8 +188,8 @@ class OwnView:
     voluminous: tuple[str, ...]
     by_price: tuple[str, ...]
     """What one mL weighs by the sheet's own price for one kg: the name with the figure."""
-    densities: tuple[tuple[str, str], ...]
-    """What one mL weighs is asked of: the field and the name."""
+    densities: tuple[tuple[str, str, str], ...]
+    """What one mL weighs is asked of: the field, the name, and what counts until it is typed."""
     cells: tuple[CellView, ...]
     mended: tuple[CellView, ...]
     """Cells that were corrected before, and rows that were left out."""

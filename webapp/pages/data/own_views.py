@@ -21,7 +21,7 @@ from webapp.costing.own_columns import (
 )
 from webapp.costing.own_heads import columns_of, paired
 from webapp.costing.own_prices import ABOUT
-from webapp.costing.own_rows import Wrong, cell_mark, column_letters, mark_of, place_of, row_mark
+from webapp.costing.own_rows import Wrong, cell_mark, column_letters, place_of, row_mark
 from webapp.costing.own_seen import FormulaSeen, MaterialSeen, ProductSeen
 from webapp.costing.own_sheets import OwnReading
 from webapp.pages.data import own_asked, own_named
@@ -55,9 +55,9 @@ def page(desk: Desk, form: Form, read: Read) -> View:
     reading = read.reading
     cells, names, same = _cells(reading), own_named.asked(reading), own_named.maybe_the_same(reading)
     mended, meant = _mended(read, cells), own_named.answered(read, (*names, *same))
-    densities = tuple((f"density-{mark_of(name)}", name) for name in reading.undense)
+    densities = own_asked.densities(desk, reading, form)
     shown = {field for one in (*cells, *mended) for field in (one.fix, one.leave)}
-    shown |= {one.field for one in (*names, *same, *meant)} | {field for field, _ in densities}
+    shown |= {one.field for one in (*names, *same, *meant)} | {field for field, *_ in densities}
     fresh, held = _fresh(reading)
     view = OwnView(
         read.name,
@@ -68,7 +68,7 @@ def page(desk: Desk, form: Form, read: Read) -> View:
         any(one.said.row.price is not None for one in reading.materials),
         reading.prices == ABOUT and any(one.said.row.supplier for one in reading.materials),
         any("tax_rate" in layout.roles for layout in reading.layouts),
-        reading.voluminous,
+        tuple(name for name, _ in reading.published),
         tuple(f"{name} {desk.formats.number(weighs)}" for name, weighs in reading.by_price),
         densities,
         cells,
