@@ -13,6 +13,7 @@ from webapp.api.bodies import BodyNow, TermsNow
 from webapp.api.interface import Interface
 from webapp.api.things import stored
 from webapp.costing.own_columns import OwnTable
+from webapp.costing.own_counted import saved as saved_of
 from webapp.costing.own_seen import FormulaSeen, MaterialSeen, ProductSeen
 from webapp.costing.own_shapes import OwnSheets, choices_from
 from webapp.costing.own_sheets import OwnReading, read_own
@@ -46,8 +47,8 @@ def keep(asked: TodayNow, body: BodyNow, terms: TermsNow) -> Response:
     reading = _read(asked, body.data)
     if not reading.good and (reading.wrong or reading.names or reading.faults):
         raise Unprocessable(_faults(reading))
-    said = f"Own sheet: {len(reading.materials)} materials, {len(reading.formulas)} formulas"
-    said += f", {len(reading.products)} products" if reading.products else ""
+    counted = saved_of(reading)
+    said = f"Own sheet: {counted}" if counted else "Own sheet"
     saved = stored(asked, reading.changes, terms, body, said, must_match=True)
     return JSONResponse({"version": saved.version})
 

@@ -127,7 +127,7 @@ def test_pasted_prices_are_looked_at_and_saved_in_one_change(client: TestClient)
     assert saved.status_code == 303, words(saved.text)
     assert saved.headers["location"].startswith("/buy/materials?done=")
     after = client.get(saved.headers["location"]).text
-    assert "From Pasted cells: 2 materials, 0 formulas" in after
+    assert "From Pasted cells: 2 materials." in words(after)
     undo = re.search(r'action="(/undo/[0-9]+[^"]*)"', after)
     assert undo
     token = re.search(r'action="/undo/[^>]*>\s*<input type="hidden" name="token" value="([^"]+)"', after)
@@ -229,9 +229,9 @@ def test_formulas_side_by_side_are_a_guess_that_is_shown_and_corrected(client: T
     address = paste(client, ACROSS)
     shown = client.get(address).text
     assert "Read as formulas side by side, a column a formula: Firm, Soft." in words(shown)
-    assert "Save 2 formulas" in shown
+    assert "Save 1 material and 2 formulas" in shown
     left = again(client, address, more="look", **{"sheets-0-columns-2": ""})
-    assert "Save 1 formula" in left.text
+    assert "Save 1 material and 1 formula" in left.text
     turned = again(client, address, more="look", **{
         "sheets-0-columns-0": "formula", "sheets-0-columns-1": "of_ingredient", "sheets-0-columns-2": "of_ingredient",
     })  # fmt: skip
@@ -249,7 +249,7 @@ def test_a_head_that_is_wrong_is_corrected_and_its_row_cannot_be_left_out(client
     shown = client.get(address).text
     assert "firm stands here twice" in shown.split('id="e-fix-s0_r1_c2"', 1)[1]
     assert 'name="leave-s0_r1"' not in shown
-    assert "Save 2 formulas" in again(client, address, more="look", **{"fix-s0_r1_c2": "Soft"}).text
+    assert "Save 1 material and 2 formulas" in again(client, address, more="look", **{"fix-s0_r1_c2": "Soft"}).text
 
 
 def test_products_with_prices_on_the_channel_that_is_chosen(client: TestClient) -> None:
@@ -269,7 +269,7 @@ def test_products_with_prices_on_the_channel_that_is_chosen(client: TestClient) 
     assert kept.status_code == 303, words(kept.text)
     assert kept.headers["location"].startswith("/price/products?done=")
     after = client.get(kept.headers["location"]).text
-    assert "1 formulas, 2 products" in after
+    assert "1 formula and 2 products." in words(after)
     assert number_of(client, "/price/products", "Tin")
 
 

@@ -83,3 +83,25 @@ def test_of_very_many_names_some_are_shown_at_once(client: TestClient) -> None:
     assert text.count('name="means-') == MOST_WRONG
     assert "102 names are new here" in words(text)
     assert f"And {102 - MOST_WRONG} more; they are shown once some of these are answered." in words(text)
+
+
+def test_what_is_saved_is_counted_as_the_button_counted_it_and_another_may_follow(client: TestClient) -> None:
+    """Two rows of castor oil are one material; a new name without a price is one too."""
+    rows = "Item\tSupplier\tDate\tPack\tPaid\n"
+    twice = f"{rows}Castor oil\tMill\t2026-03-01\t1 kg\t10\nCastor oil\tMill\t2026-04-01\t1 kg\t11\n"
+    address = paste(client, twice)
+    assert "Save 1 material<" in client.get(address).text
+    saved = again(client, address).headers["location"]
+    assert "From Pasted cells: 1 material." in words(client.get(saved).text)
+    assert 'href="/data/own">Bring another spreadsheet</a>' in client.get(saved).text
+    assert "Bring another spreadsheet" not in client.get(saved.split("&")[0]).text
+    second = paste(client, "Formula\tIngredient\t%\nBalm\tCastor oil\t60\nBalm\tTallow\t40\n")
+    assert "Save 1 material and 1 formula<" in client.get(second).text
+    after = again(client, second).headers["location"]
+    assert "From Pasted cells: 1 material and 1 formula." in words(client.get(after).text)
+
+
+def test_one_piece_is_not_called_pieces(client: TestClient) -> None:
+    shown = words(client.get(paste(client, "Item\tPack\tPrice\nJar\t1 pcs\t0.50\nLid\t2 pcs\t0.50\n")).text)
+    assert "packaging 1 piece €0.50" in shown
+    assert "2 pieces €0.50" in shown

@@ -6,9 +6,8 @@ from collections.abc import Sequence
 from dataclasses import replace
 from functools import partial
 
+from webapp.costing import own_counted
 from webapp.costing.batches import FillSheet
-from webapp.costing.book import SHELVES, Formula, Id, Material, Order, Price, Product, Quote
-from webapp.costing.changes import Put
 from webapp.costing.gaps import Gap
 from webapp.costing.own_columns import (
     MOST_COLUMNS,
@@ -24,6 +23,7 @@ from webapp.costing.own_prices import ABOUT
 from webapp.costing.own_rows import Wrong, cell_mark, column_letters, place_of, row_mark
 from webapp.costing.own_seen import FormulaSeen, MaterialSeen, ProductSeen
 from webapp.costing.own_sheets import OwnReading
+from webapp.costing.units import PIECES
 from webapp.pages.data import own_asked, own_named
 from webapp.pages.data.own_choices import MOST_TYPED
 from webapp.pages.data.own_shown import (
@@ -58,7 +58,6 @@ def page(desk: Desk, form: Form, read: Read) -> View:
     densities = own_asked.densities(desk, reading, form)
     shown = {field for one in (*cells, *mended) for field in (one.fix, one.leave)}
     shown |= {one.field for one in (*names, *same, *meant)} | {field for field, *_ in densities}
-    fresh, held = _fresh(reading)
     view = OwnView(
         read.name,
         tuple(_sheet(number, *one) for number, one in enumerate(zip(reading.tables, reading.layouts, strict=True))),
@@ -86,56 +85,20 @@ def page(desk: Desk, form: Form, read: Read) -> View:
         own_asked.has_prices(reading) and not own_asked.still_open(desk.book.channels),
         own_asked.people(desk, reading),
         len(reading.unsized),
-        _counted([len(one) for one in _all(reading)], always=True),
-        "" if reading.wrong or reading.faults or reading.names else _counted(held, always=False),
+        own_counted.understood(reading),
+        "" if reading.wrong or reading.faults or reading.names else own_counted.kept_as_they_are(reading),
         tuple(max(0, len(one) - MOST_SHOWN) for one in (reading.materials, reading.formulas, reading.products)),
         reading.unpriced,
         tuple((f"{reading.tables[one.sheet].title}, row {one.row}", one.what, one.words) for one in reading.skipped),
         reading.beyond,
         reading.good,
         reading.says_nothing_new,
-        f"Save {said}" if (said := _counted(fresh, always=False)) else "Save",
+        f"Save {said}" if (said := own_counted.saved(reading)) else "Save",
         _sign(reading),
     )  # fmt: skip
     cell_texts = {one.fix: one.read for one in cells if one.fix}
     form = replace(form, texts={**cell_texts, **form.texts}, faults=(*form.faults, *_faults(reading, names)))
     return View("data/own_sheet.html", TITLE, PLACE, view, form, "data/_own_sheet.html")
-
-
-def _all(reading: OwnReading) -> tuple[dict[Id, bool], ...]:
-    """The materials, formulas and products that the sheets hold, and whether the book has each."""
-    return (
-        {one.said.material: one.said.known for one in reading.materials},
-        {one.said.formula: one.said.known for one in reading.formulas},
-        {one.said.product: one.said.known for one in reading.products},
-    )
-
-
-def _fresh(reading: OwnReading) -> tuple[list[int], list[int]]:
-    """Of how many of them something is saved (they are new, or a price or what they are made of is); how many stay."""
-    moved: dict[str, set[Id]] = {"material": set(), "formula": set(), "product": set()}
-    for change in reading.changes:
-        record = change.record if isinstance(change, Put) else None
-        if isinstance(record, Material | Formula | Product):
-            moved[SHELVES[type(record)][0]].add(record.id)
-        elif isinstance(record, Quote):
-            moved["material"].add(record.material)
-        elif isinstance(record, Order):
-            moved["material"].update(line.material for line in record.lines)
-        elif isinstance(record, Price):
-            moved["product"].add(record.product)
-    both = list(zip(_all(reading), moved.values(), strict=True))
-    return (
-        [len(moves & set(here)) for here, moves in both],
-        [sum(known and one not in moves for one, known in here.items()) for here, moves in both],
-    )
-
-
-def _counted(of: Sequence[int], *, always: bool) -> str:
-    """How many of what: "2 materials, 1 formula and 3 products"; `always` says materials and formulas also at 0."""
-    counts = zip(of, ("material", "formula", "product"), (always, always, False), strict=True)
-    said = [f"{count} {word}{'' if count == 1 else 's'}" for count, word, wanted in counts if count or wanted]
-    return f"{', '.join(said[:-1])} and {said[-1]}" if len(said) > 1 else "".join(said)
 
 
 def _sign(reading: OwnReading) -> str:
@@ -246,7 +209,8 @@ def _faults(reading: OwnReading, names: Sequence[NameView]) -> tuple[tuple[str, 
 
 def _material(desk: Desk, seen: MaterialSeen) -> MaterialView:
     row, formats = seen.said.row, desk.formats
-    pack = "" if row.size is None else f"{formats.number(row.size)} {row.unit}"
+    unit = "piece" if row.unit == PIECES and row.size == 1 else row.unit
+    pack = "" if row.size is None else f"{formats.number(row.size)} {unit}"
     pack = f"{formats.number(row.packs)} × {pack}" if pack and row.packs != 1 else pack
     price = "" if row.price is None else formats.money(row.price, row.currency or desk.book.workshop.currency)
     by_piece = row.kind != "ingredient"
