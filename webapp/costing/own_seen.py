@@ -12,12 +12,16 @@ from webapp.costing.batches import FillSheet
 from webapp.costing.book import Book, Id
 from webapp.costing.densities import Suggestion, suggestions
 from webapp.costing.gaps import Figure, Gap
+from webapp.costing.own_columns import Layout, OwnTable
+from webapp.costing.own_heads import unit_alone
+from webapp.costing.own_lines import FormulaRows, LineRow
 from webapp.costing.own_planned import FormulaSaid, Mixing
 from webapp.costing.own_prices import MaterialSaid, Plan
 from webapp.costing.own_products import Offering, ProductSaid
 from webapp.costing.own_rows import Wrong
 from webapp.costing.reckoning import Reckoning
 from webapp.costing.units import MASS, VOLUME
+from webapp.costing.written_units import parted, unit_of
 
 #: from which share of a batch on what its whole jars leave over is worth a word: they bear it
 WORTH_SAYING = Decimal("0.05")
@@ -72,6 +76,20 @@ def unpriced(mixing: Mixing, offering: Offering) -> tuple[str, ...]:
     """What is new and has no price, by name: ingredients, then pieces."""
     settled = (one.name for one in mixing.unpriced.values() if one.id not in mixing.unsettled)
     return (*settled, *offering.parting.unpriced)
+
+
+def weighed_in(table: OwnTable, layout: Layout, rows: FormulaRows) -> str:
+    """The one unit of mass that its amounts, or the weights beside them, are written in; "" for grams or several."""
+    units = {one.weight.unit if one.weight else _unit_at(table, layout, one) for one in rows.lines}
+    unit = units.pop() if len(units) == 1 else ""
+    return "" if unit == "g" else unit
+
+
+def _unit_at(table: OwnTable, layout: Layout, line: LineRow) -> str:
+    """The unit of mass of an amount, as its cell says it, else its head; "" where neither does."""
+    head = table.cell(layout.heads, line.column) if layout.heads else ""
+    unit = parted(table.cell(line.row, line.column))[1] or unit_of(unit_alone(head))
+    return unit if unit in MASS else ""
 
 
 def waiting_for(said: Sequence[MaterialSaid], wrong: Sequence[Wrong]) -> frozenset[Id]:

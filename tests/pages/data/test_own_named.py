@@ -105,3 +105,28 @@ def test_one_piece_is_not_called_pieces(client: TestClient) -> None:
     shown = words(client.get(paste(client, "Item\tPack\tPrice\nJar\t1 pcs\t0.50\nLid\t2 pcs\t0.50\n")).text)
     assert "packaging 1 piece €0.50" in shown
     assert "2 pieces €0.50" in shown
+
+
+def test_a_batch_that_is_written_in_ounces_is_shown_in_them_beside_its_grams(client: TestClient) -> None:
+    """64 oz of 28.349523125 g are 1814.36948 g."""
+    rows: list[list[Any]] = [["Ingredient", "%", "Oz"], ["Castor oil", 75, 48], ["Hemp seed oil", 25, 16]]
+    amounts = (("Bare", "48 oz"), ("Bare", "16 oz"), ("Mixed", "1 kg"), ("Mixed", "16 oz"))
+    bare = [[name, PRICES[1 + place % 2][0], amount] for place, (name, amount) in enumerate(amounts)]
+    data = workbook(Prices=PRICES, Balm=rows, Bare=[["Formula", "Ingredient", "Amount"], *bare])
+    said = words(client.get(str(send(client, data).headers["location"])).text).replace("\u00a0", " ")
+    assert "Balm new, in percent 2 64 oz (1,814.3695 g)" in said
+    assert "Bare new, in grams 2 64 oz (1,814.3695 g)" in said
+    assert "Mixed new, in grams 2 1,453.5924 g" in said
+
+
+def test_a_cell_is_shown_with_its_day_and_number_as_people_write_them(client: TestClient) -> None:
+    rows: list[list[Any]] = [
+        ["Item", "Bought", "Pack", "Price"],
+        ["Castor oil", "2026-02-11", "5 sax", 1.24131944444444],
+    ]
+    text = client.get(str(send(client, workbook(Prices=rows)).headers["location"])).text
+    assert "1.2413…" in text
+    shown = words(re.sub(r"<(input|select).*?>", " ", text))
+    assert "1.24131" not in shown
+    assert "2026-02-11" not in shown
+    assert "11 Feb 2026" in shown

@@ -2,17 +2,23 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
+from contextlib import suppress
 from dataclasses import dataclass
+from datetime import date
 
 from webapp.costing.gaps import Figure
 from webapp.costing.own_columns import FORMULAS, MATERIALS, NOTHING, PRODUCTS, OwnTable
 from webapp.costing.own_prices import ABOUT, LIST, PAID
 from webapp.costing.own_sheets import Choices, OwnReading
 from webapp.costing.units import PURCHASE_UNITS
+from webapp.pages.formats import Formats
 
 #: how many first rows stand beside a column, how many wrong cells are shown at once, rows of each preview, heads
 FIRST_ROWS, MOST_WRONG, MOST_SHOWN, MOST_HEADS = 3, 40, 200, 6
+#: a number with more decimals than anybody wrote: what a spreadsheet worked out
+_LONG = re.compile(r"([0-9][.,][0-9]{4})[0-9]{3,}", re.ASCII)
 #: what was answered and is not asked any more: it is carried along
 CARRIED = ("fix-", "leave-", "means-", "density-", "file")
 HOLDS = (
@@ -231,6 +237,14 @@ class OwnView:
         (ABOUT, "about what it costs: starting prices, until the first order"),
     )
     holds: tuple[tuple[str, str], ...] = HOLDS
+
+
+def legible(formats: Formats, text: str) -> str:
+    """A cell to be recognized by: a day as it is written here, of a number no more than four decimals."""
+    if re.fullmatch(r"[0-9]{4}-[0-9]{2}-[0-9]{2}", text, re.ASCII):
+        with suppress(ValueError):
+            return formats.day(date.fromisoformat(text))
+    return _LONG.sub(r"\1…", text)
 
 
 def shortened(text: str, most: int) -> str:

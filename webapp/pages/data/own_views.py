@@ -7,6 +7,7 @@ from dataclasses import replace
 from functools import partial
 
 from webapp.costing import own_counted
+from webapp.costing.amounts import half_up
 from webapp.costing.batches import FillSheet
 from webapp.costing.gaps import Gap
 from webapp.costing.own_columns import (
@@ -21,9 +22,9 @@ from webapp.costing.own_columns import (
 from webapp.costing.own_heads import columns_of, paired
 from webapp.costing.own_prices import ABOUT
 from webapp.costing.own_rows import Wrong, cell_mark, column_letters, place_of, row_mark
-from webapp.costing.own_seen import FormulaSeen, MaterialSeen, ProductSeen
+from webapp.costing.own_seen import FormulaSeen, MaterialSeen, ProductSeen, weighed_in
 from webapp.costing.own_sheets import OwnReading
-from webapp.costing.units import PIECES
+from webapp.costing.units import MASS, PIECES
 from webapp.pages.data import own_asked, own_named
 from webapp.pages.data.own_choices import MOST_TYPED
 from webapp.pages.data.own_shown import (
@@ -42,6 +43,7 @@ from webapp.pages.data.own_shown import (
     ProductView,
     Read,
     SheetView,
+    legible,
     shortened,
 )
 from webapp.pages.drawn import Form
@@ -53,14 +55,15 @@ PLACE, TITLE = "settings", "From a sheet of your own"
 def page(desk: Desk, form: Form, read: Read) -> View:
     """The page with what was read; what is wrong stands at its field, and what was put right before can be again."""
     reading = read.reading
-    cells, names, same = _cells(reading), own_named.asked(reading), own_named.maybe_the_same(reading)
-    mended, meant = _mended(read, cells), own_named.answered(read, (*names, *same))
+    cells, names, same = _cells(desk, reading), own_named.asked(reading), own_named.maybe_the_same(reading)
+    mended, meant = _mended(desk, read, cells), own_named.answered(read, (*names, *same))
     densities = own_asked.densities(desk, reading, form)
     shown = {field for one in (*cells, *mended) for field in (one.fix, one.leave)}
     shown |= {one.field for one in (*names, *same, *meant)} | {field for field, *_ in densities}
+    sheets = enumerate(zip(reading.tables, reading.layouts, strict=True))
     view = OwnView(
         read.name,
-        tuple(_sheet(number, *one) for number, one in enumerate(zip(reading.tables, reading.layouts, strict=True))),
+        tuple(_sheet(desk, number, *one) for number, one in sheets),
         own_asked.choices(reading),
         tuple((f"rates-{code.lower()}", code) for code in reading.currencies),
         desk.book.workshop.currency,
@@ -79,7 +82,7 @@ def page(desk: Desk, form: Form, read: Read) -> View:
         same[:MOST_WRONG],
         max(0, len(same) - MOST_WRONG),
         tuple(_material(desk, one) for one in reading.materials[:MOST_SHOWN]),
-        tuple(_formula(desk, one) for one in reading.formulas[:MOST_SHOWN]),
+        tuple(_formula(desk, reading, one) for one in reading.formulas[:MOST_SHOWN]),
         tuple(_product(desk, one) for one in reading.products[:MOST_SHOWN]),
         own_asked.channels(desk, reading),
         own_asked.has_prices(reading) and not own_asked.still_open(desk.book.channels),
@@ -107,10 +110,10 @@ def _sign(reading: OwnReading) -> str:
     return f"Read with a decimal {'comma' if reading.sign.sign == ',' else 'point'}, because of {reading.sign.because}."
 
 
-def _sheet(number: int, table: OwnTable, layout: Layout) -> SheetView:
+def _sheet(desk: Desk, number: int, table: OwnTable, layout: Layout) -> SheetView:
     at = f"sheets-{number}"
     width = min(table.width, MOST_COLUMNS)
-    columns = tuple(_column(at, table, layout, place) for place in range(width) if _says_anything(table, place))
+    columns = tuple(_column(desk, at, table, layout, place) for place in range(width) if _says_anything(table, place))
     roles = (("", "left out"), *ROLES[layout.holds].items())
     left = tuple(
         one.head or f"column {one.letter}" for one in columns if not _role(layout, int(one.field.rpartition("-")[2]))
@@ -142,25 +145,28 @@ def _says_anything(table: OwnTable, place: int) -> bool:
     return any(place < len(row) and row[place].strip() for row in table.rows[:MOST_SHOWN])
 
 
-def _column(at: str, table: OwnTable, layout: Layout, place: int) -> ColumnView:
+def _column(desk: Desk, at: str, table: OwnTable, layout: Layout, place: int) -> ColumnView:
     below = (table.cell(row, place) for row in range(layout.heads + 1, len(table.rows) + 1))
     first = [text for text in below if text][:FIRST_ROWS]
     head = table.cell(layout.heads, place) if layout.heads else ""
     return ColumnView(
-        f"{at}-columns-{place}", column_letters(place), shortened(head, 60), tuple(shortened(one, 40) for one in first)
+        f"{at}-columns-{place}",
+        column_letters(place),
+        shortened(head, 60),
+        tuple(shortened(legible(desk.formats, one), 40) for one in first),
     )
 
 
 # --- what is wrong
 
 
-def _cells(reading: OwnReading) -> tuple[CellView, ...]:
+def _cells(desk: Desk, reading: OwnReading) -> tuple[CellView, ...]:
     """The cells that are wrong and no choice cures, each once."""
     wrong = {one.mark: one for one in reading.wrong if not one.choice}
-    return tuple(_cell(reading.tables, reading.layouts, one) for one in list(wrong.values())[:MOST_WRONG])
+    return tuple(_cell(desk, reading.tables, reading.layouts, one) for one in list(wrong.values())[:MOST_WRONG])
 
 
-def _mended(read: Read, cells: Sequence[CellView]) -> tuple[CellView, ...]:
+def _mended(desk: Desk, read: Read, cells: Sequence[CellView]) -> tuple[CellView, ...]:
     """What was put right at other cells: what was typed there, with what the sheet says; and rows that are left out."""
     shown = {field for one in cells for field in (one.fix, one.leave)}
     found: dict[str, CellView] = {}
@@ -169,7 +175,7 @@ def _mended(read: Read, cells: Sequence[CellView]) -> tuple[CellView, ...]:
         if sheet >= len(read.tables) or not 0 < row <= len(read.tables[sheet].rows):
             continue
         there = read.tables[sheet].cell(row, column)
-        one = _cell(read.tables, read.reading.layouts, Wrong(sheet, row, column, there, ""))
+        one = _cell(desk, read.tables, read.reading.layouts, Wrong(sheet, row, column, there, ""))
         if mark in read.choices.left_out and one.leave not in shown:
             found[mark] = replace(one, fix="", label=f"{read.tables[sheet].title}, row {row}")
         elif read.choices.fixes.get(mark, there).strip() not in ("", there) and one.fix not in shown:
@@ -177,10 +183,11 @@ def _mended(read: Read, cells: Sequence[CellView]) -> tuple[CellView, ...]:
     return tuple(found.values())[:MOST_TYPED]
 
 
-def _cell(tables: Sequence[OwnTable], layouts: Sequence[Layout], wrong: Wrong) -> CellView:
+def _cell(desk: Desk, tables: Sequence[OwnTable], layouts: Sequence[Layout], wrong: Wrong) -> CellView:
     table, layout = tables[wrong.sheet], layouts[wrong.sheet]
     role = ROLES[layout.holds].get(_role(layout, wrong.column), "") if wrong.row > layout.heads else "its name"
-    words = ", ".join(text for place in range(table.width) if (text := table.cell(wrong.row, place)))
+    there = (text for place in range(table.width) if (text := table.cell(wrong.row, place)))
+    words = ", ".join(legible(desk.formats, text) for text in there)
     return CellView(
         f"fix-{cell_mark(wrong.sheet, wrong.row, wrong.column)}",
         f"leave-{row_mark(wrong.sheet, wrong.row)}" if wrong.row > layout.heads else "",
@@ -214,15 +221,19 @@ def _material(desk: Desk, seen: MaterialSeen) -> MaterialView:
     pack = f"{formats.number(row.packs)} × {pack}" if pack and row.packs != 1 else pack
     price = "" if row.price is None else formats.money(row.price, row.currency or desk.book.workshop.currency)
     by_piece = row.kind != "ingredient"
-    remarks = tuple(dict.fromkeys(seen.said.remarks))
+    remarks = tuple(legible(desk.formats, one) for one in dict.fromkeys(seen.said.remarks))
     way = WAYS[seen.said.way] if seen.cost is not None else "–"
     return MaterialView(seen.said.name, seen.said.known, pack, price, way, by_piece, seen.cost, remarks)
 
 
-def _formula(desk: Desk, seen: FormulaSeen) -> FormulaView:
+def _formula(desk: Desk, reading: OwnReading, seen: FormulaSeen) -> FormulaView:
     rows = seen.said.rows
-    batch = f"{desk.formats.number(seen.said.batch)} g" if seen.said.batch is not None else ""
-    remarks = tuple(dict.fromkeys(seen.said.remarks))
+    batch, unit = "", weighed_in(reading.tables[rows.sheet], reading.layouts[rows.sheet], rows)
+    if seen.said.batch is not None:
+        grams = desk.formats.number(seen.said.batch, "g")
+        written = desk.formats.number(half_up(seen.said.batch / MASS[unit], 4), unit) if unit else ""
+        batch = f"{written} ({grams})" if written else grams
+    remarks = tuple(legible(desk.formats, one) for one in dict.fromkeys(seen.said.remarks))
     return FormulaView(rows.name, seen.said.known, len(rows.lines), rows.way, batch, seen.cost, remarks)
 
 
