@@ -455,7 +455,7 @@ def test_a_price_for_a_gram_keeps_all_of_its_decimals() -> None:
     said = {one.said.name: one.said.remarks for one in reading.materials}
     assert said["Salt"] == []
     assert said["Milk"] == ["10.23778 is kept as 10.2378."]
-    assert said["Cream"] == ["12.3456789 is kept as 12.3457."]
+    assert said["Cream"] == ["12.3456789 EUR is kept as 12.3457 EUR."]
     pack = read("Item|Pack|Price per g\nSalt|25 kg|0.00034")
     assert near(costs(pack)["Salt"], F("0.00034"))  # 8.50 for 25 kg
     beside = read("Item|Pack|Price|Price per g\nMilk|1 L|0.34082|0.00034082")

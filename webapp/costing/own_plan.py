@@ -15,6 +15,7 @@ from webapp.costing.changes import Change
 from webapp.costing.limits import name_key
 from webapp.costing.own_materials import MaterialRow
 from webapp.costing.own_rows import Wrong, mark_of
+from webapp.costing.own_written import Written
 
 PAID, LIST, ABOUT = "paid", "list", "about"
 
@@ -42,6 +43,8 @@ class How:
     """Whose minutes stand in lists of products; somebody new where nobody is called so."""
     by_price: bool = False
     """Whether what one mL weighs is taken from a sheet's own price for one kg, where nothing else says it."""
+    written: Written = field(default=Written(), compare=False)
+    """How figures are written in what is said."""
 
 
 NEW = "new"

@@ -44,7 +44,7 @@ def priced_in(
         if first is found:
             yield found
         elif (first.price, first.size, first.unit) != (found.price, found.size, found.unit):
-            yield _asked(found, first, place)
+            yield _asked(found, first, place, told)
 
 
 def _named(
@@ -64,12 +64,13 @@ def _named(
             yield one.sheet, one.row, name
 
 
-def _asked(found: MaterialRow, first: MaterialRow, place: int) -> MaterialRow:
+def _asked(found: MaterialRow, first: MaterialRow, place: int, told: Told) -> MaterialRow:
     at = f"row {first.row}" if first.sheet == found.sheet else "an earlier sheet"
     was = (
         "another"
         if first.price is None
-        else f"{plain(first.price)} for {plain(first.size or first.packs)} {first.unit}"
+        else f"{told.written.money(first.price, first.currency or told.home)} for "
+        f"{told.written.number(first.size or first.packs)} {first.unit}"
     )
     words = f"{found.name} has another price in {at}: {was}. Correct one of them."
     wrong = Wrong(found.sheet, found.row, place, plain(found.price) if found.price is not None else "", words)

@@ -9,7 +9,7 @@ from typing import Any
 from starlette.testclient import TestClient
 
 from tests.pages.data.test_own import again, paste, send, words, workbook
-from tests.pages.filling import fields_in
+from tests.pages.filling import fields, fields_in
 from webapp.costing.own_rows import mark_of
 from webapp.pages.data.own_shown import MOST_WRONG
 
@@ -127,6 +127,19 @@ def test_a_cell_is_shown_with_its_day_and_number_as_people_write_them(client: Te
     text = client.get(str(send(client, workbook(Prices=rows)).headers["location"])).text
     assert "1.2413…" in text
     shown = words(re.sub(r"<(input|select).*?>", " ", text))
-    assert "1.24131" not in shown
+    assert "1.2413194" not in shown
     assert "2026-02-11" not in shown
     assert "11 Feb 2026" in shown
+
+
+def test_figures_in_sentences_are_written_as_the_workshop_writes_them(client: TestClient) -> None:
+    """A third of 12.50 has no end: 4.16666666666667, which is kept as 4.1667."""
+    german = {**fields(client, "/", "/start"), "locale": "de_DE", "currency": "EUR"}
+    assert client.post("/start", data=german).status_code == 303
+    prices: list[list[Any]] = [["Ingredient", "Pack", "Price"], ["Wax", "1 kg", 4.16666666666667]]
+    one: list[list[Any]] = [["Ingredient", "%", "Price per kg"], ["Oil", 100, 9.4]]
+    other: list[list[Any]] = [["Ingredient", "%", "Price per kg"], ["Oil", 100, 9.5]]
+    data = workbook(Prices=prices, Balm=one, Salve=other)
+    said = words(client.get(str(send(client, data).headers["location"])).text).replace("\u00a0", " ")
+    assert "4,166667 € is kept as 4,1667 €." in said
+    assert "Oil has another price in an earlier sheet: 9,40 € for 1 kg." in said
