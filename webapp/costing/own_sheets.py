@@ -34,6 +34,7 @@ from webapp.costing.own_formulas import formulas_in
 from webapp.costing.own_layouts import laid_out, laid_out_as
 from webapp.costing.own_lines import Amounts, FormulaRows
 from webapp.costing.own_materials import MaterialRow, materials_in
+from webapp.costing.own_money import bare_beside_others
 from webapp.costing.own_names import NameAsked
 from webapp.costing.own_parts import Parting
 from webapp.costing.own_planned import asked_names, formula_changes, names_with, plan_formulas
@@ -169,6 +170,7 @@ def _understood(book: Book, reading: OwnReading, choices: Choices) -> OwnReading
     after, not_sold, more = applied(after, offering.planned, ())
     wrong = [
         *(fault for row in rows for fault in row.wrong),
+        *bare_beside_others(reading.tables, reading.layouts, rows, told),
         *plan.wrong,
         *mixing.wrong,
         *(fault for one in formulas for fault in one.wrong),
@@ -317,7 +319,7 @@ def _said_already(choices: Choices) -> frozenset[str]:
     """The choices for all sheets that were made: they are offered again, so that they can be changed."""
     told = choices.told
     made = {"sign": told.sign, "days": told.days, "system": told.system, "unit": told.unit, "amounts": choices.amounts}
-    made["ounces"] = choices.ounces
+    made |= {"ounces": choices.ounces, "currency": told.currency}
     made |= {f"sheets-{n}-{name}": getattr(one, name) for n, one in choices.of_sheets.items() for name in PER_SHEET}
     kinds = {f"kind-{mark}" for mark in choices.kinds}
     return frozenset(name for name, text in made.items() if text) | kinds | ({"rates"} if choices.how.rates else set())

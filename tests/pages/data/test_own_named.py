@@ -143,3 +143,16 @@ def test_figures_in_sentences_are_written_as_the_workshop_writes_them(client: Te
     said = words(client.get(str(send(client, data).headers["location"])).text).replace("\u00a0", " ")
     assert "4,166667 € is kept as 4,1667 €." in said
     assert "Oil has another price in an earlier sheet: 9,40 € for 1 kg." in said
+
+
+def test_what_prices_without_a_currency_are_in_is_chosen_beside_the_sheet(client: TestClient) -> None:
+    """9.75 pounds at 1.20 are 11.70 a kg."""
+    address = paste(client, "Item\tPack\tPrice\nShea butter\t1 kg\t£8.00\nMango butter\t1 kg\t9.75\n")
+    text = client.get(address).text
+    assert "Prices without a currency are in: Pasted cells, C3: 9.75 says no currency" in words(text)
+    assert re.findall(r"<option[^>]*>(\w+)", text.split('name="currency"', 1)[1].split("</select>")[0]) == [
+        "choose", "EUR", "GBP",
+    ]  # fmt: skip
+    told = again(client, address, more="look", currency="GBP", **{"rates-gbp": "1.2"})
+    assert "€11.70" in words(told.text)
+    assert fields_in(told.text, address)["currency"] == "GBP"

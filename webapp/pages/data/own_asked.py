@@ -18,10 +18,17 @@ Choice = tuple[str, str, tuple[tuple[str, str], ...]]
 """A field, its label, and what can be chosen."""
 
 
-def choices(reading: OwnReading) -> tuple[Choice, ...]:
+def choices(desk: Desk, reading: OwnReading) -> tuple[Choice, ...]:
     """What is asked, or was answered and may be changed."""
     for_all = ((key, *CHOICES[key]) for key in CHOICES if _is_asked(key, reading))
-    return (*for_all, *_of_sheets(reading), *_kinds(reading))
+    return (*for_all, *_currency(desk, reading), *_of_sheets(reading), *_kinds(reading))
+
+
+def _currency(desk: Desk, reading: OwnReading) -> Iterator[Choice]:
+    """What prices are in that say no currency, where others of their column do."""
+    if "currency" in reading.asks:
+        codes = dict.fromkeys((desk.book.workshop.currency, *reading.currencies))
+        yield "currency", "Prices without a currency are in", (("", "choose"), *((one, one) for one in codes))
 
 
 def _of_sheets(reading: OwnReading) -> Iterator[Choice]:

@@ -64,7 +64,7 @@ def page(desk: Desk, form: Form, read: Read) -> View:
     view = OwnView(
         read.name,
         tuple(_sheet(desk, number, *one) for number, one in sheets),
-        own_asked.choices(reading),
+        own_asked.choices(desk, reading),
         tuple((f"rates-{code.lower()}", code) for code in reading.currencies),
         desk.book.workshop.currency,
         any(one.said.row.price is not None for one in reading.materials),
