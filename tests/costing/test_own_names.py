@@ -11,7 +11,7 @@ from tests.costing.test_own_sheets import DAY, EMPTY, costs, near, read, sentenc
 from webapp.costing import book as b
 from webapp.costing.called import Known, Names, written_alike
 from webapp.costing.changes import Put
-from webapp.costing.own_names import MOST_OFFERED, MOST_RANKED, likest
+from webapp.costing.own_names import MOST_OFFERED, MOST_RANKED, Likest
 from webapp.costing.own_prices import NEW, How
 from webapp.costing.own_rows import mark_of
 from webapp.costing.own_sheets import OwnReading
@@ -193,12 +193,12 @@ def test_names_that_share_a_seldom_word_its_beginning_or_initials_stand_first(te
         "Avocado oil", "Castor oil", "Coconut oil - fractionated", "Coconut oil - solid", "Eucalyptus essential oil",
         "Hemp seed oil", "Lavender oil", "Vitamin E",
     )  # fmt: skip
-    assert likest(names.offered, text)[0] == first
+    assert Likest(names.offered).names(text)[0] == first
 
 
 def test_names_that_share_nothing_stand_by_name_and_what_else_they_are_called_counts() -> None:
     others = (Known("1", "Wax"), Known("2", "Almond oil"), Known("3", "Balm", ("Zinc oxide",)))
-    assert likest(others, "Zinc") == ("Balm", "Almond oil", "Wax")
+    assert Likest(others).names("Zinc") == ("Balm", "Almond oil", "Wax")
 
 
 def test_of_very_many_only_so_many_are_offered() -> None:

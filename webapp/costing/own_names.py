@@ -45,32 +45,54 @@ def holders(formulas: Collection[Id], inside: Mapping[Id, Collection[Id]]) -> fr
     return found
 
 
-def likest(things: Sequence[Known], text: str) -> tuple[str, ...]:
-    """The names of all these things, those first that share seldom words with a text, then by name.
+class Likest:
+    """Things by the words of all that each is called, so that the likest of a text are found without looking at each.
 
     A word is shared where it is the same, where one begins with the other (Vit E, Vitamin E), or where the text is
     made of the initials of a name, in any order (FCO).
     """
-    words = [(one, [words_of(name).split() for name in (one.name, *one.others)]) for one in things]
-    often = Counter(word for _, names in words for word in {word for name in names for word in name})
-    asked = words_of(text).split()
-    ranked = sorted(
-        (-max(_likeness(asked, name, often) for name in names), len(one.name), name_key(one.name), one.name)
-        for one, names in words
-    )
-    like = [name for rank, *_, name in ranked if rank]
-    rest = sorted((name for rank, *_, name in ranked if not rank), key=name_key)
-    return tuple(dict.fromkeys((*like, *rest)))
 
+    def __init__(self, things: Sequence[Known]) -> None:
+        self._things = sorted(things, key=lambda one: name_key(one.name))
+        called = [(place, name) for place, one in enumerate(self._things) for name in (one.name, *one.others)]
+        self._of = [place for place, _ in called]
+        self._with: dict[str, list[int]] = {}
+        self._initials: dict[str, list[int]] = {}
+        for entry, (_, name) in enumerate(called):
+            words = words_of(name).split()
+            for word in dict.fromkeys(words):
+                self._with.setdefault(word, []).append(entry)
+            if len(words) > 1:
+                self._initials.setdefault("".join(sorted(word[0] for word in words)), []).append(entry)
 
-def _likeness(asked: Sequence[str], name: Sequence[str], often: Mapping[str, int]) -> int:
-    """How much a name has in common with the words of a text; 0 for nothing."""
-    initials = len(asked) == 1 < len(name) and sorted(asked[0]) == sorted(word[0] for word in name)
-    score = _INITIALS if initials else 0
-    for one in asked:
-        shared = [_SELDOM // often[word] if one == word else _BEGUN // often[word] for word in name if _same(one, word)]
-        score += max(shared, default=0)
-    return score
+    def names(self, text: str, without: Collection[str] = ()) -> tuple[str, ...]:
+        """The names of all things, those first that share seldom words with a text, then by name.
+
+        `without` are the values of things that are left out.
+        """
+        likeness = self._likeness(words_of(text).split())
+        best = [0] * len(self._things)
+        for entry, score in likeness.items():
+            best[self._of[entry]] = max(best[self._of[entry]], score)
+        places = sorted(range(len(best)), key=lambda place: (-best[place], best[place] and len(self._name(place))))
+        return tuple(dict.fromkeys(self._name(one) for one in places if self._things[one].value not in without))
+
+    def _name(self, place: int) -> str:
+        return self._things[place].name
+
+    def _likeness(self, asked: Sequence[str]) -> Counter[int]:
+        """How much each entry has in common with the words of a text; those with nothing are not in it."""
+        found: Counter[int] = Counter()
+        for one in asked:
+            shared: dict[int, int] = {}
+            for word, entries in self._with.items():
+                if _same(one, word):
+                    worth = (_SELDOM if one == word else _BEGUN) // len({self._of[entry] for entry in entries})
+                    shared |= {entry: max(worth, shared.get(entry, 0)) for entry in entries}
+            found.update(shared)
+        if len(asked) == 1:
+            found.update(dict.fromkeys(self._initials.get("".join(sorted(asked[0])), ()), _INITIALS))
+        return found
 
 
 def _same(one: str, other: str) -> bool:

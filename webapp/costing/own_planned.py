@@ -12,7 +12,7 @@ from webapp.costing.called import Known, Meant, Names, known, nature_of, written
 from webapp.costing.changes import Put
 from webapp.costing.limits import name_key
 from webapp.costing.own_lines import FormulaRows, LineRow
-from webapp.costing.own_names import MOST_OFFERED, MOST_RANKED, NameAsked, holders, likest
+from webapp.costing.own_names import MOST_OFFERED, MOST_RANKED, Likest, NameAsked, holders
 from webapp.costing.own_plan import NEW, Numbers, Plan, Planned, found_for
 from webapp.costing.own_rows import Wrong, mark_of
 
@@ -140,13 +140,14 @@ def _without_loops(mixing: Mixing) -> None:
     inside = {ident: _inside(one) for ident, one in book.formulas.items()} | mixing.blends
     pieces = {f"material:{one.id}" for one in (*book.materials.values(), *plan.materials.values()) if one.by_piece}
     weighed = [one for one in mixing.names.offered if one.value not in pieces]
+    ranked = Likest(weighed)
     for number, material in enumerate(mixing.unpriced.values()):
         mark = mark_of(material.name)
         barred = {f"formula:{one}" for one in holders(mixing.used[material.id], inside)}
         there = [one for one in weighed if one.value not in barred]
-        may_be = likest(there, material.name)[:MOST_OFFERED] if number < MOST_RANKED else ()
-        asked, names = mixing.asked.pop(mark, None), {one.name for one in there}
-        near = tuple(one for one in asked.near if one in names) if asked else ()
+        may_be = ranked.names(material.name, barred)[:MOST_OFFERED] if number < MOST_RANKED else ()
+        asked = mixing.asked.pop(mark, None)
+        near = tuple(one for one in asked.near if one in {thing.name for thing in there}) if asked else ()
         others = tuple(one for one in may_be if one not in near)
         spelled = mixing.spelled[written_alike(material.name)]
         told, where = mixing.told(material.name), mixing.first[material.id][:2]
