@@ -233,6 +233,19 @@ def test_whether_amounts_beside_prices_are_formulas_is_sent_with_the_sheet(
     assert Fraction(told["formulas"][0]["per_gram"]) == Fraction("6.80") / 1000
 
 
+def test_what_a_new_name_may_be_and_what_is_published_are_told(client: TestClient) -> None:
+    """The first of what may be meant shares a seldom word; 0.9563 is 0.958 (BP 2025) in water of 0.99821 g/mL."""
+    prices = "Ingredient\tPack\tPrice\nCastor oil\t1 L\t9.20\nHemp seed oil\t1 kg\t20"
+    formulas = "Formula\tIngredient\t%\nBalm\tHemp oil\t100"
+    sent = {"sheets": [{"title": "Prices", "text": prices}, {"title": "Formulas", "text": formulas}]}
+    seen = checked(client, f"POST {LOOK}", LOOK, json=sent).json()
+    assert seen["may_be"] == [{"name": "Hemp oil", "names": ["Hemp seed oil", "Castor oil"]}]
+    assert seen["published_densities"] == [
+        {"name": "Castor oil", "density": "0.9563", "source": "BP 2025, Virgin Castor Oil"}
+    ]
+    assert (seen["good"], seen["names"], seen["new_without_price"]) == (True, [], ["Hemp oil"])
+
+
 def test_a_weight_in_two_columns_may_be_said_by_json_and_numbers_that_may_be_formulas_are_asked(
     client: TestClient,
 ) -> None:

@@ -98,6 +98,12 @@ NUMBERS = {
     "own_units.MOST_PARTS": "16",
     "own_units.OUNCES_IN_POUND": "16",  # Weights and Measures Act 1985 (UK), Sch. 1: a sixteenth of a pound
     "own_faults._NAMED": "3",
+    "own_names.MOST_OFFERED": "100",
+    "own_names.MOST_RANKED": "40",  # as many as the page shows at once
+    "own_names._SELDOM": "12000",  # divided by how many names have the word; two thirds where it is only begun
+    "own_names._BEGUN": "8000",
+    "own_names._INITIALS": "24000",
+    "own_names._LETTERS": "3",
     "own_heads._UNITS_BELOW": "3",
     "own_whole.NOISE": "0.001",
     "own_whole.ROUNDED_AWAY": "0.5",

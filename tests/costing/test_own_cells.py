@@ -126,7 +126,7 @@ def test_a_dollar_is_the_workshops_own_where_it_has_one() -> None:
 
 
 def test_a_quotient_of_a_spreadsheet_is_kept_to_four_decimals_and_said() -> None:
-    read = Read(D("4.1667"), "EUR", "4.16666666666667 is kept as 4.1667.", exact=D("4.16666666666667"))
+    read = Read(D("4.1667"), "EUR", "4.16666666666667 EUR is kept as 4.1667 EUR.", exact=D("4.16666666666667"))
     assert money("4.16666666666667", POINT)[0] == read
 
 

@@ -92,7 +92,7 @@ def test_a_density_without_a_price_beside_it_leaves_the_price_unknown() -> None:
     assert near(costs(reading)["Sonnenblumenöl"], F("36.80") / (10_000 * F("0.92")))
     linseed = reading.materials[1].said.row
     assert (linseed.price, linseed.density) == (None, D("0.93"))
-    assert reading.undense == reading.voluminous == ()
+    assert (reading.undense, reading.published) == ((), ())
 
 
 def test_pounds_per_gallon_are_no_price_of_a_gallon() -> None:

@@ -40,7 +40,7 @@ def test_recipes_with_prices_for_one_kg_give_formulas_and_starting_prices() -> N
 def test_another_price_of_the_same_is_asked_at_its_cell_and_one_that_is_blank_is_none() -> None:
     reading = read(STACKED.replace("Olive oil | 70 | 9.40", "Olive oil | 70 | 8"))
     assert sentences(reading) == [
-        ("C10", "Olive oil has another price in row 4: 9.4 for 1 kg. Correct one of them."),
+        ("C10", "Olive oil has another price in row 4: 9.4 EUR for 1 kg. Correct one of them."),
     ]  # fmt: skip
     mended = read(STACKED.replace("Olive oil | 70 | 9.40", "Olive oil | 70 | 8"), fixes={"s0_r10_c2": "9.40"})
     assert mended.good

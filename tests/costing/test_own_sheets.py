@@ -171,7 +171,8 @@ def test_a_volume_needs_a_density_and_a_published_one_is_taken_where_it_is_wante
     assert [one.choice for one in read(text).wrong] == ["system"]
     told = Told(system="US")
     reading = read(text, told=told)
-    assert reading.voluminous == ("Castor oil",)
+    ((name, published),) = reading.published
+    assert (name, published.source) == ("Castor oil", "BP 2025, Virgin Castor Oil")
     assert isinstance(costs(reading)["Castor oil"], Gap)
     taken = read(text, told=told, how=How(prices=ABOUT, published=True))
     # BP 2025, Virgin Castor Oil: relative density 0.958 at 20 °C; water 0.99821 (CIPM): 0.95628518, kept as 0.9563.
@@ -182,7 +183,7 @@ def test_a_volume_needs_a_density_and_a_published_one_is_taken_where_it_is_wante
 
 def test_what_one_ml_weighs_can_be_said_beside_the_sheet() -> None:
     text = "Item|Pack|Price|Density\nMarsh oil|2 L|18.40|\nFen oil|500 mL|6|0.9\nCastor oil|1 L|9|\nMoor wax|1 kg|8|"
-    assert (read(text).undense, read(text).voluminous) == (("Marsh oil",), ("Castor oil",))
+    assert (read(text).undense, [name for name, _ in read(text).published]) == (("Marsh oil",), ["Castor oil"])
     said = {mark_of("marsh OIL"): Decimal("0.92"), mark_of("Fen oil"): Decimal(2), mark_of("Castor oil"): Decimal(1)}
     reading = read(text, how=How(prices=ABOUT, published=True, densities=said))
     # 18.40 / (2000 x 0.92) = 0.01 a gram; the sheet's own 0.9 stays: 6 / (500 x 0.9); typed goes before published
@@ -454,7 +455,7 @@ def test_a_price_for_a_gram_keeps_all_of_its_decimals() -> None:
     said = {one.said.name: one.said.remarks for one in reading.materials}
     assert said["Salt"] == []
     assert said["Milk"] == ["10.23778 is kept as 10.2378."]
-    assert said["Cream"] == ["12.3456789 is kept as 12.3457."]
+    assert said["Cream"] == ["12.3456789 EUR is kept as 12.3457 EUR."]
     pack = read("Item|Pack|Price per g\nSalt|25 kg|0.00034")
     assert near(costs(pack)["Salt"], F("0.00034"))  # 8.50 for 25 kg
     beside = read("Item|Pack|Price|Price per g\nMilk|1 L|0.34082|0.00034082")

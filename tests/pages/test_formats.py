@@ -36,6 +36,13 @@ def test_a_decimal_sign_that_is_read_nowhere_is_shown_nowhere() -> None:
     assert read_number("12.50", arabic.notation()) == D("12.50")
 
 
+@pytest.mark.parametrize(
+    ("value", "said"), [("36.8", "36,80 €"), ("0.0037", "0,0037 €"), ("1.24131944", "1,241319 €"), ("100", "100,00 €")]
+)
+def test_money_in_a_sentence_has_all_of_its_decimals_up_to_six(value: str, said: str) -> None:
+    assert GERMAN.whole_money(D(value)).replace(NBSP, " ") == said
+
+
 @pytest.mark.parametrize("locale", OFFERED)
 @pytest.mark.parametrize("currency", ["EUR", "GBP", "JPY", "CHF", "KWD"])
 def test_money_is_written_as_in_the_locale(locale: str, currency: str) -> None:

@@ -30,6 +30,21 @@ def test_starting_leads_to_the_first_order(client: TestClient) -> None:
     assert "Fennel Lane" in client.get("/settings").text
 
 
+def test_what_is_kept_as_it_stood_goes_on_without_a_word(client: TestClient) -> None:
+    sent = {**fields(client, "/", "/start"), "name": "Fennel Lane", "next": "own"}
+    first = client.post("/start", data=sent)
+    assert first.headers["location"].startswith("/data/own?done=")
+    same = {**fields(client, "/", "/start"), "next": "own"}
+    assert client.post("/start", data=same).headers["location"] == "/data/own"
+
+
+def test_another_spreadsheet_is_offered_until_a_product_stands_in_the_line(client: TestClient) -> None:
+    kitchen(client)
+    assert 'href="/data/own" data-form>Bring a spreadsheet</a>' in client.get("/").text
+    jar(client)
+    assert "Bring a spreadsheet" not in client.get("/").text
+
+
 def test_the_example_is_loaded_once_and_only_into_nothing(client: TestClient) -> None:
     sent = fields(client, "/", "/example")
     assert client.post("/example", data=sent).status_code == 303

@@ -60,11 +60,13 @@ def _read(_: str) -> Schema:
             "new_without_price": texts,
             "formulas_without_batch": texts,
             "without_density": texts,
+            "published_densities": several(exactly(dict.fromkeys(("name", "density", "source"), TEXT))),
             "by_price": several(exactly({"name": TEXT, "density": TEXT})),
             "assumed": several(exactly({"choice": TEXT, "taken_for": TEXT})),
             "wrong": several(exactly(cell)),
             "faults": several(exactly({"field": TEXT, "sentence": TEXT})),
             "names": several(exactly({"name": TEXT, "near": texts})),
+            "may_be": several(exactly({"name": TEXT, "names": texts})),
             "passed_over": several(exactly({"sheet": WHOLE, "row": WHOLE, "what": TEXT})),
         }
     )

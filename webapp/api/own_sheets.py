@@ -13,6 +13,7 @@ from webapp.api.bodies import BodyNow, TermsNow
 from webapp.api.interface import Interface
 from webapp.api.things import stored
 from webapp.costing.own_columns import OwnTable
+from webapp.costing.own_counted import saved as saved_of
 from webapp.costing.own_seen import FormulaSeen, MaterialSeen, ProductSeen
 from webapp.costing.own_shapes import OwnSheets, choices_from
 from webapp.costing.own_sheets import OwnReading, read_own
@@ -46,8 +47,8 @@ def keep(asked: TodayNow, body: BodyNow, terms: TermsNow) -> Response:
     reading = _read(asked, body.data)
     if not reading.good and (reading.wrong or reading.names or reading.faults):
         raise Unprocessable(_faults(reading))
-    said = f"Own sheet: {len(reading.materials)} materials, {len(reading.formulas)} formulas"
-    said += f", {len(reading.products)} products" if reading.products else ""
+    counted = saved_of(reading)
+    said = f"Own sheet: {counted}" if counted else "Own sheet"
     saved = stored(asked, reading.changes, terms, body, said, must_match=True)
     return JSONResponse({"version": saved.version})
 
@@ -91,6 +92,9 @@ def _told(reading: OwnReading) -> Answer:
         "new_without_price": list(reading.unpriced),
         "formulas_without_batch": list(reading.unsized),
         "without_density": list(reading.undense),
+        "published_densities": [
+            {"name": name, "density": value(one.middle), "source": one.source} for name, one in reading.published
+        ],
         "by_price": [{"name": name, "density": value(weighs)} for name, weighs in reading.by_price],
         "assumed": [{"choice": name, "taken_for": told} for name, told in reading.assumed.items()],
         "wrong": [
@@ -100,6 +104,7 @@ def _told(reading: OwnReading) -> Answer:
         ],
         "faults": [{"field": at, "sentence": sentence} for at, sentence in reading.faults],
         "names": [{"name": one.name, "near": list(one.near)} for one in reading.names],
+        "may_be": [{"name": one.name, "names": [*one.near, *one.others]} for one in reading.offered],
         "passed_over": [{"sheet": one.sheet, "row": one.row, "what": one.what} for one in reading.skipped],
     }  # fmt: skip
 

@@ -116,6 +116,14 @@ class Names:
                     return Meant(several=True, near=tuple(one.name for one in found[:OFFERED]))
         return Meant(near=self._near(_loosely(text)))
 
+    def meant_alike(self, text: str) -> Meant:
+        """As `meant`; where no name is that, the only one that differs from it in a plural s at most."""
+        found = self.meant(text)
+        alike = () if found.value or found.several else self._alike.get(written_alike(text), ())
+        if len(alike) > 1:
+            return Meant(several=True, near=tuple(one.name for one in alike[:OFFERED]))
+        return Meant(alike[0].value) if alike else found
+
     def meant_in_part(self, text: str) -> Meant:
         """As `meant`; where no name is that, the only thing of which the text begins a name or is a word of one.
 
@@ -129,11 +137,11 @@ class Names:
         return Meant(several=found.several, near=tuple(dict.fromkeys(names))[:BEGUN]) if begun else found
 
     def _begun(self, text: str) -> tuple[Known, ...]:
-        asked = _words_of(text)
+        asked = words_of(text)
         if len(_loosely(text)) < OFFERED:
             return ()
         return tuple(
-            one for one in self.offered if any(_has(_words_of(name), asked) for name in (one.name, *one.others))
+            one for one in self.offered if any(_has(words_of(name), asked) for name in (one.name, *one.others))
         )
 
     @cached_property
@@ -143,6 +151,10 @@ class Names:
     @cached_property
     def _loose(self) -> tuple[Mapping[str, list[Known]], ...]:
         return self._by(_loosely)
+
+    @cached_property
+    def _alike(self) -> Mapping[str, list[Known]]:
+        return self._by(written_alike)[0]
 
     def _by(self, key: Callable[[str], str]) -> tuple[Mapping[str, list[Known]], ...]:
         names: dict[str, list[Known]] = {}
@@ -170,7 +182,7 @@ class Names:
         """Whether a short text is a slip of a whole word of a name: "shae" of Shea butter, "Shea" not of Shampoo."""
         if len(asked) > SHORT:
             return True
-        words = [one for one in _words_of(self._spelled[place]).split() if abs(len(one) - len(asked)) <= most]
+        words = [one for one in words_of(self._spelled[place]).split() if abs(len(one) - len(asked)) <= most]
         return any(slips_in(asked, one, most) <= most for one in words)
 
     @cached_property
@@ -191,13 +203,22 @@ def _has(words: str, asked: str) -> bool:
     return words.startswith(asked) or f" {asked} " in f"{words} "
 
 
-def _words_of(text: str) -> str:
+def words_of(text: str) -> str:
     """A name's words without case, accents and marks, a space between each."""
     bare = unicodedata.normalize("NFKD", text.casefold())
     return " ".join(re.findall(r"[^\W_]+", "".join(one for one in bare if not unicodedata.combining(one))))
 
 
 def _loosely(text: str) -> str:
-    """A name without case, accents, spaces and marks."""
-    bare = unicodedata.normalize("NFKD", text.casefold())
-    return "".join(one for one in bare if one.isalnum())
+    """A name without case, accents, spaces and marks, but for those between two digits: 1.5 oz is not 15 oz."""
+    return re.sub(r" (?!(?<=[0-9] )[0-9])", "", words_of(text)).replace(" ", ".")
+
+
+def written_alike(name: str) -> str:
+    """What names have in common that differ in case, accents, spaces, marks and a plural s only."""
+    return _loosely(" ".join(_singular(word) for word in words_of(name).split()))
+
+
+def _singular(word: str) -> str:
+    """A word without the s of its plural, which no short word and none in ss has."""
+    return word[:-1] if len(word) > SHORT - 1 and word.endswith("s") and not word.endswith("ss") else word

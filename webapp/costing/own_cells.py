@@ -24,6 +24,7 @@ from webapp.costing.own_units import (
     parted_aside,
     pounds_and_ounces,
 )
+from webapp.costing.own_written import Written
 from webapp.costing.sheets import SIGNS, bare, number_in, written_with
 from webapp.costing.units import MASS, PIECES
 from webapp.costing.written_units import AMOUNT, unit_of
@@ -77,6 +78,8 @@ class Told:
     home: str = "EUR"
     exact: bool = field(default=False, compare=False)
     """Whether a plain number has a decimal point whatever `sign` says (it came as a number)."""
+    written: Written = field(default=Written(), compare=False)
+    """How figures are written in what is said."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -241,8 +244,8 @@ def _one_amount(text: str, told: Told, beside: str) -> Read:
         sentence = f"{text[:40]}: how much is in one? Write its pieces or its weight, such as box of 48, or 5 kg."
         raise Unreadable("unit", sentence)
     unit = known_unit(words, told) or known_unit(beside, told)
-    kept, said = _kept(value, text), text if divided else plain(value)
-    return Read(kept, unit, "" if kept == value else f"{said} is kept as {plain(kept)}.")
+    kept, said = _kept(value, text), text if divided else told.written.number(value)
+    return Read(kept, unit, "" if kept == value else f"{said} is kept as {told.written.number(kept)}.")
 
 
 def _kept(value: Decimal, text: str) -> Decimal:
@@ -320,8 +323,10 @@ def money(text: str, told: Told) -> tuple[Read, str]:
         rest, said = without_money(rest)
     value = number(rest.removesuffix("-").strip(), told)
     kept = fitting(value, lim.MONEY, text)
-    remark = "" if kept == value else f"{plain(value)} is kept as {plain(kept)}."
-    return Read(kept, currency_of(said, told), remark, exact=None if kept == value else value), unit
+    currency = currency_of(said, told)
+    sums = [told.written.money(one, currency or told.home) for one in (value, kept)]
+    remark = "" if kept == value else f"{sums[0]} is kept as {sums[1]}."
+    return Read(kept, currency, remark, exact=None if kept == value else value), unit
 
 
 def rate(text: str, told: Told) -> Decimal:

@@ -10,11 +10,12 @@ from functools import cached_property
 
 from webapp.costing import book as b
 from webapp.costing.book import Book, Id
-from webapp.costing.called import Meant, Names, known
+from webapp.costing.called import Meant, Names, known, written_alike
 from webapp.costing.changes import Change
 from webapp.costing.limits import name_key
 from webapp.costing.own_materials import MaterialRow
 from webapp.costing.own_rows import Wrong, mark_of
+from webapp.costing.own_written import Written
 
 PAID, LIST, ABOUT = "paid", "list", "about"
 
@@ -42,6 +43,8 @@ class How:
     """Whose minutes stand in lists of products; somebody new where nobody is called so."""
     by_price: bool = False
     """Whether what one mL weighs is taken from a sheet's own price for one kg, where nothing else says it."""
+    written: Written = field(default=Written(), compare=False)
+    """How figures are written in what is said."""
 
 
 NEW = "new"
@@ -128,6 +131,12 @@ class Plan:
         """What the suppliers of the book are called."""
         return Names(known(self.book.suppliers.values()))
 
+    def say_alike(self) -> None:
+        """Of each new material whose rows write its name in several ways, that these are one."""
+        for one in self.said:
+            if not one.known and name_key(one.name) != name_key(one.row.name):
+                one.remarks.append(f"{one.row.name} is {one.name} here.")
+
     def material_named(self, row: MaterialRow, names: Names) -> tuple[Id, bool, tuple[str, ...]]:
         """The material that a row means, made where there is none; whether it was there; names that are like it."""
         told = self.how.means.get(mark_of(row.name), "")
@@ -136,7 +145,7 @@ class Plan:
             ident = int(found.value)
             self.materials.setdefault(ident, self.book.materials[ident])
             return ident, True, ()
-        key = name_key(row.name)
+        key = written_alike(row.name)
         if key not in self._new:
             ident = self._new[key] = self.numbers.new()
             self.materials[ident] = b.Material(ident, row.name, row.kind, row.nature)
@@ -149,7 +158,7 @@ def found_for(names: Names, told: str, name: str) -> Meant:
     That has come in since: a sheet names it now, or it was saved.
     """
     if told != NEW:
-        return names.meant(told or name)
+        return names.meant(told) if told else names.meant_alike(name)
     found = names.meant(name)
     return found if found.value and name_key(names.name_of(found.value)) == name_key(name) else Meant()
 

@@ -8,26 +8,13 @@ from decimal import Decimal
 
 from webapp.costing import book as b
 from webapp.costing.book import Book, Id
-from webapp.costing.called import Known, Meant, Names, known, nature_of
+from webapp.costing.called import Known, Meant, Names, known, nature_of, written_alike
 from webapp.costing.changes import Put
 from webapp.costing.limits import name_key
 from webapp.costing.own_lines import FormulaRows, LineRow
-from webapp.costing.own_plan import Numbers, Plan, Planned, found_for
+from webapp.costing.own_names import MOST_OFFERED, MOST_RANKED, Likest, NameAsked, holders
+from webapp.costing.own_plan import NEW, Numbers, Plan, Planned, found_for
 from webapp.costing.own_rows import Wrong, mark_of
-
-
-@dataclass(frozen=True, slots=True)
-class NameAsked:
-    """A name that nothing has, but that others are like: it has to be said which is meant."""
-
-    mark: str
-    name: str
-    near: tuple[str, ...]
-    chosen: str
-    where: tuple[int, int]
-    """Sheet and row in which it stands first."""
-    of: str = ""
-    """"formula" where it is the name of a product, and it is asked which formula is in that."""
 
 
 @dataclass
@@ -53,7 +40,13 @@ class Mixing:
     means: Mapping[str, str]
     batch: Decimal | None = None
     said: list[FormulaSaid] = field(default_factory=list)
+    spelled: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    """How each ingredient is written, first as it stands first."""
     asked: dict[str, NameAsked] = field(default_factory=dict)
+    offered: dict[str, NameAsked] = field(default_factory=dict)
+    """What is new, has no price, and may be something else: nothing waits for an answer."""
+    used: dict[Id, set[Id]] = field(default_factory=dict)
+    """Of each new material without a price the formulas that name it."""
     unpriced: dict[str, b.Material] = field(default_factory=dict)
     puts: list[tuple[FormulaSaid, b.Formula]] = field(default_factory=list)
     wrong: list[Wrong] = field(default_factory=list)
@@ -69,8 +62,13 @@ class Mixing:
     def meant(self, text: str) -> Meant:
         """Which thing an ingredient means; it stands in many formulas, and is looked for once."""
         if text not in self._meant:
-            self._meant[text] = found_for(self.names, self.means.get(mark_of(text), ""), text)
+            self._meant[text] = found_for(self.names, self.told(text), text)
         return self._meant[text]
+
+    def told(self, text: str) -> str:
+        """What was said of an ingredient, else of the first that is written so but for case, marks or a plural s."""
+        every = (text, *self.spelled.get(written_alike(text), ()))
+        return next((told for one in every if (told := self.means.get(mark_of(one), ""))), "")
 
     @property
     def unsettled(self) -> frozenset[Id]:
@@ -109,7 +107,7 @@ def plan_formulas(
     A batch of each that says none weighs `batch`.
     """
     names, numbers = names_with(book, plan, formulas)
-    mixing = Mixing(plan, names, means, batch)
+    mixing = Mixing(plan, names, means, batch, spelled=_spelled(formulas))
     for rows in formulas:
         ident = numbers[name_key(rows.name)]
         if any(one.formula == ident and one.rows.sheet != rows.sheet for one in mixing.said):
@@ -123,7 +121,40 @@ def plan_formulas(
             mixing.blends[ident] = frozenset(line.formula for line in record.lines if line.formula is not None)
             if not rows.wrong and record != book.formulas.get(ident):
                 mixing.puts.append((said, record))
+    _without_loops(mixing)
     return mixing
+
+
+def _spelled(formulas: Sequence[FormulaRows]) -> dict[str, tuple[str, ...]]:
+    """Of all ingredients that are written alike each way in which they are written."""
+    found: dict[str, dict[str, str]] = {}
+    for rows in formulas:
+        for line in rows.lines:
+            found.setdefault(written_alike(line.ingredient), {}).setdefault(name_key(line.ingredient), line.ingredient)
+    return {key: tuple(ways.values()) for key, ways in found.items()}
+
+
+def _without_loops(mixing: Mixing) -> None:
+    """What each name may be besides something new: nothing in which it is, or that is counted and not weighed."""
+    book, plan = mixing.plan.book, mixing.plan
+    inside = {ident: _inside(one) for ident, one in book.formulas.items()} | mixing.blends
+    pieces = {f"material:{one.id}" for one in (*book.materials.values(), *plan.materials.values()) if one.by_piece}
+    weighed = [one for one in mixing.names.offered if one.value not in pieces]
+    ranked = Likest(weighed)
+    for number, material in enumerate(mixing.unpriced.values()):
+        mark = mark_of(material.name)
+        barred = {f"formula:{one}" for one in holders(mixing.used[material.id], inside)}
+        there = [one for one in weighed if one.value not in barred]
+        may_be = ranked.names(material.name, barred)[:MOST_OFFERED] if number < MOST_RANKED else ()
+        asked = mixing.asked.pop(mark, None)
+        near = tuple(one for one in asked.near if one in {thing.name for thing in there}) if asked else ()
+        others = tuple(one for one in may_be if one not in near)
+        spelled = mixing.spelled[written_alike(material.name)]
+        told, where = mixing.told(material.name), mixing.first[material.id][:2]
+        if asked and near:
+            mixing.asked[mark] = replace(asked, near=near, others=others, spelled=spelled)
+        elif told != NEW:
+            mixing.offered[mark] = NameAsked(mark, material.name, (), told, where, others=others, spelled=spelled)
 
 
 def _formula(mixing: Mixing, said: FormulaSaid, book: Book) -> b.Formula:
@@ -159,8 +190,9 @@ def _line(mixing: Mixing, said: FormulaSaid, line: LineRow) -> b.FormulaLine:
 
 def _meant(mixing: Mixing, said: FormulaSaid, line: LineRow) -> tuple[str, Id]:
     """Which material or formula an ingredient is; a new material without a price where nothing is called so."""
-    mark = mark_of(line.ingredient)
-    told = mixing.means.get(mark, "")
+    key = written_alike(line.ingredient)
+    first = mixing.spelled[key][0]
+    mark, told = mark_of(first), mixing.told(line.ingredient)
     found = mixing.meant(line.ingredient)
     if found.value:
         kind, _, number = found.value.partition(":")
@@ -169,13 +201,15 @@ def _meant(mixing: Mixing, said: FormulaSaid, line: LineRow) -> tuple[str, Id]:
             said.remarks.append(f"{line.ingredient} is {own} here.")
         return kind, int(number)
     if found.near and (told or mark not in mixing.asked):
-        mixing.asked[mark] = NameAsked(mark, line.ingredient, found.near, told, (said.rows.sheet, line.name_row))
-    key = name_key(line.ingredient)
+        mixing.asked[mark] = NameAsked(mark, first, found.near, told, (said.rows.sheet, line.name_row))
     if key not in mixing.unpriced:
-        nature = nature_of(line.ingredient)
-        made = b.Material(mixing.plan.numbers.new(), line.ingredient, "ingredient", nature)
+        made = b.Material(mixing.plan.numbers.new(), line.ingredient, "ingredient", nature_of(line.ingredient))
         mixing.unpriced[key], mixing.first[made.id] = made, (said.rows.sheet, line.name_row, line.at)
-    return "material", mixing.unpriced[key].id
+    made = mixing.unpriced[key]
+    if name_key(made.name) != name_key(line.ingredient):
+        said.remarks.append(f"{line.ingredient} is {made.name} here.")
+    mixing.used.setdefault(made.id, set()).add(said.formula)
+    return "material", made.id
 
 
 def asked_names(mixing: Mixing) -> tuple[NameAsked, ...]:

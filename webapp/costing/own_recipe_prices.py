@@ -9,7 +9,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from webapp.costing.amounts import plain
-from webapp.costing.limits import name_key
+from webapp.costing.called import written_alike
 from webapp.costing.own_cells import Told
 from webapp.costing.own_columns import MATERIALS, Layout, OwnTable
 from webapp.costing.own_lines import FormulaRows
@@ -30,21 +30,21 @@ def priced_in(
 
     `passed` are rows that were passed over: what is in no formula beside others has its price all the same.
     """
-    elsewhere = {*(name_key(one.name) for one in rows), *(name_key(one.name) for one in formulas)}
+    elsewhere = {*(written_alike(one.name) for one in rows), *(written_alike(one.name) for one in formulas)}
     before: dict[str, MaterialRow] = {}
     for sheet, number, name in _named(tables, layouts, formulas, passed):
         table, layout = tables[sheet], layouts[sheet]
         place = layout.place("unit_price")
-        if place is None or name_key(name) in elsewhere or not table.cell(number, place):
+        if place is None or written_alike(name) in elsewhere or not table.cell(number, place):
             continue
         roles = tuple({"ingredient": "name", "unit_price": "unit_price"}.get(role, "") for role in layout.roles)
         here = replace(told, exact=table.exact)
         found = material_in(OwnRow(sheet, number, table, Layout(MATERIALS, layout.heads, roles), here))
-        first = before.setdefault(name_key(name), found)
+        first = before.setdefault(written_alike(name), found)
         if first is found:
             yield found
         elif (first.price, first.size, first.unit) != (found.price, found.size, found.unit):
-            yield _asked(found, first, place)
+            yield _asked(found, first, place, told)
 
 
 def _named(
@@ -64,12 +64,13 @@ def _named(
             yield one.sheet, one.row, name
 
 
-def _asked(found: MaterialRow, first: MaterialRow, place: int) -> MaterialRow:
+def _asked(found: MaterialRow, first: MaterialRow, place: int, told: Told) -> MaterialRow:
     at = f"row {first.row}" if first.sheet == found.sheet else "an earlier sheet"
     was = (
         "another"
         if first.price is None
-        else f"{plain(first.price)} for {plain(first.size or first.packs)} {first.unit}"
+        else f"{told.written.money(first.price, first.currency or told.home)} for "
+        f"{told.written.number(first.size or first.packs)} {first.unit}"
     )
     words = f"{found.name} has another price in {at}: {was}. Correct one of them."
     wrong = Wrong(found.sheet, found.row, place, plain(found.price) if found.price is not None else "", words)

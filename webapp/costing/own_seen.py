@@ -10,14 +10,18 @@ from typing import Any
 from webapp.costing.amounts import ONE
 from webapp.costing.batches import FillSheet
 from webapp.costing.book import Book, Id
-from webapp.costing.densities import suggestions
+from webapp.costing.densities import Suggestion, suggestions
 from webapp.costing.gaps import Figure, Gap
+from webapp.costing.own_columns import Layout, OwnTable
+from webapp.costing.own_heads import unit_alone
+from webapp.costing.own_lines import FormulaRows, LineRow
 from webapp.costing.own_planned import FormulaSaid, Mixing
 from webapp.costing.own_prices import MaterialSaid, Plan
 from webapp.costing.own_products import Offering, ProductSaid
 from webapp.costing.own_rows import Wrong
 from webapp.costing.reckoning import Reckoning
 from webapp.costing.units import MASS, VOLUME
+from webapp.costing.written_units import parted, unit_of
 
 #: from which share of a batch on what its whole jars leave over is worth a word: they bear it
 WORTH_SAYING = Decimal("0.05")
@@ -74,6 +78,20 @@ def unpriced(mixing: Mixing, offering: Offering) -> tuple[str, ...]:
     return (*settled, *offering.parting.unpriced)
 
 
+def weighed_in(table: OwnTable, layout: Layout, rows: FormulaRows) -> str:
+    """The one unit of mass that its amounts, or the weights beside them, are written in; "" for grams or several."""
+    units = {one.weight.unit if one.weight else _unit_at(table, layout, one) for one in rows.lines}
+    unit = units.pop() if len(units) == 1 else ""
+    return "" if unit == "g" else unit
+
+
+def _unit_at(table: OwnTable, layout: Layout, line: LineRow) -> str:
+    """The unit of mass of an amount, as its cell says it, else its head; "" where neither does."""
+    head = table.cell(layout.heads, line.column) if layout.heads else ""
+    unit = parted(table.cell(line.row, line.column))[1] or unit_of(unit_alone(head))
+    return unit if unit in MASS else ""
+
+
 def waiting_for(said: Sequence[MaterialSaid], wrong: Sequence[Wrong]) -> frozenset[Id]:
     """The materials in whose rows something is wrong: what they cost is known once that is put right."""
     rows = {(one.sheet, one.row) for one in wrong}
@@ -90,15 +108,16 @@ def weighed_by_price(said: Sequence[MaterialSaid], names: Collection[str]) -> tu
     return () if len(found) > 1 and taken else tuple(found.items())
 
 
-def bought_by_volume(said: Sequence[MaterialSaid], book: Book) -> dict[str, bool]:
-    """What is bought by volume and has no density, and whether there is a published one."""
-    found: dict[str, bool] = {}
+def bought_by_volume(said: Sequence[MaterialSaid], book: Book) -> dict[str, Suggestion | None]:
+    """What is bought by volume and has no density, and the published one that would be taken; None without."""
+    found: dict[str, Suggestion | None] = {}
     for one in said:
         held = book.materials.get(one.material)
         has = one.row.density is not None or (held is not None and held.density is not None)
         by_volume = one.row.unit in VOLUME or any(wrong.choice == "system" for wrong in one.row.wrong)
         if by_volume and not has:
-            found[one.row.name] = bool(suggestions(one.name, one.row.inci))
+            inci = one.row.inci or (held.inci if held else "")
+            found[one.row.name] = next(iter(suggestions(one.name, inci)), None)
     return found
 
 

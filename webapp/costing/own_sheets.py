@@ -14,6 +14,7 @@ from webapp.costing import own_cells as cells
 from webapp.costing.book import Book
 from webapp.costing.called import Names
 from webapp.costing.changes import Change
+from webapp.costing.densities import Suggestion
 from webapp.costing.own_across import formulas_across, is_side_by_side
 from webapp.costing.own_applied import applied, changes_of
 from webapp.costing.own_cells import OfSheet, Told
@@ -33,8 +34,10 @@ from webapp.costing.own_formulas import formulas_in
 from webapp.costing.own_layouts import laid_out_as, laid_out_together
 from webapp.costing.own_lines import Amounts, FormulaRows
 from webapp.costing.own_materials import MaterialRow, materials_in
+from webapp.costing.own_money import bare_beside_others
+from webapp.costing.own_names import NameAsked
 from webapp.costing.own_parts import Parting
-from webapp.costing.own_planned import NameAsked, asked_names, formula_changes, names_with, plan_formulas
+from webapp.costing.own_planned import asked_names, formula_changes, names_with, plan_formulas
 from webapp.costing.own_prices import ABOUT, LIST, PAID, How, Numbers, plan_materials
 from webapp.costing.own_products import ProductRow, plan_products, products_in
 from webapp.costing.own_recipe_prices import priced_in
@@ -99,12 +102,14 @@ class OwnReading:
     unsized: tuple[str, ...] = ()
     """Formulas of which no sheet and no book says the batch, by name."""
     names: tuple[NameAsked, ...] = ()
+    offered: tuple[NameAsked, ...] = ()
+    """New names in formulas, without a price, that may be something else: nothing waits for an answer."""
     skipped: tuple[Skipped, ...] = ()
     asks: frozenset[str] = frozenset()
     currencies: tuple[str, ...] = ()
     """Other currencies than the workshop's that prices are in."""
-    voluminous: tuple[str, ...] = ()
-    """What is bought by volume, has no density, and has a published one."""
+    published: tuple[tuple[str, Suggestion], ...] = ()
+    """What is bought by volume, has no density, and has a published one, with that."""
     undense: tuple[str, ...] = ()
     """What is bought by volume and has neither: what one mL of it weighs has to be typed, or is not known yet."""
     by_price: tuple[tuple[str, Decimal], ...] = ()
@@ -170,6 +175,7 @@ def _understood(book: Book, reading: OwnReading, choices: Choices) -> OwnReading
         rows += priced
         prices = choices.prices or _guessed(rows)
         plan = plan_materials(book, rows, replace(choices.how, prices=prices), Numbers())
+    plan.say_alike()
     mixing = plan_formulas(book, plan, formulas, choices.how.means, choices.batch)
     after, refused, changes = applied(book, [*changes_of(plan), *formula_changes(mixing)], mixing.said)
     sold, left = _products(reading, told, choices)
@@ -179,6 +185,7 @@ def _understood(book: Book, reading: OwnReading, choices: Choices) -> OwnReading
     after, not_sold, more = applied(after, offering.planned, ())
     wrong = [
         *(fault for row in rows for fault in row.wrong),
+        *bare_beside_others(reading.tables, reading.layouts, rows, told),
         *plan.wrong,
         *mixing.wrong,
         *(fault for one in formulas for fault in one.wrong),
@@ -202,11 +209,12 @@ def _understood(book: Book, reading: OwnReading, choices: Choices) -> OwnReading
         ),
         wrong=tuple(sorted(wrong, key=lambda one: (one.sheet, one.row, one.column))),
         names=(*asked_names(mixing), *offering.parting.asked.values()),
+        offered=tuple(mixing.offered.values()),
         skipped=tuple(dict.fromkeys((*skipped, *again, *passed, *left))),
         asks=frozenset(one.choice for one in wrong if one.choice) | _said_already(choices),
         currencies=tuple(sorted({row.currency for row in rows if row.currency} - {book.workshop.currency})),
-        voluminous=tuple(name for name, is_published in by_volume.items() if is_published),
-        undense=tuple(name for name, is_published in by_volume.items() if not is_published),
+        published=tuple((name, published) for name, published in by_volume.items() if published),
+        undense=tuple(name for name, published in by_volume.items() if not published),
         by_price=weighed_by_price(plan.said, by_volume),
         changes=(*changes, *more),
         after=after,
@@ -319,7 +327,7 @@ def _said_already(choices: Choices) -> frozenset[str]:
     """The choices for all sheets that were made: they are offered again, so that they can be changed."""
     told = choices.told
     made = {"sign": told.sign, "days": told.days, "system": told.system, "unit": told.unit, "amounts": choices.amounts}
-    made["ounces"] = choices.ounces
+    made |= {"ounces": choices.ounces, "currency": told.currency}
     made |= {f"sheets-{n}-{name}": getattr(one, name) for n, one in choices.of_sheets.items() for name in PER_SHEET}
     kinds = {f"kind-{mark}" for mark in choices.kinds}
     return frozenset(name for name, text in made.items() if text) | kinds | ({"rates"} if choices.how.rates else set())

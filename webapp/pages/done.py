@@ -16,6 +16,8 @@ if TYPE_CHECKING:
 
 #: of how many changes back a page still says what was done
 LATELY = 20
+#: the mark of an address to which somebody comes who brought a spreadsheet: it may be the first of several
+BROUGHT = "brought"
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,6 +37,8 @@ class Done:
     undo: Undo | None = None
     more: tuple[str, ...] = ()
     link: tuple[str, str] = ("", "")
+    further: tuple[str, str] = ("", "")
+    """What can be done now that this is done: words and address."""
 
 
 NOTHING_DONE = Done()
@@ -59,7 +63,9 @@ def what_was_done(desk: Desk) -> Done:
         more += undercut_words(desk.reckoning, sorted({one.price.product for one in prices if one.holds}), kept=True)
     words = "See what was decided with it, and what was not" if prices or kind == "order" else ""
     link = ("See these prices, or take them back too" if left else words, addresses.change(past.version))
-    return Done(f"{_said(desk, past)}.", undo, tuple(more), link if link[0] else ("", ""))
+    brought = BROUGHT in desk.request.query_params and desk.on is None
+    further = ("Bring another spreadsheet", addresses.OWN) if brought else ("", "")
+    return Done(f"{_said(desk, past)}.", undo, tuple(more), link if link[0] else ("", ""), further)
 
 
 def _said(desk: Desk, past: Past) -> str:

@@ -109,6 +109,11 @@ class Formats:
         code = currency or self.currency
         return self._with_currency(self.fixed(value, _places(value, MINOR_UNITS.get(code, 2))), code)
 
+    def whole_money(self, value: Decimal, currency: str = "") -> str:
+        """Money with all of its decimals, six at most: what a sentence compares with another."""
+        code, written = currency or self.currency, -int(value.normalize().as_tuple().exponent)
+        return self._with_currency(self.fixed(value, max(MINOR_UNITS.get(code, 2), min(6, written))), code)
+
     def unit_cost(self, value: Shown, by_piece: bool = False) -> str:
         """A cost per gram, as per kg or lb as the workshop likes; of packaging, a cost per piece."""
         if not isinstance(value, Decimal):

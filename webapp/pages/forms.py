@@ -180,11 +180,12 @@ def save(
     why: str = "",
     sent: Typed | None = None,
     also: str = "",
+    quiet: bool = False,
 ) -> Response:
     """Store what was typed and go on, or show the same form with what is wrong, and all that was typed still in it.
 
     `sent` is the form as it came, where `typed` was made from it: a second sending is known by all that it holds.
-    `also` is what the history says of what else is stored with it.
+    `also` is what the history says of what else is stored with it; `quiet` says nothing where nothing was changed.
     """
     if ident is not None:
         desk.thing(kind, ident)
@@ -205,7 +206,7 @@ def save(
         drafts.forget(desk, typed)
     number = saved.real(getattr(reading.record, "id", 0)) if ident is None else ident
     where = to(number) if to else addresses.thing(kind, number)
-    return go_on(desk, where, saved.change)
+    return redirect(desk, where) if quiet and saved.change == UNCHANGED else go_on(desk, where, saved.change)
 
 
 def asking(form: Form, asked: Questions) -> Form:

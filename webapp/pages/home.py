@@ -34,6 +34,8 @@ class HomeView:
     supplier: str
     landed: Figure | None
     kept: tuple[Kept, ...]
+    begins: bool
+    """Whether no product stands in the line yet, so that more may come from a spreadsheet."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,7 +70,8 @@ def needs_page(desk: Desk) -> View:
         (words, len(desk.things(kind)), addresses.listing(kind))
         for kind, words in (("material", "material"), ("formula", "formula"), ("product", "product"))
     )
-    view = HomeView(found[:MOST], max(0, len(found) - MOST), counts, order, supplier, landed, kept(desk))
+    more, begins = max(0, len(found) - MOST), not desk.reckoning.line()
+    view = HomeView(found[:MOST], more, counts, order, supplier, landed, kept(desk), begins)
     said = reminding.notices(desk)
     return View("home/needs.html", "What needs you now", "", view, notices=said, more=drafts.half_entered(desk))
 
@@ -122,6 +125,7 @@ def start(desk: DeskNow, typed: TypedNow) -> Response:
         to=lambda _: addresses.OWN if typed.data.get("next") == "own" else addresses.new("order"),
         beside=("next",),
         action=addresses.START,
+        quiet=True,
     )
 
 

@@ -127,7 +127,7 @@ def test_pasted_prices_are_looked_at_and_saved_in_one_change(client: TestClient)
     assert saved.status_code == 303, words(saved.text)
     assert saved.headers["location"].startswith("/buy/materials?done=")
     after = client.get(saved.headers["location"]).text
-    assert "From Pasted cells: 2 materials, 0 formulas" in after
+    assert "From Pasted cells: 2 materials." in words(after)
     undo = re.search(r'action="(/undo/[0-9]+[^"]*)"', after)
     assert undo
     token = re.search(r'action="/undo/[^>]*>\s*<input type="hidden" name="token" value="([^"]+)"', after)
@@ -229,9 +229,9 @@ def test_formulas_side_by_side_are_a_guess_that_is_shown_and_corrected(client: T
     address = paste(client, ACROSS)
     shown = client.get(address).text
     assert "Read as formulas side by side, a column a formula: Firm, Soft." in words(shown)
-    assert "Save 2 formulas" in shown
+    assert "Save 1 material and 2 formulas" in shown
     left = again(client, address, more="look", **{"sheets-0-columns-2": ""})
-    assert "Save 1 formula" in left.text
+    assert "Save 1 material and 1 formula" in left.text
     turned = again(client, address, more="look", **{
         "sheets-0-columns-0": "formula", "sheets-0-columns-1": "of_ingredient", "sheets-0-columns-2": "of_ingredient",
     })  # fmt: skip
@@ -249,7 +249,7 @@ def test_a_head_that_is_wrong_is_corrected_and_its_row_cannot_be_left_out(client
     shown = client.get(address).text
     assert "firm stands here twice" in shown.split('id="e-fix-s0_r1_c2"', 1)[1]
     assert 'name="leave-s0_r1"' not in shown
-    assert "Save 2 formulas" in again(client, address, more="look", **{"fix-s0_r1_c2": "Soft"}).text
+    assert "Save 1 material and 2 formulas" in again(client, address, more="look", **{"fix-s0_r1_c2": "Soft"}).text
 
 
 def test_products_with_prices_on_the_channel_that_is_chosen(client: TestClient) -> None:
@@ -269,7 +269,7 @@ def test_products_with_prices_on_the_channel_that_is_chosen(client: TestClient) 
     assert kept.status_code == 303, words(kept.text)
     assert kept.headers["location"].startswith("/price/products?done=")
     after = client.get(kept.headers["location"]).text
-    assert "1 formulas, 2 products" in after
+    assert "1 formula and 2 products." in words(after)
     assert number_of(client, "/price/products", "Tin")
 
 
@@ -387,7 +387,7 @@ def test_a_slip_is_asked_and_a_new_thing_is_told_apart(client: TestClient) -> No
     kitchen(client)
     address = paste(client, SUM.replace("Shea butter", "Shea buter"))
     shown = client.get(address).text
-    assert "Did you mean Shea butter?" in unescape(shown)
+    assert "Shea butter, or something new? Choose which." in unescape(shown)
     field = re.search(r'name="(means-n[0-9a-f]+)"', shown)
     assert field
     meant = again(client, address, more="look", **{field[1]: "Shea butter"})
@@ -454,9 +454,9 @@ def test_a_name_that_was_answered_is_in_sight_and_asked_again_where_it_is_emptie
     meant = again(client, address, more="look", **{field[1]: "Shea butter"})
     assert "What you put right: 1" in words(meant.text)
     assert fields_in(meant.text, address)[field[1]] == "Shea butter"
-    assert "Did you mean" not in meant.text
+    assert "something new? Choose" not in meant.text
     asked = again(client, address, more="look", **{field[1]: ""})
-    assert "Did you mean Shea butter?" in unescape(asked.text)
+    assert "Shea butter, or something new? Choose which." in unescape(asked.text)
     assert "What you put right" not in asked.text
 
 
@@ -479,6 +479,24 @@ def test_what_one_ml_weighs_is_typed_beside_the_sheet(client: TestClient) -> Non
     assert "Marsh oil" not in client.get("/buy/materials").text
     assert again(client, address, **{field: "0.92"}).status_code == 303
     number = number_of(client, "/buy/materials", "Marsh oil")
+    assert "typed beside the maker" in unescape(client.get(f"/buy/materials/{number}").text)
+
+
+def test_an_own_density_goes_before_a_published_one_which_is_shown_with_its_source(client: TestClient) -> None:
+    """9.20 for 1000 mL of 0.92 g are 0.01 a gram; of 0.9563 g (BP 2025: 0.958 in water of 0.99821) 9.62 a kg."""
+    address = paste(client, "Ingredient\tPack\tPrice\nCastor oil\t1 L\t9.20\nMarsh oil\t1 L\t8.00\n")
+    shown = client.get(address).text
+    assert "What one mL weighs, of 2 materials bought by volume" in words(shown)
+    assert "0.9563 is published; it counts where that is taken above: BP 2025, Virgin Castor Oil." in words(shown)
+    fields = re.findall(r'name="(density-n[0-9a-f]+)"', shown)
+    taken = again(client, address, more="look", published="yes")
+    assert "0.9563 counts until you type your own: BP 2025, Virgin Castor Oil." in words(taken.text)
+    assert "€9.620" in words(taken.text)
+    own = again(client, address, more="look", published="yes", **{fields[1]: "0.92"})
+    assert "€10.00" in words(own.text)
+    assert "Type digits" in again(client, address, more="look", **{fields[1]: "heavy"}).text
+    assert again(client, address, published="yes", **{fields[1]: "0.92"}).status_code == 303
+    number = number_of(client, "/buy/materials", "Castor oil")
     assert "typed beside the maker" in unescape(client.get(f"/buy/materials/{number}").text)
 
 

@@ -11,6 +11,7 @@ from starlette.responses import Response
 from webapp.costing.describing import Shape
 from webapp.costing.own_beside import parted
 from webapp.costing.own_columns import OwnTable
+from webapp.costing.own_counted import saved as saved_of
 from webapp.costing.own_sheets import read_own
 from webapp.errors import Fault, Problem, Questions, Unprocessable
 from webapp.exchange.reading import CannotRead, Table, cells_pasted, read_tables
@@ -19,7 +20,7 @@ from webapp.pages import addresses, drafts, forms
 from webapp.pages.data import own_choices
 from webapp.pages.data.own_shown import Read
 from webapp.pages.data.own_views import PLACE, TITLE, page
-from webapp.pages.done import new_token
+from webapp.pages.done import BROUGHT, new_token
 from webapp.pages.drawn import Form
 from webapp.pages.forms import TypedNow
 from webapp.pages.rendering import Desk, DeskNow, View, show
@@ -98,8 +99,7 @@ def keep(desk: DeskNow, typed: TypedNow, token: str) -> Response:
     if not reading.good or own_choices.faults_of(desk, typed.data, reading):
         return _shown(desk, typed, token, arrived, read, status=Unprocessable.status)
     try:
-        said = f"From {arrived.name[:60]}: {len(reading.materials)} materials, {len(reading.formulas)} formulas"
-        said += f", {len(reading.products)} products" if reading.products else ""
+        said = f"From {arrived.name[:60]}: {saved_of(reading)}" if saved_of(reading) else f"From {arrived.name[:60]}"
         saved = desk.store.save(reading.changes, forms.intent(desk, typed, said), desk.today)
     except Questions as asked:
         return _shown(desk, typed, token, arrived, read, asked=asked)
@@ -107,7 +107,7 @@ def keep(desk: DeskNow, typed: TypedNow, token: str) -> Response:
         return _shown(desk, typed, token, arrived, status=problem.status, problem=problem)
     arriving.forget(desk.request.app.state.settings.data, token)
     kind = "product" if reading.products else "formula" if reading.formulas else "material"
-    return forms.go_on(desk, addresses.listing(kind), saved.change)
+    return forms.redirect(desk, f"{addresses.listing(kind)}?done={saved.change}&{BROUGHT}=1")
 
 
 def _tables(arrived: arriving.Arrived) -> tuple[OwnTable, ...]:

@@ -5,18 +5,30 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import Any
 
+from webapp.costing.own_rows import mark_of
 from webapp.costing.own_sheets import OwnReading
+from webapp.pages.buy.by_volume import as_typed
 from webapp.pages.data.own_shown import CHOICES, OF_SHEET, shortened
+from webapp.pages.drawn import Form
 from webapp.pages.rendering import Desk
 
+#: where a density is found that nobody published here
+SAYS_IT = "Its supplier’s data sheet says it: density, or specific gravity."
 Choice = tuple[str, str, tuple[tuple[str, str], ...]]
 """A field, its label, and what can be chosen."""
 
 
-def choices(reading: OwnReading) -> tuple[Choice, ...]:
+def choices(desk: Desk, reading: OwnReading) -> tuple[Choice, ...]:
     """What is asked, or was answered and may be changed."""
     for_all = ((key, *CHOICES[key]) for key in CHOICES if _is_asked(key, reading))
-    return (*for_all, *_of_sheets(reading), *_kinds(reading))
+    return (*for_all, *_currency(desk, reading), *_of_sheets(reading), *_kinds(reading))
+
+
+def _currency(desk: Desk, reading: OwnReading) -> Iterator[Choice]:
+    """What prices are in that say no currency, where others of their column do."""
+    if "currency" in reading.asks:
+        codes = dict.fromkeys((desk.book.workshop.currency, *reading.currencies))
+        yield "currency", "Prices without a currency are in", (("", "choose"), *((one, one) for one in codes))
 
 
 def _of_sheets(reading: OwnReading) -> Iterator[Choice]:
@@ -38,6 +50,17 @@ def _kinds(reading: OwnReading) -> Iterator[Choice]:
 
 def _is_asked(choice: str, reading: OwnReading) -> bool:
     return choice in reading.asks or (choice == "sign" and bool(reading.sign.because))
+
+
+def densities(desk: Desk, reading: OwnReading, form: Form) -> tuple[tuple[str, str, str], ...]:
+    """What one mL weighs may be typed for: the field, the name, and where there is a published one what that is."""
+    taken = bool(form.texts.get("published"))
+    found = [(f"density-{mark_of(name)}", name, SAYS_IT if not n else "") for n, name in enumerate(reading.undense)]
+    for name, one in reading.published:
+        said = as_typed(desk, one)
+        how = "counts until you type your own" if taken else "is published; it counts where that is taken above"
+        found.append((f"density-{mark_of(name)}", name, f"{said['value']} {how}: {said['source']}."))
+    return tuple(found)
 
 
 def has_prices(reading: OwnReading) -> bool:

@@ -29,10 +29,12 @@ from webapp.costing.own_prices import How
 from webapp.costing.own_products import OUNCES
 from webapp.costing.own_rows import mark_of
 from webapp.costing.own_sheets import ABOUT, LIST, PAID, Choices, OwnReading
+from webapp.costing.own_written import Written
 from webapp.costing.units import PURCHASE_UNITS
 from webapp.errors import Problem
 from webapp.pages import addresses
 from webapp.pages.data.own_leaving import rows_called
+from webapp.pages.formats import Formats
 from webapp.pages.rendering import Desk
 from webapp.store.drafts import Draft
 
@@ -67,12 +69,14 @@ def choices_of(desk: Desk, data: Mapping[str, Any], tables: Sequence[OwnTable]) 
         channels={mark: _name(text) for mark, text in _texts(data, "sold").items()},
         person=_name(_text(data, "person")),
         by_price=bool(_text(data, "by_price")),
+        written=written(desk.formats),
     )
     told = Told(
         SIGNS.get(_text(data, "sign"), ""),
         _one_of(data, "days", ("day first", "month first")),
         _one_of(data, "system", ("US", "imp")),
         currency=_one_of(data, "currency", tuple(MINOR_UNITS)),
+        written=written(desk.formats),
     )
     layouts = _layouts(desk, data, tables)
     left = frozenset(mark for mark, text in _texts(data, "leave").items() if text)
@@ -90,6 +94,11 @@ def choices_of(desk: Desk, data: Mapping[str, Any], tables: Sequence[OwnTable]) 
         _one_of(data, "ounces", tuple(OUNCES)),
         _of_sheets(desk, data, tables),
     )
+
+
+def written(formats: Formats) -> Written:
+    """Figures in sentences as the workshop writes them."""
+    return Written(formats.number, formats.whole_money, formats.day)
 
 
 def _of_sheets(desk: Desk, data: Mapping[str, Any], tables: Sequence[OwnTable]) -> dict[int, OfSheet]:
@@ -161,7 +170,7 @@ def _densities(desk: Desk, data: Mapping[str, Any]) -> dict[str, Decimal | str]:
 
 def faults_of(desk: Desk, data: Mapping[str, Any], reading: OwnReading) -> tuple[tuple[str, str], ...]:
     """What can't be read of what was typed beside the sheets, each at its field."""
-    shown = {mark_of(name) for name in reading.undense}
+    shown = {mark_of(name) for name in (*reading.undense, *(name for name, _ in reading.published))}
     found = _densities(desk, data).items()
     return tuple((f"density-{mark}", said) for mark, said in found if isinstance(said, str) and mark in shown)
 

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
+from contextlib import suppress
 from dataclasses import dataclass
+from datetime import date
 
 from webapp.costing.gaps import Figure
 from webapp.costing.own_columns import FORMULAS, MATERIALS, NOTHING, PRODUCTS, OwnTable
@@ -11,11 +14,14 @@ from webapp.costing.own_freight import INSIDE, NOT_TAKEN, ON_TOP
 from webapp.costing.own_prices import ABOUT, LIST, PAID
 from webapp.costing.own_sheets import Choices, OwnReading
 from webapp.costing.units import PURCHASE_UNITS
+from webapp.pages.formats import Formats
 
 #: how many first rows stand beside a column, how many wrong cells are shown at once, rows of each preview, heads
 FIRST_ROWS, MOST_WRONG, MOST_SHOWN, MOST_HEADS = 3, 40, 200, 6
 #: how many rows of formulas can be left out from the page, so that it stays one that a browser shows at once
 MOST_LINES = 1_000
+#: a number with more decimals than anybody wrote: what a spreadsheet worked out
+_LONG = re.compile(r"([0-9][.,][0-9]{4})[0-9]{3,}", re.ASCII)
 #: what was answered and is not asked any more: it is carried along
 CARRIED = ("fix-", "leave-", "means-", "density-", "file")
 HOLDS = (
@@ -140,7 +146,7 @@ class CellView:
 
 @dataclass(frozen=True, slots=True)
 class NameView:
-    """A name that may be a slip: the field, what stands there and where, and what it may mean."""
+    """A name that is nothing with a price: the field, what stands there and where, and what it may mean."""
 
     field: str
     name: str
@@ -219,8 +225,8 @@ class OwnView:
     voluminous: tuple[str, ...]
     by_price: tuple[str, ...]
     """What one mL weighs by the sheet's own price for one kg: the name with the figure."""
-    densities: tuple[tuple[str, str], ...]
-    """What one mL weighs is asked of: the field and the name."""
+    densities: tuple[tuple[str, str, str], ...]
+    """What one mL weighs is asked of: the field, the name, and what counts until it is typed."""
     cells: tuple[CellView, ...]
     mended: tuple[CellView, ...]
     """Cells that were corrected before, and rows that were left out."""
@@ -229,6 +235,10 @@ class OwnView:
     more_wrong: int
     carried: tuple[tuple[str, str], ...]
     names: tuple[NameView, ...]
+    """Names that have to be answered."""
+    same: tuple[NameView, ...]
+    """Names that may be what is there: nothing is wrong with them."""
+    more_same: int
     materials: tuple[MaterialView, ...]
     formulas: tuple[FormulaView, ...]
     products: tuple[ProductView, ...]
@@ -260,6 +270,14 @@ class OwnView:
         (ABOUT, "about what it costs: starting prices, until the first order"),
     )
     holds: tuple[tuple[str, str], ...] = HOLDS
+
+
+def legible(formats: Formats, text: str) -> str:
+    """A cell to be recognized by: a day as it is written here, of a number no more than four decimals."""
+    if re.fullmatch(r"[0-9]{4}-[0-9]{2}-[0-9]{2}", text, re.ASCII):
+        with suppress(ValueError):
+            return formats.day(date.fromisoformat(text))
+    return _LONG.sub(r"\1…", text)
 
 
 def shortened(text: str, most: int) -> str:

@@ -6,9 +6,9 @@ from collections.abc import Sequence
 from dataclasses import replace
 from functools import partial
 
+from webapp.costing import own_counted
+from webapp.costing.amounts import half_up
 from webapp.costing.batches import FillSheet
-from webapp.costing.book import SHELVES, Formula, Id, Material, Order, Price, Product, Quote
-from webapp.costing.changes import Put
 from webapp.costing.gaps import Gap
 from webapp.costing.own_columns import (
     MOST_COLUMNS,
@@ -20,12 +20,13 @@ from webapp.costing.own_columns import (
     OwnTable,
 )
 from webapp.costing.own_heads import columns_of, paired
-from webapp.costing.own_prices import ABOUT, NEW
-from webapp.costing.own_rows import Wrong, cell_mark, column_letters, mark_of, place_of, row_mark
-from webapp.costing.own_seen import FormulaSeen, MaterialSeen, ProductSeen
+from webapp.costing.own_prices import ABOUT
+from webapp.costing.own_rows import Wrong, cell_mark, column_letters, place_of, row_mark
+from webapp.costing.own_seen import FormulaSeen, MaterialSeen, ProductSeen, weighed_in
 from webapp.costing.own_sheets import OwnReading
 from webapp.costing.own_usual import said_of
-from webapp.pages.data import own_asked
+from webapp.costing.units import MASS, PIECES
+from webapp.pages.data import own_asked, own_named
 from webapp.pages.data.own_choices import MOST_TYPED
 from webapp.pages.data.own_leaving import alike, all_called, leaving_all, name_at, rows_called, rows_of_each
 from webapp.pages.data.own_shown import (
@@ -45,40 +46,38 @@ from webapp.pages.data.own_shown import (
     ProductView,
     Read,
     SheetView,
+    legible,
     shortened,
 )
 from webapp.pages.drawn import Form
 from webapp.pages.rendering import Desk, View
 
-#: what a name that is asked may be besides what is offered, and how it is asked: of an ingredient, of a product
-NEW_AS = {"": "something new, without a price yet", "formula": "none of them: leave this row out"}
-NAMED_AS = {"": "“{}” is", "formula": "In “{}” is"}
 PLACE, TITLE = "settings", "From a sheet of your own"
 
 
 def page(desk: Desk, form: Form, read: Read) -> View:
     """The page with what was read; what is wrong stands at its field, and what was put right before can be again."""
     reading = read.reading
-    cells, names = _cells(reading), _names(reading)
-    mended, meant = _mended(read, cells), _meant(read, names)
-    densities = tuple((f"density-{mark_of(name)}", name) for name in reading.undense)
+    cells, names, same = _cells(desk, reading), own_named.asked(reading), own_named.maybe_the_same(reading)
+    mended, meant = _mended(desk, read, cells), own_named.answered(read, (*names, *same))
+    densities = own_asked.densities(desk, reading, form)
     every = (*cells, *mended, *(more for one in cells for more in one.like))
     at_faults = {field for one in every for field in (one.fix, one.leave)}
     rows = rows_of_each(reading, at_faults)[:MOST_SHOWN]
-    formulas = tuple(_formula(desk, one, *its) for one, its in zip(reading.formulas, rows, strict=False))
+    formulas = tuple(_formula(desk, reading, one, *its) for one, its in zip(reading.formulas, rows, strict=False))
     shown = at_faults | {line.leave for one in formulas for line in one.rows}
-    shown |= {one.field for one in (*names, *meant)} | {field for field, _ in densities}
-    fresh, held = _fresh(reading)
+    shown |= {one.field for one in (*names, *same, *meant)} | {field for field, *_ in densities}
+    sheets = enumerate(zip(reading.tables, reading.layouts, strict=True))
     view = OwnView(
         read.name,
-        tuple(_sheet(number, *one) for number, one in enumerate(zip(reading.tables, reading.layouts, strict=True))),
-        own_asked.choices(reading),
+        tuple(_sheet(desk, number, *one) for number, one in sheets),
+        own_asked.choices(desk, reading),
         tuple((f"rates-{code.lower()}", code) for code in reading.currencies),
         desk.book.workshop.currency,
         any(one.said.row.price is not None for one in reading.materials),
         reading.prices == ABOUT and any(one.said.row.supplier for one in reading.materials),
         any("tax_rate" in layout.roles for layout in reading.layouts),
-        reading.voluminous,
+        tuple(name for name, _ in reading.published),
         tuple(f"{name} {desk.formats.number(weighs)}" for name, weighs in reading.by_price),
         densities,
         cells,
@@ -87,6 +86,8 @@ def page(desk: Desk, form: Form, read: Read) -> View:
         max(0, len({one.mark for one in reading.wrong if not one.choice}) - sum(1 + len(one.like) for one in cells)),
         tuple((key, text) for key, text in form.texts.items() if key.startswith(CARRIED) and key not in shown),
         names,
+        same[:MOST_WRONG],
+        max(0, len(same) - MOST_WRONG),
         tuple(_material(desk, one) for one in reading.materials[:MOST_SHOWN]),
         formulas,
         tuple(_product(desk, one) for one in reading.products[:MOST_SHOWN]),
@@ -94,15 +95,15 @@ def page(desk: Desk, form: Form, read: Read) -> View:
         own_asked.has_prices(reading) and not own_asked.still_open(desk.book.channels),
         own_asked.people(desk, reading),
         len(reading.unsized),
-        _counted([len(one) for one in _all(reading)], always=True),
-        "" if reading.wrong or reading.faults or reading.names else _counted(held, always=False),
+        own_counted.understood(reading),
+        "" if reading.wrong or reading.faults or reading.names else own_counted.kept_as_they_are(reading),
         tuple(max(0, len(one) - MOST_SHOWN) for one in (reading.materials, reading.formulas, reading.products)),
         reading.unpriced,
         tuple((f"{reading.tables[one.sheet].title}, row {one.row}", one.what, one.words) for one in reading.skipped),
         reading.beyond,
         reading.good,
         reading.says_nothing_new,
-        f"Save {said}" if (said := _counted(fresh, always=False)) else "Save",
+        f"Save {said}" if (said := own_counted.saved(reading)) else "Save",
         _sign(reading),
         said_of(desk.book.workshop, reading.assumed),
     )  # fmt: skip
@@ -111,52 +112,16 @@ def page(desk: Desk, form: Form, read: Read) -> View:
     return View("data/own_sheet.html", TITLE, PLACE, view, form, "data/_own_sheet.html")
 
 
-def _all(reading: OwnReading) -> tuple[dict[Id, bool], ...]:
-    """The materials, formulas and products that the sheets hold, and whether the book has each."""
-    return (
-        {one.said.material: one.said.known for one in reading.materials},
-        {one.said.formula: one.said.known for one in reading.formulas},
-        {one.said.product: one.said.known for one in reading.products},
-    )
-
-
-def _fresh(reading: OwnReading) -> tuple[list[int], list[int]]:
-    """Of how many of them something is saved (they are new, or a price or what they are made of is); how many stay."""
-    moved: dict[str, set[Id]] = {"material": set(), "formula": set(), "product": set()}
-    for change in reading.changes:
-        record = change.record if isinstance(change, Put) else None
-        if isinstance(record, Material | Formula | Product):
-            moved[SHELVES[type(record)][0]].add(record.id)
-        elif isinstance(record, Quote):
-            moved["material"].add(record.material)
-        elif isinstance(record, Order):
-            moved["material"].update(line.material for line in record.lines)
-        elif isinstance(record, Price):
-            moved["product"].add(record.product)
-    both = list(zip(_all(reading), moved.values(), strict=True))
-    return (
-        [len(moves & set(here)) for here, moves in both],
-        [sum(known and one not in moves for one, known in here.items()) for here, moves in both],
-    )
-
-
-def _counted(of: Sequence[int], *, always: bool) -> str:
-    """How many of what: "2 materials, 1 formula and 3 products"; `always` says materials and formulas also at 0."""
-    counts = zip(of, ("material", "formula", "product"), (always, always, False), strict=True)
-    said = [f"{count} {word}{'' if count == 1 else 's'}" for count, word, wanted in counts if count or wanted]
-    return f"{', '.join(said[:-1])} and {said[-1]}" if len(said) > 1 else "".join(said)
-
-
 def _sign(reading: OwnReading) -> str:
     if not reading.sign.because:
         return ""
     return f"Read with a decimal {'comma' if reading.sign.sign == ',' else 'point'}, because of {reading.sign.because}."
 
 
-def _sheet(number: int, table: OwnTable, layout: Layout) -> SheetView:
+def _sheet(desk: Desk, number: int, table: OwnTable, layout: Layout) -> SheetView:
     at = f"sheets-{number}"
     width = min(table.width, MOST_COLUMNS)
-    columns = tuple(_column(at, table, layout, place) for place in range(width) if _says_anything(table, place))
+    columns = tuple(_column(desk, at, table, layout, place) for place in range(width) if _says_anything(table, place))
     roles = (("", "left out"), *ROLES[layout.holds].items())
     left = tuple(
         one.head or f"column {one.letter}" for one in columns if not _role(layout, int(one.field.rpartition("-")[2]))
@@ -188,24 +153,27 @@ def _says_anything(table: OwnTable, place: int) -> bool:
     return any(place < len(row) and row[place].strip() for row in table.rows[:MOST_SHOWN])
 
 
-def _column(at: str, table: OwnTable, layout: Layout, place: int) -> ColumnView:
+def _column(desk: Desk, at: str, table: OwnTable, layout: Layout, place: int) -> ColumnView:
     below = (table.cell(row, place) for row in range(layout.heads + 1, len(table.rows) + 1))
     first = [text for text in below if text][:FIRST_ROWS]
     head = table.cell(layout.heads, place) if layout.heads else ""
     return ColumnView(
-        f"{at}-columns-{place}", column_letters(place), shortened(head, 60), tuple(shortened(one, 40) for one in first)
+        f"{at}-columns-{place}",
+        column_letters(place),
+        shortened(head, 60),
+        tuple(shortened(legible(desk.formats, one), 40) for one in first),
     )
 
 
 # --- what is wrong
 
 
-def _cells(reading: OwnReading) -> tuple[CellView, ...]:
+def _cells(desk: Desk, reading: OwnReading) -> tuple[CellView, ...]:
     """The cells that are wrong and no choice cures, each once; what says the same of rows of one name together."""
     wrong = {one.mark: one for one in reading.wrong if not one.choice}
     found, offered = [], set[str]()
     for group in alike(reading, wrong.values())[:MOST_WRONG]:
-        here = [_cell(reading.tables, reading.layouts, one) for one in group]
+        here = [_cell(desk, reading.tables, reading.layouts, one) for one in group]
         here[0] = leaving_all(reading, group, here[0])
         for at, one in enumerate(here):  # one box for a row, though several of its cells are wrong
             here[at] = one if one.leave not in offered else replace(one, leave="")
@@ -214,7 +182,7 @@ def _cells(reading: OwnReading) -> tuple[CellView, ...]:
     return tuple(found)
 
 
-def _mended(read: Read, cells: Sequence[CellView]) -> tuple[CellView, ...]:
+def _mended(desk: Desk, read: Read, cells: Sequence[CellView]) -> tuple[CellView, ...]:
     """What was put right at other cells: what was typed there, with what the sheet says; and rows that are left out."""
     shown = {field for one in cells for field in (one.fix, one.leave)}
     found: dict[str, CellView] = {}
@@ -229,7 +197,7 @@ def _mended(read: Read, cells: Sequence[CellView]) -> tuple[CellView, ...]:
         if sheet >= len(read.tables) or not 0 < row <= len(read.tables[sheet].rows):
             continue
         there = read.tables[sheet].cell(row, column)
-        one = _cell(read.tables, read.reading.layouts, Wrong(sheet, row, column, there, ""))
+        one = _cell(desk, read.tables, read.reading.layouts, Wrong(sheet, row, column, there, ""))
         if mark in read.choices.left_out and one.leave not in shown:
             found[mark] = replace(one, fix="", label=f"{read.tables[sheet].title}, row {row}")
         elif read.choices.fixes.get(mark, there).strip() not in ("", there) and one.fix not in shown:
@@ -237,10 +205,11 @@ def _mended(read: Read, cells: Sequence[CellView]) -> tuple[CellView, ...]:
     return tuple(found.values())[:MOST_TYPED]
 
 
-def _cell(tables: Sequence[OwnTable], layouts: Sequence[Layout], wrong: Wrong) -> CellView:
+def _cell(desk: Desk, tables: Sequence[OwnTable], layouts: Sequence[Layout], wrong: Wrong) -> CellView:
     table, layout = tables[wrong.sheet], layouts[wrong.sheet]
     role = ROLES[layout.holds].get(_role(layout, wrong.column), "") if wrong.row > layout.heads else "its name"
-    words = ", ".join(text for place in range(table.width) if (text := table.cell(wrong.row, place)))
+    there = (text for place in range(table.width) if (text := table.cell(wrong.row, place)))
+    words = ", ".join(legible(desk.formats, text) for text in there)
     return CellView(
         f"fix-{cell_mark(wrong.sheet, wrong.row, wrong.column)}",
         f"leave-{row_mark(wrong.sheet, wrong.row)}" if wrong.row > layout.heads else "",
@@ -249,48 +218,6 @@ def _cell(tables: Sequence[OwnTable], layouts: Sequence[Layout], wrong: Wrong) -
         table.cell(wrong.row, wrong.column),
         words[:160],
     )
-
-
-def _names(reading: OwnReading) -> tuple[NameView, ...]:
-    """Ingredients that may be slips, to be answered; then new materials with a name like one that is in the book."""
-    found = [
-        NameView(
-            f"means-{one.mark}",
-            one.name,
-            f"{reading.tables[one.where[0]].title}, row {one.where[1]}",
-            (("", "choose"), *((name, name) for name in one.near), (NEW, NEW_AS[one.of])),
-            NAMED_AS[one.of].format(one.name),
-        )
-        for one in reading.names
-    ]
-    for seen in reading.materials:
-        row, near = seen.said.row, seen.said.near
-        options = (("", "something new"), *((name, name) for name in near))
-        where = f"{reading.tables[row.sheet].title}, row {row.row}"
-        field = f"means-{mark_of(row.name)}"
-        if near and all(one.field != field for one in found):
-            found.append(NameView(field, row.name, where, options, NAMED_AS[""].format(row.name)))
-    return tuple(found[:MOST_WRONG])
-
-
-def _meant(read: Read, asked: Sequence[NameView]) -> tuple[NameView, ...]:
-    """Names that were answered: as what each is taken, and a way to be asked again."""
-    reading, shown = read.reading, {one.field for one in asked}
-    places = {
-        mark_of(line.ingredient): (line.ingredient, one.said.rows.sheet, line.name_row)
-        for one in reversed(reading.formulas)
-        for line in reversed(one.said.rows.lines)
-    }
-    sold = {mark_of(one.said.row.name): one.said.row for one in reading.products if one.said.row.name}
-    places = {mark: (row.name, row.row.sheet, row.row.number) for mark, row in sold.items()} | places
-    found = []
-    for mark, told in read.choices.how.means.items():
-        if told and f"means-{mark}" not in shown and mark in places:
-            (name, sheet, row), of = places[mark], "formula" if mark in sold else ""
-            options = (("", "ask again"), (told, NEW_AS[of] if told == NEW else told))
-            where = f"{reading.tables[sheet].title}, row {row}"
-            found.append(NameView(f"means-{mark}", name, where, options, NAMED_AS[of].format(name)))
-    return tuple(found)
 
 
 def _faults(reading: OwnReading, names: Sequence[NameView], cells: Sequence[CellView]) -> tuple[tuple[str, str], ...]:
@@ -304,11 +231,7 @@ def _faults(reading: OwnReading, names: Sequence[NameView], cells: Sequence[Cell
             found.setdefault(one.choice, one.sentence)
         elif f"fix-{one.mark}" in asked_at:
             found.setdefault(f"fix-{one.mark}", one.sentence)
-    for asked in reading.names:
-        if (field := f"means-{asked.mark}") in {shown.field for shown in names}:
-            words = f"Nothing is called {asked.name}. Did you mean {' or '.join(asked.near)}?"
-            found[field] = f"No formula is called {asked.name}. Choose the one in it." if asked.of else words
-    return tuple(found.items())
+    return (*found.items(), *own_named.unanswered(reading, names))
 
 
 # --- what it would be
@@ -316,19 +239,26 @@ def _faults(reading: OwnReading, names: Sequence[NameView], cells: Sequence[Cell
 
 def _material(desk: Desk, seen: MaterialSeen) -> MaterialView:
     row, formats = seen.said.row, desk.formats
-    pack = "" if row.size is None else f"{formats.number(row.size)} {row.unit}"
+    unit = "piece" if row.unit == PIECES and row.size == 1 else row.unit
+    pack = "" if row.size is None else f"{formats.number(row.size)} {unit}"
     pack = f"{formats.number(row.packs)} × {pack}" if pack and row.packs != 1 else pack
     price = "" if row.price is None else formats.money(row.price, row.currency or desk.book.workshop.currency)
     by_piece = row.kind != "ingredient"
-    remarks = tuple(dict.fromkeys(seen.said.remarks))
+    remarks = tuple(legible(desk.formats, one) for one in dict.fromkeys(seen.said.remarks))
     way = WAYS[seen.said.way] if seen.cost is not None else "–"
     return MaterialView(seen.said.name, seen.said.known, pack, price, way, by_piece, seen.cost, remarks)
 
 
-def _formula(desk: Desk, seen: FormulaSeen, called: str, lines: tuple[LineView, ...]) -> FormulaView:
+def _formula(
+    desk: Desk, reading: OwnReading, seen: FormulaSeen, called: str, lines: tuple[LineView, ...]
+) -> FormulaView:
     rows = seen.said.rows
-    batch = f"{desk.formats.number(seen.said.batch)} g" if seen.said.batch is not None else ""
-    remarks = tuple(dict.fromkeys(seen.said.remarks))
+    batch, unit = "", weighed_in(reading.tables[rows.sheet], reading.layouts[rows.sheet], rows)
+    if seen.said.batch is not None:
+        grams = desk.formats.number(seen.said.batch, "g")
+        written = desk.formats.number(half_up(seen.said.batch / MASS[unit], 4), unit) if unit else ""
+        batch = f"{written} ({grams})" if written else grams
+    remarks = tuple(legible(desk.formats, one) for one in dict.fromkeys(seen.said.remarks))
     return FormulaView(rows.name, seen.said.known, len(rows.lines), called, lines, rows.way, batch, seen.cost, remarks)
 
 
