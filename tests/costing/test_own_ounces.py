@@ -345,7 +345,7 @@ def test_a_number_of_dozens_is_asked_for_what_its_price_is(head: str) -> None:
     assert [one.cost for one in every.materials] == [D("0.5")]
     one = read(text, of_sheets={0: OfSheet(priced="one")})
     assert sentences(one) == [
-        ("C2", "Is 12 for one piece, or for a dozen? Write it behind the price, such as 12/dozen."),
+        ("C2", "Is 12 EUR for one piece, or for a dozen? Write it behind the price, such as 12/dozen."),
     ]
     told = read(text, of_sheets={0: OfSheet(priced="one")}, fixes={"s0_r2_c2": "12/dozen"})
     assert [one.cost for one in told.materials] == [D(1)]
