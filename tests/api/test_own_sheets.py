@@ -244,3 +244,42 @@ def test_what_a_new_name_may_be_and_what_is_published_are_told(client: TestClien
         {"name": "Castor oil", "density": "0.9563", "source": "BP 2025, Virgin Castor Oil"}
     ]
     assert (seen["good"], seen["names"], seen["new_without_price"]) == (True, [], ["Hemp oil"])
+
+
+def test_a_weight_in_two_columns_may_be_said_by_json_and_numbers_that_may_be_formulas_are_asked(
+    client: TestClient,
+) -> None:
+    """30 for 2 lb 8 oz are 12 a pound of 453.59237 g, under heads that say nothing."""
+    columns = [{"holds": one} for one in ("name", "pack", "ounces", "price")]
+    one = {"title": "Prices", "text": "A;B;C;D\nIllipe butter;2;8;30\n", "holds": "materials", "heads": "1"}
+    seen = checked(client, f"POST {LOOK}", LOOK, json={"sheets": [{**one, "columns": columns}]}).json()
+    assert seen["good"], seen
+    exact = Fraction(12) / Fraction("453.59237")
+    assert abs(Fraction(seen["materials"][0]["unit_cost"]) - exact) < Fraction(1, 10**12)
+    matrix = {"title": "Mine", "text": "Material;Balm;Soft\nIllipe butter;30;2\nKokum butter;20;4\nShea;5;3\n"}
+    asked = checked(client, f"POST {LOOK}", LOOK, json={"sheets": [matrix]}).json()
+    assert [fault["field"] for fault in asked["faults"]] == ["sheets-0-holds"]
+    formulas = {"sheets": [{**matrix, "holds": "formulas"}], "amounts": "grams"}
+    assert [one["name"] for one in client.post(LOOK, json=formulas).json()["formulas"]] == ["Balm", "Soft"]
+
+
+def test_whether_whole_numbers_are_packs_is_sent_with_the_sheet(client: TestClient, ids: dict[str, int]) -> None:
+    """83 for two of 5 kg is 8.30 a kg."""
+    del ids
+    text = "Item;Pack;Ilosc;Total\nKokum butter;5 kg;2;83\n"
+    asked = client.post(LOOK, json={"sheets": [{"text": text}]}).json()
+    assert [one["field"] for one in asked["faults"]] == ["sheets-0-counts"]
+    told = checked(client, f"POST {LOOK}", LOOK, json={"sheets": [{"text": text, "counts": "yes"}]}).json()
+    assert told["good"]
+    assert Fraction(told["materials"][0]["unit_cost"]) == Fraction(83, 10_000)
+
+
+def test_where_the_freight_is_is_sent_with_the_sheet(client: TestClient, ids: dict[str, int]) -> None:
+    """12.00 with the freight in it is 12 a kg, with 2.00 on top 14."""
+    del ids
+    text = "Item;Supplier;Date;Pack;Shipping;Total\nKokum butter;Mill;2026-03-01;1 kg;2;12\n"
+    asked = client.post(LOOK, json={"sheets": [{"text": text}]}).json()
+    assert [one["field"] for one in asked["faults"]] == ["sheets-0-freight"]
+    for freight, cost in (("in", Fraction(12, 1000)), ("top", Fraction(14, 1000))):
+        told = checked(client, f"POST {LOOK}", LOOK, json={"sheets": [{"text": text, "freight": freight}]}).json()
+        assert Fraction(told["materials"][0]["unit_cost"]) == cost

@@ -108,6 +108,14 @@ def test_the_price_from_which_a_case_is_worth_it_on_paper() -> None:
     assert "times" not in {one.what for one in found.flips}
 
 
+@pytest.mark.parametrize(("saved", "at"), [("623", ["0.1"]), ("624", ["0.0"]), ("625", [])])
+def test_what_a_case_saves_may_turn_it_down_to_a_price_of_nothing_and_no_further(saved: str, at: list[str]) -> None:
+    """Ten cases of 62.40, and not a jar more: whoever saves 62.40 a case with them may as well give them away."""
+    found = cased(discount="5", share="0", monthly=f"-{saved}").verdict
+    assert not isinstance(found, Gap)
+    assert [rounded(abs(one.at), 1) for one in found.flips if one.what == "price"] == at
+
+
 def test_at_the_price_from_which_a_case_is_worth_it_it_is_and_a_cent_below_it_is_not() -> None:
     typed: dict[str, Any] = {"case_jars": "48", "share": "20", "monthly": "3", "one_off": "45"}
     verdict = cased(**typed, discount="8").verdict

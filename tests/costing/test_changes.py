@@ -310,6 +310,7 @@ def bought(price: str, **more: object) -> b.Order:
         ),
         ("6.19", "50.1 % less"),
         ("24.81", "2 times as much"),
+        ("30.88", "would cost 2.5 times as much"),  # 2.4903…
     ],
 )
 def test_a_cost_far_from_the_present_one_is_asked(price: str, words: str | None) -> None:

@@ -81,6 +81,15 @@ def test_what_is_saved_a_month_is_below_zero_in_the_deal_and_its_high_end_is_the
     assert rounded(found.gain) == "-11.12"  # 12.00 more than -23.12
 
 
+def test_buyers_who_may_take_the_other_have_their_range_and_none_where_none_is_named() -> None:
+    named = dropped(share_low="20", share_high="80")
+    nobody = dropped(other=None, share="0", share_low="0", share_high="80")
+    assert not isinstance(named.spans, Gap)
+    assert named.spans.share == (D("0.2"), D("0.5"), D("0.8"))
+    assert not isinstance(nobody.spans, Gap)
+    assert nobody.spans.share == (D(0), D(0), D(0))
+
+
 def test_the_answers_to_how_many_are_taken_instead() -> None:
     grams, visit, number = (dropped(replaced=one, number="3") for one in ("grams", "visit", "number"))
     for found, times in ((grams, ("1.8", "1")), (visit, ("1", "1.8")), (number, ("3",))):

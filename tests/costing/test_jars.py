@@ -153,6 +153,14 @@ def test_no_jar_left_says_what_to_change() -> None:
     assert "0 g come out" in gap(jars(gone)).reason
 
 
+def test_a_batch_of_which_nothing_is_left_fills_no_jar_whatever_a_jar_takes() -> None:
+    """1000 g less 1000 g: nothing to fill, so that what a millilitre weighs is not asked for."""
+    none_left = changed(PLAIN_BUTTER, loss_grams="1000")
+    missing = gap(jars(reckoned(none_left, product(TUB, fill(BUTTER, "150", "mL")))))
+    assert missing.reason.startswith("A batch of “Butter” fills no jar of “Tub”: 0 g come out. Make a bigger batch")
+    assert missing.cure == Ref("formula", BUTTER, "batch_grams")
+
+
 def test_several_fillings_are_each_costed_as_if_they_filled_their_batch() -> None:
     lotion = formula(LOTION, line(OIL, "100"), batch_grams="500", work=(work(ANNA, "10"),))
     of = reckoned(

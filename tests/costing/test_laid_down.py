@@ -88,6 +88,10 @@ NUMBERS = {
     "own_columns.LOOKED_AT": "60",
     "own_faults._A_CENT": "0.01",
     "own_settled._A_CENT": "0.01",
+    "own_counts.MOST_PACKS": "999",
+    "own_counts._A_CENT": "0.01",
+    "own_counts._HALF_A_CENT": "0.005",
+    "own_counts._ROUNDED": "0.01",  # of a total whose price of one was rounded
     "own_rows._NOTE_WORDS": "5",
     "own_units.DOZEN": "12",
     "own_units.MOST_PARTS": "16",

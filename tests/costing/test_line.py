@@ -35,7 +35,7 @@ from tests.costing.making import (
 )  # fmt: skip
 from tests.small_books import small
 from webapp.costing import price_working
-from webapp.costing.amounts import snap
+from webapp.costing.amounts import half_up, plain, snap
 from webapp.costing.book import (
     Book,
     Channel,
@@ -329,6 +329,18 @@ def test_nothing_sold_has_no_weighted_margin() -> None:
     assert gap(row(book).lost_a_month).cure == Ref("product", TUB, f"sales-{STALL}")
 
 
+def test_what_is_nothing_to_twelve_places_is_no_loss_and_costs_nothing() -> None:
+    """4.50 for what costs 2.68, ten a month; 40 % of it would be 1.80. Half of the twelfth place is one of it."""
+    one = row(selling(JARRED, STALLED, prices=[(TUB, STALL, "4.50")], sales=[(TUB, STALL, "10")]))
+    near = {D("-4E-13"): (), D("-5E-13"): (BELOW_FLOOR,)}
+    assert {profit: one._replace(profit=profit).marks for profit in near} == near
+    lost = {D("4E-13"): D(0), D("5E-13"): D("5E-12")}
+    below = {missed: D("1.80") - missed for missed in lost}
+    assert lost == {
+        missed: one._replace(profit=profit, margin=profit / D("4.50")).lost_a_month for missed, profit in below.items()
+    }
+
+
 # --- what may still get dearer ---------------------------------------------------------------------------------------
 
 
@@ -415,6 +427,54 @@ def opens(working: Working) -> None:
 
 def _alike(one: Any, other: Any) -> bool:
     return isinstance(other, Gap) if isinstance(one, Gap) else snap(one) == snap(other)
+
+
+#: a jar at 6.00 with 20 % in it, of which 3 % and 0.30 are kept; two own minutes and one of a helper's sell it
+SOLD = channel(
+    STALL, fee="0.30", tax="in", tax_rate="20", share_paid="3",
+    work=(SellingTime(ANNA, per_order=D(2)), SellingTime(BEN, per_order=D(1))),
+)  # fmt: skip
+#: step by step, to four places half-up; > opens to a sum of its own
+STEPS = {
+    # 2 x 15 / 60 + 1 x 12 x 1.25 / 60 = 0.50 + 0.25
+    "cost": "2.68> +0.75>",
+    # 3 % of 6.00 is 3.6 % of 5.00: 0.18
+    "fees": "5> ×0.036> =0.18 +0.3>",
+    "net": "6 ÷1.2",
+    # 3.73 / (1 - 0.40 - 0.036) = 6.61347..., 7.93617... with tax
+    "suggested": "3.43> +0.3> ÷0.564> =6.6135 ×1.2 =7.9362",
+    "recommended_retail": "",
+    # 3.73 / (1 - 0.036) = 3.86929..., 4.64315... with tax
+    "floor": "3.43> +0.3> ÷0.964> =3.8693 ×1.2 =4.6432",
+    "highest_cost": "5> ×0.564> -0.3>",
+    "profit": "5> -0.48> -3.43>",
+    "margin": "5> -0.48> -3.43> =1.09 ÷5",
+    # 6 x 15 / 60 of making it, 2 x 15 / 60 of selling it
+    "margin_before_own_pay": "1.09> +2> =3.09 ÷5",
+    "markup": "1.09> ÷3.91>",
+    "own_pay": "1.5> +0.5>",
+    "contribution": "5> -0.48> -2.68> -0.75>",
+    "contribution_before_own_pay": "5> -0.48> -2.68> -0.75> =1.09 +2>",
+    "per_labour_hour": "3.09> ÷8> ×60",
+    "per_100_g": "1.09> ÷100> ×100",
+    "per_100_ml": "",
+    "price_per_100_g": "6 ÷100> ×100",
+    "price_per_100_ml": "",
+}
+
+
+def test_every_figure_of_a_row_opens_step_by_step_and_each_step_that_is_a_sum_opens_to_it() -> None:
+    reckoning = Reckoning(selling(JARRED, SOLD, prices=[(TUB, STALL, "6")]))
+    assert tuple(STEPS) == price_working.FIGURES
+    one = reckoning.row(TUB, STALL)
+    sums = {figure: price_working.working(reckoning, one, figure) for figure in STEPS}
+    sums["made of"] = price_working.made_of(reckoning, one)
+    # 6.00 with a sixth of tax; hired is one minute at 12 and a quarter more
+    for figure, wanted in {**STEPS, "made of": "6 -0.68> -0.5> -0.25> -0.48> -1> -2>"}.items():
+        opened = sums[figure]
+        steps = [f"{at.sign}{plain(half_up(known(at.amount), 4))}{'>' * bool(at.working)}" for at in opened.steps]
+        assert " ".join(steps) == wanted, figure
+        opens(opened)
 
 
 @pytest.mark.long

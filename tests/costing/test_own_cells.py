@@ -15,7 +15,6 @@ from webapp.costing.own_cells import (
     Told,
     amount,
     currency_of,
-    density,
     doubtful,
     is_rest,
     known_unit,
@@ -131,14 +130,11 @@ def test_a_quotient_of_a_spreadsheet_is_kept_to_four_decimals_and_said() -> None
     assert money("4.16666666666667", POINT)[0] == read
 
 
-def test_rates_and_densities() -> None:
+def test_rates() -> None:
     assert [rate(text, POINT) for text in ("20%", "20", "0.2", "0", "5.5 %")] == [20, 20, 20, 0, D("5.5")]
-    assert [density(text, POINT) for text in ("0.92", "0,915 g/mL", "0.9 kg/L")] == [D("0.92"), D("0.915"), D("0.9")]
     for text in ("101", "-1%"):
         with pytest.raises(Unreadable):
             rate(text, POINT)
-    with pytest.raises(Unreadable):
-        density("920", POINT)
 
 
 @pytest.mark.parametrize(

@@ -66,6 +66,23 @@ def test_the_same_weight_once_in_pounds_and_once_in_ounces_is_not_added_up() -> 
     assert reading.good
     assert reading.layouts[0].roles == ("name", "pack", "", "price")
     assert near(costs(reading)["Shea butter"], F(20) / (LB * 2))
+    rounded = read("Item|Weight (lb)|Weight (oz)|Price\nShea butter|1.3|21|20")  # 1.3 lb are 20.8 oz
+    assert rounded.layouts[0].roles == ("name", "pack", "", "price")
+
+
+def test_nearly_a_pound_of_ounces_beside_a_pound_and_ounces_beside_none_are_no_second_weight() -> None:
+    """1 lb 15.5 oz are 31.5 oz, and 0 lb 0.5 oz a half."""
+    for row, ounces in (("1|15.5", F("31.5")), ("0|0.5", F("0.5"))):
+        reading = read(f"Item|lb|oz|Price\nOlive oil|{row}|63")
+        assert near(costs(reading)["Olive oil"], F(63) / (LB * ounces / 16))
+
+
+def test_ounces_may_stand_left_of_their_pounds() -> None:
+    reading = read("Item|Weight (oz)|Weight (lb)|Price\nShea butter|8|2|20")
+    assert reading.layouts[0].roles == ("name", "ounces", "pack", "price")
+    assert near(costs(reading)["Shea butter"], F(20) / (LB * F(5, 2)))
+    twice = read("Item|oz|lb|Price\nShea butter|32|2|20")
+    assert "ounces" not in twice.layouts[0].roles
 
 
 def test_a_row_that_says_one_weight_in_both_is_asked_where_others_are_in_two_parts() -> None:
@@ -80,7 +97,6 @@ def test_a_row_that_says_one_weight_in_both_is_asked_where_others_are_in_two_par
 @pytest.mark.parametrize(
     "heads",
     [
-        "Item|oz|lb|Price",
         "Item|Pack|lb|oz|Price",
         "Item|Pack|Price lb|Price oz",
         "Item|Stock lb|Stock oz|Price",
@@ -126,17 +142,20 @@ def test_heads_once_more_are_in_pounds_and_ounces_too_and_a_batch_may_be() -> No
     assert reading.good, (reading.faults, sentences(reading))
     assert near(costs(reading)["Soft"], OIL * F(32, 40) + WAX * F(8, 40))
     assert about(costs(reading)["Hard"], WAX * F(48, 49) + OIL * F(1, 49))
+    named = read(PRICES, "Firm|%\nShea butter|100\n\nBalm|lb|oz\nShea butter|1|8\nOlive oil|0|8")
+    assert near(costs(named)["Balm"], SHEA * F(24, 32) + OIL * F(8, 32))
     titled = read(PRICES, "Balm||\nShea butter|1|8\nOlive oil|0|8", layouts={
         1: Layout(FORMULAS, 0, ("ingredient", "amount", "ounces"))})  # fmt: skip
     assert near(costs(titled)["Balm"], SHEA * F(24, 32) + OIL * F(8, 32))
 
 
 def test_a_title_in_pounds_and_ounces_that_is_the_sum_of_its_lines_is_told_by_both_columns() -> None:
-    """2 lb 0 oz are 1 lb 8 oz and 8 oz; by the pounds alone it would be no sum."""
-    soft = "Soft|2|0\nShea butter|1|8\nOlive oil||8\nTotal|2|0"
-    reading = read(PRICES, f"Ingredient|lb|oz\n{soft}\n\nHard|3|0\nBeeswax|2|8\nOlive oil||8\nTotal|3|0")
+    """3 lb are 1 lb 8 oz and 1 lb 8 oz; by the pounds alone it would be no sum."""
+    soft = "Soft|3|0\nShea butter|1|8\nOlive oil|1|8\nTotal|3|0"
+    reading = read(PRICES, f"Ingredient|lb|oz\n{soft}\n\nHard|5|0\nBeeswax|3|8\nOlive oil|1|8\nTotal|5|0")
     assert [one.said.rows.name for one in reading.formulas] == ["Soft", "Hard"]
-    assert near(costs(reading)["Hard"], WAX * F(40, 48) + OIL * F(8, 48))
+    assert near(costs(reading)["Soft"], (SHEA + OIL) / 2)
+    assert near(costs(reading)["Hard"], WAX * F(56, 80) + OIL * F(24, 80))
 
 
 def test_a_cell_that_was_typed_has_the_sign_that_was_chosen_though_the_one_beside_it_is_a_number() -> None:
@@ -179,9 +198,9 @@ def test_fractions_and_ounces_are_read_exactly(text: str, beside: str, read_as: 
 @pytest.mark.parametrize(
     "text",
     [
-        "1-1/2 oz", "3/2 oz", "1/17 oz", "0/2 oz", "1/0 oz", "1/2/2026", "1/2/26 oz", "1.5 1/2 oz", "1/2 1/2 oz",
-        "1 11/2 oz", "3 1\u00bd oz", "1/2-3/4 oz", "11/2", "1 lb 16 oz", "1.5 lb 3 oz", "1 lb / 16 oz", "1/2.5 oz",
-        "\u00bd1 oz", "\u2189 oz",
+        "1-1/2 oz", "3/2 oz", "2/2 oz", "1/17 oz", "0/2 oz", "1/0 oz", "1/2/2026", "1/2/26 oz", "1.5 1/2 oz",
+        "1/2 1/2 oz", "1 11/2 oz", "3 1\u00bd oz", "1/2-3/4 oz", "11/2", "1 lb 16 oz", "1.5 lb 3 oz", "1 lb / 16 oz",
+        "1/2.5 oz", "\u00bd1 oz", "\u2189 oz",
     ],
 )  # fmt: skip
 def test_what_is_no_fraction_of_a_kitchen_is_asked(text: str) -> None:
@@ -255,9 +274,19 @@ def test_ounces_that_are_not_the_percent_beside_them_are_told_in_ounces() -> Non
     assert "25 % of Beeswax would be 4 oz" in sentences(side)[0][1]
 
 
+@pytest.mark.parametrize("heads", ["Ingredient|g|oz", "Ingredient|Parts|oz"])
+def test_grams_or_parts_count_before_ounces_and_are_compared_with_them(heads: str) -> None:
+    """8 oz are 226.8 g, and 4 oz 113.4 g; the ounces were left out without a word."""
+    text = f"Balm\n{heads}\nShea butter|226.8|8\nOlive oil|113.4|4\nBeeswax|113.4|4"
+    reading = read(PRICES, text)
+    assert reading.good, sentences(reading)
+    assert near(costs(reading)["Balm"], SHEA * F(2, 4) + OIL * F(1, 4) + WAX * F(1, 4))
+    assert [cell for cell, _ in sentences(read(PRICES, text.replace("113.4|4\nB", "113.4|5\nB")))] == ["C4"]
+
+
 def test_quarters_of_an_ounce_leave_room_for_an_eighth() -> None:
     """70 % of 1 lb are 11.2 oz, written as 11 1/4; 30 % are 4.8 oz, written as 4 3/4. 10 1/4 is none of it."""
-    text = "Balm\nIngredient|%|oz\nShea butter|70|11 1/4\nOlive oil|30|4 3/4"
+    text = "Balm\nIngredient|%|oz\nShea butter|70.0|11 1/4\nOlive oil|30.0|4 3/4"
     assert read(PRICES, text).good
     assert weighed("11 1/4", POINT, "oz", 2) is not None
     assert [cell for cell, _ in sentences(read(PRICES, text.replace("11 1/4", "10 1/4")))] == ["C3", "C4"]
@@ -280,6 +309,7 @@ def test_rounded_percent_give_way_to_complete_ounces() -> None:
     assert reading.good, sentences(reading)
     assert near(costs(reading)["Balm"], (SHEA + OIL + WAX) / 3)
     assert reading.formulas[0].said.rows.batch == D("170.097139")  # 6 oz
+    assert {line.amount for line in reading.formulas[0].said.rows.lines} == {D("56.699046")}
 
 
 @pytest.mark.parametrize(("unit", "exact"), [("oz", OZ), ("lb", LB), ("kg", F(1000))])
@@ -290,6 +320,7 @@ def test_a_head_that_calls_a_weight_by_another_unit_is_read_in_it(unit: str, exa
     batch = reading.formulas[0].said.rows.batch
     assert batch is not None
     assert abs(F(batch) - exact * 4) < F(1, 10**5)
+    assert laid_out(table(f"Ingredient|Weight ({unit})\nShea butter|2\nOlive oil|2", "Balm")).holds == FORMULAS
     assert (role_of(f"Weight ({unit})", FORMULAS), unit_alone(f"Weight ({unit})")) == ("amount", unit)
     assert (role_of("Weight (g)", FORMULAS), unit_alone("Weight (g)"), unit_alone("Weight")) == ("grams", "g", "g")
 
@@ -335,6 +366,32 @@ def test_packs_by_the_dozen_are_priced_by_the_piece() -> None:
     assert [(one.said.row.size, one.said.row.price) for one in both.materials] == [(D(24), D(12))]
 
 
+@pytest.mark.parametrize(
+    ("text", "cell"),
+    [
+        ("Item|Pack|Price each\nJars|48 pcs|0.5", "C2"),
+        ("Item|Pack|Price\nJars|48 pcs|0.5 each", "C2"),
+        ("Item|Pack|Einzelpreis\nJars|48 pcs|0.5", "C2"),
+        ("Item|Qty|Unit|Price each\nJars|4|dozen|0.5", "D2"),
+    ],
+)
+def test_a_price_each_beside_several_pieces_is_asked_for_what_it_is(text: str, cell: str) -> None:
+    """0.5 for each of 48 was read as 0.5 for all of them."""
+    words = "Is 0.5 EUR for one piece, or for all 48? Write it behind the price: 0.5/piece or 0.5/48 pieces."
+    assert sentences(read(text)) == [(cell, words)]
+    column = ord(cell[0]) - ord("A")
+    piece = read(text, fixes={f"s0_r2_c{column}": "0.5/piece"})
+    assert [one.cost for one in piece.materials] == [D("0.5")]
+    whole = read(text, fixes={f"s0_r2_c{column}": "0.5/48 pieces"})
+    assert [(one.said.row.size, one.said.row.price) for one in whole.materials] == [(D(48), D("0.5"))]
+
+
+def test_a_price_each_of_a_pack_by_weight_or_of_packs_is_that_of_a_pack() -> None:
+    text = "Item|Qty|Pack|Price each\nJars|2|48 pcs|24\nOlive oil|3|1 kg|6"
+    assert [one.cost for one in read(text).materials] == [D("0.5"), D("0.006")]
+    assert read("Item|Pack|Price each\nOlive oil|5 kg|30\nJar|1 pc|2").good
+
+
 @pytest.mark.parametrize("head", ["Dozen", "Qty (dozen)"])
 def test_a_number_of_dozens_is_asked_for_what_its_price_is(head: str) -> None:
     """A column headed Dozen was left out before, and the price taken for one piece."""
@@ -345,7 +402,7 @@ def test_a_number_of_dozens_is_asked_for_what_its_price_is(head: str) -> None:
     assert [one.cost for one in every.materials] == [D("0.5")]
     one = read(text, of_sheets={0: OfSheet(priced="one")})
     assert sentences(one) == [
-        ("C2", "Is 12 EUR for one piece, or for a dozen? Write it behind the price, such as 12/dozen."),
+        ("C2", "Is 12 EUR for one piece, or for a dozen? Write it behind the price: 12/piece or 12/dozen."),
     ]
     told = read(text, of_sheets={0: OfSheet(priced="one")}, fixes={"s0_r2_c2": "12/dozen"})
     assert [one.cost for one in told.materials] == [D(1)]

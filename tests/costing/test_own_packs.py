@@ -74,6 +74,16 @@ def test_a_price_beside_packs_and_their_size_is_for_one_or_for_all_of_them_as_is
     assert near(costs(asked)["Olive oil"], F("4.70") / 500)
 
 
+@pytest.mark.parametrize("blank", ["", "-", "n/a"])
+def test_a_dash_for_a_pack_is_an_empty_cell(blank: str) -> None:
+    """A price beside "n/a" was left out, and it was said that there is none."""
+    reading = read(f"Item|Pack|Price\nTin|{blank}|0.5\nOlive oil|{blank}|3\nShea butter|1 kg|8")
+    assert [(one.cell, one.sentence) for one in reading.wrong] == [
+        ("B3", "Say how much this price is for, such as 1 kg."),
+    ]
+    assert costs(reading)["Tin"] == Decimal("0.5")
+
+
 @pytest.mark.parametrize(("head", "cost"), [("Total paid", F(42, 3000)), ("Price each", F(42, 1000))])
 def test_a_head_may_say_what_its_price_is_for(head: str, cost: F) -> None:
     reading = read(f"Ingredient|No. of packs|Pack size|{head}\nShea butter|3|1 kg|42")
@@ -143,6 +153,20 @@ def test_of_a_price_with_tax_and_one_without_that_counts_which_is_a_cost(registe
     assert reading.good, sentences(reading)
     assert near(costs(reading)["Shea butter"], cost)
     assert words in reading.materials[0].said.remarks
+
+
+@pytest.mark.parametrize("included", [False, True])
+def test_a_column_that_a_person_says_is_without_tax_has_none_in_it_whatever_the_other_prices_have(
+    included: bool,
+) -> None:
+    """12.00 a kg and 20 % of tax, which is a cost here, are 14.40; that no head says so takes nothing out of the 12."""
+    layout = Layout(MATERIALS, 1, ("name", "pack", "net_price", "tax_rate"))
+    text = "Ingredient|Pack|Cost|VAT\nShea butter|1 kg|12|20%"
+    reading = read(
+        text, book=Book(day=DAY, terms=b.Terms(registered=False)), layouts={0: layout}, how=How(tax_included=included)
+    )
+    assert reading.good, sentences(reading)
+    assert near(costs(reading)["Shea butter"], F("14.4") / 1000)
 
 
 # --- a price for one kg beside a pack and its price

@@ -4,15 +4,16 @@ from __future__ import annotations
 
 from dataclasses import replace
 from decimal import Decimal
+from fractions import Fraction
 
 import pytest
 
-from tests.costing.test_own_sheets import DAY, costs, read, sentences
+from tests.costing.test_own_sheets import DAY, costs, near, read, sentences
 from webapp.costing import book as b
 from webapp.costing.book import Book
 from webapp.costing.changes import Put
 from webapp.costing.own_cells import OfSheet
-from webapp.costing.own_columns import MATERIALS, role_of
+from webapp.costing.own_columns import BLANK, MATERIALS, role_of
 from webapp.costing.own_price_heads import currency_said, packs_said, tax_said
 from webapp.costing.own_prices import How
 
@@ -132,3 +133,47 @@ def test_net_and_gross_alone_are_prices_and_a_rate_has_its_sign_in_the_head() ->
     assert costs(read(text))["Shea"] == Decimal("0.012")
     assert costs(read("Item|Pack|Price ex VAT|VAT %\nShea|1 kg|10.00|20"))["Shea"] == Decimal("0.012")
     assert read("Item|Pack|Prix HT|TVA\nShea|1 kg|10,00|2,00\nWax|1 kg|8,00|1,60").faults[0][0] == "sheets-0-columns-3"
+
+
+@pytest.mark.parametrize("cells", [("$2.10", "$0.56"), ("2,10 €", "0,56 €"), ("2.10 EUR", "0.56 EUR")])
+def test_tax_in_money_is_said_to_be_no_rate_at_its_column(cells: tuple[str, str]) -> None:
+    """2.10 of 30.00 is no 210 %; one such cell among rates is asked at its own place."""
+    one, other = cells
+    asked = read(f"Item|Pack|Cost|Tax\nShea butter|5 lb|30.00|{one}\nWax|1 lb|8.00|{other}")
+    assert [field for field, _ in asked.faults] == ["sheets-0-columns-3"]
+    assert "holds amounts of money, no rate of tax" in asked.faults[0][1]
+    single = read(f"Item|Pack|Cost|Tax\nShea butter|5 lb|30.00|7 %\nOil|1 lb|8.00|7 %\nWax|1 lb|8.00|{other}")
+    words = f"{other} is an amount of money: type the rate of tax in percent, such as 20 %."
+    assert sentences(single) == [("D4", words)]
+
+
+@pytest.mark.parametrize(
+    "text",
+    ["?", "??", "(?)", "n/a", "N/A", "na", "n.a.", "tbc", "TBD", "tba?", "-", "--", "—", "…", "€ ?", "$?", "k. A.",
+     "auf Anfrage", "offen", "unknown", "à voir", "sur demande", "x"],
+)  # fmt: skip
+@pytest.mark.parametrize("head", ["Price", "Price ex VAT", "Price per kg"])
+def test_a_price_that_nobody_knows_yet_is_none_and_its_material_is_kept(text: str, head: str) -> None:
+    """0.95 g/mL and the name stay; wax at 4.00 has its cost."""
+    reading = read(f"Item|Pack|{head}|Density\nRosehip oil|1 kg|{text}|0.95\nWax|1 kg|4|")
+    assert reading.good, sentences(reading)
+    rosehip, wax = reading.materials
+    assert (rosehip.said.row.price, rosehip.said.row.density, rosehip.said.way) == (None, Decimal("0.95"), "")
+    assert rosehip.said.remarks[-1] == "No price here: it is not known until one is entered."
+    assert rosehip.said.remarks[:-1] == ([] if text in BLANK else [f"{text} stands for its price."])
+    assert near(wax.cost, Fraction(4, 1000))
+
+
+def test_words_that_are_no_price_and_a_question_elsewhere_are_wrong_still() -> None:
+    wrong = read("Item|Pack|Price|Density\nRosehip oil|1 kg|dear|0.95\nWax|1 kg|4|?")
+    assert [cell for cell, _ in sentences(wrong)] == ["C2", "D3"]
+
+
+@pytest.mark.parametrize(
+    "head",
+    ["Where I get it", "Where from", "From where", "Bought at", "Bought from", "Händler", "Fournisseur", "Lieferant",
+     "Seller", "Store", "Bezugsquelle", "Magasin", "Tienda", "Where I buy it"],
+)  # fmt: skip
+def test_heads_of_suppliers(head: str) -> None:
+    reading = read(f"Item|Pack|Price|{head}\nWax|1 kg|4|Mill")
+    assert reading.materials[0].said.row.supplier == "Mill"

@@ -212,7 +212,7 @@ def test_what_is_wrong_is_said_at_its_cell_and_corrected_there_or_left_out() -> 
     text = "Item|Pack|Price\nShea|5 sacks|41\nWax|1 kg|cheap\n|1 kg|3\nOil|1 kg|#DIV/0!\nShea|1 kg|12"
     reading = read(text)
     assert [cell for cell, _ in sentences(reading)] == ["B2", "C3", "A4", "C5", "A6"]
-    assert "sacks is no unit" in reading.wrong[0].sentence
+    assert "5 sacks: how much is in one" in reading.wrong[0].sentence
     assert "Shea stands in row 2 already, with another pack and price" in reading.wrong[-1].sentence
     assert not reading.good
     fixes = {"s0_r2_c1": "5 kg", "s0_r3_c2": "9", "s0_r5_c2": "7,50"}

@@ -89,6 +89,11 @@ def test_an_amount_beside_a_stage_that_its_lines_do_not_come_to_is_asked() -> No
         PRICES, "Balm\nIngredient|g\nOil phase|80\nShea butter|60\nOlive oil|20\n\nSoft\nIngredient|g\nBeeswax|20"
     )
     assert below.good, sentences(below)
+    titled = read(
+        PRICES, "Balm\nIngredient|g\nOil phase|80\nShea butter|60\nOlive oil|20\nSoft|20 g\nIngredient|g\nBeeswax|20"
+    )
+    assert titled.good, sentences(titled)
+    assert list(stages(titled)) == ["Balm", "Soft"]
 
 
 def test_what_is_called_like_a_stage_and_has_a_price_is_an_ingredient() -> None:

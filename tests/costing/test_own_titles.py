@@ -174,6 +174,23 @@ def test_without_a_total_it_is_the_sum_where_it_is_so_in_each_part() -> None:
     assert len(water.formulas) == 1
 
 
+@pytest.mark.parametrize("gap", ["", "\n"])
+def test_below_heads_with_a_name_above_them_a_line_is_no_title_whatever_it_weighs(gap: str) -> None:
+    """In each formula the first ingredient, which is no known material, weighs what the others do together."""
+    three_of = (("Bar", "Flakes", 400, 300, 100), ("Balm", "Lanolin", 70, 50, 20), ("Pomade", "Rosin", 30, 20, 10))
+    text = "\n\n".join(
+        f"{name}\nIngredient | Grams{gap}\n{first} | {grams}\nShea butter | {shea}\nOil | {oil}"
+        for name, first, grams, shea, oil in three_of
+    )
+    assert [
+        (one.said.rows.name, [(line.ingredient, line.amount) for line in one.said.rows.lines])
+        for one in read(ALL, text).formulas
+    ] == [
+        (name, [(first, D(grams)), ("Shea butter", D(shea)), ("Oil", D(oil))])
+        for name, first, grams, shea, oil in three_of
+    ]
+
+
 def test_a_total_says_that_an_amount_is_an_ingredient_or_none() -> None:
     """800 g in all: 400 g of flakes, 300 of shea and 100 of oil; 100 % in all, with a rest."""
     text = "Ingredient | Grams\nSoap flakes | 400\nShea butter | 300\nOil | 100\nTotal | 800"

@@ -128,6 +128,19 @@ def test_points_are_the_least_for_every_amount_and_made_of_their_packs() -> None
 # --- effort, on paper: what is left out early changes no answer, only how much is looked at
 
 
+def test_what_costs_no_less_than_what_covers_all_is_not_looked_at() -> None:
+    """Three are needed, of A for 6 each or 3 each from three on, or of B for 3 each.
+
+    Three numbers of A are looked at, of which two packs (12) are dearer than three (9): none, 1 or 3 of it, 3 ways.
+    Three numbers of B, of which 3 cost what A does; then the 3 ways without it and 1 or 2 of it after none of A. After
+    one of A, 1 of B makes 6 + 3 = 9, what three of A cost, and 2 make 12: neither is a way. 3 + 3 + 3 + 5 = 14.
+    """
+    effort = Effort(100)
+    made = points({0: Packs(0, 0, 1, ((1, 6), (3, 3))), 1: Packs(0, 0, 1, ((1, 3),))}, 3, {}, effort, whole=True)
+    assert (made.costs, [counted(one) for one in made.taken]) == ([0, 3, 6, 9], [{}, {1: 1}, {1: 2}, {0: 3}])
+    assert effort.spent == 14
+
+
 @pytest.mark.parametrize(("room", "looked_at"), [(6, 9), (5, 4)])
 def test_what_has_no_room_is_not_looked_at(room: int, looked_at: int) -> None:
     """Two packs are needed, of A or B, each for 3, none or more of each: so many numbers of packs are looked at.

@@ -86,6 +86,12 @@ def test_a_unit_price_is_of_one_thing_and_by_what_the_label_says() -> None:
     assert unit_price(D("15"), product(SET, fill(21, "40"), members=(Member(TUB, D(1)),)), D(1000), 2) is None
 
 
+def test_a_unit_price_of_just_one_has_no_tenths_of_a_penny() -> None:
+    """Price Marking Order (Northern Ireland) 2004 art. 13: a tenth below one pound, a penny from one pound on."""
+    thing = product(TUB, fill(21, "100"))
+    assert [str(unit_price(D(price), thing, D(100), 2)) for price in ("0.99", "1", "1.01")] == ["0.990", "1.00", "1.01"]
+
+
 def test_by_formula_and_size_small_ones_stand_before_large_ones() -> None:
     named = {"a": ("Zest 30 g", "30"), "b": ("Butter 100 g", "100"), "c": ("Butter 50 g", "50")}
     things = [replace(product(200 + n, fill(21, size)), name=name) for n, (name, size) in enumerate(named.values())]

@@ -14,7 +14,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tests import examples
-from tests.costing.making import BUTTER, DAY, LID, OIL, PLAIN_BUTTER, PLAIN_TUB, SHEA, TUB, D, changed, room
+from tests.costing.making import BUTTER, DAY, LID, OIL, PLAIN_BUTTER, PLAIN_TUB, SHEA, TUB, D, changed, density, room
 from tests.sized_books import sized
 from tests.small_books import small
 from webapp.costing import basis, carrying, formulas, jars, leaning, reckoning, rows
@@ -49,6 +49,8 @@ def everything(of: Reckoning) -> list[Any]:
         [of.leaves(one) for one in book.formulas],
         [(sheet := of.sheet(one), sheet.fills, sheet.times) for one in book.products],
         [(row, row.suggested, row.marks, row.lost_a_month) for row in of.line()],
+        # Of the others only lines are asked for, one by one, as their materials' costs do.
+        [of.landed(one) for one in book.orders if one % 2],
     ]
 
 
@@ -313,6 +315,26 @@ def test_a_change_leaves_the_same_objects_where_nothing_touches_them() -> None:
     assert after.invoice(1) is before.invoice(1)
     assert after.sheet(TUB) != before.sheet(TUB)
     assert after.material(OIL).unit_cost == D("0.007")
+
+
+@pytest.mark.parametrize("looked_at", [False, True])
+def test_an_order_is_landed_anew_once_a_material_in_it_weighs_something_else(looked_at: bool) -> None:
+    """A litre of oil for 9.00 and 900 g of shea for 9.00, and 6.00 of freight by mass.
+
+    At 0.9 g/mL both weigh 900 g and bear 3.00 each: 12 / 900 a gram. At 0.6 the oil weighs 600 g and bears 2.40, which
+    is 11.40 / 600 = 0.019; the shea, which nobody touched, bears 3.60: 12.60 / 900 = 0.014.
+    """
+    litre, shea = OrderLine(OIL, D(1), D(1), "L", D(9)), OrderLine(SHEA, D(1), D(900), "g", D(9))
+    book = two_products()
+    order = bought(1, DAY, litre, shea, charges=(Charge("freight", D(6), share="mass"),), currency="EUR")
+    before = Reckoning(replace(book, workshop=replace(book.workshop, currency="EUR"), orders={1: order}))
+    everything(before)
+    if looked_at:
+        assert [line.landed for line in before.landed(1).lines] == [D(12), D(12)]
+    lighter = replace(before.book.materials[OIL], density=density("0.6"))
+    after = Reckoning(replace(before.book, materials={**before.book.materials, OIL: lighter}), before)
+    assert (after.material(OIL).unit_cost, after.material(SHEA).unit_cost) == (D("0.019"), D("0.014"))
+    assert [line.landed for line in after.landed(1).lines] == [D("11.4"), D("12.6")]
 
 
 def test_an_order_at_the_same_price_moves_no_cost_sheet() -> None:

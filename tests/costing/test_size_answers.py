@@ -9,6 +9,7 @@ The tin of 100 g: 1925 / 100.5 = 19.15, so 19 tins. 46.3454 / 19 = 2.4392; 0.62 
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import timedelta
 from decimal import Decimal
 from typing import Any
@@ -20,7 +21,7 @@ from webapp.costing.book import Book, Material, Price, Sales
 from webapp.costing.changes import apply_all
 from webapp.costing.gaps import Gap
 from webapp.costing.reckoning import Reckoning
-from webapp.costing.size_answers import answer, offered
+from webapp.costing.size_answers import EARNS_NOTHING, answer, offered
 from webapp.costing.size_facts import Candidate, CandidateAnswer
 from webapp.costing.size_faults import faults_of
 from webapp.costing.worth_working import working
@@ -185,6 +186,17 @@ def test_cash_month_by_month_on_paper() -> None:
 
 
 # --- the candidate in the book
+
+
+@pytest.mark.parametrize(("cents", "said"), [("0.01", False), ("0", True), ("-0.01", True)])
+def test_a_present_jar_that_contributes_nothing_or_less_is_said_to(cents: str, said: bool) -> None:
+    """At 12.00 with a sixth of tax it contributes so much; 97.9 % of what its net price is lower by is gone of that."""
+    gone = present().contribution("pomade-50", "stall") * F(12, 10) / F(979, 1000)
+    amount = D((12 - gone).numerator) / D((12 - gone).denominator) + D(cents)
+    pair = (IDS["pomade-50"], STALL)
+    known = Reckoning(replace(BOOK, prices={**BOOK.prices, pair: replace(BOOK.prices[pair], amount=amount)}))
+    found = answer(known, asked(big(way="typed", price="17.00"))).candidates[0]
+    assert (EARNS_NOTHING in found.remarks) is said
 
 
 def test_what_is_not_typed_is_as_the_present_jar_has_it() -> None:

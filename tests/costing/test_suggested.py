@@ -64,8 +64,9 @@ def test_every_wholesale_channel_that_is_in_the_way_gives_way() -> None:
     assert [one.channel for one in cheap.conflict.lowered] == [TRADE]
 
 
-def test_no_margin_of_their_own_is_offered_where_even_none_would_be_too_much() -> None:
-    found = of(selling(JARRED, STALLED, TRADED, prices=[(TUB, TRADE, "6"), (TUB, STALL, "7")])).conflict
+@pytest.mark.parametrize("own", ["7", "7.20"])
+def test_no_margin_of_their_own_is_offered_where_even_none_would_be_too_much(own: str) -> None:
+    found = of(selling(JARRED, STALLED, TRADED, prices=[(TUB, TRADE, "6"), (TUB, STALL, own)])).conflict
     assert isinstance(found, Undercuts)
     # 6 x 1.2 = 7.20 without any margin
     assert found.lowered[0].stockist_margin is None

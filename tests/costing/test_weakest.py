@@ -75,6 +75,13 @@ def test_its_cause_is_the_part_that_is_furthest_above_the_others() -> None:
     assert snap(others.margin) == snap((D("14.4") - D("6.04")) / D("14.4"))
 
 
+def test_one_part_above_and_the_others_alike_is_not_more_of_everything() -> None:
+    """Both at 3.00, with 0.68 of butter and a jar at 0.50: six minutes at 15 an hour are 1.50, four are 1.00."""
+    quicker = replace(SAME, work=(work(ANNA, per_jar="4"),))
+    weak = first(selling(JARRED, quicker, STALLED, prices=[(TUB, STALL, "3"), (SMALL, STALL, "3")]))
+    assert weak.cause == Cause(SHARE, "labour_own", D("0.5"), D(1) / 3, every=False)
+
+
 def test_the_others_count_by_their_jars_a_month() -> None:
     weak = first(replace(THREE, sales=selling(sales=[(BIG, STALL, "30"), (TUB, STALL, "5")]).sales))
     # only the big one sells beside it: 1.36, 0.50 and 1.50 in 8; butter takes as much in both
@@ -124,6 +131,23 @@ def test_a_price_that_was_short_already_has_its_cause_in_itself() -> None:
     # (4 - 2.62) / 4 = 34.5 % then
     assert weak.short_then == D("0.055")
     assert weak.cause.kind == SHARE
+
+
+def test_a_price_that_just_reached_its_target_then_was_not_short() -> None:
+    now = _accepted(THREE, "4.00")
+    weak = first(now, _cheaper(now, shea="4", oil="4"))
+    # then 0.24 of shea and 0.16 of oil: 4 - 0.40 - 0.50 - 1.50 = 1.60, which is 40 % of 4
+    assert weak.short_then is None
+    assert (weak.cause.kind, weak.cause.material) == (MOVED, SHEA)
+
+
+def test_where_only_the_net_price_fell_no_material_is_named() -> None:
+    """2.10, of which a sixth has become tax: 1.75 net. The same 0.68 of butter and 0.50 of jar are more of it."""
+    bare = product(TUB, fill(21, "100"), parts=(Part(JAR),))
+    before = _accepted(selling(bare, SAME, STALLED, prices=[(SMALL, STALL, "9")]), "2.10")
+    now = replace(before, channels={STALL: replace(STALLED, tax="in", tax_rate=D(20))})
+    cause = first(now, before).cause
+    assert cause == Cause(MOVED, "ingredients", D("0.68") / D("1.75"), D("0.68") / D("2.1"), False, None, D(0))
 
 
 def test_a_target_that_was_raised_is_said_where_nothing_costs_more() -> None:

@@ -253,6 +253,15 @@ def test_no_share_below_none_or_above_all_turns_it() -> None:
     assert flip(ONE, "share") is None
 
 
+def test_what_costs_nothing_a_month_is_not_said_to_turn_below_nothing() -> None:
+    """10 x (1.00 - 0.5 x 2 x 5.00) is 40 lost a month: 40 saved would make up for it, where something may be saved."""
+    deal = Deal(D(1), D(-5), D(2), D(10), D("0.5"))
+    spans = certain(deal)
+    assert "monthly" not in [one.what for one in worth.verdict(deal, spans).flips]
+    saving = spans._replace(monthly=Span(D(-1), D(0), D(0)))
+    assert [one.at for one in worth.verdict(deal, saving).flips if one.what == "monthly"] == [D(-40)]
+
+
 def test_nothing_turns_what_hangs_on_nothing() -> None:
     # each loses 1.00, all of them trade up from a jar that brings nothing: none sold gains nothing either
     assert worth.flips(Deal(D(-1), D(0), D(2), D(10), D(1))) == ()

@@ -155,6 +155,16 @@ def test_a_jar_that_loses_gives_nothing_up_in_a_fair_price() -> None:
     assert "No share limits this" in share.steps[-1].amount.reason
 
 
+@pytest.mark.parametrize("share", ["100", "101"])
+def test_where_selling_takes_all_the_sum_ends_in_the_reason_and_divides_by_nothing(share: str) -> None:
+    stall = replace(BOOK.channels[IDS["stall"]], share_paid=D(0), share_net=D(share))
+    found = of(SEVENTEEN, known=Reckoning(replace(BOOK, channels={**BOOK.channels, stall.id: stall})))
+    for figure in ("fair_price", "worth_from"):
+        made = working(found, figure)
+        assert isinstance(made.result, Gap)
+        assert [one.amount for one in made.steps if one.sign in ("÷", "=")] == [made.result, made.result]
+
+
 def test_where_nothing_is_paid_once_it_is_said_that_something_has_to_be_gained() -> None:
     free, paid = (working(of(SEVENTEEN, one_off=once), "worth_from").note for once in ("0", "60"))
     assert free == f"Something has to be gained: what leaves just nothing is not enough. {paid}"

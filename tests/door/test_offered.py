@@ -184,12 +184,14 @@ def asked(settings: Settings, visitor: Visitor) -> Request:
 
 
 def test_every_page_says_where_the_data_really_is(workshop: Workshop) -> None:
-    assert "worked out on this computer and stay on it" in workshop.machine.get("/price").text
+    stays = "stay on it" if workshop.settings.database is None else "are kept in its PostgreSQL"
+    assert f"worked out on this computer and {stays}" in workshop.machine.get("/price").text
     for shown in (workshop.device().get("/price"), workshop.device().get("/data"), workshop.stranger().get("/sign-in")):
-        assert "worked out on the computer that Brimful runs on and stay on it" in shown.text
+        assert f"worked out on the computer that Brimful runs on and {stays}" in shown.text
         assert "this computer" not in shown.text.partition("<footer")[2]
     assert "on this computer" not in workshop.full.get("/data").text
-    assert f"{workshop.settings.data}, on this computer" in workshop.machine.get("/data").text
+    place = str(workshop.settings.data) + "," if workshop.settings.database is None else "the PostgreSQL"
+    assert f"Everything that you entered is in {place} on this computer," in workshop.machine.get("/data").text
 
 
 @pytest.mark.parametrize(

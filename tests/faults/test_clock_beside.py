@@ -79,7 +79,7 @@ def made_by(program: Program) -> str:
     return str(told["name"])
 
 
-@pytest.mark.parametrize("jump", JUMPS)
+@pytest.mark.parametrize("jump", many(SOME, tuple(JUMPS)))
 def test_backups_made_around_a_jump_are_all_there_and_in_their_order(data: Path, tmp_path: Path, jump: str) -> None:
     """Two are made before, two within and two after a jump: the last made is the newest, also when it is read again by
     a right clock; none of them goes, and each of the days before keeps one but for what is oldest of its kind."""
@@ -132,7 +132,7 @@ def days_with_one(data: Path) -> list[str]:
     return sorted(day_of(path.stem) for path in (data / FOLDER).glob(f"*-{DAILY}.db"))
 
 
-@pytest.mark.parametrize("jump", ["a day ahead", "a year ahead", "a day back"])
+@pytest.mark.parametrize("jump", many(("a year ahead", "a day back"), ("a day ahead", "a year ahead", "a day back")))
 def test_each_day_has_its_backup_though_the_clock_was_wrong(data: Path, tmp_path: Path, jump: str) -> None:
     """Used today, by a wrong clock, by a right one again, and on the day that the wrong clock said: each time there is
     a backup of what was saved until then."""

@@ -6,32 +6,20 @@ answers. What each shows as of today is by its own clock, which is said where it
 
 from __future__ import annotations
 
-import os
 import threading
-from collections.abc import Iterator
 from datetime import datetime, timedelta
 
 import pytest
 
 from tests.faults.clock import DAY, OF_TWO, RIGHT, needs_clock
 from tests.faults.program import SUPPLIERS, supplier
-from tests.faults.two_clocks import Side, Two, two
+from tests.faults.two_clocks import Side, Two
 from tests.on_postgres import connected
 from tests.tried import many, tell
 
 pytestmark = [pytest.mark.long, pytest.mark.postgres, needs_clock]
 CREATED, OK, CONFLICT = 201, 200, 409
 WORD = "the clock of this computer"
-
-
-@pytest.fixture(scope="module")
-def started(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Two]:
-    """One program for several tests: a start of three processes takes seconds."""
-    url = os.environ.get("BRIMFUL_TEST_POSTGRES", "")
-    if not url:
-        pytest.skip("BRIMFUL_TEST_POSTGRES names no PostgreSQL")
-    with two(tmp_path_factory.mktemp("clocks"), url) as both:
-        yield both
 
 
 @pytest.fixture

@@ -5,9 +5,7 @@ What lies beside the data is in one folder and one database for both. What is ne
 
 from __future__ import annotations
 
-import os
 import threading
-from collections.abc import Iterator
 from datetime import timedelta
 from typing import Any
 from urllib.parse import urlencode
@@ -18,7 +16,7 @@ from tests.faults.clock import DAY, JUMPS, OF_TWO, RIGHT, SOME, needs_clock
 from tests.faults.program import SUPPLIERS, supplier
 from tests.faults.test_clock_beside import heads
 from tests.faults.test_imports import AT, BOUNDARY, begin_storing, followed, form_with, look, names
-from tests.faults.two_clocks import Side, Two, two
+from tests.faults.two_clocks import Side, Two
 from tests.on_postgres import connected
 from tests.pages.filling import fields_in
 from tests.tried import many, tell
@@ -32,14 +30,9 @@ MATERIALS, ORDERS, BACKUPS = "/api/materials", "/api/orders", "/api/backups"
 
 
 @pytest.fixture(scope="module")
-def started(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Two]:
-    """One program for several tests: a start of three processes takes seconds."""
-    url = os.environ.get("BRIMFUL_TEST_POSTGRES", "")
-    if not url:
-        pytest.skip("BRIMFUL_TEST_POSTGRES names no PostgreSQL")
-    with two(tmp_path_factory.mktemp("clocks"), url) as both:
-        assert both.first.save("first") == CREATED
-        yield both
+def started(started: Two) -> Two:
+    assert started.first.save("first") == CREATED
+    return started
 
 
 @pytest.fixture

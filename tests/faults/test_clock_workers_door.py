@@ -6,14 +6,13 @@ is asked: else who asks both in turn would be let in here and shut out there, an
 
 from __future__ import annotations
 
-import os
 from collections.abc import Iterator
 from datetime import UTC, datetime, timedelta
 
 import pytest
 
 from tests.faults.clock import DAY, OF_TWO, RIGHT, needs_clock
-from tests.faults.two_clocks import Side, Tablet, Two, two
+from tests.faults.two_clocks import Side, Tablet, Two
 from tests.on_postgres import connected, tell_postgres
 from tests.tried import many, tell
 from webapp.door.guessing import FREE
@@ -24,16 +23,6 @@ OK, CREATED, FOUND, GONE, SLOWED = 200, 201, 303, 410, 429
 #: how far the clock of one of them is from the right time; the other's is right
 APART = {"ten minutes ahead": timedelta(minutes=11), "an hour back": -timedelta(minutes=61), **OF_TWO}
 MOMENT = "%Y-%m-%dT%H:%M:%SZ"
-
-
-@pytest.fixture(scope="module")
-def started(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Two]:
-    """One program for several tests: a start of three processes takes seconds."""
-    url = os.environ.get("BRIMFUL_TEST_POSTGRES", "")
-    if not url:
-        pytest.skip("BRIMFUL_TEST_POSTGRES names no PostgreSQL")
-    with two(tmp_path_factory.mktemp("clocks"), url) as both:
-        yield both
 
 
 @pytest.fixture

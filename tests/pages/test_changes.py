@@ -187,8 +187,10 @@ def test_a_restore_stands_among_what_was_saved_with_the_backup_that_takes_it_bac
     assert fill(client, "/buy/suppliers/new", "/buy/suppliers", name="Two", currency="EUR").status_code == 303
     text = client.get("/changes").text
     row = text.partition('<a href="/data/backups">Restore</a>')[2].partition("</tr>")[0]
-    assert f"as in the backup {name}" in row
-    assert "-before-restore</a>" in row
+    said = re.search(r"as in (the backup of \d+ \w+ \d{4}, \d\d:\d\d)<", row)
+    assert said
+    assert re.search(r'before: <a href="/data/backups/[^"]+-before-restore">the backup of \d+ \w+ \d{4}, ', row)
+    assert said[1].removeprefix("the backup") in client.get(where).text  # as its own page says when it was made
     assert text.index("Supplier") < text.index(">Restore</a>")
 
 

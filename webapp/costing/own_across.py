@@ -7,12 +7,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from decimal import Decimal
 from typing import NamedTuple, TypeVar
 
 from webapp.costing import own_cells as cells
-from webapp.costing.amounts import HUNDRED, ZERO, Unreadable, plain
+from webapp.costing.amounts import ZERO, Unreadable, plain
 from webapp.costing.called import Names
 from webapp.costing.limits import NAME_LENGTH, name_key
 from webapp.costing.own_cells import Doubt, Read, Told
@@ -30,6 +30,7 @@ from webapp.costing.own_columns import (
 )
 from webapp.costing.own_heads import Column, columns_of, is_mass, paired, tells_figures, unit_alone
 from webapp.costing.own_lines import BATCH, STAGE, Amounts, FormulaRows, LineRow, Weight, kept_name, measured, weighed
+from webapp.costing.own_ounces import in_two_parts, joined
 from webapp.costing.own_rows import (
     COMMENT,
     FIGURES,
@@ -47,7 +48,7 @@ from webapp.costing.own_rows import (
     skipped,
 )
 from webapp.costing.own_side_by_side import rough
-from webapp.costing.own_whole import finish
+from webapp.costing.own_whole import finish, say_percent
 
 T = TypeVar("T")
 _NOTHING = re.compile(r"0+(?:[.,]0*)?\s*[^0-9.,]*")
@@ -68,6 +69,8 @@ class _Side:
     places: tuple[int, ...]
     units: dict[int, str]
     beside: dict[int, int] = field(default_factory=dict)
+    parts: dict[int, tuple[int, int]] = field(default_factory=dict)
+    """Of those, where the weight stands in two parts: its columns of pounds and of ounces."""
     found: list[FormulaRows] = field(default_factory=list)
     passed: list[Skipped] = field(default_factory=list)
     rows: dict[str, FormulaRows] = field(default_factory=dict)
@@ -109,25 +112,17 @@ def formulas_across(
     rows = [row for row in rows_of(sheet, table, layout, told, left_out) if not _is_passed(side, row)]
     if down:
         side.beside = _beside(side, rows, paired(heads, places))
+        side.parts = in_two_parts(table, layout.heads, side.units, side.beside)
         _down(side, rows, _begun(side, heads), known)
     else:
         _across(side, rows, {place: name for place, (name, _) in heads.items()})
-    _say_percent(side.found)
+    say_percent(side.found)
     for one in side.found:
         if one.lines or one.wrong:
             finish(one, amounts)
         else:
             side.passed.append(Skipped(sheet, one.row, WITHOUT_AMOUNTS, one.name))
     return [one for one in side.found if one.lines or one.wrong], side.passed
-
-
-def _say_percent(formulas: Sequence[FormulaRows]) -> None:
-    """Bare amounts of one sheet are all percent where those of most formulas come to 100: one that doesn't is wrong."""
-    bare = [one for one in formulas if one.lines and not any(line.unit for line in one.lines)]
-    exact = [one for one in bare if sum((line.amount or ZERO for line in one.lines), ZERO) == HUNDRED]
-    if len(exact) * 2 >= len(bare):
-        for one in bare:
-            one.lines = [replace(line, unit="percent") for line in one.lines]
 
 
 def _is_passed(side: _Side, row: OwnRow) -> bool:
@@ -201,8 +196,9 @@ def _down(side: _Side, rows: Sequence[OwnRow], formulas: dict[int, FormulaRows],
             if _COUNTED.match(name) and not all(map(cells.sort_is_amount, here.values())):  # "Makes | 12 jars"
                 side.passed.append(skipped(row, FIGURES))
                 continue
-            for place, text in here.items():
-                formulas[place].read_batch(text, row.told, unit_in(name), (row.number, place))
+            for place in here:
+                unit = unit_in(name) or (side.units[place] if is_mass(side.units[place]) else "")
+                formulas[place].read_batch(_text(side, row, place), row.told, unit, (row.number, place))
         elif here and _is_below(side, row) and not known.meant(name).value:  # "Jars | 9 | 8"
             side.passed.append(skipped(row, FIGURES))
         elif STAGE.fullmatch(name) and not (here and known.meant(name).value):
@@ -292,7 +288,7 @@ class _Named(NamedTuple):
 
 def _line(side: _Side, formula: FormulaRows, row: OwnRow, place: int, named: _Named) -> None:
     """One cell as a line of a formula."""
-    text, beside = row.table.cell(row.number, place), _text_beside(side, row, place)
+    text, beside = _text(side, row, place), _text_beside(side, row, place)
     none_beside = beside in BLANK or bool(_NOTHING.fullmatch(beside))
     if text in BLANK or _NOTHING.fullmatch(text):
         if not none_beside:
@@ -313,9 +309,17 @@ def _line(side: _Side, formula: FormulaRows, row: OwnRow, place: int, named: _Na
     formula.lines.append(LineRow(*where, value, unit, stage, sign, weight, named.row, read.slack))
 
 
+def _text(side: _Side, row: OwnRow, place: int) -> str:
+    """The cell of an amount, or those of its pounds and ounces as one."""
+    cells_here = [row.table.cell(row.number, one) for one in side.parts.get(place, ())]
+    said = [one for one in cells_here if one not in BLANK and not _NOTHING.fullmatch(one)]
+    return joined(cells_here[0], cells_here[1]) if said else row.table.cell(row.number, place)
+
+
 def _text_beside(side: _Side, row: OwnRow, place: int) -> str:
     """The cell with the grams beside that of an amount; "" where there is no such column."""
-    return row.table.cell(row.number, side.beside[place]) if place in side.beside else ""
+    apart = place in side.beside and place not in side.parts
+    return row.table.cell(row.number, side.beside[place]) if apart else ""
 
 
 def _amount(side: _Side, formula: FormulaRows, row: OwnRow, place: int, text: str) -> Read | None:

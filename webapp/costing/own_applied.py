@@ -9,6 +9,7 @@ from webapp.costing import book as b
 from webapp.costing.book import Book, Id
 from webapp.costing.changes import Change, Placing, Put
 from webapp.costing.limits import Fault
+from webapp.costing.own_freights import charges_of
 from webapp.costing.own_lines import LineRow
 from webapp.costing.own_materials import MaterialRow
 from webapp.costing.own_planned import FormulaSaid
@@ -54,7 +55,7 @@ def changes_of(plan: Plan) -> Iterator[Planned]:
     for (supplier, day, currency), lines in plan.orders.items():
         order = b.Order(
             plan.numbers.new(), supplier, day, tuple(line for _, line in lines),
-            currency=currency, exchange=exchange_of(plan, currency), note=f"From {SOURCE}.",
+            charges_of(plan, (supplier, day, currency)), currency, exchange_of(plan, currency), note=f"From {SOURCE}.",
         )  # fmt: skip
         yield Planned(Put(order), *_from(lines[0][0]))
     for row, quote in plan.quotes:

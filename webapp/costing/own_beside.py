@@ -8,14 +8,15 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import replace
 
+from webapp.costing.own_below import stacked
 from webapp.costing.own_columns import NOTHING, OwnTable
 from webapp.costing.own_layouts import laid_out
 from webapp.costing.own_rows import column_letters
 
 
 def parted(tables: Iterable[OwnTable]) -> tuple[OwnTable, ...]:
-    """The tables, each that holds several things side by side as several of them."""
-    return tuple(part for table in tables for part in _parts(table))
+    """The tables, each that holds several things side by side or below each other as several of them."""
+    return tuple(part for table in tables for beside in _parts(table) for part in stacked(beside))
 
 
 def _parts(table: OwnTable) -> tuple[OwnTable, ...]:

@@ -13,6 +13,7 @@ from fractions import Fraction
 
 from webapp.costing import limits as lim
 from webapp.costing.amounts import JSON_NOTATION, MINOR_UNITS, MOST_CHARACTERS, ZERO, Unreadable, half_up, plain
+from webapp.costing.own_pack_words import is_container, put_plainly
 from webapp.costing.own_units import (
     BOTH,
     ELSEWHERE,
@@ -43,7 +44,6 @@ _SEVERAL = {
     ).split(),
     "\u00a5": ["JPY", "CNY"],
 }
-_COUNTED = re.compile(r"(?:box|pack|case|bag|set|roll|carton|tray|sleeve)s? of ([0-9.,]+) ?([a-z]*)", re.IGNORECASE)
 _TIMES = re.compile(r"([0-9]{1,4})\s*[x\u00d7*]\s*([0-9].*)", re.IGNORECASE)
 _PER = re.compile(
     r"(?P<money>.*[0-9].*?)\s*(?:/|\b(?:per|a|pro|je|each|ea)\b\.?)\s*(?P<unit>[0-9]*\s*[^0-9]*)", re.IGNORECASE
@@ -69,6 +69,8 @@ class Told:
     currency: str = ""
     priced: str = ""
     """Of one sheet: whether a price beside a number of packs is for "one" of them or for "all"."""
+    freight: str = ""
+    """Of one sheet: whether its freight comes on "top" of its prices, is "in" them, or "none" of it counts."""
     registered: bool = False
     """Whether the workshop reclaims the tax that it pays."""
     home: str = "EUR"
@@ -87,6 +89,10 @@ class OfSheet:
     """"one" or "all" of the packs, or "none" where it holds no prices."""
     formulas: str = ""
     """"yes" where amounts in columns beside its prices are formulas, "no" where they are none."""
+    counts: str = ""
+    """"yes" where whole numbers that are left out are how many packs were bought, "no" where they aren't."""
+    freight: str = ""
+    """Whether its freight comes on "top" of its prices, is "in" them, or "none" of it counts."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -202,10 +208,9 @@ def known_unit(word: str, told: Told) -> str:
 
 def amount(text: str, told: Told, beside: str = "") -> Read:
     """How much, with the unit behind it or `beside` it: "1 kg", "1 1/2 lb", "2 lb 8 oz", "6 x 500 g", "2 dozen"."""
-    if counted := _COUNTED.fullmatch(text):
-        inside = f"{counted[1]} {counted[2]}"
-        known = unit_of(counted[2]) or dozens_in(counted[2])
-        return amount(inside, told) if known else Read(_kept(number(counted[1], told), text), PIECES)
+    if (plainly := put_plainly(text, beside)) != text:
+        read = amount(plainly, told, beside)
+        return replace(read, remark=f"{text} is read as {plainly}.") if "#" in text else read
     if times := _TIMES.fullmatch(text):
         inner = amount(times[2], told, beside)
         return replace(inner, value=_kept(inner.value * Decimal(times[1]), text))
@@ -233,6 +238,9 @@ def _one_amount(text: str, told: Told, beside: str) -> Read:
         raise Unreadable("number-format", f"{text[:40]} is no amount. Type it with its unit, such as 1 kg.")
     if count := dozens_in(words or beside):
         return Read(_kept(value * count, text), PIECES)
+    if is_container(words):
+        sentence = f"{text[:40]}: how much is in one? Write its pieces or its weight, such as box of 48, or 5 kg."
+        raise Unreadable("unit", sentence)
     unit = known_unit(words, told) or known_unit(beside, told)
     kept, said = _kept(value, text), text if divided else told.written.number(value)
     return Read(kept, unit, "" if kept == value else f"{said} is kept as {told.written.number(kept)}.")
@@ -320,13 +328,9 @@ def money(text: str, told: Told) -> tuple[Read, str]:
 
 
 def rate(text: str, told: Told) -> Decimal:
-    """A rate in percent: "20 %", "20", and 0.2 too, as spreadsheets keep a fifth."""
+    """A rate in percent: "20 %", "20", and 0.2 too, as spreadsheets keep a fifth. Unreadable where it is money."""
+    if without_money(text)[1]:
+        raise Unreadable("rate", f"{text[:24]} is an amount of money: type the rate of tax in percent, such as 20 %.")
     value = number(text.removesuffix("%").strip(), told)
     share = not text.endswith("%") and 0 < value < 1
     return fitting(value * 100 if share else value, lim.TAX_RATE, text)
-
-
-def density(text: str, told: Told) -> Decimal:
-    """Grams in a millilitre, with or without its unit."""
-    value = number(re.sub(r"\s*(g/ml|g/cm3|g/cm\u00b3|kg/l|sg)$", "", text, flags=re.IGNORECASE), told)
-    return fitting(value, lim.DENSITY, text)

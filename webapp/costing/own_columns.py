@@ -10,6 +10,8 @@ import unicodedata
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+from webapp.costing.own_densities import is_density
+from webapp.costing.own_freight import is_freight
 from webapp.costing.own_material_heads import MATERIAL_HEADS, OF_PIECES
 from webapp.costing.own_price_heads import TAX_OUT, currency_said, tax_said, without_besides
 from webapp.costing.own_sold_heads import SOLD_AT
@@ -51,8 +53,9 @@ MATERIAL_ROLES: Mapping[str, str] = {
     "unit_price": "the price for one kg, g, L, piece …",
     "currency": "the currency",
     "tax_rate": "the rate of sales tax",
+    "freight": "the freight of its order",
     "day": "the day of the price",
-    "density": "the density in g/mL",
+    "density": "its density (g/mL)",
 }
 FORMULA_ROLES: Mapping[str, str] = {
     "formula": "the formula's name",
@@ -167,6 +170,11 @@ class OwnTable:
         return " ".join(cells[column].split()) if column < len(cells) else ""
 
     @property
+    def begins(self) -> int:
+        """How many rows at its top are empty."""
+        return next((number for number, row in enumerate(self.rows) if any(map(str.strip, row))), 0)
+
+    @property
     def width(self) -> int:
         """How many columns have anything in them."""
         return max(map(len, self.rows), default=0)
@@ -266,7 +274,9 @@ def role_of(head: str, holds: str) -> str:
     """What a head says that its column holds; "" where it says nothing that is known."""
     if head[:1].isdigit():
         return ""
-    said = known_role(head, holds)
+    if holds in (MATERIALS, FORMULAS) and is_density(head):
+        return "density" if holds == MATERIALS else ""
+    said = "freight" if holds == MATERIALS and is_freight(head) else known_role(head, holds)
     if holds == MATERIALS and said in ("", *PRICES):
         return _of_price(head, said)
     if not said and holds == FORMULAS:

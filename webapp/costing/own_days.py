@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from datetime import date, timedelta
 
 from webapp.costing import limits as lim
 from webapp.costing.amounts import JSON_NOTATION, Unreadable
 from webapp.costing.own_cells import Doubt, Told
+from webapp.costing.own_columns import Layout, OwnTable
 
 _MONTHS = "jan feb mar apr may jun jul aug sep oct nov dec".split()
 
@@ -59,3 +61,15 @@ def _day(text: str, year: str, month: str, of_month: str) -> date:
     except ValueError:
         raise Unreadable("date-format", f"There is no such day as {text[:40]}. Write it as year-month-day.") from None
     return lim.DAY.read(found.isoformat(), JSON_NOTATION)
+
+
+def first_in_days(tables: Sequence[OwnTable], layouts: Sequence[Layout]) -> str:
+    """Whether day or month stands first, where the days that can be read in one way only all say the same."""
+    places = [(table, layout, layout.place("day")) for table, layout in zip(tables, layouts, strict=True)]
+    found = {
+        stands_first(table.cell(row, place))
+        for table, layout, place in places
+        if place is not None
+        for row in range(layout.heads + 1, len(table.rows) + 1)
+    } - {""}
+    return found.pop() if len(found) == 1 else ""

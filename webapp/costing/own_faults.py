@@ -7,9 +7,10 @@ from dataclasses import replace
 from decimal import Decimal
 
 from webapp.costing.own_across import is_side_by_side
-from webapp.costing.own_cells import OfSheet
+from webapp.costing.own_cells import OfSheet, without_money
 from webapp.costing.own_columns import (
     AMOUNTS,
+    BLANK,
     FORMULAS,
     MATERIALS,
     MAY_REPEAT,
@@ -24,13 +25,15 @@ from webapp.costing.own_columns import (
     OwnTable,
     bare_number,
 )
+from webapp.costing.own_counts import in_doubt, is_of_goods, is_total
+from webapp.costing.own_freight import speaks_of_freight
 from webapp.costing.own_heads import columns_of
 from webapp.costing.own_ounces import POUNDS
 from webapp.costing.own_rows import Wrong, column_letters
-from webapp.costing.own_side_by_side import beside_prices
+from webapp.costing.own_side_by_side import beside_prices, side_by_side
 
 #: choices that are made for one sheet
-PER_SHEET = ("unit", "priced", "formulas")
+PER_SHEET = ("unit", "priced", "formulas", "counts", "freight")
 _A_CENT = Decimal("0.01")
 #: what only a list with a row an ingredient has
 _ONLY_IN_LISTS = {
@@ -67,11 +70,30 @@ def without_price(
 ) -> tuple[tuple[str, str], ...]:
     """The sheets of materials of which no column is a price, and nobody said that there is none."""
     words = "No column is taken for a price. Which one holds it? Choose it below, or say that this sheet has no prices."
-    return tuple(
-        (f"sheets-{number}-priced", f"{table.title}: {words}")
+    unpriced = [
+        (number, table, _beside_names(table, layout))
         for number, (table, layout) in enumerate(zip(tables, layouts, strict=True))
         if layout.holds == MATERIALS and not set(PRICES) & set(layout.roles)
         if said.get(number, OfSheet()).priced != "none"
+    ]
+    return tuple(
+        (f"sheets-{number}-holds", f"{table.title}: {beside}")
+        if beside
+        else (f"sheets-{number}-priced", f"{table.title}: {words}")
+        for number, table, beside in unpriced
+    )
+
+
+def _beside_names(table: OwnTable, layout: Layout) -> str:
+    """What is asked of a sheet of which nothing but the names is known, where amounts of formulas may stand beside."""
+    found = side_by_side(table, layout.heads) if layout.heads and {*layout.roles} <= {"", "name", "inci"} else None
+    if found is None:
+        return ""
+    places = [*found.layout.places(OF_FORMULA), *found.layout.places(OF_INGREDIENT)]
+    first, last = (f"{column_letters(one)} ({table.cell(layout.heads, one)[:40]})" for one in (places[0], places[-1]))
+    return (
+        f"Columns {first} to {last} hold numbers. Are they formulas side by side? Then choose that it holds formulas. "
+        "Else choose below which column holds a price."
     )
 
 
@@ -89,6 +111,48 @@ def amounts_left_out(
             )
             words = f"{table.title}: Columns {first} to {last} hold amounts and are left out."
             yield f"sheets-{number}-formulas", f"{words} Are they formulas side by side? Say it below."
+
+
+def counts_left_out(
+    tables: Sequence[OwnTable], layouts: Sequence[Layout], said: Mapping[int, OfSheet]
+) -> Iterator[tuple[str, str]]:
+    """The sheets of which a column that is left out may be how many packs a price is for, and nobody said whether.
+
+    What are amounts of formulas, or asked as such, is not asked once more.
+    """
+    for number, (table, layout) in enumerate(zip(tables, layouts, strict=True)):
+        told = said.get(number, OfSheet())
+        places = in_doubt(table, layout) if layout.holds == MATERIALS and not told.counts else ()
+        beside = beside_prices(table, layout) if places and told.formulas != "no" else None
+        places = tuple(one for one in places if beside is None or one not in beside.places(OF_FORMULA))
+        if places:
+            first = f"{column_letters(places[0])} ({table.cell(layout.heads, places[0])[:40] or 'without a head'})"
+            words = f"{table.title}: Column {first} holds whole numbers and is left out."
+            yield f"sheets-{number}-counts", f"{words} Is it how many packs the price is for? Say it below."
+
+
+def freight_left_open(
+    tables: Sequence[OwnTable], layouts: Sequence[Layout], said: Mapping[int, OfSheet]
+) -> Iterator[tuple[str, str]]:
+    """The sheets of which a head is of freight and more, or whose total may hold the freight that stands beside it."""
+    for number, (table, layout) in enumerate(zip(tables, layouts, strict=True)):
+        if layout.holds != MATERIALS or not layout.heads or said.get(number, OfSheet()).freight:
+            continue
+        place = layout.place("freight")
+        heads = [table.cell(layout.heads, one) for one in range(table.width)]
+        named = [f"{column_letters(one)} ({head[:40]})" for one, head in enumerate(heads)]
+        spoken = [one for one, head in enumerate(heads) if speaks_of_freight(head)]
+        totals = [one for role in ("price", "net_price") for one in layout.places(role)]
+        doubtful = [
+            one for one in totals if one in spoken or (is_total(heads[one]) and not is_of_goods(table, layout, one))
+        ]
+        left = [one for one in spoken if not any(layout.roles[one : one + 1])]
+        if place is None and left:
+            words = f"{table.title}: Column {named[left[0]]} speaks of freight and is left out."
+            yield f"sheets-{number}-freight", f"{words} Choose what it holds, or say below where the freight is."
+        elif place is not None and doubtful:
+            words = f"{table.title}: Is the freight of column {named[place]} in column {named[doubtful[0]]} already?"
+            yield f"sheets-{number}-freight", f"{words} Say it below."
 
 
 def faults_in(tables: Sequence[OwnTable], layouts: Sequence[Layout]) -> tuple[tuple[str, str], ...]:
@@ -113,12 +177,18 @@ def faults_in(tables: Sequence[OwnTable], layouts: Sequence[Layout]) -> tuple[tu
 
 
 def _is_money(table: OwnTable, layout: Layout) -> bool:
-    """Whether a column that is taken for a rate of tax holds the same share of each price: that is the tax itself."""
+    """Whether a column that is taken for a rate of tax holds money: that is the tax itself.
+
+    Its cells say so, or they are the same share of each price.
+    """
     price = next((place for role in ("net_price", "price") if (place := layout.place(role)) is not None), None)
     tax = layout.place("tax_rate")
     if tax is None or price is None:
         return False
     rows = [(table.cell(row, tax), table.cell(row, price)) for row in range(layout.heads + 1, len(table.rows) + 1)]
+    money = [bool(without_money(one)[1]) for one, _ in rows if one not in BLANK]
+    if sum(money) * 2 > len(money):
+        return True
     pairs = [
         (Decimal(bare_number(one)), Decimal(bare_number(of)))
         for one, of in rows

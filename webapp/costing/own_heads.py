@@ -40,7 +40,20 @@ _PERCENT = ("%", "percent", "pct", "% w/w", "w/w", "% by weight")
 _BETWEEN = " ,;:-\u2013\u2014/|"
 _BY_ROLE = {"percent": "%", "grams": "g", "parts": "parts"}
 _FIGURES = frozenset(
-    ("price", "unit_price", "supplier", "code", "packs", "pack", "unit", "currency", "tax_rate", "day", "density")
+    (
+        "price",
+        "unit_price",
+        "supplier",
+        "code",
+        "packs",
+        "pack",
+        "unit",
+        "currency",
+        "tax_rate",
+        "freight",
+        "day",
+        "density",
+    )
 )
 #: what begins or ends the name of a figure: "Cost of batch", "Cost/jar", "Batch cost", "Costo lotto"
 _COST = (

@@ -6,8 +6,10 @@ What is guessed is only a beginning: a person sees it beside the first rows and 
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Container, Mapping, Sequence
 
+from webapp.costing.amounts import ZERO
+from webapp.costing.limits import name_key
 from webapp.costing.own_columns import (
     ABOVE,
     AMOUNTS,
@@ -26,7 +28,8 @@ from webapp.costing.own_columns import (
     sort_of_most,
     words_of,
 )
-from webapp.costing.own_heads import is_amount, is_mass, unit_alone
+from webapp.costing.own_counts import number_at
+from webapp.costing.own_heads import is_amount, is_mass, stands_beside, unit_alone
 from webapp.costing.own_rows import says_total
 from webapp.costing.own_settled import settled
 from webapp.costing.own_side_by_side import BY_LOOKS, BY_PERCENT, BY_SUMS, side_by_side
@@ -62,9 +65,92 @@ def laid_out(table: OwnTable) -> Layout:
     if beside is not None and beside.sure >= _needed(table, found[MATERIALS][1]):
         return beside.layout
     if weight[holds] < 2:
-        return guessed_by_cells(table)
+        return guessed_by_cells(table) if beside is None else _named_alone(beside.layout)
     row, roles = found[holds]
     return settled(table, Layout(holds, row, roles))
+
+
+def _named_alone(beside: Layout) -> Layout:
+    """Names beside numbers that may be formulas side by side, or prices: asked, since no column is one."""
+    names = next(place for place, role in enumerate(beside.roles) if role in ("ingredient", "formula"))
+    return Layout(
+        MATERIALS, beside.heads, tuple("name" if place == names else "" for place in range(len(beside.roles)))
+    )
+
+
+def laid_out_together(tables: Sequence[OwnTable]) -> tuple[Layout, ...]:
+    """What is guessed of each of several sheets.
+
+    Names and amounts are a formula where most of the names have a price on another sheet; beside what each line costs
+    they are one where a title, a batch or a total says so too, or as a title with a batch says alone.
+    """
+    layouts = [laid_out(table) for table in tables]
+    cards = [_card(table, layout) for table, layout in zip(tables, layouts, strict=True)]
+    priced: set[str] = set()
+    for table, layout, card in zip(tables, layouts, cards, strict=True):
+        if layout.holds == MATERIALS and {*PRICES} & {*layout.roles} and card == NO_CARD:
+            priced |= {name_key(name) for name in _names(table, layout, "name")}
+    every = zip(tables, layouts, cards, strict=True)
+    return tuple(_of_priced(table, layout, card, priced) for table, layout, card in every)
+
+
+#: how surely a sheet of amounts and costs is a recipe with what each line of it costs
+NO_CARD, MAYBE_CARD, SURE_CARD = "", "maybe", "surely"
+#: what a price list has, and no recipe
+_ONLY_OF_PRICES = {"supplier", "day", "packs", "code", "currency", "net_price", "tax_rate", "density"}
+
+
+def _card(table: OwnTable, layout: Layout) -> str:
+    """Whether a sheet taken for prices is a recipe whose lines say what they cost: "Ingredient | Amount (oz) | Cost".
+
+    A title and a batch above the heads say it surely; one of them, or a total of the amounts, if the rest agrees.
+    """
+    if layout.holds != MATERIALS or not {*PRICES} & {*layout.roles} or _ONLY_OF_PRICES & {*layout.roles}:
+        return NO_CARD
+    found = laid_out_as(table, FORMULAS)
+    amounts = [place for place, role in enumerate(found.roles) if role in AMOUNTS]
+    if not found.heads or "ingredient" not in found.roles or not amounts:
+        return NO_CARD
+    above = [table.rows[row - 1] for row in range(1, found.heads)]
+    titles = [words_of(text) for text in (table.title, *(cell for row in above for cell in row))]
+    named = any(_TITLES[FORMULAS].search(title) for title in titles)
+    batch = any(_says_batch(row, FORMULAS) for row in above)
+    if named and batch:
+        return SURE_CARD
+    return MAYBE_CARD if named or batch or _adds_up(table, found, amounts[0]) else NO_CARD
+
+
+def _adds_up(table: OwnTable, layout: Layout, place: int) -> bool:
+    """Whether a row that says it is the total is that of the amounts above it, but for rounding."""
+    name, total = layout.roles.index("ingredient"), ZERO
+    for row in range(layout.heads + 1, len(table.rows) + 1):
+        number = number_at(table, row, place)
+        if says_total(words_of(table.cell(row, name))):
+            return number is not None and total > ZERO and abs(number - total) * 100 <= total
+        total += number or ZERO
+    return False
+
+
+def _of_priced(table: OwnTable, layout: Layout, card: str, priced: Container[str]) -> Layout:
+    """A formula, where a sheet of materials has amounts of what is `priced` elsewhere; else as it is."""
+    if layout.holds != MATERIALS or (card == NO_CARD and {*PRICES} & {*layout.roles}):
+        return layout
+    found = laid_out_as(table, FORMULAS)
+    above = (table.cell(row, place) for row in range(1, found.heads) for place in range(table.width))
+    titles = [words_of(title) for title in (table.title, *above)]
+    if card == NO_CARD and any(_TITLES[MATERIALS].search(title) or stands_beside(title) for title in titles):
+        return layout
+    names = _names(table, found, "ingredient") if {*AMOUNTS} & {*found.roles} and found.heads else []
+    known = sum(name_key(name) in priced for name in names)
+    return found if names and (card == SURE_CARD or (known > 1 and known * 2 > len(names))) else layout
+
+
+def _names(table: OwnTable, layout: Layout, role: str) -> list[str]:
+    """What stands below the head of names, but for sums."""
+    place = layout.place(role)
+    below = range(layout.heads + 1, len(table.rows) + 1) if place is not None else ()
+    texts = [text for row in below if (text := table.cell(row, place or 0))]
+    return [text for text in texts if not says_total(words_of(text))]
 
 
 def _says_shares(table: OwnTable, row: int, roles: Sequence[str]) -> bool:
@@ -108,7 +194,7 @@ def _heads(table: OwnTable, holds: str) -> tuple[int, tuple[str, ...]]:
     """The first row with the most heads, and what they say; the first that is whole, since others may follow."""
     best: tuple[str, ...] = ()
     place = 0
-    for number, row in enumerate(table.rows[:ABOVE], 1):
+    for number, row in enumerate(table.rows[table.begins : table.begins + ABOVE], table.begins + 1):
         roles = () if _is_sum(row) or _says_batch(row, holds) else roles_in(row, holds)
         if sum(map(bool, roles)) > sum(map(bool, best)):
             best, place = roles, number

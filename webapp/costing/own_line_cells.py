@@ -17,7 +17,7 @@ from webapp.costing.written_units import AMOUNT, unit_of
 def read_line(formula: FormulaRows, row: OwnRow, amounts: Amounts, stage: str) -> LineRow | None:
     """One ingredient with its amount; None where something is wrong with it, which is noted.
 
-    Percent counts before grams, where a row has both, and is compared with them.
+    Percent counts before grams, and grams before another weight, where a row has both; they are compared.
     """
     ingredient = row.words("ingredient")
     if not ingredient and not row.text("ingredient"):
@@ -26,7 +26,7 @@ def read_line(formula: FormulaRows, row: OwnRow, amounts: Amounts, stage: str) -
     if not role:
         row.fault("percent", "Say how much of it, or q.s. where it takes the rest.", "", "grams", "parts", "amount")
     read = _amount(amounts, formula, row, role) if role else None
-    beside = _weight(row) if role == "percent" else None
+    beside = _weight(row, role) if role in ("percent", "grams", "parts") else None
     at, column = (row.layout.place(one) or 0 for one in ("ingredient", role or "ingredient"))
     stage = row.words("stage") or stage
     formula.wrong += row.wrong
@@ -38,9 +38,9 @@ def read_line(formula: FormulaRows, row: OwnRow, amounts: Amounts, stage: str) -
     return LineRow(*where, value, unit, stage[:NAME_LENGTH], sign, beside, slack=read.slack)
 
 
-def _weight(row: OwnRow) -> Weight | None:
-    """The weight beside the percent of a row; one that is to take the rest may say so in both."""
-    role = "grams" if row.text("grams") else "amount"
+def _weight(row: OwnRow, counting: str) -> Weight | None:
+    """The weight beside what counts of a row; one that is to take the rest may say so in both."""
+    role = "grams" if row.text("grams") and counting != "grams" else "amount"
     text, unit = row.text(role), "g" if role == "grams" else row.text("unit") or unit_in(row.head(role))
     if cells.is_rest(text) or not (unit_of(unit) in MASS or _is_mass_said(text)):
         return None

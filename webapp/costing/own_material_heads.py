@@ -12,12 +12,20 @@ MATERIAL_HEADS = {
     "inci": "inci, inci name, inci bezeichnung, nom inci, nombre inci, nome inci",
     "kind": "kind, type, category, group, ingredient or packaging, art, kategorie, type de produit, categorie, "
     "tipo, categoria, soort",
-    "supplier": "supplier, vendor, from, bought from, shop, source, where, where from, lieferant, fournisseur, "
-    "proveedor, fornitore, leverancier",
+    "supplier": "supplier, supplier name, vendor, vendor name, seller, from, bought from, bought at, purchased from, "
+    "purchased at, ordered from, got from, i get it from, shop, store, shop name, source, where, where from, "
+    "from where, where i get it, where i got it, where i buy, where i buy it, where i bought it, where bought, "
+    "where to buy, where purchased, lieferant, lieferanten, handler, bezugsquelle, quelle, verkaufer, gekauft bei, "
+    "bestellt bei, anbieter, fournisseur, fournisseurs, vendeur, magasin, achete chez, achete a, proveedor, "
+    "proveedores, tienda, vendedor, comprado en, fornitore, fornitori, negozio, acquistato da, leverancier, winkel, "
+    "gekocht bij",
     "code": "code, item code, product code, sku, ref, reference, item no, item number, article no, "
     "article number, part no, cat no, artikelnummer, art nr, codigo, codice",
     "packs": "packs, qty, quantity, number, count, how many, no of packs, number of packs, qty bought, "
-    "quantity bought, qty purchased, quantity purchased, dozen, dozens, anzahl, quantite, cantidad, quantita, aantal",
+    "quantity bought, qty purchased, quantity purchased, qty ordered, quantity ordered, packs bought, packs ordered, "
+    "units bought, units ordered, units purchased, number bought, number ordered, dozen, dozens, anzahl, anz, stk, "
+    "stuck, stuckzahl, packungen, anzahl packungen, bestellmenge, quantite, quantite achetee, quantite commandee, "
+    "qte, qte achetee, qte commandee, nb, nbre, nombre achete, nb de paquets, cantidad, quantita, aantal, stuks",
     "pack": "pack, pack size, size, amount, content, contents, weight, net weight, volume, pack weight, in a "
     "pack, how much, how much bought, amount purchased, size purchased, "
     "weight purchased, weight bought, package, package size, size bought, amount bought, purchase size, "
@@ -26,13 +34,16 @@ MATERIAL_HEADS = {
     "conditionnement, contenance, poids, tamano, contenido, peso, confezione, verpakking, inhoud",
     "unit": "unit, uom, measure, units, per, purchase unit, einheit, unite, unidad, unita, eenheid",
     "price": "price, cost, pack price, price per pack, per pack, price a pack, price paid, paid, amount paid, "
-    "pack cost, cost per pack, cost paid, total, total price, total cost, total paid, total amount, line total, "
+    "pack cost, cost per pack, cost paid, total, total price, total cost, total paid, total amount, amount total, "
+    "price total, cost total, line total, "
     "purchase price, list price, price each, cost each, each, price per item, cost per item, new price, price now, "
     "current price, latest price, last price, last paid, buy price, buying price, what i paid, spent, "
-    "preis, kosten, gesamtpreis, packungspreis, einzelpreis, einkaufspreis, ek, ek preis, "
-    "prix, cout, prix d achat, prix total, montant, prix unitaire, prix paye, precio, coste, importe, "
-    "precio total, precio unitario, precio de compra, costo, prezzo, prezzo totale, prezzo d acquisto, "
-    "prijs, inkoopprijs, totaalprijs",
+    "preis, kosten, gesamt, gesamtpreis, gesamtkosten, gesamtbetrag, summe, stuckpreis, "
+    "packungspreis, einzelpreis, einkaufspreis, ek, ek preis, "
+    "prix, cout, prix d achat, prix total, montant, montant total, cout total, pu, p u, prix u, "
+    "prix unit, prix unitaire, prix paye, precio, coste, importe, "
+    "importe total, precio total, precio unitario, precio de compra, costo, prezzo, prezzo totale, prezzo d acquisto, "
+    "totale, prijs, inkoopprijs, totaal, totaalprijs",
     "unit_price": "price per kg, price a kg, cost per kg, cost a kg, price per kilo, cost per kilo, price per g, "
     "cost per g, cost per gram, price per gram, price per lb, cost per lb, cost per oz, price per oz, "
     "price per ounce, cost per ounce, price per litre, price per l, cost per ml, price per ml, "

@@ -9,14 +9,17 @@ from decimal import Decimal
 from webapp.costing import limits as lim
 from webapp.costing import own_cells as cells
 from webapp.costing import own_days as days
-from webapp.costing.amounts import ONE
+from webapp.costing.amounts import ONE, plain
 from webapp.costing.called import nature_of
-from webapp.costing.own_cells import Told
+from webapp.costing.own_cells import Read, Told
 from webapp.costing.own_columns import MATERIALS, Layout, OwnTable, roles_in, words_of
+from webapp.costing.own_densities import density
+from webapp.costing.own_freight import FREE, INSIDE, NOT_TAKEN
 from webapp.costing.own_heads import tells_figures
 from webapp.costing.own_kinds import first_kind, kind_of, kind_of_sheet
 from webapp.costing.own_material_heads import DAY_FIRST
 from webapp.costing.own_packs import priced
+from webapp.costing.own_price_heads import currency_said
 from webapp.costing.own_rows import (
     COMMENT,
     FIGURES,
@@ -62,6 +65,8 @@ class MaterialRow:
     currency: str = ""
     tax_in: bool | None = None
     """Whether tax is in its price, where its column says so; None where what was chosen for all counts."""
+    freight: Read | None = None
+    """The freight that stands in its row, and its currency."""
     weighs: Decimal | None = None
     """What one mL weighs in g by the sheet's own price for one kg, where the pack is a volume."""
     remarks: tuple[str, ...] = ()
@@ -166,7 +171,10 @@ def _material(row: OwnRow, under: str) -> MaterialRow:
     inci = row.words("inci") if role == "name" else ""
     supplier, code = row.words("supplier"), row.words("code", lim.SHORT)
     currency = row.read("currency", _currency) or paid.currency
-    day, density, tax = _day(row), row.read("density", cells.density), row.read("tax_rate", cells.rate)
+    day, tax = _day(row), row.read("tax_rate", cells.rate)
+    dense = row.read("density", lambda text, told: density(text, told, row.head("density")))
+    row.remarks += [dense.remark] if dense and dense.remark else []
+    freight = _freight(row, currency)
     row.remarks += [said for role in ("pack", "price", "net_price", "unit_price") if (said := _doubt(row, role))]
     return MaterialRow(
         row.sheet,
@@ -177,7 +185,7 @@ def _material(row: OwnRow, under: str) -> MaterialRow:
         supplier,
         code,
         day,
-        density,
+        dense.value if dense else None,
         tax,
         paid.packs,
         pack.value if pack else None,
@@ -185,10 +193,28 @@ def _material(row: OwnRow, under: str) -> MaterialRow:
         paid.price,
         currency,
         paid.tax_in,
+        freight,
         paid.weighs,
         tuple(row.remarks),
         tuple(row.wrong),
     )
+
+
+def _freight(row: OwnRow, currency: str) -> Read | None:
+    """The freight of a row that comes on top of its price, in its own currency or that of the price."""
+    if row.text("freight").casefold().strip(" .") in FREE:
+        return None
+    found = row.read("freight", cells.money)
+    if found is None or not found[0].value:
+        return None
+    if found[1]:
+        row.fault("freight", "Type the freight of the order as an amount of money, not for one of something.")
+    if row.told.freight in (INSIDE, NOT_TAKEN):
+        how = "is in its price already" if row.told.freight == INSIDE else "is not counted, as was chosen"
+        row.remarks.append(f"Its freight, {plain(found[0].value)}, {how}.")
+        return None
+    said = cells.without_money(row.text("freight"))[1] or currency_said(row.head("freight"))
+    return found[0] if said or not currency else replace(found[0], unit=currency)
 
 
 def _doubt(row: OwnRow, role: str) -> str:

@@ -10,7 +10,7 @@ from webapp.costing import limits as lim
 from webapp.costing import own_cells as cells
 from webapp.costing.amounts import ONE, ZERO, Unreadable, half_up, plain
 from webapp.costing.own_cells import MONEY_PLACES, Read, Told
-from webapp.costing.own_columns import per_in, unit_in, words_of
+from webapp.costing.own_columns import BLANK, per_in, unit_in, words_of
 from webapp.costing.own_kinds import PACKAGING, first_kind, is_called_packaging
 from webapp.costing.own_price_heads import ALL_PACKS, ONE_PACK, TAX_IN, packs_said, tax_said, without_besides
 from webapp.costing.own_rows import OwnRow
@@ -23,6 +23,11 @@ _HOW_MUCH = (
 )
 #: what says behind a price that it is for one pack
 _EACH = re.compile(r"\b(?:each|ea|apiece)\b", re.IGNORECASE)
+#: heads of a price that may be for one piece, without saying each
+_OF_ONE = frozenset(
+    "price per item, cost per item, einzelpreis, stuckpreis, prix unitaire, precio unitario, prezzo unitario, "
+    "stuksprijs".split(", ")
+)
 _HALF_A_CENT = Decimal("0.005")
 #: how far a price for one may be away for a pound or an ounce that was rounded: 450 g are 0.8 % short
 _OF_POUNDS = Decimal("0.01")
@@ -183,18 +188,9 @@ def _of_packs(row: OwnRow, role: str, read: Priced, kind: str) -> Priced:
     """A price that is not for one of a unit: of one pack, or of all that were bought."""
     price, pack, packs = read.price or ZERO, read.pack, read.packs
     said = "" if packs == ONE else _for_what(row, role)
-    if packs != ONE and said not in (ONE_PACK, ALL_PACKS):
-        words = f"{row.text('packs')} and {row.text(role)}: is {_sum(row, price, read.currency)} for one of them, or "
-        row.fault("packs", words + "for all? Choose it for this sheet.", "priced")
+    if _asks_for_what(row, role, read, said):
         return read
-    if said == ONE_PACK and _dozens(row):
-        words = (
-            f"Is {_sum(row, price, read.currency)} for one piece, or for a dozen? Write it behind the price, such as "
-            f"{row.told.written.number(price)}/dozen."
-        )
-        row.fault(role, words)
-        return read
-    if pack is None and not row.text("pack"):
+    if pack is None and row.text("pack") in BLANK:
         pieces = PIECES if _dozens(row) else unit_in(row.head("packs"))
         if said == ALL_PACKS and not row.text("unit"):
             counted = Read(packs, pieces) if pieces else _with_unit(row, Read(packs), kind, "packs")
@@ -217,6 +213,33 @@ def _of_packs(row: OwnRow, role: str, read: Priced, kind: str) -> Priced:
     paid, size = _sum(row, price, read.currency), f"{number(whole)} {pack.unit}"
     row.remarks.append(f"{number(packs)} packs for {paid} together: read as one of {size}.")
     return replace(read, pack=pack, packs=ONE)
+
+
+def _asks_for_what(row: OwnRow, role: str, read: Priced, said: str) -> bool:
+    """Whether it is asked for how many a price is: packs, pieces, or a dozen."""
+    price, pack = row.told.written.number(read.price or ZERO), read.pack
+    paid = _sum(row, read.price or ZERO, read.currency)
+    if read.packs != ONE and said not in (ONE_PACK, ALL_PACKS):
+        words = f"{row.text('packs')} and {row.text(role)}: is {paid} for one of them, or for all? "
+        row.fault("packs", words + "Choose it for this sheet.", "priced")
+    elif said == ONE_PACK and _dozens(row):
+        words = f"Is {paid} for one piece, or for a dozen? Write it behind the price: "
+        row.fault(role, f"{words}{price}/piece or {price}/dozen.")
+    elif pack is not None and _may_be_of_one(row, role, pack):
+        count = plain(pack.value)
+        words = f"Is {paid} for one piece, or for all {count}? Write it behind the price: "
+        row.fault(role, f"{words}{price}/piece or {price}/{count} pieces.")
+    else:
+        return False
+    return True
+
+
+def _may_be_of_one(row: OwnRow, role: str, pack: Read) -> bool:
+    """Whether a price "each" beside a pack of pieces may be that of a piece, where no number of packs was bought."""
+    several = pack.unit == PIECES and pack.value != ONE and row.layout.place("packs") is None
+    head = row.head(role).casefold()
+    said = _EACH.search(row.text(role)) or _EACH.search(head) or words_of(head) in _OF_ONE
+    return several and bool(said)
 
 
 def _for_what(row: OwnRow, role: str) -> str:

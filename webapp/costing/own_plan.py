@@ -96,6 +96,10 @@ class Plan:
     materials: dict[Id, b.Material] = field(default_factory=dict)
     suppliers: dict[str, b.Supplier] = field(default_factory=dict)
     orders: dict[tuple[Id, date, str], list[tuple[MaterialRow, b.OrderLine]]] = field(default_factory=dict)
+    freights: dict[tuple[Id, date, str], list[tuple[MaterialSaid, bool]]] = field(default_factory=dict)
+    """The rows of each order in which freight stands, and whether the book has the purchase already."""
+    again: set[tuple[Id, date, str]] = field(default_factory=set)
+    """The orders of which the book has a purchase already."""
     quotes: list[tuple[MaterialRow, b.Quote]] = field(default_factory=list)
     sources: dict[Id, MaterialRow] = field(default_factory=dict)
     said: list[MaterialSaid] = field(default_factory=list)

@@ -13,24 +13,31 @@ TAX_IN, TAX_OUT = "in", "out"
 #: heads of a price that is for all the packs that were bought
 _ALL = frozenset(
     "total, total price, total cost, total paid, total amount, amount total, line total, price total, cost total, sum, "
-    "gesamt, gesamtpreis, gesamtkosten, summe, prix total, montant total, montant, cout total, precio total, "
-    "importe, importe total, prezzo totale, totale, totaal, totaalprijs".split(", ")
+    "gesamt, gesamtpreis, gesamtkosten, gesamtbetrag, summe, prix total, montant total, montant, cout total, "
+    "precio total, importe, importe total, prezzo totale, totale, totaal, totaalprijs".split(", ")
 )
 #: heads of a price that is for one pack
 _ONE = frozenset(
     "price each, cost each, each, unit price, price per pack, pack price, pack cost, cost per pack, price a pack, "
     "price per item, cost per item, per pack, price per bottle, price per bag, list price, packungspreis, "
-    "preis pro packung, stuckpreis, einzelpreis, prix unitaire, prix par paquet, precio unitario, prezzo unitario, "
-    "stuksprijs".split(", ")
+    "preis pro packung, stuckpreis, einzelpreis, prix unitaire, prix unit, prix u, pu, p u, prix par paquet, "
+    "precio unitario, prezzo unitario, stuksprijs".split(", ")
 )
 _TAX = r"(?:vat|tax|taxes|sales tax|gst|hst|mwst|ust|tva|iva|btw)"
+#: what the way of an order is called, so that "incl. shipping" says nothing of tax
+FREIGHT = (
+    r"(?:versand|porto|fracht|lieferung|lieferkosten|shipping|freight|postage|carriage|delivery|transport|port|"
+    r"frais de port|(?:frais (?:de |d ))?(?:livraison|expedition|envoi)|gastos de envio|envio|portes|"
+    r"(?:spese di )?(?:spedizione|trasporto)|verzend|verzending)"
+)
+_NOT_TAX = rf"(?!\.? ?{FREIGHT})"
 _IN = re.compile(
     rf"\b(?:inc|incl|including|inclusive of|inkl|with|mit)\b\.? ?{_TAX}\b|\b{_TAX} (?:inc|incl|included|incluido|"
-    r"inclusa|incluse|inbegrepen)\b|\bttc\b|\bt\.t\.c\.?|\bbrutto\b|\bgross\b|\bincl\b"
+    rf"inclusa|incluse|inbegrepen)\b|\bttc\b|\bt\.t\.c\.?|\bbrutto\b|\bgross\b|\bincl\b{_NOT_TAX}"
 )
 _OUT = re.compile(
     rf"\b(?:ex|exc|excl|excluding|exclusive of|exkl|plus|without|before|ohne|zzgl|sin|senza|hors)\b\.? ?{_TAX}\b|"
-    rf"\+ ?{_TAX}\b|\b{_TAX} (?:excluded|not included|esclusa)\b|\bht\b|\bh\.t\.?|\bnetto\b|\bnet\b|\bexcl\b"
+    rf"\+ ?{_TAX}\b|\b{_TAX} (?:excluded|not included|esclusa)\b|\bht\b|\bh\.t\.?|\bnetto\b|\bnet\b|\bexcl\b{_NOT_TAX}"
 )
 #: what is a word as well as a code, so that a head in capitals says nothing by it
 _WORDS = frozenset("ALL TOP CUP MOP PEN SOS TRY MAD GEL BAM COP LAK MUR RON".split())
@@ -40,7 +47,7 @@ _SIGN = re.compile("[$\u00a2-\u00a5\u20a0-\u20bf]")
 
 def tax_said(head: str) -> str:
     """Whether a head says that tax is in its prices, or that it is not; "" where it says neither."""
-    words = _plain(head)
+    words = plain_words(head)
     return TAX_OUT if _OUT.search(words) else TAX_IN if _IN.search(words) else ""
 
 
@@ -55,7 +62,7 @@ def currency_said(head: str) -> str:
 def without_besides(head: str) -> str:
     """A head without what it says of currency and tax, so that the rest can be looked up."""
     words = " ".join(one for one in head.split() if one.strip("()[].,:") not in _CODES)
-    return " ".join(_IN.sub(" ", _OUT.sub(" ", _plain(words))).split())
+    return " ".join(_IN.sub(" ", _OUT.sub(" ", plain_words(words))).split())
 
 
 def packs_said(words: str) -> str:
@@ -63,7 +70,7 @@ def packs_said(words: str) -> str:
     return ALL_PACKS if words in _ALL else ONE_PACK if words in _ONE else ""
 
 
-def _plain(head: str) -> str:
+def plain_words(head: str) -> str:
     """A head in small letters, without accents and brackets."""
     bare = unicodedata.normalize("NFKD", head.casefold().replace("\u00df", "ss"))
     bare = "".join(one for one in bare if not unicodedata.combining(one))

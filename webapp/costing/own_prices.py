@@ -20,6 +20,7 @@ from webapp.costing.called import Names, known
 from webapp.costing.densities import suggestions
 from webapp.costing.limits import name_key
 from webapp.costing.own_cells import MONEY_PLACES, fitting, rounded
+from webapp.costing.own_freights import add_freight, say_freights
 from webapp.costing.own_materials import MaterialRow
 from webapp.costing.own_plan import (
     ABOUT,
@@ -62,6 +63,7 @@ def plan_materials(book: Book, rows: Sequence[MaterialRow], how: How, numbers: N
         _told_besides(plan, said)
         if not row.wrong:
             _priced(plan, said)
+    say_freights(plan)
     return plan
 
 
@@ -102,6 +104,7 @@ def _priced(plan: Plan, said: MaterialSaid) -> None:
     row, how = said.row, plan.how
     if row.price is None or row.size is None or not row.unit:
         said.remarks.append("No price here: it is not known until one is entered.")
+        _freight_alone(plan, said)
         return
     rate = _rate(plan, row)
     if rate is None:
@@ -109,6 +112,9 @@ def _priced(plan: Plan, said: MaterialSaid) -> None:
     if row.tax_in is not None and row.tax_rate is None and row.tax_in == plan.book.terms.registered:
         said.remarks.append(_NO_RATE[row.tax_in])
     supplier, day = row.supplier or how.supplier, row.day or how.day
+    if row.freight is not None and not (how.prices == PAID and supplier and day):
+        words = "what was paid, with supplier and day, is an order, and has freight"
+        said.remarks.append(f"Its freight, {plain(row.freight.value)}, is not taken: only {words}.")
     if how.prices == PAID and supplier and day:
         _paid(plan, said, supplier, day)
     elif how.prices == LIST and supplier:
@@ -231,10 +237,21 @@ def _paid(plan: Plan, said: MaterialSaid, supplier: str, day: date) -> None:
         said.material, row.packs, row.size or ONE, row.unit, row.price,
         tax_rate=row.tax_rate or ZERO, tax_included=tax_is_in(row, plan.how) and bool(row.tax_rate),
     )  # fmt: skip
-    if purchase(ident, day, line) in plan.purchases:
+    again = purchase(ident, day, line) in plan.purchases
+    add_freight(plan, said, (ident, day, currency), again=again)
+    if again:
         said.remarks.append("This purchase stands in the book already: it is not entered again.")
         return
     plan.orders.setdefault((ident, day, currency), []).append((row, line))
+
+
+def _freight_alone(plan: Plan, said: MaterialSaid) -> None:
+    """The freight of an order that stands in a row without a price."""
+    row, how = said.row, plan.how
+    supplier, day = row.supplier or how.supplier, row.day or how.day
+    if how.prices == PAID and supplier and day and row.freight is not None:
+        currency = row.currency or plan.book.workshop.currency
+        add_freight(plan, said, (_supplier(plan, supplier, currency), day, currency), again=False)
 
 
 def _listed(plan: Plan, said: MaterialSaid, supplier: str, since: date, rate: Decimal) -> None:

@@ -25,7 +25,7 @@ _TOTAL_OF = re.compile(
 )
 NOT_IN_ANY, FIGURES, WITHOUT_AMOUNTS = "in none of these formulas", "figures beside the formulas", "no amounts below it"
 #: what holds a number, so that 30-40 is no name or code
-AMOUNTS_OF = frozenset(("pack", "packs", "tax_rate", "density", "batch", "size", *AMOUNTS, *PRICES))
+AMOUNTS_OF = frozenset(("pack", "packs", "tax_rate", "freight", "density", "batch", "size", *AMOUNTS, *PRICES))
 FOOTNOTE = "a note"
 #: what a note begins with, and how many words it has at least where it doesn't
 _NOTE = re.compile(
@@ -35,6 +35,21 @@ _NOTE = re.compile(
 )
 _NOTE_WORDS = 5
 HEADING, TOTAL, HEADS, UNITS, COMMENT = "a heading", "a total", "heads once more", "units", "words outside the columns"
+
+
+#: what people write where a price is not known yet
+_NO_PRICE = frozenset(
+    "tbc, tbd, tba, n/a, n.a., na, unknown, not known, not yet, to be confirmed, to come, ask, ask for price, poa, "
+    "price on request, on request, no price, none, missing, offen, unbekannt, k.a., k. a., auf anfrage, folgt, "
+    "keine angabe, inconnu, sur demande, a confirmer, \u00e0 confirmer, a voir, \u00e0 voir, n.c., nc, desconocido, "
+    "por confirmar, sin precio, da confermare, su richiesta, onbekend, op aanvraag, n.v.t., nvt".split(", ")
+)
+
+
+def says_no_price(text: str) -> bool:
+    """Whether a cell says that a price is not known yet: "?", "tbc", "\u20ac ?"."""
+    bare = re.sub(r"[\s$\u00a2-\u00a5\u20a0-\u20bf]", " ", text.casefold()).strip(" :")
+    return bool(re.fullmatch(r"[-\u2013\u2014?.\u2026x*_/() ]+", bare)) or bare.strip("?() ") in _NO_PRICE
 
 
 def column_letters(column: int) -> str:
@@ -159,6 +174,9 @@ class OwnRow:
         text = self.table.cell(self.number, place) if said is None else said
         if text in BLANK:
             return None
+        if self.layout.roles[place] in PRICES and says_no_price(text):
+            self.remarks.append(f"{text[:24]} stands for its price.")
+            return None
         if text.startswith("#"):
             self.fault_at(place, f"{text[:20]} is what a spreadsheet writes where a formula failed. Type the value.")
             return None
@@ -183,7 +201,7 @@ def is_units(row: OwnRow) -> bool:
     if "ounces" not in row.layout.roles:
         return False
     here = filled(row)
-    return [unit_of(one) for one in here] == ["lb", "oz"] and row.text("ounces") == here[1]
+    return [unit_of(one) for one in here] == ["lb", "oz"]
 
 
 def rows_of(sheet: int, table: OwnTable, layout: Layout, told: Told, left_out: frozenset[str]) -> Iterator[OwnRow]:
@@ -232,7 +250,12 @@ def _are_of_prices(row: OwnRow) -> bool:
 def is_footnote(row: OwnRow) -> bool:
     """Whether a row is only a note: one cell, beginning as notes do or of many words. A name alone stays a name."""
     here = filled(row)
-    return len(here) == 1 and bool(_NOTE.match(here[0]) or len(re.findall(r"[^\W\d_]+", here[0])) >= _NOTE_WORDS)
+    return len(here) == 1 and is_note(here[0])
+
+
+def is_note(text: str) -> bool:
+    """Whether words begin as notes do, or are many."""
+    return bool(_NOTE.match(text)) or len(re.findall(r"[^\W\d_]+", text)) >= _NOTE_WORDS
 
 
 def filled(row: OwnRow) -> list[str]:

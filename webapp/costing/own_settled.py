@@ -17,6 +17,8 @@ from webapp.costing.own_columns import (
     unit_in,
     words_of,
 )
+from webapp.costing.own_counts import counts_by_head, counts_by_total
+from webapp.costing.own_freight import FREE
 from webapp.costing.own_ounces import with_ounces
 from webapp.costing.own_price_heads import ALL_PACKS, packs_said, tax_said, without_besides
 from webapp.costing.own_units import dozens_in
@@ -41,6 +43,9 @@ def settled(table: OwnTable, layout: Layout) -> Layout:
     if layout.holds != MATERIALS:
         return layout
     roles = [*layout.roles, *[""] * (min(table.width, MOST_COLUMNS) - len(layout.roles))]
+    if "freight" in roles and not _is_paid(table, layout, roles.index("freight")):
+        roles[roles.index("freight")] = ""  # the day of delivery, or who delivers
+    counts_by_head(table, layout, roles, [one for one in _free(roles, "unit") if _are_amounts(table, layout, one)])
     if "day" not in roles:
         _take(roles, "day", [place for place in _free(roles, "pack", "packs") if _are_days(table, layout, place)])
     if not {"name", "inci"} & set(roles) and layout.heads:
@@ -56,6 +61,7 @@ def settled(table: OwnTable, layout: Layout) -> Layout:
         roles = [role or _other_price(table, layout, place, roles.index("price")) for place, role in enumerate(roles)]
     if "pack" not in roles:
         _settle_packs(table, layout, roles)
+    counts_by_total(table, layout, roles)
     return Layout(layout.holds, layout.heads, tuple(roles[: max(len(layout.roles), _last(roles))]))
 
 
@@ -141,6 +147,13 @@ def _is_tax_itself(table: OwnTable, layout: Layout, roles: list[str]) -> bool:
 def _are_numbers(table: OwnTable, layout: Layout, place: int) -> bool:
     """Whether "units" are a number of them."""
     return {sort_of(cell) for cell in _cells(table, layout, place)} == {"number"}
+
+
+def _is_paid(table: OwnTable, layout: Layout, place: int) -> bool:
+    """Whether amounts of money stand in a column, or words for nothing paid, and not only days and other words."""
+    cells = _cells(table, layout, place)
+    paid = (one.casefold() in FREE or (re.search("[0-9]", one) and sort_of(one) != "day") for one in cells)
+    return not cells or any(paid)
 
 
 def _are_names(table: OwnTable, layout: Layout, place: int) -> bool:

@@ -11,6 +11,7 @@ from webapp.costing.amounts import MINOR_UNITS, Notation
 from webapp.costing.describing import Field, Rows, Shape
 from webapp.costing.own_cells import OfSheet, Told
 from webapp.costing.own_columns import MATERIAL_ROLES, MOST_COLUMNS, MOST_SHEETS, ROLES, Layout, OwnTable
+from webapp.costing.own_freight import INSIDE, NOT_TAKEN, ON_TOP
 from webapp.costing.own_layouts import laid_out_as
 from webapp.costing.own_prices import ABOUT, LIST, PAID, How
 from webapp.costing.own_products import OUNCES
@@ -56,6 +57,10 @@ class OwnSheet:
     """Whether a price beside a number of packs is for "one" of them or for "all"; "none": it holds no prices."""
     formulas: str = ""
     """Whether amounts in columns beside its prices are formulas: "yes" or "no"."""
+    counts: str = ""
+    """Whether whole numbers in a column that is left out are how many packs were bought: "yes" or "no"."""
+    freight: str = ""
+    """Whether its freight comes on "top" of its prices, is "in" them, or "none" of it counts."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -159,6 +164,8 @@ _SHEET = Shape(
         Field("unit", lim.Choice(("", *PURCHASE_UNITS))),
         Field("priced", lim.Choice(("", "one", "all", "none"))),
         Field("formulas", lim.Choice(("", "yes", "no"))),
+        Field("counts", lim.Choice(("", "yes", "no"))),
+        Field("freight", lim.Choice(("", ON_TOP, INSIDE, NOT_TAKEN))),
     ),
 )
 _RATE = Shape(
@@ -241,9 +248,9 @@ def choices_from(sent: OwnSheets, tables: tuple[OwnTable, ...]) -> Choices:
     told = Told(sent.sign, sent.days, sent.system, sent.unit, sent.currency)
     kinds = {mark_of(one.name): one.amounts for one in sent.formulas}
     of = {
-        number: OfSheet(one.unit, one.priced, one.formulas)
+        number: of
         for number, one in enumerate(sent.sheets)
-        if one.unit or one.priced or one.formulas
+        if (of := OfSheet(one.unit, one.priced, one.formulas, one.counts, one.freight)) != OfSheet()
     }
     return Choices(layouts, told, sent.amounts, sent.prices, how, fixes, left_out, kinds, sent.batch, sent.ounces, of)
 

@@ -28,10 +28,19 @@ from webapp.costing.own_columns import (
     Layout,
     OwnTable,
 )
-from webapp.costing.own_days import stands_first
-from webapp.costing.own_faults import PER_SHEET, amounts_left_out, at_sheets, faults_in, without_price
+from webapp.costing.own_counts import counted
+from webapp.costing.own_days import first_in_days
+from webapp.costing.own_faults import (
+    PER_SHEET,
+    amounts_left_out,
+    at_sheets,
+    counts_left_out,
+    faults_in,
+    freight_left_open,
+    without_price,
+)
 from webapp.costing.own_formulas import formulas_in
-from webapp.costing.own_layouts import laid_out, laid_out_as
+from webapp.costing.own_layouts import laid_out_as, laid_out_together
 from webapp.costing.own_lines import Amounts, FormulaRows
 from webapp.costing.own_materials import MaterialRow, materials_in
 from webapp.costing.own_money import bare_beside_others
@@ -136,7 +145,8 @@ class OwnReading:
 def read_own(book: Book, tables: Sequence[OwnTable], choices: Choices) -> OwnReading:
     """The sheets as they are understood, with the changes that they come to."""
     read = corrected(tuple(tables[:MOST_SHEETS]), choices.fixes)
-    layouts = tuple(_layout(number, table, choices) for number, table in enumerate(read))
+    guessed = laid_out_together(read)
+    layouts = tuple(_layout(number, table, choices, guessed[number]) for number, table in enumerate(read))
     sign = _sign(read, layouts, choices.told)
     beyond = tuple(one.title for one in tables[MOST_SHEETS:])
     reading = OwnReading(
@@ -147,7 +157,7 @@ def read_own(book: Book, tables: Sequence[OwnTable], choices: Choices) -> OwnRea
 
 def _understood(book: Book, reading: OwnReading, choices: Choices) -> OwnReading:
     """The same with all that its rows say."""
-    days = choices.told.days or _days(reading.tables, reading.layouts)
+    days = choices.told.days or first_in_days(reading.tables, reading.layouts)
     told = replace(
         choices.told, sign=reading.sign.sign, days=days, home=book.workshop.currency, registered=book.terms.registered
     )
@@ -191,6 +201,8 @@ def _understood(book: Book, reading: OwnReading, choices: Choices) -> OwnReading
         faults=(
             *without_price(reading.tables, reading.layouts, choices.of_sheets),
             *amounts_left_out(reading.tables, reading.layouts, choices.of_sheets),
+            *counts_left_out(reading.tables, reading.layouts, choices.of_sheets),
+            *freight_left_open(reading.tables, reading.layouts, choices.of_sheets),
             *contradicting,
         ),
         wrong=tuple(sorted(wrong, key=lambda one: (one.sheet, one.row, one.column))),
@@ -207,11 +219,14 @@ def _understood(book: Book, reading: OwnReading, choices: Choices) -> OwnReading
     )
 
 
-def _layout(number: int, table: OwnTable, choices: Choices) -> Layout:
+def _layout(number: int, table: OwnTable, choices: Choices, guessed: Layout) -> Layout:
     chosen = choices.layouts.get(number)
     if chosen is None:
-        return laid_out(table)
-    return chosen if chosen.roles or chosen.holds == NOTHING else laid_out_as(table, chosen.holds)
+        layout = guessed
+    else:
+        layout = chosen if chosen.roles or chosen.holds == NOTHING else laid_out_as(table, chosen.holds)
+    counts = layout.holds == MATERIALS and choices.of_sheets.get(number, OfSheet()).counts == "yes"
+    return counted(table, layout) if counts else layout
 
 
 def _sign(tables: Sequence[OwnTable], layouts: Sequence[Layout], told: Told) -> Sign:
@@ -228,18 +243,6 @@ def _sign(tables: Sequence[OwnTable], layouts: Sequence[Layout], told: Told) -> 
                 if (text := table.cell(row, place))
             ]
     return sign_of(one for one in found if one)
-
-
-def _days(tables: Sequence[OwnTable], layouts: Sequence[Layout]) -> str:
-    """Whether day or month stands first, where the days that can be read in one way only all say the same."""
-    places = [(table, layout, layout.place("day")) for table, layout in zip(tables, layouts, strict=True)]
-    found = {
-        stands_first(table.cell(row, place))
-        for table, layout, place in places
-        if place is not None
-        for row in range(layout.heads + 1, len(table.rows) + 1)
-    } - {""}
-    return found.pop() if len(found) == 1 else ""
 
 
 _NUMBERS = AMOUNTS_OF | {*SIDE_BY_SIDE, "ounces", "minutes"}
@@ -297,7 +300,7 @@ def _products(reading: OwnReading, told: Told, choices: Choices) -> tuple[list[P
 def _of_sheet(told: Told, choices: Choices, number: int) -> Told:
     """What was said for all sheets, with what was said of one."""
     of = choices.of_sheets.get(number, OfSheet())
-    return replace(told, unit=of.unit or told.unit, priced=of.priced)
+    return replace(told, unit=of.unit or told.unit, priced=of.priced, freight=of.freight)
 
 
 def _holding(reading: OwnReading, what: str) -> Iterator[tuple[int, OwnTable, Layout]]:

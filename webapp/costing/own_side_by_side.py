@@ -62,7 +62,7 @@ def side_by_side(table: OwnTable, heads: int = 0) -> Guess | None:
     `heads` is the row in which a person says that the heads stand.
     """
     like = _Cells(table)
-    rows = (heads,) if heads else range(1, min(len(table.rows), ABOVE) + 1)
+    rows = (heads,) if heads else range(table.begins + 1, min(len(table.rows), table.begins + ABOVE) + 1)
     best: tuple[int, bool] = (0, False)
     row, columns = 0, dict[int, Column]()
     for one in rows:

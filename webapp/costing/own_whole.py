@@ -6,6 +6,7 @@ What contradicts them by more than both may be rounded is asked for, never guess
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
@@ -47,6 +48,15 @@ def finish(formula: FormulaRows, amounts: Amounts) -> None:
     _batch_of_grams(formula)
     if not formula.wrong and formula.way == "percent":
         _made_to_hundred(formula, kind)
+
+
+def say_percent(formulas: Sequence[FormulaRows]) -> None:
+    """Bare amounts of one sheet are all percent where those of most formulas come to 100: one that doesn't is wrong."""
+    bare = [one for one in formulas if one.lines and not any(line.unit for line in one.lines)]
+    exact = [one for one in bare if sum((line.amount or ZERO for line in one.lines), ZERO) == HUNDRED]
+    if len(exact) * 2 >= len(bare):
+        for one in bare:
+            one.lines = [replace(line, unit="percent") for line in one.lines]
 
 
 def _rest_in_grams(formula: FormulaRows) -> None:

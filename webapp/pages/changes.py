@@ -20,6 +20,7 @@ from webapp.pages.drawn import Form
 from webapp.pages.forms import TypedNow
 from webapp.pages.rendering import Desk, DeskNow, View, show, whole_number
 from webapp.routes import Routes
+from webapp.store.backups import moment_in
 from webapp.store.history import Past
 from webapp.store.lately import Lately, StoredPrice
 from webapp.store.restores import Stands
@@ -99,9 +100,16 @@ def _with_restores(desk: Desk, found: Sequence[Lately], *, first: bool) -> Itera
 def _restored(desk: Desk, one: Stands) -> ChangeRow:
     """A restore. It is no change of the book, so it is taken back by the backup that was made before it."""
     name, before = str(one.told.get("name", "")), str(one.told.get("before", ""))
-    why = f"as in the backup {name}"
-    against, later = ("Restore what was there before:", (before, addresses.backup(before))) if before else ("", NOWHERE)
+    why = f"as in {_backup(desk, name)}"
+    there = (_backup(desk, before), addresses.backup(before))
+    against, later = ("Restore what was there before:", there) if before else ("", NOWHERE)
     return ChangeRow(addresses.BACKUPS, moment(desk, one.at), "Restore", why, "", None, against, later)
+
+
+def _backup(desk: Desk, name: str) -> str:
+    """A backup by when it was made; by its name where that says no such thing."""
+    when = moment_in(name)
+    return f"the backup of {moment(desk, when)}" if when else f"the backup {name}"
 
 
 def _row(desk: Desk, one: Lately) -> ChangeRow:

@@ -62,11 +62,11 @@ def whereabouts_of(request: Request) -> Whereabouts:
     return Whereabouts(here, f"They are worked out on {here} and {kept}.{shown}")
 
 
-def database_words(settings: Settings) -> str:
-    """Which PostgreSQL it is, by the name of its machine; never what else is in its address."""
+def database_words(settings: Settings, own: str = "its PostgreSQL") -> str:
+    """Which PostgreSQL it is, by its machine (`own` where that is the program's); never what else is in its address."""
     address = settings.database.get_secret_value() if settings.database else ""
     host = urlsplit(address).hostname or ""
-    return f"the PostgreSQL on {host}" if host and not is_loopback(host) else "its PostgreSQL"
+    return f"the PostgreSQL on {host}" if host and not is_loopback(host) else own
 
 
 def plate_of(request: Request) -> Plate | None:

@@ -157,8 +157,7 @@ class Shelf:
         return made
 
     def _one(self, path: Path, checks: Mapping[str, Any]) -> Backup | None:
-        named = NAME.fullmatch(path.stem)
-        when = _when(named["stamp"]) if named else None
+        named, when = NAME.fullmatch(path.stem), moment_in(path.stem)
         if named is None or when is None:
             return None
         try:
@@ -261,8 +260,10 @@ def _noted(part: Path, day: date, number: int) -> Facts:
         return {"number": number}
 
 
-def _when(stamp: str) -> datetime | None:
+def moment_in(name: str) -> datetime | None:
+    """When a backup of that name was made; None where none is called so."""
+    named = NAME.fullmatch(name)
     try:
-        return datetime.strptime(stamp, STAMP).replace(tzinfo=UTC)
+        return datetime.strptime(named["stamp"], STAMP).replace(tzinfo=UTC) if named else None
     except ValueError:
         return None

@@ -179,7 +179,7 @@ def test_what_is_wrong_stands_at_its_cell_and_what_was_typed_stays(client: TestC
     wrong = again(client, address, more="look", **{"fix-s0_r2_c1": "5 bags"})
     assert wrong.status_code == 200
     assert 'value="5 bags"' in wrong.text
-    assert "bags is no unit" in wrong.text.split('id="e-fix-s0_r2_c1"', 1)[1]
+    assert "5 bags: how much is in one" in wrong.text.split('id="e-fix-s0_r2_c1"', 1)[1]
     refused = client.post(address, data=fields_in(wrong.text, address))
     assert refused.status_code == 422
     assert "Shea butter" not in client.get("/buy/materials").text
@@ -426,7 +426,7 @@ def test_after_a_walk_it_is_said_again_what_is_wrong(client: TestClient) -> None
     again(client, address, more="look")
     back = client.get(address).text
     assert "You were typing this" in back
-    assert "sacks is no unit" in back.split('id="e-fix-s0_r2_c1"', 1)[1]
+    assert "5 sacks: how much is in one" in back.split('id="e-fix-s0_r2_c1"', 1)[1]
     assert "One thing to put right" in words(back)
 
 
@@ -441,7 +441,7 @@ def test_what_was_put_right_is_in_sight_and_can_be_taken_back(client: TestClient
     other = again(client, address, more="look", **{"fix-s0_r2_c1": "10 kg"})
     assert "4.10" in words(other.text)
     back = again(client, address, more="look", **{"fix-s0_r2_c1": ""})
-    assert "sacks is no unit" in back.text.split('id="e-fix-s0_r2_c1"', 1)[1]
+    assert "5 sacks: how much is in one" in back.text.split('id="e-fix-s0_r2_c1"', 1)[1]
     assert fields_in(back.text, address)["fix-s0_r2_c1"] == "5 sacks"
     assert "What you put right" not in back.text
 

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from starlette.testclient import TestClient
 
 from tests.pages.data.test_own import again, send, words, workbook
 from tests.pages.filling import fields_in
 
-PRICES = [
+PRICES: list[list[Any]] = [
     ["Ingredient", "Pack", "Price"],
     ["Shea butter", "1 kg", 8],
     ["Olive oil", "1 kg", 6],
@@ -15,7 +17,7 @@ PRICES = [
 ]
 
 
-def arrived(client: TestClient, **sheets: list[list[object]]) -> str:
+def arrived(client: TestClient, **sheets: Any) -> str:
     """The address of a workbook that was sent."""
     return str(send(client, workbook(**sheets)).headers["location"])
 
@@ -41,7 +43,12 @@ def test_pounds_and_ounces_in_two_columns_are_shown_as_one_weight_and_can_be_cho
 
 def test_percent_beside_ounces_are_compared(client: TestClient) -> None:
     """12.5 % of 16 oz are 2 oz. Half of 8, 37.5 % of 6 and 12.5 % of 10 are 7.50."""
-    balm = [["Ingredient", "%", "oz"], ["Shea butter", 50, 8], ["Olive oil", 37.5, 6], ["Beeswax", 12.5, 3]]
+    balm: list[list[Any]] = [
+        ["Ingredient", "%", "oz"],
+        ["Shea butter", 50, 8],
+        ["Olive oil", 37.5, 6],
+        ["Beeswax", 12.5, 3],
+    ]
     said = words(client.get(arrived(client, Prices=PRICES, Balm=balm)).text)
     assert "12.5 % of Beeswax would be 2 oz, as the other rows have it, and 3 oz stand here." in said
     balm[3][2] = 2
@@ -57,3 +64,84 @@ def test_pieces_by_the_dozen_are_counted(client: TestClient) -> None:
     assert "Jars new, packaging 24 pieces" in said
     assert "Lids new, packaging 144 pieces" in said
     assert again(client, address).status_code == 303
+
+
+def test_prices_and_a_formula_below_them_on_one_tab_are_two_sheets_of_the_page(client: TestClient) -> None:
+    """60 % of 8 and 40 % of 6 are 7.20."""
+    balm = [["Balm"], ["Ingredient", "%"], ["Shea butter", 60], ["Olive oil", 40]]
+    address = arrived(client, Mine=[*PRICES, [], *balm])
+    said = words(client.get(address).text)
+    assert "Sheet “Mine, from row 6”" in said
+    assert "Balm new, in percent 2 \u2013 €7.200" in said
+    assert again(client, address).status_code == 303
+    moved = [["Soft"], ["Ingredient", "%"], ["Shea butter", 50], ["Olive oil", 50]]
+    later = arrived(client, Mine=[*PRICES, *[[]] * 30, *moved])  # known by its heads in row 37
+    assert "Soft new, in percent 2 \u2013 €7.000" in words(client.get(later).text)
+
+
+def test_phases_under_the_heads_are_stages_and_other_words_there_are_asked(client: TestClient) -> None:
+    """60, 20 and 20 % of 8, 6 and 10 are 8.00."""
+    lines = [["Shea butter", 60], ["Olive oil", 20], ["Wax phase", None], ["Beeswax", 20]]
+    rows = [["Balm"], ["Ingredient", "%"], ["Oil phase", 80], *lines]
+    address = arrived(client, Prices=PRICES, Formulas=rows)
+    said = words(client.get(address).text)
+    assert "Balm new, in percent 3 \u2013 €8.000" in said
+    rows[2] = ["A", None]
+    address = arrived(client, Prices=PRICES, Formulas=rows)
+    said = words(client.get(address).text)
+    assert "Is this a phase of Balm, or a formula? Type “Phase A” for a phase, or leave row 1 out." in said
+    form = fields_in(client.get(address).text, address)
+    mended = client.post(address, data={**form, "fix-s1_r3_c0": "Phase A", "more": "look"})
+    assert "Balm new, in percent 3 \u2013 €8.000" in words(mended.text)
+
+
+def test_amounts_of_what_another_tab_prices_are_taken_for_a_formula(client: TestClient) -> None:
+    """300 and 200 g are 60 and 40 %: 7.20."""
+    address = arrived(client, Balm=[["Ingredient", "Amount"], ["Shea butter", 300], ["Olive oil", 200]], Prices=PRICES)
+    form = fields_in(client.get(address).text, address)
+    assert form["sheets-0-holds"] == "formulas"
+    looked = client.post(address, data={**form, "amounts": "grams", "more": "look"})
+    assert "Balm new, in grams 2 500 g €7.200" in words(looked.text)
+
+
+def test_numbers_in_every_cell_beside_names_are_asked_for_what_they_are(client: TestClient) -> None:
+    """30, 20 and 50 g of 100 g at 8, 6 and 10 are 8.60."""
+    rows = [["Material", "Balm", "Soft"], ["Shea butter", 30, 2], ["Olive oil", 20, 4], ["Beeswax", 50, 3]]
+    rows.append(["Lanolin", 10, 3])
+    address = arrived(client, Prices=[*PRICES, ["Lanolin", "1 kg", 8.6]], Mine=rows)
+    text = client.get(address).text
+    said = words(text.split('id="e-sheets-1-holds"', 1)[1])
+    assert "Columns B (Balm) to C (Soft) hold numbers. Are they formulas side by side?" in said
+    assert again(client, address).status_code == 422
+    form = fields_in(text, address)
+    looked = client.post(address, data={**form, "sheets-1-holds": "formulas", "amounts": "grams", "more": "look"})
+    assert "Balm new, in grams 4 110 g €8.600" in words(looked.text)
+
+
+def test_whole_numbers_beside_a_total_are_asked_and_may_be_packs_or_not(client: TestClient) -> None:
+    """83 for two of 5 kg is 8.30 a kg, for one 16.60; nothing is saved until it is said."""
+    address = arrived(client, Prices=[["Item", "Pack", "Ilosc", "Total"], ["Wax", "5 kg", 2, 83]])
+    text = client.get(address).text
+    fields = fields_in(text, address)
+    assert fields["sheets-0-counts"] == ""
+    assert "Column C (Ilosc) holds whole numbers and is left out. Is it how many packs the price is for?" in words(text)
+    for said, cost in (("yes", "2 × 5 kg €41.50 starting price €8.300"), ("no", "5 kg €83.00 starting price €16.60")):
+        shown = client.post(address, data={**fields, "sheets-0-counts": said, "more": "look"})
+        assert cost in words(shown.text)
+    assert client.post(address, data=fields).status_code == 422
+    assert again(client, address, **{"sheets-0-counts": "yes"}).status_code == 303
+
+
+def test_freight_is_shown_at_the_first_row_of_its_order_and_asked_where_a_total_may_hold_it(client: TestClient) -> None:
+    """6.00 over 30.00 and 10.00 is 4.50 and 1.50: 6.90 a kg and 11.50."""
+    heads = ["Item", "Supplier", "Date", "Pack", "Price", "Shipping"]
+    rows = [["Shea", "Mill", "2026-03-01", "5 kg", 30, 6], ["Wax", "Mill", "2026-03-01", "1 kg", 10, None]]
+    address = arrived(client, Prices=[heads, *rows])
+    text = words(client.get(address).text)
+    assert "6 is the freight of this order of 2026-03-01, shared over its 2 lines by value." in text
+    assert "5 kg €30.00 paid: an order €6.90" in text
+    assert "1 kg €10.00 paid: an order €11.50" in text
+    asked = arrived(client, Prices=[[*heads[:4], "Total", "Shipping"], rows[0]])
+    assert "Is the freight of column F (Shipping) in column E (Total) already?" in words(client.get(asked).text)
+    told = again(client, asked, **{"sheets-0-freight": "in", "more": "look"})
+    assert "5 kg €30.00 paid: an order €6.00" in words(told.text)

@@ -48,9 +48,10 @@ def overview(desk: DeskNow) -> Response:
 
 
 def _place(desk: Desk) -> str:
+    here = whereabouts_of(desk.request).here
     if not desk.store.is_file:
-        return database_words(desk.request.app.state.settings)
-    return f"{desk.store.shelf.file.parent}, on {whereabouts_of(desk.request).here}"
+        return database_words(desk.request.app.state.settings, f"the PostgreSQL on {here}")
+    return f"{desk.store.shelf.file.parent}, on {here}"
 
 
 @router.post(addresses.DATA_MEANT)

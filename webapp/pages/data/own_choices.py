@@ -14,6 +14,7 @@ from webapp.costing import limits
 from webapp.costing.amounts import MINOR_UNITS, Notation, Unreadable
 from webapp.costing.own_cells import OfSheet, Told
 from webapp.costing.own_columns import (
+    ABOVE,
     MATERIALS,
     MOST_COLUMNS,
     MOST_SHEETS,
@@ -22,7 +23,8 @@ from webapp.costing.own_columns import (
     OwnTable,
     words_of,
 )
-from webapp.costing.own_layouts import laid_out, laid_out_as, laid_out_at
+from webapp.costing.own_freight import INSIDE, NOT_TAKEN, ON_TOP
+from webapp.costing.own_layouts import laid_out, laid_out_as, laid_out_at, laid_out_together
 from webapp.costing.own_prices import How
 from webapp.costing.own_products import OUNCES
 from webapp.costing.own_rows import mark_of
@@ -40,6 +42,8 @@ OF_SHEET: Mapping[str, tuple[str, ...]] = {
     "unit": PURCHASE_UNITS,
     "priced": ("one", "all", "none"),
     "formulas": ("yes", "no"),
+    "counts": ("yes", "no"),
+    "freight": (ON_TOP, INSIDE, NOT_TAKEN),
 }
 SIGNS = {"point": ".", "comma": ","}
 #: under which kind what the columns of some heads hold is remembered, among what is half entered
@@ -111,7 +115,8 @@ def _layouts(desk: Desk, data: Mapping[str, Any], tables: Sequence[OwnTable]) ->
     sent = data.get("sheets")
     if not isinstance(sent, list):
         known = remembered(desk)
-        return {number: known_layout(table, known) or laid_out(table) for number, table in enumerate(tables)}
+        guessed = laid_out_together(tables)
+        return {number: known_layout(table, known) or guessed[number] for number, table in enumerate(tables)}
     found = {}
     for number, table in enumerate(tables[:MOST_SHEETS]):
         one = sent[number] if number < len(sent) and isinstance(sent[number], Mapping) else {}
@@ -242,7 +247,7 @@ def remembered(desk: Desk) -> dict[str, Mapping[str, str]]:
 
 def known_by_heads(table: OwnTable, known: Mapping[str, Mapping[str, str]]) -> tuple[int, Mapping[str, str]] | None:
     """The row of a sheet's heads, and what is remembered of them, where they were met before."""
-    for row in range(1, min(len(table.rows), 20) + 1):
+    for row in range(table.begins + 1, min(len(table.rows), table.begins + ABOVE) + 1):
         found = known.get(mark_of_heads(table, Layout(MATERIALS, row)))
         if found and found.get("holds") in ROLES:
             return row, found

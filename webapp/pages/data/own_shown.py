@@ -10,6 +10,7 @@ from datetime import date
 
 from webapp.costing.gaps import Figure
 from webapp.costing.own_columns import FORMULAS, MATERIALS, NOTHING, PRODUCTS, OwnTable
+from webapp.costing.own_freight import INSIDE, NOT_TAKEN, ON_TOP
 from webapp.costing.own_prices import ABOUT, LIST, PAID
 from webapp.costing.own_sheets import Choices, OwnReading
 from webapp.costing.units import PURCHASE_UNITS
@@ -66,6 +67,19 @@ OF_SHEET: Mapping[str, tuple[str, tuple[tuple[str, str], ...]]] = {
     "formulas": (
         "columns of amounts that are left out are",
         (("", "choose"), ("yes", "formulas side by side"), ("no", "no formulas")),
+    ),
+    "counts": (
+        "the whole numbers that are left out are",
+        (("", "choose"), ("yes", "how many packs were bought"), ("no", "something else")),
+    ),
+    "freight": (
+        "freight",
+        (
+            ("", "choose"),
+            (ON_TOP, "comes on top of these prices"),
+            (INSIDE, "is in these prices already"),
+            (NOT_TAKEN, "is not to be counted"),
+        ),
     ),
 }
 
