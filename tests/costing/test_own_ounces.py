@@ -377,7 +377,7 @@ def test_packs_by_the_dozen_are_priced_by_the_piece() -> None:
 )
 def test_a_price_each_beside_several_pieces_is_asked_for_what_it_is(text: str, cell: str) -> None:
     """0.5 for each of 48 was read as 0.5 for all of them."""
-    words = "Is 0.5 for one piece, or for all 48? Write it behind the price: 0.5/piece or 0.5/48 pieces."
+    words = "Is 0.5 EUR for one piece, or for all 48? Write it behind the price: 0.5/piece or 0.5/48 pieces."
     assert sentences(read(text)) == [(cell, words)]
     column = ord(cell[0]) - ord("A")
     piece = read(text, fixes={f"s0_r2_c{column}": "0.5/piece"})
@@ -402,7 +402,7 @@ def test_a_number_of_dozens_is_asked_for_what_its_price_is(head: str) -> None:
     assert [one.cost for one in every.materials] == [D("0.5")]
     one = read(text, of_sheets={0: OfSheet(priced="one")})
     assert sentences(one) == [
-        ("C2", "Is 12 for one piece, or for a dozen? Write it behind the price: 12/piece or 12/dozen."),
+        ("C2", "Is 12 EUR for one piece, or for a dozen? Write it behind the price: 12/piece or 12/dozen."),
     ]
     told = read(text, of_sheets={0: OfSheet(priced="one")}, fixes={"s0_r2_c2": "12/dozen"})
     assert [one.cost for one in told.materials] == [D(1)]

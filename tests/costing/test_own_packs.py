@@ -54,7 +54,7 @@ def test_a_price_beside_a_number_of_packs_is_asked_for_once_and_never_taken() ->
     assert not asked.good
     assert {one.choice for one in asked.wrong} == {"sheets-0-priced"}
     assert asked.wrong[0].sentence == (
-        "Sheet 1, rows 2, 3: 24 and 26.40: is 26.4 for one of them, or for all? Choose it for this sheet."
+        "Sheet 1, rows 2, 3: 24 and 26.40: is 26.4 EUR for one of them, or for all? Choose it for this sheet."
     )
     whole, each = (costs(read(JARS, of_sheets=told(way))) for way in ("all", "one"))
     assert (whole["4oz jar"], whole["2oz tin"]) == (Decimal("1.1"), Decimal("0.5"))
@@ -68,7 +68,7 @@ def test_a_price_beside_packs_and_their_size_is_for_one_or_for_all_of_them_as_is
     """63 for three of 5 kg is 4.20 a kg, for one of them 12.60; one pack alone leaves nothing open."""
     asked = read(SHEA)
     assert [(one.cell, one.choice) for one in asked.wrong] == [("B2", "sheets-0-priced")]
-    assert asked.wrong[0].sentence.startswith("Sheet 1, row 2: 3 and 63: is 63 for one of them, or for all?")
+    assert asked.wrong[0].sentence.startswith("Sheet 1, row 2: 3 and 63: is 63 EUR for one of them, or for all?")
     assert near(costs(read(SHEA, of_sheets=told("all")))["Shea butter"], F(63, 15_000))
     assert near(costs(read(SHEA, of_sheets=told("one")))["Shea butter"], F(63, 5000))
     assert near(costs(asked)["Olive oil"], F("4.70") / 500)
@@ -103,7 +103,10 @@ def test_what_was_paid_for_all_packs_is_kept_to_the_cent_on_the_order() -> None:
     assert lines(reading) == [(three, one, "kg", Decimal(14)), (one, three, "kg", Decimal(10))]
     assert near(costs(reading)["Beeswax"], F(10, 3000))
     remarks = [one.said.remarks for one in reading.materials]
-    assert remarks == [["42 for 3 packs makes 14 for one."], ["3 packs for 10 together: read as one of 3 kg."]]
+    assert remarks == [
+        ["42 EUR for 3 packs makes 14 EUR for one."],
+        ["3 packs for 10 EUR together: read as one of 3 kg."],
+    ]
     assert isinstance(stored(reading), Book)
 
 
@@ -141,8 +144,8 @@ def test_the_unit_of_bare_amounts_is_said_for_one_sheet_and_packaging_is_counted
 
 
 @pytest.mark.parametrize(("registered", "cost", "words"), [
-    (False, F(12, 1000), "12 with tax counts, since tax is a cost here; 10 is without it."),
-    (True, F(10, 1000), "10 without tax counts, since tax is reclaimed; 12 is with it."),
+    (False, F(12, 1000), "12 EUR with tax counts, since tax is a cost here; 10 EUR is without it."),
+    (True, F(10, 1000), "10 EUR without tax counts, since tax is reclaimed; 12 EUR is with it."),
 ])  # fmt: skip
 def test_of_a_price_with_tax_and_one_without_that_counts_which_is_a_cost(registered: bool, cost: F, words: str) -> None:
     held = Book(day=DAY, terms=b.Terms(registered=registered))
@@ -175,7 +178,7 @@ def test_a_price_for_one_kg_that_contradicts_pack_and_price_is_said_with_both_fi
     """19.25 for 5 kg is 3.85 a kg; the sheet says 4.20. 4.70 for 500 g is 9.40, which 9.4 says too."""
     reading = read(f"{BESIDE}Glycerin|5 kg|19.25|4.20\nOlive oil|500 g|4.70|9.4\nShea|3 kg|40|13.33\nWax|1 kg|14|14")
     assert near(costs(reading)["Glycerin"], F("19.25") / 5000)
-    said = "19.25 for 5 kg makes 3.85 for 1 kg, which counts; the sheet says 4.2 there."
+    said = "19.25 EUR for 5 kg comes to 3.85 EUR for 1 kg, which counts; “Price per kg” says 4.2 EUR for 1 kg."
     assert [one.said.remarks for one in reading.materials][:1] == [[said]]
     assert not any("counts" in remark for one in reading.materials[1:] for remark in one.said.remarks)
 
@@ -229,7 +232,9 @@ def test_a_price_for_one_of_what_is_not_known_says_nothing_beside_the_one_that_c
         assert reading.good, sentences(reading)
         assert reading.materials[0].said.remarks == []
     litres = read("Ingredient|Pack|Price|Price per L\nOil|5 L|40|9")
-    assert "40 for 5 L makes 8 for 1 L, which counts; the sheet says 9 there." in litres.materials[0].said.remarks
+    assert "40 EUR for 5 L comes to 8 EUR for 1 L, which counts; “Price per L” says 9 EUR for 1 L." in (
+        litres.materials[0].said.remarks
+    )
 
 
 def test_an_empty_pack_is_not_one_of_the_unit_that_its_head_or_a_choice_says() -> None:
@@ -284,4 +289,12 @@ def test_what_a_rounded_pound_makes_of_a_price_is_no_word_worth() -> None:
     text = "Item|Pack|Price|Price per g\nSalt|1 lb|9.00|{}"
     assert read(text.format("0.02")).materials[0].said.remarks == []  # 9 / 453.59 = 0.019842: 0.8 %
     said = read(text.format("0.0196")).materials[0].said.remarks  # 1.2 %
-    assert said == ["9 for 1 lb makes 0.0198 for 1 g, which counts; the sheet says 0.0196 there."]
+    assert said == ["9 EUR for 1 lb comes to 0.0198 EUR for 1 g, which counts; “Price per g” says 0.0196 EUR for 1 g."]
+
+
+def test_a_price_for_one_of_the_pack_itself_is_compared_without_a_sum() -> None:
+    said = read("Item|Pack|Price|Price per kg\nWax|1 kg|46.2|7.6").materials[0].said.remarks
+    assert said == ["46.2 EUR for 1 kg counts; “Price per kg” says 7.6 EUR for 1 kg."]
+    layouts = {0: Layout(MATERIALS, 0, ("name", "pack", "price", "unit_price"))}
+    bare = read("Wax|1 kg|46.2|7.6 / kg", layouts=layouts).materials[0].said.remarks
+    assert bare == ["46.2 EUR for 1 kg counts; the price for one says 7.6 EUR for 1 kg."]

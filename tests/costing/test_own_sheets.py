@@ -90,7 +90,7 @@ def test_prices_without_supplier_are_starting_prices_to_four_decimals_of_the_lar
 def test_a_starting_price_that_loses_something_says_so() -> None:
     (seen,) = read("Item|Pack|Price\nLabel|1000 pcs|12.345", told=Told(sign=".")).materials
     assert seen.cost == Decimal("0.0123")
-    assert "Kept as 0.0123 for one piece" in seen.said.remarks[-1]
+    assert "Kept as 0.0123 EUR for one piece" in seen.said.remarks[-1]
 
 
 def test_list_prices_of_suppliers_are_quotes_that_count_with_the_pack_as_it_is() -> None:
@@ -150,7 +150,7 @@ def test_a_price_for_one_kg_is_multiplied_by_the_pack_and_said() -> None:
     reading = read("Item|Pack|Price per kg\nShea|500 g|8.20\nWax|2 lb|10")
     first, second = reading.materials
     assert first.said.row.price == Decimal("4.1")
-    assert "8.2 for 1 kg makes 4.1 for 500 g." in first.said.remarks
+    assert "8.2 EUR for 1 kg makes 4.1 EUR for 500 g." in first.said.remarks
     assert near(first.cost, F("8.20") / 1000)
     assert second.said.row.price == Decimal("9.0718")  # 2 x 0.45359237 x 10 = 9.0718474
     (alone,) = read("Item|Cost\nShea|12.40/kg").materials
@@ -454,7 +454,7 @@ def test_a_price_for_a_gram_keeps_all_of_its_decimals() -> None:
     assert near(found["Cream"], F("12.3457"))  # one of them is exact enough
     said = {one.said.name: one.said.remarks for one in reading.materials}
     assert said["Salt"] == []
-    assert said["Milk"] == ["10.23778 is kept as 10.2378."]
+    assert said["Milk"] == ["10.23778 EUR is kept as 10.2378 EUR."]
     assert said["Cream"] == ["12.3456789 EUR is kept as 12.3457 EUR."]
     pack = read("Item|Pack|Price per g\nSalt|25 kg|0.00034")
     assert near(costs(pack)["Salt"], F("0.00034"))  # 8.50 for 25 kg

@@ -77,7 +77,7 @@ def priced(row: OwnRow, kind: str) -> Priced:
     if each is None:
         return Priced(price[0].value, None, packs, price[0].unit, tax)
     if pack is None or not pack.unit:
-        kept, each = _fine(price[0], each)
+        kept, each = _fine(price[0], each, row.told)
         _remember(row, kept)
         return Priced(kept.value, each, packs, kept.unit, tax)
     return Priced(_for_pack(row, price[0], each, pack), pack, packs, price[0].unit, tax)
@@ -96,7 +96,8 @@ def _paid(row: OwnRow) -> tuple[str, tuple[Read, str] | None]:
     one, other, why = (without, with_tax, "reclaimed") if row.told.registered else (with_tax, without, "a cost here")
     words = ("without tax", "with it") if row.told.registered else ("with tax", "without it")
     row.remarks.append(
-        f"{plain(one[0].value)} {words[0]} counts, since tax is {why}; {plain(other[0].value)} is {words[1]}."
+        f"{_sum(row, one[0].value, one[0].unit)} {words[0]} counts, since tax is {why}; "
+        f"{_sum(row, other[0].value, other[0].unit)} is {words[1]}."
     )
     return ("net_price" if row.told.registered else "price"), one
 
@@ -132,12 +133,24 @@ def _beside(row: OwnRow, paid: Priced, single: tuple[Read, str] | None) -> Decim
     if paid.pack.unit in factor:
         makes = paid.price * each.value * factor[each.unit] / (paid.pack.value * factor[paid.pack.unit])
         if abs(makes - single[0].whole) > max(_rounding(row, single[0].whole), makes * _OF_POUNDS):
-            pack = f"{plain(paid.pack.value)} {paid.pack.unit}"
-            row.remarks.append(
-                f"{plain(paid.price)} for {pack} makes {plain(half_up(makes, MONEY_PLACES))} for "
-                f"{plain(each.value)} {each.unit}, which counts; the sheet says {plain(single[0].whole)} there."
-            )
+            row.remarks.append(_compared(row, paid, each, half_up(makes, MONEY_PLACES), single[0].whole))
     return None
+
+
+def _sum(row: OwnRow, value: Decimal, currency: str) -> str:
+    """An amount of money as it is said: in its own currency, else the workshop's."""
+    return row.told.written.money(value, currency or row.told.home)
+
+
+def _compared(row: OwnRow, paid: Priced, each: Read, makes: Decimal, said: Decimal) -> str:
+    """What pack and price come to, which counts, and what the column of prices for one of something says instead."""
+    number, currency = row.told.written.number, paid.currency
+    pack = "" if paid.pack is None else f"{number(paid.pack.value)} {paid.pack.unit}"
+    one = f"{number(each.value)} {each.unit}"
+    head = f"\u201c{row.head('unit_price')[:40]}\u201d" if row.head("unit_price") else "the price for one"
+    comes = "" if one == pack else f" comes to {_sum(row, makes, currency)} for {one}, which"
+    price, other = _sum(row, paid.price or makes, currency), _sum(row, said, currency)
+    return f"{price} for {pack}{comes} counts; {head} says {other} for {one}."
 
 
 def _rounding(row: OwnRow, value: Decimal) -> Decimal:
@@ -188,30 +201,33 @@ def _of_packs(row: OwnRow, role: str, read: Priced, kind: str) -> Priced:
             pack = _one_of(row, row.text("unit") or pieces or row.told.unit, kind)
     if said != ALL_PACKS or pack is None:
         return replace(read, pack=pack)
-    one, whole = price / packs, pack.value * packs
+    one, whole, number = price / packs, pack.value * packs, row.told.written.number
     if half_up(one, MONEY_PLACES) == one:
-        row.remarks.append(f"{plain(price)} for {plain(packs)} packs makes {plain(one)} for one.")
+        each = _sum(row, one, read.currency)
+        row.remarks.append(f"{_sum(row, price, read.currency)} for {number(packs)} packs makes {each} for one.")
         return replace(read, price=one, pack=pack)
     try:
         pack = Read(cells.fitting(whole, lim.QUANTITY, plain(whole)), pack.unit)
     except Unreadable as unreadable:
         row.fault("packs", unreadable.sentence)
-    row.remarks.append(f"{plain(packs)} packs for {plain(price)} together: read as one of {plain(whole)} {pack.unit}.")
+    paid, size = _sum(row, price, read.currency), f"{number(whole)} {pack.unit}"
+    row.remarks.append(f"{number(packs)} packs for {paid} together: read as one of {size}.")
     return replace(read, pack=pack, packs=ONE)
 
 
 def _asks_for_what(row: OwnRow, role: str, read: Priced, said: str) -> bool:
     """Whether it is asked for how many a price is: packs, pieces, or a dozen."""
-    price, pack = plain(read.price or ZERO), read.pack
+    price, pack = row.told.written.number(read.price or ZERO), read.pack
+    paid = _sum(row, read.price or ZERO, read.currency)
     if read.packs != ONE and said not in (ONE_PACK, ALL_PACKS):
-        words = f"{row.text('packs')} and {row.text(role)}: is {price} for one of them, or for all? "
+        words = f"{row.text('packs')} and {row.text(role)}: is {paid} for one of them, or for all? "
         row.fault("packs", words + "Choose it for this sheet.", "priced")
     elif said == ONE_PACK and _dozens(row):
-        words = f"Is {price} for one piece, or for a dozen? Write it behind the price: "
+        words = f"Is {paid} for one piece, or for a dozen? Write it behind the price: "
         row.fault(role, f"{words}{price}/piece or {price}/dozen.")
     elif pack is not None and _may_be_of_one(row, role, pack):
         count = plain(pack.value)
-        words = f"Is {price} for one piece, or for all {count}? Write it behind the price: "
+        words = f"Is {paid} for one piece, or for all {count}? Write it behind the price: "
         row.fault(role, f"{words}{price}/piece or {price}/{count} pieces.")
     else:
         return False
@@ -280,13 +296,14 @@ def _one_of(row: OwnRow, unit: str, kind: str, role: str = "price") -> Read | No
     return None
 
 
-def _fine(price: Read, each: Read) -> tuple[Read, Read]:
+def _fine(price: Read, each: Read, told: Told) -> tuple[Read, Read]:
     """A price for one of something as it is kept: where one gram costs too little for four decimals, of a thousand."""
     exact = price.whole
     if abs(exact - price.value) <= exact * _TOO_ROUGH or each.unit not in (*MASS, *VOLUME):
         return price, each
     kept = half_up(exact * _MANY, MONEY_PLACES)
-    said = "" if kept == exact * _MANY else f"{plain(exact * _MANY)} is kept as {plain(kept)}."
+    sums = [told.written.money(one, price.unit or told.home) for one in (exact * _MANY, kept)]
+    said = "" if kept == exact * _MANY else f"{sums[0]} is kept as {sums[1]}."
     return replace(price, value=kept, remark=said), Read(each.value * _MANY, each.unit)
 
 
@@ -309,6 +326,7 @@ def _for_pack(row: OwnRow, price: Read, each: Read, pack: Read) -> Decimal | Non
     except Unreadable as unreadable:
         row.fault("unit_price", unreadable.sentence, "", "price")
         return None
-    one, whole = f"{plain(each.value)} {each.unit}", f"{plain(pack.value)} {pack.unit}"
-    row.remarks.append(f"{plain(price.whole)} for {one} makes {plain(kept)} for {whole}.")
+    number, (paid, comes) = row.told.written.number, (_sum(row, one, price.unit) for one in (price.whole, kept))
+    one, whole = f"{number(each.value)} {each.unit}", f"{number(pack.value)} {pack.unit}"
+    row.remarks.append(f"{paid} for {one} makes {comes} for {whole}.")
     return kept

@@ -82,17 +82,18 @@ def _told_besides(plan: Plan, said: MaterialSaid) -> None:
         found = suggestions(held.name, row.inci or held.inci)
         if found:
             value, source = found[0].middle, found[0].source
-            said.remarks.append(f"Density {plain(value)} g/mL: {source}.")
+            said.remarks.append(f"Density {plan.how.written.number(value)} g/mL: {source}.")
     if value is None and held.density is None and plan.how.by_price and row.weighs is not None:
         value, source = row.weighs, BY_PRICE
-        said.remarks.append(f"Density {plain(value)} g/mL: it follows from {source}.")
+        said.remarks.append(f"Density {plan.how.written.number(value)} g/mL: it follows from {source}.")
     new = {
         "inci": held.inci or row.inci,
         "also_known_as": held.also_known_as or row.code,
         "density": held.density or (None if value is None else b.Density(plan.book.day, value, None, source)),
     }
     if said.known and row.density is not None and held.density is not None and held.density.value != row.density:
-        said.remarks.append(f"Its density stays {plain(held.density.value)} g/mL; the sheet says {plain(row.density)}.")
+        stays, says = map(plan.how.written.number, (held.density.value, row.density))
+        said.remarks.append(f"Its density stays {stays} g/mL; the sheet says {says}.")
     plan.materials[said.material] = replace(held, **new)  # type: ignore[arg-type]
 
 
@@ -171,9 +172,8 @@ def _start(plan: Plan, said: MaterialSaid, rate: Decimal) -> None:
         words = "This price is too small for its pack to be kept to four decimals. Correct one of them."
         plan.wrong.append(Wrong(row.sheet, row.row, 0, row.name, words))
     if said.way != LIST and exact and abs(exact - kept) > exact * _WORTH_SAYING:
-        said.remarks.append(
-            f"Kept as {plain(kept)} for one {'piece' if unit == PIECES else unit}, half-up to four decimals."
-        )
+        one, said_so = "piece" if unit == PIECES else unit, plan.how.written.money(kept, plan.book.workshop.currency)
+        said.remarks.append(f"Kept as {said_so} for one {one}, half-up to four decimals.")
     held, start = plan.materials[said.material], b.StartingPrice(kept, unit)
     before = plan.started.get(said.material)
     if before is not None and said.way != LIST and held.starting != start and not _is_later(plan, said, before):
@@ -187,7 +187,7 @@ def _is_later(plan: Plan, said: MaterialSaid, before: MaterialSaid) -> bool:
     row, other = said.row, before.row
     if row.day and other.day and row.day != other.day:
         earlier, later = sorted((said, before), key=lambda one: one.row.day or date.min)
-        earlier.remarks.append(f"The later price counts, that of {later.row.day}.")
+        earlier.remarks.append(f"The later price counts, that of {plan.how.written.day(later.row.day or date.min)}.")
         return later is said
     where = f"row {other.row}" if other.sheet == row.sheet else "an earlier sheet"
     words = (
@@ -227,7 +227,9 @@ def exchange_of(plan: Plan, currency: str) -> b.Exchange | None:
 def _paid(plan: Plan, said: MaterialSaid, supplier: str, day: date) -> None:
     row, said.way = said.row, PAID
     if day > plan.book.day:
-        plan.wrong.append(Wrong(row.sheet, row.row, 0, row.name, f"{day} lies ahead. Correct the day."))
+        plan.wrong.append(
+            Wrong(row.sheet, row.row, 0, row.name, f"{plan.how.written.day(day)} lies ahead. Correct the day.")
+        )
         return
     currency = row.currency or plan.book.workshop.currency
     ident = _supplier(plan, supplier, currency)
@@ -272,7 +274,7 @@ def _listed(plan: Plan, said: MaterialSaid, supplier: str, since: date, rate: De
         said.remarks.append(f"It is kept beside the {'later' if dated else 'first'} one, which counts.")
         return
     if before is not None:
-        before[0].remarks.append(f"It is kept beside the later one, of {row.day}, which counts.")
+        before[0].remarks.append(f"It is kept beside the later one, of {plan.how.written.day(since)}, which counts.")
     plan.quoted[said.material] = said, quote
     if plan.materials[said.material].starting is None or said.material in plan.started:
         _start(plan, said, rate)

@@ -522,7 +522,7 @@ def test_a_price_beside_a_number_of_packs_is_asked_for_its_sheet_once_and_rememb
     rows = "Ingredient\tQty\tPack\tPrice\nShea butter\t3\t5 kg\t63.00\n"
     address = paste(client, rows)
     asked = client.get(address).text
-    assert "is 63 for one of them, or for all?" in asked.split('id="e-sheets-0-priced"', 1)[1]
+    assert "is €63.00 for one of them, or for all?" in asked.split('id="e-sheets-0-priced"', 1)[1]
     told = again(client, address, more="look", **{"sheets-0-priced": "all"})
     assert "3 × 5 kg" in words(told.text)
     assert "4.20" in words(told.text)

@@ -156,3 +156,12 @@ def test_what_prices_without_a_currency_are_in_is_chosen_beside_the_sheet(client
     told = again(client, address, more="look", currency="GBP", **{"rates-gbp": "1.2"})
     assert "€11.70" in words(told.text)
     assert fields_in(told.text, address)["currency"] == "GBP"
+
+
+def test_what_is_compared_is_said_with_its_money(client: TestClient) -> None:
+    """36,80 for 10 L are 3,68 a litre."""
+    german = {**fields(client, "/", "/start"), "locale": "de_DE", "currency": "EUR"}
+    assert client.post("/start", data=german).status_code == 303
+    address = paste(client, "Rohstoff\tGebinde\tPreis\tPreis pro L\nLein\u00f6l\t10 L\t36,80\t3,92\n")
+    said = words(client.get(address).text).replace("\u00a0", " ")
+    assert "36,80 € for 10 L comes to 3,68 € for 1 L, which counts; “Preis pro L” says 3,92 € for 1 L." in said
