@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from webapp.costing.own_densities import is_density
 from webapp.costing.own_freight import is_freight
 from webapp.costing.own_material_heads import MATERIAL_HEADS, OF_PIECES
-from webapp.costing.own_price_heads import TAX_OUT, currency_said, tax_said, without_besides
+from webapp.costing.own_price_heads import TAX_OUT, currency_said, many_in, tax_said, without_besides
 from webapp.costing.own_sold_heads import SOLD_AT
 from webapp.costing.own_units import (
     DOZEN,
@@ -225,6 +225,8 @@ def _unit(word: str) -> str:
 
 def per_in(head: str) -> str:
     """For one of what a head says that its prices are: "kg" in "Price (€/kg)"; "" where it says nothing."""
+    if many := many_in(head):
+        return f"{many} {PIECES}"
     found = _PER.search(re.sub("[$\u00a3-\u00a5\u20a0-\u20bf]", " ", without_besides(head)))
     said = found[1].strip() if found else ""
     words = said.lstrip("0123456789 ")
@@ -279,7 +281,8 @@ def role_of(head: str, holds: str) -> str:
         return ""
     if holds in (MATERIALS, FORMULAS) and is_density(head):
         return "density" if holds == MATERIALS else ""
-    said = "freight" if holds == MATERIALS and is_freight(head) else known_role(head, holds)
+    besides = ("freight" if is_freight(head) else "price" if many_in(head) else "") if holds == MATERIALS else ""
+    said = besides or known_role(head, holds)
     if holds == MATERIALS and said in ("", *PRICES):
         return _of_price(head, said)
     return _of_amount(head, said) if holds == FORMULAS and said in ("", "amount", "grams") else said

@@ -204,7 +204,7 @@ def _is_money(table: OwnTable, layout: Layout) -> bool:
     pairs = [
         (Decimal(bare_number(one)), Decimal(bare_number(of)))
         for one, of in rows
-        if bare_number(one) and bare_number(of)
+        if bare_number(one).strip("0.") and bare_number(of)  # without tax nothing tells
     ]
     if len({one for one, _ in pairs}) < 2 or not all(of for _, of in pairs):
         return False

@@ -12,7 +12,15 @@ from webapp.costing.amounts import ONE, ZERO, Unreadable, half_up, plain
 from webapp.costing.own_cells import MONEY_PLACES, Read, Told
 from webapp.costing.own_columns import BLANK, per_in, unit_in, words_of
 from webapp.costing.own_kinds import PACKAGING, first_kind, is_called_packaging
-from webapp.costing.own_price_heads import ALL_PACKS, ONE_PACK, TAX_IN, packs_said, tax_said, without_besides
+from webapp.costing.own_many import for_how_much, in_packs_of_many
+from webapp.costing.own_price_heads import (
+    ALL_PACKS,
+    ONE_PACK,
+    TAX_IN,
+    packs_said,
+    tax_said,
+    without_besides,
+)
 from webapp.costing.own_rows import OwnRow
 from webapp.costing.own_units import dozens_in, fraction_in
 from webapp.costing.units import MASS, PIECES, VOLUME
@@ -68,7 +76,7 @@ def priced(row: OwnRow, kind: str) -> Priced:
     _remember(row, pack)
     role = role if paid else "unit_price"
     tax = _tax_in(row, role)
-    unit = price[1] or per_in(row.head(role)) or row.text("unit")
+    unit = price[1] or for_how_much(row, role, is_packaging=_is_packaging(row, kind))
     if not unit and row.layout.place("pack") is not None and not _is_packaging(row, kind):
         words = "For one of what is this price? Write it behind the price (12.50/kg), or say that it is that of a pack."
         row.fault(role, words)
@@ -79,7 +87,7 @@ def priced(row: OwnRow, kind: str) -> Priced:
     if pack is None or not pack.unit:
         kept, each = _fine(price[0], each, row.told)
         _remember(row, kept)
-        return Priced(kept.value, each, packs, kept.unit, tax)
+        return Priced(kept.value, each, in_packs_of_many(row, role, packs), kept.unit, tax)
     return Priced(_for_pack(row, price[0], each, pack), pack, packs, price[0].unit, tax)
 
 

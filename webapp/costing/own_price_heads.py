@@ -24,6 +24,14 @@ _ONE = frozenset(
     "preis pro packung, stuckpreis, einzelpreis, prix unitaire, prix unit, prix u, pu, p u, prix par paquet, "
     "precio unitario, prezzo unitario, stuksprijs".split(", ")
 )
+_WORDS_OF_MANY = {
+    **dict.fromkeys(("hundred", "hundert", "cent", "cien", "cento", "honderd"), 100),
+    **dict.fromkeys(("thousand", "tausend", "mille", "mil", "duizend"), 1000),
+}
+_MANY = re.compile(
+    rf"(?:/|\b(?:per|a|pro|je|par|por|les|al|pour)\b) ?([1-9][0-9]*(?:[., ]000)*|{'|'.join(_WORDS_OF_MANY)})"
+    r"(?: ?(?:stk|stuck|stucke|pieces|pcs|units|pz|uds))?$"
+)
 _TAX = r"(?:vat|tax|taxes|sales tax|gst|hst|mwst|ust|tva|iva|btw)"
 #: what the way of an order is called, so that "incl. shipping" says nothing of tax
 FREIGHT = (
@@ -64,6 +72,14 @@ def without_besides(head: str) -> str:
     """A head without what it says of currency and tax, so that the rest can be looked up."""
     words = " ".join(one for one in head.split() if one.strip("()[].,:") not in _CODES)
     return " ".join(_IN.sub(" ", _OUT.sub(" ", plain_words(words))).split())
+
+
+def many_in(head: str) -> int:
+    """For how many a head says that its prices are, where it says no unit of them: 100 in "Price/100"; 0 for none."""
+    found = _MANY.search(plain_words(re.sub("[$\u00a3-\u00a5\u20a0-\u20bf]", " ", without_besides(head))))
+    if found is None:
+        return 0
+    return _WORDS_OF_MANY.get(found[1]) or int(re.sub("[., ]", "", found[1]))
 
 
 def packs_said(words: str) -> str:
