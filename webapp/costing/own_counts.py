@@ -89,6 +89,26 @@ def _proved(table: OwnTable, layout: Layout, roles: list[str]) -> list[int]:
     return found or list(dict.fromkeys(three[0] for three in threes if _comes_out(table, layout, three, None)))
 
 
+def paid_by_total(table: OwnTable, layout: Layout, roles: list[str]) -> None:
+    """Say which column is the price where a price for one kg or piece stands beside how much was bought, and a total.
+
+    "5 | kg | 12.40 | 62.00": what is left out is how much times the price in nearly all rows, so that it is for all.
+    With tax in it, it only proves that the price is for one.
+    """
+    priced = [one for one in range(len(roles)) if roles[one] in ("price", "net_price")]
+    if len(priced) != 1 or "pack" not in roles or {"packs", "unit_price"} & {*roles} or not layout.heads:
+        return
+    pack, price = roles.index("pack"), priced[0]
+    free = [place for place in range(min(table.width, MOST_COLUMNS)) if not any(roles[place : place + 1])]
+    rate = roles.index("tax_rate") if "tax_rate" in roles else None
+    total = next((place for place in free if _comes_out(table, layout, (pack, price, place), None)), None)
+    if total is not None:
+        roles.extend([""] * (total + 1 - len(roles)))
+        roles[total], roles[price] = roles[price], ""
+    elif rate is not None and any(_comes_out(table, layout, (pack, price, place), rate) for place in free):
+        roles[price] = "unit_price"
+
+
 def _counts_by_head(table: OwnTable, layout: Layout, roles: list[str], place: int, amounts: list[int]) -> bool:
     head = words_of(table.cell(layout.heads, place)) if layout.heads else ""
     if head not in _MAY_COUNT or not _are_whole(table, layout, place):
@@ -215,7 +235,7 @@ def _of_one(table: OwnTable, layout: Layout, *taken: int) -> list[int]:
 def _comes_out(table: OwnTable, layout: Layout, places: tuple[int, int, int], rate: int | None) -> bool:
     many = fits = rows = 0
     for row in _rows(table, layout):
-        packs, each, total = (number_at(table, row, place) for place in places)
+        packs, each, total = (number_at(table, row, place) or _amount_at(table, row, place) for place in places)
         if packs is None or each is None or total is None:
             continue
         taxed = ONE + (ZERO if rate is None else _share(table, row, rate))
@@ -248,6 +268,12 @@ def _read(text: str, exact: bool) -> Decimal | None:
         return None if said == "?" else Decimal(number_in(digits, said or "."))
     except (InvalidOperation, Unreadable):
         return None
+
+
+def _amount_at(table: OwnTable, row: int, place: int) -> Decimal | None:
+    """The number of an amount with its unit behind it: 5 of "5 kg"; None for anything else."""
+    found = re.fullmatch(r"([0-9]+(?:\.[0-9]+)?) ?[^\W\d_]+\.?", table.cell(row, place), re.ASCII)
+    return Decimal(found[1]) if found else None
 
 
 def _are_whole(table: OwnTable, layout: Layout, place: int) -> bool:

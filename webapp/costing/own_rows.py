@@ -19,7 +19,10 @@ from webapp.costing.own_units import is_range
 from webapp.costing.written_units import unit_of
 
 T = TypeVar("T")
-_TOTAL = re.compile(r"(grand |sub ?)?totals?|sum|summe|gesamt|zwischensumme|totale?|somme|suma|subtotaal|totaal")
+_TOTAL = re.compile(
+    r"(grand |sub ?)?totals?|sum|summe|gesamt|zwischensumme|totale?|somme|suma|subtotaal|totaal"
+    r"|average|average (?:price|cost)|mean|durchschnitt|moyenne|promedio|media|gemiddelde"
+)
 _TOTAL_OF = re.compile(
     rf"(?:{_TOTAL.pattern}) (?:in )?(?:g|gr|kg|%|ml|oz|lb|grams?|gramm|grammes|grammi|gramos|percent)"
 )

@@ -18,10 +18,10 @@ from webapp.costing.own_columns import (
     unit_in,
     words_of,
 )
-from webapp.costing.own_counts import counts_by_head, counts_by_total
+from webapp.costing.own_counts import counts_by_head, counts_by_total, paid_by_total
 from webapp.costing.own_freight import FREE
 from webapp.costing.own_ounces import with_ounces
-from webapp.costing.own_price_heads import ALL_PACKS, packs_said, tax_said, without_besides
+from webapp.costing.own_price_heads import ALL_PACKS, packs_said, plain_words, tax_said, without_besides
 from webapp.costing.own_units import dozens_in
 from webapp.costing.units import MASS, PIECES, VOLUME
 from webapp.costing.written_units import unit_of
@@ -33,6 +33,12 @@ _A_CENT = Decimal("0.01")
 _MONEY = re.compile(r"[0-9]+(?:[.,' ][0-9]+)*(?:\s*(?:/|per\b|je\b|pro\b).*|[.,]?-)?")
 #: heads of what is taken off a price
 _DISCOUNTS = frozenset(("discount", "rabatt", "remise", "descuento", "sconto", "korting", "disc", "discount %"))
+#: heads of what is left of a price then
+_AFTER_DISCOUNT = frozenset(
+    "final price, price after discount, discounted price, discount price, after discount, net after discount, "
+    "preis nach rabatt, nach rabatt, endpreis, rabattierter preis, prix remise, prix apres remise, prix final, "
+    "precio final, precio con descuento, prezzo finale, prezzo scontato, prijs na korting".split(", ")
+)
 #: amounts that are none of a pack
 _OTHER_AMOUNTS = re.compile(
     r"\b(?:stock|hand|left|remain\w*|inventory|need\w*|us(?:e|ed|age)|min\w*|max\w*|reorder|rest|waste|batch|dose|lager|"
@@ -65,7 +71,19 @@ def settled(table: OwnTable, layout: Layout) -> Layout:
     if "pack" not in roles:
         _settle_packs(table, layout, roles)
     counts_by_total(table, layout, roles)
+    paid_by_total(table, layout, roles)
+    _take_discounted(table, layout, roles)
     return Layout(layout.holds, layout.heads, tuple(roles[: max(len(layout.roles), _last(roles))]))
+
+
+def _take_discounted(table: OwnTable, layout: Layout, roles: list[str]) -> None:
+    """A price after what is taken off it is the price, where both stand there."""
+    if "price" not in roles or not layout.heads:
+        return
+    heads = [plain_words(table.cell(layout.heads, place)) for place in range(len(roles))]
+    found = next((place for place in _free(roles) if heads[place] in _AFTER_DISCOUNT), None)
+    if found is not None:
+        roles[roles.index("price")], roles[found] = "", "price"
 
 
 def _free(roles: list[str], *also: str) -> list[int]:
