@@ -24,7 +24,7 @@ from webapp.costing.own_lines import (
     kept_name,
 )
 from webapp.costing.own_more_heads import heads_here, titled_heads, with_lines
-from webapp.costing.own_parted import ask_where_parted, is_only_words
+from webapp.costing.own_parted import ask_where_parted, asks_amount, is_only_words
 from webapp.costing.own_rows import (
     COMMENT,
     FIGURES,
@@ -313,12 +313,12 @@ def _is_heading(reader: _Reader, row: OwnRow, here: Sequence[str]) -> bool:
     if _is_note(reader, row):
         reader.passed.append(skipped(row, COMMENT))
         return True
-    if "formula" in reader.layout.roles and not is_labelled(text):
-        return False
-    if _is_known(reader, row):
+    if ("formula" in reader.layout.roles and not is_labelled(text)) or _is_known(reader, row):
         return False
     if is_group(text):
         _stage(reader, text)
+        return True
+    if asks_amount(reader.here, row, reader.gap):
         return True
     above = [one for one in reader.found.values() if one is reader.here and not one.lines]
     place = next(place for place in range(reader.table.width) if reader.table.cell(row.number, place))

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from webapp.costing.amounts import HUNDRED, ZERO
 from webapp.costing.limits import name_key
-from webapp.costing.own_columns import OwnTable, words_of
+from webapp.costing.own_columns import AMOUNTS, OwnTable, words_of
 from webapp.costing.own_lines import FormulaRows, Gap
-from webapp.costing.own_rows import row_mark, says_total
+from webapp.costing.own_rows import OwnRow, row_mark, says_total
+from webapp.costing.own_stages import BEGINS
 
 
 def ask_where_parted(formula: FormulaRows, left_out: frozenset[str]) -> None:
@@ -27,6 +29,31 @@ def ask_where_parted(formula: FormulaRows, left_out: frozenset[str]) -> None:
         if row_mark(formula.sheet, row) not in left_out and (again or heads):
             why = f"{again.ingredient} stands above and below this row" if again else "heads stand here once more"
             formula.fault(f"{formula.name}: {why}. {_cure(gap)}", "", row, formula.lines[at].at, " ")
+
+
+def asks_amount(formula: FormulaRows | None, row: OwnRow, gap: Gap) -> bool:
+    """Ask of words without an amount right below a line whether they are one, where nothing says that a formula begins.
+
+    Its formula is named above the heads or by its sheet, so that names among the lines are not how they are named
+    here, and its lines don't come to 100 or to its batch yet.
+    """
+    if formula is None or not formula.lines or gap != Gap() or "formula" in row.layout.roles:
+        return False
+    place = next((place for role in AMOUNTS if (place := row.layout.place(role)) is not None), None)
+    named_so = row.layout.heads < formula.row < formula.lines[0].name_row
+    if place is None or named_so or _is_whole(formula) or words_of(row.table.cell(row.number, place)) == BEGINS:
+        return False
+    name = row.text("ingredient")
+    if name:
+        words = f"How much {name} is in {formula.name}? Type it, or “{BEGINS}” where it is the name of one that begins"
+        formula.fault(f"{words} here.", "", row.number, place, "")
+    return bool(name)
+
+
+def _is_whole(formula: FormulaRows) -> bool:
+    """Whether the lines come to 100, or to the batch as it is said; a line that takes the rest makes them so."""
+    amounts = [line.amount for line in formula.lines]
+    return None in amounts or sum(one or ZERO for one in amounts) in (HUNDRED, formula.batch)
 
 
 def _cure(gap: Gap) -> str:

@@ -13,6 +13,9 @@ from webapp.costing.own_lines import STAGE, measured
 from webapp.costing.own_rows import OwnRow, filled, is_total
 from webapp.costing.own_whole import NOISE
 
+#: what is typed where an amount would stand, to say that the row is the name of a formula
+BEGINS = "formula"
+
 #: what several ingredients are, so that it is none, and what stands beside it
 _GROUPS = frozenset(
     "oils butters waxes liquids powders solids actives additives emulsifiers preservatives surfactants thickeners "
@@ -31,7 +34,8 @@ def says_amount(row: OwnRow) -> bool:
     here = filled_at(row)
     if len(here) == 1 and here[0][0] < (row.layout.place("ingredient") or 0) and not is_amount(here[0][1]):
         return False
-    return any(row.text(role) for role in AMOUNTS)
+    said = [text for role in AMOUNTS if (text := row.text(role))]
+    return bool(said) and words_of(said[0]) != BEGINS
 
 
 def is_group(text: str) -> bool:
