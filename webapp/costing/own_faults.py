@@ -53,7 +53,12 @@ def at_sheets(tables: Sequence[OwnTable], wrong: Iterable[Wrong]) -> list[Wrong]
     for one in every:
         if one.choice in PER_SHEET:
             rows.setdefault((one.sheet, one.choice), []).append(one.row)
-    return [_at_sheet(tables, one, rows) for one in every]
+    return [_as_it_stands(tables, _at_sheet(tables, one, rows)) for one in every]
+
+
+def _as_it_stands(tables: Sequence[OwnTable], one: Wrong) -> Wrong:
+    """The same with its cell as the sheet has it, so that what is sent back unchanged changes nothing."""
+    return replace(one, read=tables[one.sheet].cell(one.row, one.column) or one.read)
 
 
 def _at_sheet(tables: Sequence[OwnTable], one: Wrong, rows: Mapping[tuple[int, str], list[int]]) -> Wrong:

@@ -274,7 +274,8 @@ def _formulas(
         if (mixed := _beside(choices, number, table, layout)) is not None
     ]
     for number, table, layout in (*_holding(reading, FORMULAS), *beside):
-        where, amounts = (number, table, layout, told, choices.left_out), Amounts(choices.amounts, choices.kinds)
+        where = (number, table, layout, told, choices.left_out)
+        amounts = Amounts(choices.amounts, choices.kinds, told.written)
         if is_side_by_side(layout):
             found, passed = formulas_across(*where, known=names, amounts=amounts)
         else:
