@@ -146,14 +146,29 @@ def test_of_two_orders_of_a_day_in_two_currencies_freight_is_of_its_own_or_of_th
     assert [one for _, one in sentences(asked)] == [words]
 
 
-@pytest.mark.parametrize(
-    ("cell", "what"),
-    [("", "freight without an amount"), ("free", "freight without an amount"), ("0", "freight without an amount")],
-)
-def test_a_row_of_freight_without_an_amount_is_passed_over(cell: str, what: str) -> None:
+@pytest.mark.parametrize("cell", ["", "free", "0"])
+def test_a_row_of_freight_without_an_amount_is_passed_over(cell: str) -> None:
     reading = read(f"{TWO}\nFree shipping|Mill|||{cell}")
     assert reading.good, sentences(reading)
-    assert (names(reading), charges(reading), passed(reading)) == (["Shea butter", "Wax"], [()], [(4, what)])
+    assert (names(reading), charges(reading)) == (["Shea butter", "Wax"], [()])
+    assert passed(reading) == [(4, "freight without an amount in a column of prices")]
+
+
+def test_freight_below_a_total_that_is_left_out_beside_the_price_of_one_is_taken() -> None:
+    """2 x 30 and 10 are 70.00; 14.00 over 60.00 and 10.00 are 12.00 and 2.00: 7.20 a kg and 12.00."""
+    text = (
+        "Item|Supplier|Date|Qty|Pack|Price each|Total|Note\nShea|Mill|2026-03-01|2|5 kg|30|60|\n"
+        "Wax|Mill|2026-03-01|1|1 kg|10|10|\nShipping||||||14.00|7"
+    )
+    reading = read(text)
+    assert reading.layouts[0].place("price") == 5
+    assert charges(reading) == [(Charge("freight", D(14)),)]
+    assert near(costs(reading)["Shea"], F("7.20") / 1000)
+    assert near(costs(reading)["Wax"], F(12, 1000))
+    none = read(text.replace("14.00", ""))
+    assert passed(none) == [(4, "freight without an amount in a column of prices")]
+    bare = read("Shea|5 kg|30\nShipping||14|x")
+    assert passed(bare)[0][1].startswith("freight, not taken: only")
 
 
 @pytest.mark.parametrize(("cell", "at"), [("2/kg", "E4"), ("blob", "E4"), ("-2", "E4")])

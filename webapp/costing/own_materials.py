@@ -12,7 +12,17 @@ from webapp.costing import own_days as days
 from webapp.costing.amounts import ONE
 from webapp.costing.called import nature_of
 from webapp.costing.own_cells import Read, Told
-from webapp.costing.own_columns import BLANK, MATERIALS, Layout, OwnTable, roles_in, words_of
+from webapp.costing.own_columns import (
+    BLANK,
+    MATERIALS,
+    PRICES,
+    Layout,
+    OwnTable,
+    role_of,
+    roles_in,
+    sort_of,
+    words_of,
+)
 from webapp.costing.own_counts import holds_tax
 from webapp.costing.own_densities import density
 from webapp.costing.own_freight import FREE, INSIDE, NOT_TAKEN
@@ -224,7 +234,7 @@ def _besides(row: OwnRow, what: str) -> MaterialRow | Skipped:
     found = None if row.wrong else _amount_of_freight(row)
     currency, day = row.read("currency", _currency) or "", _day(row)
     if found is None and not row.wrong:
-        return skipped(row, f"{FREIGHT} without an amount")
+        return skipped(row, f"{FREIGHT} without an amount in a column of prices")
     if not row.wrong and row.told.freight in _NOT_ADDED:
         return skipped(row, f"{FREIGHT}, which {_NOT_ADDED[row.told.freight]}")
     freight = found and replace(found, unit=found.unit or currency)
@@ -237,14 +247,29 @@ def _besides(row: OwnRow, what: str) -> MaterialRow | Skipped:
 def _amount_of_freight(row: OwnRow) -> Read | None:
     """The amount of a row that is freight, in the column of a price or of freight; its currency where that is said."""
     prices = ("net_price", "price") if row.told.registered else ("price", "net_price")
-    role = next((one for one in (*prices, "unit_price", "freight") if row.text(one) not in BLANK), "")
-    if not role or row.text(role).casefold().strip(" .") in FREE:
+    places = (row.layout.place(one) for one in (*prices, "unit_price", "freight"))
+    filled_in = [one for one in places if one is not None and row.table.cell(row.number, one) not in BLANK]
+    place = next(iter((*filled_in, *_prices_left_out(row))), None)
+    text = "" if place is None else row.table.cell(row.number, place)
+    if place is None or text.casefold().strip(" .") in FREE:
         return None
-    found = row.read(role, cells.money)
+    found = row.read_at(place, cells.money)
     if found is not None and found[1]:
-        row.fault(role, _FOR_ONE)
-    said = cells.without_money(row.text(role))[1] or currency_said(row.head(role))
+        row.fault_at(place, _FOR_ONE)
+    head = row.table.cell(row.layout.heads, place)
+    said = cells.without_money(text)[1] or currency_said(head)
     return replace(found[0], unit=found[0].unit if said else "") if found and found[0].value else None
+
+
+def _prices_left_out(row: OwnRow) -> list[int]:
+    """The columns headed as a price that are left out, such as a total beside the price of one, with an amount here."""
+    return [
+        place
+        for place, role in enumerate(row.layout.roles)
+        if not role
+        and role_of(row.table.cell(row.layout.heads, place), MATERIALS) in PRICES
+        and sort_of(row.table.cell(row.number, place)) in ("money", "number")
+    ]
 
 
 def _freight(row: OwnRow, currency: str) -> Read | None:
