@@ -10,7 +10,7 @@ import pytest
 from tests.costing.test_own_across import lines
 from tests.costing.test_own_sheets import EMPTY, costs, near, read, sentences, table
 from webapp.costing.own_cells import OfSheet
-from webapp.costing.own_columns import FORMULAS, MATERIALS, OF_FORMULA, Layout
+from webapp.costing.own_columns import FORMULAS, MATERIALS, OF_FORMULA, Layout, OwnTable
 from webapp.costing.own_heads import stands_beside, tells_figures
 from webapp.costing.own_layouts import laid_out
 from webapp.costing.own_sheets import Choices, OwnReading, read_own

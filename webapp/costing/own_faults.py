@@ -156,7 +156,7 @@ def freight_left_open(
         if layout.holds != MATERIALS or not layout.heads or said.get(number, OfSheet()).freight:
             continue
         place = layout.place("freight")
-        heads = [table.cell(layout.heads, one) for one in range(table.width)]
+        heads = [table.cell(layout.heads, one) for one in range(max(table.width, len(layout.roles)))]
         named = [f"{column_letters(one)} ({head[:40]})" for one, head in enumerate(heads)]
         spoken = [one for one, head in enumerate(heads) if speaks_of_freight(head)]
         totals = [one for role in ("price", "net_price") for one in layout.places(role)]
