@@ -232,3 +232,10 @@ def test_a_head_of_freight_names_no_formula() -> None:
     text = "Ingredient|Balm|Butter|Shipping\nWax|40 %|30 %|2\nOil|60 %|70 %|3"
     assert [one.said.rows.name for one in read(text).formulas] == ["Balm", "Butter"]
     assert EMPTY.orders == {}
+
+
+def test_a_column_that_is_chosen_beyond_those_of_the_sheet_is_blank_and_nothing_fails() -> None:
+    reading = read(
+        "Item|Pack\nShea butter|1 kg", layouts={0: Layout(MATERIALS, 1, ("name", "pack", "price", "freight"))}
+    )
+    assert (reading.faults, remarks(reading)) == ((), [["No price here: it is not known until one is entered."]])

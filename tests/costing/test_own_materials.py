@@ -246,7 +246,9 @@ def test_a_number_that_came_as_text_may_have_two_readings_where_numbers_are_exac
     typed = OwnTable("Prices", rows, True, typed=frozenset({(2, 2)}))
     assert [one.choice for one in read_own(EMPTY, [typed], Choices()).wrong] == ["sign"]
     assert costs(read_own(EMPTY, [OwnTable("Prices", rows, True)], Choices()))["Shea"] == Decimal("0.00125")
-    mended = read_own(EMPTY, [OwnTable("Prices", rows, True)], Choices(fixes={"s0_r2_c2": "1.250"}))
+    same = read_own(EMPTY, [OwnTable("Prices", rows, True)], Choices(fixes={"s0_r2_c2": " 1.250"}))
+    assert costs(same)["Shea"] == Decimal("0.00125")  # what comes back from its field unchanged was not typed
+    mended = read_own(EMPTY, [OwnTable("Prices", rows, True)], Choices(fixes={"s0_r2_c2": "1.260"}))
     assert [one.choice for one in mended.wrong] == ["sign"]  # what is typed on the page is typed
 
 

@@ -10,7 +10,7 @@ import pytest
 from tests.costing.test_own_across import lines
 from tests.costing.test_own_sheets import EMPTY, costs, near, read, sentences, table
 from webapp.costing.own_cells import OfSheet
-from webapp.costing.own_columns import FORMULAS, MATERIALS, OF_FORMULA, Layout
+from webapp.costing.own_columns import FORMULAS, MATERIALS, OF_FORMULA, Layout, OwnTable
 from webapp.costing.own_heads import stands_beside, tells_figures
 from webapp.costing.own_layouts import laid_out
 from webapp.costing.own_sheets import Choices, OwnReading, read_own
@@ -252,3 +252,10 @@ def test_names_of_figures(head: str) -> None:
 def test_names_of_formulas(head: str) -> None:
     assert not stands_beside(head)
     assert not tells_figures(head)
+
+
+def test_amounts_below_which_only_figures_are_named_are_no_formulas_and_nothing_fails() -> None:
+    """A column of names that holds a word for packs and a total: no row is an ingredient."""
+    rows = (("", "", "", "1 gal", "Phase A"), ("", "Pack"), ("", "Total", "", "1 kg", "1 kg"))
+    reading = read_own(EMPTY, (OwnTable("Prices", ()), OwnTable("Formulas", rows)), Choices())
+    assert (reading.formulas, reading.good) == ((), False)

@@ -12,7 +12,7 @@ from decimal import Decimal
 from typing import NamedTuple, TypeVar
 
 from webapp.costing import own_cells as cells
-from webapp.costing.amounts import ZERO, Unreadable, plain
+from webapp.costing.amounts import ZERO, Unreadable
 from webapp.costing.called import Names
 from webapp.costing.limits import NAME_LENGTH, name_key
 from webapp.costing.own_cells import Doubt, Read, Told
@@ -219,10 +219,9 @@ def _subtotals(side: _Side, row: OwnRow, rows: Sequence[OwnRow], formulas: dict[
     for place, text in here.items():
         total = sum((rough(one.table.cell(one.number, place), row.told.sign) or ZERO for one in below[:ends]), ZERO)
         if rough(text, row.told.sign) != total:
-            words = (
-                f"{side.stage}: {text[:24]} stands here, and the rows below it come to {plain(total)}. Correct one of "
-            )
-            formulas[place].fault(f"{words}them, or leave this row out.", "", row.number, place, text)
+            words, sums = f"{side.stage}: {text[:24]} stands here, and", row.told.written.number(total)
+            cure = f"the rows below it come to {sums}. Correct one of them, or leave this row out."
+            formulas[place].fault(f"{words} {cure}", "", row.number, place, text)
 
 
 def _ends_stage(name: str) -> bool:

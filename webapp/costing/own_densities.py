@@ -10,7 +10,7 @@ import unicodedata
 from decimal import Decimal
 
 from webapp.costing import limits as lim
-from webapp.costing.amounts import ONE, Unreadable, plain
+from webapp.costing.amounts import ONE, Unreadable
 from webapp.costing.own_cells import Doubt, Read, Told, fitting, number
 from webapp.costing.own_units import BOTH, US, measure_in
 from webapp.costing.units import MASS, VOLUME
@@ -82,7 +82,8 @@ def density(text: str, told: Told, head: str = "") -> Read:
     system = _system(behind, head, told)
     kept = fitting(value * MASS[mass] / VOLUME[f"{system} gallon"], lim.DENSITY, text)
     gallon = "a US gallon" if system == US else "an imperial gallon"
-    return Read(kept, "", f"{plain(value)} {mass} in {gallon} is {plain(kept)} g/mL.")
+    said, comes = map(told.written.number, (value, kept))
+    return Read(kept, "", f"{said} {mass} in {gallon} is {comes} g/mL.")
 
 
 def _unit(words: str) -> tuple[str, str] | None:

@@ -53,7 +53,12 @@ def at_sheets(tables: Sequence[OwnTable], wrong: Iterable[Wrong]) -> list[Wrong]
     for one in every:
         if one.choice in PER_SHEET:
             rows.setdefault((one.sheet, one.choice), []).append(one.row)
-    return [_at_sheet(tables, one, rows) for one in every]
+    return [_as_it_stands(tables, _at_sheet(tables, one, rows)) for one in every]
+
+
+def _as_it_stands(tables: Sequence[OwnTable], one: Wrong) -> Wrong:
+    """The same with its cell as the sheet has it, so that what is sent back unchanged changes nothing."""
+    return replace(one, read=tables[one.sheet].cell(one.row, one.column) or one.read)
 
 
 def _at_sheet(tables: Sequence[OwnTable], one: Wrong, rows: Mapping[tuple[int, str], list[int]]) -> Wrong:
@@ -151,7 +156,7 @@ def freight_left_open(
         if layout.holds != MATERIALS or not layout.heads or said.get(number, OfSheet()).freight:
             continue
         place = layout.place("freight")
-        heads = [table.cell(layout.heads, one) for one in range(table.width)]
+        heads = [table.cell(layout.heads, one) for one in range(max(table.width, len(layout.roles)))]
         named = [f"{column_letters(one)} ({head[:40]})" for one, head in enumerate(heads)]
         spoken = [one for one, head in enumerate(heads) if speaks_of_freight(head)]
         totals = [one for role in ("price", "net_price") for one in layout.places(role)]

@@ -6,13 +6,16 @@ from collections.abc import Sequence
 from datetime import date
 from decimal import Decimal
 
-from webapp.costing.amounts import ZERO, plain
+from webapp.costing.amounts import ZERO
 from webapp.costing.book import Charge, Id
-from webapp.costing.own_plan import MaterialSaid, Plan
-from webapp.costing.own_rows import Wrong
+from webapp.costing.limits import name_key
+from webapp.costing.own_materials import MaterialRow
+from webapp.costing.own_plan import PAID, MaterialSaid, Plan
+from webapp.costing.own_rows import Skipped, Wrong
 
 Order = tuple[Id, date, str]
 """An order by its supplier, its day and its currency."""
+NO_ORDER = "only what was paid, with supplier and day, is an order, and has freight"
 
 
 def add_freight(plan: Plan, said: MaterialSaid, order: Order, *, again: bool) -> None:
@@ -25,11 +28,82 @@ def add_freight(plan: Plan, said: MaterialSaid, order: Order, *, again: bool) ->
         plan.again.add(order)
     if row.freight is None:
         return
-    if row.freight.unit not in (order[2], plan.book.workshop.currency):
-        words = f"The freight is in {row.freight.unit} and its order in {order[2]}. Type it in {order[2]}."
-        plan.wrong.append(Wrong(row.sheet, row.row, 0, row.name, words))
-        return
-    plan.freights.setdefault(order, []).append((said, again))
+    if _is_of(plan, row, row.freight.unit, order):
+        plan.freights.setdefault(order, []).append((said, again))
+
+
+def _is_of(plan: Plan, row: MaterialRow, unit: str, order: Order) -> bool:
+    """Whether freight is in the currency of its order or in home money; what is in neither is wrong."""
+    if unit in (order[2], plan.book.workshop.currency):
+        return True
+    words = f"The freight is in {unit} and its order in {order[2]}. Type it in {order[2]}."
+    plan.wrong.append(Wrong(row.sheet, row.row, 0, row.name or row.besides, words))
+    return False
+
+
+# --- freight in a row of its own
+
+
+def add_rows(plan: Plan) -> None:
+    """Give the freight of rows of their own to its orders, when those are known, and say at each row what it is."""
+    for row, above in plan.besides:
+        if said := _added(plan, row, above):
+            plan.passed.append(Skipped(row.sheet, row.row, said, row.besides))
+
+
+def _added(plan: Plan, row: MaterialRow, above: MaterialRow | None) -> str:
+    """What is said of a row of freight, which is added to its order where nothing is against it; "" for a fault."""
+    read, (supplier, day) = row.freight, _order_of(plan, row, above)
+    if read is None or plan.how.prices != PAID or not supplier or day is None:
+        return f"freight, not taken: {NO_ORDER}"
+    name, ident = f"order of {supplier} of {plan.how.written.day(day)}", plan.supplier_called(supplier)
+    there = sorted(one for one in {*plan.orders, *plan.again} if one[:2] == (ident, day))
+    if not there:
+        return f"freight, not taken: nothing of an {name} has a price"
+    order = there[0] if len(there) == 1 else _in_currency(plan, row, above, there)
+    if order is None:
+        currencies = " and in ".join(one[2] for one in there)
+        words = f"There is an {name} in {currencies}. Type the currency of its freight."
+        plan.wrong.append(Wrong(row.sheet, row.row, 0, row.besides, words))
+        return ""
+    unit, before = read.unit or order[2], plan.added.setdefault(order, [])
+    if not _is_of(plan, row, unit, order):
+        return ""
+    if against := _against(plan, order, (row.sheet, read.value, unit)):
+        return f"freight, {against} the {name}"
+    before.append((row.sheet, read.value, unit))
+    lines = len(plan.orders[order])
+    over = f", shared over its {lines} lines by value" if lines > 1 else ""
+    return f"the freight of the {name}, {plan.how.written.money(read.value, unit)}{over}"
+
+
+def _against(plan: Plan, order: Order, added: tuple[int, Decimal, str]) -> str:
+    """Why an amount of a sheet is not added to an order: words in front of what that is called; "" for no reason."""
+    if plan.freights.get(order):
+        return "not taken: the column of freight says that of"
+    if order in plan.again:
+        return "not entered again: the book has a part of"
+    twice = any(one[0] != added[0] and one[1:] == added[1:] for one in plan.added[order])
+    return "not taken twice: an earlier sheet says the same of" if twice else ""
+
+
+def _in_currency(plan: Plan, row: MaterialRow, above: MaterialRow | None, orders: Sequence[Order]) -> Order | None:
+    """Of orders of one supplier and day that of the freight's currency, else the one above; None where neither says."""
+    unit = row.freight.unit if row.freight else ""
+    if not unit and above is not None and not (row.supplier or row.day):
+        unit = above.currency or plan.book.workshop.currency
+    return next((one for one in orders if one[2] == unit), None)
+
+
+def _order_of(plan: Plan, row: MaterialRow, above: MaterialRow | None) -> tuple[str, date | None]:
+    """The supplier and the day of the order that a row of freight names, else of the one right above it."""
+    how = plan.how
+    supplier, day = (above.supplier or how.supplier, above.day or how.day) if above else (how.supplier, how.day)
+    other = row.supplier and name_key(row.supplier) != name_key(supplier)
+    return row.supplier or supplier, row.day or (how.day if other else day)
+
+
+# --- what is said, and the charges
 
 
 def say_freights(plan: Plan) -> None:
@@ -43,15 +117,16 @@ def say_freights(plan: Plan) -> None:
         if not amounts or not lines:
             first.remarks.append("Its freight is not entered again: the book has this order, or a part of it.")
             continue
-        sums = (_sum_of([value for value, one in amounts if one == unit], unit, order) for unit in _units(amounts))
+        each = [(unit, [value for value, one in amounts if one == unit]) for unit in _units(amounts)]
+        sums, day = [_sum_of(plan, values, unit, order) for unit, values in each], plan.how.written.day(order[1])
         once = ", once," if len(rows) > len(amounts) else ""
         over = f", shared over its {lines} lines by value" if lines > 1 else ""
-        first.remarks.append(f"{' and '.join(sums)} is{once} the freight of this order of {order[1]}{over}.")
+        first.remarks.append(f"{' and '.join(sums)} is{once} the freight of this order of {day}{over}.")
 
 
 def charges_of(plan: Plan, order: Order) -> tuple[Charge, ...]:
     """The freight of an order as its charges, one for each currency that it is in."""
-    amounts = _amounts(plan, order)
+    amounts = _amounts(plan, order) or [(value, unit) for _, value, unit in plan.added.get(order, ())]
     return tuple(
         Charge("freight", sum((value for value, one in amounts if one == unit), ZERO), _money(unit, order))
         for unit in _units(amounts)
@@ -81,8 +156,9 @@ def _money(unit: str, order: Order) -> str:
     return "order" if unit == order[2] else "home"
 
 
-def _sum_of(values: Sequence[Decimal], unit: str, order: Order) -> str:
+def _sum_of(plan: Plan, values: Sequence[Decimal], unit: str, order: Order) -> str:
     """An amount, or several with what they come to; with its currency where that is not the order's."""
     named = "" if unit == order[2] else f" {unit}"
-    whole = f" = {plain(sum(values, ZERO))}" if len(values) > 1 else ""
-    return f"{' + '.join(map(plain, values))}{whole}{named}"
+    number = plan.how.written.number
+    whole = f" = {number(sum(values, ZERO))}" if len(values) > 1 else ""
+    return f"{' + '.join(map(number, values))}{whole}{named}"

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 
 from webapp.costing import own_cells as cells
-from webapp.costing.amounts import ZERO, plain
+from webapp.costing.amounts import ZERO
 from webapp.costing.limits import NAME_LENGTH
 from webapp.costing.own_cells import Read
 from webapp.costing.own_columns import AMOUNTS, unit_in
@@ -49,8 +49,9 @@ def read_batch_of(formula: FormulaRows, row: OwnRow) -> None:
     before, formula.batch = formula.batch, None
     formula.read_batch(text, row.told, unit_in(row.head("batch")), (row.number, row.layout.place("batch") or 0))
     if before is not None and formula.batch not in (None, before):
-        words = f"{formula.name}: its batch stands here as {plain(formula.batch or ZERO)} g, and above as "
-        row.fault("batch", f"{words}{plain(before)} g. Correct one of them, or choose what this column holds.")
+        here, above = map(row.told.written.number, (formula.batch or ZERO, before))
+        words = f"{formula.name}: its batch stands here as {here} g, and above as {above} g."
+        row.fault("batch", f"{words} Correct one of them, or choose what this column holds.")
     formula.batch = before or formula.batch
 
 

@@ -14,6 +14,7 @@ from webapp.costing.amounts import ONE, ZERO, Unreadable
 from webapp.costing.own_cells import QUANTITY_PLACES, Read, Told
 from webapp.costing.own_rows import Wrong, mark_of
 from webapp.costing.own_units import fraction_in
+from webapp.costing.own_written import Written
 from webapp.costing.units import MASS
 
 #: from where to where amounts are thought to be fractions of one
@@ -47,6 +48,8 @@ class Amounts:
 
     bare: str = ""
     of: Mapping[str, str] = field(default_factory=dict)
+    written: Written = field(default=Written(), compare=False)
+    """How figures are written in what is said of formulas."""
 
     @property
     def unit(self) -> str:
@@ -123,6 +126,8 @@ class FormulaRows:
     """The row with a total that its lines come to: what stands below is none of them; 0 where there is none."""
     below: list[tuple[int, int, str]] = field(default_factory=list)
     """What stands below it and is known as a material: row, column, name."""
+    written: Written = field(default=Written(), compare=False)
+    """How figures are written in what is said of it as a whole."""
 
     @property
     def mark(self) -> str:

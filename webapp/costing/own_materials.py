@@ -9,16 +9,27 @@ from decimal import Decimal
 from webapp.costing import limits as lim
 from webapp.costing import own_cells as cells
 from webapp.costing import own_days as days
-from webapp.costing.amounts import ONE, plain
+from webapp.costing.amounts import ONE
 from webapp.costing.called import nature_of
 from webapp.costing.own_cells import Read, Told
-from webapp.costing.own_columns import MATERIALS, Layout, OwnTable, roles_in, words_of
+from webapp.costing.own_columns import (
+    BLANK,
+    MATERIALS,
+    PRICES,
+    Layout,
+    OwnTable,
+    role_of,
+    roles_in,
+    sort_of,
+    words_of,
+)
 from webapp.costing.own_counts import holds_tax
 from webapp.costing.own_densities import density
 from webapp.costing.own_freight import FREE, INSIDE, NOT_TAKEN
 from webapp.costing.own_heads import tells_figures
 from webapp.costing.own_kinds import first_kind, kind_of, kind_of_sheet
 from webapp.costing.own_material_heads import DAY_FIRST
+from webapp.costing.own_money_rows import FREIGHT, besides_in, pack_beside
 from webapp.costing.own_packs import priced
 from webapp.costing.own_price_heads import currency_said
 from webapp.costing.own_rows import (
@@ -43,6 +54,10 @@ from webapp.costing.own_rows import (
 )
 from webapp.costing.own_settled import settled
 from webapp.costing.units import PIECES
+
+_FOR_ONE = "Type the freight of the order as an amount of money, not for one of something."
+#: of a sheet whose freight was said not to come on top of its prices
+_NOT_ADDED = {INSIDE: "is in the prices already, as was chosen", NOT_TAKEN: "is not counted, as was chosen"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,6 +87,8 @@ class MaterialRow:
     """What one mL weighs in g by the sheet's own price for one kg, where the pack is a volume."""
     remarks: tuple[str, ...] = ()
     wrong: tuple[Wrong, ...] = ()
+    besides: str = ""
+    """What stands in a row that is freight itself, and no material: it has no name; its freight may say no currency."""
 
     @property
     def nature(self) -> str:
@@ -97,6 +114,10 @@ def materials_in(
         elif _is_title(row) or _is_heading(row):
             passed.append(skipped(row, HEADING))
             kind = kind_of(filled(row)[0])
+        elif what := besides_in(row):
+            one = _besides(row, what)
+            found += [one] if isinstance(one, MaterialRow) else []
+            passed += [one] if isinstance(one, Skipped) else []
         elif not mentioned(row):
             passed.append(skipped(row, COMMENT))
         elif is_footnote(row):
@@ -201,6 +222,56 @@ def _material(row: OwnRow, under: str) -> MaterialRow:
     )
 
 
+def _besides(row: OwnRow, what: str) -> MaterialRow | Skipped:
+    """A row that is named for money: freight as a row without a name, anything else is passed over."""
+    if pack := pack_beside(row):
+        words = (
+            f"{row.text('name')} is no material, and {pack[:24]} stands beside it as its pack. Leave this row out, or "
+        )
+        row.fault("name", f"{words}say more in its name, where it is something that is bought.")
+    elif what != FREIGHT:
+        return skipped(row, what)
+    found = None if row.wrong else _amount_of_freight(row)
+    currency, day = row.read("currency", _currency) or "", _day(row)
+    if found is None and not row.wrong:
+        return skipped(row, f"{FREIGHT} without an amount in a column of prices")
+    if not row.wrong and row.told.freight in _NOT_ADDED:
+        return skipped(row, f"{FREIGHT}, which {_NOT_ADDED[row.told.freight]}")
+    freight = found and replace(found, unit=found.unit or currency)
+    return MaterialRow(
+        row.sheet, row.number, "", "", supplier=row.words("supplier"), day=day, freight=freight,
+        besides=", ".join(filled(row))[:60], wrong=tuple(row.wrong),
+    )  # fmt: skip
+
+
+def _amount_of_freight(row: OwnRow) -> Read | None:
+    """The amount of a row that is freight, in the column of a price or of freight; its currency where that is said."""
+    prices = ("net_price", "price") if row.told.registered else ("price", "net_price")
+    places = (row.layout.place(one) for one in (*prices, "unit_price", "freight"))
+    filled_in = [one for one in places if one is not None and row.table.cell(row.number, one) not in BLANK]
+    place = next(iter((*filled_in, *_prices_left_out(row))), None)
+    text = "" if place is None else row.table.cell(row.number, place)
+    if place is None or text.casefold().strip(" .") in FREE:
+        return None
+    found = row.read_at(place, cells.money)
+    if found is not None and found[1]:
+        row.fault_at(place, _FOR_ONE)
+    head = row.table.cell(row.layout.heads, place)
+    said = cells.without_money(text)[1] or currency_said(head)
+    return replace(found[0], unit=found[0].unit if said else "") if found and found[0].value else None
+
+
+def _prices_left_out(row: OwnRow) -> list[int]:
+    """The columns headed as a price that are left out, such as a total beside the price of one, with an amount here."""
+    return [
+        place
+        for place, role in enumerate(row.layout.roles)
+        if not role
+        and role_of(row.table.cell(row.layout.heads, place), MATERIALS) in PRICES
+        and sort_of(row.table.cell(row.number, place)) in ("money", "number")
+    ]
+
+
 def _freight(row: OwnRow, currency: str) -> Read | None:
     """The freight of a row that comes on top of its price, in its own currency or that of the price."""
     if row.text("freight").casefold().strip(" .") in FREE:
@@ -209,10 +280,10 @@ def _freight(row: OwnRow, currency: str) -> Read | None:
     if found is None or not found[0].value:
         return None
     if found[1]:
-        row.fault("freight", "Type the freight of the order as an amount of money, not for one of something.")
+        row.fault("freight", _FOR_ONE)
     if row.told.freight in (INSIDE, NOT_TAKEN):
-        how = "is in its price already" if row.told.freight == INSIDE else "is not counted, as was chosen"
-        row.remarks.append(f"Its freight, {plain(found[0].value)}, {how}.")
+        how = "is in its price already" if row.told.freight == INSIDE else _NOT_ADDED[NOT_TAKEN]
+        row.remarks.append(f"Its freight, {row.told.written.number(found[0].value)}, {how}.")
         return None
     said = cells.without_money(row.text("freight"))[1] or currency_said(row.head("freight"))
     return found[0] if said or not currency else replace(found[0], unit=currency)

@@ -14,7 +14,7 @@ from webapp.costing.called import Meant, Names, known, written_alike
 from webapp.costing.changes import Change
 from webapp.costing.limits import name_key
 from webapp.costing.own_materials import MaterialRow
-from webapp.costing.own_rows import Wrong, mark_of
+from webapp.costing.own_rows import Skipped, Wrong, mark_of
 from webapp.costing.own_written import Written
 
 PAID, LIST, ABOUT = "paid", "list", "about"
@@ -100,6 +100,12 @@ class Plan:
     """The rows of each order in which freight stands, and whether the book has the purchase already."""
     again: set[tuple[Id, date, str]] = field(default_factory=set)
     """The orders of which the book has a purchase already."""
+    besides: list[tuple[MaterialRow, MaterialRow | None]] = field(default_factory=list)
+    """The rows that are freight themselves, each with the row of an order right above it in its sheet."""
+    added: dict[tuple[Id, date, str], list[tuple[int, Decimal, str]]] = field(default_factory=dict)
+    """What such rows add to each order: their sheet, the amount, its currency."""
+    passed: list[Skipped] = field(default_factory=list)
+    """What is said of such rows, which are no materials."""
     quotes: list[tuple[MaterialRow, b.Quote]] = field(default_factory=list)
     sources: dict[Id, MaterialRow] = field(default_factory=dict)
     said: list[MaterialSaid] = field(default_factory=list)
@@ -130,6 +136,11 @@ class Plan:
     def supplier_names(self) -> Names:
         """What the suppliers of the book are called."""
         return Names(known(self.book.suppliers.values()))
+
+    def supplier_called(self, name: str) -> Id:
+        """The number of a supplier of the book or of the sheets; 0 where none is called so."""
+        found, new = self.supplier_names.meant(name), self.suppliers.get(name_key(name))
+        return int(found.value) if found.value else new.id if new else 0
 
     def say_alike(self) -> None:
         """Of each new material whose rows write its name in several ways, that these are one."""

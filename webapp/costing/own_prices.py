@@ -20,7 +20,7 @@ from webapp.costing.called import Names, known
 from webapp.costing.densities import suggestions
 from webapp.costing.limits import name_key
 from webapp.costing.own_cells import MONEY_PLACES, fitting, rounded
-from webapp.costing.own_freights import add_freight, say_freights
+from webapp.costing.own_freights import NO_ORDER, add_freight, add_rows, say_freights
 from webapp.costing.own_materials import MaterialRow
 from webapp.costing.own_plan import (
     ABOUT,
@@ -53,9 +53,14 @@ def plan_materials(book: Book, rows: Sequence[MaterialRow], how: How, numbers: N
     """What the rows make of the book; a price that something is wrong with counts nothing."""
     plan = Plan(book, how, numbers)
     names = Names(known(book.materials.values()))
+    above: dict[int, MaterialRow] = {}
     for row in rows:
+        if row.besides and not row.wrong:
+            plan.besides.append((row, above.get(row.sheet)))
         if not row.name:
             continue
+        if (row.supplier or how.supplier) and (row.day or how.day):
+            above[row.sheet] = row
         ident, there, near = plan.material_named(row, names)
         said = MaterialSaid(row, ident, there, plan.materials[ident].name, remarks=list(row.remarks), near=near)
         plan.said.append(said)
@@ -63,6 +68,7 @@ def plan_materials(book: Book, rows: Sequence[MaterialRow], how: How, numbers: N
         _told_besides(plan, said)
         if not row.wrong:
             _priced(plan, said)
+    add_rows(plan)
     say_freights(plan)
     return plan
 
@@ -113,8 +119,8 @@ def _priced(plan: Plan, said: MaterialSaid) -> None:
         said.remarks.append(_NO_RATE[row.tax_in])
     supplier, day = row.supplier or how.supplier, row.day or how.day
     if row.freight is not None and not (how.prices == PAID and supplier and day):
-        words = "what was paid, with supplier and day, is an order, and has freight"
-        said.remarks.append(f"Its freight, {plain(row.freight.value)}, is not taken: only {words}.")
+        amount = how.written.number(row.freight.value)
+        said.remarks.append(f"Its freight, {amount}, is not taken: {NO_ORDER}.")
     if how.prices == PAID and supplier and day:
         _paid(plan, said, supplier, day)
     elif how.prices == LIST and supplier:
@@ -209,13 +215,10 @@ _LARGE = {
 
 
 def _supplier(plan: Plan, name: str, currency: str) -> Id:
-    found = plan.supplier_names.meant(name)
-    if found.value:
-        return int(found.value)
-    key = name_key(name)
-    if key not in plan.suppliers:
-        plan.suppliers[key] = b.Supplier(plan.numbers.new(), name, currency)
-    return plan.suppliers[key].id
+    if found := plan.supplier_called(name):
+        return found
+    made = plan.suppliers[name_key(name)] = b.Supplier(plan.numbers.new(), name, currency)
+    return made.id
 
 
 def exchange_of(plan: Plan, currency: str) -> b.Exchange | None:

@@ -284,7 +284,7 @@ def place_of(mark: str) -> tuple[int, int, int] | None:
 
 
 def corrected(tables: tuple[OwnTable, ...], fixes: Mapping[str, str]) -> tuple[OwnTable, ...]:
-    """The tables with what a person typed in place of some cells; a blank text, or another's mark, changes nothing."""
+    """The tables with what a person typed in place of some cells; blank, of no cell, or as there: no change."""
     found = list(tables)
     for mark, text in fixes.items():
         place = place_of(mark)
@@ -292,7 +292,7 @@ def corrected(tables: tuple[OwnTable, ...], fixes: Mapping[str, str]) -> tuple[O
             continue
         sheet, row, column = place[0], place[1] - 1, place[2]
         table = found[sheet]
-        if not 0 <= row < len(table.rows):
+        if not 0 <= row < len(table.rows) or table.cell(row + 1, column) == text.strip():
             continue
         cells = [*table.rows[row], *[""] * (column + 1 - len(table.rows[row]))]
         cells[column] = text.strip()

@@ -210,7 +210,7 @@ def _understood(book: Book, reading: OwnReading, choices: Choices) -> OwnReading
         wrong=tuple(sorted(wrong, key=lambda one: (one.sheet, one.row, one.column))),
         names=(*asked_names(mixing), *offering.parting.asked.values()),
         offered=tuple(mixing.offered.values()),
-        skipped=tuple(dict.fromkeys((*skipped, *again, *passed, *left))),
+        skipped=tuple(dict.fromkeys((*skipped, *plan.passed, *again, *passed, *left))),
         asks=frozenset(one.choice for one in wrong if one.choice) | _said_already(choices),
         currencies=tuple(sorted({row.currency for row in rows if row.currency} - {book.workshop.currency})),
         published=tuple((name, published) for name, published in by_volume.items() if published),
@@ -274,7 +274,8 @@ def _formulas(
         if (mixed := _beside(choices, number, table, layout)) is not None
     ]
     for number, table, layout in (*_holding(reading, FORMULAS), *beside):
-        where, amounts = (number, table, layout, told, choices.left_out), Amounts(choices.amounts, choices.kinds)
+        where = (number, table, layout, told, choices.left_out)
+        amounts = Amounts(choices.amounts, choices.kinds, told.written)
         if is_side_by_side(layout):
             found, passed = formulas_across(*where, known=names, amounts=amounts)
         else:

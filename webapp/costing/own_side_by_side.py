@@ -160,6 +160,8 @@ def _beside_them(head: str) -> str:
 
 def _are_mixed(table: OwnTable, rows: Sequence[int], names: int, places: Sequence[int]) -> bool:
     """Whether most columns leave out some of the rows that others have, or a total below most of them is their sum."""
+    if not rows:
+        return False
     filled = [one for row in rows if any(one := [table.cell(row, place) not in BLANK for place in places])]
     gaps = sum(1 < sum(column) < len(filled) for column in zip(*filled, strict=True))
     total = next(

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from decimal import Decimal
 
 from webapp.costing import own_cells as cells
-from webapp.costing.amounts import ZERO, Unreadable, plain
+from webapp.costing.amounts import ZERO, Unreadable
 from webapp.costing.own_columns import AMOUNTS, words_of
 from webapp.costing.own_heads import is_amount
 from webapp.costing.own_lines import STAGE, measured
@@ -65,7 +65,7 @@ def contradicts(row: OwnRow, role: str, heads: Sequence[int]) -> str:
     if own is not None and abs(own - total) <= NOISE:
         return ""
     words = f"{row.text('ingredient')}: {row.text(role)[:24]} stands here, and the lines below it come to "
-    return f"{words}{plain(total)}. Correct one of them, or leave this row out."
+    return f"{words}{row.told.written.number(total)}. Correct one of them, or leave this row out."
 
 
 def _figure(row: OwnRow, role: str) -> Decimal | None:

@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from webapp.costing import own_cells as cells
-from webapp.costing.amounts import HUNDRED, ONE, ZERO, half_up, plain
+from webapp.costing.amounts import HUNDRED, ONE, ZERO, half_up
 from webapp.costing.own_cells import QUANTITY_PLACES
 from webapp.costing.own_lines import NEAR_ONE, WAYS, Amounts, FormulaRows, LineRow, Weight
 from webapp.costing.own_rows import mark_of
@@ -31,6 +31,7 @@ _COMPARED = {"percent": "%", "part": "parts", "g": "g"}
 
 def finish(formula: FormulaRows, amounts: Amounts) -> None:
     """Amounts get their unit, fractions become percent, noise is made up for, the batch comes from grams."""
+    formula.written = amounts.written
     if not formula.lines:
         if not formula.wrong:
             words = f"No ingredient stands below {formula.name}. Leave this row out, or correct what each column holds."
@@ -74,16 +75,17 @@ def _rest_in_grams(formula: FormulaRows) -> None:
     others = [line for line in formula.lines if line.amount is not None]
     if len(rests) != 1 or not others or formula.wrong or {line.unit for line in others} != {"g"}:
         return
-    weight = sum((line.amount or ZERO for line in others), ZERO)
+    weight, number = sum((line.amount or ZERO for line in others), ZERO), formula.written.number
     if formula.batch is not None and formula.batch > weight:
         left = formula.batch - weight
         formula.lines = [
             replace(line, amount=left, unit="g") if line.amount is None else line for line in formula.lines
         ]
-        formula.remarks.append(f"{rests[0].ingredient} takes the rest of {plain(formula.batch)} g: {plain(left)} g.")
+        said = f"the rest of {number(formula.batch)} g: {number(left)} g"
+        formula.remarks.append(f"{rests[0].ingredient} takes {said}.")
         return
-    whole = "of what is not said" if formula.batch is None else f"of {plain(formula.batch)} g is nothing"
-    words = f"{formula.name}: the others weigh {plain(weight)} g, and the rest {whole}. Type the grams of "
+    whole = "of what is not said" if formula.batch is None else f"of {number(formula.batch)} g is nothing"
+    words = f"{formula.name}: the others weigh {number(weight)} g, and the rest {whole}. Type the grams of "
     formula.fault(f"{words}{rests[0].ingredient}.", "", rests[0].row, rests[0].column, " ")
 
 
@@ -93,7 +95,7 @@ def _say_mixed(formula: FormulaRows) -> None:
     most = max(ways, key=ways.count, default="")
     odd = next((line for line in formula.lines if line.unit and WAYS[line.unit] != most), formula.lines[0])
     words = f"{formula.name}: most amounts are in {most}, and this is not. Write all of them in one way."
-    formula.fault(words, "", odd.row, odd.column, plain(odd.amount or ZERO))
+    formula.fault(words, "", odd.row, odd.column, " ")
 
 
 def _made_to_hundred(formula: FormulaRows, kind: str) -> None:
@@ -106,7 +108,7 @@ def _made_to_hundred(formula: FormulaRows, kind: str) -> None:
         if away <= 0:
             _say_sum(formula, total, kind)
     elif away and abs(away) <= NOISE:
-        would = plain((largest.amount or ZERO) + away)
+        would = formula.written.number((largest.amount or ZERO) + away)
         formula.lines = [
             replace(one, amount=(one.amount or ZERO) + away) if one is largest else one for one in formula.lines
         ]
@@ -122,24 +124,24 @@ def _in_proportion(formula: FormulaRows, total: Decimal) -> None:
     largest = amounts.index(max(amounts))
     amounts[largest] += HUNDRED - sum(amounts, ZERO)
     formula.lines = [replace(line, amount=one) for line, one in zip(formula.lines, amounts, strict=True)]
-    formula.remarks.append(
-        f"Its percent are rounded and come to {plain(total)}: read in proportion, so that they make 100."
-    )
+    comes = formula.written.number(total)
+    formula.remarks.append(f"Its percent are rounded and come to {comes}: read in proportion, so that they make 100.")
 
 
 def _say_sum(formula: FormulaRows, total: Decimal, kind: str) -> None:
     """Any of the amounts may be the wrong one, so each is asked; far from 100 they may be no percent at all."""
     away, rest = abs(HUNDRED - total), next((line for line in formula.lines if line.amount is None), None)
-    how = f"{plain(away)} {'short of' if total < HUNDRED else 'more than'} 100"
+    number = formula.written.number
+    how = f"{number(away)} {'short of' if total < HUNDRED else 'more than'} 100"
     how = f"so nothing is left for {rest.ingredient}" if rest else how
-    words = f"{formula.name}: the lines add up to {plain(total)} %, {how}."
+    words = f"{formula.name}: the lines add up to {number(total)} %, {how}."
     if away > MUCH and not kind:
         asked = f"{words} Choose what its amounts are, or correct them."
         formula.fault(asked, f"kind-{formula.mark}", formula.lines[0].row, formula.lines[0].column)
     said = f"{words} Correct what is wrong in it."
     for line in (one for one in formula.lines if one.amount is not None):
-        formula.fault(said, "", line.row, line.column, plain(line.amount or ZERO))
-        said = f"{formula.name}: one of the amounts that add up to {plain(total)} %."
+        formula.fault(said, "", line.row, line.column, " ")
+        said = f"{formula.name}: one of the amounts that add up to {number(total)} %."
 
 
 def _say_units(formula: FormulaRows) -> None:
@@ -151,8 +153,9 @@ def _say_units(formula: FormulaRows) -> None:
     if total == HUNDRED or rest or NEAR_ONE[0] <= total <= NEAR_ONE[1]:
         formula.lines = [replace(line, unit=line.unit or "percent") for line in formula.lines]
     else:
-        words = f"The amounts of {formula.name} come to {plain(total)}. Choose what they are: percent, grams or parts."
-        formula.fault(words, "amounts", bare[0].row, bare[0].column, plain(bare[0].amount or ZERO))
+        words = f"The amounts of {formula.name} come to {formula.written.number(total)}. Choose what they are: "
+        words += "percent, grams or parts."
+        formula.fault(words, "amounts", bare[0].row, bare[0].column, " ")
 
 
 def _as_percent(formula: FormulaRows) -> None:
@@ -231,16 +234,16 @@ def _pairs(formula: FormulaRows) -> list[_Beside]:
 
 
 def _say_beside(formula: FormulaRows, one: _Beside, each: Decimal) -> None:
-    unit, factor = one.weight.unit, MASS[one.weight.unit]
-    amount = f"{plain(one.amount)} {_COMPARED[one.line.unit]}"
-    would, stands = plain(half_up(one.amount * each / factor, _SAID)), plain(one.weight.grams / factor)
+    unit, factor, number = one.weight.unit, MASS[one.weight.unit], formula.written.number
+    amount = f"{number(one.amount)} {_COMPARED[one.line.unit]}"
+    would, stands = number(half_up(one.amount * each / factor, _SAID)), number(one.weight.grams / factor)
     column = "grams" if unit == "g" else "weights"
     others = "" if one.line.unit == "g" else "as the other rows have it, "
     words = (
         f"{formula.name}: {amount} of {one.line.ingredient} would be {would} {unit}, {others}and "
         f"{stands} {unit} stand here. Correct one of them, or leave the column of {column} out."
     )
-    formula.fault(words, "", one.line.row, one.weight.column, stands)
+    formula.fault(words, "", one.line.row, one.weight.column, " ")
 
 
 def _batch_of_grams(formula: FormulaRows) -> None:
@@ -254,7 +257,8 @@ def _batch_of_grams(formula: FormulaRows) -> None:
     if formula.batch is None:
         formula.batch = total
     elif abs(formula.batch - total) > sum((one.slack for one in weights), ZERO):
-        formula.remarks.append(f"Its grams come to {plain(total)} g; its batch is said to be {plain(formula.batch)} g.")
+        comes, said = map(formula.written.number, (total, formula.batch))
+        formula.remarks.append(f"Its grams come to {comes} g; its batch is said to be {said} g.")
     known = [line for line in formula.lines if line.amount is not None]
     away = abs(HUNDRED - sum((line.amount or ZERO for line in known), ZERO))
     if len(known) == len(weights) and NOISE < away <= sum((line.slack for line in known), ZERO):
@@ -262,4 +266,6 @@ def _batch_of_grams(formula: FormulaRows) -> None:
             replace(line, amount=cells.rounded(one.grams, QUANTITY_PLACES), unit="g", weight=None, slack=one.slack)
             for line, one in zip(formula.lines, weights, strict=True)
         ]
-        formula.remarks.append(f"Its percent are rounded, {plain(away)} away from 100: its grams count.")
+        formula.remarks.append(
+            f"Its percent are rounded, {formula.written.number(away)} away from 100: its grams count."
+        )

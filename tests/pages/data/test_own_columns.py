@@ -32,7 +32,7 @@ def test_freight_is_shown_at_the_first_row_of_its_order_and_asked_where_a_total_
     ]
     address = arrived(client, Prices=[heads, *rows])
     text = words(client.get(address).text)
-    assert "6 is the freight of this order of 2026-03-01, shared over its 2 lines by value." in text
+    assert "6 is the freight of this order of 1 Mar 2026, shared over its 2 lines by value." in text
     assert "5 kg €30.00 paid: an order €6.90" in text
     assert "1 kg €10.00 paid: an order €11.50" in text
     asked = arrived(client, Prices=[[*heads[:4], "Total", "Shipping"], rows[0]])

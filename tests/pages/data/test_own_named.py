@@ -165,3 +165,25 @@ def test_what_is_compared_is_said_with_its_money(client: TestClient) -> None:
     address = paste(client, "Rohstoff\tGebinde\tPreis\tPreis pro L\nLein\u00f6l\t10 L\t36,80\t3,92\n")
     said = words(client.get(address).text).replace("\u00a0", " ")
     assert "36,80 € for 10 L comes to 3,68 € for 1 L, which counts; “Preis pro L” says 3,92 € for 1 L." in said
+
+
+def test_what_formulas_come_to_is_said_as_the_workshop_writes_it_and_their_cells_stay_as_they_are(
+    client: TestClient,
+) -> None:
+    """40,125 + 12,125 + 47,5 = 99,75; sent back without a change it is the same."""
+    german = {**fields(client, "/", "/start"), "locale": "de_DE", "currency": "EUR"}
+    assert client.post("/start", data=german).status_code == 303
+    address = paste(client, "Formula\tIngredient\t%\nBalm\tShea\t40,125\nBalm\tWax\t12,125\nBalm\tOil\t47,5\n")
+    for page in (client.get(address), again(client, address, more="look")):
+        text = words(page.text).replace("\u00a0", " ")
+        assert "Balm: the lines add up to 99,75 %, 0,25 short of 100." in text
+        assert fields_in(page.text, address)["fix-s0_r3_c2"] == "12,125"
+
+
+def test_a_row_of_freight_is_said_as_the_workshop_writes_it(client: TestClient) -> None:
+    german = {**fields(client, "/", "/start"), "locale": "de_DE", "currency": "EUR"}
+    assert client.post("/start", data=german).status_code == 303
+    heads = "Artikel\tLieferant\tDatum\tGebinde\tPreis"
+    rows = f"{heads}\nWachs\tM\u00fchle\t01.03.2026\t1 kg\t10,00\nVersand\t\t\t\t14,90 \u20ac\n"
+    text = words(client.get(paste(client, rows)).text).replace("\u00a0", " ")
+    assert "the freight of the order of M\u00fchle of 01.03.2026, 14,90 \u20ac" in text
