@@ -123,6 +123,8 @@ class FormulaRows:
     """The row with a total that its lines come to: what stands below is none of them; 0 where there is none."""
     below: list[tuple[int, int, str]] = field(default_factory=list)
     """What stands below it and is known as a material: row, column, name."""
+    is_whole: bool = False
+    """Whether it is one formula by percent that come to 100, though its weights count."""
 
     @property
     def mark(self) -> str:

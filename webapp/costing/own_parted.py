@@ -16,7 +16,7 @@ def ask_where_parted(formula: FormulaRows, left_out: frozenset[str]) -> None:
     It does where heads stand once more, or an ingredient stands on both sides, unless that is another stage of it.
     Percent that come to 100 in all are one formula.
     """
-    if formula.wrong or formula.way == "percent":
+    if formula.wrong or formula.way == "percent" or formula.is_whole:
         return
     keys = [(name_key(line.ingredient), line.stage) for line in formula.lines]
     last = {key: place for place, key in enumerate(keys)}
