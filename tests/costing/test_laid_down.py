@@ -108,8 +108,9 @@ NUMBERS = {
     "own_whole.NOISE": "0.001",
     "own_whole.ROUNDED_AWAY": "0.5",
     "own_whole.MUCH": "5",
-    "own_whole._ARITHMETIC": "1E-9",
+    "own_finer.ARITHMETIC": "1E-9",
     "own_whole._SAID": "4",
+    "own_sums._SAID": "4",
     "own_lines.NEAR_ONE": "0.95, 1.05",
     "own_side_by_side._NEAR_HUNDRED": "99.5, 100.5",
     "own_side_by_side.BY_LOOKS": "0",  # the surer, the higher

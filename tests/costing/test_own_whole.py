@@ -63,8 +63,6 @@ def test_where_no_rows_agree_each_is_measured_by_the_sums(of: object) -> None:
         (("Shea butter", "33.3", "83"), ("Beeswax", "33.3", "83"), ("Oil", "33.4", "84")),
         # 0.02 % of 120 g is 0.024 g: a scale that shows tenths shows none
         (("Shea butter", "40", "48"), ("Beeswax", "59.98", "72.0"), ("Oil", "0.02", "0.0")),
-        # 0.4 g of 1000 g is 0.04 %: with one decimal all of it may be rounded away
-        (("Shea butter", "39.9", "399"), ("Beeswax", "60.0", "600"), ("Oil", "0.1", "0.6")),
         # what arithmetic of a spreadsheet leaves behind in its fifteenth digit
         (("Shea butter", "33.3333333333333", "100.000000000001"), ("Beeswax", "33.3333333333333", "100"),
          ("Oil", "33.3333333333334", "99.9999999999999")),
@@ -80,6 +78,14 @@ def test_what_may_be_rounded_does_not_contradict(of: object, rows: tuple[tuple[s
     found = costs(reading)["Firm"]
     assert isinstance(found, Decimal)
     assert abs(F(found) - exact) < exact / 10**6  # shares are kept to six places
+
+
+@WAYS
+def test_a_tenth_of_a_gram_of_a_kilogram_is_finer_than_a_tenth_of_a_percent(of: object) -> None:
+    """0.6 g of 999.6 g is 0.06 %: 0.1 % agrees, with one decimal, and the grams, to 0.01 % of it, say it better."""
+    reading = of(("Shea butter", "39.9", "399"), ("Beeswax", "60.0", "600"), ("Oil", "0.1", "0.6"))  # type: ignore[operator]
+    assert reading.good, sentences(reading)
+    assert near(costs(reading)["Firm"], (SHEA * 399 + WAX * 600 + F(8, 1000) * F("0.6")) / F("999.6"))
 
 
 @WAYS

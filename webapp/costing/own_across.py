@@ -6,16 +6,16 @@ A blank cell says that the ingredient is not in that formula, and so does a 0, w
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from decimal import Decimal
-from typing import NamedTuple, TypeVar
+from typing import NamedTuple
 
 from webapp.costing import own_cells as cells
 from webapp.costing.amounts import ZERO, Unreadable
 from webapp.costing.called import Names
 from webapp.costing.limits import NAME_LENGTH, name_key
-from webapp.costing.own_cells import Doubt, Read, Told
+from webapp.costing.own_cells import Read, Told
 from webapp.costing.own_columns import (
     BLANK,
     FORMULAS,
@@ -29,6 +29,7 @@ from webapp.costing.own_columns import (
     words_of,
 )
 from webapp.costing.own_heads import Column, columns_of, is_mass, paired, tells_figures, unit_alone
+from webapp.costing.own_line_cells import read_cell
 from webapp.costing.own_lines import BATCH, STAGE, Amounts, FormulaRows, LineRow, Weight, kept_name, measured, weighed
 from webapp.costing.own_ounces import in_two_parts, joined
 from webapp.costing.own_rows import (
@@ -48,9 +49,9 @@ from webapp.costing.own_rows import (
     skipped,
 )
 from webapp.costing.own_side_by_side import rough
+from webapp.costing.own_sums import say_totals_across
 from webapp.costing.own_whole import NOISE, finish, say_percent
 
-T = TypeVar("T")
 _NOTHING = re.compile(r"0+(?:[.,]0*)?\s*[^0-9.,]*")
 _COUNTED = re.compile(r"makes|yield", re.IGNORECASE)
 _UNIT_HEADS = ("", "unit", "units", "uom", "in")
@@ -81,6 +82,7 @@ class _Side:
     """The sum of the amounts of each column so far."""
     counted: int = 0
     """How many rows had any."""
+    totals: list[OwnRow] = field(default_factory=list)
 
     def begin(self, name: str, row: int, column: int) -> FormulaRows:
         """A new formula; a name that can't be kept, or that another of this sheet has, is wrong with it."""
@@ -113,7 +115,9 @@ def formulas_across(
     if down:
         side.beside = _beside(side, rows, paired(heads, places))
         side.parts = in_two_parts(table, layout.heads, side.units, side.beside)
-        _down(side, rows, _begun(side, heads), known)
+        formulas = _begun(side, heads)
+        _down(side, rows, formulas, known)
+        say_totals_across(_weighed_in(side, formulas), side.units, side.totals, lambda row, at: _text(side, row, at))
     else:
         _across(side, rows, {place: name for place, (name, _) in heads.items()})
     say_percent(side.found)
@@ -141,6 +145,7 @@ def _is_passed(side: _Side, row: OwnRow) -> bool:
             side.units |= {place: unit_in(named) for place in sums if not side.units[place]}
         side.ended = row.number if sums and len(sums) == len(here) else 0
         side.passed.append(skipped(row, HEADS if is_heads(row) else TOTAL))
+        side.totals += [] if is_heads(row) else [row]
         return True
     if not here and not named and filled(row):
         side.passed.append(skipped(row, COMMENT))
@@ -207,6 +212,12 @@ def _down(side: _Side, rows: Sequence[OwnRow], formulas: dict[int, FormulaRows],
             side.passed.append(skipped(row, NOT_IN_ANY))
         else:
             _ingredient(side, row, here, formulas)
+
+
+def _weighed_in(side: _Side, formulas: dict[int, FormulaRows]) -> dict[int, FormulaRows]:
+    """The formula of each column with amounts or weights; of two that hold one weight in two parts the first."""
+    second = {side.beside[main] for main in side.parts}
+    return {place: one for place, one in formulas.items() if place not in second}
 
 
 def _subtotals(side: _Side, row: OwnRow, rows: Sequence[OwnRow], formulas: dict[int, FormulaRows]) -> None:
@@ -323,7 +334,7 @@ def _text_beside(side: _Side, row: OwnRow, place: int) -> str:
 def _amount(side: _Side, formula: FormulaRows, row: OwnRow, place: int, text: str) -> Read | None:
     if cells.is_rest(text):
         return Read(ZERO, "rest")
-    return _read(formula, row, place, lambda: measured(text, row.told, side.units[place]))
+    return read_cell(formula, row, place, lambda: measured(text, row.told, side.units[place]))
 
 
 def _weight(side: _Side, formula: FormulaRows, row: OwnRow, place: int, text: str) -> Weight | None:
@@ -331,18 +342,4 @@ def _weight(side: _Side, formula: FormulaRows, row: OwnRow, place: int, text: st
     if text in BLANK or cells.is_rest(text):
         return None
     column = side.beside[place]
-    return _read(formula, row, column, lambda: weighed(text, row.told, side.units[column], column))
-
-
-def _read(formula: FormulaRows, row: OwnRow, place: int, how: Callable[[], T]) -> T | None:
-    """What a cell says; None where that can't be read, which is wrong with its formula."""
-    text = row.table.cell(row.number, place)
-    if text.startswith("#"):
-        words = f"{text[:20]} is what a spreadsheet writes where a formula failed. Type the value."
-        formula.fault(words, "", row.number, place, text)
-        return None
-    try:
-        return how()
-    except (Doubt, Unreadable) as trouble:
-        formula.fault(trouble.sentence, getattr(trouble, "choice", ""), row.number, place, text)
-        return None
+    return read_cell(formula, row, column, lambda: weighed(text, row.told, side.units[column], column))

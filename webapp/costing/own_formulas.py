@@ -15,14 +15,7 @@ from webapp.costing.own_cells import Told
 from webapp.costing.own_columns import FORMULAS, Layout, OwnTable, role_of, unit_in
 from webapp.costing.own_heads import tells_figures
 from webapp.costing.own_line_cells import read_batch_of, read_line
-from webapp.costing.own_lines import (
-    BATCH,
-    STAGE,
-    Amounts,
-    FormulaRows,
-    Gap,
-    kept_name,
-)
+from webapp.costing.own_lines import BATCH, STAGE, Amounts, FormulaRows, Gap, kept_name
 from webapp.costing.own_more_heads import heads_here, titled_heads, with_lines
 from webapp.costing.own_parted import ask_where_parted, asks_amount, is_only_words
 from webapp.costing.own_rows import (
@@ -41,6 +34,7 @@ from webapp.costing.own_rows import (
     skipped,
 )
 from webapp.costing.own_stages import amount_of, contradicts, filled_at, is_group, says_amount
+from webapp.costing.own_sums import say_total
 from webapp.costing.own_title_rows import titles_in
 from webapp.costing.own_titles import Batch, Title, is_labelled, name_of, read_title_batch, read_titled, titled_in
 from webapp.costing.own_totals import ask_of_below, ends, is_aside, is_below
@@ -261,6 +255,7 @@ def _is_passed(reader: _Reader, row: OwnRow) -> bool:
         reader.passed.append(skipped(row, HEADS))
         reader.gap = reader.gap._replace(heads=row.number)
     elif is_sum or is_total(row):
+        say_total(None if reader.ended else reader.here, row, reader.amounts.unit)
         if is_sum:
             reader.ends_at(row.number)
         reader.passed.append(skipped(row, TOTAL))

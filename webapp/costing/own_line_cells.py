@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
+from typing import TypeVar
 
 from webapp.costing import own_cells as cells
-from webapp.costing.amounts import ZERO
+from webapp.costing.amounts import ZERO, Unreadable
 from webapp.costing.limits import NAME_LENGTH
 from webapp.costing.own_cells import Read
 from webapp.costing.own_columns import AMOUNTS, unit_in
@@ -15,6 +17,8 @@ from webapp.costing.own_units import fraction_in, pounds_and_ounces
 from webapp.costing.own_weight_heads import other_unit
 from webapp.costing.units import MASS
 from webapp.costing.written_units import AMOUNT, unit_of
+
+T = TypeVar("T")
 
 
 def read_line(formula: FormulaRows, row: OwnRow, amounts: Amounts, stage: str) -> LineRow | None:
@@ -92,3 +96,17 @@ def _amount(amounts: Amounts, formula: FormulaRows, row: OwnRow, role: str) -> R
     if read is not None and (more := cells.doubtful(row.text(role).removesuffix("%").strip(), row.told)):
         row.remarks.append(more)
     return read
+
+
+def read_cell(formula: FormulaRows, row: OwnRow, place: int, how: Callable[[], T]) -> T | None:
+    """What a cell says; None where that can't be read, which is wrong with its formula."""
+    text = row.table.cell(row.number, place)
+    if text.startswith("#"):
+        words = f"{text[:20]} is what a spreadsheet writes where a formula failed. Type the value."
+        formula.fault(words, "", row.number, place, text)
+        return None
+    try:
+        return how()
+    except (cells.Doubt, Unreadable) as trouble:
+        formula.fault(trouble.sentence, getattr(trouble, "choice", ""), row.number, place, text)
+        return None

@@ -126,6 +126,8 @@ class FormulaRows:
     """The row with a total that its lines come to: what stands below is none of them; 0 where there is none."""
     below: list[tuple[int, int, str]] = field(default_factory=list)
     """What stands below it and is known as a material: row, column, name."""
+    is_whole: bool = False
+    """Whether it is one formula by percent that come to 100, though its weights count."""
     written: Written = field(default=Written(), compare=False)
     """How figures are written in what is said of it as a whole."""
 

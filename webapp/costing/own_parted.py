@@ -18,7 +18,7 @@ def ask_where_parted(formula: FormulaRows, left_out: frozenset[str]) -> None:
     It does where heads stand once more, or an ingredient stands on both sides, unless that is another stage of it.
     Percent that come to 100 in all are one formula.
     """
-    if formula.wrong or formula.way == "percent":
+    if formula.wrong or formula.way == "percent" or formula.is_whole:
         return
     keys = [(name_key(line.ingredient), line.stage) for line in formula.lines]
     last = {key: place for place, key in enumerate(keys)}
@@ -51,9 +51,11 @@ def asks_amount(formula: FormulaRows | None, row: OwnRow, gap: Gap) -> bool:
 
 
 def _is_whole(formula: FormulaRows) -> bool:
-    """Whether the lines come to 100, or to the batch as it is said; a line that takes the rest makes them so."""
+    """Whether the lines come to 100 (in percent: or more), or to the batch; a line that takes the rest makes them so."""
     amounts = [line.amount for line in formula.lines]
-    return None in amounts or sum(one or ZERO for one in amounts) in (HUNDRED, formula.batch)
+    total = sum((one or ZERO for one in amounts), ZERO)
+    percent = any(line.unit == "percent" for line in formula.lines)
+    return None in amounts or total in (HUNDRED, formula.batch) or (percent and total > HUNDRED)
 
 
 def _cure(gap: Gap) -> str:

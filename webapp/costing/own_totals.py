@@ -29,6 +29,12 @@ _ASIDE = re.compile(
     r"imballaggi[oi]?|costi|note|prezzi)(?: (?:and|und|et|y|e|per|pro|je|par) .*)?"
 )
 
+#: a total of no more than what stands above it: "Total oils" is of a part, "Total cost" and "Total jars" of others
+_OF_ALL = re.compile(
+    r"(?!total |sub ?total|zwischensumme|subtotaal).*|"
+    r"total (?:(?:in )?(?:g|gr|kg|oz|lb|grams?)|(?:batch )?weight|batch)"
+)
+
 
 def ends(row: OwnRow, formula: FormulaRows | None, titles: Collection[int]) -> bool:
     """Whether a row is a total, or has no name, and says what the lines above it come to, within their rounding.
@@ -40,6 +46,11 @@ def ends(row: OwnRow, formula: FormulaRows | None, titles: Collection[int]) -> b
         return False
     sums = any(_is_sum(row, formula, role) for role in AMOUNTS if is_amount(row.text(role)))
     return sums and not _is_of_a_part(row, titles)
+
+
+def is_of_all(row: OwnRow) -> bool:
+    """Whether a total, by its name, is one of all that stands above it."""
+    return bool(_OF_ALL.fullmatch(words_of(next(filter(words_of, filled(row)), ""))))
 
 
 def is_aside(text: str) -> bool:

@@ -1,7 +1,7 @@
 """What a formula of a maker's own sheet comes to as a whole: units, sums, batch, and grams that stand beside amounts.
 
-Of two columns one is enough: percent count where they are there, and the grams beside them are compared with them.
-What contradicts them by more than both may be rounded is asked for, never guessed.
+Of two columns one is enough: percent count where they are there, but where complete weights beside them are finer, and
+each is compared with the other. What contradicts them by more than both may be rounded is asked for, never guessed.
 """
 
 from __future__ import annotations
@@ -13,14 +13,13 @@ from decimal import Decimal
 from webapp.costing import own_cells as cells
 from webapp.costing.amounts import HUNDRED, ONE, ZERO, half_up
 from webapp.costing.own_cells import QUANTITY_PLACES
+from webapp.costing.own_finer import ARITHMETIC, weights_are_finer
 from webapp.costing.own_lines import NEAR_ONE, WAYS, Amounts, FormulaRows, LineRow, Weight
 from webapp.costing.own_rows import mark_of
 from webapp.costing.units import MASS
 
 #: how far from 100 the lines may be for the last digits of a spreadsheet's own arithmetic: the largest makes up for it
 NOISE = Decimal("0.001")
-#: what the arithmetic of a spreadsheet may be away by itself, as a share of a number
-_ARITHMETIC = Decimal("1e-9")
 #: to how many decimals grams that would go together with a percent are said
 _SAID = 4
 #: how far from 100 rounded percent are still thought to be all there, and from where on they may be no percent
@@ -226,8 +225,8 @@ def _pairs(formula: FormulaRows) -> list[_Beside]:
     for line in formula.lines:
         amount = rest if line.amount is None else line.amount
         if line.weight is not None and amount > 0:
-            within = (finest if line.amount is not None else finest * len(known)) + amount * _ARITHMETIC
-            grams, around = line.weight.grams, line.weight.slack + line.weight.grams * _ARITHMETIC
+            within = (finest if line.amount is not None else finest * len(known)) + amount * ARITHMETIC
+            grams, around = line.weight.grams, line.weight.slack + line.weight.grams * ARITHMETIC
             most = (grams + around) / (amount - within) if amount > within else None
             found.append(_Beside(line, line.weight, amount, (grams - around) / (amount + within), most))
     return found
@@ -247,7 +246,7 @@ def _say_beside(formula: FormulaRows, one: _Beside, each: Decimal) -> None:
 
 
 def _batch_of_grams(formula: FormulaRows) -> None:
-    """The batch is what the grams come to, where all are there; where percent are only rounded, the grams count."""
+    """The batch is what the grams come to, where all are there; where percent are coarser or miss 100, they count."""
     weights = [line.weight for line in formula.lines if line.weight is not None and line.weight.grams]
     if formula.way == "grams" and formula.batch is None and all(line.unit == "g" for line in formula.lines):
         formula.batch = cells.rounded(sum((line.amount or ZERO for line in formula.lines), ZERO), QUANTITY_PLACES)
@@ -262,10 +261,20 @@ def _batch_of_grams(formula: FormulaRows) -> None:
     known = [line for line in formula.lines if line.amount is not None]
     away = abs(HUNDRED - sum((line.amount or ZERO for line in known), ZERO))
     if len(known) == len(weights) and NOISE < away <= sum((line.slack for line in known), ZERO):
-        formula.lines = [
-            replace(line, amount=cells.rounded(one.grams, QUANTITY_PLACES), unit="g", weight=None, slack=one.slack)
-            for line, one in zip(formula.lines, weights, strict=True)
-        ]
+        _by_weight(formula, weights)
         formula.remarks.append(
             f"Its percent are rounded, {formula.written.number(away)} away from 100: its grams count."
         )
+    elif (len(known) < len(weights) or away <= NOISE) and weights_are_finer(formula.lines, weights):
+        _by_weight(formula, weights)
+        named = "grams" if {one.unit for one in weights} == {"g"} else "weights"
+        formula.remarks.append(f"Its {named} are finer than its percent, which agree with them: its {named} count.")
+
+
+def _by_weight(formula: FormulaRows, weights: Sequence[Weight]) -> None:
+    """Each line weighs what stands beside its percent, which stays known for the unit that it is written in."""
+    formula.lines = [
+        replace(line, amount=cells.rounded(one.grams, QUANTITY_PLACES), unit="g", slack=one.slack)
+        for line, one in zip(formula.lines, weights, strict=True)
+    ]
+    formula.is_whole = True
