@@ -51,7 +51,7 @@ def asks_amount(formula: FormulaRows | None, row: OwnRow, gap: Gap) -> bool:
 
 
 def _is_whole(formula: FormulaRows) -> bool:
-    """Whether the lines come to 100 (in percent: or more), or to the batch; a line that takes the rest makes them so."""
+    """Whether the lines come to 100 (percent: or more) or to the batch; one that takes the rest makes them so."""
     amounts = [line.amount for line in formula.lines]
     total = sum((one or ZERO for one in amounts), ZERO)
     percent = any(line.unit == "percent" for line in formula.lines)
