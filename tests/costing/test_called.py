@@ -79,13 +79,6 @@ def test_four_letters_are_a_slip_of_a_whole_word_and_of_no_part_of_a_longer_one(
     ]  # fmt: skip
 
 
-def test_several_words_are_no_slip_of_one_word_of_a_name() -> None:
-    """Vit E, four letters, is none of "white"; a slip of a whole name of several words it may be."""
-    names = Names((Known("1", "Beeswax, white pellets"), Known("2", "Vit F")))
-    assert names.meant("Vit E").near == ("Vit F",)
-    assert names.meant("whit").near == ("Beeswax, white pellets",)
-
-
 @pytest.mark.parametrize("typed", ["Marula oil", "Rose oil", "Hemp seed", "Salt", "Old clya", "xq", "Kraft box"])
 def test_another_thing_is_not_offered(typed: str) -> None:
     assert NAMES.meant(typed) == NAMES.meant("zzzz")

@@ -114,7 +114,7 @@ class Names:
                     return Meant(found[0].value)
                 if found:
                     return Meant(several=True, near=tuple(one.name for one in found[:OFFERED]))
-        return Meant(near=self._near(_loosely(text), of_words=len(words_of(text).split())))
+        return Meant(near=self._near(_loosely(text)))
 
     def meant_alike(self, text: str) -> Meant:
         """As `meant`; where no name is that, the only one that differs from it in a plural s at most."""
@@ -165,7 +165,7 @@ class Names:
                 others.setdefault(word, []).append(one)
         return names, others
 
-    def _near(self, asked: str, *, of_words: int) -> tuple[str, ...]:
+    def _near(self, asked: str) -> tuple[str, ...]:
         """Names that are like a text, the likest first: those that hold it, or hold something spelled almost so."""
         if len(asked) < OFFERED:
             return ()
@@ -174,19 +174,15 @@ class Names:
         for place in self._likely.near(asked, most):
             word, name = self._offered_words[place]
             slips = slips_in(asked, word, most)
-            if slips <= most and (not slips or self._is_as_long(asked, place, most, of_words)):
+            if slips <= most and (not slips or self._is_as_long(asked, place, most)):
                 found.append((slips, abs(len(word) - len(asked)), name))
         return tuple(dict.fromkeys(name for *_, name in sorted(found)))[:OFFERED]
 
-    def _is_as_long(self, asked: str, place: int, most: int, of_words: int) -> bool:
-        """Whether a short text is a slip of a whole word of a name: "shae" of Shea butter, "Shea" not of Shampoo.
-
-        Several words are no slip of one: "Vit E" none of "white".
-        """
+    def _is_as_long(self, asked: str, place: int, most: int) -> bool:
+        """Whether a short text is a slip of a whole word of a name: "shae" of Shea butter, "Shea" not of Shampoo."""
         if len(asked) > SHORT:
             return True
-        words = words_of(self._spelled[place]).split() if of_words == 1 else [_loosely(self._spelled[place])]
-        words = [one for one in words if abs(len(one) - len(asked)) <= most]
+        words = [one for one in words_of(self._spelled[place]).split() if abs(len(one) - len(asked)) <= most]
         return any(slips_in(asked, one, most) <= most for one in words)
 
     @cached_property
