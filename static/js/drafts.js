@@ -76,11 +76,13 @@
   };
   document.addEventListener("submit", submitted, true); // before anything reads the form
 
-  // It did not arrive, or could not be stored: what stands in the form is not kept anywhere yet.
+  // The form did not arrive, or could not be stored: what stands in it is not kept anywhere yet. Of a part that is only
+  // drawn anew nothing is to be told: it breaks off where the page is left for the answer, and what was asked stays forgotten.
   for (const kind of ["htmx:error", "htmx:after:request"]) {
     document.addEventListener(kind, (event) => {
       const ctx = event.detail?.ctx;
-      if (!ctx?.sourceElement?.closest?.("form")?.elements.draft || (ctx.response && ctx.response.status < 500)) return;
+      if (!(ctx?.sourceElement instanceof HTMLFormElement) || !ctx.sourceElement.elements.draft) return;
+      if (ctx.response && ctx.response.status < 500) return;
       typedSince = true;
       sendSoon();
     });

@@ -82,3 +82,26 @@ def test_a_question_half_typed_is_there_again_and_one_that_was_asked_is_not(open
     assert not {"draft=", "token=", "epoch="} & {part.partition("=")[0] + "=" for part in page.url.split("&")}
     page.goto("/decide/size")
     expect(page.get_by_text("You were typing this")).to_have_count(0)
+
+
+def test_a_question_that_is_asked_while_its_page_still_looks_is_forgotten_all_the_same(
+    open_page: Callable[..., Page],
+) -> None:
+    page = open_page(locale="en-GB")
+    load_example(page)
+    page.goto("/decide/size")
+    page.get_by_label("The jar you sell now").select_option(label="Hair butter 50 g")
+    expect(page.get_by_text("Now 50 g at")).to_be_visible()
+    looking: list[Route] = []
+    page.route("**/decide/size/live", lambda route: looking.append(route))  # never answered: the page is left while it waits
+    with page.expect_request("**/decide/size/live"), page.expect_response("**/drafts"):
+        page.get_by_label("New size, on the label").first.fill("150")
+        page.get_by_label("Jars you expect to sell").first.fill("12")
+    page.get_by_label("Who would have bought the present jar").first.fill("50")
+    page.get_by_role("button", name="Is it worth it?").click()
+    expect(page.get_by_role("heading", name="Worth it")).to_be_visible()
+    assert looking
+    page.goto("/")
+    page.goto("/decide/size")
+    expect(page.get_by_label("The jar you sell now")).to_be_visible()
+    expect(page.get_by_text("You were typing this")).to_have_count(0)
