@@ -10,7 +10,7 @@ from starlette.testclient import TestClient
 
 from tests.api.test_answers import checked
 from webapp.api.acts import EXAMPLES
-from webapp.costing.own_columns import MOST_SHEETS
+from webapp.costing.own.columns import MOST_SHEETS
 
 KEEP, LOOK = "/api/own-sheet", "/api/own-sheet/reading"
 PRICES = "Ingredient;Pack;Price\nKokum butter;5 sacks;27.50\nIllipe butter;1 lb;9\n"

@@ -93,7 +93,11 @@ def test_a_question_that_is_asked_while_its_page_still_looks_is_forgotten_all_th
     page.get_by_label("The jar you sell now").select_option(label="Hair butter 50 g")
     expect(page.get_by_text("Now 50 g at")).to_be_visible()
     looking: list[Route] = []
-    page.route("**/decide/size/live", lambda route: looking.append(route))  # never answered: the page is left while it waits
+
+    def leave_it_waiting(route: Route) -> None:
+        looking.append(route)
+
+    page.route("**/decide/size/live", leave_it_waiting)
     with page.expect_request("**/decide/size/live"), page.expect_response("**/drafts"):
         page.get_by_label("New size, on the label").first.fill("150")
         page.get_by_label("Jars you expect to sell").first.fill("12")

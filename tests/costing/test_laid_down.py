@@ -54,8 +54,8 @@ NUMBERS = {
     "limits.MARKS_ON_ONE_LETTER": "8",
     "limits.FIRST_DAY": "1990-01-01",
     "limits.LAST_DAY": "2199-12-31",
-    "own_cells.MONEY_PLACES": "4",  # as MONEY and QUANTITY have them
-    "own_cells.QUANTITY_PLACES": "6",
+    "own.cells.MONEY_PLACES": "4",  # as MONEY and QUANTITY have them
+    "own.cells.QUANTITY_PLACES": "6",
     "pack_offers.PLACES": "4",
     "densities.PLACES": "4",
     # The clock and the kilogram; a year by months and by weeks.
@@ -71,11 +71,11 @@ NUMBERS = {
     "sheets.MOST_ROWS": "200",
     "sheets.MOST_COLUMNS": "20",
     "sheets.MOST_CHARACTERS": "40000",
-    "own_columns.MOST_SHEETS": "30",
-    "own_columns.MOST_COLUMNS": "40",
-    "own_columns.MOST_ROWS": "2000",
-    "own_shapes.MOST_CHARACTERS": "200000",
-    "own_shapes.MOST_CORRECTIONS": "500",
+    "own.columns.MOST_SHEETS": "30",
+    "own.columns.MOST_COLUMNS": "40",
+    "own.columns.MOST_ROWS": "2000",
+    "own.shapes.MOST_CHARACTERS": "200000",
+    "own.shapes.MOST_CORRECTIONS": "500",
     "packs.MOST_MATERIALS": "30",
     "packs.MOST_SUPPLIERS": "8",
     "packs.MOST_OFFERS": "400",
@@ -84,50 +84,50 @@ NUMBERS = {
     "size_shapes.MOST_CANDIDATES": "4",
     "supposing.MOST": "40",
     # How a maker's own sheet is read: what is looked at, and how near is near enough.
-    "own_columns.ABOVE": "20",
-    "own_columns.LOOKED_AT": "60",
-    "own_faults._A_CENT": "0.01",
-    "own_settled._A_CENT": "0.01",
-    "own_counts.MOST_PACKS": "999",
-    "own_counts._RUNNING": "3",  # 1, 2, 3 are numbers of rows, 1 and 2 may be how many were bought
-    "own_counts._A_CENT": "0.01",
-    "own_counts._HALF_A_CENT": "0.005",
-    "own_counts._ROUNDED": "0.01",  # of a total whose price of one was rounded
-    "own_rows._NOTE_WORDS": "5",
-    "own_units.DOZEN": "12",
-    "own_units.MOST_PARTS": "16",
-    "own_units.OUNCES_IN_POUND": "16",  # Weights and Measures Act 1985 (UK), Sch. 1: a sixteenth of a pound
-    "own_faults._NAMED": "3",
-    "own_names.MOST_OFFERED": "100",
-    "own_names.MOST_RANKED": "40",  # as many as the page shows at once
-    "own_names._SELDOM": "12000",  # divided by how many names have the word; two thirds where it is only begun
-    "own_names._BEGUN": "8000",
-    "own_names._INITIALS": "24000",
-    "own_names._LETTERS": "3",
-    "own_heads._UNITS_BELOW": "3",
-    "own_whole.NOISE": "0.001",
-    "own_whole.ROUNDED_AWAY": "0.5",
-    "own_whole.MUCH": "5",
-    "own_finer.ARITHMETIC": "1E-9",
-    "own_whole._SAID": "4",
-    "own_sums._SAID": "4",
-    "own_lines.NEAR_ONE": "0.95, 1.05",
-    "own_side_by_side._NEAR_HUNDRED": "99.5, 100.5",
-    "own_side_by_side.BY_LOOKS": "0",  # the surer, the higher
-    "own_side_by_side.BY_PERCENT": "1",
-    "own_side_by_side.BY_SUMS": "2",
+    "own.columns.ABOVE": "20",
+    "own.columns.LOOKED_AT": "60",
+    "own.faults._A_CENT": "0.01",
+    "own.settled._A_CENT": "0.01",
+    "own.counts.MOST_PACKS": "999",
+    "own.counts._RUNNING": "3",  # 1, 2, 3 are numbers of rows, 1 and 2 may be how many were bought
+    "own.counts._A_CENT": "0.01",
+    "own.counts._HALF_A_CENT": "0.005",
+    "own.counts._ROUNDED": "0.01",  # of a total whose price of one was rounded
+    "own.rows._NOTE_WORDS": "5",
+    "own.units.DOZEN": "12",
+    "own.units.MOST_PARTS": "16",
+    "own.units.OUNCES_IN_POUND": "16",  # Weights and Measures Act 1985 (UK), Sch. 1: a sixteenth of a pound
+    "own.faults._NAMED": "3",
+    "own.names.MOST_OFFERED": "100",
+    "own.names.MOST_RANKED": "40",  # as many as the page shows at once
+    "own.names._SELDOM": "12000",  # divided by how many names have the word; two thirds where it is only begun
+    "own.names._BEGUN": "8000",
+    "own.names._INITIALS": "24000",
+    "own.names._LETTERS": "3",
+    "own.heads._UNITS_BELOW": "3",
+    "own.whole.NOISE": "0.001",
+    "own.whole.ROUNDED_AWAY": "0.5",
+    "own.whole.MUCH": "5",
+    "own.finer.ARITHMETIC": "1E-9",
+    "own.whole._SAID": "4",
+    "own.sums._SAID": "4",
+    "own.lines.NEAR_ONE": "0.95, 1.05",
+    "own.side_by_side._NEAR_HUNDRED": "99.5, 100.5",
+    "own.side_by_side.BY_LOOKS": "0",  # the surer, the higher
+    "own.side_by_side.BY_PERCENT": "1",
+    "own.side_by_side.BY_SUMS": "2",
     "slips.MOST_LOOKED_AT": "100",
-    "own_packs._HALF_A_CENT": "0.005",
-    "own_prices._WORTH_SAYING": "0.0005",
-    "own_seen.WORTH_SAYING": "0.05",
-    "own_titles._FEW": "50",
+    "own.packs._HALF_A_CENT": "0.005",
+    "own.prices._WORTH_SAYING": "0.0005",
+    "own.seen.WORTH_SAYING": "0.05",
+    "own.titles._FEW": "50",
     "called.SHORT": "4",
-    "own_packs._TOO_ROUGH": "0.00005",
-    "own_packs._MANY": "1000",
-    "own_packs._OF_POUNDS": "0.01",
-    "own_seen._ALIKE": "0.002",
+    "own.packs._TOO_ROUGH": "0.00005",
+    "own.packs._MANY": "1000",
+    "own.packs._OF_POUNDS": "0.01",
+    "own.seen._ALIKE": "0.002",
     # 28.349523125 g an ounce / 29.5735295625 mL a US fluid ounce; / 28.4130625 mL an imperial one
-    "own_seen._TAKEN_FOR": "1, 0.95861141853517302835130604644411388560309929018808, "
+    "own.seen._TAKEN_FOR": "1, 0.95861141853517302835130604644411388560309929018808, "
     "0.99776372663101698382566117256807498311736019304501",
     # What is offered for a name that nobody has: names with a slip, names that begin so; slips by letters.
     "called.OFFERED": "3",
@@ -210,7 +210,7 @@ STARTS = {
     "Deal": "within=12",
     "Flow": "part=-1",
     "Rung": "unit='g'",
-    "own_cells.Told": "home='EUR'",
+    "own.cells.Told": "home='EUR'",
     "Priced": "packs=1",
     "pay_working.Told": "deep=True",
 }

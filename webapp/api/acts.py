@@ -18,7 +18,7 @@ from webapp.costing.decisions import DECISION
 from webapp.costing.describing import Field, Part, Rows, Shape
 from webapp.costing.entry import read
 from webapp.costing.monthly_sales import SHEET as SALES_SHEET
-from webapp.costing.own_shapes import OWN_SHEETS
+from webapp.costing.own.shapes import OWN_SHEETS
 from webapp.costing.pack_asking import ASKING
 from webapp.costing.pasted_lines import ROLES
 from webapp.costing.sheets import MOST_CHARACTERS, MOST_COLUMNS, SIGNS

@@ -12,11 +12,11 @@ from webapp.api.asking import Asked, TodayNow
 from webapp.api.bodies import BodyNow, TermsNow
 from webapp.api.interface import Interface
 from webapp.api.things import stored
-from webapp.costing.own_columns import OwnTable
-from webapp.costing.own_counted import saved as saved_of
-from webapp.costing.own_seen import FormulaSeen, MaterialSeen, ProductSeen
-from webapp.costing.own_shapes import OwnSheets, choices_from
-from webapp.costing.own_sheets import OwnReading, read_own
+from webapp.costing.own.columns import OwnTable
+from webapp.costing.own.counted import saved as saved_of
+from webapp.costing.own.seen import FormulaSeen, MaterialSeen, ProductSeen
+from webapp.costing.own.shapes import OwnSheets, choices_from
+from webapp.costing.own.sheets import OwnReading, read_own
 from webapp.errors import Fault, Unprocessable
 from webapp.exchange.reading import CannotRead, cells_pasted
 

@@ -13,7 +13,7 @@ from starlette.testclient import TestClient
 
 from tests.pages.filling import fields_in, fill
 from tests.pages.workshop import kitchen, number_of
-from webapp.costing.own_columns import MOST_ROWS, MOST_SHEETS
+from webapp.costing.own.columns import MOST_ROWS, MOST_SHEETS
 
 OWN = "/data/own"
 PRICES = "Ingredient\tPack\tPrice\nShea butter\t5 kg\t41.00\nBeeswax\t1 lb\t9.00\n"

@@ -10,7 +10,7 @@ from starlette.testclient import TestClient
 
 from tests.pages.data.test_own import again, paste, send, words, workbook
 from tests.pages.filling import fields, fields_in
-from webapp.costing.own_rows import mark_of
+from webapp.costing.own.rows import mark_of
 from webapp.pages.data.own_shown import MOST_WRONG
 
 PRICES: list[list[Any]] = [["Ingredient", "Pack", "Price"], ["Hemp seed oil", "1 kg", 20], ["Castor oil", "1 kg", 10]]

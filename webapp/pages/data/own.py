@@ -9,10 +9,10 @@ from typing import Any
 from starlette.responses import Response
 
 from webapp.costing.describing import Shape
-from webapp.costing.own_beside import parted
-from webapp.costing.own_columns import OwnTable
-from webapp.costing.own_counted import saved as saved_of
-from webapp.costing.own_sheets import read_own
+from webapp.costing.own.beside import parted
+from webapp.costing.own.columns import OwnTable
+from webapp.costing.own.counted import saved as saved_of
+from webapp.costing.own.sheets import read_own
 from webapp.errors import Fault, Problem, Questions, Unprocessable
 from webapp.exchange.reading import CannotRead, Table, cells_pasted, read_tables
 from webapp.exchange.remembered import Remembered

@@ -12,8 +12,8 @@ from typing import Any
 
 from webapp.costing import limits
 from webapp.costing.amounts import MINOR_UNITS, Notation, Unreadable
-from webapp.costing.own_cells import OfSheet, Told
-from webapp.costing.own_columns import (
+from webapp.costing.own.cells import OfSheet, Told
+from webapp.costing.own.columns import (
     ABOVE,
     MATERIALS,
     MOST_COLUMNS,
@@ -23,13 +23,13 @@ from webapp.costing.own_columns import (
     OwnTable,
     words_of,
 )
-from webapp.costing.own_freight import INSIDE, NOT_TAKEN, ON_TOP
-from webapp.costing.own_layouts import laid_out, laid_out_as, laid_out_at, laid_out_together
-from webapp.costing.own_prices import How
-from webapp.costing.own_products import OUNCES
-from webapp.costing.own_rows import mark_of
-from webapp.costing.own_sheets import ABOUT, LIST, PAID, Choices, OwnReading
-from webapp.costing.own_written import Written
+from webapp.costing.own.freight import INSIDE, NOT_TAKEN, ON_TOP
+from webapp.costing.own.layouts import laid_out, laid_out_as, laid_out_at, laid_out_together
+from webapp.costing.own.prices import How
+from webapp.costing.own.products import OUNCES
+from webapp.costing.own.rows import mark_of
+from webapp.costing.own.sheets import ABOUT, LIST, PAID, Choices, OwnReading
+from webapp.costing.own.written import Written
 from webapp.costing.units import PURCHASE_UNITS
 from webapp.errors import Problem
 from webapp.pages import addresses

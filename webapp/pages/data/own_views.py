@@ -6,11 +6,11 @@ from collections.abc import Sequence
 from dataclasses import replace
 from functools import partial
 
-from webapp.costing import own_counted
 from webapp.costing.amounts import half_up
 from webapp.costing.batches import FillSheet
 from webapp.costing.gaps import Gap
-from webapp.costing.own_columns import (
+from webapp.costing.own import counted
+from webapp.costing.own.columns import (
     MOST_COLUMNS,
     NOTHING,
     OF_FORMULA,
@@ -19,12 +19,12 @@ from webapp.costing.own_columns import (
     Layout,
     OwnTable,
 )
-from webapp.costing.own_heads import columns_of, paired
-from webapp.costing.own_prices import ABOUT
-from webapp.costing.own_rows import Wrong, cell_mark, column_letters, place_of, row_mark
-from webapp.costing.own_seen import FormulaSeen, MaterialSeen, ProductSeen, weighed_in
-from webapp.costing.own_sheets import OwnReading
-from webapp.costing.own_usual import said_of
+from webapp.costing.own.heads import columns_of, paired
+from webapp.costing.own.prices import ABOUT
+from webapp.costing.own.rows import Wrong, cell_mark, column_letters, place_of, row_mark
+from webapp.costing.own.seen import FormulaSeen, MaterialSeen, ProductSeen, weighed_in
+from webapp.costing.own.sheets import OwnReading
+from webapp.costing.own.usual import said_of
 from webapp.costing.units import MASS, PIECES
 from webapp.pages.data import own_asked, own_named
 from webapp.pages.data.own_choices import MOST_TYPED
@@ -95,15 +95,15 @@ def page(desk: Desk, form: Form, read: Read) -> View:
         own_asked.has_prices(reading) and not own_asked.still_open(desk.book.channels),
         own_asked.people(desk, reading),
         len(reading.unsized),
-        own_counted.understood(reading),
-        "" if reading.wrong or reading.faults or reading.names else own_counted.kept_as_they_are(reading),
+        counted.understood(reading),
+        "" if reading.wrong or reading.faults or reading.names else counted.kept_as_they_are(reading),
         tuple(max(0, len(one) - MOST_SHOWN) for one in (reading.materials, reading.formulas, reading.products)),
         reading.unpriced,
         tuple((f"{reading.tables[one.sheet].title}, row {one.row}", one.what, one.words) for one in reading.skipped),
         reading.beyond,
         reading.good,
         reading.says_nothing_new,
-        f"Save {said}" if (said := own_counted.saved(reading)) else "Save",
+        f"Save {said}" if (said := counted.saved(reading)) else "Save",
         _sign(reading),
         said_of(desk.book.workshop, reading.assumed),
     )  # fmt: skip

@@ -1,0 +1,111 @@
+"""Densities of a maker's own sheet: heads that name one, and what a cell below them says in g/mL.
+
+In g/mL, in another mass of another volume, or in pounds of a gallon, which are turned by the definitions of both.
+"""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from decimal import Decimal
+
+from webapp.costing import limits as lim
+from webapp.costing.amounts import ONE, Unreadable
+from webapp.costing.own.cells import Doubt, Read, Told, fitting, number
+from webapp.costing.own.units import BOTH, US, measure_in
+from webapp.costing.units import MASS, VOLUME
+
+_NAMED = re.compile(
+    r"\b(?:densit(?:y|ies|e|es|a)|densidad|dichten?|dichtheid|(?:sp|spec|specific)\.? ?(?:gravity|grav|gr|weight)|"
+    r"spez(?:ifisches|\.)? ?gew(?:icht|\.)?|s\.?g\.?|(?:weight|wt)\.? ?(?:per|/|a) ?(?:us |imp\w* |uk )?"
+    r"gal(?:lon)?s?\.?)(?![a-z])"
+)
+_MASSES = {
+    "g": r"g|gr|gms?|grams?|gramm|grammes?|grammi|gramos?",
+    "kg": r"kg|kilos?|kilograms?|kilogramm",
+    "lb": r"lbs?\.?|pounds?|#",
+    "oz": r"oz|ounces?",
+}
+_MILLILITRES = {"mL": ONE, "L": Decimal(1000), "m3": Decimal(1_000_000)}
+_VOLUMES = {
+    "mL": r"ml|millilit(?:er|re)s?|cm3|ccm|cc",
+    "L": r"l|lit(?:er|re)s?|dm3",
+    "m3": r"m3|cbm",
+    "gallon": r"gal\.?|gals|gallons?",
+}
+_OF = r" ?(?:/|\bper\b|\bpro\b|\bje\b|\bpar\b|\bpor\b|\ba\b|\bin an?\b|\bto the\b) ?(?:(?:us|u\.s\.|imp\w*|uk) )?"
+_UNIT = re.compile(
+    "(?<![a-z])(?:"
+    + "|".join(
+        f"(?P<{mass}_{volume}>(?:{masses}){_OF}(?:{volumes})(?![a-z0-9]))"
+        for mass, masses in _MASSES.items()
+        for volume, volumes in _VOLUMES.items()
+    )
+    + ")"
+)
+_MONEY = re.compile(
+    r"[$\u00a2-\u00a5\u20a0-\u20bf]|\b(?:eur|usd|gbp|prices?|costs?|preis\w*|kosten|prix|cout|precios?|coste|costo|"
+    r"prezz[io]|prij[sz]\w*|paid)\b|preis\b"
+)
+#: what may stand beside a unit that is all the density a head names: pounds and a gallon are no two units of a pack
+_WEIGHT = frozenset(("", "weight", "wt", "gewicht", "poids", "peso"))
+
+
+def is_density(head: str) -> bool:
+    """Whether a head names a density, by its name or by a unit of one; a price for one of something is none.
+
+    "Amount (g/ml)" is an amount, in g or in mL.
+    """
+    words = _folded(head)
+    if _MONEY.search(words):
+        return False
+    unit = _UNIT.search(words)
+    if _NAMED.search(words):
+        return True
+    beside = _UNIT.sub(" ", words).strip(" ()[].:-") if unit else "?"
+    return beside == "" or (unit is not None and unit.lastgroup == "lb_gallon" and beside in _WEIGHT)
+
+
+def density(text: str, told: Told, head: str = "") -> Read:
+    """Grams in a millilitre, with the unit behind it, else that of its head, else in g/mL.
+
+    Doubt where a gallon may be of two systems, Unreadable for anything else.
+    """
+    found = re.fullmatch(r"([-0-9.,][0-9.,' ]*)(.*)", text.strip())
+    digits, behind = (found[1].strip(), _folded(found[2])) if found else (text, "")
+    mass, volume = _unit(behind) or _unit(_folded(head)) or ("g", "mL")
+    if behind not in ("", "sg", mass, f"{mass}s") and not _UNIT.search(behind):
+        digits = text  # it is no number with these words
+    value = number(digits, told)
+    if volume != "gallon":
+        return Read(fitting(value * MASS[mass] / _MILLILITRES[volume], lim.DENSITY, text))
+    system = _system(behind, head, told)
+    kept = fitting(value * MASS[mass] / VOLUME[f"{system} gallon"], lim.DENSITY, text)
+    gallon = "a US gallon" if system == US else "an imperial gallon"
+    said, comes = map(told.written.number, (value, kept))
+    return Read(kept, "", f"{said} {mass} in {gallon} is {comes} g/mL.")
+
+
+def _unit(words: str) -> tuple[str, str] | None:
+    """The mass and the volume that words name; a weight in a gallon is in pounds where they name no other."""
+    if found := _UNIT.search(words):
+        mass, _, volume = (found.lastgroup or "").partition("_")
+        return mass, volume
+    if re.search(r"\bgal", words):
+        return ("kg" if re.search(r"\bkg\b", words) else "lb"), "gallon"
+    return None
+
+
+def _system(behind: str, head: str, told: Told) -> str:
+    said = next((system for words in (behind, head) if (system := measure_in(words)[0])), told.system)
+    if said == BOTH:
+        raise Unreadable("unit", f"{head[:40]}: is it the US gallon or the imperial one? Name one of them.")
+    if not said:
+        raise Doubt("system", "This gallon can be a US or an imperial measure. Choose which of them the sheets mean.")
+    return said
+
+
+def _folded(text: str) -> str:
+    """Small letters without accents; a small 3 is a 3."""
+    bare = unicodedata.normalize("NFKD", text.casefold())
+    return " ".join("".join(one for one in bare if not unicodedata.combining(one)).replace("(s)", "s").split())

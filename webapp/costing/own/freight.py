@@ -1,0 +1,46 @@
+"""Freight in a maker's own price sheet: heads that name it, and whose prices have it in them."""
+
+from __future__ import annotations
+
+import re
+
+from webapp.costing.own.price_heads import FREIGHT, currency_said, plain_words, without_besides
+
+#: what a person may say of a sheet's freight: it comes on top of its prices, or is in them already, or doesn't count
+ON_TOP, INSIDE, NOT_TAKEN = "top", "in", "none"
+FREE = frozenset(
+    "free, included, incl, inc, frei, gratis, kostenlos, kostenfrei, inkl, inklusive, portofrei, versandkostenfrei, "
+    "offert, offerts, gratuit, gratuite, compris, inclus, franco, incluido, incluso, inbegrepen".split(", ")
+)
+_COSTS = r"(?:costs?|fees?|charges?|paid|kosten|gebuhr(?:en)?|anteil)"
+_ORDER = r"(?:the )?(?:order|invoice|bestellung|lieferung|rechnung|commande|pedido|ordine|bestelling)"
+_FREIGHT = re.compile(
+    rf"(?:(?:order|total|gesamt) )?{FREIGHT} ?{_COSTS}?(?: (?:per|by|for|of|je|pro|par|por) {_ORDER})?|"
+    rf"(?:costs?|price) of {FREIGHT}|(?:shipping|postage) (?:and|&) (?:handling|packing|packaging)|"
+    r"[ps] ?(?:&|and) ?[hp]"
+)
+#: beside a word for freight: that a head is about money all the same
+_MONEY = re.compile(
+    r"\b(?:total|sum|prices?|costs?|paid|incl|inc|including|inkl|inklusive|with|mit|plus|excl|ex|without|ohne|zzgl|"
+    r"avec|sans|con|sin|senza|compris|each|item|unit|kg|lb|line|gesamt|summe|prix|cout|precio|prezzo|share|anteil)\b"
+    r"|kosten|preis"
+)
+_ANY = re.compile(rf"\b{FREIGHT}")
+#: what has such a word and is none of its money
+_OTHER = re.compile(r"date|datum|fecha|\b(?:day|tag|art)|time|zeit|week|weight|gewicht|note|address|method")
+
+
+def is_freight(head: str) -> bool:
+    """Whether a head is freight and nothing else: "Shipping (€)", "Versandkosten netto", "Port par commande"."""
+    return bool(_FREIGHT.fullmatch(_words(head)))
+
+
+def speaks_of_freight(head: str) -> bool:
+    """Whether a head is of money and of freight among other things: "Total incl. shipping", "Shipping per item"."""
+    words = plain_words(head)
+    about = bool(_MONEY.search(words) or currency_said(head))
+    return bool(_ANY.search(words)) and about and not _OTHER.search(words) and not is_freight(head)
+
+
+def _words(head: str) -> str:
+    return " ".join(re.sub(r"[^a-z&]+", " ", without_besides(head)).split())

@@ -1,0 +1,297 @@
+"""Rows of a maker's own price sheet as materials: pack and price exactly, what else is said, what is wrong."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from datetime import date
+from decimal import Decimal
+
+from webapp.costing import limits as lim
+from webapp.costing.amounts import ONE
+from webapp.costing.called import nature_of
+from webapp.costing.own import cells, days
+from webapp.costing.own.cells import Read, Told
+from webapp.costing.own.columns import (
+    BLANK,
+    MATERIALS,
+    PRICES,
+    Layout,
+    OwnTable,
+    role_of,
+    roles_in,
+    sort_of,
+    words_of,
+)
+from webapp.costing.own.counts import holds_tax
+from webapp.costing.own.densities import density
+from webapp.costing.own.freight import FREE, INSIDE, NOT_TAKEN
+from webapp.costing.own.heads import tells_figures
+from webapp.costing.own.kinds import first_kind, kind_of, kind_of_sheet
+from webapp.costing.own.material_heads import DAY_FIRST
+from webapp.costing.own.money_rows import FREIGHT, besides_in, pack_beside
+from webapp.costing.own.packs import priced
+from webapp.costing.own.price_heads import currency_said
+from webapp.costing.own.rows import (
+    COMMENT,
+    FIGURES,
+    FOOTNOTE,
+    HEADING,
+    HEADS,
+    TOTAL,
+    UNITS,
+    OwnRow,
+    Skipped,
+    Wrong,
+    filled,
+    is_footnote,
+    is_heads,
+    is_total,
+    is_units,
+    mentioned,
+    rows_of,
+    skipped,
+)
+from webapp.costing.own.settled import settled
+from webapp.costing.units import PIECES
+
+_FOR_ONE = "Type the freight of the order as an amount of money, not for one of something."
+#: of a sheet whose freight was said not to come on top of its prices
+_NOT_ADDED = {INSIDE: "is in the prices already, as was chosen", NOT_TAKEN: "is not counted, as was chosen"}
+
+
+@dataclass(frozen=True, slots=True)
+class MaterialRow:
+    """What one row says of a material. `price` is that of a pack of `size` `unit`; None where it says none."""
+
+    sheet: int
+    row: int
+    name: str
+    kind: str
+    inci: str = ""
+    supplier: str = ""
+    code: str = ""
+    day: date | None = None
+    density: Decimal | None = None
+    tax_rate: Decimal | None = None
+    packs: Decimal = ONE
+    size: Decimal | None = None
+    unit: str = ""
+    price: Decimal | None = None
+    currency: str = ""
+    tax_in: bool | None = None
+    """Whether tax is in its price, where its column says so; None where what was chosen for all counts."""
+    freight: Read | None = None
+    """The freight that stands in its row, and its currency."""
+    weighs: Decimal | None = None
+    """What one mL weighs in g by the sheet's own price for one kg, where the pack is a volume."""
+    remarks: tuple[str, ...] = ()
+    wrong: tuple[Wrong, ...] = ()
+    besides: str = ""
+    """What stands in a row that is freight itself, and no material: it has no name; its freight may say no currency."""
+
+    @property
+    def nature(self) -> str:
+        """What its name says of its nature, for the cautions."""
+        return nature_of(self.name) if self.kind == "ingredient" else ""
+
+
+def materials_in(
+    sheet: int, table: OwnTable, layout: Layout, told: Told, left_out: frozenset[str]
+) -> tuple[list[MaterialRow], list[Skipped]]:
+    """The materials of a sheet, and the rows that were passed over."""
+    found: list[MaterialRow] = []
+    passed: list[Skipped] = []
+    kind = kind_of_sheet(table, layout)
+    now, told = layout, replace(told, taxed=holds_tax(table, layout))
+    for row in rows_of(sheet, table, layout, told, left_out):
+        row.layout = now
+        if is_units(row):
+            passed.append(skipped(row, UNITS))
+        elif is_heads(row) or is_total(row):
+            now = now if is_total(row) else _below(row)
+            passed.append(skipped(row, TOTAL if is_total(row) else HEADS))
+        elif _is_title(row) or _is_heading(row):
+            passed.append(skipped(row, HEADING))
+            kind = kind_of(filled(row)[0])
+        elif what := besides_in(row):
+            one = _besides(row, what)
+            found += [one] if isinstance(one, MaterialRow) else []
+            passed += [one] if isinstance(one, Skipped) else []
+        elif not mentioned(row):
+            passed.append(skipped(row, COMMENT))
+        elif is_footnote(row):
+            passed.append(skipped(row, FOOTNOTE))
+        elif mentioned(row) == ["name"] and tells_figures(row.text("name")):
+            passed.append(skipped(row, FIGURES))
+        else:
+            found.append(_material(row, kind))
+    return found, passed
+
+
+def _below(row: OwnRow) -> Layout:
+    """What the columns hold below heads that stand there once more: as before, where they are the same ones."""
+    heads = row.table.rows[row.number - 1]
+    if not row.layout.heads or heads == row.table.rows[row.layout.heads - 1]:
+        return row.layout
+    rows = row.table.rows
+    ends = next((place for place in range(row.number, len(rows)) if not any(map(str.strip, rows[place]))), None)
+    below = Layout(MATERIALS, row.number, roles_in(heads, MATERIALS))
+    return settled(replace(row.table, rows=rows[:ends]), below)
+
+
+def _is_title(row: OwnRow) -> bool:
+    """Whether a row is only what stands above other heads: a supplier, or a word for all below."""
+    return len(filled(row)) == 1 and row.number < len(row.table.rows) and is_heads(replace(row, number=row.number + 1))
+
+
+def _day(row: OwnRow) -> date | None:
+    """The day of a row; where no month stands first in the language of its head, day and month can't change places."""
+
+    def how(text: str, told: Told) -> date:
+        if told.exact and (counted := days.counted_day(text)):
+            row.remarks.append(f"{text} is read as {counted}, as spreadsheets count days.")
+            return counted
+        try:
+            return days.day(text, told)
+        except cells.Doubt:
+            if words_of(row.head("day")) not in DAY_FIRST:
+                raise
+            row.remarks.append(f"{text} is read with the day first.")
+            return days.day(text, replace(told, days="day first"))
+
+    return row.read("day", how)
+
+
+def material_in(row: OwnRow) -> MaterialRow:
+    """The material of one row by itself."""
+    return _material(row, "")
+
+
+def _is_heading(row: OwnRow) -> bool:
+    """Whether a row is only a word above others: one cell that names a kind, ends with a colon or is in capitals."""
+    here = filled(row)
+    if len(here) != 1 or not here[0][:1].isalpha():
+        return False
+    return bool(kind_of(here[0])) or here[0].endswith(":") or (here[0].isupper() and len(here[0]) > 3)
+
+
+def _material(row: OwnRow, under: str) -> MaterialRow:
+    role = "name" if row.text("name") else "inci"
+    name = row.words(role)
+    if not name and not row.wrong:
+        row.fault("name", "Name the material, or leave this row out.", "", "inci")
+    said = row.text("kind")
+    kind = kind_of(said) or (first_kind(said) or under)
+    paid = priced(row, kind)
+    pack = paid.pack
+    if not kind:
+        kind = "packaging" if pack and pack.unit == PIECES else "ingredient"
+    if pack and kind == "ingredient" and pack.unit == PIECES:
+        kind = "packaging"
+        row.remarks.append("It is bought by the piece, so it is read as packaging.")
+    inci = row.words("inci") if role == "name" else ""
+    supplier, code = row.words("supplier"), row.words("code", lim.SHORT)
+    currency = row.read("currency", _currency) or paid.currency
+    day, tax = _day(row), row.read("tax_rate", cells.rate)
+    dense = row.read("density", lambda text, told: density(text, told, row.head("density")))
+    row.remarks += [dense.remark] if dense and dense.remark else []
+    freight = _freight(row, currency)
+    row.remarks += [said for role in ("pack", "price", "net_price", "unit_price") if (said := _doubt(row, role))]
+    return MaterialRow(
+        row.sheet,
+        row.number,
+        name,
+        kind,
+        inci,
+        supplier,
+        code,
+        day,
+        dense.value if dense else None,
+        tax,
+        paid.packs,
+        pack.value if pack else None,
+        pack.unit if pack else "",
+        paid.price,
+        currency,
+        paid.tax_in,
+        freight,
+        paid.weighs,
+        tuple(row.remarks),
+        tuple(row.wrong),
+    )
+
+
+def _besides(row: OwnRow, what: str) -> MaterialRow | Skipped:
+    """A row that is named for money: freight as a row without a name, anything else is passed over."""
+    if pack := pack_beside(row):
+        words = (
+            f"{row.text('name')} is no material, and {pack[:24]} stands beside it as its pack. Leave this row out, or "
+        )
+        row.fault("name", f"{words}say more in its name, where it is something that is bought.")
+    elif what != FREIGHT:
+        return skipped(row, what)
+    found = None if row.wrong else _amount_of_freight(row)
+    currency, day = row.read("currency", _currency) or "", _day(row)
+    if found is None and not row.wrong:
+        return skipped(row, f"{FREIGHT} without an amount in a column of prices")
+    if not row.wrong and row.told.freight in _NOT_ADDED:
+        return skipped(row, f"{FREIGHT}, which {_NOT_ADDED[row.told.freight]}")
+    freight = found and replace(found, unit=found.unit or currency)
+    return MaterialRow(
+        row.sheet, row.number, "", "", supplier=row.words("supplier"), day=day, freight=freight,
+        besides=", ".join(filled(row))[:60], wrong=tuple(row.wrong),
+    )  # fmt: skip
+
+
+def _amount_of_freight(row: OwnRow) -> Read | None:
+    """The amount of a row that is freight, in the column of a price or of freight; its currency where that is said."""
+    prices = ("net_price", "price") if row.told.registered else ("price", "net_price")
+    places = (row.layout.place(one) for one in (*prices, "unit_price", "freight"))
+    filled_in = [one for one in places if one is not None and row.table.cell(row.number, one) not in BLANK]
+    place = next(iter((*filled_in, *_prices_left_out(row))), None)
+    text = "" if place is None else row.table.cell(row.number, place)
+    if place is None or text.casefold().strip(" .") in FREE:
+        return None
+    found = row.read_at(place, cells.money)
+    if found is not None and found[1]:
+        row.fault_at(place, _FOR_ONE)
+    head = row.table.cell(row.layout.heads, place)
+    said = cells.without_money(text)[1] or currency_said(head)
+    return replace(found[0], unit=found[0].unit if said else "") if found and found[0].value else None
+
+
+def _prices_left_out(row: OwnRow) -> list[int]:
+    """The columns headed as a price that are left out, such as a total beside the price of one, with an amount here."""
+    return [
+        place
+        for place, role in enumerate(row.layout.roles)
+        if not role
+        and role_of(row.table.cell(row.layout.heads, place), MATERIALS) in PRICES
+        and sort_of(row.table.cell(row.number, place)) in ("money", "number")
+    ]
+
+
+def _freight(row: OwnRow, currency: str) -> Read | None:
+    """The freight of a row that comes on top of its price, in its own currency or that of the price."""
+    if row.text("freight").casefold().strip(" .") in FREE:
+        return None
+    found = row.read("freight", cells.money)
+    if found is None or not found[0].value:
+        return None
+    if found[1]:
+        row.fault("freight", _FOR_ONE)
+    if row.told.freight in (INSIDE, NOT_TAKEN):
+        how = "is in its price already" if row.told.freight == INSIDE else _NOT_ADDED[NOT_TAKEN]
+        row.remarks.append(f"Its freight, {row.told.written.number(found[0].value)}, {how}.")
+        return None
+    said = cells.without_money(row.text("freight"))[1] or currency_said(row.head("freight"))
+    return found[0] if said or not currency else replace(found[0], unit=currency)
+
+
+def _doubt(row: OwnRow, role: str) -> str:
+    text = row.text(role)
+    return cells.doubtful(text, row.told_of(role)) if text else ""
+
+
+def _currency(text: str, told: Told) -> str:
+    return cells.currency_of(text.strip().upper() if len(text) == 3 else text.strip(), told)

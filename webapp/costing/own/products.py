@@ -1,0 +1,252 @@
+"""Rows of a maker's own list of products as products: filling, jar and label, minutes, and prices on their channels.
+
+What a list does not say of a product is left to be entered, and said.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from decimal import Decimal
+from typing import NamedTuple
+
+from webapp.costing import book as b
+from webapp.costing import limits as lim
+from webapp.costing.amounts import Unreadable, plain
+from webapp.costing.book import Book, Id
+from webapp.costing.called import Meant, Names, or_meant
+from webapp.costing.changes import Put
+from webapp.costing.limits import name_key
+from webapp.costing.own import cells
+from webapp.costing.own.cells import Read, Told
+from webapp.costing.own.columns import Layout, OwnTable, unit_in
+from webapp.costing.own.parts import Parting, minutes_in, new_pieces, parts_of, work_of
+from webapp.costing.own.plan import NEW
+from webapp.costing.own.planned import NameAsked
+from webapp.costing.own.prices import SOURCE, Planned
+from webapp.costing.own.rows import (
+    COMMENT,
+    HEADS,
+    TOTAL,
+    OwnRow,
+    Skipped,
+    Wrong,
+    is_heads,
+    is_total,
+    mark_of,
+    mentioned,
+    rows_of,
+    skipped,
+)
+from webapp.costing.own.selling import PriceColumn
+from webapp.costing.units import MASS, VOLUME
+
+#: what ounces of contents can be -> their unit; and what says already that they weigh
+OUNCES = {"weight": "oz", "US": "US fl oz", "imp": "imp fl oz"}
+_WEIGHT = re.compile(r"weight|\bwt\b|gewicht|poids|peso", re.IGNORECASE)
+ONLY_FILLED = "Only its filling is entered: add jar, label and minutes at the product."
+NO_PARTS = "The sheet names no jar and no label: add them at the product."
+NO_MINUTES = "The sheet says no minutes: add them at the product."
+
+
+class Asked(NamedTuple):
+    """A price in a column, and its currency; "" for home money."""
+
+    column: int
+    amount: Decimal
+    currency: str
+
+
+@dataclass(frozen=True, slots=True)
+class ProductRow:
+    """What one row says of a product: the content of a jar in g or mL, None where it says none; `wrong` as it is."""
+
+    row: OwnRow
+    name: str
+    formula: str
+    size: Decimal | None
+    unit: str
+    minutes: Decimal | None = None
+    prices: tuple[Asked, ...] = ()
+
+    @property
+    def wrong(self) -> list[Wrong]:
+        """What is wrong with it so far."""
+        return self.row.wrong
+
+
+@dataclass
+class ProductSaid:
+    """What becomes of one row: its product, whether it was there, and its prices that are kept, by channel."""
+
+    row: ProductRow
+    product: Id
+    known: bool
+    name: str
+    parts: tuple[b.Part, ...] = ()
+    prices: dict[Id, Decimal] = field(default_factory=dict)
+    remarks: list[str] = field(default_factory=list)
+
+
+@dataclass
+class Offering:
+    """What is gathered while rows of products become changes."""
+
+    book: Book
+    names: Names
+    columns: Mapping[tuple[int, int], PriceColumn]
+    parting: Parting
+    said: list[ProductSaid] = field(default_factory=list)
+    planned: list[Planned] = field(default_factory=list)
+
+
+def products_in(
+    sheet: int, table: OwnTable, layout: Layout, told: Told, left_out: frozenset[str], *, ounces: str
+) -> tuple[list[ProductRow], list[Skipped]]:
+    """The products of a sheet, and the rows passed over. `ounces` is what those of contents were said to be."""
+    found: list[ProductRow] = []
+    passed: list[Skipped] = []
+    for row in rows_of(sheet, table, layout, told, left_out):
+        what = HEADS if is_heads(row) else TOTAL if is_total(row) else "" if len(mentioned(row)) > 1 else COMMENT
+        if what:
+            passed.append(skipped(row, what))
+        else:
+            found.append(_product(row, ounces))
+    return found, passed
+
+
+def _product(row: OwnRow, ounces: str) -> ProductRow:
+    formula, size = row.words("formula"), row.read("size", lambda text, told: _content(row, text, told, ounces))
+    name = row.words("name")
+    if not name and formula and not row.text("name"):
+        how_much = f", {plain(size.value)} {size.unit}" if size and size.unit else ""
+        name = f"{formula}{how_much}"[: lim.NAME_LENGTH]
+    if not name and not row.wrong:
+        row.fault("name", "Name the product, or leave this row out.", "", "formula")
+    prices = tuple(one for place in row.layout.places("price") if (one := _asked(row, place)) is not None)
+    value, unit = (size.value, size.unit) if size else (None, "")
+    return ProductRow(row, name, formula, value, unit, minutes_in(row), prices)
+
+
+def _asked(row: OwnRow, place: int) -> Asked | None:
+    paid = row.read_at(place, cells.money)
+    if paid is None:
+        return None
+    if more := cells.doubtful(row.table.cell(row.number, place), row.told):
+        row.remarks.append(more)
+    return Asked(place, paid[0].value, paid[0].unit)
+
+
+def _content(row: OwnRow, text: str, told: Told, ounces: str) -> Read:
+    """What is in a jar, in g or mL; a unit that nobody says is the one that was chosen, else it is asked for."""
+    read = cells.amount(text, told, row.text("unit") or unit_in(row.head("size")) or told.unit)
+    if read.unit == "oz" and not _WEIGHT.search(f"{row.head('size')} {text} {row.text('unit')}"):
+        if ounces not in OUNCES:
+            raise cells.Doubt(
+                "ounces", f"{text[:24]} can be a weight, or fluid ounces. Choose what ounces of contents are."
+            )
+        read = replace(read, unit=OUNCES[ounces])
+    if not read.unit:
+        raise cells.Doubt("unit", f"{text[:24]} of what? Write the unit behind it (50 mL), or choose one for all.")
+    for unit, table in (("g", MASS), ("mL", VOLUME)):
+        if read.unit in table:
+            return Read(cells.fitting(read.value * table[read.unit] / table[unit], lim.QUANTITY, text), unit)
+    raise Unreadable("unit", f"{text[:24]}: a jar holds grams or millilitres. Write it so, such as 100 g.")
+
+
+# --- as changes
+
+
+def plan_products(rows: Sequence[ProductRow], parting: Parting, columns: Sequence[PriceColumn]) -> Offering:
+    """What the rows make of the book that the formulas of the sheets are in; faults are noted at their rows."""
+    book = parting.book
+    offering = Offering(book, parting.names, {(one.sheet, one.column): one for one in columns}, parting)
+    held = {name_key(one.name): one for one in book.products.values()}
+    before: dict[str, ProductRow] = {}
+    for row in rows:
+        key = name_key(row.name)
+        first = before.setdefault(key, row)
+        there = held.get(key)
+        said = ProductSaid(row, there.id if there else parting.numbers.new(), there is not None, row.name)
+        said.remarks += row.row.remarks
+        offering.said.append(said)
+        if first is not row and row.name:
+            row.row.fault("name", f"{row.name} stands here twice. Call one of them something else, or leave it out.")
+        if there is not None:
+            said.remarks.append("The book has it already: what is in it stays.")
+        if (there is not None or _is_placed(offering, said)) and not row.wrong:
+            _price(offering, said)
+    offering.planned[:0] = new_pieces(parting)
+    return offering
+
+
+def _is_placed(offering: Offering, said: ProductSaid) -> bool:
+    """A new product with its filling, and whether there is one now; what is missing for it is wrong at its cell."""
+    row, text = said.row, said.row.formula or said.row.name
+    asks = row.row.layout.place("formula") is None
+    told = offering.parting.means.get(mark_of(text), "") if asks else ""
+    found = offering.names.meant(text if told in ("", NEW) else told) if text else None
+    kind, _, number = found.value.partition(":") if found else ("", "", "")
+    if asks and told == NEW:
+        said.remarks.append("Left out: no formula is in it.")
+        return False
+    if text and kind != "formula" and asks and (there := _formulas(offering, found)):
+        asked = NameAsked(mark_of(text), text, there, told, (row.row.sheet, row.row.number), "formula")
+        offering.parting.asked[asked.mark] = asked
+    elif text and kind != "formula":
+        near = [one for one in found.near if offering.names.meant(one).value.startswith("formula")] if found else []
+        words = f"No formula is called {text[:60]}.{or_meant(near)} Name the one that is in it, or leave this row out."
+        row.row.fault("formula", words, "", "name")
+    if row.size is None and not row.row.text("size"):
+        row.row.fault("size", "Say how much is in it, such as 100 g or 50 mL, or leave this row out.", "", "name")
+    said.parts = parts_of(offering.parting, row.row)
+    work = work_of(offering.parting, row.row, row.minutes)
+    if row.wrong or row.size is None or kind != "formula" or int(number) not in offering.book.formulas:
+        return False
+    fill = b.Fill(int(number), row.size, row.unit)
+    missing = (NO_MINUTES if said.parts else ONLY_FILLED) if not work else "" if said.parts else NO_PARTS
+    said.remarks += [missing] if missing else []
+    made = b.Product(said.product, row.name, offering.book.day, (fill,), said.parts, work=work)
+    offering.planned.append(Planned(Put(made), row.row.sheet, row.row.number))
+    return True
+
+
+def _formulas(offering: Offering, found: Meant | None) -> tuple[str, ...]:
+    """The formulas that there are, by name, those that are like what was looked for first."""
+    there = [one.name for one in offering.names.all if one.value.startswith("formula")]
+    near = found.near if found else ()
+    return tuple(sorted(dict.fromkeys(there), key=lambda name: (name not in near, name_key(name))))
+
+
+def _price(offering: Offering, said: ProductSaid) -> None:
+    row, book = said.row, offering.book
+    if not row.prices:
+        said.remarks.append("No price here: it has none until one is entered.")
+    elif not any(one.retired is None for one in book.channels.values()):
+        said.remarks.append("Its price is not kept: there is no channel yet. Enter where you sell, then look again.")
+    else:
+        for one in row.prices:
+            _price_on(offering, said, one, offering.columns[row.row.sheet, one.column])
+
+
+def _price_on(offering: Offering, said: ProductSaid, asked: Asked, column: PriceColumn) -> None:
+    row, book, home = said.row.row, offering.book, offering.book.workshop.currency
+    if asked.currency not in ("", home):
+        words = f"This price is in {asked.currency}, and prices are set in {home}. Type it in {home}."
+        row.fault_at(asked.column, words)
+    elif column.channel is None:
+        words = "Choose the channel that these prices are for, or leave this column out."
+        row.fault_at(asked.column, words, column.choice)
+    elif column.channel in said.prices:
+        name = book.channels[column.channel].name
+        words = f"Another column has prices for {name} too. Choose another channel, or leave one of them out."
+        row.fault_at(asked.column, words, column.choice)
+    else:
+        said.prices[column.channel] = asked.amount
+        held = book.prices.get((said.product, column.channel))
+        if held is not None and held.amount == asked.amount:
+            said.remarks.append("This is its price there already.")
+            return
+        price = b.Price(said.product, column.channel, book.day, asked.amount, f"From {SOURCE}.")
+        offering.planned.append(Planned(Put(price), row.sheet, row.number))

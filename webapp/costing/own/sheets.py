@@ -1,0 +1,350 @@
+"""A maker's own sheets, whole: what they hold, what is wrong at which cell, what they would cost, and the changes.
+
+Nothing is guessed that a person can't see and correct; nothing is stored here, and nothing at all where one row is
+wrong: she corrects it, or leaves it out.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from decimal import Decimal
+
+from webapp.costing.book import Book
+from webapp.costing.called import Names
+from webapp.costing.changes import Change
+from webapp.costing.densities import Suggestion
+from webapp.costing.own import cells
+from webapp.costing.own.across import formulas_across, is_side_by_side
+from webapp.costing.own.applied import applied, changes_of
+from webapp.costing.own.cells import OfSheet, Told
+from webapp.costing.own.columns import (
+    FORMULAS,
+    MATERIALS,
+    MOST_SHEETS,
+    NOTHING,
+    PRODUCTS,
+    SIDE_BY_SIDE,
+    Layout,
+    OwnTable,
+)
+from webapp.costing.own.counts import counted
+from webapp.costing.own.faults import PER_SHEET, asked_of_sheets, at_sheets, faults_in
+from webapp.costing.own.formulas import formulas_in
+from webapp.costing.own.layouts import laid_out_as, laid_out_together
+from webapp.costing.own.lines import Amounts, FormulaRows
+from webapp.costing.own.materials import MaterialRow, materials_in
+from webapp.costing.own.money import bare_beside_others
+from webapp.costing.own.names import NameAsked
+from webapp.costing.own.parts import Parting
+from webapp.costing.own.planned import asked_names, formula_changes, names_with, plan_formulas
+from webapp.costing.own.prices import ABOUT, LIST, PAID, How, Numbers, plan_materials
+from webapp.costing.own.products import ProductRow, plan_products, products_in
+from webapp.costing.own.recipe_prices import priced_in
+from webapp.costing.own.rows import AMOUNTS_OF, Skipped, Wrong, corrected
+from webapp.costing.own.seen import (
+    FormulaSeen,
+    MaterialSeen,
+    ProductSeen,
+    bought_by_volume,
+    product_seen,
+    seen,
+    unpriced,
+    waiting_for,
+    weighed_by_price,
+)
+from webapp.costing.own.selling import PriceColumn, price_columns
+from webapp.costing.own.side_by_side import beside_prices, is_figure
+from webapp.costing.own.titles import told_apart
+from webapp.costing.own.twice import once_each
+from webapp.costing.own.usual import days_in, usual_in
+from webapp.costing.reckoning import Reckoning
+from webapp.costing.sheets import Sign, sign_of
+
+
+@dataclass(frozen=True, slots=True)
+class Choices:
+    """What a person chose; whatever is empty is guessed from the sheets. Sheets that are not named are guessed."""
+
+    layouts: Mapping[int, Layout] = field(default_factory=dict)
+    told: Told = field(default=Told())
+    amounts: str = ""
+    """What bare amounts of formulas are: "percent", "grams", "parts"."""
+    prices: str = ""
+    how: How = field(default=How())
+    fixes: Mapping[str, str] = field(default_factory=dict)
+    left_out: frozenset[str] = frozenset()
+    kinds: Mapping[str, str] = field(default_factory=dict)
+    """What all amounts of one formula are: the mark of its name -> as `amounts`."""
+    batch: Decimal | None = None
+    """The grams of a batch of each formula that says none."""
+    ounces: str = ""
+    """What ounces of contents are: "weight", or fluid ones, "US" or "imp"."""
+    of_sheets: Mapping[int, OfSheet] = field(default_factory=dict)
+    """What was said of one sheet alone."""
+
+
+@dataclass(frozen=True, slots=True)
+class OwnReading:
+    """Everything that the sheets say. `asks` are the choices that have to be made, or were made, for all of them."""
+
+    tables: tuple[OwnTable, ...]
+    layouts: tuple[Layout, ...]
+    sign: Sign
+    prices: str
+    materials: tuple[MaterialSeen, ...] = ()
+    formulas: tuple[FormulaSeen, ...] = ()
+    products: tuple[ProductSeen, ...] = ()
+    selling: tuple[PriceColumn, ...] = ()
+    """The columns of their prices, each with its channel."""
+    unpriced: tuple[str, ...] = ()
+    wrong: tuple[Wrong, ...] = ()
+    unsized: tuple[str, ...] = ()
+    """Formulas of which no sheet and no book says the batch, by name."""
+    names: tuple[NameAsked, ...] = ()
+    offered: tuple[NameAsked, ...] = ()
+    """New names in formulas, without a price, that may be something else: nothing waits for an answer."""
+    skipped: tuple[Skipped, ...] = ()
+    asks: frozenset[str] = frozenset()
+    currencies: tuple[str, ...] = ()
+    """Other currencies than the workshop's that prices are in."""
+    published: tuple[tuple[str, Suggestion], ...] = ()
+    """What is bought by volume, has no density, and has a published one, with that."""
+    undense: tuple[str, ...] = ()
+    """What is bought by volume and has neither: what one mL of it weighs has to be typed, or is not known yet."""
+    by_price: tuple[tuple[str, Decimal], ...] = ()
+    """Of both, what one mL weighs by the sheet's own price for one kg."""
+    changes: tuple[Change, ...] = ()
+    after: Book | None = None
+    faults: tuple[tuple[str, str], ...] = ()
+    """What concerns a whole sheet: its field, and a sentence."""
+    of_sheets: Mapping[int, OfSheet] = field(default_factory=dict)
+    """What was said of one sheet alone."""
+    assumed: Mapping[str, str] = field(default_factory=dict)
+    """Of the choices for all of them those that nobody made, and what they are taken for where the workshop is."""
+    beyond: tuple[str, ...] = ()
+    """Sheets behind the last one that is looked at, by their titles: nothing of them is read."""
+
+    @property
+    def says_nothing_new(self) -> bool:
+        """Whether all of it stands in the book already."""
+        understood = bool(self.materials or self.formulas or self.products)
+        return understood and not (self.changes or self.wrong or self.names)
+
+    @property
+    def good(self) -> bool:
+        """Whether all of it can be saved."""
+        return bool(self.changes) and not (self.wrong or self.faults or self.names)
+
+
+def read_own(book: Book, tables: Sequence[OwnTable], choices: Choices) -> OwnReading:
+    """The sheets as they are understood, with the changes that they come to."""
+    read = corrected(tuple(tables[:MOST_SHEETS]), choices.fixes)
+    guessed = laid_out_together(read)
+    layouts = tuple(_layout(number, table, choices, guessed[number]) for number, table in enumerate(read))
+    sign = _sign(read, layouts, choices.told)
+    beyond = tuple(one.title for one in tables[MOST_SHEETS:])
+    reading = OwnReading(
+        read, layouts, sign, "", faults=faults_in(read, layouts), of_sheets=choices.of_sheets, beyond=beyond
+    )
+    if reading.faults:
+        return reading
+    found = _understood(book, reading, choices)
+    usual = usual_in(book.workshop, found.asks, days_in(read, layouts))
+    usual = {name: one for name, one in usual.items() if not getattr(choices.told, name)}
+    if not usual:
+        return found
+    told = choices.told
+    told = replace(told, system=usual.get("system", told.system), days=usual.get("days", told.days))
+    return replace(_understood(book, reading, replace(choices, told=told)), assumed=usual)
+
+
+def _understood(book: Book, reading: OwnReading, choices: Choices) -> OwnReading:
+    """The same with all that its rows say."""
+    found = days_in(reading.tables, reading.layouts)
+    days = choices.told.days or ("".join(found) if len(found) == 1 else "")
+    told = replace(
+        choices.told, sign=reading.sign.sign, days=days, home=book.workshop.currency, registered=book.terms.registered
+    )
+    every, skipped = _materials(reading, told, choices)
+    rows, again, contradicting = once_each(reading.tables, every)
+    prices = choices.prices or _guessed(rows)
+    plan = plan_materials(book, rows, replace(choices.how, prices=prices), Numbers())
+    formulas, passed = _formulas(reading, told, choices, names_with(book, plan, ())[0])
+    if priced := list(priced_in(reading.tables, reading.layouts, formulas, rows, told, passed=passed)):
+        rows += priced
+        prices = choices.prices or _guessed(rows)
+        plan = plan_materials(book, rows, replace(choices.how, prices=prices), Numbers())
+    plan.say_alike()
+    mixing = plan_formulas(book, plan, formulas, choices.how.means, choices.batch)
+    after, refused, changes = applied(book, [*changes_of(plan), *formula_changes(mixing)], mixing.said)
+    sold, left = _products(reading, told, choices)
+    columns = price_columns(book, _holding(reading, PRODUCTS), choices.how.channels, choices.how.channel)
+    parting = Parting(after, mixing.names, choices.how.means, plan.numbers, choices.how.person)
+    offering = plan_products(sold, parting, columns)
+    after, not_sold, more = applied(after, offering.planned, ())
+    wrong = [
+        *(fault for row in rows for fault in row.wrong),
+        *bare_beside_others(reading.tables, reading.layouts, rows, told),
+        *plan.wrong,
+        *mixing.wrong,
+        *(fault for one in formulas for fault in one.wrong),
+        *refused,
+        *(fault for row in sold for fault in row.wrong),
+        *not_sold,
+    ]
+    wrong = at_sheets(reading.tables, dict.fromkeys(wrong))
+    costs, by_volume = Reckoning(after), bought_by_volume(plan.said, book)
+    return replace(
+        reading,
+        prices=prices,
+        **seen(costs, plan, mixing, waiting_for(plan.said, wrong)),
+        unpriced=unpriced(mixing, offering),
+        unsized=tuple(one.rows.name for one in mixing.said if one.unsized),
+        selling=columns,
+        products=tuple(product_seen(costs, offering, one, wrong) for one in offering.said),
+        faults=(
+            *asked_of_sheets(reading.tables, reading.layouts, choices.of_sheets),
+            *contradicting,
+        ),
+        wrong=tuple(sorted(wrong, key=lambda one: (one.sheet, one.row, one.column))),
+        names=(*asked_names(mixing), *offering.parting.asked.values()),
+        offered=tuple(mixing.offered.values()),
+        skipped=tuple(dict.fromkeys((*skipped, *plan.passed, *again, *passed, *left))),
+        asks=frozenset(one.choice for one in wrong if one.choice) | _said_already(choices),
+        currencies=tuple(sorted({row.currency for row in rows if row.currency} - {book.workshop.currency})),
+        published=tuple((name, published) for name, published in by_volume.items() if published),
+        undense=tuple(name for name, published in by_volume.items() if not published),
+        by_price=weighed_by_price(plan.said, by_volume),
+        changes=(*changes, *more),
+        after=after,
+    )
+
+
+def _layout(number: int, table: OwnTable, choices: Choices, guessed: Layout) -> Layout:
+    chosen = choices.layouts.get(number)
+    if chosen is None:
+        layout = guessed
+    else:
+        layout = chosen if chosen.roles or chosen.holds == NOTHING else laid_out_as(table, chosen.holds)
+    told = choices.of_sheets.get(number, OfSheet())
+    if layout.holds != MATERIALS or told.counts != "yes":
+        return layout
+    return counted(table, layout, for_all=told.priced == "all")
+
+
+def _sign(tables: Sequence[OwnTable], layouts: Sequence[Layout], told: Told) -> Sign:
+    """How decimals are written: as was chosen, else as the sheets show."""
+    if told.sign:
+        return Sign(told.sign)
+    found = []
+    for table, layout in zip(tables, layouts, strict=True):
+        places = [place for place, role in enumerate(layout.roles) if role in _NUMBERS]
+        for row in range(layout.heads + 1, len(table.rows) + 1):
+            found += [
+                cells.signed_cells(text, replace(told, exact=table.is_exact(row, place)))
+                for place in places
+                if (text := table.cell(row, place))
+            ]
+    return sign_of(one for one in found if one)
+
+
+_NUMBERS = AMOUNTS_OF | {*SIDE_BY_SIDE, "ounces", "minutes"}
+
+
+def _materials(reading: OwnReading, told: Told, choices: Choices) -> tuple[list[MaterialRow], list[Skipped]]:
+    rows: list[MaterialRow] = []
+    skipped: list[Skipped] = []
+    for number, table, layout in _holding(reading, MATERIALS):
+        found, passed = materials_in(number, table, layout, _of_sheet(told, choices, number), choices.left_out)
+        mixed = _beside(choices, number, table, layout) is not None
+        rows += [one for one in found if not (mixed and one.price is None and is_figure(one.name))]
+        skipped += passed
+    return rows, skipped
+
+
+def _formulas(
+    reading: OwnReading, told: Told, choices: Choices, names: Names
+) -> tuple[list[FormulaRows], list[Skipped]]:
+    rows: list[FormulaRows] = []
+    skipped: list[Skipped] = []
+    beside = [
+        (number, table, mixed)
+        for number, table, layout in _holding(reading, MATERIALS)
+        if (mixed := _beside(choices, number, table, layout)) is not None
+    ]
+    for number, table, layout in (*_holding(reading, FORMULAS), *beside):
+        where = (number, table, layout, told, choices.left_out)
+        amounts = Amounts(choices.amounts, choices.kinds, told.written)
+        if is_side_by_side(layout):
+            found, passed = formulas_across(*where, known=names, amounts=amounts)
+        else:
+            found, passed = formulas_in(*where, known=names, amounts=amounts)
+        rows += found
+        skipped += passed
+    told_apart(rows)
+    return rows, skipped
+
+
+def _beside(choices: Choices, number: int, table: OwnTable, layout: Layout) -> Layout | None:
+    """The formulas side by side in a sheet of materials, where a person said that it has some."""
+    said = choices.of_sheets.get(number, OfSheet()).formulas == "yes"
+    return beside_prices(table, layout) if said else None
+
+
+def _products(reading: OwnReading, told: Told, choices: Choices) -> tuple[list[ProductRow], list[Skipped]]:
+    rows: list[ProductRow] = []
+    skipped: list[Skipped] = []
+    for number, table, layout in _holding(reading, PRODUCTS):
+        here = _of_sheet(told, choices, number)
+        found, passed = products_in(number, table, layout, here, choices.left_out, ounces=choices.ounces)
+        rows += found
+        skipped += passed
+    return rows, skipped
+
+
+def _of_sheet(told: Told, choices: Choices, number: int) -> Told:
+    """What was said for all sheets, with what was said of one."""
+    of = choices.of_sheets.get(number, OfSheet())
+    return replace(told, unit=of.unit or told.unit, priced=of.priced, freight=of.freight)
+
+
+def _holding(reading: OwnReading, what: str) -> Iterator[tuple[int, OwnTable, Layout]]:
+    """The sheets that hold materials, formulas, or products, each with its number."""
+    for number, (table, layout) in enumerate(zip(reading.tables, reading.layouts, strict=True)):
+        if layout.holds == what:
+            yield number, table, layout
+
+
+def _guessed(rows: Sequence[MaterialRow]) -> str:
+    """What prices are taken for until somebody says it: by what most rows name."""
+    priced = [row for row in rows if row.price is not None]
+    if priced and sum(bool(row.supplier and row.day) for row in priced) * 2 > len(priced):
+        return PAID
+    return LIST if priced and sum(bool(row.supplier) for row in priced) * 2 > len(priced) else ABOUT
+
+
+def _said_already(choices: Choices) -> frozenset[str]:
+    """The choices for all sheets that were made: they are offered again, so that they can be changed."""
+    told = choices.told
+    made = {"sign": told.sign, "days": told.days, "system": told.system, "unit": told.unit, "amounts": choices.amounts}
+    made |= {"ounces": choices.ounces, "currency": told.currency}
+    made |= {f"sheets-{n}-{name}": getattr(one, name) for n, one in choices.of_sheets.items() for name in PER_SHEET}
+    kinds = {f"kind-{mark}" for mark in choices.kinds}
+    return frozenset(name for name, text in made.items() if text) | kinds | ({"rates"} if choices.how.rates else set())
+
+
+__all__ = [
+    "ABOUT",
+    "FORMULAS",
+    "LIST",
+    "MATERIALS",
+    "NOTHING",
+    "PAID",
+    "PRODUCTS",
+    "Choices",
+    "How",
+    "OwnReading",
+    "Told",
+    "read_own",
+]

@@ -1,0 +1,132 @@
+"""A total that the lines of a maker's own formula come to: it ends them, and what stands below it is none of them.
+
+Jars, losses, costs and notes follow there in whatever words. Only what is known as a material is asked about, once.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Collection
+
+from webapp.costing.amounts import HUNDRED, ZERO, Unreadable
+from webapp.costing.own import cells
+from webapp.costing.own.cells import Read
+from webapp.costing.own.columns import AMOUNTS, sort_of, words_of
+from webapp.costing.own.heads import is_amount, is_cost, tells_figures
+from webapp.costing.own.lines import BATCH, STAGE, FormulaRows, measured
+from webapp.costing.own.more_heads import heads_here
+from webapp.costing.own.rows import OwnRow, filled, is_total, row_mark
+from webapp.costing.own.stages import says_amount
+from webapp.costing.own.whole import ROUNDED_AWAY
+
+#: a total by its name where its figure is one: "Batch total", "Gesamtgewicht", "Summe Charge"
+_NAMED = re.compile(r"(?:.* )?(?:totals?|totale|totaal|sum|summe|somme|suma)|gesamt.*|(?:totals?|summe|somme) .*")
+#: words that stand over what is below a formula, and name none: "Packaging", "Costs", "Notes"
+_ASIDE = re.compile(
+    r"(?:packaging|packing|containers?|jars?|labels?|costs?|costing|pricing|prices?|notes?|yield|labou?r|summary|"
+    r"verpackung|kosten|preise?|kalkulation|notizen?|hinweise?|bemerkung(?:en)?|ausbeute|abfullung|arbeit|"
+    r"emballages?|couts?|prix|remarques?|rendement|conditionnement|envases?|costes?|costos?|notas?|precios?|"
+    r"imballaggi[oi]?|costi|note|prezzi)(?: (?:and|und|et|y|e|per|pro|je|par) .*)?"
+)
+
+#: a total of no more than what stands above it: "Total oils" is of a part, "Total cost" and "Total jars" of others
+_OF_ALL = re.compile(
+    r"(?!total |sub ?total|zwischensumme|subtotaal).*|"
+    r"total (?:(?:in )?(?:g|gr|kg|oz|lb|grams?)|(?:batch )?weight|batch)"
+)
+
+
+def ends(row: OwnRow, formula: FormulaRows | None, titles: Collection[int]) -> bool:
+    """Whether a row is a total, or has no name, and says what the lines above it come to, within their rounding.
+
+    Where another total stands below more amounts it may be that of a part, and ends nothing. `titles` are rows that
+    begin another formula.
+    """
+    if formula is None or not formula.lines or not (_is_unnamed(row) or is_total(row) or _is_named(row)):
+        return False
+    sums = any(_is_sum(row, formula, role) for role in AMOUNTS if is_amount(row.text(role)))
+    return sums and not _is_of_a_part(row, titles)
+
+
+def is_of_all(row: OwnRow) -> bool:
+    """Whether a total, by its name, is one of all that stands above it."""
+    return bool(_OF_ALL.fullmatch(words_of(next(filter(words_of, filled(row)), ""))))
+
+
+def is_aside(text: str) -> bool:
+    """Whether words alone below a total stand over figures or packaging, so that they name no formula."""
+    return bool(_ASIDE.fullmatch(words_of(text)))
+
+
+def is_below(row: OwnRow, formula: FormulaRows | None, known: bool) -> bool:
+    """Whether a row stands below the total of a formula, so that it is none of its lines; a material is noted."""
+    if formula is None or not formula.total or row.text("formula") or row.text("stage") or not says_amount(row):
+        return False
+    if known:
+        formula.below.append((row.number, row.layout.place("ingredient") or 0, row.text("ingredient")))
+    return True
+
+
+def ask_of_below(formula: FormulaRows, left_out: frozenset[str]) -> None:
+    """Ask, once, whether materials that stand below the total are in the formula; none is where one is left out."""
+    if not formula.below:
+        return
+    names = ", ".join(dict.fromkeys(name for _, _, name in formula.below))
+    if any(row_mark(formula.sheet, row) in left_out for row, _, _ in formula.below):
+        formula.remarks.append(f"Below its total, and not in it: {names}.")
+        return
+    row, column, name = formula.below[0]
+    words = f"{formula.name}: the lines above come to its total in row {formula.total}, and below it stand: {names}."
+    cure = f"Leave this row out where they are not in it, or row {formula.total} where they are; where another formula"
+    formula.fault(f"{words} {cure} begins, write its name above it in your sheet.", "", row, column, name)
+
+
+def _is_unnamed(row: OwnRow) -> bool:
+    """Whether nothing but amounts and money stand in a row."""
+    return all(is_amount(text) or sort_of(text) == "money" for text in filled(row))
+
+
+def _is_named(row: OwnRow) -> bool:
+    """Whether a row is called a total, with more words."""
+    words = words_of(row.text("ingredient"))
+    return bool(_NAMED.fullmatch(words)) and not is_cost(words)
+
+
+def _is_sum(row: OwnRow, formula: FormulaRows, role: str) -> bool:
+    """Whether an amount is the sum of those of the lines; with one that takes the rest it is at least what they say."""
+    own = _read(row, role)
+    rests = [line for line in formula.lines if line.amount is None]
+    others = [line for line in formula.lines if line.amount is not None]
+    found = [_read(OwnRow(row.sheet, one.row, row.table, row.layout, row.told), role) for one in others]
+    read = [one for one in found if one is not None]
+    if own is None or not read or len(read) < len(found) or (_is_unnamed(row) and len(formula.lines) == 1):
+        return False
+    total = sum((one.value for one in read), ZERO)
+    if rests:
+        return own.value > total
+    rounding = own.slack + sum((one.slack for one in read), ZERO)
+    return abs(own.value - total) <= min(rounding, total * ROUNDED_AWAY / HUNDRED)
+
+
+def _is_of_a_part(row: OwnRow, titles: Collection[int]) -> bool:
+    """Whether amounts and one more total follow, before anything else begins."""
+    amounts = False
+    for number in range(row.number + 1, len(row.table.rows) + 1):
+        one = OwnRow(row.sheet, number, row.table, row.layout, row.told)
+        name = one.text("ingredient")
+        if not filled(one) or BATCH.fullmatch(name) or is_cost(words_of(name)):
+            continue
+        if number in titles or heads_here(one) or STAGE.fullmatch(name) or not says_amount(one):
+            return False
+        if is_total(one) or _is_unnamed(one) or _is_named(one):
+            return amounts
+        amounts = amounts or not tells_figures(name)
+    return False
+
+
+def _read(row: OwnRow, role: str) -> Read | None:
+    """The amount of a cell, in grams where it says a mass; None where it is none."""
+    try:
+        return measured(row.text(role), row.told_of(role), "g")
+    except (cells.Doubt, Unreadable):
+        return None
