@@ -79,6 +79,15 @@ def test_four_letters_are_a_slip_of_a_whole_word_and_of_no_part_of_a_longer_one(
     ]  # fmt: skip
 
 
+def test_several_words_are_no_slip_of_one_word_of_a_name_that_has_none_of_them() -> None:
+    """Vit E, four letters, is none of "white"; of a whole name, or of one that has one of its words, it may be."""
+    names = Names((Known("1", "Beeswax, white pellets"), Known("2", "Vit F"), Known("3", "Vitte"), Known("4", "Jar 8")))
+    assert names.meant("Vit E").near == ("Vit F", "Vitte")
+    assert names.meant("whit").near == ("Beeswax, white pellets",)
+    assert names.meant("Jar 7").near == ("Jar 8",)
+    assert names.meant("Ja r8").value == "4"
+
+
 @pytest.mark.parametrize("typed", ["Marula oil", "Rose oil", "Hemp seed", "Salt", "Old clya", "xq", "Kraft box"])
 def test_another_thing_is_not_offered(typed: str) -> None:
     assert NAMES.meant(typed) == NAMES.meant("zzzz")

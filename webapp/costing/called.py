@@ -114,7 +114,7 @@ class Names:
                     return Meant(found[0].value)
                 if found:
                     return Meant(several=True, near=tuple(one.name for one in found[:OFFERED]))
-        return Meant(near=self._near(_loosely(text)))
+        return Meant(near=self._near(text))
 
     def meant_alike(self, text: str) -> Meant:
         """As `meant`; where no name is that, the only one that differs from it in a plural s at most."""
@@ -165,8 +165,9 @@ class Names:
                 others.setdefault(word, []).append(one)
         return names, others
 
-    def _near(self, asked: str) -> tuple[str, ...]:
+    def _near(self, text: str) -> tuple[str, ...]:
         """Names that are like a text, the likest first: those that hold it, or hold something spelled almost so."""
+        asked, parts = _loosely(text), words_of(text).split()
         if len(asked) < OFFERED:
             return ()
         most = sum(len(asked) >= length for length in LENGTHS)
@@ -174,16 +175,21 @@ class Names:
         for place in self._likely.near(asked, most):
             word, name = self._offered_words[place]
             slips = slips_in(asked, word, most)
-            if slips <= most and (not slips or self._is_as_long(asked, place, most)):
+            if slips <= most and (not slips or self._is_as_long(asked, parts, place, most)):
                 found.append((slips, abs(len(word) - len(asked)), name))
         return tuple(dict.fromkeys(name for *_, name in sorted(found)))[:OFFERED]
 
-    def _is_as_long(self, asked: str, place: int, most: int) -> bool:
-        """Whether a short text is a slip of a whole word of a name: "shae" of Shea butter, "Shea" not of Shampoo."""
+    def _is_as_long(self, asked: str, parts: Sequence[str], place: int, most: int) -> bool:
+        """Whether a short text is a slip of a whole word of a name: "shae" of Shea butter, "Shea" not of Shampoo.
+
+        Several words are none of a name that has none of them: "Vit E" not of White wax, "Jar 7" of Jar 12.
+        """
         if len(asked) > SHORT:
             return True
-        words = [one for one in words_of(self._spelled[place]).split() if abs(len(one) - len(asked)) <= most]
-        return any(slips_in(asked, one, most) <= most for one in words)
+        words = words_of(self._spelled[place]).split()
+        if len(parts) > 1 and not set(parts) & set(words):
+            return slips_in(asked, self._offered_words[place][0], most) <= most >= abs(len("".join(words)) - len(asked))
+        return any(abs(len(one) - len(asked)) <= most and slips_in(asked, one, most) <= most for one in words)
 
     @cached_property
     def _spelled(self) -> tuple[str, ...]:
