@@ -428,6 +428,8 @@ def test_after_a_walk_it_is_said_again_what_is_wrong(client: TestClient) -> None
     assert "You were typing this" in back
     assert "5 sacks: how much is in one" in back.split('id="e-fix-s0_r2_c1"', 1)[1]
     assert "One thing to put right" in words(back)
+    assert "your own file is not changed" in words(back)
+    assert "What you typed" not in words(back)  # nobody typed: it is her sheet that says so
 
 
 def test_what_was_put_right_is_in_sight_and_can_be_taken_back(client: TestClient) -> None:
