@@ -14,9 +14,10 @@ from webapp.api.interface import Interface
 from webapp.api.things import stored
 from webapp.costing.own.columns import OwnTable
 from webapp.costing.own.counted import saved as saved_of
+from webapp.costing.own.reading import OwnReading
 from webapp.costing.own.seen import FormulaSeen, MaterialSeen, ProductSeen
 from webapp.costing.own.shapes import OwnSheets, choices_from
-from webapp.costing.own.sheets import OwnReading, read_own
+from webapp.costing.own.sheets import read_own
 from webapp.errors import Fault, Unprocessable
 from webapp.exchange.reading import CannotRead, cells_pasted
 

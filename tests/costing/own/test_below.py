@@ -10,7 +10,8 @@ import pytest
 from tests.costing.own.test_sheets import EMPTY, costs, near, sentences, table
 from webapp.costing.own.below import stacked
 from webapp.costing.own.beside import parted
-from webapp.costing.own.sheets import Choices, OwnReading, read_own
+from webapp.costing.own.reading import Choices, OwnReading
+from webapp.costing.own.sheets import read_own
 
 F = Fraction
 LIST = "Ingredient|Pack|Price\nShea butter|1 kg|8\nOlive oil|1 kg|6\nBeeswax|1 kg|10"

@@ -10,7 +10,8 @@ import pytest
 from tests.costing.own.test_sheets import EMPTY, LB, costs, near, sentences, table
 from webapp.costing.own.beside import parted
 from webapp.costing.own.columns import OwnTable
-from webapp.costing.own.sheets import Choices, read_own
+from webapp.costing.own.reading import Choices
+from webapp.costing.own.sheets import read_own
 
 F = Fraction
 BOTH = """

@@ -11,7 +11,8 @@ from tests.costing.own.test_sheets import EMPTY, costs, near, read, sentences, t
 from webapp.costing.own.cells import OfSheet
 from webapp.costing.own.columns import Layout, OwnTable
 from webapp.costing.own.layouts import laid_out
-from webapp.costing.own.sheets import Choices, OwnReading, read_own
+from webapp.costing.own.reading import Choices, OwnReading
+from webapp.costing.own.sheets import read_own
 
 F = Fraction
 

@@ -28,7 +28,8 @@ from webapp.costing.own.columns import (
 )
 from webapp.costing.own.layouts import laid_out
 from webapp.costing.own.prices import ABOUT, LIST, PAID, How
-from webapp.costing.own.sheets import Choices, read_own
+from webapp.costing.own.reading import Choices
+from webapp.costing.own.sheets import read_own
 from webapp.costing.reckoning import Reckoning
 
 CELLS = (

@@ -10,8 +10,8 @@ import pytest
 from tests.costing.own.test_sheets import EMPTY, LB, OZ, PRICES, costs, near, read, sentences
 from webapp.costing.own.columns import FORMULAS, OF_FORMULA, Layout
 from webapp.costing.own.lines import FormulaRows
+from webapp.costing.own.reading import OwnReading
 from webapp.costing.own.seen import weighed_in
-from webapp.costing.own.sheets import OwnReading
 
 F, D = Fraction, Decimal
 ALL = f"{PRICES}\nOil | 1 kg | 8\nRose | 10 g | 30"

@@ -10,7 +10,7 @@ from tests.costing.own.test_sheets import LB, PRICES, F, near, read, sentences, 
 from webapp.costing.book import Formula, Material
 from webapp.costing.changes import Put
 from webapp.costing.own.lines import FormulaRows
-from webapp.costing.own.sheets import OwnReading
+from webapp.costing.own.reading import OwnReading
 
 D = Decimal
 HEADS = "Ingredient|%\n"

@@ -16,7 +16,8 @@ from webapp.costing.own.columns import MATERIALS, Layout, role_of
 from webapp.costing.own.freight import speaks_of_freight
 from webapp.costing.own.layouts import laid_out
 from webapp.costing.own.price_heads import tax_said
-from webapp.costing.own.sheets import ABOUT, LIST, PAID, How, OwnReading
+from webapp.costing.own.prices import ABOUT, LIST, PAID, How
+from webapp.costing.own.reading import OwnReading
 
 F, D = Fraction, Decimal
 HEADS = "Item|Supplier|Date|Pack|Price"

@@ -17,7 +17,8 @@ from webapp.costing.own.columns import Layout, OwnTable
 from webapp.costing.own.days import counted_day
 from webapp.costing.own.faults import faults_in
 from webapp.costing.own.prices import ABOUT, LIST, PAID, How
-from webapp.costing.own.sheets import Choices, OwnReading, read_own
+from webapp.costing.own.reading import Choices, OwnReading
+from webapp.costing.own.sheets import read_own
 
 F = Fraction
 

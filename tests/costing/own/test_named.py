@@ -10,8 +10,9 @@ import pytest
 from tests.costing.own.test_sheets import LB, OZ, PRICES, costs, near, read, sentences, stored, table
 from webapp.costing.own.cells import is_rest
 from webapp.costing.own.lines import rest_to
+from webapp.costing.own.reading import Choices
 from webapp.costing.own.rows import mark_of
-from webapp.costing.own.sheets import Choices, read_own
+from webapp.costing.own.sheets import read_own
 from webapp.costing.own.titles import parted_title
 
 F, D = Fraction, Decimal

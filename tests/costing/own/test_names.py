@@ -13,8 +13,8 @@ from webapp.costing.called import Known, Names, written_alike
 from webapp.costing.changes import Put
 from webapp.costing.own.names import MOST_OFFERED, MOST_RANKED, Likest
 from webapp.costing.own.prices import NEW, How
+from webapp.costing.own.reading import OwnReading
 from webapp.costing.own.rows import mark_of
-from webapp.costing.own.sheets import OwnReading
 
 F = Fraction
 PRICES = """

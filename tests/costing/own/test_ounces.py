@@ -18,7 +18,8 @@ from webapp.costing.own.columns import FORMULAS, MATERIALS, Layout, role_of, sor
 from webapp.costing.own.heads import is_amount, unit_alone
 from webapp.costing.own.layouts import laid_out, laid_out_as
 from webapp.costing.own.lines import measured, weighed
-from webapp.costing.own.sheets import Choices, read_own
+from webapp.costing.own.reading import Choices
+from webapp.costing.own.sheets import read_own
 from webapp.costing.own.units import dozens_in, fraction_in
 
 F, D = Fraction, Decimal

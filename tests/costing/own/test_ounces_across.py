@@ -9,7 +9,8 @@ import pytest
 
 from tests.costing.own.test_ounces import OIL, PRICES, SHEA
 from tests.costing.own.test_sheets import EMPTY, costs, near, sentences, table
-from webapp.costing.own.sheets import Choices, OwnReading, read_own
+from webapp.costing.own.reading import Choices, OwnReading
+from webapp.costing.own.sheets import read_own
 
 F, D = Fraction, Decimal
 ROWS = "Shea butter|1|8|2|4\nOlive oil|0|8|1|"

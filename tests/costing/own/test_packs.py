@@ -14,7 +14,8 @@ from webapp.costing.changes import Put
 from webapp.costing.own.cells import OfSheet, Told
 from webapp.costing.own.columns import MATERIALS, Layout, OwnTable
 from webapp.costing.own.prices import PAID, How, mark_of
-from webapp.costing.own.sheets import Choices, OwnReading, read_own
+from webapp.costing.own.reading import Choices, OwnReading
+from webapp.costing.own.sheets import read_own
 
 F = Fraction
 OZ = F("28.349523125")

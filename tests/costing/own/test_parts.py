@@ -15,9 +15,9 @@ from webapp.costing.gaps import Gap
 from webapp.costing.own.columns import FORMULAS, MATERIALS, PRODUCTS, Layout, OwnTable
 from webapp.costing.own.layouts import laid_out
 from webapp.costing.own.prices import NEW, How
+from webapp.costing.own.reading import OwnReading
 from webapp.costing.own.rows import mark_of
 from webapp.costing.own.selling import price_columns
-from webapp.costing.own.sheets import OwnReading
 from webapp.costing.reckoning import Reckoning
 
 F, D = Fraction, Decimal

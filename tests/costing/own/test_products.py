@@ -17,8 +17,8 @@ from webapp.costing.own.columns import FORMULAS, MATERIALS, PRODUCTS, Layout
 from webapp.costing.own.layouts import laid_out
 from webapp.costing.own.prices import NEW, How
 from webapp.costing.own.products import ONLY_FILLED
+from webapp.costing.own.reading import OwnReading
 from webapp.costing.own.rows import mark_of
-from webapp.costing.own.sheets import OwnReading
 
 F, D = Fraction, Decimal
 STALL = b.Channel(51, "Saturday stall", DAY)

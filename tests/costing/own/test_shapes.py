@@ -17,9 +17,10 @@ from webapp.costing.own.cells import Told
 from webapp.costing.own.columns import FORMULAS, MATERIALS, NOTHING, Layout, OwnTable, role_of
 from webapp.costing.own.layouts import laid_out_at
 from webapp.costing.own.prices import LIST, How
+from webapp.costing.own.reading import Choices
 from webapp.costing.own.rows import cell_mark, mark_of, row_mark
 from webapp.costing.own.shapes import MOST_CHARACTERS, OWN_SHEETS, OwnSheets, choices_from
-from webapp.costing.own.sheets import Choices, read_own
+from webapp.costing.own.sheets import read_own
 from webapp.costing.sheets import cut
 from webapp.costing.written_units import parted, unit_of
 

@@ -15,8 +15,9 @@ from webapp.costing.gaps import Gap
 from webapp.costing.own.cells import Told
 from webapp.costing.own.columns import Layout, OwnTable
 from webapp.costing.own.prices import ABOUT, LIST, NEW, PAID, How
+from webapp.costing.own.reading import Choices, OwnReading
 from webapp.costing.own.rows import column_letters, mark_of
-from webapp.costing.own.sheets import Choices, OwnReading, read_own
+from webapp.costing.own.sheets import read_own
 
 DAY = date(2026, 11, 25)
 F = Fraction

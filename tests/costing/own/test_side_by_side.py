@@ -13,7 +13,8 @@ from webapp.costing.own.cells import OfSheet
 from webapp.costing.own.columns import FORMULAS, MATERIALS, OF_FORMULA, Layout, OwnTable
 from webapp.costing.own.heads import stands_beside, tells_figures
 from webapp.costing.own.layouts import laid_out
-from webapp.costing.own.sheets import Choices, OwnReading, read_own
+from webapp.costing.own.reading import Choices, OwnReading
+from webapp.costing.own.sheets import read_own
 
 F = Fraction
 MATRIX = """

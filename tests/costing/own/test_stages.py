@@ -13,7 +13,7 @@ from tests.costing.own.test_sheets import costs, near, read, sentences, table
 from webapp.costing.own.columns import FORMULAS
 from webapp.costing.own.layouts import laid_out_as
 from webapp.costing.own.lines import STAGE
-from webapp.costing.own.sheets import OwnReading
+from webapp.costing.own.reading import OwnReading
 from webapp.costing.own.stages import is_group
 
 F = Fraction

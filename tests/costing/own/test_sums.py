@@ -6,7 +6,7 @@ import pytest
 
 from tests.costing.own.test_sheets import PRICES, read, sentences
 from webapp.costing.own.columns import FORMULAS, OF_FORMULA, Layout
-from webapp.costing.own.sheets import OwnReading
+from webapp.costing.own.reading import OwnReading
 
 ALL = f"{PRICES}\nOil | 1 kg | 8"
 BALM = "Balm\nIngredient | {}\nShea butter | {}\nOil | {}\nBeeswax | {}\n"

@@ -11,7 +11,7 @@ from fractions import Fraction
 import pytest
 
 from tests.costing.own.test_sheets import LB, PRICES, costs, near, read, sentences
-from webapp.costing.own.sheets import OwnReading
+from webapp.costing.own.reading import OwnReading
 from webapp.costing.own.totals import is_aside
 
 F, D = Fraction, Decimal

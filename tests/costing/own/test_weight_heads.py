@@ -13,7 +13,7 @@ import pytest
 from tests.costing.own.test_sheets import LB, OZ, PRICES, costs, near, read, sentences
 from webapp.costing.own.columns import FORMULAS, MATERIALS, Layout, role_of, roles_in, unit_in
 from webapp.costing.own.heads import unit_alone
-from webapp.costing.own.sheets import OwnReading
+from webapp.costing.own.reading import OwnReading
 from webapp.costing.own.weight_heads import other_unit, weight_unit
 
 F, D = Fraction, Decimal

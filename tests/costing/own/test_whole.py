@@ -9,7 +9,7 @@ import pytest
 
 from tests.costing.own.test_sheets import LB, PRICES, costs, near, read, sentences
 from webapp.costing.own.columns import FORMULAS, OF_FORMULA, Layout
-from webapp.costing.own.sheets import OwnReading
+from webapp.costing.own.reading import OwnReading
 
 F, D = Fraction, Decimal
 SHEA, WAX = F(41, 5000), F(9) / LB

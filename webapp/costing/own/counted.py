@@ -9,7 +9,7 @@ from webapp.costing.book import SHELVES, Formula, Id, Material, Order, Price, Pr
 from webapp.costing.changes import Put
 
 if TYPE_CHECKING:
-    from webapp.costing.own.sheets import OwnReading
+    from webapp.costing.own.reading import OwnReading
 
 
 def understood(reading: OwnReading) -> str:

@@ -15,9 +15,9 @@ from webapp.costing.own.freight import INSIDE, NOT_TAKEN, ON_TOP
 from webapp.costing.own.layouts import laid_out_as
 from webapp.costing.own.prices import ABOUT, LIST, PAID, How
 from webapp.costing.own.products import OUNCES
+from webapp.costing.own.reading import Choices
 from webapp.costing.own.rows import cell_mark, mark_of, row_mark
 from webapp.costing.own.selling import sold_mark
-from webapp.costing.own.sheets import Choices
 from webapp.costing.units import PURCHASE_UNITS
 
 MOST_CHARACTERS, MOST_CORRECTIONS = 200_000, 500

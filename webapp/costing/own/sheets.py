@@ -6,14 +6,11 @@ wrong: she corrects it, or leaves it out.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field, replace
-from decimal import Decimal
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 from webapp.costing.book import Book
 from webapp.costing.called import Names
-from webapp.costing.changes import Change
-from webapp.costing.densities import Suggestion
 from webapp.costing.own import cells
 from webapp.costing.own.across import formulas_across, is_side_by_side
 from webapp.costing.own.applied import applied, changes_of
@@ -35,17 +32,14 @@ from webapp.costing.own.layouts import laid_out_as, laid_out_together
 from webapp.costing.own.lines import Amounts, FormulaRows
 from webapp.costing.own.materials import MaterialRow, materials_in
 from webapp.costing.own.money import bare_beside_others
-from webapp.costing.own.names import NameAsked
 from webapp.costing.own.parts import Parting
 from webapp.costing.own.planned import asked_names, formula_changes, names_with, plan_formulas
-from webapp.costing.own.prices import ABOUT, LIST, PAID, How, Numbers, plan_materials
+from webapp.costing.own.prices import ABOUT, LIST, PAID, Numbers, plan_materials
 from webapp.costing.own.products import ProductRow, plan_products, products_in
+from webapp.costing.own.reading import Choices, OwnReading
 from webapp.costing.own.recipe_prices import priced_in
-from webapp.costing.own.rows import AMOUNTS_OF, Skipped, Wrong, corrected
+from webapp.costing.own.rows import AMOUNTS_OF, Skipped, corrected
 from webapp.costing.own.seen import (
-    FormulaSeen,
-    MaterialSeen,
-    ProductSeen,
     bought_by_volume,
     product_seen,
     seen,
@@ -53,88 +47,13 @@ from webapp.costing.own.seen import (
     waiting_for,
     weighed_by_price,
 )
-from webapp.costing.own.selling import PriceColumn, price_columns
+from webapp.costing.own.selling import price_columns
 from webapp.costing.own.side_by_side import beside_prices, is_figure
 from webapp.costing.own.titles import told_apart
 from webapp.costing.own.twice import once_each
 from webapp.costing.own.usual import days_in, usual_in
 from webapp.costing.reckoning import Reckoning
 from webapp.costing.sheets import Sign, sign_of
-
-
-@dataclass(frozen=True, slots=True)
-class Choices:
-    """What a person chose; whatever is empty is guessed from the sheets. Sheets that are not named are guessed."""
-
-    layouts: Mapping[int, Layout] = field(default_factory=dict)
-    told: Told = field(default=Told())
-    amounts: str = ""
-    """What bare amounts of formulas are: "percent", "grams", "parts"."""
-    prices: str = ""
-    how: How = field(default=How())
-    fixes: Mapping[str, str] = field(default_factory=dict)
-    left_out: frozenset[str] = frozenset()
-    kinds: Mapping[str, str] = field(default_factory=dict)
-    """What all amounts of one formula are: the mark of its name -> as `amounts`."""
-    batch: Decimal | None = None
-    """The grams of a batch of each formula that says none."""
-    ounces: str = ""
-    """What ounces of contents are: "weight", or fluid ones, "US" or "imp"."""
-    of_sheets: Mapping[int, OfSheet] = field(default_factory=dict)
-    """What was said of one sheet alone."""
-
-
-@dataclass(frozen=True, slots=True)
-class OwnReading:
-    """Everything that the sheets say. `asks` are the choices that have to be made, or were made, for all of them."""
-
-    tables: tuple[OwnTable, ...]
-    layouts: tuple[Layout, ...]
-    sign: Sign
-    prices: str
-    materials: tuple[MaterialSeen, ...] = ()
-    formulas: tuple[FormulaSeen, ...] = ()
-    products: tuple[ProductSeen, ...] = ()
-    selling: tuple[PriceColumn, ...] = ()
-    """The columns of their prices, each with its channel."""
-    unpriced: tuple[str, ...] = ()
-    wrong: tuple[Wrong, ...] = ()
-    unsized: tuple[str, ...] = ()
-    """Formulas of which no sheet and no book says the batch, by name."""
-    names: tuple[NameAsked, ...] = ()
-    offered: tuple[NameAsked, ...] = ()
-    """New names in formulas, without a price, that may be something else: nothing waits for an answer."""
-    skipped: tuple[Skipped, ...] = ()
-    asks: frozenset[str] = frozenset()
-    currencies: tuple[str, ...] = ()
-    """Other currencies than the workshop's that prices are in."""
-    published: tuple[tuple[str, Suggestion], ...] = ()
-    """What is bought by volume, has no density, and has a published one, with that."""
-    undense: tuple[str, ...] = ()
-    """What is bought by volume and has neither: what one mL of it weighs has to be typed, or is not known yet."""
-    by_price: tuple[tuple[str, Decimal], ...] = ()
-    """Of both, what one mL weighs by the sheet's own price for one kg."""
-    changes: tuple[Change, ...] = ()
-    after: Book | None = None
-    faults: tuple[tuple[str, str], ...] = ()
-    """What concerns a whole sheet: its field, and a sentence."""
-    of_sheets: Mapping[int, OfSheet] = field(default_factory=dict)
-    """What was said of one sheet alone."""
-    assumed: Mapping[str, str] = field(default_factory=dict)
-    """Of the choices for all of them those that nobody made, and what they are taken for where the workshop is."""
-    beyond: tuple[str, ...] = ()
-    """Sheets behind the last one that is looked at, by their titles: nothing of them is read."""
-
-    @property
-    def says_nothing_new(self) -> bool:
-        """Whether all of it stands in the book already."""
-        understood = bool(self.materials or self.formulas or self.products)
-        return understood and not (self.changes or self.wrong or self.names)
-
-    @property
-    def good(self) -> bool:
-        """Whether all of it can be saved."""
-        return bool(self.changes) and not (self.wrong or self.faults or self.names)
 
 
 def read_own(book: Book, tables: Sequence[OwnTable], choices: Choices) -> OwnReading:
@@ -332,19 +251,3 @@ def _said_already(choices: Choices) -> frozenset[str]:
     made |= {f"sheets-{n}-{name}": getattr(one, name) for n, one in choices.of_sheets.items() for name in PER_SHEET}
     kinds = {f"kind-{mark}" for mark in choices.kinds}
     return frozenset(name for name, text in made.items() if text) | kinds | ({"rates"} if choices.how.rates else set())
-
-
-__all__ = [
-    "ABOUT",
-    "FORMULAS",
-    "LIST",
-    "MATERIALS",
-    "NOTHING",
-    "PAID",
-    "PRODUCTS",
-    "Choices",
-    "How",
-    "OwnReading",
-    "Told",
-    "read_own",
-]

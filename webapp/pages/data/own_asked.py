@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import Any
 
+from webapp.costing.own.reading import OwnReading
 from webapp.costing.own.rows import mark_of
-from webapp.costing.own.sheets import OwnReading
 from webapp.pages.buy.by_volume import as_typed
 from webapp.pages.data.own_shown import CHOICES, OF_SHEET, shortened
 from webapp.pages.drawn import Form

@@ -25,10 +25,10 @@ from webapp.costing.own.columns import (
 )
 from webapp.costing.own.freight import INSIDE, NOT_TAKEN, ON_TOP
 from webapp.costing.own.layouts import laid_out, laid_out_as, laid_out_at, laid_out_together
-from webapp.costing.own.prices import How
+from webapp.costing.own.prices import ABOUT, LIST, PAID, How
 from webapp.costing.own.products import OUNCES
+from webapp.costing.own.reading import Choices, OwnReading
 from webapp.costing.own.rows import mark_of
-from webapp.costing.own.sheets import ABOUT, LIST, PAID, Choices, OwnReading
 from webapp.costing.own.written import Written
 from webapp.costing.units import PURCHASE_UNITS
 from webapp.errors import Problem

@@ -8,9 +8,9 @@ from dataclasses import replace
 from webapp.costing.limits import name_key
 from webapp.costing.own.across import is_side_by_side
 from webapp.costing.own.columns import FORMULAS, Layout, OwnTable
+from webapp.costing.own.reading import OwnReading
 from webapp.costing.own.rows import Wrong, mark_of, place_of, row_mark
 from webapp.costing.own.seen import FormulaSeen
-from webapp.costing.own.sheets import OwnReading
 from webapp.pages.data.own_shown import MOST_LINES, CellView, LineView, shortened
 
 _SAID = 60

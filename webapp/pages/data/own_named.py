@@ -6,8 +6,8 @@ from collections.abc import Sequence
 
 from webapp.costing.own.names import NameAsked
 from webapp.costing.own.prices import NEW
+from webapp.costing.own.reading import OwnReading
 from webapp.costing.own.rows import mark_of
-from webapp.costing.own.sheets import OwnReading
 from webapp.pages.data.own_shown import MOST_WRONG, NameView, Read
 
 #: what a name that is asked may be besides what is offered, and how it is asked: of an ingredient, of a product

@@ -12,7 +12,7 @@ from webapp.costing.gaps import Figure
 from webapp.costing.own.columns import FORMULAS, MATERIALS, NOTHING, PRODUCTS, OwnTable
 from webapp.costing.own.freight import INSIDE, NOT_TAKEN, ON_TOP
 from webapp.costing.own.prices import ABOUT, LIST, PAID
-from webapp.costing.own.sheets import Choices, OwnReading
+from webapp.costing.own.reading import Choices, OwnReading
 from webapp.costing.units import PURCHASE_UNITS
 from webapp.pages.formats import Formats
 

@@ -21,9 +21,9 @@ from webapp.costing.own.columns import (
 )
 from webapp.costing.own.heads import columns_of, paired
 from webapp.costing.own.prices import ABOUT
+from webapp.costing.own.reading import OwnReading
 from webapp.costing.own.rows import Wrong, cell_mark, column_letters, place_of, row_mark
 from webapp.costing.own.seen import FormulaSeen, MaterialSeen, ProductSeen, weighed_in
-from webapp.costing.own.sheets import OwnReading
 from webapp.costing.own.usual import said_of
 from webapp.costing.units import MASS, PIECES
 from webapp.pages.data import own_asked, own_named
