@@ -71,6 +71,12 @@ class Told:
     """Of one sheet: whether a price beside a number of packs is for "one" of them or for "all"."""
     freight: str = ""
     """Of one sheet: whether its freight comes on "top" of its prices, is "in" them, or "none" of it counts."""
+    tax: str = ""
+    """Of one sheet: how tax stands in rows that say nothing of it: "in" the price, "out" (on top), "none"."""
+    yes: str = ""
+    """Of one sheet: what yes and no below a head of tax mean, as `taxes.MEANINGS` has it."""
+    rate: Decimal | None = None
+    """Of one sheet: the rate of tax in percent where it says none."""
     taxed: bool = False
     """Of one sheet: whether its numbers show that tax is in its prices."""
     registered: bool = False
@@ -95,6 +101,10 @@ class OfSheet:
     """"yes" where whole numbers that are left out are how many packs were bought, "no" where they aren't."""
     freight: str = ""
     """Whether its freight comes on "top" of its prices, is "in" them, or "none" of it counts."""
+    tax: str = ""
+    yes: str = ""
+    rate: Decimal | None = None
+    """Of tax, as `Told` has them."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -15,6 +15,7 @@ from webapp.costing.own.freight import is_freight
 from webapp.costing.own.material_heads import MATERIAL_HEADS, OF_PIECES
 from webapp.costing.own.price_heads import TAX_OUT, currency_said, many_in, tax_said, without_besides
 from webapp.costing.own.sold_heads import SOLD_AT
+from webapp.costing.own.taxes import phrase_in
 from webapp.costing.own.units import (
     DOZEN,
     IMPERIAL,
@@ -54,6 +55,7 @@ MATERIAL_ROLES: Mapping[str, str] = {
     "unit_price": "the price for one kg, g, L, piece …",
     "currency": "the currency",
     "tax_rate": "the rate of sales tax",
+    "taxed": "whether tax is in its price",
     "freight": "the freight of its order",
     "day": "the day of the price",
     "density": "its density (g/mL)",
@@ -122,14 +124,12 @@ _PRODUCT_HEADS = {
     + ", made from, filling, contents of",
     "part": "container, tin, bottle, pot, tube, lid, cap, closure, pump, dropper, label, labels, front label, "
     "back label, sticker, seal, box, carton, bag, packaging, package, tiegel, dose, flasche, deckel, verschluss, "
-    "etikett, karton, verpackung, flacon, couvercle, bouchon, etiquette, emballage, tarro, frasco, tapa, "
-    "etiqueta, envase, barattolo, "
-    "flacone, coperchio, etichetta, imballaggio, potje, fles, deksel, dop, etiket, verpakking",
+    "etikett, karton, verpackung, flacon, couvercle, bouchon, etiquette, emballage, tarro, frasco, tapa, etiqueta, "
+    "envase, barattolo, flacone, coperchio, etichetta, imballaggio, potje, fles, deksel, dop, etiket, verpakking",
     "minutes": "minutes, minutes per jar, minutes a jar, minutes each, min per jar, min jar, min, mins, "
-    "labour minutes, "
-    "labor minutes, work minutes, filling minutes, minutes of work, labour, labor, labour time, labor time, "
-    "working time, work time, time, time per jar, filling time, minuten, arbeitszeit, arbeitsminuten, zeit, "
-    "minuten pro stuck, temps, temps de travail, minutos, tiempo, minuti, tempo, tijd, arbeidstijd",
+    "labour minutes, labor minutes, work minutes, filling minutes, minutes of work, labour, labor, labour time, "
+    "labor time, working time, work time, time, time per jar, filling time, minuten, arbeitszeit, arbeitsminuten, "
+    "zeit, minuten pro stuck, temps, temps de travail, minutos, tiempo, minuti, tempo, tijd, arbeidstijd",
     "size": "size, jar size, container size, net content, net contents, net weight, net, content, contents, fill, "
     "fill weight, filled, weight, volume, amount, inhalt, fullmenge, fullgewicht, grosse, contenance, "
     "poids net, contenido, peso neto, "
@@ -312,7 +312,7 @@ def _of_formula(head: str) -> str:
 
     That is not its cost, nor anything for 100 g, which may be of the whole.
     """
-    if "%" in head:
+    if "%" in head and not phrase_in(head).how:
         return "percent"
     per = per_in(head)
     is_price = bool(per) and not per[0].isdigit() and not {"cost", "kosten", "cout"} & {*words_of(head).split()}

@@ -52,6 +52,8 @@ from webapp.costing.own.rows import (
     skipped,
 )
 from webapp.costing.own.settled import settled
+from webapp.costing.own.taxed import with_sheet
+from webapp.costing.own.taxes import without_phrase
 from webapp.costing.units import PIECES
 
 _FOR_ONE = "Type the freight of the order as an amount of money, not for one of something."
@@ -102,7 +104,7 @@ def materials_in(
     found: list[MaterialRow] = []
     passed: list[Skipped] = []
     kind = kind_of_sheet(table, layout)
-    now, told = layout, replace(told, taxed=holds_tax(table, layout))
+    now, told = layout, with_sheet(replace(told, taxed=holds_tax(table, layout)), table, layout)
     for row in rows_of(sheet, table, layout, told, left_out):
         row.layout = now
         if is_units(row):
@@ -192,7 +194,7 @@ def _material(row: OwnRow, under: str) -> MaterialRow:
     inci = row.words("inci") if role == "name" else ""
     supplier, code = row.words("supplier"), row.words("code", lim.SHORT)
     currency = row.read("currency", _currency) or paid.currency
-    day, tax = _day(row), row.read("tax_rate", cells.rate)
+    day = _day(row)
     dense = row.read("density", lambda text, told: density(text, told, row.head("density")))
     row.remarks += [dense.remark] if dense and dense.remark else []
     freight = _freight(row, currency)
@@ -207,13 +209,13 @@ def _material(row: OwnRow, under: str) -> MaterialRow:
         code,
         day,
         dense.value if dense else None,
-        tax,
+        paid.tax.rate,
         paid.packs,
         pack.value if pack else None,
         pack.unit if pack else "",
         paid.price,
         currency,
-        paid.tax_in,
+        paid.tax.inside,
         freight,
         paid.weighs,
         tuple(row.remarks),
@@ -290,7 +292,7 @@ def _freight(row: OwnRow, currency: str) -> Read | None:
 
 def _doubt(row: OwnRow, role: str) -> str:
     text = row.text(role)
-    return cells.doubtful(text, row.told_of(role)) if text else ""
+    return cells.doubtful(without_phrase(text), row.told_of(role)) if text else ""
 
 
 def _currency(text: str, told: Told) -> str:

@@ -16,12 +16,12 @@ from webapp.costing.own.many import for_how_much, in_packs_of_many
 from webapp.costing.own.price_heads import (
     ALL_PACKS,
     ONE_PACK,
-    TAX_IN,
     packs_said,
-    tax_said,
     without_besides,
 )
 from webapp.costing.own.rows import OwnRow
+from webapp.costing.own.taxed import NO_TAX_SAID, Tax, tax_of
+from webapp.costing.own.taxes import without_phrase
 from webapp.costing.own.units import dozens_in, fraction_in
 from webapp.costing.units import MASS, PIECES, VOLUME
 
@@ -51,8 +51,8 @@ class Priced:
     pack: Read | None = None
     packs: Decimal = ONE
     currency: str = ""
-    tax_in: bool | None = None
-    """Whether tax is in the price, where its column says so."""
+    tax: Tax = NO_TAX_SAID
+    """How tax stands in the price."""
     weighs: Decimal | None = None
     """What one mL weighs in g, by the price for so much mass that stands beside the price of a volume."""
 
@@ -62,20 +62,20 @@ def priced(row: OwnRow, kind: str) -> Priced:
     pack = row.read("pack", lambda text, told: cells.amount(text, told, _unit_beside(row)))
     packs = row.read("packs", lambda text, told: _count(row, text, told)) or ONE
     role, paid = _paid(row)
-    single = None if _fails_beside(row, paid) else row.read("unit_price", cells.money)
+    single = None if _fails_beside(row, paid) else row.read("unit_price", _money)
     if pack and not pack.unit:
         pack = _with_unit(row, pack, kind)
     if paid is not None and not paid[1]:
         _remember(row, pack, paid[0])
         found = _of_packs(row, role, Priced(paid[0].value, pack, packs, paid[0].unit), kind)
-        return replace(found, tax_in=_tax_in(row, role), weighs=_beside(row, found, single))
+        return replace(found, tax=tax_of(row, role), weighs=_beside(row, found, single))
     price = paid or single
     if price is None:
         _remember(row, pack)
         return Priced(None, pack, packs)
     _remember(row, pack)
     role = role if paid else "unit_price"
-    tax = _tax_in(row, role)
+    tax = tax_of(row, role)
     unit = price[1] or for_how_much(row, role, is_packaging=_is_packaging(row, kind))
     if not unit and row.layout.place("pack") is not None and not _is_packaging(row, kind):
         words = "For one of what is this price? Write it behind the price (12.50/kg), or say that it is that of a pack."
@@ -91,6 +91,11 @@ def priced(row: OwnRow, kind: str) -> Priced:
     return Priced(_for_pack(row, price[0], each, pack), pack, packs, price[0].unit, tax)
 
 
+def _money(text: str, told: Told) -> tuple[Read, str]:
+    """A price, whatever its cell says of tax, which is read by itself."""
+    return cells.money(without_phrase(text), told)
+
+
 def _fails_beside(row: OwnRow, paid: tuple[Read, str] | None) -> bool:
     """Whether a price for one of something failed in the spreadsheet, and isn't needed beside the one that counts."""
     return paid is not None and row.text("unit_price").startswith("#")
@@ -98,7 +103,7 @@ def _fails_beside(row: OwnRow, paid: tuple[Read, str] | None) -> bool:
 
 def _paid(row: OwnRow) -> tuple[str, tuple[Read, str] | None]:
     """The price of a pack and what holds it: of one with tax and one without that which is a cost of the workshop."""
-    with_tax, without = row.read("price", cells.money), row.read("net_price", cells.money)
+    with_tax, without = row.read("price", _money), row.read("net_price", _money)
     if with_tax is None or without is None:
         return ("net_price", without) if with_tax is None else ("price", with_tax)
     one, other, why = (without, with_tax, "reclaimed") if row.told.registered else (with_tax, without, "a cost here")
@@ -108,16 +113,6 @@ def _paid(row: OwnRow) -> tuple[str, tuple[Read, str] | None]:
         f"{_sum(row, other[0].value, other[0].unit)} is {words[1]}."
     )
     return ("net_price" if row.told.registered else "price"), one
-
-
-def _tax_in(row: OwnRow, role: str) -> bool | None:
-    """Whether tax is in the prices of a column, by its head, one without it beside it, or its rates."""
-    if role == "net_price":
-        return False
-    said = tax_said(row.head(role))
-    if role == "price" and not said and (row.told.taxed or row.layout.place("net_price") is not None):
-        return True
-    return said == TAX_IN if said else None
 
 
 def _beside(row: OwnRow, paid: Priced, single: tuple[Read, str] | None) -> Decimal | None:

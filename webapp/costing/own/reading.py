@@ -16,6 +16,7 @@ from webapp.costing.own.prices import How
 from webapp.costing.own.rows import Skipped, Wrong
 from webapp.costing.own.seen import FormulaSeen, MaterialSeen, ProductSeen
 from webapp.costing.own.selling import PriceColumn
+from webapp.costing.own.taxes import TaxSaid
 from webapp.costing.sheets import Sign
 
 
@@ -79,6 +80,8 @@ class OwnReading:
     """What was said of one sheet alone."""
     assumed: Mapping[str, str] = field(default_factory=dict)
     """Of the choices for all of them those that nobody made, and what they are taken for where the workshop is."""
+    taxes: Mapping[int, TaxSaid] = field(default_factory=dict)
+    """Of each sheet whose title or notes say how tax stands in its prices, what they say."""
     beyond: tuple[str, ...] = ()
     """Sheets behind the last one that is looked at, by their titles: nothing of them is read."""
 

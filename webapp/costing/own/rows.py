@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
+from decimal import Decimal
 from typing import TypeVar
 
 from webapp.costing import limits as lim
@@ -15,6 +16,7 @@ from webapp.costing.own.cells import Doubt, Told
 from webapp.costing.own.columns import AMOUNTS, BLANK, MATERIALS, PRICES, Layout, OwnTable, role_of, sort_of, words_of
 from webapp.costing.own.ounces import POUNDS, joined
 from webapp.costing.own.price_heads import currency_said
+from webapp.costing.own.taxes import SAYS_NOTHING, TaxSaid
 from webapp.costing.own.units import is_range
 from webapp.costing.written_units import unit_of
 
@@ -115,6 +117,15 @@ class Skipped:
     words: str
 
 
+@dataclass(frozen=True, slots=True)
+class Noted:
+    """What a note says of a price: how tax stands, for one of what it is, or for one of how many that are beside it."""
+
+    tax: TaxSaid = SAYS_NOTHING
+    per: str = ""
+    of: Decimal | None = None
+
+
 @dataclass
 class OwnRow:
     """One row while it is read: its cells by what they hold, faults and remarks as they are found."""
@@ -126,6 +137,8 @@ class OwnRow:
     told: Told
     wrong: list[Wrong] = field(default_factory=list)
     remarks: list[str] = field(default_factory=list)
+    noted: Noted | None = None
+    """What a note beside it says of its price, where that is to count."""
 
     def text(self, role: str) -> str:
         """The cell that holds something, with the ounces beside pounds; "" where no column does."""

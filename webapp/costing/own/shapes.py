@@ -18,6 +18,7 @@ from webapp.costing.own.products import OUNCES
 from webapp.costing.own.reading import Choices
 from webapp.costing.own.rows import cell_mark, mark_of, row_mark
 from webapp.costing.own.selling import sold_mark
+from webapp.costing.own.taxes import MEANINGS, STANDS
 from webapp.costing.units import PURCHASE_UNITS
 
 MOST_CHARACTERS, MOST_CORRECTIONS = 200_000, 500
@@ -61,6 +62,12 @@ class OwnSheet:
     """Whether whole numbers in a column that is left out are how many packs were bought: "yes" or "no"."""
     freight: str = ""
     """Whether its freight comes on "top" of its prices, is "in" them, or "none" of it counts."""
+    tax: str = ""
+    """How tax stands in rows that say nothing of it: "in" the price, "out" (on top of it), or "none"."""
+    yes: str = ""
+    """How it stands where a column says yes, and where it says no: "in_out", "in_none", "out_none" or "out_in"."""
+    rate: Decimal | None = None
+    """The rate of tax in percent where the sheet says none."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -166,6 +173,9 @@ _SHEET = Shape(
         Field("formulas", lim.Choice(("", "yes", "no"))),
         Field("counts", lim.Choice(("", "yes", "no"))),
         Field("freight", lim.Choice(("", ON_TOP, INSIDE, NOT_TAKEN))),
+        Field("tax", lim.Choice(("", *STANDS))),
+        Field("yes", lim.Choice(("", *MEANINGS))),
+        Field("rate", lim.TAX_RATE),
     ),
 )
 _RATE = Shape(
@@ -247,12 +257,12 @@ def choices_from(sent: OwnSheets, tables: tuple[OwnTable, ...]) -> Choices:
     left_out = frozenset(row_mark(int(one.sheet), int(one.row)) for one in sent.left_out)
     told = Told(sent.sign, sent.days, sent.system, sent.unit, sent.currency)
     kinds = {mark_of(one.name): one.amounts for one in sent.formulas}
-    of = {
-        number: of
-        for number, one in enumerate(sent.sheets)
-        if (of := OfSheet(one.unit, one.priced, one.formulas, one.counts, one.freight)) != OfSheet()
-    }
+    of = {number: of for number, one in enumerate(sent.sheets) if (of := _of(one)) != OfSheet()}
     return Choices(layouts, told, sent.amounts, sent.prices, how, fixes, left_out, kinds, sent.batch, sent.ounces, of)
+
+
+def _of(sent: OwnSheet) -> OfSheet:
+    return OfSheet(sent.unit, sent.priced, sent.formulas, sent.counts, sent.freight, sent.tax, sent.yes, sent.rate)
 
 
 def _layout(sent: OwnSheet, table: OwnTable) -> Layout:

@@ -49,6 +49,7 @@ from webapp.costing.own.seen import (
 )
 from webapp.costing.own.selling import price_columns
 from webapp.costing.own.side_by_side import beside_prices, is_figure
+from webapp.costing.own.taxed import taxes_of
 from webapp.costing.own.titles import told_apart
 from webapp.costing.own.twice import once_each
 from webapp.costing.own.usual import days_in, usual_in
@@ -63,8 +64,9 @@ def read_own(book: Book, tables: Sequence[OwnTable], choices: Choices) -> OwnRea
     layouts = tuple(_layout(number, table, choices, guessed[number]) for number, table in enumerate(read))
     sign = _sign(read, layouts, choices.told)
     beyond = tuple(one.title for one in tables[MOST_SHEETS:])
+    faults, taxes = faults_in(read, layouts), taxes_of(read, layouts)
     reading = OwnReading(
-        read, layouts, sign, "", faults=faults_in(read, layouts), of_sheets=choices.of_sheets, beyond=beyond
+        read, layouts, sign, "", faults=faults, of_sheets=choices.of_sheets, taxes=taxes, beyond=beyond
     )
     if reading.faults:
         return reading
@@ -130,7 +132,7 @@ def _understood(book: Book, reading: OwnReading, choices: Choices) -> OwnReading
         names=(*asked_names(mixing), *offering.parting.asked.values()),
         offered=tuple(mixing.offered.values()),
         skipped=tuple(dict.fromkeys((*skipped, *plan.passed, *again, *passed, *left))),
-        asks=frozenset(one.choice for one in wrong if one.choice) | _said_already(choices),
+        asks=frozenset(one.choice for one in wrong if one.choice) | _said_already(choices, reading),
         currencies=tuple(sorted({row.currency for row in rows if row.currency} - {book.workshop.currency})),
         published=tuple((name, published) for name, published in by_volume.items() if published),
         undense=tuple(name for name, published in by_volume.items() if not published),
@@ -225,7 +227,8 @@ def _products(reading: OwnReading, told: Told, choices: Choices) -> tuple[list[P
 def _of_sheet(told: Told, choices: Choices, number: int) -> Told:
     """What was said for all sheets, with what was said of one."""
     of = choices.of_sheets.get(number, OfSheet())
-    return replace(told, unit=of.unit or told.unit, priced=of.priced, freight=of.freight)
+    told = replace(told, unit=of.unit or told.unit, priced=of.priced, freight=of.freight)
+    return replace(told, tax=of.tax, yes=of.yes, rate=of.rate)
 
 
 def _holding(reading: OwnReading, what: str) -> Iterator[tuple[int, OwnTable, Layout]]:
@@ -243,11 +246,16 @@ def _guessed(rows: Sequence[MaterialRow]) -> str:
     return LIST if priced and sum(bool(row.supplier) for row in priced) * 2 > len(priced) else ABOUT
 
 
-def _said_already(choices: Choices) -> frozenset[str]:
+def _said_already(choices: Choices, reading: OwnReading) -> frozenset[str]:
     """The choices for all sheets that were made: they are offered again, so that they can be changed."""
     told = choices.told
     made = {"sign": told.sign, "days": told.days, "system": told.system, "unit": told.unit, "amounts": choices.amounts}
     made |= {"ounces": choices.ounces, "currency": told.currency}
     made |= {f"sheets-{n}-{name}": getattr(one, name) for n, one in choices.of_sheets.items() for name in PER_SHEET}
+    made |= {f"sheets-{number}-tax": said.how for number, said in reading.taxes.items()}
     kinds = {f"kind-{mark}" for mark in choices.kinds}
-    return frozenset(name for name, text in made.items() if text) | kinds | ({"rates"} if choices.how.rates else set())
+    return (
+        frozenset(name for name, text in made.items() if text not in ("", None))
+        | kinds
+        | ({"rates"} if choices.how.rates else set())
+    )

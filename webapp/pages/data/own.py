@@ -150,7 +150,7 @@ def _shown(
     form = Form(
         fresh.action,
         NO_SHAPE,
-        {**own_choices.texts_of(typed.data, read.reading), "file": arrived.name},
+        {**own_choices.texts_of(desk, typed.data, read.reading), "file": arrived.name},
         typed.token or new_token(),
         typed.epoch or fresh.epoch,
         fresh.version if typed.version is None else str(typed.version),

@@ -29,6 +29,7 @@ from webapp.costing.own.prices import ABOUT, LIST, PAID, How
 from webapp.costing.own.products import OUNCES
 from webapp.costing.own.reading import Choices, OwnReading
 from webapp.costing.own.rows import mark_of
+from webapp.costing.own.taxes import MEANINGS, STANDS, TaxSaid
 from webapp.costing.own.written import Written
 from webapp.costing.units import PURCHASE_UNITS
 from webapp.errors import Problem
@@ -45,6 +46,8 @@ OF_SHEET: Mapping[str, tuple[str, ...]] = {
     "formulas": ("yes", "no"),
     "counts": ("yes", "no"),
     "freight": (ON_TOP, INSIDE, NOT_TAKEN),
+    "tax": STANDS,
+    "yes": tuple(MEANINGS),
 }
 SIGNS = {"point": ".", "comma": ","}
 #: under which kind what the columns of some heads hold is remembered, among what is half entered
@@ -103,15 +106,32 @@ def written(formats: Formats) -> Written:
 
 def _of_sheets(desk: Desk, data: Mapping[str, Any], tables: Sequence[OwnTable]) -> dict[int, OfSheet]:
     """What was chosen for each sheet alone; before that as it was for the same heads."""
-    sent = data.get("sheets")
-    if isinstance(sent, list):
-        chosen = {number: one for number, one in enumerate(sent[:MOST_SHEETS]) if isinstance(one, Mapping)}
-    else:
+    chosen = _sheets_sent(data)
+    if chosen is None:
         known = remembered(desk)
         before = {number: known_by_heads(table, known) for number, table in enumerate(tables)}
         chosen = {number: found[1] for number, found in before.items() if found}
-    told = {n: {name: _one_of(one, name, allowed) for name, allowed in OF_SHEET.items()} for n, one in chosen.items()}
-    return {number: OfSheet(**one) for number, one in told.items() if any(one.values())}
+    told = {number: _of_sheet(desk, one) for number, one in chosen.items()}
+    return {number: one for number, one in told.items() if one != OfSheet()}
+
+
+def _of_sheet(desk: Desk, sent: Mapping[str, Any]) -> OfSheet:
+    chosen: dict[str, Any] = {name: _one_of(sent, name, allowed) for name, allowed in OF_SHEET.items()}
+    return OfSheet(**chosen, rate=_rate_of_tax(desk, sent))
+
+
+def _sheets_sent(data: Mapping[str, Any]) -> dict[int, Mapping[str, Any]] | None:
+    """What was sent of each sheet; None where nothing was."""
+    sent = data.get("sheets")
+    if not isinstance(sent, list):
+        return None
+    return {number: one for number, one in enumerate(sent[:MOST_SHEETS]) if isinstance(one, Mapping)}
+
+
+def _rate_of_tax(desk: Desk, sent: Mapping[str, Any]) -> Decimal | None:
+    with suppress(Unreadable):
+        return limits.TAX_RATE.read(_text(sent, "rate"), desk.notation) if _text(sent, "rate").strip() else None
+    return None
 
 
 def _layouts(desk: Desk, data: Mapping[str, Any], tables: Sequence[OwnTable]) -> dict[int, Layout]:
@@ -172,7 +192,10 @@ def faults_of(desk: Desk, data: Mapping[str, Any], reading: OwnReading) -> tuple
     """What can't be read of what was typed beside the sheets, each at its field."""
     shown = {mark_of(name) for name in (*reading.undense, *(name for name, _ in reading.published))}
     found = _densities(desk, data).items()
-    return tuple((f"density-{mark}", said) for mark, said in found if isinstance(said, str) and mark in shown)
+    taxes = _sheets_sent(data) or {}
+    wrong = [n for n, one in taxes.items() if _text(one, "rate").strip() and _rate_of_tax(desk, one) is None]
+    of_tax = tuple((f"sheets-{number}-rate", "Type the rate of tax in percent, such as 20.") for number in wrong)
+    return of_tax + tuple((f"density-{mark}", said) for mark, said in found if isinstance(said, str) and mark in shown)
 
 
 def _batch(desk: Desk, data: Mapping[str, Any]) -> Decimal | None:
@@ -214,7 +237,7 @@ def _texts(data: Mapping[str, Any], name: str) -> dict[str, str]:
 # --- what stands in the fields
 
 
-def texts_of(data: Mapping[str, Any], reading: OwnReading) -> dict[str, str]:
+def texts_of(desk: Desk, data: Mapping[str, Any], reading: OwnReading) -> dict[str, str]:
     """The fields as they stand: what was typed, and what was guessed where nothing was."""
     texts = {name: _text(data, name) for name in (*FOR_ALL, "supplier", "day", "file", "person", "batch", "ounces")}
     channels = {} if reading.after is None else reading.after.channels
@@ -232,7 +255,17 @@ def texts_of(data: Mapping[str, Any], reading: OwnReading) -> dict[str, str]:
         texts |= {f"{at}-columns-{place}": role for place, role in enumerate(layout.roles)}
         told = reading.of_sheets.get(number, OfSheet())
         texts |= {f"{at}-{name}": getattr(told, name) for name in OF_SHEET}
+        texts[f"{at}-tax"] = told.tax or reading.taxes.get(number, TaxSaid()).how
+        texts[f"{at}-rate"] = _rate_typed(desk, data, number, told)
     return texts
+
+
+def _rate_typed(desk: Desk, data: Mapping[str, Any], number: int, told: OfSheet) -> str:
+    """The rate of tax of a sheet as it was typed, or is remembered."""
+    sent = _sheets_sent(data)
+    if sent is None:
+        return "" if told.rate is None else desk.formats.number(told.rate)
+    return _text(sent.get(number, {}), "rate")
 
 
 # --- remembered for the same heads
@@ -296,6 +329,7 @@ def remember(desk: Desk, reading: OwnReading, data: Mapping[str, Any]) -> None:
             continue
         told = reading.of_sheets.get(number, OfSheet())
         of = {name: getattr(told, name) for name in OF_SHEET if getattr(told, name)}
+        of |= {} if told.rate is None else {"rate": desk.formats.number(told.rate)}
         texts = {"holds": layout.holds, "columns": "|".join(layout.roles), **of, **beside}
         if known.get(mark) == texts:
             continue

@@ -11,8 +11,10 @@ from datetime import date
 from webapp.costing.gaps import Figure
 from webapp.costing.own.columns import FORMULAS, MATERIALS, NOTHING, PRODUCTS, OwnTable
 from webapp.costing.own.freight import INSIDE, NOT_TAKEN, ON_TOP
+from webapp.costing.own.price_heads import TAX_IN, TAX_OUT
 from webapp.costing.own.prices import ABOUT, LIST, PAID
 from webapp.costing.own.reading import Choices, OwnReading
+from webapp.costing.own.taxes import TAX_NONE
 from webapp.costing.units import PURCHASE_UNITS
 from webapp.pages.formats import Formats
 
@@ -82,6 +84,20 @@ OF_SHEET: Mapping[str, tuple[str, tuple[tuple[str, str], ...]]] = {
             (INSIDE, "is in these prices already"),
             (NOT_TAKEN, "is not to be counted"),
         ),
+    ),
+    "yes": (
+        "yes below the head of tax means",
+        (
+            ("", "choose"),
+            ("in_out", "tax is in the price; no: on top of it"),
+            ("in_none", "tax is in the price; no: there is none"),
+            ("out_none", "tax comes on top; no: there is none"),
+            ("out_in", "tax comes on top; no: it is in the price"),
+        ),
+    ),
+    "tax": (
+        "where a row says nothing of sales tax, it",
+        (("", "choose"), (TAX_IN, "is in the price"), (TAX_OUT, "comes on top of it"), (TAX_NONE, "is not due")),
     ),
 }
 
@@ -222,6 +238,8 @@ class OwnView:
     loses_suppliers: bool
     """Whether the sheets name suppliers, and what is chosen keeps none."""
     has_tax: bool
+    tax_rates: tuple[tuple[str, str], ...]
+    """The rate of tax is asked of these sheets: the field, and its label."""
     voluminous: tuple[str, ...]
     by_price: tuple[str, ...]
     """What one mL weighs by the sheet's own price for one kg: the name with the figure."""

@@ -77,6 +77,7 @@ def page(desk: Desk, form: Form, read: Read) -> View:
         any(one.said.row.price is not None for one in reading.materials),
         reading.prices == ABOUT and any(one.said.row.supplier for one in reading.materials),
         any("tax_rate" in layout.roles for layout in reading.layouts),
+        own_asked.tax_rates(reading),
         tuple(name for name, _ in reading.published),
         tuple(f"{name} {desk.formats.number(weighs)}" for name, weighs in reading.by_price),
         densities,
@@ -105,7 +106,7 @@ def page(desk: Desk, form: Form, read: Read) -> View:
         reading.says_nothing_new,
         f"Save {said}" if (said := counted.saved(reading)) else "Save",
         _sign(reading),
-        said_of(desk.book.workshop, reading.assumed),
+        " ".join(filter(None, (said_of(desk.book.workshop, reading.assumed), own_asked.said_of_taxes(reading)))),
     )  # fmt: skip
     cell_texts = {one.fix: one.read for one in every if one.fix and one not in mended}
     form = replace(form, texts={**cell_texts, **form.texts}, faults=(*form.faults, *_faults(reading, names, cells)))
