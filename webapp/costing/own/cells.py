@@ -95,6 +95,8 @@ class OfSheet:
     """"yes" where whole numbers that are left out are how many packs were bought, "no" where they aren't."""
     freight: str = ""
     """Whether its freight comes on "top" of its prices, is "in" them, or "none" of it counts."""
+    orders: str = ""
+    """Whether rows that leave supplier and day blank are of the order "above" them, or of "none"."""
 
 
 @dataclass(frozen=True, slots=True)

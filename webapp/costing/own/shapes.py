@@ -13,6 +13,7 @@ from webapp.costing.own.cells import OfSheet, Told
 from webapp.costing.own.columns import MATERIAL_ROLES, MOST_COLUMNS, MOST_SHEETS, ROLES, Layout, OwnTable
 from webapp.costing.own.freight import INSIDE, NOT_TAKEN, ON_TOP
 from webapp.costing.own.layouts import laid_out_as
+from webapp.costing.own.orders import AS_ABOVE, AS_BLANK
 from webapp.costing.own.prices import ABOUT, LIST, PAID, How
 from webapp.costing.own.products import OUNCES
 from webapp.costing.own.reading import Choices
@@ -61,6 +62,8 @@ class OwnSheet:
     """Whether whole numbers in a column that is left out are how many packs were bought: "yes" or "no"."""
     freight: str = ""
     """Whether its freight comes on "top" of its prices, is "in" them, or "none" of it counts."""
+    orders: str = ""
+    """Whether rows that leave supplier and day blank are of the order "above" them, or of "none"."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -166,6 +169,7 @@ _SHEET = Shape(
         Field("formulas", lim.Choice(("", "yes", "no"))),
         Field("counts", lim.Choice(("", "yes", "no"))),
         Field("freight", lim.Choice(("", ON_TOP, INSIDE, NOT_TAKEN))),
+        Field("orders", lim.Choice(("", AS_ABOVE, AS_BLANK))),
     ),
 )
 _RATE = Shape(
@@ -247,12 +251,12 @@ def choices_from(sent: OwnSheets, tables: tuple[OwnTable, ...]) -> Choices:
     left_out = frozenset(row_mark(int(one.sheet), int(one.row)) for one in sent.left_out)
     told = Told(sent.sign, sent.days, sent.system, sent.unit, sent.currency)
     kinds = {mark_of(one.name): one.amounts for one in sent.formulas}
-    of = {
-        number: of
-        for number, one in enumerate(sent.sheets)
-        if (of := OfSheet(one.unit, one.priced, one.formulas, one.counts, one.freight)) != OfSheet()
-    }
+    of = {number: of for number, one in enumerate(sent.sheets) if (of := _of_sheet(one)) != OfSheet()}
     return Choices(layouts, told, sent.amounts, sent.prices, how, fixes, left_out, kinds, sent.batch, sent.ounces, of)
+
+
+def _of_sheet(sent: OwnSheet) -> OfSheet:
+    return OfSheet(sent.unit, sent.priced, sent.formulas, sent.counts, sent.freight, sent.orders)
 
 
 def _layout(sent: OwnSheet, table: OwnTable) -> Layout:

@@ -11,6 +11,7 @@ from datetime import date
 from webapp.costing.gaps import Figure
 from webapp.costing.own.columns import FORMULAS, MATERIALS, NOTHING, PRODUCTS, OwnTable
 from webapp.costing.own.freight import INSIDE, NOT_TAKEN, ON_TOP
+from webapp.costing.own.orders import AS_ABOVE, AS_BLANK
 from webapp.costing.own.prices import ABOUT, LIST, PAID
 from webapp.costing.own.reading import Choices, OwnReading
 from webapp.costing.units import PURCHASE_UNITS
@@ -82,6 +83,10 @@ OF_SHEET: Mapping[str, tuple[str, tuple[tuple[str, str], ...]]] = {
             (INSIDE, "is in these prices already"),
             (NOT_TAKEN, "is not to be counted"),
         ),
+    ),
+    "orders": (
+        "rows without a supplier or day of their own are",
+        (("", "choose"), (AS_ABOVE, "of the order above them"), (AS_BLANK, "of no order that it names")),
     ),
 }
 
