@@ -212,6 +212,31 @@ def test_what_holds_of_one_sheet_is_sent_with_it(client: TestClient, ids: dict[s
     assert [one["field"] for one in client.post(LOOK, json=none).json()["faults"]] == ["sheets-0-priced"]
 
 
+def test_rows_without_a_supplier_or_day_of_their_own_are_told_asked_and_said(
+    client: TestClient, ids: dict[str, int]
+) -> None:
+    """50 for 5 kg is 10 a kg, where the row is of the order above; 6 a kg of the older one where it is not."""
+    del ids
+    rows = ["2026-02-13;Oak Mill;Kokum butter;5 kg;30", "2026-03-14;Elm Mill;Clay;1 kg;4", ";;Kokum butter;5 kg;50"]
+    log = "\n".join(["Date;Supplier;Item;Pack;Price", *rows])
+    told = checked(client, f"POST {LOOK}", LOOK, json={"sheets": [{"text": log}]}).json()
+    assert told["good"]
+    said = "Row 4 says no supplier or day of its own: read as of the order above."
+    assert told["read_so"] == [{"sheet": 0, "said": said}]
+    assert abs(Fraction(told["materials"][2]["unit_cost"]) - Fraction(10, 1000)) < Fraction(1, 10**6)
+    own = client.post(LOOK, json={"sheets": [{"text": log, "orders": "none"}]}).json()
+    assert abs(Fraction(own["materials"][2]["unit_cost"]) - Fraction(6, 1000)) < Fraction(1, 10**6)
+    names = "\n".join(["Item;Date;Supplier;Pack;Price", *(_name_first(row) for row in rows)])
+    asked = client.post(LOOK, json={"sheets": [{"text": names}]}).json()
+    assert [one["field"] for one in asked["faults"]] == ["sheets-0-orders"]
+    assert client.post(LOOK, json={"sheets": [{"text": names, "orders": "above"}]}).json()["good"]
+
+
+def _name_first(row: str) -> str:
+    day, supplier, name, *more = row.split(";")
+    return ";".join((name, day, supplier, *more))
+
+
 def test_whether_amounts_beside_prices_are_formulas_is_sent_with_the_sheet(
     client: TestClient, ids: dict[str, int]
 ) -> None:

@@ -67,6 +67,7 @@ def _read(_: str) -> Schema:
             "faults": several(exactly({"field": TEXT, "sentence": TEXT})),
             "names": several(exactly({"name": TEXT, "near": texts})),
             "may_be": several(exactly({"name": TEXT, "names": texts})),
+            "read_so": several(exactly({"sheet": WHOLE, "said": TEXT})),
             "passed_over": several(exactly({"sheet": WHOLE, "row": WHOLE, "what": TEXT})),
         }
     )

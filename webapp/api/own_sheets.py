@@ -83,6 +83,7 @@ def _told(reading: OwnReading) -> Answer:
             {"title": table.title, "holds": layout.holds, "heads": layout.heads, "columns": list(layout.roles)}
             for table, layout in zip(reading.tables, reading.layouts, strict=True)
         ],
+        "read_so": [{"sheet": n, "said": said} for n, table in enumerate(reading.tables) for said in table.remarks],
         "materials": [_material(one) for one in reading.materials],
         "formulas": [_formula(one) for one in reading.formulas],
         "products": [_product(reading, one) for one in reading.products],

@@ -105,6 +105,8 @@ class OfSheet:
     yes: str = ""
     rate: Decimal | None = None
     """Of tax, as `Told` has them."""
+    orders: str = ""
+    """Whether rows that leave supplier and day blank are of the order "above" them, or of "none"."""
 
 
 @dataclass(frozen=True, slots=True)

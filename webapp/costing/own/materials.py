@@ -112,7 +112,7 @@ def materials_in(
         elif is_heads(row) or is_total(row):
             now = now if is_total(row) else _below(row)
             passed.append(skipped(row, TOTAL if is_total(row) else HEADS))
-        elif _is_title(row) or _is_heading(row):
+        elif is_title(row) or is_heading(row):
             passed.append(skipped(row, HEADING))
             kind = kind_of(filled(row)[0])
         elif what := besides_in(row):
@@ -141,7 +141,7 @@ def _below(row: OwnRow) -> Layout:
     return settled(replace(row.table, rows=rows[:ends]), below)
 
 
-def _is_title(row: OwnRow) -> bool:
+def is_title(row: OwnRow) -> bool:
     """Whether a row is only what stands above other heads: a supplier, or a word for all below."""
     return len(filled(row)) == 1 and row.number < len(row.table.rows) and is_heads(replace(row, number=row.number + 1))
 
@@ -169,7 +169,7 @@ def material_in(row: OwnRow) -> MaterialRow:
     return _material(row, "")
 
 
-def _is_heading(row: OwnRow) -> bool:
+def is_heading(row: OwnRow) -> bool:
     """Whether a row is only a word above others: one cell that names a kind, ends with a colon or is in capitals."""
     here = filled(row)
     if len(here) != 1 or not here[0][:1].isalpha():

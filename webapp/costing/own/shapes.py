@@ -13,6 +13,7 @@ from webapp.costing.own.cells import OfSheet, Told
 from webapp.costing.own.columns import MATERIAL_ROLES, MOST_COLUMNS, MOST_SHEETS, ROLES, Layout, OwnTable
 from webapp.costing.own.freight import INSIDE, NOT_TAKEN, ON_TOP
 from webapp.costing.own.layouts import laid_out_as
+from webapp.costing.own.orders import AS_ABOVE, AS_BLANK
 from webapp.costing.own.prices import ABOUT, LIST, PAID, How
 from webapp.costing.own.products import OUNCES
 from webapp.costing.own.reading import Choices
@@ -68,6 +69,8 @@ class OwnSheet:
     """How it stands where a column says yes, and where it says no: "in_out", "in_none", "out_none" or "out_in"."""
     rate: Decimal | None = None
     """The rate of tax in percent where the sheet says none."""
+    orders: str = ""
+    """Whether rows that leave supplier and day blank are of the order "above" them, or of "none"."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -176,6 +179,7 @@ _SHEET = Shape(
         Field("tax", lim.Choice(("", *STANDS))),
         Field("yes", lim.Choice(("", *MEANINGS))),
         Field("rate", lim.TAX_RATE),
+        Field("orders", lim.Choice(("", AS_ABOVE, AS_BLANK))),
     ),
 )
 _RATE = Shape(
@@ -262,7 +266,7 @@ def choices_from(sent: OwnSheets, tables: tuple[OwnTable, ...]) -> Choices:
 
 
 def _of(sent: OwnSheet) -> OfSheet:
-    return OfSheet(sent.unit, sent.priced, sent.formulas, sent.counts, sent.freight, sent.tax, sent.yes, sent.rate)
+    return OfSheet(**{one.name: getattr(sent, one.name) for one in fields(OfSheet)})
 
 
 def _layout(sent: OwnSheet, table: OwnTable) -> Layout:

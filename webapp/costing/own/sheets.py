@@ -6,7 +6,7 @@ wrong: she corrects it, or leaves it out.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from webapp.costing.book import Book
@@ -32,6 +32,7 @@ from webapp.costing.own.layouts import laid_out_as, laid_out_together
 from webapp.costing.own.lines import Amounts, FormulaRows
 from webapp.costing.own.materials import MaterialRow, materials_in
 from webapp.costing.own.money import bare_beside_others
+from webapp.costing.own.orders import Ordered, orders_in, with_remarks
 from webapp.costing.own.parts import Parting
 from webapp.costing.own.planned import asked_names, formula_changes, names_with, plan_formulas
 from webapp.costing.own.prices import ABOUT, LIST, PAID, Numbers, plan_materials
@@ -70,24 +71,33 @@ def read_own(book: Book, tables: Sequence[OwnTable], choices: Choices) -> OwnRea
     )
     if reading.faults:
         return reading
-    found = _understood(book, reading, choices)
-    usual = usual_in(book.workshop, found.asks, days_in(read, layouts))
+    told_orders = {number: one.orders for number, one in choices.of_sheets.items()}
+    orders = orders_in(read, layouts, told_orders, choices.left_out, choices.prices)
+    found = _understood(book, reading, choices, orders)
+    usual = usual_in(book.workshop, found.asks, _days_in(reading, orders))
     usual = {name: one for name, one in usual.items() if not getattr(choices.told, name)}
     if not usual:
         return found
     told = choices.told
     told = replace(told, system=usual.get("system", told.system), days=usual.get("days", told.days))
-    return replace(_understood(book, reading, replace(choices, told=told)), assumed=usual)
+    return replace(_understood(book, reading, replace(choices, told=told), orders), assumed=usual)
 
 
-def _understood(book: Book, reading: OwnReading, choices: Choices) -> OwnReading:
+def _days_in(reading: OwnReading, orders: Mapping[int, Ordered]) -> frozenset[str]:
+    """What days say that stands first, with those in heads of orders."""
+    sheets = enumerate(zip(reading.tables, reading.layouts, strict=True))
+    read = [(orders[n].table, orders[n].layout) if n in orders else one for n, one in sheets]
+    return days_in([table for table, _ in read], [layout for _, layout in read])
+
+
+def _understood(book: Book, reading: OwnReading, choices: Choices, orders: Mapping[int, Ordered]) -> OwnReading:
     """The same with all that its rows say."""
-    found = days_in(reading.tables, reading.layouts)
+    found = _days_in(reading, orders)
     days = choices.told.days or ("".join(found) if len(found) == 1 else "")
     told = replace(
         choices.told, sign=reading.sign.sign, days=days, home=book.workshop.currency, registered=book.terms.registered
     )
-    every, skipped = _materials(reading, told, choices)
+    every, skipped = _materials(reading, told, choices, orders)
     rows, again, contradicting = once_each(reading.tables, every)
     prices = choices.prices or _guessed(rows)
     plan = plan_materials(book, rows, replace(choices.how, prices=prices), Numbers())
@@ -105,6 +115,7 @@ def _understood(book: Book, reading: OwnReading, choices: Choices) -> OwnReading
     offering = plan_products(sold, parting, columns)
     after, not_sold, more = applied(after, offering.planned, ())
     wrong = [
+        *(fault for one in orders.values() for fault in one.wrong),
         *(fault for row in rows for fault in row.wrong),
         *bare_beside_others(reading.tables, reading.layouts, rows, told),
         *plan.wrong,
@@ -118,6 +129,7 @@ def _understood(book: Book, reading: OwnReading, choices: Choices) -> OwnReading
     costs, by_volume = Reckoning(after), bought_by_volume(plan.said, book)
     return replace(
         reading,
+        tables=with_remarks(reading.tables, orders),
         prices=prices,
         **seen(costs, plan, mixing, waiting_for(plan.said, wrong)),
         unpriced=unpriced(mixing, offering),
@@ -126,13 +138,16 @@ def _understood(book: Book, reading: OwnReading, choices: Choices) -> OwnReading
         products=tuple(product_seen(costs, offering, one, wrong) for one in offering.said),
         faults=(
             *asked_of_sheets(reading.tables, reading.layouts, choices.of_sheets),
+            *((f"sheets-{number}-orders", one.asked) for number, one in orders.items() if one.asked),
             *contradicting,
         ),
         wrong=tuple(sorted(wrong, key=lambda one: (one.sheet, one.row, one.column))),
         names=(*asked_names(mixing), *offering.parting.asked.values()),
         offered=tuple(mixing.offered.values()),
         skipped=tuple(dict.fromkeys((*skipped, *plan.passed, *again, *passed, *left))),
-        asks=frozenset(one.choice for one in wrong if one.choice) | _said_already(choices, reading),
+        asks=frozenset(one.choice for one in wrong if one.choice)
+        | _said_already(choices, reading)
+        | {f"sheets-{number}-orders" for number, one in orders.items() if one.offered},
         currencies=tuple(sorted({row.currency for row in rows if row.currency} - {book.workshop.currency})),
         published=tuple((name, published) for name, published in by_volume.items() if published),
         undense=tuple(name for name, published in by_volume.items() if not published),
@@ -173,11 +188,16 @@ def _sign(tables: Sequence[OwnTable], layouts: Sequence[Layout], told: Told) -> 
 _NUMBERS = AMOUNTS_OF | {*SIDE_BY_SIDE, "ounces", "minutes"}
 
 
-def _materials(reading: OwnReading, told: Told, choices: Choices) -> tuple[list[MaterialRow], list[Skipped]]:
+def _materials(
+    reading: OwnReading, told: Told, choices: Choices, orders: Mapping[int, Ordered]
+) -> tuple[list[MaterialRow], list[Skipped]]:
     rows: list[MaterialRow] = []
     skipped: list[Skipped] = []
     for number, table, layout in _holding(reading, MATERIALS):
-        found, passed = materials_in(number, table, layout, _of_sheet(told, choices, number), choices.left_out)
+        read = orders[number]
+        here = (number, read.table, read.layout, _of_sheet(told, choices, number), choices.left_out)
+        found, passed = materials_in(*here)
+        passed = sorted([*read.passed, *passed], key=lambda one: one.row)
         mixed = _beside(choices, number, table, layout) is not None
         rows += [one for one in found if not (mixed and one.price is None and is_figure(one.name))]
         skipped += passed

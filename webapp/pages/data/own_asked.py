@@ -42,11 +42,14 @@ def _currency(desk: Desk, reading: OwnReading) -> Iterator[Choice]:
 
 def _of_sheets(reading: OwnReading) -> Iterator[Choice]:
     """The choices of single sheets that have to be made, or were made."""
-    wanted = {*reading.asks, *(field for field, _ in reading.faults)}
+    open_still = {field for field, _ in reading.faults} | {one.choice for one in reading.wrong}
+    wanted = {*reading.asks, *open_still}
     for number, table in enumerate(reading.tables):
         for name, (label, options) in OF_SHEET.items():
-            if f"sheets-{number}-{name}" in wanted:
-                yield f"sheets-{number}-{name}", f"In {shortened(table.title, 40)}, {label}", options
+            field = f"sheets-{number}-{name}"
+            if field in wanted:
+                as_read = () if field in open_still or name != "orders" else (("", "as it is read"),)
+                yield field, f"In {shortened(table.title, 40)}, {label}", (*as_read, *options[len(as_read) :])
 
 
 def tax_rates(reading: OwnReading) -> tuple[tuple[str, str], ...]:

@@ -25,6 +25,7 @@ from webapp.costing.own.columns import (
 )
 from webapp.costing.own.freight import INSIDE, NOT_TAKEN, ON_TOP
 from webapp.costing.own.layouts import laid_out, laid_out_as, laid_out_at, laid_out_together
+from webapp.costing.own.orders import AS_ABOVE, AS_BLANK
 from webapp.costing.own.prices import ABOUT, LIST, PAID, How
 from webapp.costing.own.products import OUNCES
 from webapp.costing.own.reading import Choices, OwnReading
@@ -48,6 +49,7 @@ OF_SHEET: Mapping[str, tuple[str, ...]] = {
     "freight": (ON_TOP, INSIDE, NOT_TAKEN),
     "tax": STANDS,
     "yes": tuple(MEANINGS),
+    "orders": (AS_ABOVE, AS_BLANK),
 }
 SIGNS = {"point": ".", "comma": ","}
 #: under which kind what the columns of some heads hold is remembered, among what is half entered

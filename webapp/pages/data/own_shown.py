@@ -11,6 +11,7 @@ from datetime import date
 from webapp.costing.gaps import Figure
 from webapp.costing.own.columns import FORMULAS, MATERIALS, NOTHING, PRODUCTS, OwnTable
 from webapp.costing.own.freight import INSIDE, NOT_TAKEN, ON_TOP
+from webapp.costing.own.orders import AS_ABOVE, AS_BLANK
 from webapp.costing.own.price_heads import TAX_IN, TAX_OUT
 from webapp.costing.own.prices import ABOUT, LIST, PAID
 from webapp.costing.own.reading import Choices, OwnReading
@@ -98,6 +99,10 @@ OF_SHEET: Mapping[str, tuple[str, tuple[tuple[str, str], ...]]] = {
     "tax": (
         "where a row says nothing of sales tax, it",
         (("", "choose"), (TAX_IN, "is in the price"), (TAX_OUT, "comes on top of it"), (TAX_NONE, "is not due")),
+    ),
+    "orders": (
+        "rows without a supplier or day of their own are",
+        (("", "choose"), (AS_ABOVE, "of the order above them"), (AS_BLANK, "of no order that it names")),
     ),
 }
 
