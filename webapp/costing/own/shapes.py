@@ -9,8 +9,10 @@ from decimal import Decimal
 from webapp.costing import limits as lim
 from webapp.costing.amounts import MINOR_UNITS, Notation
 from webapp.costing.describing import Field, Rows, Shape
+from webapp.costing.own.answered import FREE_OF_CHARGE, OF_ONE, OF_PACK, TAKEN_OFF, UNKNOWN
 from webapp.costing.own.cells import OfSheet, Told
 from webapp.costing.own.columns import MATERIAL_ROLES, MOST_COLUMNS, MOST_SHEETS, ROLES, Layout, OwnTable
+from webapp.costing.own.faults import PER_SHEET
 from webapp.costing.own.freight import INSIDE, NOT_TAKEN, ON_TOP
 from webapp.costing.own.layouts import laid_out_as
 from webapp.costing.own.prices import ABOUT, LIST, PAID, How
@@ -61,6 +63,14 @@ class OwnSheet:
     """Whether whole numbers in a column that is left out are how many packs were bought: "yes" or "no"."""
     freight: str = ""
     """Whether its freight comes on "top" of its prices, is "in" them, or "none" of it counts."""
+    each: str = ""
+    """Whether its unit prices are those of a "pack" or of "one" kg, g, L, piece."""
+    discount: str = ""
+    """Whether a discount in a row of its own is taken "off" the rows above it, or "none" of it is."""
+    words: str = ""
+    """"unknown" where words in place of a price say that it is not known yet."""
+    zero: str = ""
+    """Whether a price of 0 is "free", or "unknown"."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -166,6 +176,10 @@ _SHEET = Shape(
         Field("formulas", lim.Choice(("", "yes", "no"))),
         Field("counts", lim.Choice(("", "yes", "no"))),
         Field("freight", lim.Choice(("", ON_TOP, INSIDE, NOT_TAKEN))),
+        Field("each", lim.Choice(("", OF_PACK, OF_ONE))),
+        Field("discount", lim.Choice(("", TAKEN_OFF, NOT_TAKEN))),
+        Field("words", lim.Choice(("", UNKNOWN))),
+        Field("zero", lim.Choice(("", FREE_OF_CHARGE, UNKNOWN))),
     ),
 )
 _RATE = Shape(
@@ -250,7 +264,7 @@ def choices_from(sent: OwnSheets, tables: tuple[OwnTable, ...]) -> Choices:
     of = {
         number: of
         for number, one in enumerate(sent.sheets)
-        if (of := OfSheet(one.unit, one.priced, one.formulas, one.counts, one.freight)) != OfSheet()
+        if (of := OfSheet(**{name: getattr(one, name) for name in PER_SHEET})) != OfSheet()
     }
     return Choices(layouts, told, sent.amounts, sent.prices, how, fixes, left_out, kinds, sent.batch, sent.ounces, of)
 

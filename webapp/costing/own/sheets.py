@@ -14,6 +14,7 @@ from webapp.costing.called import Names
 from webapp.costing.own import cells
 from webapp.costing.own.across import formulas_across, is_side_by_side
 from webapp.costing.own.applied import applied, changes_of
+from webapp.costing.own.basis import said_of_all
 from webapp.costing.own.cells import OfSheet, Told
 from webapp.costing.own.columns import (
     FORMULAS,
@@ -51,6 +52,7 @@ from webapp.costing.own.selling import price_columns
 from webapp.costing.own.side_by_side import beside_prices, is_figure
 from webapp.costing.own.titles import told_apart
 from webapp.costing.own.twice import once_each
+from webapp.costing.own.unit_prices import with_what_rows_show
 from webapp.costing.own.usual import days_in, usual_in
 from webapp.costing.reckoning import Reckoning
 from webapp.costing.sheets import Sign, sign_of
@@ -62,6 +64,8 @@ def read_own(book: Book, tables: Sequence[OwnTable], choices: Choices) -> OwnRea
     guessed = laid_out_together(read)
     layouts = tuple(_layout(number, table, choices, guessed[number]) for number, table in enumerate(read))
     sign = _sign(read, layouts, choices.told)
+    shown = with_what_rows_show(read, layouts, choices.of_sheets, replace(choices.told, sign=sign.sign))
+    choices = replace(choices, of_sheets=shown)
     beyond = tuple(one.title for one in tables[MOST_SHEETS:])
     reading = OwnReading(
         read, layouts, sign, "", faults=faults_in(read, layouts), of_sheets=choices.of_sheets, beyond=beyond
@@ -175,7 +179,8 @@ def _materials(reading: OwnReading, told: Told, choices: Choices) -> tuple[list[
     rows: list[MaterialRow] = []
     skipped: list[Skipped] = []
     for number, table, layout in _holding(reading, MATERIALS):
-        found, passed = materials_in(number, table, layout, _of_sheet(told, choices, number), choices.left_out)
+        here = replace(_of_sheet(told, choices, number), basis=said_of_all(table, layout))
+        found, passed = materials_in(number, table, layout, here, choices.left_out)
         mixed = _beside(choices, number, table, layout) is not None
         rows += [one for one in found if not (mixed and one.price is None and is_figure(one.name))]
         skipped += passed
@@ -225,7 +230,8 @@ def _products(reading: OwnReading, told: Told, choices: Choices) -> tuple[list[P
 def _of_sheet(told: Told, choices: Choices, number: int) -> Told:
     """What was said for all sheets, with what was said of one."""
     of = choices.of_sheets.get(number, OfSheet())
-    return replace(told, unit=of.unit or told.unit, priced=of.priced, freight=of.freight)
+    said = {name: getattr(of, name) for name in ("priced", "freight", "each", "discount", "words", "zero")}
+    return replace(told, unit=of.unit or told.unit, **said)
 
 
 def _holding(reading: OwnReading, what: str) -> Iterator[tuple[int, OwnTable, Layout]]:

@@ -12,6 +12,7 @@ from typing import Any
 
 from webapp.costing import limits
 from webapp.costing.amounts import MINOR_UNITS, Notation, Unreadable
+from webapp.costing.own.answered import FREE_OF_CHARGE, OF_ONE, OF_PACK, TAKEN_OFF, UNKNOWN
 from webapp.costing.own.cells import OfSheet, Told
 from webapp.costing.own.columns import (
     ABOVE,
@@ -45,6 +46,10 @@ OF_SHEET: Mapping[str, tuple[str, ...]] = {
     "formulas": ("yes", "no"),
     "counts": ("yes", "no"),
     "freight": (ON_TOP, INSIDE, NOT_TAKEN),
+    "each": (OF_PACK, OF_ONE),
+    "discount": (TAKEN_OFF, NOT_TAKEN),
+    "words": (UNKNOWN,),
+    "zero": (FREE_OF_CHARGE, UNKNOWN),
 }
 SIGNS = {"point": ".", "comma": ","}
 #: under which kind what the columns of some heads hold is remembered, among what is half entered
