@@ -56,6 +56,10 @@ NUMBERS = {
     "limits.LAST_DAY": "2199-12-31",
     "own.cells.MONEY_PLACES": "4",  # as MONEY and QUANTITY have them
     "own.cells.QUANTITY_PLACES": "6",
+    "own.cells._ROUNDED": "0.015",  # 3.785 L are a US gallon, 4 L are a can
+    "own.unit_prices._LIKELY": "0.1, 100",
+    "own.unit_prices._HARDLY": "0.05, 200",
+    "own.unit_prices._LARGE": "400",
     "pack_offers.PLACES": "4",
     "densities.PLACES": "4",
     # The clock and the kilogram; a year by months and by weeks.
@@ -124,8 +128,8 @@ NUMBERS = {
     "own.seen.WORTH_SAYING": "0.05",
     "own.titles._FEW": "50",
     "called.SHORT": "4",
-    "own.packs._TOO_ROUGH": "0.00005",
-    "own.packs._MANY": "1000",
+    "own.for_one._TOO_ROUGH": "0.00005",
+    "own.for_one._MANY": "1000",
     "own.packs._OF_POUNDS": "0.01",
     "own.seen._ALIKE": "0.002",
     # 28.349523125 g an ounce / 29.5735295625 mL a US fluid ounce; / 28.4130625 mL an imperial one

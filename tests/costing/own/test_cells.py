@@ -14,7 +14,6 @@ from webapp.costing.own.cells import (
     Read,
     Told,
     amount,
-    currency_of,
     doubtful,
     is_rest,
     known_unit,
@@ -23,6 +22,7 @@ from webapp.costing.own.cells import (
     rate,
     signed_cells,
 )
+from webapp.costing.own.currencies import currency_of
 from webapp.costing.own.days import day, stands_first
 
 D = Decimal
@@ -120,9 +120,9 @@ def test_money_with_its_currency_and_what_it_is_for(text: str, value: str, curre
 
 
 def test_a_dollar_is_the_workshops_own_where_it_has_one() -> None:
-    assert currency_of("$", Told(home="CAD")) == "CAD"
-    assert currency_of("$", Told(home="EUR")) == "USD"
-    assert currency_of("", Told(home="EUR", currency="GBP")) == "GBP"
+    assert currency_of("$", "CAD") == "CAD"
+    assert currency_of("$", "EUR") == "USD"
+    assert currency_of("", "EUR", "GBP") == "GBP"
 
 
 def test_a_quotient_of_a_spreadsheet_is_kept_to_four_decimals_and_said() -> None:

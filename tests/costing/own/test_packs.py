@@ -252,9 +252,8 @@ def test_an_empty_pack_is_not_one_of_the_unit_that_its_head_or_a_choice_says() -
 def test_a_price_for_one_of_nothing_is_asked_for_beside_a_pack() -> None:
     """A unit price of 4.70 beside 500 without a unit was 4.70 a gram, once grams were chosen."""
     asked = read("Item|Pack|Unit price\nShea|500|4.70", of_sheets=told(unit="g"))
-    assert [cell for cell, _ in sentences(asked)] == ["C2"]
-    assert "For one of what is this price?" in asked.wrong[0].sentence
-    jars = read("Item|Kind|Pack|Unit price\nJar|packaging|50|0.45")
+    assert [(one.cell, one.choice) for one in asked.wrong] == [("C2", "sheets-0-each")]
+    jars = read("Item|Kind|Pack|Unit price\nJar|packaging|50|0.45", of_sheets={0: OfSheet(each="one")})
     assert costs(jars)["Jar"] == Decimal("0.45")
     alone = read("Item|Unit price\nShea|9.40", of_sheets=told(unit="kg"))
     assert near(costs(alone)["Shea"], F("9.40") / 1000)

@@ -12,12 +12,15 @@ from decimal import Decimal, InvalidOperation
 from fractions import Fraction
 
 from webapp.costing import limits as lim
-from webapp.costing.amounts import JSON_NOTATION, MINOR_UNITS, MOST_CHARACTERS, ZERO, Unreadable, half_up, plain
+from webapp.costing.amounts import JSON_NOTATION, MOST_CHARACTERS, ZERO, Unreadable, half_up, plain
+from webapp.costing.own.currencies import currency_of, without_money
 from webapp.costing.own.pack_words import is_container, put_plainly
 from webapp.costing.own.units import (
     BOTH,
     ELSEWHERE,
+    IMPERIAL,
     OUNCES_IN_POUND,
+    US,
     dozens_in,
     fraction_in,
     measure_in,
@@ -26,24 +29,9 @@ from webapp.costing.own.units import (
 )
 from webapp.costing.own.written import Written
 from webapp.costing.sheets import SIGNS, bare, number_in, written_with
-from webapp.costing.units import MASS, PIECES
+from webapp.costing.units import MASS, PIECES, VOLUME
 from webapp.costing.written_units import AMOUNT, unit_of
 
-_SIGNS = "\\$\u00a2-\u00a5\u20a0-\u20bf"
-#: a currency's sign where it is one currency's; a dollar is the workshop's own, or asked for
-_MONEY = {
-    "\u20ac": "EUR", "\u00a3": "GBP", "\u00a5": "JPY", "\u20b9": "INR", "\u20a9": "KRW", "\u20ba": "TRY",
-    "\u20bd": "RUB", "\u20b4": "UAH", "\u20ab": "VND", "\u20b1": "PHP", "\u20aa": "ILS", "\u20a6": "NGN",
-    "\u20a1": "CRC", "\u20b2": "PYG",
-    "\u20b8": "KZT", "\u20ae": "MNT", "\u20b5": "GHS", "\u20be": "GEL", "\u20bc": "AZN", "\u20ad": "LAK",
-}  # fmt: skip
-#: signs that several currencies have: the workshop's own, where it is one of them, else the first
-_SEVERAL = {
-    "$": (
-        "USD CAD AUD NZD SGD HKD TWD BBD BMD BND BSD BZD FJD GYD JMD KYD LRD NAD SBD SRD TTD XCD MXN CLP COP ARS"
-    ).split(),
-    "\u00a5": ["JPY", "CNY"],
-}
 _TIMES = re.compile(r"([0-9]{1,4})\s*[x\u00d7*]\s*([0-9].*)", re.IGNORECASE)
 _PER = re.compile(
     r"(?P<money>.*[0-9].*?)\s*(?:/|\b(?:per|a|pro|je|each|ea)\b\.?)\s*(?P<unit>[0-9]*\s*[^0-9]*)", re.IGNORECASE
@@ -54,6 +42,8 @@ _REST = re.compile(
     re.IGNORECASE,
 )
 MONEY_PLACES, QUANTITY_PLACES = 4, 6
+#: how far litres beside a measure may be away for having been rounded, as a share
+_ROUNDED = Decimal("0.015")
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,15 +58,17 @@ class Told:
     unit: str = ""
     currency: str = ""
     priced: str = ""
-    """Of one sheet: whether a price beside a number of packs is for "one" of them or for "all"."""
     freight: str = ""
-    """Of one sheet: whether its freight comes on "top" of its prices, is "in" them, or "none" of it counts."""
     tax: str = ""
-    """Of one sheet: how tax stands in rows that say nothing of it: "in" the price, "out" (on top), "none"."""
     yes: str = ""
-    """Of one sheet: what yes and no below a head of tax mean, as `taxes.MEANINGS` has it."""
     rate: Decimal | None = None
-    """Of one sheet: the rate of tax in percent where it says none."""
+    each: str = ""
+    discount: str = ""
+    words: str = ""
+    zero: str = ""
+    """Of one sheet, as `OfSheet` has them."""
+    basis: str = ""
+    """Of one sheet: for one of what its title says that all of its prices are."""
     taxed: bool = False
     """Of one sheet: whether its numbers show that tax is in its prices."""
     registered: bool = False
@@ -102,11 +94,21 @@ class OfSheet:
     freight: str = ""
     """Whether its freight comes on "top" of its prices, is "in" them, or "none" of it counts."""
     tax: str = ""
+    """How tax stands in rows that say nothing of it: "in" the price, "out" (on top), "none"."""
     yes: str = ""
+    """What yes and no below a head of tax mean, as `taxes.MEANINGS` has it."""
     rate: Decimal | None = None
-    """Of tax, as `Told` has them."""
+    """The rate of tax in percent where it says none."""
     orders: str = ""
     """Whether rows that leave supplier and day blank are of the order "above" them, or of "none"."""
+    each: str = ""
+    """Whether its unit prices are those of a "pack" or of "one" kg, g, L, piece."""
+    discount: str = ""
+    """Whether a discount in a row of its own is taken "off" the rows above it, or "none" of it is."""
+    words: str = ""
+    """"unknown" where words in place of a price say that it is not known yet."""
+    zero: str = ""
+    """Whether a price of 0 is "free", or "unknown"."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -230,15 +232,41 @@ def amount(text: str, told: Told, beside: str = "") -> Read:
         return replace(inner, value=_kept(inner.value * Decimal(times[1]), text))
     text, aside = parted_aside(text)
     if aside:
-        read = amount(text, told, beside)
-        return replace(read, remark=f"{read.remark} {text} is read; ({aside}) beside it is not.".strip())
+        read = _in_litres(text, aside, told) or amount(text, told, beside)
+        said = "" if "read" in read.remark else f"{text} is read; ({aside}) beside it is not."
+        return replace(read, remark=f"{read.remark} {said}".strip())
     if (ounces := in_ounces(text, told)) is not None:
         pounds = ounces / OUNCES_IN_POUND
         whole = half_up(pounds, QUANTITY_PLACES) == pounds
         return Read(_kept(pounds if whole else ounces, text), "lb" if whole else "oz")
-    if unit_of(text):  # "kg" alone is one of it
-        return Read(Decimal(1), unit_of(text))
+    if unit := unit_of(text) or ELSEWHERE.get(text.casefold(), ""):  # "kg" alone is one of it
+        return Read(Decimal(1), unit)
     return _one_amount(text, told, beside)
+
+
+def _in_litres(text: str, aside: str, told: Told) -> Read | None:
+    """What a can holds that is called a gallon, or another measure nobody says the system of: 1 gallon (4 litres).
+
+    The gallon counts where the litres beside it are those of one, rounded; None where no litres stand there.
+    """
+    system, name = measure_in(text)
+    if name not in ("gallon", "quart", "pint") or system:
+        return None
+    try:
+        litres = amount(aside, told)
+        gallons = [
+            amount(text, replace(told, system=one)) for one in ((told.system,) if told.system else (US, IMPERIAL))
+        ]
+    except (Doubt, Unreadable):
+        return None
+    if litres.unit not in ("L", "mL"):
+        return None
+    holds = litres.value * VOLUME[litres.unit]
+    for one in gallons:
+        measured = one.value * VOLUME[one.unit]
+        if abs(measured - holds) <= measured * _ROUNDED:
+            return replace(one, remark=f"{text} is read as {one.unit}, which ({aside}) beside it is.")
+    return replace(litres, remark=f"{aside} is read; it is called {text}.")
 
 
 def _one_amount(text: str, told: Told, beside: str) -> Read:
@@ -301,31 +329,6 @@ def in_grams(read: Read) -> Decimal | None:
 # --- money
 
 
-def without_money(text: str) -> tuple[str, str]:
-    """A cell without the sign or the code of a currency beside its number, and that sign or code."""
-    code = re.match(r"([A-Z]{2,3}\$|[A-Z]{3})\s*(?=[-0-9.,])|.*[0-9]\s*([A-Z]{3})$", text)
-    said = (code[1] or code[2] or "") if code else ""
-    if said in MINOR_UNITS:
-        return text.replace(said, "", 1).strip(), said
-    sign = re.match(rf"([{_SIGNS}])\s*|.*?\s*([{_SIGNS}])$", text)
-    if sign and (sign[1] or sign[2]):
-        return text.replace(sign[1] or sign[2], "", 1).strip(), sign[1] or sign[2]
-    return text, ""
-
-
-def currency_of(said: str, told: Told) -> str:
-    """The currency that a sign or a code means; what was chosen, else the workshop's own, where nothing is said."""
-    if not said:
-        return currency_of(told.currency, replace(told, currency="")) if told.currency else told.home
-    if said in MINOR_UNITS:
-        return said
-    if said in _SEVERAL:
-        return next((one for one in (told.currency, told.home) if one in _SEVERAL[said]), _SEVERAL[said][0])
-    if said not in _MONEY:
-        raise Unreadable("currency", f"{said[:8]} is no currency that is known here. Write its code: EUR 12.50.")
-    return _MONEY[said]
-
-
 def money(text: str, told: Told) -> tuple[Read, str]:
     """A price with its currency, and for one of what it is where the cell says so ("$12.50/kg"); "" for a pack."""
     rest, said = without_money(text)
@@ -335,7 +338,7 @@ def money(text: str, told: Told) -> tuple[Read, str]:
         rest, said = without_money(rest)
     value = number(rest.removesuffix("-").strip(), told)
     kept = fitting(value, lim.MONEY, text)
-    currency = currency_of(said, told)
+    currency = currency_of(said, told.home, told.currency)
     sums = [told.written.money(one, currency or told.home) for one in (value, kept)]
     remark = "" if kept == value else f"{sums[0]} is kept as {sums[1]}."
     return Read(kept, currency, remark, exact=None if kept == value else value), unit

@@ -14,7 +14,6 @@ from functools import lru_cache
 from itertools import pairwise
 
 from webapp.costing.amounts import ONE, ZERO, Unreadable
-from webapp.costing.own.cells import without_money
 from webapp.costing.own.columns import (
     BLANK,
     LOOKED_AT,
@@ -28,6 +27,7 @@ from webapp.costing.own.columns import (
     unit_in,
     words_of,
 )
+from webapp.costing.own.currencies import without_money
 from webapp.costing.own.freight import speaks_of_freight
 from webapp.costing.own.heads import stands_beside
 from webapp.costing.own.price_heads import ALL_PACKS, ONE_PACK, currency_said, packs_said, tax_said, without_besides

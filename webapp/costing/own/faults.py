@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import replace
+from dataclasses import fields, replace
 from decimal import Decimal
 
 from webapp.costing.own.across import is_side_by_side
-from webapp.costing.own.cells import OfSheet, without_money
+from webapp.costing.own.cells import OfSheet
 from webapp.costing.own.columns import (
     AMOUNTS,
     BLANK,
@@ -27,6 +27,7 @@ from webapp.costing.own.columns import (
     role_of,
 )
 from webapp.costing.own.counts import in_doubt, is_of_goods, is_total
+from webapp.costing.own.currencies import without_money
 from webapp.costing.own.freight import speaks_of_freight
 from webapp.costing.own.heads import columns_of
 from webapp.costing.own.ounces import POUNDS
@@ -35,7 +36,7 @@ from webapp.costing.own.side_by_side import beside_prices, side_by_side
 from webapp.costing.own.weight_heads import other_unit
 
 #: choices that are made for one sheet
-PER_SHEET = ("unit", "priced", "formulas", "counts", "freight", "tax", "yes", "rate", "orders")
+PER_SHEET = tuple(one.name for one in fields(OfSheet))
 _A_CENT = Decimal("0.01")
 #: what only a list with a row an ingredient has
 _ONLY_IN_LISTS = {

@@ -23,6 +23,7 @@ from webapp.costing.own.columns import (
     words_of,
 )
 from webapp.costing.own.counts import holds_tax
+from webapp.costing.own.currencies import currency_of, without_money
 from webapp.costing.own.densities import density
 from webapp.costing.own.freight import FREE, INSIDE, NOT_TAKEN
 from webapp.costing.own.heads import tells_figures
@@ -258,7 +259,7 @@ def _amount_of_freight(row: OwnRow) -> Read | None:
     if found is not None and found[1]:
         row.fault_at(place, _FOR_ONE)
     head = row.table.cell(row.layout.heads, place)
-    said = cells.without_money(text)[1] or currency_said(head)
+    said = without_money(text)[1] or currency_said(head)
     return replace(found[0], unit=found[0].unit if said else "") if found and found[0].value else None
 
 
@@ -286,7 +287,7 @@ def _freight(row: OwnRow, currency: str) -> Read | None:
         how = "is in its price already" if row.told.freight == INSIDE else _NOT_ADDED[NOT_TAKEN]
         row.remarks.append(f"Its freight, {row.told.written.number(found[0].value)}, {how}.")
         return None
-    said = cells.without_money(row.text("freight"))[1] or currency_said(row.head("freight"))
+    said = without_money(row.text("freight"))[1] or currency_said(row.head("freight"))
     return found[0] if said or not currency else replace(found[0], unit=currency)
 
 
@@ -296,4 +297,5 @@ def _doubt(row: OwnRow, role: str) -> str:
 
 
 def _currency(text: str, told: Told) -> str:
-    return cells.currency_of(text.strip().upper() if len(text) == 3 else text.strip(), told)
+    said = text.strip().upper() if len(text) == 3 else text.strip()
+    return currency_of(said, told.home, told.currency)

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from webapp.costing.own.cells import Told, currency_of
+from webapp.costing.own.cells import Told
 from webapp.costing.own.columns import MATERIALS, PRICES, Layout, OwnTable
+from webapp.costing.own.currencies import currency_of
 from webapp.costing.own.materials import MaterialRow
 from webapp.costing.own.price_heads import currency_said
 from webapp.costing.own.rows import Wrong, column_letters
@@ -26,7 +27,9 @@ def bare_beside_others(
             if layout.heads and currency_said(table.cell(layout.heads, place)):
                 continue
             signs = {number: currency_said(text) for number in numbers if (text := table.cell(number, place))}
-            others = sorted({currency_of(sign, told) for sign in signs.values() if sign} - {told.home})
+            others = sorted(
+                {currency_of(sign, told.home, told.currency) for sign in signs.values() if sign} - {told.home}
+            )
             for number in (number for number, sign in signs.items() if others and not sign):
                 text, at = table.cell(number, place), f"{table.title}, {column_letters(place)}{number}"
                 words = f"{at}: {text} says no currency, and others of its column are in {' and '.join(others)}."

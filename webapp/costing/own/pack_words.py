@@ -6,6 +6,7 @@ import re
 import unicodedata
 
 from webapp.costing.own.units import DOZEN, dozens_in
+from webapp.costing.own.vessels import NUMBER, as_one_amount
 
 _CONTAINERS = """
     box boxes pack packs packet packets pk pkt case cases cs carton cartons ctn bag bags set sets roll rolls tray trays
@@ -28,7 +29,7 @@ def _any(words: str) -> str:
 
 #: what things are packed in, and what is counted by the piece, in the languages that sheets come in
 _IN, _OF = _any(_CONTAINERS), _any(_COUNTED)
-_N, _WITH = r"[0-9][0-9.,]*", r"(?:of|de|di|da|\u00e0|\u00e1|a|mit|zu|van)?"
+_N, _WITH = NUMBER, r"(?:of|de|di|da|\u00e0|\u00e1|a|mit|zu|van)?"
 _PIECES = r"(?:(?:pcs?|pieces?|ct|count|ea|each|st|stk|st\u00fccke?|units?)\.?)"
 _AMOUNT = rf"{_N} ?[^\W\d_]+\.?(?: oz\.?)?"
 #: what is written and how it is put plainly; a bare number in a container is of pieces unless its unit stands beside it
@@ -64,7 +65,7 @@ def put_plainly(text: str, beside: str = "") -> str:
     for way, plainly in _WAYS:
         if found := way.fullmatch(text):
             return found.expand(plainly)
-    return text
+    return as_one_amount(text)
 
 
 def is_container(word: str) -> bool:

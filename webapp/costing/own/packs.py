@@ -9,8 +9,11 @@ from decimal import Decimal
 from webapp.costing import limits as lim
 from webapp.costing.amounts import ONE, ZERO, Unreadable, half_up, plain
 from webapp.costing.own import cells
+from webapp.costing.own.answered import OF_ONE
+from webapp.costing.own.basis import basis_of, without_per
 from webapp.costing.own.cells import MONEY_PLACES, Read, Told
 from webapp.costing.own.columns import BLANK, per_in, unit_in, words_of
+from webapp.costing.own.for_one import finely, for_all_of, sum_of
 from webapp.costing.own.kinds import PACKAGING, first_kind, is_called_packaging
 from webapp.costing.own.many import for_how_much, in_packs_of_many
 from webapp.costing.own.price_heads import (
@@ -22,6 +25,7 @@ from webapp.costing.own.price_heads import (
 from webapp.costing.own.rows import OwnRow
 from webapp.costing.own.taxed import NO_TAX_SAID, Tax, tax_of
 from webapp.costing.own.taxes import without_phrase
+from webapp.costing.own.unit_prices import for_pack, is_open
 from webapp.costing.own.units import dozens_in, fraction_in
 from webapp.costing.units import MASS, PIECES, VOLUME
 
@@ -39,8 +43,6 @@ _OF_ONE = frozenset(
 _HALF_A_CENT = Decimal("0.005")
 #: how far a price for one may be away for a pound or an ounce that was rounded: 450 g are 0.8 % short
 _OF_POUNDS = Decimal("0.01")
-#: from which share on a fifth decimal of a price for one of something is worth keeping, and for how many it is then
-_TOO_ROUGH, _MANY = Decimal("0.00005"), 1000
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,30 +67,49 @@ def priced(row: OwnRow, kind: str) -> Priced:
     single = None if _fails_beside(row, paid) else row.read("unit_price", _money)
     if pack and not pack.unit:
         pack = _with_unit(row, pack, kind)
-    if paid is not None and not paid[1]:
+    basis = basis_of(row, role) if paid and pack else ""
+    if paid is not None and not paid[1] and not basis:
         _remember(row, pack, paid[0])
         found = _of_packs(row, role, Priced(paid[0].value, pack, packs, paid[0].unit), kind)
         return replace(found, tax=tax_of(row, role), weighs=_beside(row, found, single))
     price = paid or single
-    if price is None:
-        _remember(row, pack)
-        return Priced(None, pack, packs)
     _remember(row, pack)
+    if price is None:
+        return Priced(None, pack, packs)
     role = role if paid else "unit_price"
-    tax = tax_of(row, role)
+    found = _for_one(row, role, (price[0], price[1] or basis), Priced(None, pack, packs, price[0].unit), kind)
+    return replace(found, tax=tax_of(row, role))
+
+
+def _for_one(row: OwnRow, role: str, price: tuple[Read, str], beside: Priced, kind: str) -> Priced:
+    """A price for one of something, as its cell or its head says, or that of a unit that may be the pack."""
+    pack = beside.pack
+    if role == "unit_price" and not price[1] and pack and pack.unit and is_open(row.head(role)):
+        return _of_unit_price(row, price[0], pack, beside)
     unit = price[1] or for_how_much(row, role, is_packaging=_is_packaging(row, kind))
     if not unit and row.layout.place("pack") is not None and not _is_packaging(row, kind):
         words = "For one of what is this price? Write it behind the price (12.50/kg), or say that it is that of a pack."
         row.fault(role, words)
-        return Priced(price[0].value, pack, packs, price[0].unit, tax)
+        return replace(beside, price=price[0].value)
     each = _one_of(row, unit or row.told.unit, kind, role)
     if each is None:
-        return Priced(price[0].value, None, packs, price[0].unit, tax)
+        return replace(beside, price=price[0].value, pack=None)
     if pack is None or not pack.unit:
-        kept, each = _fine(price[0], each, row.told)
+        kept, each = finely(price[0], each, row.told)
         _remember(row, kept)
-        return Priced(kept.value, each, in_packs_of_many(row, role, packs), kept.unit, tax)
-    return Priced(_for_pack(row, price[0], each, pack), pack, packs, price[0].unit, tax)
+        return Priced(kept.value, each, in_packs_of_many(row, role, beside.packs), kept.unit)
+    return replace(beside, price=for_all_of(row, price[0], each, pack))
+
+
+def _of_unit_price(row: OwnRow, price: Read, pack: Read, beside: Priced) -> Priced:
+    """A price whose head leaves open whether its unit is the pack: as its sheet says, else that is asked."""
+    way = for_pack(row, price, pack)
+    if way == OF_ONE:
+        return replace(beside, price=for_all_of(row, price, Read(ONE, pack.unit), pack))
+    if way and pack.value != ONE:
+        size = f"{row.told.written.number(pack.value)} {pack.unit}"
+        row.remarks.append(f"{sum_of(row, price.value, price.unit)} is read as the price of {size}.")
+    return replace(beside, price=price.value)
 
 
 def _money(text: str, told: Told) -> tuple[Read, str]:
@@ -109,8 +130,8 @@ def _paid(row: OwnRow) -> tuple[str, tuple[Read, str] | None]:
     one, other, why = (without, with_tax, "reclaimed") if row.told.registered else (with_tax, without, "a cost here")
     words = ("without tax", "with it") if row.told.registered else ("with tax", "without it")
     row.remarks.append(
-        f"{_sum(row, one[0].value, one[0].unit)} {words[0]} counts, since tax is {why}; "
-        f"{_sum(row, other[0].value, other[0].unit)} is {words[1]}."
+        f"{sum_of(row, one[0].value, one[0].unit)} {words[0]} counts, since tax is {why}; "
+        f"{sum_of(row, other[0].value, other[0].unit)} is {words[1]}."
     )
     return ("net_price" if row.told.registered else "price"), one
 
@@ -140,19 +161,14 @@ def _beside(row: OwnRow, paid: Priced, single: tuple[Read, str] | None) -> Decim
     return None
 
 
-def _sum(row: OwnRow, value: Decimal, currency: str) -> str:
-    """An amount of money as it is said: in its own currency, else the workshop's."""
-    return row.told.written.money(value, currency or row.told.home)
-
-
 def _compared(row: OwnRow, paid: Priced, each: Read, makes: Decimal, said: Decimal) -> str:
     """What pack and price come to, which counts, and what the column of prices for one of something says instead."""
     number, currency = row.told.written.number, paid.currency
     pack = "" if paid.pack is None else f"{number(paid.pack.value)} {paid.pack.unit}"
     one = f"{number(each.value)} {each.unit}"
     head = f"\u201c{row.head('unit_price')[:40]}\u201d" if row.head("unit_price") else "the price for one"
-    comes = "" if one == pack else f" comes to {_sum(row, makes, currency)} for {one}, which"
-    price, other = _sum(row, paid.price or makes, currency), _sum(row, said, currency)
+    comes = "" if one == pack else f" comes to {sum_of(row, makes, currency)} for {one}, which"
+    price, other = sum_of(row, paid.price or makes, currency), sum_of(row, said, currency)
     return f"{price} for {pack}{comes} counts; {head} says {other} for {one}."
 
 
@@ -206,14 +222,14 @@ def _of_packs(row: OwnRow, role: str, read: Priced, kind: str) -> Priced:
         return replace(read, pack=pack)
     one, whole, number = price / packs, pack.value * packs, row.told.written.number
     if half_up(one, MONEY_PLACES) == one:
-        each = _sum(row, one, read.currency)
-        row.remarks.append(f"{_sum(row, price, read.currency)} for {number(packs)} packs makes {each} for one.")
+        each = sum_of(row, one, read.currency)
+        row.remarks.append(f"{sum_of(row, price, read.currency)} for {number(packs)} packs makes {each} for one.")
         return replace(read, price=one, pack=pack)
     try:
         pack = Read(cells.fitting(whole, lim.QUANTITY, plain(whole)), pack.unit)
     except Unreadable as unreadable:
         row.fault("packs", unreadable.sentence)
-    paid, size = _sum(row, price, read.currency), f"{number(whole)} {pack.unit}"
+    paid, size = sum_of(row, price, read.currency), f"{number(whole)} {pack.unit}"
     row.remarks.append(f"{number(packs)} packs for {paid} together: read as one of {size}.")
     return replace(read, pack=pack, packs=ONE)
 
@@ -221,7 +237,7 @@ def _of_packs(row: OwnRow, role: str, read: Priced, kind: str) -> Priced:
 def _asks_for_what(row: OwnRow, role: str, read: Priced, said: str) -> bool:
     """Whether it is asked for how many a price is: packs, pieces, or a dozen."""
     price, pack = row.told.written.number(read.price or ZERO), read.pack
-    paid = _sum(row, read.price or ZERO, read.currency)
+    paid = sum_of(row, read.price or ZERO, read.currency)
     if read.packs != ONE and said not in (ONE_PACK, ALL_PACKS):
         words = f"{row.text('packs')} and {row.text(role)}: is {paid} for one of them, or for all? "
         row.fault("packs", words + "Choose it for this sheet.", "priced")
@@ -282,6 +298,10 @@ def _with_unit(row: OwnRow, pack: Read, kind: str, role: str = "pack") -> Read:
 
 def _one_of(row: OwnRow, unit: str, kind: str, role: str = "price") -> Read | None:
     """One of what a price is for: "kg", "100 g"; None where nobody says, which is a fault."""
+    unit = without_per(unit)
+    if re.fullmatch("[0-9]+", unit):
+        counted = _with_unit(row, Read(cells.number(unit, row.told)), kind, "unit")
+        return counted if counted.unit else None
     if unit in ("", "each"):
         if unit or _is_packaging(row, kind):
             return Read(ONE, PIECES)
@@ -297,39 +317,3 @@ def _one_of(row: OwnRow, unit: str, kind: str, role: str = "price") -> Read | No
     except Unreadable as unreadable:
         row.fault(role, unreadable.sentence)
     return None
-
-
-def _fine(price: Read, each: Read, told: Told) -> tuple[Read, Read]:
-    """A price for one of something as it is kept: where one gram costs too little for four decimals, of a thousand."""
-    exact = price.whole
-    if abs(exact - price.value) <= exact * _TOO_ROUGH or each.unit not in (*MASS, *VOLUME):
-        return price, each
-    kept = half_up(exact * _MANY, MONEY_PLACES)
-    sums = [told.written.money(one, price.unit or told.home) for one in (exact * _MANY, kept)]
-    said = "" if kept == exact * _MANY else f"{sums[0]} is kept as {sums[1]}."
-    return replace(price, value=kept, remark=said), Read(each.value * _MANY, each.unit)
-
-
-def _for_pack(row: OwnRow, price: Read, each: Read, pack: Read) -> Decimal | None:
-    """The price of a pack from that of one of something; exact but for the last of four decimals, which is said."""
-    factor = next((table for table in (MASS, VOLUME) if pack.unit in table and each.unit in table), None)
-    if factor is None and pack.unit != each.unit:
-        row.fault(
-            "unit_price",
-            f"The pack is in {pack.unit} and its price for one {each.unit}: correct one of them.",
-            "",
-            "price",
-        )
-        return None
-    turned = ONE if factor is None else factor[pack.unit] / factor[each.unit]
-    share = pack.value * turned / each.value
-    exact = price.whole * share
-    try:
-        kept = cells.fitting(exact, lim.MONEY, plain(exact))
-    except Unreadable as unreadable:
-        row.fault("unit_price", unreadable.sentence, "", "price")
-        return None
-    number, (paid, comes) = row.told.written.number, (_sum(row, one, price.unit) for one in (price.whole, kept))
-    one, whole = f"{number(each.value)} {each.unit}", f"{number(pack.value)} {pack.unit}"
-    row.remarks.append(f"{paid} for {one} makes {comes} for {whole}.")
-    return kept

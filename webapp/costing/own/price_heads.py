@@ -24,12 +24,13 @@ _ONE = frozenset(
     "preis pro packung, stuckpreis, einzelpreis, prix unitaire, prix unit, prix u, pu, p u, prix par paquet, "
     "precio unitario, prezzo unitario, stuksprijs".split(", ")
 )
-_WORDS_OF_MANY = {
+#: what counts pieces by a hundred or a thousand
+WORDS_OF_MANY = {
     **dict.fromkeys(("hundred", "hundert", "cent", "cien", "cento", "honderd"), 100),
     **dict.fromkeys(("thousand", "tausend", "mille", "mil", "duizend"), 1000),
 }
 _MANY = re.compile(
-    rf"(?:/|\b(?:per|a|pro|je|par|por|les|al|pour)\b) ?([1-9][0-9]*(?:[., ]000)*|{'|'.join(_WORDS_OF_MANY)})"
+    rf"(?:/|\b(?:per|a|pro|je|par|por|les|al|pour)\b) ?([1-9][0-9]*(?:[., ]000)*|{'|'.join(WORDS_OF_MANY)})"
     r"(?: ?(?:stk|stuck|stucke|pieces|pcs|units|pz|uds))?$"
 )
 TAX_WORD = r"(?:v\.a\.t\.?|vat|tax|taxes|sales tax|gst|hst|mwst|ust|tva|iva|btw)"
@@ -81,7 +82,7 @@ def many_in(head: str) -> int:
     found = _MANY.search(plain_words(re.sub("[$\u00a3-\u00a5\u20a0-\u20bf]", " ", without_besides(head))))
     if found is None:
         return 0
-    return _WORDS_OF_MANY.get(found[1]) or int(re.sub("[., ]", "", found[1]))
+    return WORDS_OF_MANY.get(found[1]) or int(re.sub("[., ]", "", found[1]))
 
 
 def packs_said(words: str) -> str:

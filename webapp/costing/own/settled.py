@@ -5,7 +5,6 @@ from __future__ import annotations
 import re
 from decimal import Decimal
 
-from webapp.costing.own.cells import without_money
 from webapp.costing.own.columns import (
     BLANK,
     LOOKED_AT,
@@ -21,6 +20,7 @@ from webapp.costing.own.columns import (
     words_of,
 )
 from webapp.costing.own.counts import counts_by_head, counts_by_total, paid_by_total
+from webapp.costing.own.currencies import without_money
 from webapp.costing.own.freight import FREE
 from webapp.costing.own.ounces import with_ounces
 from webapp.costing.own.price_heads import ALL_PACKS, packs_said, plain_words, tax_said, without_besides

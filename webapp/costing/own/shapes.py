@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 from datetime import date
 from decimal import Decimal
 
 from webapp.costing import limits as lim
 from webapp.costing.amounts import MINOR_UNITS, Notation
 from webapp.costing.describing import Field, Rows, Shape
+from webapp.costing.own.answered import FREE_OF_CHARGE, OF_ONE, OF_PACK, TAKEN_OFF, UNKNOWN
 from webapp.costing.own.cells import OfSheet, Told
 from webapp.costing.own.columns import MATERIAL_ROLES, MOST_COLUMNS, MOST_SHEETS, ROLES, Layout, OwnTable
 from webapp.costing.own.freight import INSIDE, NOT_TAKEN, ON_TOP
@@ -71,6 +72,14 @@ class OwnSheet:
     """The rate of tax in percent where the sheet says none."""
     orders: str = ""
     """Whether rows that leave supplier and day blank are of the order "above" them, or of "none"."""
+    each: str = ""
+    """Whether its unit prices are those of a "pack" or of "one" kg, g, L, piece."""
+    discount: str = ""
+    """Whether a discount in a row of its own is taken "off" the rows above it, or "none" of it is."""
+    words: str = ""
+    """"unknown" where words in place of a price say that it is not known yet."""
+    zero: str = ""
+    """Whether a price of 0 is "free", or "unknown"."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -180,6 +189,10 @@ _SHEET = Shape(
         Field("yes", lim.Choice(("", *MEANINGS))),
         Field("rate", lim.TAX_RATE),
         Field("orders", lim.Choice(("", AS_ABOVE, AS_BLANK))),
+        Field("each", lim.Choice(("", OF_PACK, OF_ONE))),
+        Field("discount", lim.Choice(("", TAKEN_OFF, NOT_TAKEN))),
+        Field("words", lim.Choice(("", UNKNOWN))),
+        Field("zero", lim.Choice(("", FREE_OF_CHARGE, UNKNOWN))),
     ),
 )
 _RATE = Shape(

@@ -7,13 +7,14 @@ wrong: she corrects it, or leaves it out.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import replace
+from dataclasses import fields, replace
 
 from webapp.costing.book import Book
 from webapp.costing.called import Names
 from webapp.costing.own import cells
 from webapp.costing.own.across import formulas_across, is_side_by_side
 from webapp.costing.own.applied import applied, changes_of
+from webapp.costing.own.basis import said_of_all
 from webapp.costing.own.cells import OfSheet, Told
 from webapp.costing.own.columns import (
     FORMULAS,
@@ -53,6 +54,7 @@ from webapp.costing.own.side_by_side import beside_prices, is_figure
 from webapp.costing.own.taxed import taxes_of
 from webapp.costing.own.titles import told_apart
 from webapp.costing.own.twice import once_each
+from webapp.costing.own.unit_prices import with_what_rows_show
 from webapp.costing.own.usual import days_in, usual_in
 from webapp.costing.reckoning import Reckoning
 from webapp.costing.sheets import Sign, sign_of
@@ -64,6 +66,8 @@ def read_own(book: Book, tables: Sequence[OwnTable], choices: Choices) -> OwnRea
     guessed = laid_out_together(read)
     layouts = tuple(_layout(number, table, choices, guessed[number]) for number, table in enumerate(read))
     sign = _sign(read, layouts, choices.told)
+    shown = with_what_rows_show(read, layouts, choices.of_sheets, replace(choices.told, sign=sign.sign))
+    choices = replace(choices, of_sheets=shown)
     beyond = tuple(one.title for one in tables[MOST_SHEETS:])
     faults, taxes = faults_in(read, layouts), taxes_of(read, layouts)
     reading = OwnReading(
@@ -185,6 +189,8 @@ def _sign(tables: Sequence[OwnTable], layouts: Sequence[Layout], told: Told) -> 
     return sign_of(one for one in found if one)
 
 
+#: what is said of one sheet that its rows are read by
+_SAID_OF_ROWS = {one.name for one in fields(OfSheet)} & {one.name for one in fields(Told)}
 _NUMBERS = AMOUNTS_OF | {*SIDE_BY_SIDE, "ounces", "minutes"}
 
 
@@ -195,8 +201,8 @@ def _materials(
     skipped: list[Skipped] = []
     for number, table, layout in _holding(reading, MATERIALS):
         read = orders[number]
-        here = (number, read.table, read.layout, _of_sheet(told, choices, number), choices.left_out)
-        found, passed = materials_in(*here)
+        told_here = replace(_of_sheet(told, choices, number), basis=said_of_all(table, layout))
+        found, passed = materials_in(number, read.table, read.layout, told_here, choices.left_out)
         passed = sorted([*read.passed, *passed], key=lambda one: one.row)
         mixed = _beside(choices, number, table, layout) is not None
         rows += [one for one in found if not (mixed and one.price is None and is_figure(one.name))]
@@ -247,8 +253,8 @@ def _products(reading: OwnReading, told: Told, choices: Choices) -> tuple[list[P
 def _of_sheet(told: Told, choices: Choices, number: int) -> Told:
     """What was said for all sheets, with what was said of one."""
     of = choices.of_sheets.get(number, OfSheet())
-    told = replace(told, unit=of.unit or told.unit, priced=of.priced, freight=of.freight)
-    return replace(told, tax=of.tax, yes=of.yes, rate=of.rate)
+    said = {name: getattr(of, name) for name in _SAID_OF_ROWS}
+    return replace(told, **{**said, "unit": of.unit or told.unit})
 
 
 def _holding(reading: OwnReading, what: str) -> Iterator[tuple[int, OwnTable, Layout]]:

@@ -9,7 +9,7 @@ from fractions import Fraction
 from webapp.costing.written_units import unit_of
 
 US, IMPERIAL, BOTH = "US", "imp", "both"
-_SYSTEMS = {
+SYSTEMS = {
     **dict.fromkeys(("us", "usa", "american"), US),
     **dict.fromkeys(("uk", "imp", "imperial", "british", "english"), IMPERIAL),
 }
@@ -28,7 +28,8 @@ _MEASURES = {
 ELSEWHERE = {
     word: unit
     for unit, words in {
-        "pieces": "st stk stck stück stücke pièce pièces pz pezzo pezzi ud uds unidad unidades stuk stuks",
+        "pieces": "ct cnt st stk stck stück stücke pièce pièces pz pezzo pezzi ud uds unidad unidades stuk stuks "
+        "unité unités",
         "g": "gramm gramo gramos grammo grammi",
         "kg": "kilogramm kilogramo kilogramos chilo chili",
         "L": "litro litros litri",
@@ -57,7 +58,9 @@ _POUNDS = re.compile(
 DOZEN = 12
 #: what counts pieces by twelve, or by twelve times twelve
 _DOZENS = {
-    **dict.fromkeys("dozen dozens doz dutzend douzaine douzaines docena docenas dozzina dozzine dozijn".split(), DOZEN),
+    **dict.fromkeys(
+        "dozen dozens doz dz dzn dtzd dutzend douzaine douzaines docena docenas dozzina dozzine dozijn".split(), DOZEN
+    ),
     "gross": DOZEN * DOZEN,
 }
 #: from how many on ounces beside pounds are a pound more
@@ -100,7 +103,7 @@ def measure_in(text: str) -> tuple[str, str]:
     ("", "") for what is no measure of two systems; an ounce that is said to be of one but not fluid is ("US", "oz").
     """
     words = re.findall(r"[^\W\d_]+", text.casefold().replace(".", ""))
-    systems = {_SYSTEMS[word] for word in words if word in _SYSTEMS}
+    systems = {SYSTEMS[word] for word in words if word in SYSTEMS}
     system = BOTH if len(systems) > 1 else next(iter(systems), "")
     if _OUNCES & set(words):
         return (system, "fl oz") if _FLUID & set(words) else (system, "oz" if system else "")
@@ -113,7 +116,7 @@ def parted_aside(text: str) -> tuple[str, str]:
     if not found:
         return text, ""
     words = set(re.findall(r"[^\W\d_]+", found[2].casefold().replace(".", "")))
-    if words and words <= _FLUID | set(_SYSTEMS) | _OUNCES | {"measure", "gallon", "gallons", "pint", "pints"}:
+    if words and words <= _FLUID | set(SYSTEMS) | _OUNCES | {"measure", "gallon", "gallons", "pint", "pints"}:
         return text, ""
     return f"{found[1]} {found[3]}".strip(), found[2].strip()
 

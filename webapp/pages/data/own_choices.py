@@ -12,6 +12,7 @@ from typing import Any
 
 from webapp.costing import limits
 from webapp.costing.amounts import MINOR_UNITS, Notation, Unreadable
+from webapp.costing.own.answered import FREE_OF_CHARGE, OF_ONE, OF_PACK, TAKEN_OFF, UNKNOWN
 from webapp.costing.own.cells import OfSheet, Told
 from webapp.costing.own.columns import (
     ABOVE,
@@ -50,6 +51,10 @@ OF_SHEET: Mapping[str, tuple[str, ...]] = {
     "tax": STANDS,
     "yes": tuple(MEANINGS),
     "orders": (AS_ABOVE, AS_BLANK),
+    "each": (OF_PACK, OF_ONE),
+    "discount": (TAKEN_OFF, NOT_TAKEN),
+    "words": (UNKNOWN,),
+    "zero": (FREE_OF_CHARGE, UNKNOWN),
 }
 SIGNS = {"point": ".", "comma": ","}
 #: under which kind what the columns of some heads hold is remembered, among what is half entered

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from webapp.costing.gaps import Figure
+from webapp.costing.own.answered import FREE_OF_CHARGE, OF_ONE, OF_PACK, TAKEN_OFF, UNKNOWN
 from webapp.costing.own.columns import FORMULAS, MATERIALS, NOTHING, PRODUCTS, OwnTable
 from webapp.costing.own.freight import INSIDE, NOT_TAKEN, ON_TOP
 from webapp.costing.own.orders import AS_ABOVE, AS_BLANK
@@ -103,6 +104,19 @@ OF_SHEET: Mapping[str, tuple[str, tuple[tuple[str, str], ...]]] = {
     "orders": (
         "rows without a supplier or day of their own are",
         (("", "choose"), (AS_ABOVE, "of the order above them"), (AS_BLANK, "of no order that it names")),
+    ),
+    "each": (
+        "the unit price is",
+        (("", "choose"), (OF_PACK, "the price of one pack"), (OF_ONE, "the price of one kg, g, L or piece")),
+    ),
+    "discount": (
+        "a discount in a row of its own",
+        (("", "choose"), (TAKEN_OFF, "is taken off the rows above it, by value"), (NOT_TAKEN, "is not taken off")),
+    ),
+    "words": ("words in place of a price mean", (("", "choose"), (UNKNOWN, "that it is not known yet"))),
+    "zero": (
+        "a price of 0 means",
+        (("", "choose"), (FREE_OF_CHARGE, "that it is free"), (UNKNOWN, "that it is not known yet")),
     ),
 }
 
