@@ -71,6 +71,8 @@ class Told:
     """Of one sheet: whether a price beside a number of packs is for "one" of them or for "all"."""
     freight: str = ""
     """Of one sheet: whether its freight comes on "top" of its prices, is "in" them, or "none" of it counts."""
+    titles: str = ""
+    """Of one sheet: whether the "first" or the "last" of several lines above a formula is its name."""
     taxed: bool = False
     """Of one sheet: whether its numbers show that tax is in its prices."""
     registered: bool = False
@@ -95,6 +97,8 @@ class OfSheet:
     """"yes" where whole numbers that are left out are how many packs were bought, "no" where they aren't."""
     freight: str = ""
     """Whether its freight comes on "top" of its prices, is "in" them, or "none" of it counts."""
+    titles: str = ""
+    """Whether the "first" or the "last" of several lines above a formula is its name."""
 
 
 @dataclass(frozen=True, slots=True)

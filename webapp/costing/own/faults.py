@@ -35,7 +35,7 @@ from webapp.costing.own.side_by_side import beside_prices, side_by_side
 from webapp.costing.own.weight_heads import other_unit
 
 #: choices that are made for one sheet
-PER_SHEET = ("unit", "priced", "formulas", "counts", "freight")
+PER_SHEET = ("unit", "priced", "formulas", "counts", "freight", "titles")
 _A_CENT = Decimal("0.01")
 #: what only a list with a row an ingredient has
 _ONLY_IN_LISTS = {

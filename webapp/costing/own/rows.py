@@ -30,6 +30,8 @@ NOT_IN_ANY, FIGURES, WITHOUT_AMOUNTS = "in none of these formulas", "figures bes
 #: what holds a number, so that 30-40 is no name or code
 AMOUNTS_OF = frozenset(("pack", "packs", "tax_rate", "freight", "density", "batch", "size", *AMOUNTS, *PRICES))
 FOOTNOTE = "a note"
+#: of a title
+LEFT_OUT = "left out, with what stands below it"
 #: what a note begins with, and how many words it has at least where it doesn't
 _NOTE = re.compile(
     r"[*\u2020\u2021]|(?:(?:last )?updated?|(?:all )?prices?|notes?|n\.?b\.?|sources?|see|excl?|incl?|stand|hinweis|"

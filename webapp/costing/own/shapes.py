@@ -18,6 +18,7 @@ from webapp.costing.own.products import OUNCES
 from webapp.costing.own.reading import Choices
 from webapp.costing.own.rows import cell_mark, mark_of, row_mark
 from webapp.costing.own.selling import sold_mark
+from webapp.costing.own.title_lines import FIRST, LAST
 from webapp.costing.units import PURCHASE_UNITS
 
 MOST_CHARACTERS, MOST_CORRECTIONS = 200_000, 500
@@ -61,6 +62,8 @@ class OwnSheet:
     """Whether whole numbers in a column that is left out are how many packs were bought: "yes" or "no"."""
     freight: str = ""
     """Whether its freight comes on "top" of its prices, is "in" them, or "none" of it counts."""
+    titles: str = ""
+    """Which of several lines above a formula is its name: the "first" or the "last"."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -166,6 +169,7 @@ _SHEET = Shape(
         Field("formulas", lim.Choice(("", "yes", "no"))),
         Field("counts", lim.Choice(("", "yes", "no"))),
         Field("freight", lim.Choice(("", ON_TOP, INSIDE, NOT_TAKEN))),
+        Field("titles", lim.Choice(("", FIRST, LAST))),
     ),
 )
 _RATE = Shape(
@@ -250,7 +254,7 @@ def choices_from(sent: OwnSheets, tables: tuple[OwnTable, ...]) -> Choices:
     of = {
         number: of
         for number, one in enumerate(sent.sheets)
-        if (of := OfSheet(one.unit, one.priced, one.formulas, one.counts, one.freight)) != OfSheet()
+        if (of := OfSheet(one.unit, one.priced, one.formulas, one.counts, one.freight, one.titles)) != OfSheet()
     }
     return Choices(layouts, told, sent.amounts, sent.prices, how, fixes, left_out, kinds, sent.batch, sent.ounces, of)
 

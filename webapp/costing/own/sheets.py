@@ -193,7 +193,8 @@ def _formulas(
         if (mixed := _beside(choices, number, table, layout)) is not None
     ]
     for number, table, layout in (*_holding(reading, FORMULAS), *beside):
-        where = (number, table, layout, told, choices.left_out)
+        here = replace(told, titles=choices.of_sheets.get(number, OfSheet()).titles)
+        where = (number, table, layout, here, choices.left_out)
         amounts = Amounts(choices.amounts, choices.kinds, told.written)
         if is_side_by_side(layout):
             found, passed = formulas_across(*where, known=names, amounts=amounts)

@@ -29,6 +29,7 @@ from webapp.costing.own.prices import ABOUT, LIST, PAID, How
 from webapp.costing.own.products import OUNCES
 from webapp.costing.own.reading import Choices, OwnReading
 from webapp.costing.own.rows import mark_of
+from webapp.costing.own.title_lines import FIRST, LAST
 from webapp.costing.own.written import Written
 from webapp.costing.units import PURCHASE_UNITS
 from webapp.errors import Problem
@@ -45,6 +46,7 @@ OF_SHEET: Mapping[str, tuple[str, ...]] = {
     "formulas": ("yes", "no"),
     "counts": ("yes", "no"),
     "freight": (ON_TOP, INSIDE, NOT_TAKEN),
+    "titles": (FIRST, LAST),
 }
 SIGNS = {"point": ".", "comma": ","}
 #: under which kind what the columns of some heads hold is remembered, among what is half entered

@@ -13,6 +13,7 @@ from webapp.costing.own.columns import FORMULAS, MATERIALS, NOTHING, PRODUCTS, O
 from webapp.costing.own.freight import INSIDE, NOT_TAKEN, ON_TOP
 from webapp.costing.own.prices import ABOUT, LIST, PAID
 from webapp.costing.own.reading import Choices, OwnReading
+from webapp.costing.own.title_lines import FIRST, LAST
 from webapp.costing.units import PURCHASE_UNITS
 from webapp.pages.formats import Formats
 
@@ -82,6 +83,10 @@ OF_SHEET: Mapping[str, tuple[str, tuple[tuple[str, str], ...]]] = {
             (INSIDE, "is in these prices already"),
             (NOT_TAKEN, "is not to be counted"),
         ),
+    ),
+    "titles": (
+        "of several lines above a formula its name is",
+        (("", "choose"), (FIRST, "the first"), (LAST, "the last, right above it")),
     ),
 }
 
@@ -256,6 +261,8 @@ class OwnView:
     more: tuple[int, ...]
     unpriced: tuple[str, ...]
     skipped: tuple[tuple[str, str, str], ...]
+    gone: tuple[str, ...]
+    """The formulas that went with their titles."""
     beyond: tuple[str, ...]
     """Titles of sheets that are not read, since there are more than are looked at."""
     good: bool
