@@ -286,3 +286,17 @@ def test_a_weight_in_two_columns_may_be_said_by_json_and_numbers_that_may_be_for
     assert [fault["field"] for fault in asked["faults"]] == ["sheets-0-holds"]
     formulas = {"sheets": [{**matrix, "holds": "formulas"}], "amounts": "grams"}
     assert [one["name"] for one in client.post(LOOK, json=formulas).json()["formulas"]] == ["Balm", "Soft"]
+
+
+def test_which_of_several_lines_names_the_formulas_of_a_sheet_can_be_said(client: TestClient) -> None:
+    """1 kg at 20: 0.02 a gram."""
+    text = "Balm;\nrich;\nIngredient;g\nKokum;100\nTotal;100\n"
+    prices = {"title": "Prices", "text": "Ingredient;Pack;Price\nKokum;1 kg;20\n"}
+    sent = {"title": "Recipes", "text": text, "titles": ""}
+    asked = checked(client, f"POST {LOOK}", LOOK, json={"sheets": [prices, sent]}).json()
+    assert [one["choice"] for one in asked["wrong"]] == ["sheets-1-titles"]
+    told = checked(client, f"POST {LOOK}", LOOK, json={"sheets": [prices, {**sent, "titles": "first"}]}).json()
+    assert told["good"]
+    assert [one["name"] for one in told["formulas"]] == ["Balm"]
+    assert told["formulas"][0]["remarks"] == ["Read as a note: rich."]
+    assert Fraction(told["formulas"][0]["per_gram"]) == Fraction(2, 100)

@@ -216,7 +216,7 @@ STARTS = {
     "Deal": "within=12",
     "Flow": "part=-1",
     "Rung": "unit='g'",
-    "own.cells.Told": "home='EUR'",
+    "own.told.Told": "home='EUR'",
     "Priced": "packs=1",
     "pay_working.Told": "deep=True",
 }

@@ -12,9 +12,9 @@ from tests.costing.own.test_freight import charges
 from tests.costing.own.test_money_rows import names, passed
 from tests.costing.own.test_sheets import costs, near, read, sentences
 from webapp.costing.book import Charge
-from webapp.costing.own.cells import OfSheet
 from webapp.costing.own.prices import ABOUT, LIST, PAID
 from webapp.costing.own.reading import OwnReading
+from webapp.costing.own.told import OfSheet
 
 F, D = Fraction, Decimal
 LOG = "Date|Supplier|Item|Pack|Price"

@@ -12,13 +12,13 @@ from tests.costing.own.test_sheets import DAY, EMPTY, LB, PRICES, near, read, se
 from webapp.costing import book as b
 from webapp.costing.book import Book
 from webapp.costing.gaps import Gap
-from webapp.costing.own.cells import Told
 from webapp.costing.own.columns import FORMULAS, MATERIALS, PRODUCTS, Layout
 from webapp.costing.own.layouts import laid_out
 from webapp.costing.own.prices import NEW, How
 from webapp.costing.own.products import ONLY_FILLED
 from webapp.costing.own.reading import OwnReading
 from webapp.costing.own.rows import mark_of
+from webapp.costing.own.told import Told
 
 F, D = Fraction, Decimal
 STALL = b.Channel(51, "Saturday stall", DAY)

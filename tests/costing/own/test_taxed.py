@@ -10,7 +10,7 @@ import pytest
 from tests.costing.own.test_sheets import DAY, costs, near, read, sentences
 from webapp.costing import book as b
 from webapp.costing.book import Book
-from webapp.costing.own.cells import OfSheet
+from webapp.costing.own.told import OfSheet
 
 F = Fraction
 TWENTY = {0: OfSheet(rate=Decimal(20))}

@@ -11,11 +11,11 @@ from fractions import Fraction
 import pytest
 
 from tests.costing.own.test_sheets import EMPTY, costs, near, read, sentences, table
-from webapp.costing.own.cells import OfSheet
 from webapp.costing.own.columns import FORMULAS, MATERIALS, Layout
 from webapp.costing.own.layouts import laid_out, laid_out_as, laid_out_together
 from webapp.costing.own.reading import Choices
 from webapp.costing.own.sheets import read_own
+from webapp.costing.own.told import OfSheet
 
 F = Fraction
 LIST = "Ingredient|Pack|Price\nShea butter|1 kg|8\nOlive oil|1 kg|6\nBeeswax|1 kg|10"

@@ -15,7 +15,7 @@ from webapp.costing.amounts import ZERO, Unreadable
 from webapp.costing.called import Names
 from webapp.costing.limits import NAME_LENGTH, name_key
 from webapp.costing.own import cells
-from webapp.costing.own.cells import Read, Told
+from webapp.costing.own.cells import Read
 from webapp.costing.own.columns import (
     BLANK,
     FORMULAS,
@@ -50,6 +50,7 @@ from webapp.costing.own.rows import (
 )
 from webapp.costing.own.side_by_side import rough
 from webapp.costing.own.sums import say_totals_across
+from webapp.costing.own.told import Told
 from webapp.costing.own.whole import NOISE, finish, say_percent
 
 _NOTHING = re.compile(r"0+(?:[.,]0*)?\s*[^0-9.,]*")

@@ -7,7 +7,6 @@ from dataclasses import fields, replace
 from decimal import Decimal
 
 from webapp.costing.own.across import is_side_by_side
-from webapp.costing.own.cells import OfSheet
 from webapp.costing.own.columns import (
     AMOUNTS,
     BLANK,
@@ -33,6 +32,7 @@ from webapp.costing.own.heads import columns_of
 from webapp.costing.own.ounces import POUNDS
 from webapp.costing.own.rows import Wrong, column_letters
 from webapp.costing.own.side_by_side import beside_prices, side_by_side
+from webapp.costing.own.told import OfSheet
 from webapp.costing.own.weight_heads import other_unit
 
 #: choices that are made for one sheet

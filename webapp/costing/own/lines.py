@@ -11,8 +11,9 @@ from typing import NamedTuple
 from webapp.costing import limits as lim
 from webapp.costing.amounts import ONE, ZERO, Unreadable
 from webapp.costing.own import cells
-from webapp.costing.own.cells import QUANTITY_PLACES, Read, Told
+from webapp.costing.own.cells import QUANTITY_PLACES, Read
 from webapp.costing.own.rows import Wrong, mark_of
+from webapp.costing.own.told import Told
 from webapp.costing.own.units import fraction_in
 from webapp.costing.own.written import Written
 from webapp.costing.units import MASS

@@ -10,7 +10,7 @@ from webapp.costing import limits as lim
 from webapp.costing.amounts import ONE
 from webapp.costing.called import nature_of
 from webapp.costing.own import cells, days
-from webapp.costing.own.cells import Read, Told
+from webapp.costing.own.cells import Read
 from webapp.costing.own.columns import (
     BLANK,
     MATERIALS,
@@ -55,6 +55,7 @@ from webapp.costing.own.rows import (
 from webapp.costing.own.settled import settled
 from webapp.costing.own.taxed import with_sheet
 from webapp.costing.own.taxes import without_phrase
+from webapp.costing.own.told import Told
 from webapp.costing.units import PIECES
 
 _FOR_ONE = "Type the freight of the order as an amount of money, not for one of something."

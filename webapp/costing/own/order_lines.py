@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 
-from webapp.costing.own.cells import Told
 from webapp.costing.own.columns import BLANK, Layout, OwnTable
 from webapp.costing.own.freight import FREE
 from webapp.costing.own.materials import is_heading, is_title
@@ -21,6 +20,7 @@ from webapp.costing.own.rows import (
     mentioned,
     row_mark,
 )
+from webapp.costing.own.told import Told
 
 OF_ORDER = ("supplier", "day")
 #: a line of an order, a row that says supplier and day of lines below it, one that seems to, what parts orders

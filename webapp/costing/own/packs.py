@@ -11,7 +11,7 @@ from webapp.costing.amounts import ONE, ZERO, Unreadable, half_up, plain
 from webapp.costing.own import cells
 from webapp.costing.own.answered import OF_ONE
 from webapp.costing.own.basis import basis_of, without_per
-from webapp.costing.own.cells import MONEY_PLACES, Read, Told
+from webapp.costing.own.cells import MONEY_PLACES, Read
 from webapp.costing.own.columns import BLANK, per_in, unit_in, words_of
 from webapp.costing.own.for_one import finely, for_all_of, sum_of
 from webapp.costing.own.kinds import PACKAGING, first_kind, is_called_packaging
@@ -25,6 +25,7 @@ from webapp.costing.own.price_heads import (
 from webapp.costing.own.rows import OwnRow
 from webapp.costing.own.taxed import NO_TAX_SAID, Tax, tax_of
 from webapp.costing.own.taxes import without_phrase
+from webapp.costing.own.told import Told
 from webapp.costing.own.unit_prices import for_pack, is_open
 from webapp.costing.own.units import dozens_in, fraction_in
 from webapp.costing.units import MASS, PIECES, VOLUME

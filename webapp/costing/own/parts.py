@@ -15,10 +15,10 @@ from webapp.costing.called import Names, known
 from webapp.costing.changes import Put
 from webapp.costing.limits import name_key
 from webapp.costing.own import cells
-from webapp.costing.own.cells import Told
 from webapp.costing.own.plan import NEW, Numbers, Planned, found_for
 from webapp.costing.own.planned import NameAsked
 from webapp.costing.own.rows import OwnRow, mark_of
+from webapp.costing.own.told import Told
 
 _COUNT = r"([0-9]{1,3})"
 _PIECES = re.compile(rf"{_COUNT}\s*[x\u00d7*]\s*(\S.*)|(.*\S)\s*[x\u00d7*]\s*{_COUNT}", re.IGNORECASE)

@@ -19,7 +19,7 @@ from webapp.costing.called import Meant, Names, or_meant
 from webapp.costing.changes import Put
 from webapp.costing.limits import name_key
 from webapp.costing.own import cells
-from webapp.costing.own.cells import Read, Told
+from webapp.costing.own.cells import Read
 from webapp.costing.own.columns import Layout, OwnTable, unit_in
 from webapp.costing.own.parts import Parting, minutes_in, new_pieces, parts_of, work_of
 from webapp.costing.own.plan import NEW
@@ -40,6 +40,7 @@ from webapp.costing.own.rows import (
     skipped,
 )
 from webapp.costing.own.selling import PriceColumn
+from webapp.costing.own.told import Told
 from webapp.costing.units import MASS, VOLUME
 
 #: what ounces of contents can be -> their unit; and what says already that they weigh

@@ -9,7 +9,6 @@ from decimal import Decimal
 from webapp.costing.book import Book
 from webapp.costing.changes import Change
 from webapp.costing.densities import Suggestion
-from webapp.costing.own.cells import OfSheet, Told
 from webapp.costing.own.columns import Layout, OwnTable
 from webapp.costing.own.names import NameAsked
 from webapp.costing.own.prices import How
@@ -17,6 +16,7 @@ from webapp.costing.own.rows import Skipped, Wrong
 from webapp.costing.own.seen import FormulaSeen, MaterialSeen, ProductSeen
 from webapp.costing.own.selling import PriceColumn
 from webapp.costing.own.taxes import TaxSaid
+from webapp.costing.own.told import OfSheet, Told
 from webapp.costing.sheets import Sign
 
 

@@ -10,11 +10,11 @@ from dataclasses import replace
 
 from webapp.costing.amounts import plain
 from webapp.costing.called import written_alike
-from webapp.costing.own.cells import Told
 from webapp.costing.own.columns import MATERIALS, Layout, OwnTable
 from webapp.costing.own.lines import FormulaRows
 from webapp.costing.own.materials import MaterialRow, material_in
 from webapp.costing.own.rows import NOT_IN_ANY, OwnRow, Skipped, Wrong
+from webapp.costing.own.told import Told
 
 
 def priced_in(

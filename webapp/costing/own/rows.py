@@ -12,11 +12,12 @@ from webapp.costing import limits as lim
 from webapp.costing.amounts import Unreadable
 from webapp.costing.limits import name_key
 from webapp.costing.own import cells
-from webapp.costing.own.cells import Doubt, Told
+from webapp.costing.own.cells import Doubt
 from webapp.costing.own.columns import AMOUNTS, BLANK, MATERIALS, PRICES, Layout, OwnTable, role_of, sort_of, words_of
 from webapp.costing.own.ounces import POUNDS, joined
 from webapp.costing.own.price_heads import currency_said
 from webapp.costing.own.taxes import SAYS_NOTHING, TaxSaid
+from webapp.costing.own.told import Told
 from webapp.costing.own.units import is_range
 from webapp.costing.written_units import unit_of
 
@@ -32,6 +33,8 @@ NOT_IN_ANY, FIGURES, WITHOUT_AMOUNTS = "in none of these formulas", "figures bes
 #: what holds a number, so that 30-40 is no name or code
 AMOUNTS_OF = frozenset(("pack", "packs", "tax_rate", "freight", "density", "batch", "size", *AMOUNTS, *PRICES))
 FOOTNOTE = "a note"
+#: of a title
+LEFT_OUT = "left out, with what stands below it"
 #: what a note begins with, and how many words it has at least where it doesn't
 _NOTE = re.compile(
     r"[*\u2020\u2021]|(?:(?:last )?updated?|(?:all )?prices?|notes?|n\.?b\.?|sources?|see|excl?|incl?|stand|hinweis|"

@@ -10,7 +10,6 @@ from webapp.costing import limits as lim
 from webapp.costing.amounts import MINOR_UNITS, Notation
 from webapp.costing.describing import Field, Rows, Shape
 from webapp.costing.own.answered import FREE_OF_CHARGE, OF_ONE, OF_PACK, TAKEN_OFF, UNKNOWN
-from webapp.costing.own.cells import OfSheet, Told
 from webapp.costing.own.columns import MATERIAL_ROLES, MOST_COLUMNS, MOST_SHEETS, ROLES, Layout, OwnTable
 from webapp.costing.own.freight import INSIDE, NOT_TAKEN, ON_TOP
 from webapp.costing.own.layouts import laid_out_as
@@ -21,6 +20,8 @@ from webapp.costing.own.reading import Choices
 from webapp.costing.own.rows import cell_mark, mark_of, row_mark
 from webapp.costing.own.selling import sold_mark
 from webapp.costing.own.taxes import MEANINGS, STANDS
+from webapp.costing.own.title_lines import FIRST, LAST
+from webapp.costing.own.told import OfSheet, Told
 from webapp.costing.units import PURCHASE_UNITS
 
 MOST_CHARACTERS, MOST_CORRECTIONS = 200_000, 500
@@ -80,6 +81,8 @@ class OwnSheet:
     """"unknown" where words in place of a price say that it is not known yet."""
     zero: str = ""
     """Whether a price of 0 is "free", or "unknown"."""
+    titles: str = ""
+    """Which of several lines above a formula is its name: the "first" or the "last"."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -193,6 +196,7 @@ _SHEET = Shape(
         Field("discount", lim.Choice(("", TAKEN_OFF, NOT_TAKEN))),
         Field("words", lim.Choice(("", UNKNOWN))),
         Field("zero", lim.Choice(("", FREE_OF_CHARGE, UNKNOWN))),
+        Field("titles", lim.Choice(("", FIRST, LAST))),
     ),
 )
 _RATE = Shape(

@@ -15,7 +15,6 @@ from webapp.costing.own import cells
 from webapp.costing.own.across import formulas_across, is_side_by_side
 from webapp.costing.own.applied import applied, changes_of
 from webapp.costing.own.basis import said_of_all
-from webapp.costing.own.cells import OfSheet, Told
 from webapp.costing.own.columns import (
     FORMULAS,
     MATERIALS,
@@ -53,6 +52,7 @@ from webapp.costing.own.selling import price_columns
 from webapp.costing.own.side_by_side import beside_prices, is_figure
 from webapp.costing.own.taxed import taxes_of
 from webapp.costing.own.titles import told_apart
+from webapp.costing.own.told import OfSheet, Told
 from webapp.costing.own.twice import once_each
 from webapp.costing.own.unit_prices import with_what_rows_show
 from webapp.costing.own.usual import days_in, usual_in
@@ -221,7 +221,8 @@ def _formulas(
         if (mixed := _beside(choices, number, table, layout)) is not None
     ]
     for number, table, layout in (*_holding(reading, FORMULAS), *beside):
-        where = (number, table, layout, told, choices.left_out)
+        here = replace(told, titles=choices.of_sheets.get(number, OfSheet()).titles)
+        where = (number, table, layout, here, choices.left_out)
         amounts = Amounts(choices.amounts, choices.kinds, told.written)
         if is_side_by_side(layout):
             found, passed = formulas_across(*where, known=names, amounts=amounts)

@@ -11,7 +11,6 @@ from decimal import Decimal
 
 from webapp.costing.amounts import ONE, ZERO, Unreadable
 from webapp.costing.own import cells
-from webapp.costing.own.cells import Told
 from webapp.costing.own.columns import (
     ABOVE,
     BLANK,
@@ -39,6 +38,7 @@ from webapp.costing.own.heads import (
 )
 from webapp.costing.own.lines import BATCH, NEAR_ONE, measured
 from webapp.costing.own.rows import says_total
+from webapp.costing.own.told import Told
 from webapp.costing.written_units import unit_of
 
 #: how sure a guess is: by its looks alone, by percent, by sums of 100

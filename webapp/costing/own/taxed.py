@@ -9,7 +9,6 @@ from decimal import Decimal
 
 from webapp.costing.amounts import ZERO
 from webapp.costing.own import cells
-from webapp.costing.own.cells import Told
 from webapp.costing.own.columns import BLANK, LOOKED_AT, MATERIALS, PRICES, Layout, OwnTable, role_of
 from webapp.costing.own.price_heads import TAX_IN, TAX_OUT, tax_said
 from webapp.costing.own.rows import OwnRow, is_note
@@ -24,6 +23,7 @@ from webapp.costing.own.taxes import (
     phrase_in,
     yes_by_head,
 )
+from webapp.costing.own.told import Told
 
 #: the columns that say it of each row
 COLUMNS = ("taxed", "tax_rate")

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import Any
 
-from webapp.costing.own.cells import OfSheet
 from webapp.costing.own.price_heads import TAX_IN, TAX_OUT
 from webapp.costing.own.reading import OwnReading
 from webapp.costing.own.rows import mark_of
 from webapp.costing.own.taxes import TAX_NONE
+from webapp.costing.own.told import OfSheet
 from webapp.pages.buy.by_volume import as_typed
 from webapp.pages.data.own_shown import CHOICES, OF_SHEET, shortened
 from webapp.pages.drawn import Form

@@ -13,7 +13,6 @@ from typing import Any
 from webapp.costing import limits
 from webapp.costing.amounts import MINOR_UNITS, Notation, Unreadable
 from webapp.costing.own.answered import FREE_OF_CHARGE, OF_ONE, OF_PACK, TAKEN_OFF, UNKNOWN
-from webapp.costing.own.cells import OfSheet, Told
 from webapp.costing.own.columns import (
     ABOVE,
     MATERIALS,
@@ -32,6 +31,8 @@ from webapp.costing.own.products import OUNCES
 from webapp.costing.own.reading import Choices, OwnReading
 from webapp.costing.own.rows import mark_of
 from webapp.costing.own.taxes import MEANINGS, STANDS, TaxSaid
+from webapp.costing.own.title_lines import FIRST, LAST
+from webapp.costing.own.told import OfSheet, Told
 from webapp.costing.own.written import Written
 from webapp.costing.units import PURCHASE_UNITS
 from webapp.errors import Problem
@@ -55,6 +56,7 @@ OF_SHEET: Mapping[str, tuple[str, ...]] = {
     "discount": (TAKEN_OFF, NOT_TAKEN),
     "words": (UNKNOWN,),
     "zero": (FREE_OF_CHARGE, UNKNOWN),
+    "titles": (FIRST, LAST),
 }
 SIGNS = {"point": ".", "comma": ","}
 #: under which kind what the columns of some heads hold is remembered, among what is half entered

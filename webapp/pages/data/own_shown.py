@@ -17,6 +17,7 @@ from webapp.costing.own.price_heads import TAX_IN, TAX_OUT
 from webapp.costing.own.prices import ABOUT, LIST, PAID
 from webapp.costing.own.reading import Choices, OwnReading
 from webapp.costing.own.taxes import TAX_NONE
+from webapp.costing.own.title_lines import FIRST, LAST
 from webapp.costing.units import PURCHASE_UNITS
 from webapp.pages.formats import Formats
 
@@ -117,6 +118,10 @@ OF_SHEET: Mapping[str, tuple[str, tuple[tuple[str, str], ...]]] = {
     "zero": (
         "a price of 0 means",
         (("", "choose"), (FREE_OF_CHARGE, "that it is free"), (UNKNOWN, "that it is not known yet")),
+    ),
+    "titles": (
+        "of several lines above a formula its name is",
+        (("", "choose"), (FIRST, "the first"), (LAST, "the last, right above it")),
     ),
 }
 
@@ -293,6 +298,8 @@ class OwnView:
     more: tuple[int, ...]
     unpriced: tuple[str, ...]
     skipped: tuple[tuple[str, str, str], ...]
+    gone: tuple[str, ...]
+    """The formulas that went with their titles."""
     beyond: tuple[str, ...]
     """Titles of sheets that are not read, since there are more than are looked at."""
     good: bool
