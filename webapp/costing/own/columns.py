@@ -120,16 +120,17 @@ _PRODUCT_HEADS = {
     "prodotto, naam",
     "formula": _FORMULA_HEADS["formula"].replace("product, product name, name, ", "")
     + ", made from, filling, contents of",
-    "part": "container, tin, bottle, pot, tube, lid, cap, closure, pump, dropper, label, labels, front label, "
-    "back label, sticker, seal, box, carton, bag, packaging, package, tiegel, dose, flasche, deckel, verschluss, "
+    "part": "container, vessel, vessels, contenant, contenants, contained in, comes in, packed in, behalter, gefass, "
+    "contenitore, tin, bottle, pot, tube, lid, cap, closure, pump, dropper, label, labels, front label, back "
+    "label, sticker, seal, box, carton, bag, packaging, package, tiegel, dose, flasche, deckel, verschluss, "
     "etikett, karton, verpackung, flacon, couvercle, bouchon, etiquette, emballage, tarro, frasco, tapa, "
-    "etiqueta, envase, barattolo, "
-    "flacone, coperchio, etichetta, imballaggio, potje, fles, deksel, dop, etiket, verpakking",
-    "minutes": "minutes, minutes per jar, minutes a jar, minutes each, min per jar, min jar, min, mins, "
-    "labour minutes, "
-    "labor minutes, work minutes, filling minutes, minutes of work, labour, labor, labour time, labor time, "
-    "working time, work time, time, time per jar, filling time, minuten, arbeitszeit, arbeitsminuten, zeit, "
-    "minuten pro stuck, temps, temps de travail, minutos, tiempo, minuti, tempo, tijd, arbeidstijd",
+    "etiqueta, envase, barattolo, flacone, coperchio, etichetta, imballaggio, potje, fles, deksel, dop, "
+    "etiket, verpakking",
+    "minutes": "minutes, minutes per jar, minutes a jar, minutes each, min per jar, min jar, min, mins, labour "
+    "minutes, labor minutes, work minutes, filling minutes, minutes of work, labour, labor, labour time, "
+    "labor time, working time, work time, time, time per jar, filling time, minuten, arbeitszeit, "
+    "arbeitsminuten, zeit, minuten pro stuck, temps, temps de travail, minutos, tiempo, minuti, tempo, "
+    "tijd, arbeidstijd",
     "size": "size, jar size, container size, net content, net contents, net weight, net, content, contents, fill, "
     "fill weight, filled, weight, volume, amount, inhalt, fullmenge, fullgewicht, grosse, contenance, "
     "poids net, contenido, peso neto, "

@@ -93,6 +93,7 @@ def choices_of(desk: Desk, data: Mapping[str, Any], tables: Sequence[OwnTable]) 
         _batch(desk, data),
         _one_of(data, "ounces", tuple(OUNCES)),
         _of_sheets(desk, data, tables),
+        _open(desk, data, tables),
     )
 
 
@@ -126,6 +127,14 @@ def _layouts(desk: Desk, data: Mapping[str, Any], tables: Sequence[OwnTable]) ->
         one = sent[number] if number < len(sent) and isinstance(sent[number], Mapping) else {}
         found[number] = _layout(one, table)
     return found
+
+
+def _open(desk: Desk, data: Mapping[str, Any], tables: Sequence[OwnTable]) -> frozenset[int]:
+    """The sheets whose columns nobody chose or saw yet: none once the page was sent."""
+    if isinstance(data.get("sheets"), list):
+        return frozenset()
+    known = remembered(desk)
+    return frozenset(number for number, table in enumerate(tables) if known_by_heads(table, known) is None)
 
 
 def _layout(sent: Mapping[str, Any], table: OwnTable) -> Layout:
