@@ -132,9 +132,8 @@ _PRODUCT_HEADS = {
     "arbeitsminuten, zeit, minuten pro stuck, temps, temps de travail, minutos, tiempo, minuti, tempo, "
     "tijd, arbeidstijd",
     "size": "size, jar size, container size, net content, net contents, net weight, net, content, contents, fill, "
-    "fill weight, filled, weight, volume, amount, inhalt, fullmenge, fullgewicht, grosse, contenance, "
-    "poids net, contenido, peso neto, "
-    "contenuto, inhoud",
+    "fill weight, filled, weight, volume, amount, inhalt, fullmenge, fullgewicht, grosse, contenance, poids "
+    "net, contenido, peso neto, contenuto, inhoud",
     "unit": "unit, uom, measure, units, einheit, unite, unidad, unita, eenheid",
     "price": ", ".join((*sorted(SOLD_AT), "price, preis, prix, precio, prezzo, prijs")),
 }
