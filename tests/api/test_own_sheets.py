@@ -34,7 +34,7 @@ def test_what_is_wrong_is_told_at_its_cell_and_mended_by_what_is_sent_besides(
     seen = checked(client, f"POST {LOOK}", LOOK, json=sheets()).json()
     assert not seen["good"]
     assert [(one["cell"], one["read"]) for one in seen["wrong"]] == [("B2", "5 sacks")]
-    assert seen["names"] == [{"name": "Kokum buter", "near": ["Kokum butter"]}]
+    assert seen["names"] == [{"name": "Kokum buter", "near": ["Kokum butter"], "likely": "Kokum butter"}]
     assert [one["columns"] for one in seen["sheets"]] == [
         ["name", "pack", "price"],
         ["formula", "ingredient", "percent"],
@@ -261,14 +261,37 @@ def test_whether_amounts_beside_prices_are_formulas_is_sent_with_the_sheet(
 def test_what_a_new_name_may_be_and_what_is_published_are_told(client: TestClient) -> None:
     """The first of what may be meant shares a seldom word; 0.9563 is 0.958 (BP 2025) in water of 0.99821 g/mL."""
     prices = "Ingredient\tPack\tPrice\nCastor oil\t1 L\t9.20\nHemp seed oil\t1 kg\t20"
-    formulas = "Formula\tIngredient\t%\nBalm\tHemp oil\t100"
+    formulas = "Formula\tIngredient\t%\nBalm\tSeeds of hemp\t100"
     sent = {"sheets": [{"title": "Prices", "text": prices}, {"title": "Formulas", "text": formulas}]}
     seen = checked(client, f"POST {LOOK}", LOOK, json=sent).json()
-    assert seen["may_be"] == [{"name": "Hemp oil", "names": ["Hemp seed oil", "Castor oil"]}]
+    assert seen["may_be"] == [{"name": "Seeds of hemp", "names": ["Hemp seed oil", "Castor oil"]}]
     assert seen["published_densities"] == [
         {"name": "Castor oil", "density": "0.9563", "source": "BP 2025, Virgin Castor Oil"}
     ]
-    assert (seen["good"], seen["names"], seen["new_without_price"]) == (True, [], ["Hemp oil"])
+    assert (seen["good"], seen["names"], seen["new_without_price"]) == (True, [], ["Seeds of hemp"])
+
+
+def test_names_that_are_likely_one_thing_are_told_and_may_be_agreed_to_at_once(client: TestClient) -> None:
+    """40 % of 20 a kg and 60 % of 10 are 14."""
+    prices = (
+        "Ingredient\tPack\tPrice\nCastor oil\t1 kg\t10\nHemp seed oil\t1 kg\t20\nOlive oil\t1 kg\t9\nOlive wax\t1 kg\t8"
+    )
+    formulas = "Formula\tIngredient\t%\nBalm\tHemp\t40\nBalm\tCastr oil\t60"
+    sent = {"sheets": [{"title": "Prices", "text": prices}, {"title": "Formulas", "text": formulas}]}
+    seen = checked(client, f"POST {LOOK}", LOOK, json=sent).json()
+    assert [(one["name"], one["likely"]) for one in seen["names"]] == [
+        ("Hemp", "Hemp seed oil"),
+        ("Castr oil", "Castor oil"),
+    ]
+    told = checked(client, f"POST {LOOK}", LOOK, json={**sent, "likely_names": True}).json()
+    assert (told["good"], told["names"]) == (True, [])
+    assert Fraction(told["formulas"][0]["per_gram"]) == Fraction(14, 1000)
+    other = {**sent, "likely_names": True, "names": [{"name": "Hemp", "means": "Castor oil"}]}
+    assert Fraction(client.post(LOOK, json=other).json()["formulas"][0]["per_gram"]) == Fraction(10, 1000)
+    open_still = {**sent, "likely_names": True}
+    open_still["sheets"] = [sent["sheets"][0], {"text": f"{formulas}\nStick\tOlive\t100"}]
+    asked = client.post(LOOK, json=open_still).json()
+    assert [(one["name"], one["likely"]) for one in asked["names"]] == [("Olive", "")]
 
 
 def test_a_weight_in_two_columns_may_be_said_by_json_and_numbers_that_may_be_formulas_are_asked(

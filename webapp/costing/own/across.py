@@ -31,6 +31,7 @@ from webapp.costing.own.columns import (
 from webapp.costing.own.heads import Column, columns_of, is_mass, paired, tells_figures, unit_alone
 from webapp.costing.own.line_cells import read_cell
 from webapp.costing.own.lines import BATCH, STAGE, Amounts, FormulaRows, LineRow, Weight, kept_name, measured, weighed
+from webapp.costing.own.numbered import unnumber
 from webapp.costing.own.ounces import in_two_parts, joined
 from webapp.costing.own.rows import (
     COMMENT,
@@ -122,6 +123,7 @@ def formulas_across(
     else:
         _across(side, rows, {place: name for place, (name, _) in heads.items()})
     say_percent(side.found)
+    unnumber(side.found, known)
     for one in side.found:
         if one.lines or one.wrong:
             finish(one, amounts)

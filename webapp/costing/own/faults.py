@@ -27,6 +27,7 @@ from webapp.costing.own.columns import (
 )
 from webapp.costing.own.counts import in_doubt, is_of_goods, is_total
 from webapp.costing.own.currencies import without_money
+from webapp.costing.own.density_tabs import density_tab
 from webapp.costing.own.freight import speaks_of_freight
 from webapp.costing.own.heads import columns_of
 from webapp.costing.own.ounces import POUNDS
@@ -91,6 +92,7 @@ def without_price(
         for number, (table, layout) in enumerate(zip(tables, layouts, strict=True))
         if layout.holds == MATERIALS and not set(PRICES) & set(layout.roles)
         if said.get(number, OfSheet()).priced != "none"
+        if "density" not in layout.roles or density_tab(table) is None
     ]
     return tuple(
         (f"sheets-{number}-holds", f"{table.title}: {beside}")

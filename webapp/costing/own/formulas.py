@@ -16,6 +16,7 @@ from webapp.costing.own.heads import tells_figures
 from webapp.costing.own.line_cells import read_batch_of, read_line
 from webapp.costing.own.lines import BATCH, STAGE, Amounts, FormulaRows, Gap, kept_name
 from webapp.costing.own.more_heads import heads_here, titled_heads, with_lines
+from webapp.costing.own.numbered import unnumber
 from webapp.costing.own.parted import ask_where_parted, asks_amount, is_only_words
 from webapp.costing.own.rows import (
     COMMENT,
@@ -106,6 +107,7 @@ def formulas_in(
     notes = [one for one in found if is_only_words(table, one, found)]
     reader.passed += [Skipped(sheet, one.row, FOOTNOTE, one.name[:60]) for one in notes]
     found = [one for one in found if one not in notes]
+    unnumber(found, known)
     for one in found:
         finish(one, amounts)
         ask_where_parted(one, left_out)

@@ -123,6 +123,8 @@ class FormulaRows:
     """The grams that stand behind its name in its title: its batch where nothing else says one."""
     titled: str = ""
     """Its name with those, where they tell it from another of its name."""
+    numbered: str = ""
+    """Its name with the running number before it, by which it may be called elsewhere."""
     total: int = 0
     """The row with a total that its lines come to: what stands below is none of them; 0 where there is none."""
     below: list[tuple[int, int, str]] = field(default_factory=list)

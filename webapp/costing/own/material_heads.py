@@ -6,7 +6,7 @@ from __future__ import annotations
 MATERIAL_HEADS = {
     "name": "name, material, ingredient, ingredients, item, item name, product, product name, description, "
     "article, raw material, raw materials, goods, what, material name, ingredient name, common name, "
-    "bezeichnung, rohstoff, artikel, zutat, matiere premiere, ingredient nom, nom, produit, nombre, "
+    "bezeichnung, rohstoff, artikel, zutat, matiere, matieres, matiere premiere, ingredient nom, nom, produit, nombre, "
     "producto, materia prima, ingrediente, nome, prodotto, materiale, grondstof, naam, "
     "container, containers, packaging, packaging item, bottle, bottles, jar, jars, verpackung, emballage, envase",
     "inci": "inci, inci name, inci bezeichnung, nom inci, nombre inci, nome inci",

@@ -90,6 +90,8 @@ class MaterialRow:
     """What one mL weighs in g by the sheet's own price for one kg, where the pack is a volume."""
     remarks: tuple[str, ...] = ()
     wrong: tuple[Wrong, ...] = ()
+    near: tuple[str, ...] = ()
+    """What other rows are called that it may be, where it says nothing but a density."""
     besides: str = ""
     """What stands in a row that is freight itself, and no material: it has no name; its freight may say no currency."""
 

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass, field
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from decimal import Decimal
 
 from webapp.costing.book import Book
@@ -40,6 +40,14 @@ class Choices:
     """What ounces of contents are: "weight", or fluid ones, "US" or "imp"."""
     of_sheets: Mapping[int, OfSheet] = field(default_factory=dict)
     """What was said of one sheet alone."""
+    open: frozenset[int] = frozenset()
+    """Of the layouts those that nobody chose or saw yet."""
+
+
+def with_likely(choices: Choices, names: Sequence[NameAsked]) -> Choices:
+    """The choices with yes said to each of the names that is likely one thing; what was said of them stays."""
+    likely = {one.mark: one.best for one in names if one.best and not one.chosen}
+    return replace(choices, how=replace(choices.how, means={**likely, **choices.how.means}))
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,7 +9,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from webapp.costing.amounts import plain
-from webapp.costing.called import written_alike
+from webapp.costing.called import keys_alike
 from webapp.costing.own.columns import MATERIALS, Layout, OwnTable
 from webapp.costing.own.lines import FormulaRows
 from webapp.costing.own.materials import MaterialRow, material_in
@@ -30,17 +30,19 @@ def priced_in(
 
     `passed` are rows that were passed over: what is in no formula beside others has its price all the same.
     """
-    elsewhere = {*(written_alike(one.name) for one in rows), *(written_alike(one.name) for one in formulas)}
+    names = (*(one.name for one in rows), *(one.name for one in formulas))
+    elsewhere = {key for name in names for key in keys_alike(name)}
     before: dict[str, MaterialRow] = {}
     for sheet, number, name in _named(tables, layouts, formulas, passed):
         table, layout = tables[sheet], layouts[sheet]
         place = layout.place("unit_price")
-        if place is None or written_alike(name) in elsewhere or not table.cell(number, place):
+        if place is None or not elsewhere.isdisjoint(keys_alike(name)) or not table.cell(number, place):
             continue
         roles = tuple({"ingredient": "name", "unit_price": "unit_price"}.get(role, "") for role in layout.roles)
         here = replace(told, exact=table.exact)
         found = material_in(OwnRow(sheet, number, table, Layout(MATERIALS, layout.heads, roles), here))
-        first = before.setdefault(written_alike(name), found)
+        first = next((before[key] for key in keys_alike(name) if key in before), found)
+        before |= {key: first for key in keys_alike(name) if key not in before}
         if first is found:
             yield found
         elif (first.price, first.size, first.unit) != (found.price, found.size, found.unit):

@@ -172,6 +172,8 @@ class OwnSheets:
     formulas: tuple[OwnFormula, ...] = ()
     batch: Decimal | None = None
     ounces: str = ""
+    likely_names: bool = False
+    """Whether each name that is likely one thing is that."""
 
 
 _ROLES = tuple(dict.fromkeys(("", *MATERIAL_ROLES, *(role for roles in ROLES.values() for role in roles))))
@@ -249,6 +251,7 @@ OWN_SHEETS = Shape(
         Field("fixes", Rows(_FIX, ("row", "text"), 0, MOST_CORRECTIONS)),
         Field("left_out", Rows(Shape(OwnRowLeft, _PLACE), ("row",), 0, MOST_CORRECTIONS)),
         Field("names", Rows(_NAME, ("name",), 0, MOST_CORRECTIONS)),
+        Field("likely_names", lim.FLAG),
         Field("formulas", Rows(_FORMULA, ("name",), 0, MOST_CORRECTIONS)),
         Field("batch", lim.GRAMS),
         Field("ounces", lim.Choice(("", *OUNCES))),

@@ -26,14 +26,16 @@ from webapp.costing.own.columns import (
     OwnTable,
 )
 from webapp.costing.own.counts import counted
+from webapp.costing.own.density_tabs import with_densities
 from webapp.costing.own.faults import PER_SHEET, asked_of_sheets, at_sheets, faults_in
 from webapp.costing.own.formulas import formulas_in
 from webapp.costing.own.layouts import laid_out_as, laid_out_together
 from webapp.costing.own.lines import Amounts, FormulaRows
 from webapp.costing.own.materials import MaterialRow, materials_in
 from webapp.costing.own.money import bare_beside_others
+from webapp.costing.own.numbered import without_numbers
 from webapp.costing.own.orders import Ordered, orders_in, with_remarks
-from webapp.costing.own.parts import Parting
+from webapp.costing.own.parts import Parting, with_parts
 from webapp.costing.own.planned import asked_names, formula_changes, names_with, plan_formulas
 from webapp.costing.own.prices import ABOUT, LIST, PAID, Numbers, plan_materials
 from webapp.costing.own.products import ProductRow, plan_products, products_in
@@ -102,7 +104,9 @@ def _understood(book: Book, reading: OwnReading, choices: Choices, orders: Mappi
         choices.told, sign=reading.sign.sign, days=days, home=book.workshop.currency, registered=book.terms.registered
     )
     every, skipped = _materials(reading, told, choices, orders)
+    every, dense, weighed = with_densities(reading.tables, reading.layouts, every, choices.how.means, told.written)
     rows, again, contradicting = once_each(reading.tables, every)
+    rows = sorted((*rows, *dense), key=lambda one: (one.sheet, one.row))
     prices = choices.prices or _guessed(rows)
     plan = plan_materials(book, rows, replace(choices.how, prices=prices), Numbers())
     formulas, passed = _formulas(reading, told, choices, names_with(book, plan, ())[0])
@@ -113,9 +117,10 @@ def _understood(book: Book, reading: OwnReading, choices: Choices, orders: Mappi
     plan.say_alike()
     mixing = plan_formulas(book, plan, formulas, choices.how.means, choices.batch)
     after, refused, changes = applied(book, [*changes_of(plan), *formula_changes(mixing)], mixing.said)
+    parting = Parting(after, mixing.names, choices.how.means, plan.numbers, choices.how.person)
+    reading = _with_parts(reading, parting, choices)
     sold, left = _products(reading, told, choices)
     columns = price_columns(book, _holding(reading, PRODUCTS), choices.how.channels, choices.how.channel)
-    parting = Parting(after, mixing.names, choices.how.means, plan.numbers, choices.how.person)
     offering = plan_products(sold, parting, columns)
     after, not_sold, more = applied(after, offering.planned, ())
     wrong = [
@@ -148,7 +153,7 @@ def _understood(book: Book, reading: OwnReading, choices: Choices, orders: Mappi
         wrong=tuple(sorted(wrong, key=lambda one: (one.sheet, one.row, one.column))),
         names=(*asked_names(mixing), *offering.parting.asked.values()),
         offered=tuple(mixing.offered.values()),
-        skipped=tuple(dict.fromkeys((*skipped, *plan.passed, *again, *passed, *left))),
+        skipped=tuple(dict.fromkeys((*skipped, *weighed, *plan.passed, *again, *passed, *left))),
         asks=frozenset(one.choice for one in wrong if one.choice)
         | _said_already(choices, reading)
         | {f"sheets-{number}-orders" for number, one in orders.items() if one.offered},
@@ -220,9 +225,11 @@ def _formulas(
         for number, table, layout in _holding(reading, MATERIALS)
         if (mixed := _beside(choices, number, table, layout)) is not None
     ]
-    for number, table, layout in (*_holding(reading, FORMULAS), *beside):
+    sheets = (*_holding(reading, FORMULAS), *beside)
+    titles = without_numbers([table.title for _, table, _ in sheets])
+    for (number, table, layout), title in zip(sheets, titles, strict=True):
         here = replace(told, titles=choices.of_sheets.get(number, OfSheet()).titles)
-        where = (number, table, layout, here, choices.left_out)
+        where = (number, replace(table, title=title), layout, here, choices.left_out)
         amounts = Amounts(choices.amounts, choices.kinds, told.written)
         if is_side_by_side(layout):
             found, passed = formulas_across(*where, known=names, amounts=amounts)
@@ -238,6 +245,16 @@ def _beside(choices: Choices, number: int, table: OwnTable, layout: Layout) -> L
     """The formulas side by side in a sheet of materials, where a person said that it has some."""
     said = choices.of_sheets.get(number, OfSheet()).formulas == "yes"
     return beside_prices(table, layout) if said else None
+
+
+def _with_parts(reading: OwnReading, parting: Parting, choices: Choices) -> OwnReading:
+    """The same with the columns of parts that no head names, in sheets whose columns nobody chose."""
+    every = enumerate(zip(reading.tables, reading.layouts, strict=True))
+    layouts = tuple(
+        with_parts(parting, table, layout) if number in choices.open or number not in choices.layouts else layout
+        for number, (table, layout) in every
+    )
+    return replace(reading, layouts=layouts)
 
 
 def _products(reading: OwnReading, told: Told, choices: Choices) -> tuple[list[ProductRow], list[Skipped]]:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import hashlib
 import re
 from collections.abc import Mapping, Sequence
 from contextlib import suppress
@@ -14,14 +13,11 @@ from webapp.costing import limits
 from webapp.costing.amounts import MINOR_UNITS, Notation, Unreadable
 from webapp.costing.own.answered import FREE_OF_CHARGE, OF_ONE, OF_PACK, TAKEN_OFF, UNKNOWN
 from webapp.costing.own.columns import (
-    ABOVE,
-    MATERIALS,
     MOST_COLUMNS,
     MOST_SHEETS,
     ROLES,
     Layout,
     OwnTable,
-    words_of,
 )
 from webapp.costing.own.freight import INSIDE, NOT_TAKEN, ON_TOP
 from webapp.costing.own.layouts import laid_out, laid_out_as, laid_out_at, laid_out_together
@@ -38,6 +34,7 @@ from webapp.costing.units import PURCHASE_UNITS
 from webapp.errors import Problem
 from webapp.pages import addresses
 from webapp.pages.data.own_leaving import rows_called
+from webapp.pages.data.own_remembered import REMEMBERED, known_by_heads, known_layout, mark_of_heads, remembered
 from webapp.pages.formats import Formats
 from webapp.pages.rendering import Desk
 from webapp.store.drafts import Draft
@@ -59,8 +56,6 @@ OF_SHEET: Mapping[str, tuple[str, ...]] = {
     "titles": (FIRST, LAST),
 }
 SIGNS = {"point": ".", "comma": ","}
-#: under which kind what the columns of some heads hold is remembered, among what is half entered
-REMEMBERED = "columns"
 MOST_TYPED = 500
 #: what is chosen for all sheets and is likely to be so the next time too
 FOR_ALL = ("sign", "days", "system", "currency", "amounts", "prices", "tax", "published", "by_price", "channel")
@@ -105,6 +100,7 @@ def choices_of(desk: Desk, data: Mapping[str, Any], tables: Sequence[OwnTable]) 
         _batch(desk, data),
         _one_of(data, "ounces", tuple(OUNCES)),
         _of_sheets(desk, data, tables),
+        _open(desk, data, tables),
     )
 
 
@@ -155,6 +151,14 @@ def _layouts(desk: Desk, data: Mapping[str, Any], tables: Sequence[OwnTable]) ->
         one = sent[number] if number < len(sent) and isinstance(sent[number], Mapping) else {}
         found[number] = _layout(one, table)
     return found
+
+
+def _open(desk: Desk, data: Mapping[str, Any], tables: Sequence[OwnTable]) -> frozenset[int]:
+    """The sheets whose columns nobody chose or saw yet: none once the page was sent."""
+    if isinstance(data.get("sheets"), list):
+        return frozenset()
+    known = remembered(desk)
+    return frozenset(number for number, table in enumerate(tables) if known_by_heads(table, known) is None)
 
 
 def _layout(sent: Mapping[str, Any], table: OwnTable) -> Layout:
@@ -275,42 +279,6 @@ def _rate_typed(desk: Desk, data: Mapping[str, Any], number: int, told: OfSheet)
     if sent is None:
         return "" if told.rate is None else desk.formats.number(told.rate)
     return _text(sent.get(number, {}), "rate")
-
-
-# --- remembered for the same heads
-
-
-def mark_of_heads(table: OwnTable, layout: Layout) -> str:
-    """The heads of a sheet as one mark; "" where it has none."""
-    heads = table.rows[layout.heads - 1] if layout.heads else ()
-    words = "|".join(words_of(head) or head.strip() for head in heads)
-    return f"heads-{hashlib.sha256(words.encode()).hexdigest()[:40]}" if words.strip("|") else ""
-
-
-def remembered(desk: Desk) -> dict[str, Mapping[str, str]]:
-    """What columns held under heads that were met before."""
-    return {one.form: one.texts for one in desk.store.drafts(kinds=(REMEMBERED,))}
-
-
-def known_by_heads(table: OwnTable, known: Mapping[str, Mapping[str, str]]) -> tuple[int, Mapping[str, str]] | None:
-    """The row of a sheet's heads, and what is remembered of them, where they were met before."""
-    for row in range(table.begins + 1, min(len(table.rows), table.begins + ABOVE) + 1):
-        found = known.get(mark_of_heads(table, Layout(MATERIALS, row)))
-        if found and found.get("holds") in ROLES:
-            return row, found
-    return None
-
-
-def known_layout(table: OwnTable, known: Mapping[str, Mapping[str, str]]) -> Layout | None:
-    """The layout of a sheet whose heads were met before."""
-    found = known_by_heads(table, known)
-    if found is None:
-        return None
-    row, texts = found
-    roles = ROLES[texts["holds"]]
-    return Layout(
-        texts["holds"], row, tuple(one if one in roles else "" for one in texts.get("columns", "").split("|"))
-    )
 
 
 def chosen_before(desk: Desk, tables: Sequence[OwnTable]) -> dict[str, Any]:

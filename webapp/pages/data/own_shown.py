@@ -193,6 +193,8 @@ class NameView:
     where: str
     options: tuple[tuple[str, str], ...]
     label: str
+    likely: str = ""
+    """The one thing that it most likely is, where nothing else comes near."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -308,6 +310,8 @@ class OwnView:
     sign: str
     assumed: str
     """What is read as is usual where the workshop is."""
+    likely: tuple[NameView, ...] = ()
+    """Of the names that have to be answered those that are likely one thing: yes can be said to all of them at once."""
     prices: tuple[tuple[str, str], ...] = (
         (PAID, "what I paid: an order of each supplier and day"),
         (LIST, "list prices of suppliers: quotes that count from today"),

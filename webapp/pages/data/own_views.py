@@ -75,6 +75,7 @@ def page(desk: Desk, form: Form, read: Read) -> View:
     rows = rows_of_each(reading, at_faults)[:MOST_SHOWN]
     formulas = tuple(_formula(desk, reading, one, *its) for one, its in zip(reading.formulas, rows, strict=False))
     shown = at_faults | {line.leave for one in formulas for line in one.rows}
+    likely = own_named.likely_in(names)
     shown |= {one.field for one in (*names, *same, *meant)} | {field for field, *_ in densities}
     sheets = enumerate(zip(reading.tables, reading.layouts, strict=True))
     view = OwnView(
@@ -95,7 +96,7 @@ def page(desk: Desk, form: Form, read: Read) -> View:
         meant,
         max(0, len({one.mark for one in reading.wrong if not one.choice}) - sum(1 + len(one.like) for one in cells)),
         tuple((key, text) for key, text in form.texts.items() if key.startswith(CARRIED) and key not in shown),
-        names,
+        tuple(one for one in names if one not in likely),
         same[:MOST_WRONG],
         max(0, len(same) - MOST_WRONG),
         tuple(_material(desk, one) for one in reading.materials[:MOST_SHOWN]),
@@ -121,6 +122,7 @@ def page(desk: Desk, form: Form, read: Read) -> View:
         f"Save {said}" if (said := counted.saved(reading)) else "Save",
         _sign(reading),
         " ".join(filter(None, (said_of(desk.book.workshop, reading.assumed), own_asked.said_of_taxes(reading)))),
+        likely,
     )  # fmt: skip
     cell_texts = {one.fix: one.read for one in every if one.fix and one not in mended}
     form = replace(form, texts={**cell_texts, **form.texts}, faults=(*form.faults, *_faults(reading, names, cells)))
