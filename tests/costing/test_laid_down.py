@@ -126,7 +126,7 @@ NUMBERS = {
     "own.packs._HALF_A_CENT": "0.005",
     "own.prices._WORTH_SAYING": "0.0005",
     "own.seen.WORTH_SAYING": "0.05",
-    "own.titles._FEW": "50",
+    "own.made._FEW": "50",
     "called.SHORT": "4",
     "own.for_one._TOO_ROUGH": "0.00005",
     "own.for_one._MANY": "1000",

@@ -135,3 +135,14 @@ def test_the_same_said_of_materials_stays_at_each(client: TestClient) -> None:
     text = client.get(arrived(client, Prices=rows_of)).text
     assert "The same is said of" not in words(text)
     assert text.count('name="leave-s0_r2"') == text.count('name="leave-s0_r3"') == 1
+
+
+def test_a_cell_of_a_batch_does_not_offer_to_leave_an_ingredient_out(client: TestClient) -> None:
+    """All rows of an ingredient were offered to go before, for a batch that is no weight."""
+    recipes: list[list[Any]] = [["Formula", "Ingredient", "%", "Batch"]]
+    for name in ("Balm", "Mask"):
+        recipes += [[name, "Shea butter", 60, None], [name, "Olive oil", 40, "2 L"]]
+    text = client.get(arrived(client, Prices=PRICES, Recipes=recipes)).text
+    assert "a mass, not 2 L" in words(text)
+    assert 'name="fix-s1_r3_c3"' in text
+    assert "Leave all 2 rows called Olive oil out" not in words(text)

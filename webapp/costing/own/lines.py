@@ -12,6 +12,7 @@ from webapp.costing import limits as lim
 from webapp.costing.amounts import ONE, ZERO, Unreadable
 from webapp.costing.own import cells
 from webapp.costing.own.cells import QUANTITY_PLACES, Read
+from webapp.costing.own.made import Made, says_count, times
 from webapp.costing.own.rows import Wrong, mark_of
 from webapp.costing.own.told import Told
 from webapp.costing.own.units import fraction_in
@@ -129,6 +130,8 @@ class FormulaRows:
     """The row with a total that its lines come to: what stands below is none of them; 0 where there is none."""
     below: list[tuple[int, int, str]] = field(default_factory=list)
     """What stands below it and is known as a material: row, column, name."""
+    made: list[Made] = field(default_factory=list)
+    """What stands where its batch is looked for and may be no weight: how many jars it makes."""
     is_whole: bool = False
     """Whether it is one formula by percent that come to 100, though its weights count."""
     written: Written = field(default=Written(), compare=False)
@@ -157,11 +160,28 @@ class FormulaRows:
         self.wrong.append(Wrong(self.sheet, row or self.row, place, read or self.name, sentence, choice))
 
     def read_batch(self, text: str, told: Told, beside: str, at: tuple[int, int]) -> None:
-        """Take the size of its batch from a cell, in `beside` where it says no unit; the first that is said counts."""
+        """Take the size of its batch from a cell, in `beside` where it says no unit; the first that is said counts.
+
+        What is no weight waits for its lines, which may say the batch themselves.
+        """
+        if says_count(text, beside):
+            self.made.append(Made(text, *at))
+            return
+        several = times(text)
         try:
-            self.batch = self.batch or batch_grams(text, told, beside)
-        except (cells.Doubt, Unreadable) as trouble:
-            self.fault(trouble.sentence, getattr(trouble, "choice", ""), *at, text)
+            grams = batch_grams(several or text, told, beside)
+        except cells.Doubt as doubt:
+            self.fault(doubt.sentence, doubt.choice, *at, text)
+        except Unreadable as trouble:
+            if several or trouble.sentence == _not_weighed(text):
+                self.made.append(Made(text, *at, sentence="" if several else trouble.sentence))
+            else:
+                self.fault(trouble.sentence, "", *at, text)
+        else:
+            if several:
+                self.made.append(Made(text, *at, grams))
+            else:
+                self.batch = self.batch or grams
 
 
 def kept_name(name: str) -> tuple[str, str]:
@@ -257,5 +277,9 @@ def batch_grams(text: str, told: Told, beside: str) -> Decimal:
     except Unreadable as trouble:
         raise Unreadable(trouble.code, f"The size of the batch: {trouble.sentence}") from None
     if grams is None:
-        raise Unreadable("unit", f"The size of a batch is a mass, not {text[:24]}. Type grams or kg.")
+        raise Unreadable("unit", _not_weighed(text))
     return grams
+
+
+def _not_weighed(text: str) -> str:
+    return f"The size of a batch is a mass, not {text[:24]}. Type grams or kg."

@@ -23,6 +23,10 @@ _COUNTED = """
 """
 
 
+#: the words of what is counted by the piece
+COUNTED = tuple(_COUNTED.split())
+
+
 def _any(words: str) -> str:
     return "|".join(words.split())
 
@@ -75,4 +79,4 @@ def is_container(word: str) -> bool:
 
 def is_counted(word: str) -> bool:
     """Whether a word says what a product is filled into, or what is counted beside it: jars, a tin, a label."""
-    return unicodedata.normalize("NFC", word.strip(" .,;:()")).casefold() in _COUNTED.split()
+    return unicodedata.normalize("NFC", word.strip(" .,;:()")).casefold() in COUNTED

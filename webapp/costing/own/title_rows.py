@@ -30,6 +30,7 @@ from webapp.costing.own.titles import (
     Title,
     is_name,
     parted_title,
+    speaks_of_batch,
     titled_in,
     without_tail,
 )
@@ -110,7 +111,8 @@ def _above(
             named = (number, found) if found and (together or named is None) else named
             if found and named == (number, found):
                 lines = _block(looking, row, found, since)
-                looking.several = len(lines) > 1 or (together and number < heads - 1)
+                beside_it = any(speaks_of_batch(text) for _, text in looking.texts(number))
+                looking.several = len(lines) > 1 or (together and (number < heads - 1 or beside_it))
                 beside |= named_by(lines, looking.naming) if lines and looking.naming else {}
                 named = next(((at, one) for at, one in beside.items() if one.name), named)
             break

@@ -15,6 +15,7 @@ from webapp.costing.own import cells
 from webapp.costing.own.columns import sort_of, unit_in
 from webapp.costing.own.heads import is_amount, is_mass, unit_alone
 from webapp.costing.own.lines import STAGE, FormulaRows, batch_grams
+from webapp.costing.own.made import is_count, is_things
 from webapp.costing.own.rows import OwnRow
 
 _SAYS = (
@@ -47,9 +48,8 @@ _LABEL = re.compile(
     r"\s*[0-9]*[:.]?",
     re.IGNORECASE,
 )
-#: what is said of jars too: "makes 6"; without a unit so few are no grams (common practice, no source)
+#: what is said of jars too: "makes 6"
 _COUNTS = re.compile(r"makes|yields?|ergibt|resa|rendement", re.IGNORECASE)
-_FEW = 50
 #: how a batch may be told by a cell: by its word, by a unit behind a number or beside it, by nothing
 BY_WORD, BY_AMOUNT, BY_UNIT, BY_SUM = "word", "amount", "unit", "sum"
 
@@ -133,13 +133,18 @@ def told_apart(formulas: Sequence[FormulaRows]) -> None:
 
 def is_name(text: str) -> bool:
     """Whether words are no batch, unit, stage, price or day, so that they may be the name of a formula."""
-    said = _WORD.fullmatch(text) or _BEFORE.fullmatch(text) or _BEHIND.fullmatch(text) or STAGE.fullmatch(text)
-    return not (said or unit_alone(text) or is_amount(text) or sort_of(text) in ("money", "day"))
+    return not (
+        speaks_of_batch(text)
+        or STAGE.fullmatch(text)
+        or unit_alone(text)
+        or is_amount(text)
+        or sort_of(text) in ("money", "day")
+    )
 
 
-def is_count(text: str) -> bool:
-    """Whether what is made is said in jars: a small number without a unit."""
-    return bool(re.fullmatch(r"[0-9]{1,2}", text.strip(), re.ASCII)) and int(text) < _FEW
+def speaks_of_batch(text: str) -> bool:
+    """Whether words say a batch, or how many it makes, or stand before that."""
+    return bool(_WORD.fullmatch(text) or _BEFORE.fullmatch(text) or _BEHIND.fullmatch(text))
 
 
 def _batch_at(texts: Sequence[tuple[int, str]], at: int) -> Batch | None:
@@ -149,9 +154,10 @@ def _batch_at(texts: Sequence[tuple[int, str]], at: int) -> Batch | None:
     if said:
         counted = bool(_COUNTS.match(text)) and is_count(said[1])
         return Batch(place, said[1], "", BY_WORD, place) if cells.sort_is_amount(said[1]) and not counted else None
-    if sort_of(text) not in ("number", "amount"):
+    behind = texts[at + 1][1] if at + 1 < len(texts) else ""
+    if sort_of(text) not in ("number", "amount") or is_things(behind):
         return None
-    unit = unit_alone(texts[at + 1][1]) if at + 1 < len(texts) else ""
+    unit = unit_alone(behind)
     unit = unit if is_mass(unit) else ""
     if at and _WORD.fullmatch(texts[at - 1][1]):
         if _COUNTS.match(texts[at - 1][1]) and not unit and is_count(text):

@@ -15,6 +15,7 @@ from webapp.costing.own import cells
 from webapp.costing.own.cells import QUANTITY_PLACES
 from webapp.costing.own.finer import ARITHMETIC, weights_are_finer
 from webapp.costing.own.lines import NEAR_ONE, WAYS, Amounts, FormulaRows, LineRow, Weight
+from webapp.costing.own.made import UNKNOWN, WEIGHED
 from webapp.costing.own.rows import mark_of
 from webapp.costing.units import MASS
 
@@ -42,6 +43,7 @@ def finish(formula: FormulaRows, amounts: Amounts) -> None:
         formula.lines = [line if line.amount is None else replace(line, unit=KINDS[kind]) for line in formula.lines]
     _say_units(formula)
     _as_percent(formula)
+    _take_made(formula)
     _rest_in_grams(formula)
     if not formula.way and not formula.wrong:
         _say_mixed(formula)
@@ -53,10 +55,26 @@ def finish(formula: FormulaRows, amounts: Amounts) -> None:
 
 def _size_as_batch(formula: FormulaRows) -> None:
     """The weight in its title is its batch, unless something else says it: a word, or grams of all of its lines."""
-    weighed = all(line.weight is not None or line.unit == "g" for line in formula.lines if line.amount is not None)
-    rest = any(line.amount is None for line in formula.lines)
-    if formula.batch is None and (rest or not weighed):
+    if formula.batch is None and not _is_weighed(formula):
         formula.batch = formula.sized
+
+
+def _is_weighed(formula: FormulaRows) -> bool:
+    """Whether all of its lines say a weight, so that they say its batch."""
+    lines = [line for line in formula.lines if line.amount is not None]
+    return len(lines) == len(formula.lines) and all(line.weight is not None or line.unit == "g" for line in lines)
+
+
+def _take_made(formula: FormulaRows) -> None:
+    """How many jars it makes says nothing where its lines are weighed, else the batch where their size is a weight."""
+    weighed = _is_weighed(formula)
+    if formula.batch is None and not weighed:
+        formula.batch = next((one.grams for one in formula.made if one.grams is not None), None)
+    for one in formula.made:
+        if weighed or formula.batch is not None or not one.sentence:
+            formula.remarks += [WEIGHED] if weighed else [UNKNOWN] if formula.batch is None else []
+        else:
+            formula.fault(one.sentence, "", one.row, one.column, one.text)
 
 
 def say_percent(formulas: Sequence[FormulaRows]) -> None:

@@ -1,0 +1,59 @@
+"""How many jars a batch of a maker's own formula makes, where its size is looked for: that is no weight.
+
+Lines that are weighed say the batch themselves; else what a batch weighs is asked once for all formulas.
+"""
+
+from __future__ import annotations
+
+import re
+from decimal import Decimal
+from typing import NamedTuple
+
+from webapp.costing.own.pack_words import COUNTED
+
+#: without a unit so few are no grams, but jars (common practice, no source)
+_FEW = 50
+_ABOUT = r"(?:(?:about|approx\.?|ca\.?|around|makes?|yields?)\s+|~\s*)?"
+_THINGS = "|".join(
+    (*COUNTED, *"bar bars stick sticks soap soaps candle candles piece pieces pcs pc unit units st stk batches".split())
+)
+#: "24 jars", "about 20 small pots", "12 x 60 ml tins", "24 pcs"
+_COUNT = re.compile(rf"{_ABOUT}[0-9]{{1,4}}\s*(?:[^\W\d]+\s+){{0,2}}(?:{_THINGS})\.?(?:\s.*)?", re.IGNORECASE)
+_TIMES = re.compile(rf"{_ABOUT}([0-9]{{1,4}}\s*[x\u00d7*]\s*[0-9][0-9.,]*\s*[^\W\d]+)\.?(?:\s+.*)?", re.IGNORECASE)
+WEIGHED = "How many it makes is no weight: its batch is what its lines weigh."
+UNKNOWN = "How many it makes is no weight: what a batch weighs is still to be said."
+
+
+class Made(NamedTuple):
+    """What stands where the size of a batch is looked for and is no weight of it: its text and its cell.
+
+    `grams` are what so many jars of one size hold; `sentence` is what is wrong with it where no line is weighed, ""
+    where it says how many it makes.
+    """
+
+    text: str
+    row: int
+    column: int
+    grams: Decimal | None = None
+    sentence: str = ""
+
+
+def says_count(text: str, beside: str) -> bool:
+    """Whether a batch is said in jars: by their word, or by a small number without a unit."""
+    return (not beside and is_count(text)) or bool(_COUNT.fullmatch(text.strip()))
+
+
+def is_count(text: str) -> bool:
+    """Whether what is made is said in jars: a small number without a unit."""
+    return bool(re.fullmatch(r"[0-9]{1,2}", text.strip(), re.ASCII)) and int(text) < _FEW
+
+
+def times(text: str) -> str:
+    """Several of one size, without the words around them: "12 x 60 g tins" -> "12 x 60 g"; "" for anything else."""
+    found = _TIMES.fullmatch(text.strip())
+    return found[1] if found else ""
+
+
+def is_things(text: str) -> bool:
+    """Whether a cell says what is counted, and nothing else: "jars"."""
+    return bool(re.fullmatch(rf"(?:{_THINGS})\.?", text.strip(), re.IGNORECASE))
