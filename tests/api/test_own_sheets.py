@@ -323,3 +323,23 @@ def test_which_of_several_lines_names_the_formulas_of_a_sheet_can_be_said(client
     assert [one["name"] for one in told["formulas"]] == ["Balm"]
     assert told["formulas"][0]["remarks"] == ["Read as a note: rich."]
     assert Fraction(told["formulas"][0]["per_gram"]) == Fraction(2, 100)
+
+
+def test_what_stands_below_the_totals_of_several_sheets_can_be_said_once(client: TestClient) -> None:
+    """100 g at 20 and 10 g at 9 a kg are 2.09 for 110 g."""
+    prices = {"title": "Prices", "text": "Ingredient;Pack;Price\nKokum;1 kg;20\nIllipe;1 kg;9\n"}
+    cards = [
+        {"title": name, "text": "Ingredient;g\nKokum;60\nKokum seed;40\nTotal;100\n\nIllipe;10\n"}
+        for name in ("A1", "A2")
+    ]
+    names = [{"name": "Kokum seed", "means": "Kokum"}]
+    asked = checked(client, f"POST {LOOK}", LOOK, json={"sheets": [prices, *cards], "names": names}).json()
+    assert {one["choice"] for one in asked["wrong"]} == {"below"}
+    sent = {"sheets": [prices, *cards], "names": names}
+    told = checked(client, f"POST {LOOK}", LOOK, json={**sent, "below": "out"}).json()
+    assert told["good"]
+    assert [Fraction(one["per_gram"]) for one in told["formulas"]] == [Fraction(2, 100)] * 2
+    within = checked(client, f"POST {LOOK}", LOOK, json={**sent, "below": "in"}).json()
+    assert within["good"]
+    exact = Fraction(100 * 20 + 10 * 9, 110_000)
+    assert all(abs(Fraction(one["per_gram"]) - exact) < Fraction(1, 10**12) for one in within["formulas"])

@@ -98,6 +98,9 @@ NUMBERS = {
     "own.counts._HALF_A_CENT": "0.005",
     "own.counts._ROUNDED": "0.01",  # of a total whose price of one was rounded
     "own.rows._NOTE_WORDS": "5",
+    "own.totals._NAMED_AT_MOST": "3",
+    "own.typed_prices._AWAY": "0.01",
+    "own.typed_prices._PLACES": "6",
     "own.units.DOZEN": "12",
     "own.units.MOST_PARTS": "16",
     "own.units.OUNCES_IN_POUND": "16",  # Weights and Measures Act 1985 (UK), Sch. 1: a sixteenth of a pound

@@ -49,3 +49,17 @@ def test_a_title_that_is_left_out_says_what_goes_with_it(client: TestClient) -> 
     left = words(client.post(address, data=form).text)
     assert "Left out, with all that stands below: Balm (Recipes, row 7)." in left
     assert "Balm new, in grams 2 400 g €7.500" in left
+
+
+def test_what_is_weighed_below_the_totals_of_several_tabs_is_asked_once_and_remembered(client: TestClient) -> None:
+    """300 g at 8 and 100 g at 6 a kg are 7.500 a kg; beeswax below the total is asked of both tabs by one question."""
+    tail: list[list[Any]] = [[], ["Beeswax", 4]]
+    address = arrived(client, Prices=PRICES, Balm=[*BALM, *tail], Mask=[*MASK, *tail])
+    text = client.get(address).text
+    assert "Below the totals of Balm, Mask stand: Beeswax. Are they in these formulas?" in words(text)
+    assert text.count('name="below"') == 1
+    form = {**fields_in(text, address), "below": "out", "more": "look"}
+    left = words(client.post(address, data=form).text)
+    assert "to put right" not in left
+    assert "Below its total, and not in it: Beeswax." in left
+    assert "2 400 g €7.500" in left

@@ -40,7 +40,7 @@ from webapp.costing.own.title_lines import say_lines
 from webapp.costing.own.title_rows import titles_in
 from webapp.costing.own.titles import Batch, Title, is_labelled, name_of, read_title_batch, read_titled, titled_in
 from webapp.costing.own.told import Told
-from webapp.costing.own.totals import ask_of_below, ends, is_aside, is_below
+from webapp.costing.own.totals import IN, ends, is_aside, is_below, is_figure_of_all
 from webapp.costing.own.whole import finish
 
 
@@ -85,6 +85,15 @@ class _Reader:
         if self.here is not None:
             self.here.total = total
 
+    def leave_out(self, title: OwnRow) -> None:
+        """The formula that a title above the heads names goes with it."""
+        self.found.clear()
+        self.passed.append(skipped(title, LEFT_OUT))
+
+    def knows(self, row: OwnRow) -> bool:
+        """Whether a row names a material."""
+        return self.known.meant(row.text("ingredient")).value.startswith("material")
+
 
 def formulas_in(
     sheet: int, table: OwnTable, layout: Layout, told: Told, left_out: frozenset[str], *, known: Names, amounts: Amounts
@@ -111,7 +120,6 @@ def formulas_in(
     for one in found:
         finish(one, amounts)
         ask_where_parted(one, left_out)
-        ask_of_below(one, left_out)
     return found, reader.passed
 
 
@@ -145,7 +153,7 @@ def _named_above(reader: _Reader, told: Told, left_out: frozenset[str]) -> None:
             _title(reader, row, title)
         elif title.name:
             _title(reader, row, title)
-            _leave_out(reader, row)
+            reader.leave_out(row)
     if block:
         first = next(iter(filled(OwnRow(reader.sheet, above, reader.table, reader.layout, told))), "")
         reader.stage = first[:NAME_LENGTH] if STAGE.fullmatch(first) else ""
@@ -164,13 +172,7 @@ def _named_above(reader: _Reader, told: Told, left_out: frozenset[str]) -> None:
     elif "formula" not in reader.layout.roles:
         _titled(reader, row, *texts[0])
         if row_mark(reader.sheet, above) in left_out:
-            _leave_out(reader, row)
-
-
-def _leave_out(reader: _Reader, row: OwnRow) -> None:
-    """The formula that a title above the heads names goes with it."""
-    reader.found.clear()
-    reader.passed.append(skipped(row, LEFT_OUT))
+            reader.leave_out(row)
 
 
 def _title(reader: _Reader, row: OwnRow, title: Title) -> FormulaRows | None:
@@ -233,7 +235,7 @@ def _take(reader: _Reader, row: OwnRow) -> None:
 def _is_stage(reader: _Reader, row: OwnRow) -> bool:
     """Whether a row with a formula's name or an amount names a stage: its amount is what its lines come to."""
     name, named, role, formula = row.text("ingredient"), row.text("formula"), amount_of(row), reader.here
-    if not STAGE.fullmatch(name) or (role and _is_known(reader, row)) or not (role or named):
+    if not STAGE.fullmatch(name) or (role and reader.knows(row)) or not (role or named):
         return False
     if named or formula is None:
         name_of_it = named or reader.table.title or "Formula"
@@ -249,7 +251,7 @@ def _is_stage(reader: _Reader, row: OwnRow) -> bool:
 def _is_passed(reader: _Reader, row: OwnRow) -> bool:
     """Whether a row is heads, which count for what stands below them, or a total, or figures below a formula."""
     ingredient, heads = row.text("ingredient"), heads_here(row)
-    known, is_sum = _is_known(reader, row), ends(row, reader.here, reader.titles)
+    known, is_sum = reader.knows(row), ends(row, reader.here, reader.titles)
     named = ingredient and (heads is None or not role_of(ingredient, FORMULAS))
     if named and (titled := titled_heads(row)):
         _titled(reader, row, row.layout.place("ingredient") or 0, ingredient)
@@ -273,14 +275,12 @@ def _is_passed(reader: _Reader, row: OwnRow) -> bool:
     return True
 
 
-def _is_known(reader: _Reader, row: OwnRow) -> bool:
-    name = row.text("ingredient")
-    return bool(name) and reader.known.meant(name).value.startswith("material")
-
-
 def _is_below(reader: _Reader, row: OwnRow) -> bool:
     """Whether a row stands below the total of a formula, so that it is none of its lines; a material is noted."""
-    below = is_below(row, reader.here, _is_known(reader, row))
+    known = reader.knows(row)
+    if known and reader.amounts.below == IN and not reader.amounts.is_counted(reader.known, row.text("ingredient")):
+        return False
+    below = is_below(row, reader.here, known)
     if below:
         reader.passed.append(skipped(row, FIGURES))
     return below
@@ -313,7 +313,7 @@ def _is_heading(reader: _Reader, row: OwnRow, here: Sequence[str]) -> bool:
     if _is_note(reader, row):
         reader.passed.append(skipped(row, COMMENT))
         return True
-    if ("formula" in reader.layout.roles and not is_labelled(text)) or _is_known(reader, row):
+    if ("formula" in reader.layout.roles and not is_labelled(text)) or reader.knows(row):
         return False
     if is_group(text):
         _stage(reader, text)
@@ -340,7 +340,8 @@ def _is_note(reader: _Reader, row: OwnRow) -> bool:
 
     Nor are those below a total that speak of packaging, costs or the like.
     """
-    if reader.here is not None and reader.here.total and is_aside(filled(row)[0]):
+    aside = reader.here is not None and reader.here.total and is_aside(filled(row)[0])
+    if aside or is_figure_of_all(row, reader.here):
         return True
     above = OwnRow(row.sheet, row.number - 1, row.table, row.layout, row.told)
     if not is_footnote(row) or (filled(above) and not is_total(above)):

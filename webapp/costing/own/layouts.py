@@ -150,16 +150,22 @@ def _of_priced(table: OwnTable, layout: Layout, card: str, priced: Container[str
     titles = [words_of(title) for title in (table.title, *above)]
     if card == NO_CARD and any(_TITLES[MATERIALS].search(title) or stands_beside(title) for title in titles):
         return layout
-    names = _names(table, found, "ingredient") if {*AMOUNTS} & {*found.roles} and found.heads else []
+    names = (
+        _names(table, found, "ingredient", above_total=card != NO_CARD)
+        if {*AMOUNTS} & {*found.roles} and found.heads
+        else []
+    )
     known = sum(name_key(name) in priced for name in names)
     return found if names and (card == SURE_CARD or (known > 1 and known * 2 > len(names))) else layout
 
 
-def _names(table: OwnTable, layout: Layout, role: str) -> list[str]:
-    """What stands below the head of names, but for sums."""
+def _names(table: OwnTable, layout: Layout, role: str, *, above_total: bool = False) -> list[str]:
+    """What stands below the head of names, but for sums; `above_total`: down to the first of them, if there is one."""
     place = layout.place(role)
     below = range(layout.heads + 1, len(table.rows) + 1) if place is not None else ()
     texts = [text for row in below if (text := table.cell(row, place or 0))]
+    ends = next((at for at, text in enumerate(texts) if says_total(words_of(text))), None)
+    texts = texts[:ends] if above_total and ends else texts
     return [text for text in texts if not says_total(words_of(text))]
 
 

@@ -10,6 +10,7 @@ from typing import NamedTuple
 
 from webapp.costing import limits as lim
 from webapp.costing.amounts import ONE, ZERO, Unreadable
+from webapp.costing.called import Names
 from webapp.costing.own import cells
 from webapp.costing.own.cells import QUANTITY_PLACES, Read
 from webapp.costing.own.made import Made, says_count, times
@@ -52,6 +53,14 @@ class Amounts:
     of: Mapping[str, str] = field(default_factory=dict)
     written: Written = field(default=Written(), compare=False)
     """How figures are written in what is said of formulas."""
+    below: str = ""
+    """Whether what stands below the totals of formulas is "in" them or "out"."""
+    counted: frozenset[str] = frozenset()
+    """What is counted and not weighed, as names give it: it is in no formula."""
+
+    def is_counted(self, known: Names, name: str) -> bool:
+        """Whether a name means what is counted."""
+        return known.meant(name).value in self.counted
 
     @property
     def unit(self) -> str:

@@ -109,6 +109,12 @@ def names_with(book: Book, plan: Plan, formulas: Sequence[FormulaRows]) -> tuple
     return Names(tuple(things)), numbers
 
 
+def counted_in(book: Book, plan: Plan) -> frozenset[str]:
+    """What is counted and not weighed, as names give it, of the book and the sheets."""
+    every = (*book.materials.values(), *plan.materials.values())
+    return frozenset(f"material:{one.id}" for one in every if one.by_piece)
+
+
 def plan_formulas(
     book: Book, plan: Plan, formulas: Sequence[FormulaRows], means: Mapping[str, str], batch: Decimal | None
 ) -> Mixing:
@@ -153,7 +159,7 @@ def _without_loops(mixing: Mixing) -> None:
     """What each name may be besides something new: nothing in which it is, or that is counted and not weighed."""
     book, plan = mixing.plan.book, mixing.plan
     inside = {ident: _inside(one) for ident, one in book.formulas.items()} | mixing.blends
-    pieces = {f"material:{one.id}" for one in (*book.materials.values(), *plan.materials.values()) if one.by_piece}
+    pieces = counted_in(book, plan)
     weighed = [one for one in mixing.names.offered if one.value not in pieces]
     ranked = Likest(weighed)
     for number, material in enumerate(mixing.unpriced.values()):
@@ -213,6 +219,9 @@ def _meant(mixing: Mixing, said: FormulaSaid, line: LineRow) -> tuple[str, Id]:
     first = mixing.spelled[key][0]
     mark, told = mark_of(first), mixing.told(line.ingredient)
     found = mixing.meant(line.ingredient)
+    if found.value == f"formula:{said.formula}":  # no formula is in itself
+        others = Names(tuple(one for one in mixing.names.all if one.value != found.value))
+        found = others.meant_alike(line.ingredient)
     if found.value:
         kind, _, number = found.value.partition(":")
         own = mixing.names.name_of(found.value)

@@ -42,6 +42,8 @@ class Choices:
     """What was said of one sheet alone."""
     open: frozenset[int] = frozenset()
     """Of the layouts those that nobody chose or saw yet."""
+    below: str = ""
+    """Whether what stands below the totals of formulas is "in" them or "out"."""
 
 
 def with_likely(choices: Choices, names: Sequence[NameAsked]) -> Choices:

@@ -22,6 +22,7 @@ from webapp.costing.own.selling import sold_mark
 from webapp.costing.own.taxes import MEANINGS, STANDS
 from webapp.costing.own.title_lines import FIRST, LAST
 from webapp.costing.own.told import OfSheet, Told
+from webapp.costing.own.totals import IN, OUT
 from webapp.costing.units import PURCHASE_UNITS
 
 MOST_CHARACTERS, MOST_CORRECTIONS = 200_000, 500
@@ -174,6 +175,8 @@ class OwnSheets:
     ounces: str = ""
     likely_names: bool = False
     """Whether each name that is likely one thing is that."""
+    below: str = ""
+    """Whether what stands below the totals of formulas is "in" them or "out"."""
 
 
 _ROLES = tuple(dict.fromkeys(("", *MATERIAL_ROLES, *(role for roles in ROLES.values() for role in roles))))
@@ -255,6 +258,7 @@ OWN_SHEETS = Shape(
         Field("formulas", Rows(_FORMULA, ("name",), 0, MOST_CORRECTIONS)),
         Field("batch", lim.GRAMS),
         Field("ounces", lim.Choice(("", *OUNCES))),
+        Field("below", lim.Choice(("", OUT, IN))),
         Field("densities", Rows(_DENSITY, ("name",), 0, MOST_CORRECTIONS)),
     ),
 )
@@ -282,7 +286,8 @@ def choices_from(sent: OwnSheets, tables: tuple[OwnTable, ...]) -> Choices:
     told = Told(sent.sign, sent.days, sent.system, sent.unit, sent.currency)
     kinds = {mark_of(one.name): one.amounts for one in sent.formulas}
     of = {number: of for number, one in enumerate(sent.sheets) if (of := _of(one)) != OfSheet()}
-    return Choices(layouts, told, sent.amounts, sent.prices, how, fixes, left_out, kinds, sent.batch, sent.ounces, of)
+    rest = (left_out, kinds, sent.batch, sent.ounces, of)
+    return Choices(layouts, told, sent.amounts, sent.prices, how, fixes, *rest, below=sent.below)
 
 
 def _of(sent: OwnSheet) -> OfSheet:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import fields, replace
+from functools import partial
 
 from webapp.costing.book import Book
 from webapp.costing.called import Names
@@ -36,7 +37,7 @@ from webapp.costing.own.money import bare_beside_others
 from webapp.costing.own.numbered import without_numbers
 from webapp.costing.own.orders import Ordered, orders_in, with_remarks
 from webapp.costing.own.parts import Parting, with_parts
-from webapp.costing.own.planned import asked_names, formula_changes, names_with, plan_formulas
+from webapp.costing.own.planned import asked_names, counted_in, formula_changes, names_with, plan_formulas
 from webapp.costing.own.prices import ABOUT, LIST, PAID, Numbers, plan_materials
 from webapp.costing.own.products import ProductRow, plan_products, products_in
 from webapp.costing.own.reading import Choices, OwnReading
@@ -55,7 +56,9 @@ from webapp.costing.own.side_by_side import beside_prices, is_figure
 from webapp.costing.own.taxed import taxes_of
 from webapp.costing.own.titles import told_apart
 from webapp.costing.own.told import OfSheet, Told
+from webapp.costing.own.totals import ask_of_below
 from webapp.costing.own.twice import once_each
+from webapp.costing.own.typed_prices import say_other_prices
 from webapp.costing.own.unit_prices import with_what_rows_show
 from webapp.costing.own.usual import days_in, usual_in
 from webapp.costing.reckoning import Reckoning
@@ -109,12 +112,13 @@ def _understood(book: Book, reading: OwnReading, choices: Choices, orders: Mappi
     rows = sorted((*rows, *dense), key=lambda one: (one.sheet, one.row))
     prices = choices.prices or _guessed(rows)
     plan = plan_materials(book, rows, replace(choices.how, prices=prices), Numbers())
-    formulas, passed = _formulas(reading, told, choices, names_with(book, plan, ())[0])
+    formulas, passed = _formulas(reading, told, choices, names_with(book, plan, ())[0], counted_in(book, plan))
     if priced := list(priced_in(reading.tables, reading.layouts, formulas, rows, told, passed=passed)):
         rows += priced
         prices = choices.prices or _guessed(rows)
         plan = plan_materials(book, rows, replace(choices.how, prices=prices), Numbers())
     plan.say_alike()
+    say_other_prices(reading.tables, reading.layouts, formulas, rows, told)
     mixing = plan_formulas(book, plan, formulas, choices.how.means, choices.batch)
     after, refused, changes = applied(book, [*changes_of(plan), *formula_changes(mixing)], mixing.said)
     parting = Parting(after, mixing.names, choices.how.means, plan.numbers, choices.how.person)
@@ -216,7 +220,7 @@ def _materials(
 
 
 def _formulas(
-    reading: OwnReading, told: Told, choices: Choices, names: Names
+    reading: OwnReading, told: Told, choices: Choices, names: Names, pieces: frozenset[str]
 ) -> tuple[list[FormulaRows], list[Skipped]]:
     rows: list[FormulaRows] = []
     skipped: list[Skipped] = []
@@ -225,18 +229,19 @@ def _formulas(
         for number, table, layout in _holding(reading, MATERIALS)
         if (mixed := _beside(choices, number, table, layout)) is not None
     ]
+    amounts = Amounts(choices.amounts, choices.kinds, told.written, choices.below, pieces)
     sheets = (*_holding(reading, FORMULAS), *beside)
     titles = without_numbers([table.title for _, table, _ in sheets])
     for (number, table, layout), title in zip(sheets, titles, strict=True):
         here = replace(told, titles=choices.of_sheets.get(number, OfSheet()).titles)
         where = (number, replace(table, title=title), layout, here, choices.left_out)
-        amounts = Amounts(choices.amounts, choices.kinds, told.written)
         if is_side_by_side(layout):
             found, passed = formulas_across(*where, known=names, amounts=amounts)
         else:
             found, passed = formulas_in(*where, known=names, amounts=amounts)
         rows += found
         skipped += passed
+    ask_of_below(rows, choices.left_out, choices.below, partial(amounts.is_counted, names))
     told_apart(rows)
     return rows, skipped
 
@@ -294,7 +299,7 @@ def _said_already(choices: Choices, reading: OwnReading) -> frozenset[str]:
     """The choices for all sheets that were made: they are offered again, so that they can be changed."""
     told = choices.told
     made = {"sign": told.sign, "days": told.days, "system": told.system, "unit": told.unit, "amounts": choices.amounts}
-    made |= {"ounces": choices.ounces, "currency": told.currency}
+    made |= {"ounces": choices.ounces, "currency": told.currency, "below": choices.below}
     made |= {f"sheets-{n}-{name}": getattr(one, name) for n, one in choices.of_sheets.items() for name in PER_SHEET}
     made |= {f"sheets-{number}-tax": said.how for number, said in reading.taxes.items()}
     kinds = {f"kind-{mark}" for mark in choices.kinds}

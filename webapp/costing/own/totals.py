@@ -6,7 +6,7 @@ Jars, losses, costs and notes follow there in whatever words. Only what is known
 from __future__ import annotations
 
 import re
-from collections.abc import Collection
+from collections.abc import Callable, Collection, Iterable, Sequence
 
 from webapp.costing.amounts import HUNDRED, ZERO, Unreadable
 from webapp.costing.own import cells
@@ -28,6 +28,13 @@ _ASIDE = re.compile(
     r"emballages?|couts?|prix|remarques?|rendement|conditionnement|envases?|costes?|costos?|notas?|precios?|"
     r"imballaggi[oi]?|costi|note|prezzi)(?: (?:and|und|et|y|e|per|pro|je|par) .*)?"
 )
+#: what one jar comes to, by its words
+_EACH = re.compile(r"(?:cost |price |total )?(?:per|pro|je|par|por|each) .*|each")
+#: what a person said of all that stands below totals: it is in none of the formulas, or in them
+OUT, IN = "out", "in"
+PACKAGING = "Packaging below its total is in no formula: add it at its product."
+#: how many names are said
+_NAMED_AT_MOST = 3
 
 #: a total of no more than what stands above it: "Total oils" is of a part, "Total cost" and "Total jars" of others
 _OF_ALL = re.compile(
@@ -67,18 +74,64 @@ def is_below(row: OwnRow, formula: FormulaRows | None, known: bool) -> bool:
     return True
 
 
-def ask_of_below(formula: FormulaRows, left_out: frozenset[str]) -> None:
-    """Ask, once, whether materials that stand below the total are in the formula; none is where one is left out."""
-    if not formula.below:
-        return
+def is_figure_of_all(row: OwnRow, formula: FormulaRows | None) -> bool:
+    """Whether words with nothing but money beside them are a figure below a formula: "Packaging total", "per jar".
+
+    Other words are one below its total only, where no amount stands right below them.
+    """
+    first, *others = filled(row)
+    money = bool(others) and all(sort_of(text) in ("money", "number") for text in others)
+    if formula is None or not formula.lines or not money:
+        return False
+    if _EACH.fullmatch(words_of(first)) or _NAMED.fullmatch(words_of(first)):
+        return True
+    below = OwnRow(row.sheet, row.number + 1, row.table, row.layout, row.told)
+    ends_here = row.number >= len(row.table.rows) or not filled(below)
+    return bool(formula.total) and (ends_here or not says_amount(below))
+
+
+def ask_of_below(
+    formulas: Sequence[FormulaRows], left_out: frozenset[str], told: str, is_counted: Callable[[str], bool]
+) -> None:
+    """Ask whether what stands below the totals and is weighed is in the formulas: once, where it is of several.
+
+    None is where one of it is left out, or was said to be in none (`told`). What is counted is packaging.
+    """
+    open_ones = []
+    for one in formulas:
+        names = ", ".join(dict.fromkeys(name for _, _, name in one.below))
+        if one.below and all(is_counted(name) for _, _, name in one.below):
+            one.remarks.append(PACKAGING)
+        elif one.below and (told == OUT or any(row_mark(one.sheet, row) in left_out for row, _, _ in one.below)):
+            one.remarks.append(f"Below its total, and not in it: {names}.")
+        elif one.below:
+            open_ones.append(one)
+    for one in open_ones:
+        row, column, name = one.below[0]
+        if len(open_ones) > 1:
+            one.fault(_of_several(open_ones), "below", row, column, name)
+        else:
+            one.fault(_of_one(one), "", row, column, name)
+
+
+def _of_one(formula: FormulaRows) -> str:
     names = ", ".join(dict.fromkeys(name for _, _, name in formula.below))
-    if any(row_mark(formula.sheet, row) in left_out for row, _, _ in formula.below):
-        formula.remarks.append(f"Below its total, and not in it: {names}.")
-        return
-    row, column, name = formula.below[0]
     words = f"{formula.name}: the lines above come to its total in row {formula.total}, and below it stand: {names}."
     cure = f"Leave this row out where they are not in it, or row {formula.total} where they are; where another formula"
-    formula.fault(f"{words} {cure} begins, write its name above it in your sheet.", "", row, column, name)
+    return f"{words} {cure} begins, write its name above it in your sheet."
+
+
+def _of_several(formulas: Sequence[FormulaRows]) -> str:
+    called = _some(one.name for one in formulas)
+    names = _some(name for one in formulas for _, _, name in one.below)
+    return f"Below the totals of {called} stand: {names}. Are they in these formulas? Choose it below, once for all."
+
+
+def _some(names: Iterable[str]) -> str:
+    """The first of several names, and how many there are besides."""
+    found = list(dict.fromkeys(names))
+    more = f" and {len(found) - _NAMED_AT_MOST} more" if len(found) > _NAMED_AT_MOST else ""
+    return f"{', '.join(found[:_NAMED_AT_MOST])}{more}"
 
 
 def _is_unnamed(row: OwnRow) -> bool:

@@ -29,6 +29,7 @@ from webapp.costing.own.rows import mark_of
 from webapp.costing.own.taxes import MEANINGS, STANDS, TaxSaid
 from webapp.costing.own.title_lines import FIRST, LAST
 from webapp.costing.own.told import OfSheet, Told
+from webapp.costing.own.totals import IN, OUT
 from webapp.costing.own.written import Written
 from webapp.costing.units import PURCHASE_UNITS
 from webapp.errors import Problem
@@ -58,7 +59,19 @@ OF_SHEET: Mapping[str, tuple[str, ...]] = {
 SIGNS = {"point": ".", "comma": ","}
 MOST_TYPED = 500
 #: what is chosen for all sheets and is likely to be so the next time too
-FOR_ALL = ("sign", "days", "system", "currency", "amounts", "prices", "tax", "published", "by_price", "channel")
+FOR_ALL = (
+    "sign",
+    "days",
+    "system",
+    "currency",
+    "amounts",
+    "prices",
+    "tax",
+    "published",
+    "by_price",
+    "channel",
+    "below",
+)
 
 
 def choices_of(desk: Desk, data: Mapping[str, Any], tables: Sequence[OwnTable]) -> Choices:
@@ -101,6 +114,7 @@ def choices_of(desk: Desk, data: Mapping[str, Any], tables: Sequence[OwnTable]) 
         _one_of(data, "ounces", tuple(OUNCES)),
         _of_sheets(desk, data, tables),
         _open(desk, data, tables),
+        _one_of(data, "below", (OUT, IN)),
     )
 
 

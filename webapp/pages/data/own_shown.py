@@ -18,6 +18,7 @@ from webapp.costing.own.prices import ABOUT, LIST, PAID
 from webapp.costing.own.reading import Choices, OwnReading
 from webapp.costing.own.taxes import TAX_NONE
 from webapp.costing.own.title_lines import FIRST, LAST
+from webapp.costing.own.totals import IN, OUT
 from webapp.costing.units import PURCHASE_UNITS
 from webapp.pages.formats import Formats
 
@@ -49,6 +50,10 @@ CHOICES: Mapping[str, tuple[str, tuple[tuple[str, str], ...]]] = {
     "system": (
         "Gallons, pints and fluid ounces are",
         (("", "choose"), ("US", "US measures"), ("imp", "imperial measures")),
+    ),
+    "below": (
+        "What stands below the totals of formulas is",
+        (("", "choose"), (OUT, "in none of them"), (IN, "in them too")),
     ),
     "ounces": (
         "Ounces of contents are",
