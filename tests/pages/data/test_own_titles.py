@@ -63,3 +63,19 @@ def test_what_is_weighed_below_the_totals_of_several_tabs_is_asked_once_and_reme
     assert "to put right" not in left
     assert "Below its total, and not in it: Beeswax." in left
     assert "2 400 g €7.500" in left
+
+
+def test_a_remark_that_holds_for_several_tabs_is_said_once_with_their_names(client: TestClient) -> None:
+    """Nine alike tabs had as many paragraphs; one that holds for two stays at each."""
+    card: list[list[Any]] = [*BALM, [], ["Jar 50 ml", 20]]
+    tabs = dict.fromkeys(("Balm", "Mask", "Cream"), card)
+    prices = [*PRICES, ["Jar 50 ml", "10 pcs", 5]]
+    said = "Packaging below its total is in no formula: add it at its product."
+    address = arrived(client, Prices=prices, **tabs, Milk=MASK)
+    text = words(client.get(address).text)
+    assert text.count(said) == 1
+    assert f"Balm, Mask, Cream: {said}" in text
+    all_of_them = words(client.get(arrived(client, Prices=prices, **tabs)).text)
+    assert f"All 3 formulas: {said}" in all_of_them
+    two_tabs = words(client.get(arrived(client, Prices=prices, Balm=card, Mask=card)).text)
+    assert two_tabs.count(said) == 2

@@ -307,6 +307,9 @@ class OwnView:
     skipped: tuple[tuple[str, str, str], ...]
     gone: tuple[str, ...]
     """The formulas that went with their titles."""
+    of_formulas: Mapping[str, str]
+    """The remarks that hold for several formulas, each with their names; and those for several sheets."""
+    of_sheets: Mapping[str, str]
     beyond: tuple[str, ...]
     """Titles of sheets that are not read, since there are more than are looked at."""
     good: bool

@@ -27,6 +27,7 @@ from webapp.costing.own.seen import FormulaSeen, MaterialSeen, ProductSeen, weig
 from webapp.costing.own.usual import said_of
 from webapp.costing.units import MASS, PIECES
 from webapp.pages.data import own_asked, own_named
+from webapp.pages.data.own_alike import said_once
 from webapp.pages.data.own_choices import MOST_TYPED
 from webapp.pages.data.own_leaving import (
     alike,
@@ -116,6 +117,8 @@ def page(desk: Desk, form: Form, read: Read) -> View:
             for one in reading.skipped
             if one.what == LEFT_OUT
         ),
+        said_once([(one.name, one.remarks) for one in formulas], f"All {len(formulas)} formulas"),
+        said_once([(one.title, one.remarks) for one in reading.tables], f"All {len(reading.tables)} sheets"),
         reading.beyond,
         reading.good,
         reading.says_nothing_new,
