@@ -50,6 +50,13 @@ def test_of_percent_jars_of_a_weight_are_the_batch() -> None:
     assert [one.said.rows.batch for one in reading.formulas] == [D(720), D(600)]
 
 
+@pytest.mark.parametrize("said", ["makes 20 x 100g", "Makes: 20 x 100 g tins", "yields 20 x 0.1 kg"])
+def test_jars_of_a_weight_in_a_title_are_the_batch_too(said: str) -> None:
+    """20 of 100 g are 2 kg."""
+    reading = read(PRICES, f"Balm\n{said}\nIngredient | %\nShea butter | 60\nBeeswax | 40\nTotal | 100")
+    assert [(one.said.rows.name, one.said.rows.batch) for one in reading.formulas] == [("Balm", D(2000))]
+
+
 def test_a_volume_is_no_batch_of_percent() -> None:
     reading = read(PRICES, LIST.format("%", "Batch", "2 L", "", "500 g", ""))
     assert sentences(reading) == [("D2", "The size of a batch is a mass, not 2 L. Type grams or kg.")]

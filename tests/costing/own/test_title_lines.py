@@ -86,6 +86,14 @@ def test_a_line_that_is_left_out_is_no_name_and_the_formula_stays(text: str, row
     assert near(reading.formulas[1].cost, MASK)
 
 
+def test_a_line_over_several_formulas_is_asked_and_does_not_join_them() -> None:
+    text = HEADED.replace("Balm\n{}", "Body\nBalm").replace("Mask\n{}", "Body\nMask")
+    reading = read(PRICES, text)
+    assert {one.choice for one in reading.wrong} == {"sheets-1-titles"}
+    assert named(reading) == ["Balm", "Mask"]
+    both(read(PRICES, text, of_sheets={1: OfSheet(titles=LAST)}), "Body", "Body")
+
+
 def test_a_note_that_is_left_out_takes_nothing_with_it() -> None:
     reading = read(PRICES, HEADED.format("100ml jar", "100ml jar"), left_out=frozenset({"s1_r2", "s1_r9"}))
     assert named(reading) == ["Balm", "Mask"]

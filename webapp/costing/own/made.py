@@ -10,6 +10,8 @@ from decimal import Decimal
 from typing import NamedTuple
 
 from webapp.costing.own.pack_words import COUNTED
+from webapp.costing.units import MASS
+from webapp.costing.written_units import unit_of
 
 #: without a unit so few are no grams, but jars (common practice, no source)
 _FEW = 50
@@ -19,7 +21,7 @@ _THINGS = "|".join(
 )
 #: "24 jars", "about 20 small pots", "12 x 60 ml tins", "24 pcs"
 _COUNT = re.compile(rf"{_ABOUT}[0-9]{{1,4}}\s*(?:[^\W\d]+\s+){{0,2}}(?:{_THINGS})\.?(?:\s.*)?", re.IGNORECASE)
-_TIMES = re.compile(rf"{_ABOUT}([0-9]{{1,4}}\s*[x\u00d7*]\s*[0-9][0-9.,]*\s*[^\W\d]+)\.?(?:\s+.*)?", re.IGNORECASE)
+_TIMES = re.compile(rf"{_ABOUT}([0-9]{{1,4}}\s*[x\u00d7*]\s*[0-9][0-9.,]*\s*([^\W\d]+))\.?(?:\s+.*)?", re.IGNORECASE)
 WEIGHED = "How many it makes is no weight: its batch is what its lines weigh."
 UNKNOWN = "How many it makes is no weight: what a batch weighs is still to be said."
 
@@ -52,6 +54,12 @@ def times(text: str) -> str:
     """Several of one size, without the words around them: "12 x 60 g tins" -> "12 x 60 g"; "" for anything else."""
     found = _TIMES.fullmatch(text.strip())
     return found[1] if found else ""
+
+
+def weighed_jars(text: str) -> bool:
+    """Whether a text says several jars of one weight: "12 x 60 g"."""
+    found = _TIMES.fullmatch(text.strip())
+    return found is not None and unit_of(found[2]) in MASS
 
 
 def is_things(text: str) -> bool:

@@ -80,7 +80,8 @@ def named_by(lines: Sequence[Line], naming: Naming) -> dict[int, Title]:
     """The rows of a block of lines: the one that names what stands below, and the others as notes."""
     there = [one for one in lines if one.number not in naming.left_out] or list(lines[-1:])
     may_be = _may_be(there, naming)
-    chosen = may_be[0] if naming.told == FIRST else may_be[-1] if naming.told == LAST else may_be[0]
+    shared = naming.told != FIRST and name_key(may_be[0].text) in naming.again  # no two formulas are called the same
+    chosen = may_be[-1] if naming.told == LAST or shared else may_be[0]
     notes = tuple(one.text for one in there if one is not chosen)
     asks = tuple(one.text for one in may_be) if len(may_be) > 1 and not naming.told else ()
     found = {one.number: _as_note(one) for one in lines if one is not chosen}

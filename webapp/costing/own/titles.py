@@ -15,7 +15,7 @@ from webapp.costing.own import cells
 from webapp.costing.own.columns import sort_of, unit_in
 from webapp.costing.own.heads import is_amount, is_mass, unit_alone
 from webapp.costing.own.lines import STAGE, FormulaRows, batch_grams
-from webapp.costing.own.made import is_count, is_things
+from webapp.costing.own.made import is_count, is_things, weighed_jars
 from webapp.costing.own.rows import OwnRow
 
 _SAYS = (
@@ -153,7 +153,8 @@ def _batch_at(texts: Sequence[tuple[int, str]], at: int) -> Batch | None:
     said = _BEFORE.fullmatch(text) or _BEHIND.fullmatch(text)
     if said:
         counted = bool(_COUNTS.match(text)) and is_count(said[1])
-        return Batch(place, said[1], "", BY_WORD, place) if cells.sort_is_amount(said[1]) and not counted else None
+        sound = weighed_jars(said[1]) or (cells.sort_is_amount(said[1]) and not counted)
+        return Batch(place, said[1], "", BY_WORD, place) if sound else None
     behind = texts[at + 1][1] if at + 1 < len(texts) else ""
     if sort_of(text) not in ("number", "amount") or is_things(behind):
         return None
