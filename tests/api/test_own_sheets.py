@@ -323,3 +323,15 @@ def test_which_of_several_lines_names_the_formulas_of_a_sheet_can_be_said(client
     assert [one["name"] for one in told["formulas"]] == ["Balm"]
     assert told["formulas"][0]["remarks"] == ["Read as a note: rich."]
     assert Fraction(told["formulas"][0]["per_gram"]) == Fraction(2, 100)
+
+
+def test_what_holds_of_the_workshop_may_be_said_beside_the_first_sheets(client: TestClient) -> None:
+    """12 NGN with 20 % tax are 10 where tax is got back."""
+    text = "Item\tPack\tPrice incl VAT\tVAT\nShea butter\t1 kg\tNGN 12.00\t20 %\n"
+    sent = {"sheets": [{"text": text}]}
+    seen = checked(client, f"POST {LOOK}", LOOK, json=sent).json()
+    assert (seen["good"], seen["workshop"]) == (False, ["money", "registered"])
+    told = checked(client, f"POST {LOOK}", LOOK, json={**sent, "money": "NGN", "registered": "yes"}).json()
+    assert told["good"], told["wrong"]
+    assert Fraction(told["materials"][0]["unit_cost"]) == Fraction(10, 1000)
+    assert client.post(LOOK, json={**sent, "registered": "perhaps"}).status_code == 422

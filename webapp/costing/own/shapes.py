@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, fields, replace
 from datetime import date
 from decimal import Decimal
 
@@ -174,6 +174,9 @@ class OwnSheets:
     ounces: str = ""
     likely_names: bool = False
     """Whether each name that is likely one thing is that."""
+    money: str = ""
+    """The workshop's own currency, while its book is empty."""
+    registered: str = ""
 
 
 _ROLES = tuple(dict.fromkeys(("", *MATERIAL_ROLES, *(role for roles in ROLES.values() for role in roles))))
@@ -252,6 +255,8 @@ OWN_SHEETS = Shape(
         Field("left_out", Rows(Shape(OwnRowLeft, _PLACE), ("row",), 0, MOST_CORRECTIONS)),
         Field("names", Rows(_NAME, ("name",), 0, MOST_CORRECTIONS)),
         Field("likely_names", lim.FLAG),
+        Field("money", lim.Choice(("", *MINOR_UNITS))),
+        Field("registered", lim.Choice(("", "yes", "no"))),
         Field("formulas", Rows(_FORMULA, ("name",), 0, MOST_CORRECTIONS)),
         Field("batch", lim.GRAMS),
         Field("ounces", lim.Choice(("", *OUNCES))),
@@ -282,7 +287,8 @@ def choices_from(sent: OwnSheets, tables: tuple[OwnTable, ...]) -> Choices:
     told = Told(sent.sign, sent.days, sent.system, sent.unit, sent.currency)
     kinds = {mark_of(one.name): one.amounts for one in sent.formulas}
     of = {number: of for number, one in enumerate(sent.sheets) if (of := _of(one)) != OfSheet()}
-    return Choices(layouts, told, sent.amounts, sent.prices, how, fixes, left_out, kinds, sent.batch, sent.ounces, of)
+    found = Choices(layouts, told, sent.amounts, sent.prices, how, fixes, left_out, kinds, sent.batch, sent.ounces, of)
+    return replace(found, money=sent.money, registered=sent.registered)
 
 
 def _of(sent: OwnSheet) -> OfSheet:
