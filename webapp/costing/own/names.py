@@ -170,8 +170,8 @@ def _is_surely(asked: Sequence[str], words: Sequence[str]) -> bool:
     return not spelled_out or all(one in words for one in asked)
 
 
-def likely_filling(text: str, near: Sequence[str], formulas: Sequence[str]) -> str:
-    """The formula that a product is likely filled with: the only one that is near, or whose words are all in its name.
+def likely_of(text: str, near: Sequence[str], formulas: Sequence[str]) -> str:
+    """What a product likely holds: the only thing that is near, or the only formula whose words are all in its name.
 
     Of several that one which has the words of all of them; "" where none has.
     """
