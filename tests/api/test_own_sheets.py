@@ -343,3 +343,15 @@ def test_what_stands_below_the_totals_of_several_sheets_can_be_said_once(client:
     assert within["good"]
     exact = Fraction(100 * 20 + 10 * 9, 110_000)
     assert all(abs(Fraction(one["per_gram"]) - exact) < Fraction(1, 10**12) for one in within["formulas"])
+
+
+def test_what_holds_of_the_workshop_may_be_said_beside_the_first_sheets(client: TestClient) -> None:
+    """12 NGN with 20 % tax are 10 where tax is got back."""
+    text = "Item\tPack\tPrice incl VAT\tVAT\nShea butter\t1 kg\tNGN 12.00\t20 %\n"
+    sent = {"sheets": [{"text": text}]}
+    seen = checked(client, f"POST {LOOK}", LOOK, json=sent).json()
+    assert (seen["good"], seen["workshop"]) == (False, ["money", "registered"])
+    told = checked(client, f"POST {LOOK}", LOOK, json={**sent, "money": "NGN", "registered": "yes"}).json()
+    assert told["good"], told["wrong"]
+    assert Fraction(told["materials"][0]["unit_cost"]) == Fraction(10, 1000)
+    assert client.post(LOOK, json={**sent, "registered": "perhaps"}).status_code == 422

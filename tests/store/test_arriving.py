@@ -12,7 +12,7 @@ import pytest
 
 from webapp.errors import DiskFull, NotFound, TooLarge
 from webapp.store import arriving
-from webapp.store.arriving import Arrived, forget, keep, of
+from webapp.store.arriving import MOST_SECONDS, SHEET, Arrived, forget, keep, of, waiting
 
 
 def test_what_was_kept_is_given_back_whole(tmp_path: Path) -> None:
@@ -89,3 +89,19 @@ def test_too_large_and_a_full_disk_are_said_and_leave_nothing(tmp_path: Path, mo
     with pytest.raises(DiskFull):
         keep(tmp_path, "a", b"x")
     assert list((tmp_path / "arriving").iterdir()) == []
+
+
+def test_files_of_a_kind_that_wait_are_told_the_newest_first_and_of_one_name_once(tmp_path: Path) -> None:
+    assert waiting(tmp_path, SHEET) == ()
+    tokens = [keep(tmp_path, name, b"a", SHEET) for name in ("Mine.xlsx", "Other.csv", "Mine.xlsx", "Old.csv")]
+    keep(tmp_path, "book.json", b"a")
+    now = time.time()
+    for age, token in zip((30, 20, 10, MOST_SECONDS + 5), tokens, strict=True):
+        os.utime(tmp_path / "arriving" / token, (now - age, now - age))
+    (tmp_path / "arriving" / ("f" * 32)).write_bytes(b"\xff no head")
+    assert [(one.token, one.name) for one in waiting(tmp_path, SHEET)] == [
+        (tokens[2], "Mine.xlsx"),
+        (tokens[1], "Other.csv"),
+    ]
+    forget(tmp_path, tokens[2])
+    assert [one.token for one in waiting(tmp_path, SHEET)] == [tokens[1], tokens[0]]

@@ -63,6 +63,7 @@ def _read(_: str) -> Schema:
             "published_densities": several(exactly(dict.fromkeys(("name", "density", "source"), TEXT))),
             "by_price": several(exactly({"name": TEXT, "density": TEXT})),
             "assumed": several(exactly({"choice": TEXT, "taken_for": TEXT})),
+            "workshop": texts,
             "wrong": several(exactly(cell)),
             "faults": several(exactly({"field": TEXT, "sentence": TEXT})),
             "names": several(exactly({"name": TEXT, "near": texts, "likely": TEXT})),

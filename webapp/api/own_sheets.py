@@ -102,6 +102,7 @@ def _told(reading: OwnReading) -> Answer:
         ],
         "by_price": [{"name": name, "density": value(weighs)} for name, weighs in reading.by_price],
         "assumed": [{"choice": name, "taken_for": told} for name, told in reading.assumed.items()],
+        "workshop": sorted(reading.workshop),
         "wrong": [
             {"sheet": one.sheet, "row": one.row, "column": one.column, "cell": one.cell, "read": one.read,
              "sentence": one.sentence, "choice": one.choice}

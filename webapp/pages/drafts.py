@@ -7,7 +7,7 @@ drawn again by its own way from what was typed to the form, as if more lines had
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Collection, Iterator, Mapping
 from contextlib import suppress
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime
@@ -65,6 +65,9 @@ SHEET = re.compile(addresses.own_sheet("[0-9a-f]{32}"), re.ASCII)
 #: what of a half-entered form is called by name where it is offered: its own name, or what stands in its lines
 CALLED = re.compile(r"name|[a-z]+-[0-9]+-material", re.ASCII)
 MOST_CALLED = 3
+#: how many sheets that were not looked through yet are offered
+MOST_SHEETS = 3
+SHEET_GOES = "It goes from here for good; your own file is not changed, nor anything that was saved."
 
 
 def page_of(request: Request) -> str:
@@ -176,7 +179,11 @@ def throw_away(desk: DeskNow, typed: TypedNow) -> Response:
     """Forget what was half entered, and show the list again that offered it."""
     if typed.draft:
         desk.store.drop_draft(typed.draft, _turn(typed))
-    listed = typed.page if typed.page in addresses.LIST.values() else addresses.HOME
+    sheet = str(typed.data.get("sheet", ""))
+    if SHEET.fullmatch(addresses.own_sheet(sheet)):
+        arriving.forget(desk.request.app.state.settings.data, sheet)
+    there = (*addresses.LIST.values(), addresses.OWN, addresses.SETTINGS)
+    listed = typed.page if typed.page in there else addresses.HOME
     return RedirectResponse(listed, 303)
 
 
@@ -224,18 +231,34 @@ class Waiting:
     goes: str
     listed: str
     thrown: str = addresses.THROWN
+    sheet: str = ""
+    """The token of a file that goes with it."""
+    what: str = ""
+    """What is gone on with, where it has a name."""
 
 
 def half_entered(desk: Desk, *kinds: str) -> dict[str, tuple[Waiting, ...]]:
     """What is said of forms of these kinds, or of any, that were not saved, the newest first; as `half`."""
     found = () if desk.read_only else desk.store.drafts(kinds=kinds or tuple(NOUNS))
     told = ((_words(desk, one), one) for one in found)
-    return {"half": tuple(_waiting(desk, words, one) for words, one in told if words)}
+    half = tuple(_waiting(desk, words, one) for words, one in told if words)
+    return {"half": (*half, *(_unread(desk, {one.sheet for one in half}) if not kinds or "own" in kinds else ()))}
+
+
+def _unread(desk: Desk, begun: Collection[str]) -> Iterator[Waiting]:
+    """Sheets of the maker's own that came and of which nothing was answered yet."""
+    every = () if desk.read_only else arriving.waiting(desk.request.app.state.settings.data, arriving.SHEET)
+    for one in [one for one in every if one.token not in begun][:MOST_SHEETS]:
+        there = one.when.astimezone()
+        day = "" if there.date() == desk.today else f"{desk.formats.day(there.date())}, "
+        words, href = f"A sheet of yours waits, from {day}{there:%H:%M}", addresses.own_sheet(one.token)
+        yield Waiting(words, href, "", SHEET_GOES, desk.request.url.path, sheet=one.token, what=one.name)
 
 
 def _waiting(desk: Desk, words: str, draft: Draft) -> Waiting:
     said = f"{words}, from {_day_and_time(desk, draft)}"
-    return Waiting(said, _href(draft), draft.form, _goes(draft), desk.request.url.path)
+    sheet = draft.page.rpartition("/")[2] if SHEET.fullmatch(draft.page) else ""
+    return Waiting(said, _href(draft), draft.form, _goes(draft), desk.request.url.path, sheet=sheet)
 
 
 def _goes(draft: Draft) -> str:

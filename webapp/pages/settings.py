@@ -10,7 +10,7 @@ from starlette.responses import Response
 from webapp.costing.book import WORKSHOP_ID, Bill, Person, Terms, Workshop
 from webapp.costing.changes import Restore, Retire
 from webapp.costing.gaps import Figure
-from webapp.pages import addresses, forms, impact, localities
+from webapp.pages import addresses, drafts, forms, impact, localities
 from webapp.pages.dated import from_today
 from webapp.pages.drawn import Form
 from webapp.pages.forms import TypedNow
@@ -72,7 +72,7 @@ def overview(desk: DeskNow) -> Response:
         desk.things("bill"),
         desk.reckoning.overhead,
     )
-    return show(desk, View("settings/overview.html", "Settings", PLACE, view))
+    return show(desk, View("settings/overview.html", "Settings", PLACE, view, more=drafts.half_entered(desk, "own")))
 
 
 # --- the workshop and how it reckons: one of each

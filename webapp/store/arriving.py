@@ -16,6 +16,7 @@ import time
 from collections.abc import Mapping
 from contextlib import suppress
 from dataclasses import dataclass
+from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
@@ -23,6 +24,8 @@ from webapp.errors import NotFound, TooLarge, unwritten
 
 MOST, MOST_SECONDS, MOST_BYTES = 20, 24 * 60 * 60, 8 * 1024 * 1024
 FOLDER, NOTED = "arriving", ".seen"
+#: a maker's own sheet; and how long the line before the bytes of a file can be
+SHEET, MOST_HEAD = "sheet", 4096
 _TOKEN = re.compile(r"[0-9a-f]{32}", re.ASCII)
 _GONE = "That file is not kept any more: it was saved, or a day has passed. Choose it once more."
 
@@ -40,13 +43,25 @@ class Arrived:
         return hashlib.sha256(self.data).hexdigest()
 
 
-def keep(folder: Path, name: str, data: bytes) -> str:
-    """Keep a file and give the token that it is asked for by. TooLarge past MOST_BYTES, DiskFull or ReadOnly."""
+@dataclass(frozen=True, slots=True)
+class Waiting:
+    """A file that waits: the token that it is asked for by, what it is called, when it came."""
+
+    token: str
+    name: str
+    when: datetime
+
+
+def keep(folder: Path, name: str, data: bytes, what: str = "") -> str:
+    """Keep a file, with a word for `what` it is, and give the token that it is asked for by.
+
+    TooLarge past MOST_BYTES, DiskFull or ReadOnly.
+    """
     if len(data) > MOST_BYTES:
         raise TooLarge(f"That file is larger than {MOST_BYTES // 1024 // 1024} MiB. Nothing was changed.")
     token = secrets.token_hex(16)
     arrived = Arrived(name[:200], data)
-    head = json.dumps({"name": arrived.name, "sha256": arrived.sha256}).encode() + b"\n"
+    head = json.dumps({"name": arrived.name, "sha256": arrived.sha256, "what": what}).encode() + b"\n"
     place = folder / FOLDER
     try:
         place.mkdir(mode=0o700, parents=True, exist_ok=True)
@@ -71,6 +86,22 @@ def of(folder: Path, token: str) -> Arrived:
     if arrived.sha256 != told["sha256"]:
         raise NotFound(_GONE)
     return arrived
+
+
+def waiting(folder: Path, what: str) -> tuple[Waiting, ...]:
+    """The files of a kind that are still given, the newest first; of one name the newest alone."""
+    found, now = [], time.time()
+    for path in (folder / FOLDER).iterdir() if (folder / FOLDER).is_dir() else ():
+        with suppress(OSError, ValueError, KeyError, TypeError):
+            when = path.stat().st_mtime
+            with path.open("rb") as file:
+                told = json.loads(file.readline(MOST_HEAD)) if _TOKEN.fullmatch(path.name) else {}
+            if told.get("what") == what and now - when <= MOST_SECONDS:
+                found.append(Waiting(path.name, str(told["name"]), datetime.fromtimestamp(when, UTC)))
+    newest: dict[str, Waiting] = {}
+    for one in sorted(found, key=lambda one: one.when, reverse=True):
+        newest.setdefault(one.name, one)
+    return tuple(newest.values())
 
 
 def forget(folder: Path, token: str) -> None:

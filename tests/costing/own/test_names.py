@@ -239,6 +239,7 @@ def bests(*names: str) -> dict[str, str]:
         ("EO lav", "Lavender essential oil"),
         ("Cedar EO", "Cedarwood essential oil"),
         ("Lavendr essential oil", "Lavender essential oil"),
+        ("Pepins raisin huile", "Huile de p\u00e9pins de raisin"),
     ],
 )
 def test_initials_and_beginnings_of_every_word_are_asked_with_one_that_is_likeliest(text: str, best: str) -> None:
@@ -249,6 +250,7 @@ def test_initials_and_beginnings_of_every_word_are_asked_with_one_that_is_likeli
     "text",
     [
         "Rose oil",  # no rosehip oil
+        "Cedar oil",  # may be cedarwood, but then it is another
         "Polysorbate 20",
         "Vitamine C",
         "Olive",  # a butter or an oil
@@ -310,3 +312,15 @@ def test_new_names_of_the_same_words_are_one_material_and_so_are_rows_of_prices(
 def test_a_price_in_a_recipe_of_the_same_words_is_passed_over() -> None:
     recipe = "Formula | Ingredient | % | Price per kg\nBalm | Oil, castor | 100 | 99"
     assert near(costs(read(PRICES, recipe))["Balm"], CASTOR)
+
+
+def test_of_several_that_are_like_a_name_the_one_with_all_its_words_is_likeliest() -> None:
+    prices = (
+        "Ingredient | Pack | Price\nHuile de coco d\u00e9sodoris\u00e9e | 1 kg | 6\nHuile de jojoba | 1 kg | 31\n"
+        "Huile de brocoli | 1 kg | 80\nCocoa butter wafers | 1 kg | 14\nCocoa butter, raw | 1 kg | 13"
+    )
+    text = "Formula | Ingredient | %\nBaume | Huile de coco | 50\nBaume | Cocoa butter | 50"
+    found = {one.name: (one.near, one.best) for one in read(prices, text).names}
+    assert len(found["Huile de coco"][0]) > 1
+    assert found["Huile de coco"][1] == "Huile de coco d\u00e9sodoris\u00e9e"
+    assert found["Cocoa butter"][1] == ""

@@ -268,3 +268,13 @@ def test_a_column_with_anything_else_or_one_that_a_person_left_out_holds_none() 
     assert read(PACKED, WHIP, known).layouts[2].roles[3] == "part"
     assert read(PACKED, WHIP, known, layouts={2: left}).layouts[2] == left
     assert read(PACKED, WHIP, known, layouts={2: left}, open=frozenset({2})).layouts[2].roles[3] == "part"
+
+
+def test_a_part_that_only_one_thing_is_like_is_likely_that_but_not_with_another_number() -> None:
+    sold = (
+        "Product|Formula|Size|Jar|Lid\nWhip|Whip|100 g|Amber jar|Black lidd\nPot|Whip|50 g|Amber jar 200 mL|Black lid"
+    )
+    found = {one.name: one.best for one in read(PACKED, WHIP, sold).names}
+    assert found["Amber jar"] == "Amber jar 100 mL"
+    assert found["Black lidd"] == "Black lid"
+    assert not found.get("Amber jar 200 mL")

@@ -91,12 +91,16 @@ class Likest:
         return tuple(dict.fromkeys(self._name(one) for one in places if self._things[one].value not in without))
 
     def best(self, text: str, near: Sequence[str] = (), without: Collection[str] = ()) -> str:
-        """The only thing that a text may well be: the one that is `near`, or whose name all its words begin.
+        """The only thing that a text may well be: the one that is near, else the one whose name its words begin.
+
+        Of several that are `near` it is the one that has all its words.
 
         It is weighed, has the text's numbers and letters, and no other thing may be it as well; else "".
         """
         covered = {place: own for place, own in sorted(self._covered(text)) if self._value(place) not in without}
-        places = [place for place, one in enumerate(self._things) if one.name in near] or list(covered)
+        there = [place for place, one in enumerate(self._things) if one.name in near]
+        whole = [place for place in there if {*words_of(text).split()} <= {*words_of(self._name(place)).split()}]
+        places = whole if len(there) > 1 else there or list(covered)
         if len(places) != 1 or not {*covered} <= {*places}:
             return ""
         one = self._things[places[0]]
@@ -166,8 +170,8 @@ def _is_surely(asked: Sequence[str], words: Sequence[str]) -> bool:
     return not spelled_out or all(one in words for one in asked)
 
 
-def likely_filling(text: str, near: Sequence[str], formulas: Sequence[str]) -> str:
-    """The formula that a product is likely filled with: the only one that is near, or whose words are all in its name.
+def likely_of(text: str, near: Sequence[str], formulas: Sequence[str]) -> str:
+    """What a product likely holds: the only thing that is near, or the only formula whose words are all in its name.
 
     Of several that one which has the words of all of them; "" where none has.
     """

@@ -16,8 +16,8 @@ from webapp.costing.changes import Put
 from webapp.costing.limits import name_key
 from webapp.costing.own import cells
 from webapp.costing.own.columns import BLANK, MOST_COLUMNS, PRODUCTS, Layout, OwnTable
+from webapp.costing.own.names import NameAsked, likely_of
 from webapp.costing.own.plan import NEW, Numbers, Planned, found_for
-from webapp.costing.own.planned import NameAsked
 from webapp.costing.own.rows import OwnRow, mark_of
 from webapp.costing.own.told import Told
 
@@ -130,7 +130,8 @@ def _part(parting: Parting, row: OwnRow, place: int, text: str) -> b.Part | None
         return None
     mark = mark_of(text)
     if found.near and (told or mark not in parting.asked):
-        parting.asked[mark] = NameAsked(mark, name, found.near, told, (row.sheet, row.number))
+        best = likely_of(name, found.near, ())
+        parting.asked[mark] = NameAsked(mark, name, found.near, told, (row.sheet, row.number), best=best)
     if name_key(name) not in parting.new:
         made = b.Material(parting.numbers.new(), name, "packaging")
         parting.new[name_key(name)], parting.first[made.id] = made, (row.sheet, row.number, place)

@@ -21,7 +21,7 @@ from webapp.costing.limits import name_key
 from webapp.costing.own import cells
 from webapp.costing.own.cells import Read
 from webapp.costing.own.columns import Layout, OwnTable, unit_in
-from webapp.costing.own.names import FILLING, FORMULA, NameAsked, likely_filling
+from webapp.costing.own.names import FILLING, FORMULA, NameAsked, likely_of
 from webapp.costing.own.parts import Parting, minutes_in, new_pieces, parts_of, work_of
 from webapp.costing.own.plan import NEW
 from webapp.costing.own.prices import SOURCE, Planned
@@ -195,7 +195,7 @@ def _is_placed(offering: Offering, said: ProductSaid) -> bool:
     near = [one for one in found.near if offering.names.meant(one).value.startswith("formula")] if found else []
     asks = of == FORMULA or kind != "material"  # what is an ingredient stays one: its cell is corrected
     if text and kind != "formula" and asks and (there := _formulas(offering, near)):
-        best = likely_filling(text, near, there)
+        best = likely_of(text, near, there)
         asked = NameAsked(mark_of(text), text, there, told, (row.row.sheet, row.row.number), of, best=best)
         offering.parting.asked.setdefault(asked.mark, asked)
     elif text and kind != "formula":

@@ -44,6 +44,10 @@ class Choices:
     """Of the layouts those that nobody chose or saw yet."""
     below: str = ""
     """Whether what stands below the totals of formulas is "in" them or "out"."""
+    money: str = ""
+    """The workshop's own currency, where it was said beside its first sheets."""
+    registered: str = ""
+    """"yes" where the workshop gets back the tax that it pays, "no" where it does not; "" where nobody said it."""
 
 
 def with_likely(choices: Choices, names: Sequence[NameAsked]) -> Choices:
@@ -92,6 +96,8 @@ class OwnReading:
     """Of the choices for all of them those that nobody made, and what they are taken for where the workshop is."""
     taxes: Mapping[int, TaxSaid] = field(default_factory=dict)
     """Of each sheet whose title or notes say how tax stands in its prices, what they say."""
+    workshop: frozenset[str] = frozenset()
+    """What of the workshop may be said beside the sheets, as `ours` has it."""
     beyond: tuple[str, ...] = ()
     """Sheets behind the last one that is looked at, by their titles: nothing of them is read."""
 

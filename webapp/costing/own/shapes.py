@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, fields, replace
 from datetime import date
 from decimal import Decimal
 
@@ -177,6 +177,9 @@ class OwnSheets:
     """Whether each name that is likely one thing is that."""
     below: str = ""
     """Whether what stands below the totals of formulas is "in" them or "out"."""
+    money: str = ""
+    """The workshop's own currency, while its book is empty."""
+    registered: str = ""
 
 
 _ROLES = tuple(dict.fromkeys(("", *MATERIAL_ROLES, *(role for roles in ROLES.values() for role in roles))))
@@ -255,6 +258,8 @@ OWN_SHEETS = Shape(
         Field("left_out", Rows(Shape(OwnRowLeft, _PLACE), ("row",), 0, MOST_CORRECTIONS)),
         Field("names", Rows(_NAME, ("name",), 0, MOST_CORRECTIONS)),
         Field("likely_names", lim.FLAG),
+        Field("money", lim.Choice(("", *MINOR_UNITS))),
+        Field("registered", lim.Choice(("", "yes", "no"))),
         Field("formulas", Rows(_FORMULA, ("name",), 0, MOST_CORRECTIONS)),
         Field("batch", lim.GRAMS),
         Field("ounces", lim.Choice(("", *OUNCES))),
@@ -286,8 +291,8 @@ def choices_from(sent: OwnSheets, tables: tuple[OwnTable, ...]) -> Choices:
     told = Told(sent.sign, sent.days, sent.system, sent.unit, sent.currency)
     kinds = {mark_of(one.name): one.amounts for one in sent.formulas}
     of = {number: of for number, one in enumerate(sent.sheets) if (of := _of(one)) != OfSheet()}
-    rest = (left_out, kinds, sent.batch, sent.ounces, of)
-    return Choices(layouts, told, sent.amounts, sent.prices, how, fixes, *rest, below=sent.below)
+    found = Choices(layouts, told, sent.amounts, sent.prices, how, fixes, left_out, kinds, sent.batch, sent.ounces, of)
+    return replace(found, below=sent.below, money=sent.money, registered=sent.registered)
 
 
 def _of(sent: OwnSheet) -> OfSheet:

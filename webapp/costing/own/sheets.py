@@ -36,6 +36,7 @@ from webapp.costing.own.materials import MaterialRow, materials_in
 from webapp.costing.own.money import bare_beside_others
 from webapp.costing.own.numbered import without_numbers
 from webapp.costing.own.orders import Ordered, orders_in, with_remarks
+from webapp.costing.own.ours import ours_asked, with_ours
 from webapp.costing.own.parts import Parting, with_parts
 from webapp.costing.own.planned import asked_names, counted_in, formula_changes, names_with, plan_formulas
 from webapp.costing.own.prices import ABOUT, LIST, PAID, Numbers, plan_materials
@@ -66,7 +67,15 @@ from webapp.costing.sheets import Sign, sign_of
 
 
 def read_own(book: Book, tables: Sequence[OwnTable], choices: Choices) -> OwnReading:
-    """The sheets as they are understood, with the changes that they come to."""
+    """The sheets as they are understood, with the changes that they come to, and before them those of the workshop."""
+    ours, first = with_ours(book, choices.money, choices.registered)
+    found = _read(ours, tables, choices)
+    changes = (*first, *found.changes) if found.changes else ()
+    return replace(found, changes=changes, workshop=ours_asked(book, found, choices))
+
+
+def _read(book: Book, tables: Sequence[OwnTable], choices: Choices) -> OwnReading:
+    """The sheets as they are understood with what was said of the workshop."""
     read = corrected(tuple(tables[:MOST_SHEETS]), choices.fixes)
     guessed = laid_out_together(read)
     layouts = tuple(_layout(number, table, choices, guessed[number]) for number, table in enumerate(read))

@@ -17,7 +17,7 @@ from webapp.errors import Fault, Problem, Questions, Unprocessable
 from webapp.exchange.reading import CannotRead, Table, cells_pasted, read_tables
 from webapp.exchange.remembered import Remembered
 from webapp.pages import addresses, drafts, forms
-from webapp.pages.data import own_choices, own_named
+from webapp.pages.data import own_choices, own_named, own_ours
 from webapp.pages.data.own_shown import Read
 from webapp.pages.data.own_views import PLACE, TITLE, page
 from webapp.pages.done import BROUGHT, new_token
@@ -52,7 +52,7 @@ def take(desk: DeskNow, sent: UploadNow) -> Response:
     except CannotRead as error:
         form = replace(forms.press(desk, addresses.OWN), texts={"cells": text}, faults=(_at(sent, error),))
         return show(desk, bring_page(desk, form), Unprocessable.status)
-    token = arriving.keep(desk.request.app.state.settings.data, name, data)
+    token = arriving.keep(desk.request.app.state.settings.data, name, data, arriving.SHEET)
     return forms.redirect(desk, addresses.own_sheet(token))
 
 
@@ -92,6 +92,7 @@ def keep(desk: DeskNow, typed: TypedNow, token: str) -> Response:
     arrived = arriving.of(desk.request.app.state.settings.data, token)
     if typed.more == own_named.LIKELY:
         typed = replace(typed, data=own_named.agreed(typed.data))
+    typed = replace(typed, data=own_ours.pressed(typed.data, typed.more))
     read = _read(desk, typed.data, arrived)
     reading = read.reading
     if typed.more not in drafts.ONLY_KEPT:
@@ -162,4 +163,5 @@ def _shown(
         page=fresh.page or typed.page,
     )
     form = forms.asking(form, asked) if asked else form
-    return drafts.shown_again(desk, typed, page(desk, form, read), status)
+    view = page(desk, form, read)
+    return drafts.shown_again(own_ours.with_its_money(desk, read.choices), typed, view, status)

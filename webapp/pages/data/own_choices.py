@@ -60,18 +60,11 @@ SIGNS = {"point": ".", "comma": ","}
 MOST_TYPED = 500
 #: what is chosen for all sheets and is likely to be so the next time too
 FOR_ALL = (
-    "sign",
-    "days",
-    "system",
-    "currency",
-    "amounts",
-    "prices",
-    "tax",
-    "published",
-    "by_price",
-    "channel",
+    *("sign", "days", "system", "currency", "amounts", "prices", "tax", "published", "by_price", "channel"),
     "below",
 )
+#: what is said of these sheets alone
+_ONCE = ("supplier", "day", "file", "person", "batch", "ounces", "money", "registered")
 
 
 def choices_of(desk: Desk, data: Mapping[str, Any], tables: Sequence[OwnTable]) -> Choices:
@@ -115,6 +108,8 @@ def choices_of(desk: Desk, data: Mapping[str, Any], tables: Sequence[OwnTable]) 
         _of_sheets(desk, data, tables),
         _open(desk, data, tables),
         _one_of(data, "below", (OUT, IN)),
+        _one_of(data, "money", tuple(MINOR_UNITS)),
+        _one_of(data, "registered", ("yes", "no")),
     )
 
 
@@ -266,7 +261,7 @@ def _texts(data: Mapping[str, Any], name: str) -> dict[str, str]:
 
 def texts_of(desk: Desk, data: Mapping[str, Any], reading: OwnReading) -> dict[str, str]:
     """The fields as they stand: what was typed, and what was guessed where nothing was."""
-    texts = {name: _text(data, name) for name in (*FOR_ALL, "supplier", "day", "file", "person", "batch", "ounces")}
+    texts = {name: _text(data, name) for name in (*FOR_ALL, *_ONCE)}
     channels = {} if reading.after is None else reading.after.channels
     texts |= {one.choice: channels[one.channel].name for one in reading.selling if one.channel is not None}
     texts |= reading.assumed

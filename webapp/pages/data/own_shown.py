@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 from contextlib import suppress
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 
 from webapp.costing.gaps import Figure
@@ -20,6 +20,7 @@ from webapp.costing.own.taxes import TAX_NONE
 from webapp.costing.own.title_lines import FIRST, LAST
 from webapp.costing.own.totals import IN, OUT
 from webapp.costing.units import PURCHASE_UNITS
+from webapp.pages.data.own_ours import OursView
 from webapp.pages.formats import Formats
 
 #: how many first rows stand beside a column, how many wrong cells are shown at once, rows of each preview, heads
@@ -29,7 +30,7 @@ MOST_LINES = 1_000
 #: a number with more decimals than anybody wrote: what a spreadsheet worked out
 _LONG = re.compile(r"([0-9][.,][0-9]{4})[0-9]{3,}", re.ASCII)
 #: what was answered and is not asked any more: it is carried along
-CARRIED = ("fix-", "leave-", "means-", "density-", "file")
+CARRIED = ("fix-", "leave-", "means-", "density-", "file", "money", "registered")
 HOLDS = (
     (MATERIALS, "materials and prices"),
     (FORMULAS, "formulas"),
@@ -320,6 +321,8 @@ class OwnView:
     """What is read as is usual where the workshop is."""
     likely: tuple[NameView, ...] = ()
     """Of the names that have to be answered those that are likely one thing: yes can be said to all of them at once."""
+    ours: OursView = field(default=OursView())
+    """What of the workshop itself may be said here."""
     prices: tuple[tuple[str, str], ...] = (
         (PAID, "what I paid: an order of each supplier and day"),
         (LIST, "list prices of suppliers: quotes that count from today"),

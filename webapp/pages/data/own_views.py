@@ -26,7 +26,7 @@ from webapp.costing.own.rows import LEFT_OUT, Wrong, cell_mark, column_letters, 
 from webapp.costing.own.seen import FormulaSeen, MaterialSeen, ProductSeen, weighed_in
 from webapp.costing.own.usual import said_of
 from webapp.costing.units import MASS, PIECES
-from webapp.pages.data import own_asked, own_named
+from webapp.pages.data import own_asked, own_named, own_ours
 from webapp.pages.data.own_alike import said_once
 from webapp.pages.data.own_choices import MOST_TYPED
 from webapp.pages.data.own_leaving import (
@@ -67,7 +67,8 @@ PLACE, TITLE = "settings", "From a sheet of your own"
 
 def page(desk: Desk, form: Form, read: Read) -> View:
     """The page with what was read; what is wrong stands at its field, and what was put right before can be again."""
-    reading = read.reading
+    reading, ours = read.reading, own_ours.ours_of(desk, read.reading, read.choices)
+    desk = own_ours.with_its_money(desk, read.choices)
     cells, names, same = _cells(desk, reading), own_named.asked(reading), own_named.maybe_the_same(reading)
     mended, meant = _mended(desk, read, cells), own_named.answered(read, (*names, *same))
     densities = own_asked.densities(desk, reading, form)
@@ -77,7 +78,9 @@ def page(desk: Desk, form: Form, read: Read) -> View:
     formulas = tuple(_formula(desk, reading, one, *its) for one, its in zip(reading.formulas, rows, strict=False))
     shown = at_faults | {line.leave for one in formulas for line in one.rows}
     likely = own_named.likely_in(names)
-    shown |= {one.field for one in (*names, *same, *meant)} | {field for field, *_ in densities}
+    shown |= (
+        own_ours.fields_of(ours) | {one.field for one in (*names, *same, *meant)} | {field for field, *_ in densities}
+    )
     sheets = enumerate(zip(reading.tables, reading.layouts, strict=True))
     view = OwnView(
         read.name,
@@ -126,6 +129,7 @@ def page(desk: Desk, form: Form, read: Read) -> View:
         _sign(reading),
         " ".join(filter(None, (said_of(desk.book.workshop, reading.assumed), own_asked.said_of_taxes(reading)))),
         likely,
+        ours,
     )  # fmt: skip
     cell_texts = {one.fix: one.read for one in every if one.fix and one not in mended}
     form = replace(form, texts={**cell_texts, **form.texts}, faults=(*form.faults, *_faults(reading, names, cells)))
