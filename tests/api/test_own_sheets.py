@@ -323,3 +323,25 @@ def test_which_of_several_lines_names_the_formulas_of_a_sheet_can_be_said(client
     assert [one["name"] for one in told["formulas"]] == ["Balm"]
     assert told["formulas"][0]["remarks"] == ["Read as a note: rich."]
     assert Fraction(told["formulas"][0]["per_gram"]) == Fraction(2, 100)
+
+
+def test_tax_by_rows_and_notes_beside_prices_are_asked_and_answered(client: TestClient, ids: dict[str, int]) -> None:
+    """12 and a fifth on it are 14.40; 30 for 100 g are 300 a kg."""
+    del ids
+    text = "Ingredient;Pack;Price;VAT;Notes\nKokum;1 kg;12;ex;\nIllipe;1 kg;30;inc;per 100 g\n"
+    seen = checked(client, f"POST {LOOK}", LOOK, json={"sheets": [{"text": text}]}).json()
+    assert [(one["cell"], one["choice"].partition("_")[0]) for one in seen["wrong"]] == [
+        ("C2", "sheets-0-rate"),
+        ("E3", "note-s0"),
+    ]
+    assert seen["notes"] == [
+        {"sheet": 0, "row": 3, "column": 4, "note": "per 100 g", "may_mean": "the price is for 100 g"}
+    ]
+    answered = {"sheets": [{"text": text, "rate": "20"}], "notes": [{"row": "3", "counts": "so"}]}
+    told = checked(client, f"POST {LOOK}", LOOK, json=answered).json()
+    assert told["good"], told["wrong"]
+    assert [Fraction(one["unit_cost"]) for one in told["materials"]] == [Fraction("0.0144"), Fraction("0.3")]
+    titled = {"sheets": [{"text": "Prices ex VAT\nIngredient;Pack;Price\nKokum;1 kg;12\n", "rate": "20"}]}
+    by_title = checked(client, f"POST {LOOK}", LOOK, json=titled).json()
+    assert by_title["taxes"] == [{"sheet": 0, "tax": "out", "rate": None, "words": "Prices ex VAT"}]
+    assert Fraction(by_title["materials"][0]["unit_cost"]) == Fraction("0.0144")

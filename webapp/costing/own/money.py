@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 
 from webapp.costing.own.columns import MATERIALS, PRICES, Layout, OwnTable
 from webapp.costing.own.currencies import currency_of
-from webapp.costing.own.materials import MaterialRow
+from webapp.costing.own.material_row import MaterialRow
 from webapp.costing.own.price_heads import currency_said
 from webapp.costing.own.rows import Wrong, column_letters
 from webapp.costing.own.told import Told

@@ -8,14 +8,14 @@ import unicodedata
 from webapp.costing.own.units import DOZEN, dozens_in
 from webapp.costing.own.vessels import NUMBER, as_one_amount
 
-_CONTAINERS = """
+CONTAINERS = """
     box boxes pack packs packet packets pk pkt case cases cs carton cartons ctn bag bags set sets roll rolls tray trays
     sleeve sleeves sheet sheets bundle bundles bucket buckets tub tubs pail pails drum drums sack sacks
     packung paket karton kiste beutel rolle eimer kanister dose gebinde bogen vpe
     lot bo\u00eete boite sachet sac rouleau paquet seau bidon planche caja bolsa paquete rollo saco cubo
     scatola confezione conf rotolo sacco secchio doos zak rol emmer
 """
-_COUNTED = """
+COUNTED = """
     jar jars tin tins lid lids label labels bottle bottles cap caps pump pumps dropper droppers pipette pipettes
     sticker stickers tube tubes tiegel deckel etikett etiketten flasche flaschen glas gl\u00e4ser
     pot pots couvercle couvercles \u00e9tiquette \u00e9tiquettes flacon flacons
@@ -28,7 +28,7 @@ def _any(words: str) -> str:
 
 
 #: what things are packed in, and what is counted by the piece, in the languages that sheets come in
-_IN, _OF = _any(_CONTAINERS), _any(_COUNTED)
+_IN, _OF = _any(CONTAINERS), _any(COUNTED)
 _N, _WITH = NUMBER, r"(?:of|de|di|da|\u00e0|\u00e1|a|mit|zu|van)?"
 _PIECES = r"(?:(?:pcs?|pieces?|ct|count|ea|each|st|stk|st\u00fccke?|units?)\.?)"
 _AMOUNT = rf"{_N} ?[^\W\d_]+\.?(?: oz\.?)?"
@@ -70,9 +70,9 @@ def put_plainly(text: str, beside: str = "") -> str:
 
 def is_container(word: str) -> bool:
     """Whether a word says what something is packed in, and not how much of it."""
-    return word.strip(" .").casefold() in _CONTAINERS.split()
+    return word.strip(" .").casefold() in CONTAINERS.split()
 
 
 def is_counted(word: str) -> bool:
     """Whether a word says what a product is filled into, or what is counted beside it: jars, a tin, a label."""
-    return unicodedata.normalize("NFC", word.strip(" .,;:()")).casefold() in _COUNTED.split()
+    return unicodedata.normalize("NFC", word.strip(" .,;:()")).casefold() in COUNTED.split()

@@ -66,6 +66,7 @@ def priced(row: OwnRow, kind: str) -> Priced:
     packs = row.read("packs", lambda text, told: _count(row, text, told)) or ONE
     role, paid = _paid(row)
     single = None if _fails_beside(row, paid) else row.read("unit_price", _money)
+    paid, single = _as_noted(row, paid), _as_noted(row, single)
     if pack and not pack.unit:
         pack = _with_unit(row, pack, kind)
     basis = basis_of(row, role) if paid and pack else ""
@@ -116,6 +117,18 @@ def _of_unit_price(row: OwnRow, price: Read, pack: Read, beside: Priced) -> Pric
 def _money(text: str, told: Told) -> tuple[Read, str]:
     """A price, whatever its cell says of tax, which is read by itself."""
     return cells.money(without_phrase(text), told)
+
+
+def _as_noted(row: OwnRow, paid: tuple[Read, str] | None) -> tuple[Read, str] | None:
+    """A price for one of what the note beside it says, or of as many as it says that it is for one of."""
+    if paid is None or row.noted is None:
+        return paid
+    if row.noted.per:
+        return paid[0], row.noted.per
+    if row.noted.of is None or row.noted.of == ONE or paid[1]:
+        return paid
+    kept = cells.rounded(paid[0].whole * row.noted.of, MONEY_PLACES)
+    return replace(paid[0], value=kept, exact=None), ""
 
 
 def _fails_beside(row: OwnRow, paid: tuple[Read, str] | None) -> bool:

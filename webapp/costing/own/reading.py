@@ -42,6 +42,8 @@ class Choices:
     """What was said of one sheet alone."""
     open: frozenset[int] = frozenset()
     """Of the layouts those that nobody chose or saw yet."""
+    notes: Mapping[str, str] = field(default_factory=dict)
+    """What was said of a note beside a price: its mark, or that of its row -> "as" it is read, or "so" as it says."""
 
 
 def with_likely(choices: Choices, names: Sequence[NameAsked]) -> Choices:

@@ -21,6 +21,7 @@ from webapp.costing.own.columns import (
 )
 from webapp.costing.own.freight import INSIDE, NOT_TAKEN, ON_TOP
 from webapp.costing.own.layouts import laid_out, laid_out_as, laid_out_at, laid_out_together
+from webapp.costing.own.noted import AS_READ, COUNTS
 from webapp.costing.own.orders import AS_ABOVE, AS_BLANK
 from webapp.costing.own.prices import ABOUT, LIST, PAID, How
 from webapp.costing.own.products import OUNCES
@@ -101,6 +102,7 @@ def choices_of(desk: Desk, data: Mapping[str, Any], tables: Sequence[OwnTable]) 
         _one_of(data, "ounces", tuple(OUNCES)),
         _of_sheets(desk, data, tables),
         _open(desk, data, tables),
+        {mark: text for mark, text in _texts(data, "note").items() if text in (AS_READ, COUNTS)},
     )
 
 
@@ -258,7 +260,7 @@ def texts_of(desk: Desk, data: Mapping[str, Any], reading: OwnReading) -> dict[s
     texts |= reading.assumed
     texts["prices"] = reading.prices
     texts["tax"] = _text(data, "tax") or "out"
-    for group in ("fix", "means", "rates", "leave", "density", "sold", "kind"):
+    for group in ("fix", "means", "rates", "leave", "density", "sold", "kind", "note"):
         typed = _texts(data, group).items()
         texts |= {f"{group}-{key}": text for key, text in typed if text.strip() or group != "fix"}
     for number, layout in enumerate(reading.layouts):
@@ -287,9 +289,14 @@ def chosen_before(desk: Desk, tables: Sequence[OwnTable]) -> dict[str, Any]:
     for table in tables:
         found = known_by_heads(table, known)
         if found is not None:
-            means = {key.removeprefix("means-"): text for key, text in found[1].items() if key.startswith("means-")}
-            return {**{name: found[1][name] for name in FOR_ALL if found[1].get(name)}, "means": means}
+            said = {name: found[1][name] for name in FOR_ALL if found[1].get(name)}
+            return {**said, "means": _begun_with("means", found[1]), "note": _begun_with("note", found[1])}
     return {}
+
+
+def _begun_with(group: str, texts: Mapping[str, str]) -> dict[str, str]:
+    """What is remembered of names, or of notes, by their marks."""
+    return {key.removeprefix(f"{group}-"): text for key, text in texts.items() if key.startswith(f"{group}-")}
 
 
 def remember(desk: Desk, reading: OwnReading, data: Mapping[str, Any]) -> None:
@@ -299,7 +306,8 @@ def remember(desk: Desk, reading: OwnReading, data: Mapping[str, Any]) -> None:
     """
     known = remembered(desk)
     beside = {name: _text(data, name) for name in FOR_ALL if _text(data, name)}
-    beside |= {f"means-{mark}": text for mark, text in _texts(data, "means").items() if text}
+    for group in ("means", "note"):
+        beside |= {f"{group}-{mark}": text for mark, text in _texts(data, group).items() if text}
     for number, (table, layout) in enumerate(zip(reading.tables, reading.layouts, strict=True)):
         mark = mark_of_heads(table, layout)
         if not mark or not any(layout.roles):

@@ -28,7 +28,7 @@ MOST_LINES = 1_000
 #: a number with more decimals than anybody wrote: what a spreadsheet worked out
 _LONG = re.compile(r"([0-9][.,][0-9]{4})[0-9]{3,}", re.ASCII)
 #: what was answered and is not asked any more: it is carried along
-CARRIED = ("fix-", "leave-", "means-", "density-", "file")
+CARRIED = ("fix-", "leave-", "note-", "means-", "density-", "file")
 HOLDS = (
     (MATERIALS, "materials and prices"),
     (FORMULAS, "formulas"),
@@ -182,6 +182,10 @@ class CellView:
     leaving: str = ""
     like: tuple[CellView, ...] = ()
     """Others of which the same is said."""
+    note: str = ""
+    """The field that says whether the note beside a price counts; "" where none is asked about."""
+    options: tuple[tuple[str, str], ...] = ()
+    asks: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -272,6 +276,10 @@ class OwnView:
     densities: tuple[tuple[str, str, str], ...]
     """What one mL weighs is asked of: the field, the name, and what counts until it is typed."""
     cells: tuple[CellView, ...]
+    noted: tuple[CellView, ...]
+    """Notes beside prices that have to be answered."""
+    answered: tuple[CellView, ...]
+    """Notes that were answered before."""
     mended: tuple[CellView, ...]
     """Cells that were corrected before, and rows that were left out."""
     meant: tuple[NameView, ...]
