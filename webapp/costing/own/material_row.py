@@ -62,6 +62,8 @@ class MaterialRow:
     wrong: tuple[Wrong, ...] = ()
     near: tuple[str, ...] = ()
     """What other rows are called that it may be, where it says nothing but a density."""
+    named: str = ""
+    """The pack that was read from its name, since no column holds one."""
     notes: tuple[NoteAsked, ...] = ()
     """What stands beside it that may change its price."""
     besides: str = ""

@@ -22,13 +22,14 @@ from webapp.costing.own.columns import (
 )
 from webapp.costing.own.counts import holds_tax
 from webapp.costing.own.currencies import currency_of, without_money
-from webapp.costing.own.densities import density
+from webapp.costing.own.densities import density, density_beside
 from webapp.costing.own.freight import FREE, INSIDE, NOT_TAKEN
 from webapp.costing.own.heads import tells_figures
 from webapp.costing.own.kinds import first_kind, kind_of, kind_of_sheet
 from webapp.costing.own.material_heads import DAY_FIRST
 from webapp.costing.own.material_row import MaterialRow
 from webapp.costing.own.money_rows import FREIGHT, besides_in, pack_beside
+from webapp.costing.own.named_packs import pack_in_name
 from webapp.costing.own.noted import NO_NOTES, Notes, with_notes
 from webapp.costing.own.packs import priced
 from webapp.costing.own.price_heads import currency_said
@@ -150,7 +151,7 @@ def _material(row: OwnRow, under: str) -> MaterialRow:
     said = row.text("kind")
     kind = kind_of(said) or (first_kind(said) or under)
     paid = priced(row, kind)
-    pack = paid.pack
+    pack, (short, named) = paid.pack, pack_in_name(row, kind)
     if not kind:
         kind = "packaging" if pack and pack.unit == PIECES else "ingredient"
     if pack and kind == "ingredient" and pack.unit == PIECES:
@@ -161,13 +162,15 @@ def _material(row: OwnRow, under: str) -> MaterialRow:
     currency = row.read("currency", _currency) or paid.currency
     day = _day(row)
     dense = row.read("density", lambda text, told: density(text, told, row.head("density")))
+    if dense is None and pack and (dense := density_beside(row.text("pack"), row.told_of("pack"))):
+        row.remarks = [one for one in row.remarks if one != pack.remark]
     row.remarks += [dense.remark] if dense and dense.remark else []
     freight = _freight(row, currency)
     row.remarks += [said for role in ("pack", "price", "net_price", "unit_price") if (said := _doubt(row, role))]
     return MaterialRow(
         row.sheet,
         row.number,
-        name,
+        short or name,
         kind,
         inci,
         supplier,
@@ -185,6 +188,7 @@ def _material(row: OwnRow, under: str) -> MaterialRow:
         paid.weighs,
         tuple(row.remarks),
         tuple(row.wrong),
+        named=named,
     )
 
 

@@ -44,10 +44,15 @@ _WAYS = tuple(
         (rf"({_N}) ?{_PIECES} (?:{_IN})", r"\1 pieces"),
         (rf"per ({_N})", r"\1 pieces"),
         (rf"({_N}) ?(?:{_OF})", r"\1 pieces"),  # 48 jars
+        (rf"({_N}) ?nos?\.?", r"\1 pieces"),  # 100no
         (rf"({_AMOUNT}) ?[x\u00d7*] ?([0-9]{{1,4}})", r"\2 x \1"),  # 500 g x 3
         (rf"([0-9]{{1,4}}) ?@ ?({_AMOUNT})", r"\1 x \2"),
         (rf"({_AMOUNT}) ?/ ?({_AMOUNT})", r"\1 (\2)"),  # 4 oz/118 ml
     )
+)
+_ABOUT = re.compile(
+    rf"(?:approx\.?|approximately|about|around|roughly|circa|ca\.?|c\.|etwa|env\.?|environ|~|\u2248) ?({_N}.*)",
+    re.IGNORECASE,
 )
 _BARE = re.compile(rf"(?:1 )?(?:{_IN})\.? ?{_WITH} ?\(?({_N})\)?", re.IGNORECASE)
 
@@ -62,10 +67,17 @@ def put_plainly(text: str, beside: str = "") -> str:
         return f"1 {text}"
     if found := _BARE.fullmatch(text):
         return found[1] if beside else f"{found[1]} pieces"
+    if found := _ABOUT.fullmatch(text):
+        return found[1]
     for way, plainly in _WAYS:
         if found := way.fullmatch(text):
             return found.expand(plainly)
     return as_one_amount(text)
+
+
+def is_put_otherwise(text: str) -> bool:
+    """Whether it is to be said how a pack was put plainly: 5# may be something else, about 250 g are not just 250."""
+    return "#" in text or _ABOUT.fullmatch(unicodedata.normalize("NFC", text.strip())) is not None
 
 
 def is_container(word: str) -> bool:

@@ -7,9 +7,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
-from webapp.costing.amounts import ZERO
+from webapp.costing import limits as lim
+from webapp.costing.amounts import ZERO, Unreadable
 from webapp.costing.own import cells
 from webapp.costing.own.columns import BLANK, LOOKED_AT, MATERIALS, PRICES, Layout, OwnTable, role_of
+from webapp.costing.own.currencies import without_money
 from webapp.costing.own.price_heads import TAX_IN, TAX_OUT, tax_said
 from webapp.costing.own.rows import OwnRow, is_note
 from webapp.costing.own.taxes import (
@@ -81,13 +83,13 @@ def _of_column(row: OwnRow, role: str) -> TaxSaid:
         return _blank(row, place) if role == "taxed" else TaxSaid()
     said = cell_said(text)
     if said is None and role == "tax_rate":
-        return TaxSaid("", row.read(role, cells.rate))
+        return TaxSaid("", row.read(role, rate))
     if said is None:
         row.fault(role, f"{text[:24]} says nothing of tax that is known here. Write inc, ex, none, or its rate: 20 %.")
         return TaxSaid()
     if said.how in (YES, NO):
         return replace(said, how=_meant(row, place, said.how))
-    return said if said.how else TaxSaid("", row.read(role, cells.rate))
+    return said if said.how else TaxSaid("", row.read(role, rate))
 
 
 def _meant(row: OwnRow, place: int, answer: str) -> str:
@@ -123,6 +125,15 @@ def _by_head(row: OwnRow, role: str) -> bool | None:
     if role == "price" and not said and (row.told.taxed or row.layout.place("net_price") is not None):
         return True
     return said == TAX_IN if said else None
+
+
+def rate(text: str, told: Told) -> Decimal:
+    """A rate in percent: "20 %", "20", and 0.2 too, as spreadsheets keep a fifth. Unreadable where it is money."""
+    if without_money(text)[1]:
+        raise Unreadable("rate", f"{text[:24]} is an amount of money: type the rate of tax in percent, such as 20 %.")
+    value = cells.number(text.removesuffix("%").strip(), told)
+    share = not text.endswith("%") and 0 < value < 1
+    return cells.fitting(value * 100 if share else value, lim.TAX_RATE, text)
 
 
 # --- what holds for a whole sheet

@@ -125,7 +125,7 @@ def page(desk: Desk, form: Form, read: Read) -> View:
         reading.says_nothing_new,
         f"Save {said}" if (said := counted.saved(reading)) else "Save",
         _sign(reading),
-        " ".join(filter(None, (said_of(desk.book.workshop, reading.assumed), own_asked.said_of_taxes(reading)))),
+        " ".join(filter(None, (said_of(desk.book.workshop, reading.assumed), own_asked.said_of_sheets(reading)))),
         likely,
     )  # fmt: skip
     cell_texts = {one.fix: one.read for one in every if one.fix and one not in mended}
