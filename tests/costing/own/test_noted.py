@@ -88,6 +88,9 @@ def test_notes_that_say_nothing_of_a_price_ask_nothing(note: str) -> None:
         "Item|Pack|Price|Notes\nShea|1 kg|30|per bottle",
         "Item|Pack|Price|Notes\nShea|1 kg|30|inc VAT",
         "Prices ex VAT\nItem|Pack|Price|Notes\nShea|1 kg|30|+ VAT",
+        "Item|Pack|Price|Notes\nShea|6 x 1 kg|30|price is for the case",
+        "Item|Pack|Price|Notes\nAmber jar|48 pcs|30|case price",
+        "Item|Pack|Price|Date|Notes\nShea|1 kg|30|2026-03-01|price gone up!",
         "Item|Pack|Price|Old price\nShea|1 kg|30|£25.00",  # another column of prices
         "Item|Pack|Price|Stock\nShea|1 kg|30|2 cases",
         "Item|Pack|Price|Notes\nShea|1 kg||discontinued",  # no price to be wrong

@@ -80,10 +80,10 @@ def _as_it_says(other: MaterialRow, before: MaterialRow, note: NoteAsked) -> Mat
 
 def _left_out(row: OwnRow) -> list[tuple[int, str]]:
     """The cells of columns that are left out whose words may change the price of their row."""
-    found = []
+    found, dated = [], bool(row.text("day"))
     for place in range(min(row.table.width, MOST_COLUMNS)):
         text = row.table.cell(row.number, place)
-        if text in BLANK or any(row.layout.roles[place : place + 1]) or not may_change_a_price(text):
+        if text in BLANK or any(row.layout.roles[place : place + 1]) or not may_change_a_price(text, dated=dated):
             continue
         if _holds_notes(row.table, row.layout, place):
             found.append((place, text))
@@ -102,11 +102,14 @@ def _holds_notes(table: OwnTable, layout: Layout, place: int) -> bool:
 
 def _of_row(row: OwnRow, said: Noted | None, material: MaterialRow) -> Noted | None:
     """What a note says of the price of its row; a price "each" is for one of several packs or pieces in its pack."""
-    if said is None or not said.each:
+    if said is None or not (said.each or said.whole):
         return said
     if material.packs != ONE:
         return None
     times = _TIMES.fullmatch(row.text("pack"))
+    if said.whole:  # a case of 6 x 1 L is what is read; of anything else nobody knows what is in it
+        several = times or (material.unit == PIECES and material.size not in (None, ONE))
+        return replace(said, of=ONE) if several else None
     if times:
         return replace(said, of=Decimal(times[1]))
     return replace(said, of=material.size if material.unit == PIECES and material.size else ONE)

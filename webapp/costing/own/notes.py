@@ -29,8 +29,6 @@ _SPEAKS = tuple(
         r"\b(?:by|for|whole|full) (?:the |a )?(?:case|carton|box|tray|dozen)\b",
         r"^old\b[.! ]*$|\bold (?:price|list|cost|pack|size|stock)|\b(?:price|list|cost)s? (?:is |are |was )?old\b",
         r"\bout ?dated\b|\bout of date\b|\blast year|\bneeds? updating|\bveraltet|\balter preis|\bancien prix",
-        r"\bprices? (?:may|might|has|have|will|went|going|is|gone|up|down|rises?|increased?|changed?|to check)\b",
-        r"\b(?:gone|going|went) (?:up|down)\b",
         rf"\b(?:don['\u2019]?t|do not|never) (?:use|buy|order|count)\b(?!\s+(?:{_NOT_ANY_MORE})\b)",
         r"\b(?:no longer|nicht mehr)\b|\bdiscontinued|\bobsolete|\bdelisted|\bausgelaufen|\bunavailable",
         r"\bnot available|\bsuperseded|\breplaced (?:by|with)|\bignore\b|\bcancelled|\brefunded|\breturned",
@@ -41,6 +39,11 @@ _SPEAKS = tuple(
         r"\b(?:price|cost|preis|prix|was|now|paid)\b[^0-9.;]{0,12}[0-9]|\b(?:price|cost)s? (?:is |are )?(?:for|of)\b",
         r"(?:\+|\bplus|\bexcl?\.?|\bzzgl\.?) ?(?:delivery|postage|p ?& ?p|shipping|carriage|versand|porto)\b",
     )
+)
+#: what may change a price that is not that of a day
+_SINCE_THEN = re.compile(
+    r"\bprices? (?:may|might|has|have|will|went|going|is|gone|up|down|rises?|increased?|changed?|to check)\b"
+    r"|\b(?:gone|going|went) (?:up|down)\b"
 )
 #: what says nothing of this price: a dose, a day, what an order has to come to
 _BESIDES = re.compile(
@@ -53,12 +56,20 @@ _PER = re.compile(r"(?:per|/|je|pro|par|por|for)\s?([0-9.,]*)\s?([^\W\d_][^0-9]*
 _EACH = re.compile(
     rf"(?:each|ea|apiece|(?:(?:per|for|je|pro|par|por)\s|/)\s?(?:one |each |a )?(?:{_ONES}))", re.IGNORECASE
 )
+_WHOLE = re.compile(
+    r"(?:(?:per|for|by|a|the|one|full|whole)\s){0,3}(?:case|carton|ctn|box|tray|pack)(?: price| only)?", re.IGNORECASE
+)
 _MANY_IN_ONE = frozenset("case cases carton cartons ctn box boxes tray trays dozen hundred thousand".split())
 
 
-def may_change_a_price(text: str) -> bool:
-    """Whether a note speaks of tax, of what a price is for, of another price, or that it holds no more."""
+def may_change_a_price(text: str, *, dated: bool = False) -> bool:
+    """Whether a note speaks of tax, of what a price is for, of another price, or that it holds no more.
+
+    `dated`: the price is that of a day, so that it may have gone up since.
+    """
     words = _BESIDES.sub(" ", " ".join(text.casefold().split()))
+    if not dated and _SINCE_THEN.search(words):
+        return True
     return bool(phrase_in(words).how) or any(one.search(words) for one in _SPEAKS)
 
 
@@ -76,6 +87,8 @@ def said_plainly(text: str) -> Noted | None:
         unit = unit_first(found[2])
         if unit and unit == found[2].strip(" .") and unit.casefold() not in _ONES.split("|"):
             return Noted(per=f"{found[1]} {unit}".strip())
+    if _WHOLE.fullmatch(words):
+        return Noted(whole=True)
     if _EACH.fullmatch(words) and words.casefold().split()[-1].lstrip("/") not in _MANY_IN_ONE:
         return Noted(each=True)
     return None

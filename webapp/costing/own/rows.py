@@ -128,6 +128,7 @@ class Noted:
     per: str = ""
     of: Decimal | None = None
     each: bool = False
+    whole: bool = False
 
 
 @dataclass

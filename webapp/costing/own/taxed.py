@@ -33,6 +33,14 @@ _STANDS = {TAX_IN: "tax is in the price", TAX_OUT: "tax comes on top of it", TAX
 _OF_PRICES = re.compile(r"\b(?:price|cost|preis|prix|precio|prezz|prijs|tarif)", re.IGNORECASE)
 
 
+#: what holds only of rows that say so: "inc VAT where it says"
+_WHERE_SAID = re.compile(
+    r"\b(?:where|if|when) (?:it |they |i )?(?:is |are )?(?:says?|said|noted|stated|marked|shown|given)\b|"
+    r"\b(?:wo|wenn|falls) (?:es )?(?:angegeben|vermerkt|dabei ?steht)\b|\bsome\b|\bmarked\b",
+    re.IGNORECASE,
+)
+
+
 @dataclass(frozen=True, slots=True)
 class Tax:
     """Whether tax is in a price (None: as was chosen for all), and its rate in percent (None: nobody says it)."""
@@ -166,6 +174,8 @@ def taxes_of(tables: Sequence[OwnTable], layouts: Sequence[Layout]) -> dict[int,
 def _of_text(text: str) -> TaxSaid:
     """What a title or a note says of the tax in all prices: "net weight" says nothing of it."""
     said = phrase_in(text)
+    if _WHERE_SAID.search(text):
+        return TaxSaid()
     if said.how:
         return replace(said, words=text)
     how = tax_said(text) if _OF_PRICES.search(text) and is_about_tax(text) else ""
