@@ -355,3 +355,25 @@ def test_what_holds_of_the_workshop_may_be_said_beside_the_first_sheets(client: 
     assert told["good"], told["wrong"]
     assert Fraction(told["materials"][0]["unit_cost"]) == Fraction(10, 1000)
     assert client.post(LOOK, json={**sent, "registered": "perhaps"}).status_code == 422
+
+
+def test_tax_by_rows_and_notes_beside_prices_are_asked_and_answered(client: TestClient, ids: dict[str, int]) -> None:
+    """12 and a fifth on it are 14.40; 30 for 100 g are 300 a kg."""
+    del ids
+    text = "Ingredient;Pack;Price;VAT;Notes\nKokum;1 kg;12;ex;\nIllipe;1 kg;30;inc;per 100 g\n"
+    seen = checked(client, f"POST {LOOK}", LOOK, json={"sheets": [{"text": text}]}).json()
+    assert [(one["cell"], one["choice"].partition("_")[0]) for one in seen["wrong"]] == [
+        ("C2", "sheets-0-rate"),
+        ("E3", "note-s0"),
+    ]
+    assert seen["notes"] == [
+        {"sheet": 0, "row": 3, "column": 4, "note": "per 100 g", "may_mean": "the price is for 100 g"}
+    ]
+    answered = {"sheets": [{"text": text, "rate": "20"}], "notes": [{"row": "3", "counts": "so"}]}
+    told = checked(client, f"POST {LOOK}", LOOK, json=answered).json()
+    assert told["good"], told["wrong"]
+    assert [Fraction(one["unit_cost"]) for one in told["materials"]] == [Fraction("0.0144"), Fraction("0.3")]
+    titled = {"sheets": [{"text": "Prices ex VAT\nIngredient;Pack;Price\nKokum;1 kg;12\n", "rate": "20"}]}
+    by_title = checked(client, f"POST {LOOK}", LOOK, json=titled).json()
+    assert by_title["taxes"] == [{"sheet": 0, "tax": "out", "rate": None, "words": "Prices ex VAT"}]
+    assert Fraction(by_title["materials"][0]["unit_cost"]) == Fraction("0.0144")

@@ -360,6 +360,7 @@ LINES = {
     "OwnSheets.fixes": (0, 500),
     "OwnSheets.left_out": (0, 500),
     "OwnSheets.names": (0, 500),
+    "OwnSheets.notes": (0, 500),
     "OwnSheets.formulas": (0, 500),
     "OwnSheets.densities": (0, 500),
     "SizeQuestion.candidates": (0, 4),

@@ -69,6 +69,8 @@ def _read(_: str) -> Schema:
             "names": several(exactly({"name": TEXT, "near": texts, "likely": TEXT})),
             "may_be": several(exactly({"name": TEXT, "names": texts})),
             "read_so": several(exactly({"sheet": WHOLE, "said": TEXT})),
+            "notes": several(exactly({"sheet": WHOLE, "row": WHOLE, "column": WHOLE, "note": TEXT, "may_mean": TEXT})),
+            "taxes": several(exactly({"sheet": WHOLE, "tax": TEXT, "rate": _AMOUNT, "words": TEXT})),
             "passed_over": several(exactly({"sheet": WHOLE, "row": WHOLE, "what": TEXT})),
         }
     )

@@ -111,6 +111,15 @@ def _told(reading: OwnReading) -> Answer:
         "faults": [{"field": at, "sentence": sentence} for at, sentence in reading.faults],
         "names": [{"name": one.name, "near": list(one.near), "likely": one.best} for one in reading.names],
         "may_be": [{"name": one.name, "names": [*one.near, *one.others]} for one in reading.offered],
+        "notes": [
+            {"sheet": one.sheet, "row": one.row, "column": one.column, "note": one.text, "may_mean": one.so}
+            for material in reading.materials
+            for one in material.said.row.notes
+        ],
+        "taxes": [
+            {"sheet": number, "tax": said.how, "rate": value(said.rate), "words": said.words}
+            for number, said in reading.taxes.items()
+        ],
         "passed_over": [{"sheet": one.sheet, "row": one.row, "what": one.what} for one in reading.skipped],
     }  # fmt: skip
 

@@ -18,11 +18,11 @@ from webapp.costing.own.cells import (
     known_unit,
     money,
     number,
-    rate,
     signed_cells,
 )
 from webapp.costing.own.currencies import currency_of
 from webapp.costing.own.days import day, stands_first
+from webapp.costing.own.taxed import rate
 from webapp.costing.own.told import Told
 
 D = Decimal

@@ -141,6 +141,7 @@ def test_a_price_says_in_its_cell_how_tax_stands(price: str, cost: str) -> None:
         ("Preise zzgl. MwSt.", "out", "12"),
         ("Preise zzgl. 19 % MwSt", "out", "11.9"),
         ("Tarif HT", "out", "12"),
+        ("Prices are as paid, INC VAT where it says", "", "10"),
         ("Net weights, July", "", "10"),
         ("Price list 2026", "", "10"),
     ],

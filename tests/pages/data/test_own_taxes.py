@@ -44,3 +44,10 @@ def test_a_title_that_says_it_is_said_and_can_be_changed(client: TestClient) -> 
     changed = words(again(client, address, more="look", **{"sheets-0-tax": "out"}).text)
     assert "Tax comes on top of these prices" in changed
     assert "tax is read as" not in changed
+
+
+def test_packs_in_names_are_said_once_for_their_sheet(client: TestClient) -> None:
+    text = words(client.get(paste(client, "Item\tPrice\nShea butter 1kg\t10.00\nWax 500g\t4.00\n")).text)
+    said = "holds the pack, so it is read from the names: 1kg of Shea butter."
+    assert text.count(said) == 1
+    assert "Save 2 materials" in text

@@ -11,7 +11,7 @@ from webapp.costing.changes import Change, Placing, Put
 from webapp.costing.limits import Fault
 from webapp.costing.own.freights import charges_of
 from webapp.costing.own.lines import LineRow
-from webapp.costing.own.materials import MaterialRow
+from webapp.costing.own.material_row import MaterialRow
 from webapp.costing.own.planned import FormulaSaid
 from webapp.costing.own.prices import SOURCE, Plan, Planned, exchange_of
 from webapp.costing.own.rows import Wrong

@@ -14,7 +14,7 @@ from fractions import Fraction
 from webapp.costing import limits as lim
 from webapp.costing.amounts import JSON_NOTATION, MOST_CHARACTERS, ZERO, Unreadable, half_up, plain
 from webapp.costing.own.currencies import currency_of, without_money
-from webapp.costing.own.pack_words import is_container, put_plainly
+from webapp.costing.own.pack_words import is_container, is_put_otherwise, put_plainly
 from webapp.costing.own.told import Told
 from webapp.costing.own.units import (
     BOTH,
@@ -25,6 +25,7 @@ from webapp.costing.own.units import (
     dozens_in,
     fraction_in,
     measure_in,
+    multiple_in,
     parted_aside,
     pounds_and_ounces,
 )
@@ -161,7 +162,7 @@ def amount(text: str, told: Told, beside: str = "") -> Read:
     """How much, with the unit behind it or `beside` it: "1 kg", "1 1/2 lb", "2 lb 8 oz", "6 x 500 g", "2 dozen"."""
     if (plainly := put_plainly(text, beside)) != text:
         read = amount(plainly, told, beside)
-        return replace(read, remark=f"{text} is read as {plainly}.") if "#" in text else read
+        return replace(read, remark=f"{text} is read as {plainly}.") if is_put_otherwise(text) else read
     if times := _TIMES.fullmatch(text):
         inner = amount(times[2], told, beside)
         return replace(inner, value=_kept(inner.value * Decimal(times[1]), text))
@@ -215,6 +216,8 @@ def _one_amount(text: str, told: Told, beside: str) -> Read:
         raise Unreadable("number-format", f"{text[:40]} is no amount. Type it with its unit, such as 1 kg.")
     if count := dozens_in(words or beside):
         return Read(_kept(value * count, text), PIECES)
+    if multiple := multiple_in(words or beside):
+        return Read(_kept(value * multiple[0], text), multiple[1])
     if is_container(words):
         sentence = f"{text[:40]}: how much is in one? Write its pieces or its weight, such as box of 48, or 5 kg."
         raise Unreadable("unit", sentence)
@@ -277,12 +280,3 @@ def money(text: str, told: Told) -> tuple[Read, str]:
     sums = [told.written.money(one, currency or told.home) for one in (value, kept)]
     remark = "" if kept == value else f"{sums[0]} is kept as {sums[1]}."
     return Read(kept, currency, remark, exact=None if kept == value else value), unit
-
-
-def rate(text: str, told: Told) -> Decimal:
-    """A rate in percent: "20 %", "20", and 0.2 too, as spreadsheets keep a fifth. Unreadable where it is money."""
-    if without_money(text)[1]:
-        raise Unreadable("rate", f"{text[:24]} is an amount of money: type the rate of tax in percent, such as 20 %.")
-    value = number(text.removesuffix("%").strip(), told)
-    share = not text.endswith("%") and 0 < value < 1
-    return fitting(value * 100 if share else value, lim.TAX_RATE, text)

@@ -23,6 +23,7 @@ from webapp.costing.own.units import (
     dozens_in,
     fraction_in,
     measure_in,
+    multiple_in,
     pounds_and_ounces,
     unit_first,
 )
@@ -180,7 +181,7 @@ def unit_in(head: str) -> str:
 def _unit(word: str) -> str:
     """A unit by what people write for it; a measure only where it says whose; a dozen as it is written."""
     system, name = measure_in(word)
-    if dozens_in(word) == DOZEN:  # "gross" in a head is a weight with its wrapping
+    if dozens_in(word) == DOZEN or multiple_in(word):  # "gross" in a head is a weight with its wrapping
         return word.strip(" .:")
     return unit_of(word) or (f"{system} {name}" if name not in ("", "oz") and system in (US, IMPERIAL) else "")
 
@@ -297,7 +298,7 @@ def sort_of_most(cells: Sequence[str]) -> str:
 
 def sort_of(cell: str) -> str:
     """What one cell looks like: money, percent, a day, an amount with its unit, a bare number, or text."""
-    if re.search(r"[$\u00a2-\u00a5\u20a0-\u20bf]", cell):
+    if re.search(r"[$\u00a2-\u00a5\u20a0-\u20bf]|^[0-9]{1,4} ?p$", cell):
         return "money"
     if re.fullmatch(r"[0-9]{4}-[0-9]{2}-[0-9]{2}|[0-9]{1,2}[./][0-9]{1,2}[./][0-9]{2,4}", cell):
         return "day"
@@ -309,4 +310,4 @@ def sort_of(cell: str) -> str:
         return "percent"
     if divided and not unit and re.fullmatch("[0-9]+/[0-9]+", cell):
         return "text"  # it may be a day
-    return "amount" if unit_of(unit) or dozens_in(unit) else "text" if unit else "number"
+    return "amount" if unit_of(unit) or dozens_in(unit) or multiple_in(unit) else "text" if unit else "number"

@@ -10,8 +10,8 @@ import unicodedata
 from decimal import Decimal
 
 from webapp.costing import limits as lim
-from webapp.costing.amounts import ONE, Unreadable
-from webapp.costing.own.cells import Doubt, Read, fitting, number
+from webapp.costing.amounts import ONE, Unreadable, half_up
+from webapp.costing.own.cells import Doubt, Read, amount, fitting, number
 from webapp.costing.own.told import Told
 from webapp.costing.own.units import BOTH, US, measure_in
 from webapp.costing.units import MASS, VOLUME
@@ -85,6 +85,22 @@ def density(text: str, told: Told, head: str = "") -> Read:
     gallon = "a US gallon" if system == US else "an imperial gallon"
     said, comes = map(told.written.number, (value, kept))
     return Read(kept, "", f"{said} {mass} in {gallon} is {comes} g/mL.")
+
+
+def density_beside(text: str, told: Told) -> Read | None:
+    """What one mL weighs where a pack says a volume and its weight: 500ml (455g); None for any other pack."""
+    found = re.fullmatch(r"([^(\[/x\u00d7]*[0-9][^(\[/x\u00d7]*)[(\[/]\s*([^)\]]*[0-9][^)\]]*)[)\]]?", text.strip())
+    try:
+        parts = [amount(one.strip(), told) for one in found.groups()] if found else []
+    except (Doubt, Unreadable):
+        return None
+    if not parts or parts[0].unit not in VOLUME or parts[1].unit not in ("g", "kg"):
+        return None
+    weighs = parts[1].value * MASS[parts[1].unit] / (parts[0].value * VOLUME[parts[0].unit])
+    kept = half_up(weighs, lim.DENSITY.places)
+    if not lim.DENSITY.low <= kept <= lim.DENSITY.high:
+        return None
+    return Read(kept, "", f"By {text} one mL weighs {told.written.number(kept)} g.")
 
 
 def _unit(words: str) -> tuple[str, str] | None:

@@ -12,7 +12,7 @@ from dataclasses import replace
 from webapp.costing.called import Known, Names, written_alike
 from webapp.costing.own.columns import ABOVE, MATERIALS, MOST_COLUMNS, Layout, OwnTable, known_role, sort_of
 from webapp.costing.own.densities import is_density
-from webapp.costing.own.materials import MaterialRow
+from webapp.costing.own.material_row import MaterialRow
 from webapp.costing.own.rows import Skipped, Wrong, mark_of
 from webapp.costing.own.written import Written
 

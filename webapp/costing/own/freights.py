@@ -9,7 +9,7 @@ from decimal import Decimal
 from webapp.costing.amounts import ZERO
 from webapp.costing.book import Charge, Id
 from webapp.costing.limits import name_key
-from webapp.costing.own.materials import MaterialRow
+from webapp.costing.own.material_row import MaterialRow
 from webapp.costing.own.plan import PAID, MaterialSaid, Plan
 from webapp.costing.own.rows import Skipped, Wrong
 

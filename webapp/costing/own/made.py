@@ -17,7 +17,10 @@ from webapp.costing.written_units import unit_of
 _FEW = 50
 _ABOUT = r"(?:(?:about|approx\.?|ca\.?|around|makes?|yields?)\s+|~\s*)?"
 _THINGS = "|".join(
-    (*COUNTED, *"bar bars stick sticks soap soaps candle candles piece pieces pcs pc unit units st stk batches".split())
+    (
+        *COUNTED.split(),
+        *"bar bars stick sticks soap soaps candle candles piece pieces pcs pc unit units st stk batches".split(),
+    )
 )
 #: "24 jars", "about 20 small pots", "12 x 60 ml tins", "24 pcs"
 _COUNT = re.compile(rf"{_ABOUT}[0-9]{{1,4}}\s*(?:[^\W\d]+\s+){{0,2}}(?:{_THINGS})\.?(?:\s.*)?", re.IGNORECASE)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 #: what a column of materials holds -> its heads, without case, accents, marks and what stands in brackets
 MATERIAL_HEADS = {
     "name": "name, material, ingredient, ingredients, item, item name, product, product name, description, "
@@ -65,6 +67,10 @@ MATERIAL_HEADS = {
 OF_PIECES = frozenset(
     "pack of, box of, case of, pieces, pcs, pieces per pack, pieces in a pack, units per pack, qty per pack, "
     "quantity per pack, number in a pack".split(", ")
+)
+#: heads of columns that hold notes, whatever most of their cells look like
+NOTE_HEAD = re.compile(
+    r"note|notiz|remark|comment|bemerk|anmerk|remarque|commentaire|\bnota|observ|opmerk|info", re.IGNORECASE
 )
 #: heads of days in languages in which the day stands before the month
 DAY_FIRST = frozenset(

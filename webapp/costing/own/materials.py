@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import date
-from decimal import Decimal
+from functools import partial
 
 from webapp.costing import limits as lim
-from webapp.costing.amounts import ONE
-from webapp.costing.called import nature_of
 from webapp.costing.own import cells, days
 from webapp.costing.own.cells import Read
 from webapp.costing.own.columns import (
@@ -24,12 +22,15 @@ from webapp.costing.own.columns import (
 )
 from webapp.costing.own.counts import holds_tax
 from webapp.costing.own.currencies import currency_of, without_money
-from webapp.costing.own.densities import density
+from webapp.costing.own.densities import density, density_beside
 from webapp.costing.own.freight import FREE, INSIDE, NOT_TAKEN
 from webapp.costing.own.heads import tells_figures
 from webapp.costing.own.kinds import first_kind, kind_of, kind_of_sheet
 from webapp.costing.own.material_heads import DAY_FIRST
+from webapp.costing.own.material_row import MaterialRow
 from webapp.costing.own.money_rows import FREIGHT, besides_in, pack_beside
+from webapp.costing.own.named_packs import pack_in_name
+from webapp.costing.own.noted import NO_NOTES, Notes, with_notes
 from webapp.costing.own.packs import priced
 from webapp.costing.own.price_heads import currency_said
 from webapp.costing.own.rows import (
@@ -42,7 +43,6 @@ from webapp.costing.own.rows import (
     UNITS,
     OwnRow,
     Skipped,
-    Wrong,
     filled,
     is_footnote,
     is_heads,
@@ -63,46 +63,8 @@ _FOR_ONE = "Type the freight of the order as an amount of money, not for one of 
 _NOT_ADDED = {INSIDE: "is in the prices already, as was chosen", NOT_TAKEN: "is not counted, as was chosen"}
 
 
-@dataclass(frozen=True, slots=True)
-class MaterialRow:
-    """What one row says of a material. `price` is that of a pack of `size` `unit`; None where it says none."""
-
-    sheet: int
-    row: int
-    name: str
-    kind: str
-    inci: str = ""
-    supplier: str = ""
-    code: str = ""
-    day: date | None = None
-    density: Decimal | None = None
-    tax_rate: Decimal | None = None
-    packs: Decimal = ONE
-    size: Decimal | None = None
-    unit: str = ""
-    price: Decimal | None = None
-    currency: str = ""
-    tax_in: bool | None = None
-    """Whether tax is in its price, where its column says so; None where what was chosen for all counts."""
-    freight: Read | None = None
-    """The freight that stands in its row, and its currency."""
-    weighs: Decimal | None = None
-    """What one mL weighs in g by the sheet's own price for one kg, where the pack is a volume."""
-    remarks: tuple[str, ...] = ()
-    wrong: tuple[Wrong, ...] = ()
-    near: tuple[str, ...] = ()
-    """What other rows are called that it may be, where it says nothing but a density."""
-    besides: str = ""
-    """What stands in a row that is freight itself, and no material: it has no name; its freight may say no currency."""
-
-    @property
-    def nature(self) -> str:
-        """What its name says of its nature, for the cautions."""
-        return nature_of(self.name) if self.kind == "ingredient" else ""
-
-
 def materials_in(
-    sheet: int, table: OwnTable, layout: Layout, told: Told, left_out: frozenset[str]
+    sheet: int, table: OwnTable, layout: Layout, told: Told, left_out: frozenset[str], *, notes: Notes = NO_NOTES
 ) -> tuple[list[MaterialRow], list[Skipped]]:
     """The materials of a sheet, and the rows that were passed over."""
     found: list[MaterialRow] = []
@@ -130,7 +92,7 @@ def materials_in(
         elif mentioned(row) == ["name"] and tells_figures(row.text("name")):
             passed.append(skipped(row, FIGURES))
         else:
-            found.append(_material(row, kind))
+            found.append(with_notes(row, partial(_material, under=kind), notes))
     return found, passed
 
 
@@ -189,7 +151,7 @@ def _material(row: OwnRow, under: str) -> MaterialRow:
     said = row.text("kind")
     kind = kind_of(said) or (first_kind(said) or under)
     paid = priced(row, kind)
-    pack = paid.pack
+    pack, (short, named) = paid.pack, pack_in_name(row, kind)
     if not kind:
         kind = "packaging" if pack and pack.unit == PIECES else "ingredient"
     if pack and kind == "ingredient" and pack.unit == PIECES:
@@ -200,13 +162,15 @@ def _material(row: OwnRow, under: str) -> MaterialRow:
     currency = row.read("currency", _currency) or paid.currency
     day = _day(row)
     dense = row.read("density", lambda text, told: density(text, told, row.head("density")))
+    if dense is None and pack and (dense := density_beside(row.text("pack"), row.told_of("pack"))):
+        row.remarks = [one for one in row.remarks if one != pack.remark]
     row.remarks += [dense.remark] if dense and dense.remark else []
     freight = _freight(row, currency)
     row.remarks += [said for role in ("pack", "price", "net_price", "unit_price") if (said := _doubt(row, role))]
     return MaterialRow(
         row.sheet,
         row.number,
-        name,
+        short or name,
         kind,
         inci,
         supplier,
@@ -224,6 +188,7 @@ def _material(row: OwnRow, under: str) -> MaterialRow:
         paid.weighs,
         tuple(row.remarks),
         tuple(row.wrong),
+        named=named,
     )
 
 

@@ -6,7 +6,8 @@ from collections.abc import Iterator, Sequence
 
 from webapp.costing.own.columns import MATERIALS, PRICES, Layout, OwnTable
 from webapp.costing.own.currencies import currency_of
-from webapp.costing.own.materials import MaterialRow
+from webapp.costing.own.material_row import MaterialRow
+from webapp.costing.own.pence import pence_in
 from webapp.costing.own.price_heads import currency_said
 from webapp.costing.own.rows import Wrong, column_letters
 from webapp.costing.own.told import Told
@@ -26,7 +27,7 @@ def bare_beside_others(
         for place in (place for role in PRICES for place in layout.places(role)):
             if layout.heads and currency_said(table.cell(layout.heads, place)):
                 continue
-            signs = {number: currency_said(text) for number in numbers if (text := table.cell(number, place))}
+            signs = {number: _said(text) for number in numbers if (text := table.cell(number, place))}
             others = sorted(
                 {currency_of(sign, told.home, told.currency) for sign in signs.values() if sign} - {told.home}
             )
@@ -34,3 +35,9 @@ def bare_beside_others(
                 text, at = table.cell(number, place), f"{table.title}, {column_letters(place)}{number}"
                 words = f"{at}: {text} says no currency, and others of its column are in {' and '.join(others)}."
                 yield Wrong(sheet, number, place, text, f"{words} Choose what prices without one are in.", "currency")
+
+
+def _said(price: str) -> str:
+    """The currency that a price says; pence are those of pounds."""
+    found = pence_in(price)
+    return currency_said(found.plainly if found else price)

@@ -8,14 +8,14 @@ import unicodedata
 from webapp.costing.own.units import DOZEN, dozens_in
 from webapp.costing.own.vessels import NUMBER, as_one_amount
 
-_CONTAINERS = """
+CONTAINERS = """
     box boxes pack packs packet packets pk pkt case cases cs carton cartons ctn bag bags set sets roll rolls tray trays
     sleeve sleeves sheet sheets bundle bundles bucket buckets tub tubs pail pails drum drums sack sacks
     packung paket karton kiste beutel rolle eimer kanister dose gebinde bogen vpe
     lot bo\u00eete boite sachet sac rouleau paquet seau bidon planche caja bolsa paquete rollo saco cubo
     scatola confezione conf rotolo sacco secchio doos zak rol emmer
 """
-_COUNTED = """
+COUNTED = """
     jar jars tin tins lid lids label labels bottle bottles cap caps pump pumps dropper droppers pipette pipettes
     sticker stickers tube tubes tiegel deckel etikett etiketten flasche flaschen glas gl\u00e4ser
     pot pots couvercle couvercles \u00e9tiquette \u00e9tiquettes flacon flacons
@@ -23,16 +23,12 @@ _COUNTED = """
 """
 
 
-#: the words of what is counted by the piece
-COUNTED = tuple(_COUNTED.split())
-
-
 def _any(words: str) -> str:
     return "|".join(words.split())
 
 
 #: what things are packed in, and what is counted by the piece, in the languages that sheets come in
-_IN, _OF = _any(_CONTAINERS), _any(_COUNTED)
+_IN, _OF = _any(CONTAINERS), _any(COUNTED)
 _N, _WITH = NUMBER, r"(?:of|de|di|da|\u00e0|\u00e1|a|mit|zu|van)?"
 _PIECES = r"(?:(?:pcs?|pieces?|ct|count|ea|each|st|stk|st\u00fccke?|units?)\.?)"
 _AMOUNT = rf"{_N} ?[^\W\d_]+\.?(?: oz\.?)?"
@@ -48,10 +44,15 @@ _WAYS = tuple(
         (rf"({_N}) ?{_PIECES} (?:{_IN})", r"\1 pieces"),
         (rf"per ({_N})", r"\1 pieces"),
         (rf"({_N}) ?(?:{_OF})", r"\1 pieces"),  # 48 jars
+        (rf"({_N}) ?nos?\.?", r"\1 pieces"),  # 100no
         (rf"({_AMOUNT}) ?[x\u00d7*] ?([0-9]{{1,4}})", r"\2 x \1"),  # 500 g x 3
         (rf"([0-9]{{1,4}}) ?@ ?({_AMOUNT})", r"\1 x \2"),
         (rf"({_AMOUNT}) ?/ ?({_AMOUNT})", r"\1 (\2)"),  # 4 oz/118 ml
     )
+)
+_ABOUT = re.compile(
+    rf"(?:approx\.?|approximately|about|around|roughly|circa|ca\.?|c\.|etwa|env\.?|environ|~|\u2248) ?({_N}.*)",
+    re.IGNORECASE,
 )
 _BARE = re.compile(rf"(?:1 )?(?:{_IN})\.? ?{_WITH} ?\(?({_N})\)?", re.IGNORECASE)
 
@@ -66,17 +67,24 @@ def put_plainly(text: str, beside: str = "") -> str:
         return f"1 {text}"
     if found := _BARE.fullmatch(text):
         return found[1] if beside else f"{found[1]} pieces"
+    if found := _ABOUT.fullmatch(text):
+        return found[1]
     for way, plainly in _WAYS:
         if found := way.fullmatch(text):
             return found.expand(plainly)
     return as_one_amount(text)
 
 
+def is_put_otherwise(text: str) -> bool:
+    """Whether it is to be said how a pack was put plainly: 5# may be something else, about 250 g are not just 250."""
+    return "#" in text or _ABOUT.fullmatch(unicodedata.normalize("NFC", text.strip())) is not None
+
+
 def is_container(word: str) -> bool:
     """Whether a word says what something is packed in, and not how much of it."""
-    return word.strip(" .").casefold() in _CONTAINERS.split()
+    return word.strip(" .").casefold() in CONTAINERS.split()
 
 
 def is_counted(word: str) -> bool:
     """Whether a word says what a product is filled into, or what is counted beside it: jars, a tin, a label."""
-    return unicodedata.normalize("NFC", word.strip(" .,;:()")).casefold() in COUNTED
+    return unicodedata.normalize("NFC", word.strip(" .,;:()")).casefold() in COUNTED.split()

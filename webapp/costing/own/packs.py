@@ -16,6 +16,8 @@ from webapp.costing.own.columns import BLANK, per_in, unit_in, words_of
 from webapp.costing.own.for_one import finely, for_all_of, sum_of
 from webapp.costing.own.kinds import PACKAGING, first_kind, is_called_packaging
 from webapp.costing.own.many import for_how_much, in_packs_of_many
+from webapp.costing.own.named_packs import pack_in_name
+from webapp.costing.own.price_cells import as_noted, bundle_in, bundled, money_in, price_in
 from webapp.costing.own.price_heads import (
     ALL_PACKS,
     ONE_PACK,
@@ -24,7 +26,6 @@ from webapp.costing.own.price_heads import (
 )
 from webapp.costing.own.rows import OwnRow
 from webapp.costing.own.taxed import NO_TAX_SAID, Tax, tax_of
-from webapp.costing.own.taxes import without_phrase
 from webapp.costing.own.told import Told
 from webapp.costing.own.unit_prices import for_pack, is_open
 from webapp.costing.own.units import dozens_in, fraction_in
@@ -62,13 +63,15 @@ class Priced:
 
 def priced(row: OwnRow, kind: str) -> Priced:
     """What a row says of its price. One for one of something is multiplied by the pack, one for all packs divided."""
-    pack = row.read("pack", lambda text, told: cells.amount(text, told, _unit_beside(row)))
+    pack = row.read("pack", lambda text, told: cells.amount(text, told, _unit_beside(row))) or _pack_named(row, kind)
     packs = row.read("packs", lambda text, told: _count(row, text, told)) or ONE
     role, paid = _paid(row)
-    single = None if _fails_beside(row, paid) else row.read("unit_price", _money)
+    single = None if _fails_beside(row, paid) else row.read("unit_price", money_in)
+    paid, single = as_noted(row, paid), as_noted(row, single)
     if pack and not pack.unit:
         pack = _with_unit(row, pack, kind)
     basis = basis_of(row, role) if paid and pack else ""
+    packs = bundled(row, role, packs, per=basis or (paid[1] if paid else ""))
     if paid is not None and not paid[1] and not basis:
         _remember(row, pack, paid[0])
         found = _of_packs(row, role, Priced(paid[0].value, pack, packs, paid[0].unit), kind)
@@ -113,9 +116,10 @@ def _of_unit_price(row: OwnRow, price: Read, pack: Read, beside: Priced) -> Pric
     return replace(beside, price=price.value)
 
 
-def _money(text: str, told: Told) -> tuple[Read, str]:
-    """A price, whatever its cell says of tax, which is read by itself."""
-    return cells.money(without_phrase(text), told)
+def _pack_named(row: OwnRow, kind: str) -> Read | None:
+    """The pack that stands in the name, where no column holds it."""
+    amount, place = pack_in_name(row, kind)[1], row.layout.place("name")
+    return row.read_at(place, cells.amount, amount) if amount and place is not None else None
 
 
 def _fails_beside(row: OwnRow, paid: tuple[Read, str] | None) -> bool:
@@ -125,7 +129,7 @@ def _fails_beside(row: OwnRow, paid: tuple[Read, str] | None) -> bool:
 
 def _paid(row: OwnRow) -> tuple[str, tuple[Read, str] | None]:
     """The price of a pack and what holds it: of one with tax and one without that which is a cost of the workshop."""
-    with_tax, without = row.read("price", _money), row.read("net_price", _money)
+    with_tax, without = row.read("price", price_in), row.read("net_price", price_in)
     if with_tax is None or without is None:
         return ("net_price", without) if with_tax is None else ("price", with_tax)
     one, other, why = (without, with_tax, "reclaimed") if row.told.registered else (with_tax, without, "a cost here")
@@ -266,6 +270,8 @@ def _for_what(row: OwnRow, role: str) -> str:
     """Whether a price is for one pack or for all: as its cell says, its head, or what was chosen for the sheet."""
     if _EACH.search(row.text(role)):
         return ONE_PACK
+    if bundle_in(row.text(role)) != ONE:
+        return ALL_PACKS
     return packs_said(words_of(without_besides(row.head(role)))) or row.told.priced
 
 

@@ -13,7 +13,7 @@ from webapp.costing.book import Book, Id
 from webapp.costing.called import Meant, Names, keys_alike, known
 from webapp.costing.changes import Change
 from webapp.costing.limits import name_key
-from webapp.costing.own.materials import MaterialRow
+from webapp.costing.own.material_row import MaterialRow
 from webapp.costing.own.rows import Skipped, Wrong, mark_of
 from webapp.costing.own.written import Written
 

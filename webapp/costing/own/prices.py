@@ -21,7 +21,7 @@ from webapp.costing.densities import suggestions
 from webapp.costing.limits import name_key
 from webapp.costing.own.cells import MONEY_PLACES, fitting, rounded
 from webapp.costing.own.freights import NO_ORDER, add_freight, add_rows, say_freights
-from webapp.costing.own.materials import MaterialRow
+from webapp.costing.own.material_row import MaterialRow
 from webapp.costing.own.plan import (
     ABOUT,
     LIST,

@@ -48,6 +48,8 @@ class Choices:
     """The workshop's own currency, where it was said beside its first sheets."""
     registered: str = ""
     """"yes" where the workshop gets back the tax that it pays, "no" where it does not; "" where nobody said it."""
+    notes: Mapping[str, str] = field(default_factory=dict)
+    """What was said of a note beside a price: its mark, or that of its row -> "as" it is read, or "so" as it says."""
 
 
 def with_likely(choices: Choices, names: Sequence[NameAsked]) -> Choices:

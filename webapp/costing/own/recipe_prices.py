@@ -12,7 +12,8 @@ from webapp.costing.amounts import plain
 from webapp.costing.called import keys_alike
 from webapp.costing.own.columns import MATERIALS, Layout, OwnTable
 from webapp.costing.own.lines import FormulaRows
-from webapp.costing.own.materials import MaterialRow, material_in
+from webapp.costing.own.material_row import MaterialRow
+from webapp.costing.own.materials import material_in
 from webapp.costing.own.rows import NOT_IN_ANY, OwnRow, Skipped, Wrong
 from webapp.costing.own.told import Told
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from typing import TypeVar
@@ -127,6 +127,8 @@ class Noted:
     tax: TaxSaid = SAYS_NOTHING
     per: str = ""
     of: Decimal | None = None
+    each: bool = False
+    whole: bool = False
 
 
 @dataclass
@@ -297,6 +299,16 @@ def place_of(mark: str) -> tuple[int, int, int] | None:
     """Sheet, row and column that a mark of a cell means, or of a row (column 0); None for what is no mark."""
     found = re.fullmatch(r"s([0-9]{1,2})_r([0-9]{1,5})(?:_c([0-9]{1,3}))?", mark, re.ASCII)
     return (int(found[1]), int(found[2]), int(found[3] or 0)) if found else None
+
+
+def changing(tables: Sequence[OwnTable], fixes: Mapping[str, str]) -> dict[str, str]:
+    """What was typed in place of cells and is something else than what stands there."""
+    found = {}
+    for mark, text in fixes.items():
+        place = place_of(mark)
+        if place and place[0] < len(tables) and tables[place[0]].cell(place[1], place[2]) != text.strip():
+            found[mark] = text
+    return found
 
 
 def corrected(tables: tuple[OwnTable, ...], fixes: Mapping[str, str]) -> tuple[OwnTable, ...]:

@@ -22,6 +22,7 @@ from webapp.costing.own.columns import (
 from webapp.costing.own.counts import counts_by_head, counts_by_total, paid_by_total
 from webapp.costing.own.currencies import without_money
 from webapp.costing.own.freight import FREE
+from webapp.costing.own.material_heads import NOTE_HEAD
 from webapp.costing.own.ounces import with_ounces
 from webapp.costing.own.price_heads import ALL_PACKS, packs_said, plain_words, tax_said, without_besides
 from webapp.costing.own.taxes import cell_said, is_about_tax
@@ -105,6 +106,8 @@ def _says_tax_by_row(table: OwnTable, layout: Layout, place: int) -> bool:
     if not layout.heads or sum(bool(one.how) for _, one in said) * 2 <= len(cells) or len(said) * 5 < len(cells) * 4:
         return False
     head = table.cell(layout.heads, place)
+    if NOTE_HEAD.search(head):
+        return False  # each is asked beside its price
     others = [table.cell(layout.heads, one) for one in range(table.width) if one != place]
     is_price = role_of(head, MATERIALS) in PRICES and without_besides(head).strip("?/ ")
     if is_price and not any(role_of(one, MATERIALS) in PRICES for one in others):

@@ -13,6 +13,7 @@ from webapp.costing.own.answered import FREE_OF_CHARGE, OF_ONE, OF_PACK, TAKEN_O
 from webapp.costing.own.columns import MATERIAL_ROLES, MOST_COLUMNS, MOST_SHEETS, ROLES, Layout, OwnTable
 from webapp.costing.own.freight import INSIDE, NOT_TAKEN, ON_TOP
 from webapp.costing.own.layouts import laid_out_as
+from webapp.costing.own.noted import AS_READ, COUNTS
 from webapp.costing.own.orders import AS_ABOVE, AS_BLANK
 from webapp.costing.own.prices import ABOUT, LIST, PAID, How
 from webapp.costing.own.products import OUNCES
@@ -113,6 +114,15 @@ class OwnName:
 
 
 @dataclass(frozen=True, slots=True)
+class OwnNote:
+    """Whether a price is right "as" it is read beside a note of its row, or is to be read "so" as the note says."""
+
+    row: Decimal
+    counts: str
+    sheet: Decimal = Decimal(0)
+
+
+@dataclass(frozen=True, slots=True)
 class OwnDensity:
     """What one mL of what is bought by volume weighs, in g, where its sheet doesn't say."""
 
@@ -169,6 +179,7 @@ class OwnSheets:
     fixes: tuple[OwnFix, ...] = ()
     left_out: tuple[OwnRowLeft, ...] = ()
     names: tuple[OwnName, ...] = ()
+    notes: tuple[OwnNote, ...] = ()
     densities: tuple[OwnDensity, ...] = ()
     formulas: tuple[OwnFormula, ...] = ()
     batch: Decimal | None = None
@@ -219,6 +230,7 @@ _DENSITY = Shape(
     (Field("name", lim.NAME, True), Field("density", lim.DENSITY, True, "Type what one mL of it weighs, in g.")),
 )
 _NAME = Shape(OwnName, (Field("name", lim.NAME, True), Field("means", lim.NAME, True, "Say what is meant.")))
+_NOTE = Shape(OwnNote, (*_PLACE, Field("counts", lim.Choice((AS_READ, COUNTS)), True, "Say whether it counts.")))
 _SOLD = Shape(
     OwnSold,
     (
@@ -260,6 +272,7 @@ OWN_SHEETS = Shape(
         Field("likely_names", lim.FLAG),
         Field("money", lim.Choice(("", *MINOR_UNITS))),
         Field("registered", lim.Choice(("", "yes", "no"))),
+        Field("notes", Rows(_NOTE, ("row", "counts"), 0, MOST_CORRECTIONS)),
         Field("formulas", Rows(_FORMULA, ("name",), 0, MOST_CORRECTIONS)),
         Field("batch", lim.GRAMS),
         Field("ounces", lim.Choice(("", *OUNCES))),
@@ -292,7 +305,8 @@ def choices_from(sent: OwnSheets, tables: tuple[OwnTable, ...]) -> Choices:
     kinds = {mark_of(one.name): one.amounts for one in sent.formulas}
     of = {number: of for number, one in enumerate(sent.sheets) if (of := _of(one)) != OfSheet()}
     found = Choices(layouts, told, sent.amounts, sent.prices, how, fixes, left_out, kinds, sent.batch, sent.ounces, of)
-    return replace(found, below=sent.below, money=sent.money, registered=sent.registered)
+    notes = {row_mark(int(one.sheet), int(one.row)): one.counts for one in sent.notes}
+    return replace(found, below=sent.below, money=sent.money, registered=sent.registered, notes=notes)
 
 
 def _of(sent: OwnSheet) -> OfSheet:

@@ -32,8 +32,10 @@ from webapp.costing.own.faults import PER_SHEET, asked_of_sheets, at_sheets, fau
 from webapp.costing.own.formulas import formulas_in
 from webapp.costing.own.layouts import laid_out_as, laid_out_together
 from webapp.costing.own.lines import Amounts, FormulaRows
-from webapp.costing.own.materials import MaterialRow, materials_in
+from webapp.costing.own.material_row import MaterialRow
+from webapp.costing.own.materials import materials_in
 from webapp.costing.own.money import bare_beside_others
+from webapp.costing.own.noted import notes_of
 from webapp.costing.own.numbered import without_numbers
 from webapp.costing.own.orders import Ordered, orders_in, with_remarks
 from webapp.costing.own.ours import ours_asked, with_ours
@@ -43,7 +45,7 @@ from webapp.costing.own.prices import ABOUT, LIST, PAID, Numbers, plan_materials
 from webapp.costing.own.products import ProductRow, plan_products, products_in
 from webapp.costing.own.reading import Choices, OwnReading
 from webapp.costing.own.recipe_prices import priced_in
-from webapp.costing.own.rows import AMOUNTS_OF, Skipped, corrected
+from webapp.costing.own.rows import AMOUNTS_OF, Skipped, changing, corrected
 from webapp.costing.own.seen import (
     bought_by_volume,
     product_seen,
@@ -76,6 +78,7 @@ def read_own(book: Book, tables: Sequence[OwnTable], choices: Choices) -> OwnRea
 
 def _read(book: Book, tables: Sequence[OwnTable], choices: Choices) -> OwnReading:
     """The sheets as they are understood with what was said of the workshop."""
+    choices = replace(choices, fixes=changing(tables, choices.fixes))
     read = corrected(tuple(tables[:MOST_SHEETS]), choices.fixes)
     guessed = laid_out_together(read)
     layouts = tuple(_layout(number, table, choices, guessed[number]) for number, table in enumerate(read))
@@ -218,9 +221,9 @@ def _materials(
     rows: list[MaterialRow] = []
     skipped: list[Skipped] = []
     for number, table, layout in _holding(reading, MATERIALS):
-        read = orders[number]
+        read, notes = orders[number], notes_of(choices.notes, choices.fixes, number)
         told_here = replace(_of_sheet(told, choices, number), basis=said_of_all(table, layout))
-        found, passed = materials_in(number, read.table, read.layout, told_here, choices.left_out)
+        found, passed = materials_in(number, read.table, read.layout, told_here, choices.left_out, notes=notes)
         passed = sorted([*read.passed, *passed], key=lambda one: one.row)
         mixed = _beside(choices, number, table, layout) is not None
         rows += [one for one in found if not (mixed and one.price is None and is_figure(one.name))]

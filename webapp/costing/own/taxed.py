@@ -7,9 +7,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
-from webapp.costing.amounts import ZERO
+from webapp.costing import limits as lim
+from webapp.costing.amounts import ZERO, Unreadable
 from webapp.costing.own import cells
 from webapp.costing.own.columns import BLANK, LOOKED_AT, MATERIALS, PRICES, Layout, OwnTable, role_of
+from webapp.costing.own.currencies import without_money
 from webapp.costing.own.price_heads import TAX_IN, TAX_OUT, tax_said
 from webapp.costing.own.rows import OwnRow, is_note
 from webapp.costing.own.taxes import (
@@ -29,6 +31,14 @@ from webapp.costing.own.told import Told
 COLUMNS = ("taxed", "tax_rate")
 _STANDS = {TAX_IN: "tax is in the price", TAX_OUT: "tax comes on top of it", TAX_NONE: "there is no tax"}
 _OF_PRICES = re.compile(r"\b(?:price|cost|preis|prix|precio|prezz|prijs|tarif)", re.IGNORECASE)
+
+
+#: what holds only of rows that say so: "inc VAT where it says"
+_WHERE_SAID = re.compile(
+    r"\b(?:where|if|when) (?:it |they |i )?(?:is |are )?(?:says?|said|noted|stated|marked|shown|given)\b|"
+    r"\b(?:wo|wenn|falls) (?:es )?(?:angegeben|vermerkt|dabei ?steht)\b|\bsome\b|\bmarked\b",
+    re.IGNORECASE,
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,13 +91,13 @@ def _of_column(row: OwnRow, role: str) -> TaxSaid:
         return _blank(row, place) if role == "taxed" else TaxSaid()
     said = cell_said(text)
     if said is None and role == "tax_rate":
-        return TaxSaid("", row.read(role, cells.rate))
+        return TaxSaid("", row.read(role, rate))
     if said is None:
         row.fault(role, f"{text[:24]} says nothing of tax that is known here. Write inc, ex, none, or its rate: 20 %.")
         return TaxSaid()
     if said.how in (YES, NO):
         return replace(said, how=_meant(row, place, said.how))
-    return said if said.how else TaxSaid("", row.read(role, cells.rate))
+    return said if said.how else TaxSaid("", row.read(role, rate))
 
 
 def _meant(row: OwnRow, place: int, answer: str) -> str:
@@ -125,6 +135,15 @@ def _by_head(row: OwnRow, role: str) -> bool | None:
     return said == TAX_IN if said else None
 
 
+def rate(text: str, told: Told) -> Decimal:
+    """A rate in percent: "20 %", "20", and 0.2 too, as spreadsheets keep a fifth. Unreadable where it is money."""
+    if without_money(text)[1]:
+        raise Unreadable("rate", f"{text[:24]} is an amount of money: type the rate of tax in percent, such as 20 %.")
+    value = cells.number(text.removesuffix("%").strip(), told)
+    share = not text.endswith("%") and 0 < value < 1
+    return cells.fitting(value * 100 if share else value, lim.TAX_RATE, text)
+
+
 # --- what holds for a whole sheet
 
 
@@ -155,6 +174,8 @@ def taxes_of(tables: Sequence[OwnTable], layouts: Sequence[Layout]) -> dict[int,
 def _of_text(text: str) -> TaxSaid:
     """What a title or a note says of the tax in all prices: "net weight" says nothing of it."""
     said = phrase_in(text)
+    if _WHERE_SAID.search(text):
+        return TaxSaid()
     if said.how:
         return replace(said, words=text)
     how = tax_said(text) if _OF_PRICES.search(text) and is_about_tax(text) else ""

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from webapp.costing.limits import name_key
 from webapp.costing.own.columns import OwnTable
-from webapp.costing.own.materials import MaterialRow
+from webapp.costing.own.material_row import MaterialRow
 from webapp.costing.own.rows import Skipped, Wrong
 
 Key = tuple[str, str, object]

@@ -15,7 +15,7 @@ from webapp.costing.called import written_alike
 from webapp.costing.own import cells
 from webapp.costing.own.columns import Layout, OwnTable
 from webapp.costing.own.lines import FormulaRows, LineRow
-from webapp.costing.own.materials import MaterialRow
+from webapp.costing.own.material_row import MaterialRow
 from webapp.costing.own.rows import OwnRow
 from webapp.costing.own.told import Told
 from webapp.costing.units import MASS

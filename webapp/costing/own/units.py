@@ -63,6 +63,12 @@ _DOZENS = {
     ),
     "gross": DOZEN * DOZEN,
 }
+#: units that are so many of another one: a stone is 14 lb (Weights and Measures Act 1985 (UK), Sch. 1)
+_MULTIPLES = {
+    **dict.fromkeys("cl centilitre centilitres centiliter centiliters zentiliter".split(), (10, "mL")),
+    **dict.fromkeys("dl decilitre decilitres deciliter deciliters deziliter".split(), (100, "mL")),
+    **dict.fromkeys(("stone", "stones"), (14, "lb")),
+}
 #: from how many on ounces beside pounds are a pound more
 OUNCES_IN_POUND = 16
 
@@ -89,6 +95,12 @@ def dozens_in(words: str) -> int:
     if any(unit_of(one) or one in ("weight", "wt") for one in rest):
         return 0
     return _DOZENS.get(first, 0)
+
+
+def multiple_in(words: str) -> tuple[int, str] | None:
+    """How many of which unit one of what the first of some words names is: 10 mL for "cl"; None for anything else."""
+    first = words.split()[:1]
+    return _MULTIPLES.get(first[0].strip(" .:,()").casefold()) if first else None
 
 
 def pounds_and_ounces(text: str) -> tuple[str, str] | None:

@@ -5,13 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import Any
 
+from webapp.costing.own.material_row import MaterialRow
 from webapp.costing.own.price_heads import TAX_IN, TAX_OUT
 from webapp.costing.own.reading import OwnReading
 from webapp.costing.own.rows import mark_of
 from webapp.costing.own.taxes import TAX_NONE
 from webapp.costing.own.told import OfSheet
 from webapp.pages.buy.by_volume import as_typed
-from webapp.pages.data.own_shown import CHOICES, OF_SHEET, shortened
+from webapp.pages.data.own_questions import CHOICES, OF_SHEET
+from webapp.pages.data.own_shown import shortened
 from webapp.pages.drawn import Form
 from webapp.pages.rendering import Desk
 
@@ -61,14 +63,26 @@ def tax_rates(reading: OwnReading) -> tuple[tuple[str, str], ...]:
     )
 
 
-def said_of_taxes(reading: OwnReading) -> str:
-    """What titles and notes of sheets say of tax, in the words of the sheets."""
+def said_of_sheets(reading: OwnReading) -> str:
+    """What titles and notes of sheets say of tax, in their words, and whose packs stand in names."""
     quoted = (
         f"{shortened(reading.tables[number].title, 40)} says “{shortened(said.words, 60)}”: {_STAND[said.how]}."
         for number, said in reading.taxes.items()
         if not reading.of_sheets.get(number, OfSheet()).tax
     )
-    return " ".join(quoted)
+    return " ".join((*quoted, *_packs_named(reading)))
+
+
+def _packs_named(reading: OwnReading) -> Iterator[str]:
+    """Of each sheet whose packs are read from names that, with the first of them."""
+    first: dict[int, MaterialRow] = {}
+    for one in reading.materials:
+        if one.said.row.named:
+            first.setdefault(one.said.row.sheet, one.said.row)
+    for number, row in first.items():
+        title = shortened(reading.tables[number].title, 40)
+        words = f"No column of {title} holds the pack, so it is read from the names"
+        yield f"{words}: {row.named} of {shortened(row.name, 40)}."
 
 
 def _kinds(reading: OwnReading) -> Iterator[Choice]:

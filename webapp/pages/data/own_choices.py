@@ -11,7 +11,6 @@ from typing import Any
 
 from webapp.costing import limits
 from webapp.costing.amounts import MINOR_UNITS, Notation, Unreadable
-from webapp.costing.own.answered import FREE_OF_CHARGE, OF_ONE, OF_PACK, TAKEN_OFF, UNKNOWN
 from webapp.costing.own.columns import (
     MOST_COLUMNS,
     MOST_SHEETS,
@@ -19,42 +18,28 @@ from webapp.costing.own.columns import (
     Layout,
     OwnTable,
 )
-from webapp.costing.own.freight import INSIDE, NOT_TAKEN, ON_TOP
 from webapp.costing.own.layouts import laid_out, laid_out_as, laid_out_at, laid_out_together
-from webapp.costing.own.orders import AS_ABOVE, AS_BLANK
+from webapp.costing.own.noted import AS_READ, COUNTS
 from webapp.costing.own.prices import ABOUT, LIST, PAID, How
 from webapp.costing.own.products import OUNCES
 from webapp.costing.own.reading import Choices, OwnReading
 from webapp.costing.own.rows import mark_of
-from webapp.costing.own.taxes import MEANINGS, STANDS, TaxSaid
-from webapp.costing.own.title_lines import FIRST, LAST
+from webapp.costing.own.taxes import TaxSaid
 from webapp.costing.own.told import OfSheet, Told
 from webapp.costing.own.totals import IN, OUT
 from webapp.costing.own.written import Written
-from webapp.costing.units import PURCHASE_UNITS
 from webapp.errors import Problem
 from webapp.pages import addresses
+from webapp.pages.data import own_questions
 from webapp.pages.data.own_leaving import rows_called
 from webapp.pages.data.own_remembered import REMEMBERED, known_by_heads, known_layout, mark_of_heads, remembered
 from webapp.pages.formats import Formats
 from webapp.pages.rendering import Desk
 from webapp.store.drafts import Draft
 
-#: what is chosen for one sheet, and its options
+#: what is chosen for one sheet, and the codes of its options
 OF_SHEET: Mapping[str, tuple[str, ...]] = {
-    "unit": PURCHASE_UNITS,
-    "priced": ("one", "all", "none"),
-    "formulas": ("yes", "no"),
-    "counts": ("yes", "no"),
-    "freight": (ON_TOP, INSIDE, NOT_TAKEN),
-    "tax": STANDS,
-    "yes": tuple(MEANINGS),
-    "orders": (AS_ABOVE, AS_BLANK),
-    "each": (OF_PACK, OF_ONE),
-    "discount": (TAKEN_OFF, NOT_TAKEN),
-    "words": (UNKNOWN,),
-    "zero": (FREE_OF_CHARGE, UNKNOWN),
-    "titles": (FIRST, LAST),
+    name: tuple(code for code, _ in options if code) for name, (_, options) in own_questions.OF_SHEET.items()
 }
 SIGNS = {"point": ".", "comma": ","}
 MOST_TYPED = 500
@@ -110,6 +95,7 @@ def choices_of(desk: Desk, data: Mapping[str, Any], tables: Sequence[OwnTable]) 
         _one_of(data, "below", (OUT, IN)),
         _one_of(data, "money", tuple(MINOR_UNITS)),
         _one_of(data, "registered", ("yes", "no")),
+        {mark: text for mark, text in _texts(data, "note").items() if text in (AS_READ, COUNTS)},
     )
 
 
@@ -267,7 +253,7 @@ def texts_of(desk: Desk, data: Mapping[str, Any], reading: OwnReading) -> dict[s
     texts |= reading.assumed
     texts["prices"] = reading.prices
     texts["tax"] = _text(data, "tax") or "out"
-    for group in ("fix", "means", "rates", "leave", "density", "sold", "kind"):
+    for group in ("fix", "means", "rates", "leave", "density", "sold", "kind", "note"):
         typed = _texts(data, group).items()
         texts |= {f"{group}-{key}": text for key, text in typed if text.strip() or group != "fix"}
     for number, layout in enumerate(reading.layouts):
@@ -296,9 +282,14 @@ def chosen_before(desk: Desk, tables: Sequence[OwnTable]) -> dict[str, Any]:
     for table in tables:
         found = known_by_heads(table, known)
         if found is not None:
-            means = {key.removeprefix("means-"): text for key, text in found[1].items() if key.startswith("means-")}
-            return {**{name: found[1][name] for name in FOR_ALL if found[1].get(name)}, "means": means}
+            said = {name: found[1][name] for name in FOR_ALL if found[1].get(name)}
+            return {**said, "means": _begun_with("means", found[1]), "note": _begun_with("note", found[1])}
     return {}
+
+
+def _begun_with(group: str, texts: Mapping[str, str]) -> dict[str, str]:
+    """What is remembered of names, or of notes, by their marks."""
+    return {key.removeprefix(f"{group}-"): text for key, text in texts.items() if key.startswith(f"{group}-")}
 
 
 def remember(desk: Desk, reading: OwnReading, data: Mapping[str, Any]) -> None:
@@ -308,7 +299,8 @@ def remember(desk: Desk, reading: OwnReading, data: Mapping[str, Any]) -> None:
     """
     known = remembered(desk)
     beside = {name: _text(data, name) for name in FOR_ALL if _text(data, name)}
-    beside |= {f"means-{mark}": text for mark, text in _texts(data, "means").items() if text}
+    for group in ("means", "note"):
+        beside |= {f"{group}-{mark}": text for mark, text in _texts(data, group).items() if text}
     for number, (table, layout) in enumerate(zip(reading.tables, reading.layouts, strict=True)):
         mark = mark_of_heads(table, layout)
         if not mark or not any(layout.roles):

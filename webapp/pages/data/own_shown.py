@@ -1,4 +1,4 @@
-"""What stands on the page of a maker's own sheets, field by field, and the words of its choices."""
+"""What stands on the page of a maker's own sheets, field by field."""
 
 from __future__ import annotations
 
@@ -9,17 +9,9 @@ from dataclasses import dataclass, field
 from datetime import date
 
 from webapp.costing.gaps import Figure
-from webapp.costing.own.answered import FREE_OF_CHARGE, OF_ONE, OF_PACK, TAKEN_OFF, UNKNOWN
 from webapp.costing.own.columns import FORMULAS, MATERIALS, NOTHING, PRODUCTS, OwnTable
-from webapp.costing.own.freight import INSIDE, NOT_TAKEN, ON_TOP
-from webapp.costing.own.orders import AS_ABOVE, AS_BLANK
-from webapp.costing.own.price_heads import TAX_IN, TAX_OUT
 from webapp.costing.own.prices import ABOUT, LIST, PAID
 from webapp.costing.own.reading import Choices, OwnReading
-from webapp.costing.own.taxes import TAX_NONE
-from webapp.costing.own.title_lines import FIRST, LAST
-from webapp.costing.own.totals import IN, OUT
-from webapp.costing.units import PURCHASE_UNITS
 from webapp.pages.data.own_ours import OursView
 from webapp.pages.formats import Formats
 
@@ -30,7 +22,7 @@ MOST_LINES = 1_000
 #: a number with more decimals than anybody wrote: what a spreadsheet worked out
 _LONG = re.compile(r"([0-9][.,][0-9]{4})[0-9]{3,}", re.ASCII)
 #: what was answered and is not asked any more: it is carried along
-CARRIED = ("fix-", "leave-", "means-", "density-", "file", "money", "registered")
+CARRIED = ("fix-", "leave-", "note-", "means-", "density-", "file", "money", "registered")
 HOLDS = (
     (MATERIALS, "materials and prices"),
     (FORMULAS, "formulas"),
@@ -38,98 +30,6 @@ HOLDS = (
     (NOTHING, "nothing that is wanted"),
 )
 WAYS = {PAID: "paid: an order", LIST: "list price: a quote", ABOUT: "starting price", "": "no price yet"}
-#: a choice for all sheets: what it is called, and its options
-CHOICES: Mapping[str, tuple[str, tuple[tuple[str, str], ...]]] = {
-    "sign": (
-        "Decimals are written with",
-        (("", "as the sheet shows"), ("point", "a point: 12.50"), ("comma", "a comma: 12,50")),
-    ),
-    "days": (
-        "In a day like 03/04/2026",
-        (("", "choose"), ("day first", "the day stands first"), ("month first", "the month stands first")),
-    ),
-    "system": (
-        "Gallons, pints and fluid ounces are",
-        (("", "choose"), ("US", "US measures"), ("imp", "imperial measures")),
-    ),
-    "below": (
-        "What stands below the totals of formulas is",
-        (("", "choose"), (OUT, "in none of them"), (IN, "in them too")),
-    ),
-    "ounces": (
-        "Ounces of contents are",
-        (("", "choose"), ("weight", "a weight"), ("US", "US fluid ounces"), ("imp", "imperial fluid ounces")),
-    ),
-    "amounts": (
-        "Bare amounts of formulas are",
-        (("", "choose"), ("percent", "percent"), ("grams", "grams"), ("parts", "parts")),
-    ),
-}
-#: a choice for one sheet, in the same way
-OF_SHEET: Mapping[str, tuple[str, tuple[tuple[str, str], ...]]] = {
-    "unit": ("an amount without a unit is in", (("", "choose"), *((one, one) for one in PURCHASE_UNITS))),
-    "priced": (
-        "prices are",
-        (
-            ("", "choose"),
-            ("one", "for one pack each"),
-            ("all", "for all packs of a row together"),
-            ("none", "nowhere: it has none"),
-        ),
-    ),
-    "formulas": (
-        "columns of amounts that are left out are",
-        (("", "choose"), ("yes", "formulas side by side"), ("no", "no formulas")),
-    ),
-    "counts": (
-        "the whole numbers that are left out are",
-        (("", "choose"), ("yes", "how many packs were bought"), ("no", "something else")),
-    ),
-    "freight": (
-        "freight",
-        (
-            ("", "choose"),
-            (ON_TOP, "comes on top of these prices"),
-            (INSIDE, "is in these prices already"),
-            (NOT_TAKEN, "is not to be counted"),
-        ),
-    ),
-    "yes": (
-        "yes below the head of tax means",
-        (
-            ("", "choose"),
-            ("in_out", "tax is in the price; no: on top of it"),
-            ("in_none", "tax is in the price; no: there is none"),
-            ("out_none", "tax comes on top; no: there is none"),
-            ("out_in", "tax comes on top; no: it is in the price"),
-        ),
-    ),
-    "tax": (
-        "where a row says nothing of sales tax, it",
-        (("", "choose"), (TAX_IN, "is in the price"), (TAX_OUT, "comes on top of it"), (TAX_NONE, "is not due")),
-    ),
-    "orders": (
-        "rows without a supplier or day of their own are",
-        (("", "choose"), (AS_ABOVE, "of the order above them"), (AS_BLANK, "of no order that it names")),
-    ),
-    "each": (
-        "the unit price is",
-        (("", "choose"), (OF_PACK, "the price of one pack"), (OF_ONE, "the price of one kg, g, L or piece")),
-    ),
-    "discount": (
-        "a discount in a row of its own",
-        (("", "choose"), (TAKEN_OFF, "is taken off the rows above it, by value"), (NOT_TAKEN, "is not taken off")),
-    ),
-    "words": ("words in place of a price mean", (("", "choose"), (UNKNOWN, "that it is not known yet"))),
-    "zero": (
-        "a price of 0 means",
-        (("", "choose"), (FREE_OF_CHARGE, "that it is free"), (UNKNOWN, "that it is not known yet")),
-    ),
-    "titles": (
-        "of several lines above a formula its name is",
-        (("", "choose"), (FIRST, "the first"), (LAST, "the last, right above it")),
-    ),
-}
 
 
 @dataclass(frozen=True, slots=True)
@@ -188,6 +88,10 @@ class CellView:
     leaving: str = ""
     like: tuple[CellView, ...] = ()
     """Others of which the same is said."""
+    note: str = ""
+    """The field that says whether the note beside a price counts; "" where none is asked about."""
+    options: tuple[tuple[str, str], ...] = ()
+    asks: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -278,6 +182,10 @@ class OwnView:
     densities: tuple[tuple[str, str, str], ...]
     """What one mL weighs is asked of: the field, the name, and what counts until it is typed."""
     cells: tuple[CellView, ...]
+    noted: tuple[CellView, ...]
+    """Notes beside prices that have to be answered."""
+    answered: tuple[CellView, ...]
+    """Notes that were answered before."""
     mended: tuple[CellView, ...]
     """Cells that were corrected before, and rows that were left out."""
     meant: tuple[NameView, ...]

@@ -26,7 +26,7 @@ from webapp.costing.own.rows import LEFT_OUT, Wrong, cell_mark, column_letters, 
 from webapp.costing.own.seen import FormulaSeen, MaterialSeen, ProductSeen, weighed_in
 from webapp.costing.own.usual import said_of
 from webapp.costing.units import MASS, PIECES
-from webapp.pages.data import own_asked, own_named, own_ours
+from webapp.pages.data import own_asked, own_named, own_noted, own_ours
 from webapp.pages.data.own_alike import said_once
 from webapp.pages.data.own_choices import MOST_TYPED
 from webapp.pages.data.own_leaving import (
@@ -70,17 +70,17 @@ def page(desk: Desk, form: Form, read: Read) -> View:
     reading, ours = read.reading, own_ours.ours_of(desk, read.reading, read.choices)
     desk = own_ours.with_its_money(desk, read.choices)
     cells, names, same = _cells(desk, reading), own_named.asked(reading), own_named.maybe_the_same(reading)
-    mended, meant = _mended(desk, read, cells), own_named.answered(read, (*names, *same))
+    noted, answered = own_noted.notes(reading, partial(_cell, desk, reading.tables, reading.layouts))
+    mended, meant = _mended(desk, read, (*cells, *_whole(noted))), own_named.answered(read, (*names, *same))
     densities = own_asked.densities(desk, reading, form)
-    every = (*cells, *mended, *(more for one in cells for more in one.like))
+    every = (*cells, *mended, *(more for one in cells for more in one.like), *_whole(noted))
     at_faults = {field for one in every for field in (one.fix, one.leave)}
     rows = rows_of_each(reading, at_faults)[:MOST_SHOWN]
     formulas = tuple(_formula(desk, reading, one, *its) for one, its in zip(reading.formulas, rows, strict=False))
     shown = at_faults | {line.leave for one in formulas for line in one.rows}
     likely = own_named.likely_in(names)
-    shown |= (
-        own_ours.fields_of(ours) | {one.field for one in (*names, *same, *meant)} | {field for field, *_ in densities}
-    )
+    shown |= {one.note for one in (*noted, *answered)} | {field for field, *_ in densities}
+    shown |= {one.field for one in (*names, *same, *meant)} | own_ours.fields_of(ours)
     sheets = enumerate(zip(reading.tables, reading.layouts, strict=True))
     view = OwnView(
         read.name,
@@ -96,6 +96,8 @@ def page(desk: Desk, form: Form, read: Read) -> View:
         tuple(f"{name} {desk.formats.number(weighs)}" for name, weighs in reading.by_price),
         densities,
         cells,
+        noted,
+        answered,
         mended,
         meant,
         max(0, len({one.mark for one in reading.wrong if not one.choice}) - sum(1 + len(one.like) for one in cells)),
@@ -127,7 +129,7 @@ def page(desk: Desk, form: Form, read: Read) -> View:
         reading.says_nothing_new,
         f"Save {said}" if (said := counted.saved(reading)) else "Save",
         _sign(reading),
-        " ".join(filter(None, (said_of(desk.book.workshop, reading.assumed), own_asked.said_of_taxes(reading)))),
+        " ".join(filter(None, (said_of(desk.book.workshop, reading.assumed), own_asked.said_of_sheets(reading)))),
         likely,
         ours,
     )  # fmt: skip
@@ -204,6 +206,11 @@ def _cells(desk: Desk, reading: OwnReading) -> tuple[CellView, ...]:
             offered.add(one.leave)
         found.append(replace(here[0], like=tuple(here[1:])))
     return tuple(found)
+
+
+def _whole(noted: Sequence[CellView]) -> tuple[CellView, ...]:
+    """Each row of some notes by itself."""
+    return tuple(each for one in noted for each in (one, *one.like))
 
 
 def _mended(desk: Desk, read: Read, cells: Sequence[CellView]) -> tuple[CellView, ...]:

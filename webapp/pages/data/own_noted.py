@@ -1,0 +1,47 @@
+"""Notes beside prices of a maker's own sheet: asked of, or answered before, each with its row."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from webapp.costing.own.columns import PRICES
+from webapp.costing.own.material_row import NoteAsked
+from webapp.costing.own.noted import AS_READ, COUNTS
+from webapp.costing.own.reading import OwnReading
+from webapp.costing.own.rows import Wrong
+from webapp.pages.data.own_shown import CellView, shortened
+
+
+def notes(reading: OwnReading, cell: Callable[[Wrong], CellView]) -> tuple[tuple[CellView, ...], tuple[CellView, ...]]:
+    """The notes that have to be answered and those that were: one for all rows beside which the same words stand."""
+    still_open = {one.choice for one in reading.wrong}
+    found: dict[str, list[NoteAsked]] = {}
+    for material in reading.materials:
+        for one in material.said.row.notes:
+            found.setdefault(one.choice, []).append(one)
+    asked = tuple(_asked(reading, group, cell) for choice, group in found.items() if choice in still_open)
+    answered = tuple(_asked(reading, group, cell) for choice, group in found.items() if choice not in still_open)
+    return asked, answered
+
+
+def _asked(reading: OwnReading, group: list[NoteAsked], cell: Callable[[Wrong], CellView]) -> CellView:
+    """The first row with what can be chosen for all of them, the others behind it; each price can be corrected."""
+    first, *like = [cell(_price_at(reading, one)) for one in group]
+    one = group[0]
+    so = ((COUNTS, f"the note counts: {one.so}"),) if one.so else ()
+    many = len(group) > 1
+    options = (("", "choose"), (AS_READ, "right as they are read" if many else "right as it is read"), *so)
+    rows = f"{'rows' if many else 'row'} {', '.join(str(each.row) for each in group)}"
+    label = f"{one.head or 'Note'} \u201c{shortened(one.text, 60)}\u201d, {rows}: the price is"
+    return CellView(
+        first.fix, first.leave, first.label, first.row, first.read, first.words, like=tuple(like), note=one.choice,
+        options=options, asks=label,
+    )  # fmt: skip
+
+
+def _price_at(reading: OwnReading, note: NoteAsked) -> Wrong:
+    """The cell of the price beside a note, else the note itself."""
+    layout, table = reading.layouts[note.sheet], reading.tables[note.sheet]
+    places = [place for role in PRICES for place in layout.places(role)]
+    filled_in = [place for place in places if table.cell(note.row, place)]
+    return Wrong(note.sheet, note.row, next(iter(filled_in), note.column), note.text, "")
