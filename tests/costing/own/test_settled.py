@@ -97,7 +97,7 @@ def test_units_that_are_a_number_are_how_many_and_a_unit_in_a_head_is_that_of_th
     assert per.good
     assert [(str(one.said.row.size), one.said.row.unit) for one in per.materials] == [("1", "kg"), ("24", "pieces")]
     bare = read("Name|Price|per\nShea|14|kg\nWax|12|24")
-    assert [one.cell for one in bare.wrong] == ["B3"]
+    assert [one.cell for one in bare.wrong] == ["C3"]
 
 
 def test_an_amount_that_is_how_many_times_the_price_of_one_is_what_all_cost() -> None:

@@ -38,7 +38,12 @@ _TAX = r"(?:vat|tax|taxes|sales tax|gst|hst|mwst|ust|tva|iva|btw)"
 FREIGHT = (
     r"(?:versand|porto|fracht|lieferung|lieferkosten|shipping|freight|postage|carriage|delivery|transport|port|"
     r"frais de port|(?:frais (?:de |d ))?(?:livraison|expedition|envoi)|gastos de envio|envio|portes|"
-    r"(?:spese di )?(?:spedizione|trasporto)|verzend|verzending)"
+    r"(?:spese di )?(?:spedizione|trasporto)|verzend|verzending|"
+    r"couriers?|waybill|way bill|haulage|cartage|logistics|dispatch|(?:import |customs )?(?:duty|duties)|"
+    r"customs(?: (?:clearance|clearing|charges?))?|clear(?:ing|ance)(?: (?:agent|customs))?|frakt|fragt|toll|zoll|"
+    r"zollgebuhren|einfuhrzoll|kurier|spedition|dedouanement|(?:frais|droits) de douane|douane|coursier|fret|aduanas?|"
+    r"flete|mensajeria|transporte|dogana|dazi(?: doganali)?|corriere|invoer(?:rechten|heffing)|koerier|bezorging|"
+    r"bezorgkosten|frete|transporto|dostawa|przesylka|kargo)"
 )
 _NOT_TAX = rf"(?!\.? ?{FREIGHT})"
 _IN = re.compile(
