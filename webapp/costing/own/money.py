@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 
 from webapp.costing.own.cells import Told
 from webapp.costing.own.columns import MATERIALS, PRICES, Layout, OwnTable
-from webapp.costing.own.currencies import currency_of
+from webapp.costing.own.currencies import currency_of, without_money
 from webapp.costing.own.materials import MaterialRow
 from webapp.costing.own.price_heads import currency_said
 from webapp.costing.own.rows import Wrong, column_letters
@@ -26,7 +26,7 @@ def bare_beside_others(
         for place in (place for role in PRICES for place in layout.places(role)):
             if layout.heads and currency_said(table.cell(layout.heads, place)):
                 continue
-            signs = {number: currency_said(text) for number in numbers if (text := table.cell(number, place))}
+            signs = {number: _said_in(text, told) for number in numbers if (text := table.cell(number, place))}
             others = sorted(
                 {currency_of(sign, told.home, told.currency) for sign in signs.values() if sign} - {told.home}
             )
@@ -34,3 +34,8 @@ def bare_beside_others(
                 text, at = table.cell(number, place), f"{table.title}, {column_letters(place)}{number}"
                 words = f"{at}: {text} says no currency, and others of its column are in {' and '.join(others)}."
                 yield Wrong(sheet, number, place, text, f"{words} Choose what prices without one are in.", "currency")
+
+
+def _said_in(text: str, told: Told) -> str:
+    """The sign or the code that a cell says."""
+    return without_money(text, told.home, told.written.signs)[1] or currency_said(text)

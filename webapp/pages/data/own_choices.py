@@ -37,6 +37,7 @@ from webapp.pages import addresses
 from webapp.pages.data.own_leaving import rows_called
 from webapp.pages.formats import Formats
 from webapp.pages.rendering import Desk
+from webapp.pages.symbols import signs_of
 from webapp.store.drafts import Draft
 
 #: what is chosen for one sheet, and its options
@@ -103,7 +104,7 @@ def choices_of(desk: Desk, data: Mapping[str, Any], tables: Sequence[OwnTable]) 
 
 def written(formats: Formats) -> Written:
     """Figures in sentences as the workshop writes them."""
-    return Written(formats.number, formats.whole_money, formats.day)
+    return Written(formats.number, formats.whole_money, formats.day, signs_of(formats.locale))
 
 
 def _of_sheets(desk: Desk, data: Mapping[str, Any], tables: Sequence[OwnTable]) -> dict[int, OfSheet]:

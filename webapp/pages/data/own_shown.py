@@ -242,6 +242,8 @@ class OwnView:
     densities: tuple[tuple[str, str, str], ...]
     """What one mL weighs is asked of: the field, the name, and what counts until it is typed."""
     cells: tuple[CellView, ...]
+    open: tuple[CellView, ...]
+    """Cells that a choice would cure, and that can be typed as they are meant as well."""
     mended: tuple[CellView, ...]
     """Cells that were corrected before, and rows that were left out."""
     meant: tuple[NameView, ...]

@@ -52,6 +52,8 @@ from webapp.pages.data.own_shown import (
 from webapp.pages.drawn import Form
 from webapp.pages.rendering import Desk, View
 
+#: what no cell alone would cure
+_OF_ALL = ("rates", "-freight", "-discount")
 PLACE, TITLE = "settings", "From a sheet of your own"
 
 
@@ -59,9 +61,10 @@ def page(desk: Desk, form: Form, read: Read) -> View:
     """The page with what was read; what is wrong stands at its field, and what was put right before can be again."""
     reading = read.reading
     cells, names, same = _cells(desk, reading), own_named.asked(reading), own_named.maybe_the_same(reading)
-    mended, meant = _mended(desk, read, cells), own_named.answered(read, (*names, *same))
+    open_too = _open(desk, reading)
+    mended, meant = _mended(desk, read, (*cells, *open_too)), own_named.answered(read, (*names, *same))
     densities = own_asked.densities(desk, reading, form)
-    every = (*cells, *mended, *(more for one in cells for more in one.like))
+    every = (*cells, *open_too, *mended, *(more for one in cells for more in one.like))
     at_faults = {field for one in every for field in (one.fix, one.leave)}
     rows = rows_of_each(reading, at_faults)[:MOST_SHOWN]
     formulas = tuple(_formula(desk, reading, one, *its) for one, its in zip(reading.formulas, rows, strict=False))
@@ -81,6 +84,7 @@ def page(desk: Desk, form: Form, read: Read) -> View:
         tuple(f"{name} {desk.formats.number(weighs)}" for name, weighs in reading.by_price),
         densities,
         cells,
+        open_too,
         mended,
         meant,
         max(0, len({one.mark for one in reading.wrong if not one.choice}) - sum(1 + len(one.like) for one in cells)),
@@ -180,6 +184,16 @@ def _cells(desk: Desk, reading: OwnReading) -> tuple[CellView, ...]:
             offered.add(one.leave)
         found.append(replace(here[0], like=tuple(here[1:])))
     return tuple(found)
+
+
+def _open(desk: Desk, reading: OwnReading) -> tuple[CellView, ...]:
+    """The cells that a choice would cure, each once, to be typed as they are meant where the choice doesn't fit."""
+    asked = {one.mark: one for one in reading.wrong if one.choice and not one.choice.endswith(_OF_ALL)}
+    for one in reading.wrong:
+        if not one.choice:
+            asked.pop(one.mark, None)
+    cells = (_cell(desk, reading.tables, reading.layouts, one) for one in asked.values())
+    return tuple(replace(one, leave="") for one in cells)[:MOST_WRONG]
 
 
 def _mended(desk: Desk, read: Read, cells: Sequence[CellView]) -> tuple[CellView, ...]:
