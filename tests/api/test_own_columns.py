@@ -47,3 +47,20 @@ def test_what_is_taken_for_gallons_is_said_where_the_workshop_is_in_the_us(
     assert told["assumed"] == [{"choice": "system", "taken_for": "US"}]
     exact = 40 / (Fraction("3785.411784") * Fraction("0.96"))
     assert abs(Fraction(told["materials"][0]["unit_cost"]) - exact) < Fraction(1, 10**6)
+
+
+def test_what_a_unit_price_a_discount_words_and_nothing_mean_is_sent_with_the_sheet(
+    client: TestClient, ids: dict[str, int]
+) -> None:
+    """60 for 5 kg less 6 is 54: 10.80 a kg; at 60 a kg 5 kg are 300, less 6 58.80 a kg."""
+    del ids
+    text = "Item;Pack;Unit cost\nKokum butter;5 kg;60\nClay;1 kg;soon\nSand;1 kg;0\nDiscount;;-6\n"
+    asked = client.post(LOOK, json={"sheets": [{"text": text}]}).json()
+    assert {one["choice"] for one in asked["wrong"]} == {
+        f"sheets-0-{name}" for name in ("each", "words", "zero", "discount")
+    }
+    for each, cost in (("pack", Fraction("10.80") / 1000), ("one", Fraction("58.80") / 1000)):
+        said = {"text": text, "each": each, "words": "unknown", "zero": "free", "discount": "off"}
+        told = checked(client, f"POST {LOOK}", LOOK, json={"sheets": [said]}).json()
+        assert told["good"], told["wrong"]
+        assert Fraction(told["materials"][0]["unit_cost"]) == cost

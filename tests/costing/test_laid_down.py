@@ -57,6 +57,7 @@ NUMBERS = {
     "own.cells.MONEY_PLACES": "4",  # as MONEY and QUANTITY have them
     "own.cells.QUANTITY_PLACES": "6",
     "own.cells._ROUNDED": "0.015",  # 3.785 L are a US gallon, 4 L are a can
+    "own.densities._IN_LITRES": "100",  # nothing weighs so much in g/mL
     "own.unit_prices._LIKELY": "0.1, 100",
     "own.unit_prices._HARDLY": "0.05, 200",
     "own.unit_prices._LARGE": "400",

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+from collections.abc import Mapping
 from datetime import date
 from functools import lru_cache
 
@@ -9,7 +11,11 @@ from babel import Locale, UnknownLocaleError
 from babel.dates import format_date
 from babel.numbers import get_currency_symbol
 
+from webapp.costing.amounts import MINOR_UNITS
+
 NBSP = "\u00a0"
+#: marks of the way in which people write, which nobody sees
+_UNSEEN = re.compile("[\u061c\u200b-\u200f]")
 FALLBACK = "en_GB"
 
 
@@ -26,6 +32,16 @@ def locale_of(name: str) -> Locale:
 def symbol_of(currency: str, locale: str) -> str:
     """The sign of a currency as it is written there."""
     return str(get_currency_symbol(currency, locale=locale_of(locale)))
+
+
+@lru_cache(maxsize=64)
+def signs_of(locale: str) -> Mapping[str, tuple[str, ...]]:
+    """The signs of all currencies as they are written there, each with the codes of whose it is."""
+    found: dict[str, tuple[str, ...]] = {}
+    for code in MINOR_UNITS:
+        sign = " ".join(_UNSEEN.sub("", symbol_of(code, locale)).split())
+        found[sign] = (*found.get(sign, ()), code)
+    return found
 
 
 @lru_cache(maxsize=4096)

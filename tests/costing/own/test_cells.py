@@ -9,17 +9,7 @@ from typing import Any
 import pytest
 
 from webapp.costing.amounts import Unreadable
-from webapp.costing.own.cells import (
-    Doubt,
-    Read,
-    amount,
-    doubtful,
-    is_rest,
-    known_unit,
-    money,
-    number,
-    signed_cells,
-)
+from webapp.costing.own.cells import Doubt, Read, amount, doubtful, is_rest, known_unit, money, number, signed_cells
 from webapp.costing.own.currencies import currency_of
 from webapp.costing.own.days import day, stands_first
 from webapp.costing.own.taxed import rate

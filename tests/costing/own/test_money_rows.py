@@ -79,12 +79,18 @@ def test_of_another_supplier_without_a_day_only_the_day_that_was_said_for_all_co
 
 
 @pytest.mark.parametrize(("prices", "row"), [(LIST, "Mill|2026-03-01"), (ABOUT, "|"), (PAID, "Mill|"), (PAID, "|")])
-def test_a_row_of_freight_in_a_list_that_is_no_order_is_left_out_and_said(prices: str, row: str) -> None:
-    reading = read(f"{HEADS}\nWax|{row}|1 kg|10\nP&P|{row}||3.50", prices=prices)
-    assert names(reading) == ["Wax"]
-    assert near(costs(reading)["Wax"], F(10, 1000))
-    said = "freight, not taken: only what was paid, with supplier and day, is an order, and has freight"
-    assert passed(reading) == [(3, said)]
+def test_a_row_of_freight_in_a_list_that_is_no_order_is_asked_about(prices: str, row: str) -> None:
+    """3.50 on 10.00 makes 13.50."""
+    text = f"{HEADS}\nWax|{row}|1 kg|10\nP&P|{row}||3.50"
+    (asked,) = read(text, prices=prices).wrong
+    assert asked.choice == "sheets-0-freight"
+    assert "Does it come on top of the price above, shared by value, is it in it already, or not" in asked.sentence
+    for told, cost in (("top", F("13.50")), ("in", F(10)), ("none", F(10))):
+        reading = read(text, prices=prices, of_sheets={0: OfSheet(freight=told)})
+        assert reading.good, sentences(reading)
+        assert names(reading) == ["Wax"]
+        assert near(costs(reading)["Wax"], cost / 1000)
+        assert passed(reading)[0][0] == 3
 
 
 def test_a_row_of_freight_is_added_only_where_the_column_is_empty_in_its_order() -> None:
@@ -169,7 +175,7 @@ def test_freight_below_a_total_that_is_left_out_beside_the_price_of_one_is_taken
     none = read(text.replace("14.00", ""))
     assert passed(none) == [(4, "freight without an amount in a column of prices")]
     bare = read("Shea|5 kg|30\nShipping||14|x")
-    assert passed(bare)[0][1].startswith("freight, not taken: only")
+    assert [one.choice for one in bare.wrong] == ["sheets-0-freight"]
 
 
 @pytest.mark.parametrize(("cell", "at"), [("2/kg", "E4"), ("blob", "E4"), ("-2", "E4")])
@@ -204,7 +210,8 @@ def test_of_freight_with_tax_and_without_that_counts_which_is_a_cost(*, register
 )  # fmt: skip
 @pytest.mark.parametrize("price", ["-5,00", "5.00"])
 def test_a_row_that_is_a_discount_tax_or_a_total_is_no_material(name: str, what: str, price: str) -> None:
-    reading = read(f"{TWO}\n{name}||||{price}", told=Told(sign="." if "." in price else ","))
+    told, off = Told(sign="." if "." in price else ","), {0: OfSheet(discount="none")}
+    reading = read(f"{TWO}\n{name}||||{price}", told=told, of_sheets=off)
     assert reading.good, sentences(reading)
     assert names(reading) == ["Shea butter", "Wax"]
     assert charges(reading) == [()]

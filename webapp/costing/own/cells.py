@@ -13,7 +13,7 @@ from fractions import Fraction
 
 from webapp.costing import limits as lim
 from webapp.costing.amounts import JSON_NOTATION, MOST_CHARACTERS, ZERO, Unreadable, half_up, plain
-from webapp.costing.own.currencies import currency_of, without_money
+from webapp.costing.own.currencies import currency_of, without_mark, without_money
 from webapp.costing.own.pack_words import is_container, is_put_otherwise, put_plainly
 from webapp.costing.own.told import Told
 from webapp.costing.own.units import (
@@ -269,11 +269,12 @@ def in_grams(read: Read) -> Decimal | None:
 
 def money(text: str, told: Told) -> tuple[Read, str]:
     """A price with its currency, and for one of what it is where the cell says so ("$12.50/kg"); "" for a pack."""
-    rest, said = without_money(text)
+    rest, said = without_money(text, told.home, told.written.signs)
     per = _PER.fullmatch(rest)
     rest, unit = (per["money"].strip(), per["unit"].strip()) if per else (rest, "")
     if per and not said:
-        rest, said = without_money(rest)
+        rest, said = without_money(rest, told.home, told.written.signs)
+    rest = without_mark(rest, told.home)
     value = number(rest.removesuffix("-").strip(), told)
     kept = fitting(value, lim.MONEY, text)
     currency = currency_of(said, told.home, told.currency)

@@ -10,6 +10,7 @@ import unicodedata
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+from webapp.costing.own.currencies import is_money
 from webapp.costing.own.densities import is_density
 from webapp.costing.own.freight import is_freight
 from webapp.costing.own.made_heads import FORMULA_HEADS, PRODUCT_HEADS
@@ -198,10 +199,7 @@ def per_in(head: str) -> str:
 
 
 def roles_in(heads: Sequence[str], holds: str) -> tuple[str, ...]:
-    """What the heads of a row say that its columns hold; of two that say the same only the first counts.
-
-    A jar is a product's name where nothing else is, and else one of its parts.
-    """
+    """What the heads of a row say: the first of two that say the same; a jar is a product where nothing else is."""
     roles = [role_of(head, holds) if len(head) < 60 else "" for head in heads]
     for place, head in enumerate(heads):
         if (
@@ -240,12 +238,12 @@ def known_role(head: str, holds: str) -> str:
 
 def role_of(head: str, holds: str) -> str:
     """What a head says that its column holds; "" where it says nothing that is known."""
-    if head[:1].isdigit():
-        return ""
-    if holds in (MATERIALS, FORMULAS) and is_density(head):
-        return "density" if holds == MATERIALS else ""
+    if head[:1].isdigit() or (holds in (MATERIALS, FORMULAS) and is_density(head)):
+        return "density" if holds == MATERIALS and is_density(head) else ""
     besides = ("freight" if is_freight(head) else "price" if many_in(head) else "") if holds == MATERIALS else ""
     said = besides or known_role(head, holds)
+    if holds == MATERIALS and said in ("pack", "packs"):
+        return "price" if currency_said(head) else said  # an amount of money
     if holds == MATERIALS and said in ("", *PRICES):
         return _of_price(head, said)
     return _of_amount(head, said) if holds == FORMULAS and said in ("", "amount", "grams") else said
@@ -298,7 +296,7 @@ def sort_of_most(cells: Sequence[str]) -> str:
 
 def sort_of(cell: str) -> str:
     """What one cell looks like: money, percent, a day, an amount with its unit, a bare number, or text."""
-    if re.search(r"[$\u00a2-\u00a5\u20a0-\u20bf]|^[0-9]{1,4} ?p$", cell):
+    if is_money(cell) or re.fullmatch(r"[0-9]{1,4} ?p", cell):
         return "money"
     if re.fullmatch(r"[0-9]{4}-[0-9]{2}-[0-9]{2}|[0-9]{1,2}[./][0-9]{1,2}[./][0-9]{2,4}", cell):
         return "day"

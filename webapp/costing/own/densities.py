@@ -21,6 +21,14 @@ _NAMED = re.compile(
     r"spez(?:ifisches|\.)? ?gew(?:icht|\.)?|s\.?g\.?|(?:weight|wt)\.? ?(?:per|/|a) ?(?:us |imp\w* |uk )?"
     r"gal(?:lon)?s?\.?)(?![a-z])"
 )
+#: what one litre, or another measure, weighs: "1 litre weighs (g)", "Weight of 1 L in kg"
+_WEIGHS = re.compile(
+    r"(?:(?:1|one|a|per) )?(?P<one>l|lit(?:er|re)|ml|millilit(?:er|re)) (?:weighs|weight|=|is)(?: in)?(?P<in>.*)|"
+    r"(?:weight|weighs|mass) ?(?:of|per|for)? ?(?:1|one|a) ?(?P<of>l|lit(?:er|re)|ml|millilit(?:er|re))(?: in)?"
+    r"(?P<as>.*)"
+)
+#: from how much on a density without a unit is in grams in a litre: nothing weighs so much in g/mL
+_IN_LITRES = 100
 _MASSES = {
     "g": r"g|gr|gms?|grams?|gramm|grammes?|grammi|gramos?",
     "kg": r"kg|kilos?|kilograms?|kilogramm",
@@ -61,7 +69,7 @@ def is_density(head: str) -> bool:
     if _MONEY.search(words):
         return False
     unit = _UNIT.search(words)
-    if _NAMED.search(words):
+    if _NAMED.search(words) or _WEIGHS.fullmatch(words):
         return True
     beside = _UNIT.sub(" ", words).strip(" ()[].:-") if unit else "?"
     return beside == "" or (unit is not None and unit.lastgroup == "lb_gallon" and beside in _WEIGHT)
@@ -74,10 +82,15 @@ def density(text: str, told: Told, head: str = "") -> Read:
     """
     found = re.fullmatch(r"([-0-9.,][0-9.,' ]*)(.*)", text.strip())
     digits, behind = (found[1].strip(), _folded(found[2])) if found else (text, "")
-    mass, volume = _unit(behind) or _unit(_folded(head)) or ("g", "mL")
+    unit = _unit(behind) or _unit(_folded(head)) or _of_one(_folded(head), behind)
+    mass, volume = unit or ("g", "mL")
     if behind not in ("", "sg", mass, f"{mass}s") and not _UNIT.search(behind):
         digits = text  # it is no number with these words
     value = number(digits, told)
+    if unit is None and value > _IN_LITRES:
+        kept = fitting(value / 1000, lim.DENSITY, text)
+        number_of = told.written.number
+        return Read(kept, "", f"{number_of(value)} is read as grams in a litre: {number_of(kept)} g/mL.")
     if volume != "gallon":
         return Read(fitting(value * MASS[mass] / _MILLILITRES[volume], lim.DENSITY, text))
     system = _system(behind, head, told)
@@ -111,6 +124,17 @@ def _unit(words: str) -> tuple[str, str] | None:
     if re.search(r"\bgal", words):
         return ("kg" if re.search(r"\bkg\b", words) else "lb"), "gallon"
     return None
+
+
+def _of_one(head: str, behind: str) -> tuple[str, str] | None:
+    """The mass and the volume where a head says what one of it weighs; None where it names no mass, nor the cell."""
+    found = _WEIGHS.fullmatch(head)
+    if found is None:
+        return None
+    volume = "mL" if (found["one"] or found["of"]).startswith("m") else "L"
+    said = behind or (found["in"] or found["as"] or "").strip(" ()[].:")
+    mass = next((mass for mass, words in _MASSES.items() if re.fullmatch(words, said)), "")
+    return (mass, volume) if mass else None
 
 
 def _system(behind: str, head: str, told: Told) -> str:

@@ -10,7 +10,7 @@ from webapp.costing.amounts import ZERO
 from webapp.costing.book import Charge, Id
 from webapp.costing.limits import name_key
 from webapp.costing.own.material_row import MaterialRow
-from webapp.costing.own.plan import PAID, MaterialSaid, Plan
+from webapp.costing.own.plan import PAID, How, MaterialSaid, Plan
 from webapp.costing.own.rows import Skipped, Wrong
 
 Order = tuple[Id, date, str]
@@ -53,7 +53,7 @@ def add_rows(plan: Plan) -> None:
 
 def _added(plan: Plan, row: MaterialRow, above: MaterialRow | None) -> str:
     """What is said of a row of freight, which is added to its order where nothing is against it; "" for a fault."""
-    read, (supplier, day) = row.freight, _order_of(plan, row, above)
+    read, (supplier, day) = row.freight, order_of(plan.how, row, above)
     if read is None or plan.how.prices != PAID or not supplier or day is None:
         return f"freight, not taken: {NO_ORDER}"
     name, ident = f"order of {supplier} of {plan.how.written.day(day)}", plan.supplier_called(supplier)
@@ -95,9 +95,8 @@ def _in_currency(plan: Plan, row: MaterialRow, above: MaterialRow | None, orders
     return next((one for one in orders if one[2] == unit), None)
 
 
-def _order_of(plan: Plan, row: MaterialRow, above: MaterialRow | None) -> tuple[str, date | None]:
+def order_of(how: How, row: MaterialRow, above: MaterialRow | None) -> tuple[str, date | None]:
     """The supplier and the day of the order that a row of freight names, else of the one right above it."""
-    how = plan.how
     supplier, day = (above.supplier or how.supplier, above.day or how.day) if above else (how.supplier, how.day)
     other = row.supplier and name_key(row.supplier) != name_key(supplier)
     return row.supplier or supplier, row.day or (how.day if other else day)

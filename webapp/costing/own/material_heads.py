@@ -8,7 +8,8 @@ import re
 MATERIAL_HEADS = {
     "name": "name, material, ingredient, ingredients, item, item name, product, product name, description, "
     "article, raw material, raw materials, goods, what, material name, ingredient name, common name, "
-    "bezeichnung, rohstoff, artikel, zutat, matiere, matieres, matiere premiere, ingredient nom, nom, produit, nombre, "
+    "bezeichnung, rohstoff, artikel, zutat, matiere, matieres, matiere premiere, matieres premieres, ingredient nom, "
+    "nom, produit, nombre, "
     "producto, materia prima, ingrediente, nome, prodotto, materiale, grondstof, naam, "
     "container, containers, packaging, packaging item, bottle, bottles, jar, jars, verpackung, emballage, envase",
     "inci": "inci, inci name, inci bezeichnung, nom inci, nombre inci, nome inci",
@@ -30,7 +31,9 @@ MATERIAL_HEADS = {
     "qte, qte achetee, qte commandee, nb, nbre, nombre achete, nb de paquets, cantidad, quantita, aantal, stuks",
     "pack": "pack, pack size, size, amount, content, contents, weight, net weight, volume, pack weight, in a "
     "pack, how much, how much bought, amount purchased, size purchased, "
-    "weight purchased, weight bought, package, package size, size bought, amount bought, purchase size, "
+    "weight purchased, weight bought, how i buy it, how we buy it, how it is bought, how bought, how it comes, "
+    "comes in, bought as, bought in, sold as, sold in, "
+    "package, package size, size bought, amount bought, purchase size, "
     "pack of, box of, case of, pieces, pcs, pieces per pack, pieces in a pack, units per pack, qty per "
     "pack, quantity per pack, number in a pack, gebinde, menge, inhalt, packung, packungsgrosse, "
     "conditionnement, contenance, poids, tamano, contenido, peso, confezione, verpakking, inhoud",
@@ -40,6 +43,8 @@ MATERIAL_HEADS = {
     "price total, cost total, line total, "
     "purchase price, list price, price each, cost each, each, price per item, cost per item, new price, price now, "
     "current price, latest price, last price, last paid, buy price, buying price, what i paid, spent, "
+    "price ea, cost ea, ea, rate, case price, case cost, price per case, cost per case, per case, carton price, "
+    "carton cost, price per carton, bag price, box price, price per box, price per bag, price per bottle, "
     "ext cost, ext price, extended cost, extended price, extended, line cost, line price, "
     "ep, e preis, gp, g preis, preis, kosten, gesamt, gesamtpreis, gesamtkosten, gesamtbetrag, summe, stuckpreis, "
     "packungspreis, einzelpreis, einkaufspreis, ek, ek preis, "

@@ -60,6 +60,8 @@ class MaterialRow:
     """What one mL weighs in g by the sheet's own price for one kg, where the pack is a volume."""
     remarks: tuple[str, ...] = ()
     wrong: tuple[Wrong, ...] = ()
+    discount: Read | None = None
+    """A discount that stands in a row of its own, in a currency or in "%"."""
     near: tuple[str, ...] = ()
     """What other rows are called that it may be, where it says nothing but a density."""
     named: str = ""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from datetime import date
 from functools import partial
@@ -28,7 +29,7 @@ from webapp.costing.own.heads import tells_figures
 from webapp.costing.own.kinds import first_kind, kind_of, kind_of_sheet
 from webapp.costing.own.material_heads import DAY_FIRST
 from webapp.costing.own.material_row import MaterialRow
-from webapp.costing.own.money_rows import FREIGHT, besides_in, pack_beside
+from webapp.costing.own.money_rows import DISCOUNT, FREIGHT, besides_in, pack_beside
 from webapp.costing.own.named_packs import pack_in_name
 from webapp.costing.own.noted import NO_NOTES, Notes, with_notes
 from webapp.costing.own.packs import priced
@@ -59,6 +60,8 @@ from webapp.costing.own.told import Told
 from webapp.costing.units import PIECES
 
 _FOR_ONE = "Type the freight of the order as an amount of money, not for one of something."
+PERCENT = "%"
+_PERCENT = re.compile(r"([0-9]+(?:[.,][0-9]+)?) ?%", re.ASCII)
 #: of a sheet whose freight was said not to come on top of its prices
 _NOT_ADDED = {INSIDE: "is in the prices already, as was chosen", NOT_TAKEN: "is not counted, as was chosen"}
 
@@ -199,6 +202,8 @@ def _besides(row: OwnRow, what: str) -> MaterialRow | Skipped:
             f"{row.text('name')} is no material, and {pack[:24]} stands beside it as its pack. Leave this row out, or "
         )
         row.fault("name", f"{words}say more in its name, where it is something that is bought.")
+    elif what == DISCOUNT:
+        return _discount(row)
     elif what != FREIGHT:
         return skipped(row, what)
     found = None if row.wrong else _amount_of_freight(row)
@@ -214,12 +219,38 @@ def _besides(row: OwnRow, what: str) -> MaterialRow | Skipped:
     )  # fmt: skip
 
 
-def _amount_of_freight(row: OwnRow) -> Read | None:
-    """The amount of a row that is freight, in the column of a price or of freight; its currency where that is said."""
+def _discount(row: OwnRow) -> MaterialRow | Skipped:
+    """A row that is named for a discount: the amount, or the percent of it or of its name, for the rows above it."""
+    place = _place_of_amount(row)
+    text = "" if place is None else re.sub(r"[-\u2010-\u2015\u2212()]", "", row.table.cell(row.number, place)).strip()
+    share = _PERCENT.fullmatch(text) or ("" if text else _PERCENT.search(row.text("name")))
+    if share:
+        read = row.read_at(place or 0, lambda _, told: Read(cells.number(share[1], told), PERCENT), share[0])
+    else:
+        found = row.read_at(place or 0, cells.money, text) if text else None
+        read = found and found[0]
+        said = without_money(text)[1] or currency_said(row.table.cell(row.layout.heads, place or 0))
+        read = read and replace(read, unit=read.unit if said else "")
+    if row.told.discount == NOT_TAKEN or (not row.wrong and (read is None or not read.value)):
+        how = "which is not taken off, as was chosen" if row.told.discount == NOT_TAKEN else "without an amount"
+        return skipped(row, f"a discount, {how}")
+    return MaterialRow(
+        row.sheet, row.number, "", "", supplier=row.words("supplier"), discount=read,
+        besides=", ".join(filled(row))[:60], wrong=tuple(row.wrong),
+    )  # fmt: skip
+
+
+def _place_of_amount(row: OwnRow) -> int | None:
+    """The column of a price, or of freight, in which a row of money has an amount."""
     prices = ("net_price", "price") if row.told.registered else ("price", "net_price")
     places = (row.layout.place(one) for one in (*prices, "unit_price", "freight"))
     filled_in = [one for one in places if one is not None and row.table.cell(row.number, one) not in BLANK]
-    place = next(iter((*filled_in, *_prices_left_out(row))), None)
+    return next(iter((*filled_in, *_prices_left_out(row))), None)
+
+
+def _amount_of_freight(row: OwnRow) -> Read | None:
+    """The amount of a row that is freight, in the column of a price or of freight; its currency where that is said."""
+    place = _place_of_amount(row)
     text = "" if place is None else row.table.cell(row.number, place)
     if place is None or text.casefold().strip(" .") in FREE:
         return None

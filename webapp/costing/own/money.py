@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from webapp.costing.own.columns import MATERIALS, PRICES, Layout, OwnTable
-from webapp.costing.own.currencies import currency_of
+from webapp.costing.own.currencies import currency_of, without_money
 from webapp.costing.own.material_row import MaterialRow
 from webapp.costing.own.pence import pence_in
 from webapp.costing.own.price_heads import currency_said
@@ -27,7 +27,7 @@ def bare_beside_others(
         for place in (place for role in PRICES for place in layout.places(role)):
             if layout.heads and currency_said(table.cell(layout.heads, place)):
                 continue
-            signs = {number: _said(text) for number in numbers if (text := table.cell(number, place))}
+            signs = {number: _said(text, told) for number in numbers if (text := table.cell(number, place))}
             others = sorted(
                 {currency_of(sign, told.home, told.currency) for sign in signs.values() if sign} - {told.home}
             )
@@ -37,7 +37,8 @@ def bare_beside_others(
                 yield Wrong(sheet, number, place, text, f"{words} Choose what prices without one are in.", "currency")
 
 
-def _said(price: str) -> str:
-    """The currency that a price says; pence are those of pounds."""
-    found = pence_in(price)
-    return currency_said(found.plainly if found else price)
+def _said(text: str, told: Told) -> str:
+    """The sign or the code that a price says; pence are those of pounds."""
+    found = pence_in(text)
+    plainly = found.plainly if found else text
+    return without_money(plainly, told.home, told.written.signs)[1] or currency_said(plainly)

@@ -9,7 +9,7 @@ from webapp.costing.own.freight import is_freight
 from webapp.costing.own.price_heads import plain_words
 from webapp.costing.own.rows import TOTAL, OwnRow
 
-FREIGHT, DISCOUNT, TAX = "freight", "a discount, not taken: take it off the prices that it is of", "tax, not taken"
+FREIGHT, DISCOUNT, TAX = "freight", "a discount", "tax, not taken"
 #: how an order is sent, before or behind the word for freight
 _HOW = r"(?:free|standard|express|economy|tracked|insured|courier|parcel|inland|paket|versicherte[rs]?|gratis)"
 _OF = re.compile(rf"^(?:(?:plus|zzgl|add)\.? )?(?:{_HOW} )*|(?: {_HOW})*$")
@@ -18,7 +18,7 @@ _DISCOUNT = re.compile(
     r"%|your) )*"
     r"(?:discounts?|rabatte?|(?:mengen|neukunden|stammkunden|treue|preis|sofort)(?:rabatt|nachlass)|skonto|nachlass|"
     r"remises?|rabais|ristourne|escompte|descuentos?|sconto|sconti|korting|price reduction)"
-    r"(?: (?:code|voucher|applied|given|allowed|commerciale?))?(?: %)?"
+    r"(?: (?:code|voucher|applied|given|allowed|commerciale?))?(?: %)?|(?:less )?(?:% off|vouchers?|coupons?|rebates?)"
 )
 _TAX = re.compile(
     r"(?:(?:plus|zzgl|incl|inkl|inc|total) )?(?:vat|sales tax|tax|gst|hst|mwst|ust|umsatzsteuer|mehrwertsteuer|tva|iva|"

@@ -3,17 +3,19 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from webapp.costing import limits as lim
 from webapp.costing.amounts import ONE, ZERO, Unreadable, half_up, plain
 from webapp.costing.own import cells
-from webapp.costing.own.answered import OF_ONE
+from webapp.costing.own.answered import FREE_OF_CHARGE, OF_ONE, UNKNOWN
 from webapp.costing.own.basis import basis_of, without_per
 from webapp.costing.own.cells import MONEY_PLACES, Read
 from webapp.costing.own.columns import BLANK, per_in, unit_in, words_of
 from webapp.costing.own.for_one import finely, for_all_of, sum_of
+from webapp.costing.own.freight import FREE
 from webapp.costing.own.kinds import PACKAGING, first_kind, is_called_packaging
 from webapp.costing.own.many import for_how_much, in_packs_of_many
 from webapp.costing.own.named_packs import pack_in_name
@@ -42,6 +44,8 @@ _OF_ONE = frozenset(
     "price per item, cost per item, einzelpreis, stuckpreis, prix unitaire, precio unitario, prezzo unitario, "
     "stuksprijs".split(", ")
 )
+#: what people write where they paid nothing
+_FREE = FREE | {"gift", "a gift", "free sample", "sample", "geschenkt", "cadeau", "regalo", "omaggio"}
 _HALF_A_CENT = Decimal("0.005")
 #: how far a price for one may be away for a pound or an ounce that was rounded: 450 g are 0.8 % short
 _OF_POUNDS = Decimal("0.01")
@@ -66,7 +70,7 @@ def priced(row: OwnRow, kind: str) -> Priced:
     pack = row.read("pack", lambda text, told: cells.amount(text, told, _unit_beside(row))) or _pack_named(row, kind)
     packs = row.read("packs", lambda text, told: _count(row, text, told)) or ONE
     role, paid = _paid(row)
-    single = None if _fails_beside(row, paid) else row.read("unit_price", money_in)
+    single = None if _fails_beside(row, paid) else _price(row, "unit_price", money_in, counts=paid is None)
     paid, single = as_noted(row, paid), as_noted(row, single)
     if pack and not pack.unit:
         pack = _with_unit(row, pack, kind)
@@ -127,9 +131,26 @@ def _fails_beside(row: OwnRow, paid: tuple[Read, str] | None) -> bool:
     return paid is not None and row.text("unit_price").startswith("#")
 
 
+def _price(
+    row: OwnRow, role: str, read_in: Callable[[str, Told], tuple[Read, str]], *, counts: bool
+) -> tuple[Read, str] | None:
+    """A price as it stands; of one that is 0, and counts, it is asked whether that is free or not known yet."""
+    free = row.text(role).casefold().strip(" .!") in _FREE
+    found = (Read(ZERO, row.told.home), "") if free else row.read(role, read_in)
+    if found is None or found[0].value or not counts:
+        return found
+    if row.told.zero == UNKNOWN:
+        row.remarks.append(f"{row.text(role)[:24]} stands for a price that is not known yet.")
+        return None
+    if row.told.zero != FREE_OF_CHARGE:
+        words = f"{row.text(role)[:24]} stands as its price. Is it free, or is its price not known yet? Choose it for"
+        row.fault(role, f"{words} this sheet, or type the price.", "zero")
+    return found
+
+
 def _paid(row: OwnRow) -> tuple[str, tuple[Read, str] | None]:
     """The price of a pack and what holds it: of one with tax and one without that which is a cost of the workshop."""
-    with_tax, without = row.read("price", price_in), row.read("net_price", price_in)
+    with_tax, without = (_price(row, role, price_in, counts=True) for role in ("price", "net_price"))
     if with_tax is None or without is None:
         return ("net_price", without) if with_tax is None else ("price", with_tax)
     one, other, why = (without, with_tax, "reclaimed") if row.told.registered else (with_tax, without, "a cost here")

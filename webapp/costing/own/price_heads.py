@@ -12,14 +12,17 @@ TAX_IN, TAX_OUT = "in", "out"
 
 #: heads of a price that is for all the packs that were bought
 _ALL = frozenset(
-    "total, total price, total cost, total paid, total amount, amount total, line total, price total, cost total, sum, "
+    "total, amount, total price, total cost, total paid, "
+    "total amount, amount total, line total, price total, cost total, sum, "
     "gesamt, gesamtpreis, gesamtkosten, gesamtbetrag, summe, prix total, montant total, montant, cout total, "
     "ext cost, ext price, extended cost, extended price, extended, line cost, line price, gp, g preis, "
     "precio total, importe, importe total, prezzo totale, totale, totaal, totaalprijs".split(", ")
 )
 #: heads of a price that is for one pack
 _ONE = frozenset(
-    "price each, cost each, each, unit price, price per pack, pack price, pack cost, cost per pack, price a pack, "
+    "price each, cost each, each, price ea, cost ea, ea, case price, case cost, price per case, cost per case, "
+    "per case, carton price, carton cost, price per carton, bag price, box price, price per box, "
+    "unit price, price per pack, pack price, pack cost, cost per pack, price a pack, "
     "price per item, cost per item, ep, e preis, per pack, price per bottle, price per bag, list price, packungspreis, "
     "preis pro packung, stuckpreis, einzelpreis, prix unitaire, prix unit, prix u, pu, p u, prix par paquet, "
     "precio unitario, prezzo unitario, stuksprijs".split(", ")
@@ -38,7 +41,12 @@ TAX_WORD = r"(?:v\.a\.t\.?|vat|tax|taxes|sales tax|gst|hst|mwst|ust|tva|iva|btw)
 FREIGHT = (
     r"(?:versand|porto|fracht|lieferung|lieferkosten|shipping|freight|postage|carriage|delivery|transport|port|"
     r"frais de port|(?:frais (?:de |d ))?(?:livraison|expedition|envoi)|gastos de envio|envio|portes|"
-    r"(?:spese di )?(?:spedizione|trasporto)|verzend|verzending)"
+    r"(?:spese di )?(?:spedizione|trasporto)|verzend|verzending|"
+    r"couriers?|waybill|way bill|haulage|cartage|logistics|dispatch|(?:import |customs )?(?:duty|duties)|"
+    r"customs(?: (?:clearance|clearing|charges?))?|clear(?:ing|ance)(?: (?:agent|customs))?|frakt|fragt|toll|zoll|"
+    r"zollgebuhren|einfuhrzoll|kurier|spedition|dedouanement|(?:frais|droits) de douane|douane|coursier|fret|aduanas?|"
+    r"flete|mensajeria|transporte|dogana|dazi(?: doganali)?|corriere|invoer(?:rechten|heffing)|koerier|bezorging|"
+    r"bezorgkosten|frete|transporto|dostawa|przesylka|kargo)"
 )
 _NOT_TAX = rf"(?!\.? ?{FREIGHT})"
 _IN = re.compile(

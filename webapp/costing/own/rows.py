@@ -12,6 +12,7 @@ from webapp.costing import limits as lim
 from webapp.costing.amounts import Unreadable
 from webapp.costing.limits import name_key
 from webapp.costing.own import cells
+from webapp.costing.own.answered import UNKNOWN
 from webapp.costing.own.cells import Doubt
 from webapp.costing.own.columns import AMOUNTS, BLANK, MATERIALS, PRICES, Layout, OwnTable, role_of, sort_of, words_of
 from webapp.costing.own.ounces import POUNDS, joined
@@ -50,14 +51,27 @@ _NO_PRICE = frozenset(
     "tbc, tbd, tba, n/a, n.a., na, unknown, not known, not yet, to be confirmed, to come, ask, ask for price, poa, "
     "price on request, on request, no price, none, missing, offen, unbekannt, k.a., k. a., auf anfrage, folgt, "
     "keine angabe, inconnu, sur demande, a confirmer, \u00e0 confirmer, a voir, \u00e0 voir, n.c., nc, desconocido, "
-    "por confirmar, sin precio, da confermare, su richiesta, onbekend, op aanvraag, n.v.t., nvt".split(", ")
+    "on order, ordered, out of stock, not available, unavailable, not priced, pending, discontinued, en commande, "
+    "bestellt, por confirmar, sin precio, da confermare, su richiesta, onbekend, op aanvraag, n.v.t., nvt".split(", ")
+)
+
+
+#: what people write that have still to ask for it
+_ASKING = re.compile(
+    r"(?:ask|call|check|phone|ring|e-?mail|enquire|inquire|confirm|await(?:ing)?|wait(?:ing)?|"
+    r"(?:get|need) (?:a )?(?:price|quote)|fragen|anfragen|nachfragen|demander|appeler|preguntar|llamar|chiedere|"
+    r"chiamare|vragen|bellen)\b[^0-9]*"
 )
 
 
 def says_no_price(text: str) -> bool:
     """Whether a cell says that a price is not known yet: "?", "tbc", "\u20ac ?"."""
     bare = re.sub(r"[\s$\u00a2-\u00a5\u20a0-\u20bf]", " ", text.casefold()).strip(" :")
-    return bool(re.fullmatch(r"[-\u2013\u2014?.\u2026x*_/() ]+", bare)) or bare.strip("?() ") in _NO_PRICE
+    return (
+        bool(re.fullmatch(r"[-\u2013\u2014?.\u2026x*_/() ]+", bare))
+        or bare.strip("?() ") in _NO_PRICE
+        or bool(_ASKING.fullmatch(bare))
+    )
 
 
 def column_letters(column: int) -> str:
@@ -198,8 +212,7 @@ class OwnRow:
         if self.layout.roles[place] in PRICES and says_no_price(text):
             self.remarks.append(f"{text[:24]} stands for its price.")
             return None
-        if text.startswith("#"):
-            self.fault_at(place, f"{text[:20]} is what a spreadsheet writes where a formula failed. Type the value.")
+        if self._has_no_value(place, text):
             return None
         if self.layout.roles[place] in AMOUNTS_OF and is_range(text):
             self.fault_at(place, f"{text[:24]} is a range: type one amount.")
@@ -211,6 +224,21 @@ class OwnRow:
         except Unreadable as unreadable:
             self.fault_at(place, unreadable.sentence)
         return None
+
+    def _has_no_value(self, place: int, text: str) -> bool:
+        """Whether a formula failed, or words stand in place of a price: it is not known, if so was said; else asked."""
+        if text.startswith("#") and not re.match("# ?[0-9]", text):
+            self.fault_at(place, f"{text[:20]} is what a spreadsheet writes where a formula failed. Type the value.")
+            return True
+        of_price = self.layout.holds == MATERIALS and self.layout.roles[place] in PRICES
+        if not of_price or any(map(str.isnumeric, text)):
+            return False
+        if self.told.words == UNKNOWN:
+            self.remarks.append(f"{text[:24]} stands for its price, which is not known yet.")
+        else:
+            words = f"{text[:24]} is no price. Type it, or say once for this sheet that such words mean that it is not"
+            self.fault_at(place, f"{words} known yet.", "words")
+        return True
 
     def words(self, role: str, kind: lim.Text = lim.NAME) -> str:
         """A cell as a name; "" where it is blank, or can't be kept as one: then that is noted."""

@@ -16,6 +16,7 @@ from webapp.costing.own import cells
 from webapp.costing.own.across import formulas_across, is_side_by_side
 from webapp.costing.own.applied import applied, changes_of
 from webapp.costing.own.basis import said_of_all
+from webapp.costing.own.by_value import shared
 from webapp.costing.own.columns import (
     FORMULAS,
     MATERIALS,
@@ -123,7 +124,10 @@ def _understood(book: Book, reading: OwnReading, choices: Choices, orders: Mappi
     rows, again, contradicting = once_each(reading.tables, every)
     rows = sorted((*rows, *dense), key=lambda one: (one.sheet, one.row))
     prices = choices.prices or _guessed(rows)
-    plan = plan_materials(book, rows, replace(choices.how, prices=prices), Numbers())
+    how = replace(choices.how, prices=prices)
+    sharing = shared(rows, how, book.workshop.currency, choices.of_sheets)
+    rows = sharing.rows
+    plan = plan_materials(book, rows, how, Numbers())
     formulas, passed = _formulas(reading, told, choices, names_with(book, plan, ())[0], counted_in(book, plan))
     if priced := list(priced_in(reading.tables, reading.layouts, formulas, rows, told, passed=passed)):
         rows += priced
@@ -143,6 +147,7 @@ def _understood(book: Book, reading: OwnReading, choices: Choices, orders: Mappi
         *(fault for one in orders.values() for fault in one.wrong),
         *(fault for row in rows for fault in row.wrong),
         *bare_beside_others(reading.tables, reading.layouts, rows, told),
+        *sharing.wrong,
         *plan.wrong,
         *mixing.wrong,
         *(fault for one in formulas for fault in one.wrong),
@@ -169,7 +174,7 @@ def _understood(book: Book, reading: OwnReading, choices: Choices, orders: Mappi
         wrong=tuple(sorted(wrong, key=lambda one: (one.sheet, one.row, one.column))),
         names=(*asked_names(mixing), *offering.parting.asked.values()),
         offered=tuple(mixing.offered.values()),
-        skipped=tuple(dict.fromkeys((*skipped, *weighed, *plan.passed, *again, *passed, *left))),
+        skipped=tuple(dict.fromkeys((*skipped, *weighed, *sharing.passed, *plan.passed, *again, *passed, *left))),
         asks=frozenset(one.choice for one in wrong if one.choice)
         | _said_already(choices, reading)
         | {f"sheets-{number}-orders" for number, one in orders.items() if one.offered},

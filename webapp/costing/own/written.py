@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field
 from datetime import date
 from decimal import Decimal
 
@@ -21,3 +21,5 @@ class Written:
     number: Callable[[Decimal], str] = plain
     money: Callable[[Decimal, str], str] = _plain_money
     day: Callable[[date], str] = date.isoformat
+    signs: Mapping[str, Sequence[str]] = field(default_factory=dict)
+    """The signs of currencies as they are written there, each with the codes of whose it is."""

@@ -35,6 +35,7 @@ from webapp.pages.data.own_leaving import rows_called
 from webapp.pages.data.own_remembered import REMEMBERED, known_by_heads, known_layout, mark_of_heads, remembered
 from webapp.pages.formats import Formats
 from webapp.pages.rendering import Desk
+from webapp.pages.symbols import signs_of
 from webapp.store.drafts import Draft
 
 #: what is chosen for one sheet, and the codes of its options
@@ -101,7 +102,7 @@ def choices_of(desk: Desk, data: Mapping[str, Any], tables: Sequence[OwnTable]) 
 
 def written(formats: Formats) -> Written:
     """Figures in sentences as the workshop writes them."""
-    return Written(formats.number, formats.whole_money, formats.day)
+    return Written(formats.number, formats.whole_money, formats.day, signs_of(formats.locale))
 
 
 def _of_sheets(desk: Desk, data: Mapping[str, Any], tables: Sequence[OwnTable]) -> dict[int, OfSheet]:

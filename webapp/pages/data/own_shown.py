@@ -186,6 +186,8 @@ class OwnView:
     """Notes beside prices that have to be answered."""
     answered: tuple[CellView, ...]
     """Notes that were answered before."""
+    open: tuple[CellView, ...]
+    """Cells that a choice would cure, and that can be typed as they are meant as well."""
     mended: tuple[CellView, ...]
     """Cells that were corrected before, and rows that were left out."""
     meant: tuple[NameView, ...]

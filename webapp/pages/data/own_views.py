@@ -62,6 +62,8 @@ from webapp.pages.data.own_shown import (
 from webapp.pages.drawn import Form
 from webapp.pages.rendering import Desk, View
 
+#: what no cell alone would cure
+_OF_ALL = ("rates", "-freight", "-discount")
 PLACE, TITLE = "settings", "From a sheet of your own"
 
 
@@ -71,9 +73,11 @@ def page(desk: Desk, form: Form, read: Read) -> View:
     desk = own_ours.with_its_money(desk, read.choices)
     cells, names, same = _cells(desk, reading), own_named.asked(reading), own_named.maybe_the_same(reading)
     noted, answered = own_noted.notes(reading, partial(_cell, desk, reading.tables, reading.layouts))
-    mended, meant = _mended(desk, read, (*cells, *_whole(noted))), own_named.answered(read, (*names, *same))
+    open_too = _open(desk, reading)
+    mended = _mended(desk, read, (*cells, *open_too, *_whole(noted)))
+    meant = own_named.answered(read, (*names, *same))
     densities = own_asked.densities(desk, reading, form)
-    every = (*cells, *mended, *(more for one in cells for more in one.like), *_whole(noted))
+    every = (*cells, *open_too, *mended, *(more for one in cells for more in one.like), *_whole(noted))
     at_faults = {field for one in every for field in (one.fix, one.leave)}
     rows = rows_of_each(reading, at_faults)[:MOST_SHOWN]
     formulas = tuple(_formula(desk, reading, one, *its) for one, its in zip(reading.formulas, rows, strict=False))
@@ -98,6 +102,7 @@ def page(desk: Desk, form: Form, read: Read) -> View:
         cells,
         noted,
         answered,
+        open_too,
         mended,
         meant,
         max(0, len({one.mark for one in reading.wrong if not one.choice}) - sum(1 + len(one.like) for one in cells)),
@@ -211,6 +216,16 @@ def _cells(desk: Desk, reading: OwnReading) -> tuple[CellView, ...]:
 def _whole(noted: Sequence[CellView]) -> tuple[CellView, ...]:
     """Each row of some notes by itself."""
     return tuple(each for one in noted for each in (one, *one.like))
+
+
+def _open(desk: Desk, reading: OwnReading) -> tuple[CellView, ...]:
+    """The cells that a choice would cure, each once, to be typed as they are meant where the choice doesn't fit."""
+    asked = {one.mark: one for one in reading.wrong if one.choice and not one.choice.endswith(_OF_ALL)}
+    for one in reading.wrong:
+        if not one.choice:
+            asked.pop(one.mark, None)
+    cells = (_cell(desk, reading.tables, reading.layouts, one) for one in asked.values())
+    return tuple(replace(one, leave="") for one in cells)[:MOST_WRONG]
 
 
 def _mended(desk: Desk, read: Read, cells: Sequence[CellView]) -> tuple[CellView, ...]:
