@@ -31,6 +31,7 @@ from webapp.costing.own.kinds import first_kind, kind_of, kind_of_sheet
 from webapp.costing.own.material_heads import DAY_FIRST
 from webapp.costing.own.money_rows import FREIGHT, besides_in, pack_beside
 from webapp.costing.own.packs import priced
+from webapp.costing.own.paid import paid_for_all
 from webapp.costing.own.price_heads import currency_said
 from webapp.costing.own.rows import (
     COMMENT,
@@ -59,6 +60,8 @@ from webapp.costing.own.told import Told
 from webapp.costing.units import PIECES
 
 _FOR_ONE = "Type the freight of the order as an amount of money, not for one of something."
+#: how many characters of notes are said
+_NOTES = 60
 #: of a sheet whose freight was said not to come on top of its prices
 _NOT_ADDED = {INSIDE: "is in the prices already, as was chosen", NOT_TAKEN: "is not counted, as was chosen"}
 
@@ -92,6 +95,8 @@ class MaterialRow:
     wrong: tuple[Wrong, ...] = ()
     near: tuple[str, ...] = ()
     """What other rows are called that it may be, where it says nothing but a density."""
+    notes: str = ""
+    """What stands beside it in columns that are left out, in words, and that it is struck out."""
     besides: str = ""
     """What stands in a row that is freight itself, and no material: it has no name; its freight may say no currency."""
 
@@ -108,7 +113,8 @@ def materials_in(
     found: list[MaterialRow] = []
     passed: list[Skipped] = []
     kind = kind_of_sheet(table, layout)
-    now, told = layout, with_sheet(replace(told, taxed=holds_tax(table, layout)), table, layout)
+    told = replace(told, taxed=holds_tax(table, layout), priced=told.priced or paid_for_all(table, layout))
+    now, told = layout, with_sheet(told, table, layout)
     for row in rows_of(sheet, table, layout, told, left_out):
         row.layout = now
         if is_units(row):
@@ -224,7 +230,16 @@ def _material(row: OwnRow, under: str) -> MaterialRow:
         paid.weighs,
         tuple(row.remarks),
         tuple(row.wrong),
+        notes=_notes(row),
     )
+
+
+def _notes(row: OwnRow) -> str:
+    """Words in columns that are left out, which may say which of two rows counts, and that a row is struck out."""
+    places = (place for place in range(row.table.width) if not any(row.layout.roles[place : place + 1]))
+    texts = [text for place in places if sort_of(text := row.table.cell(row.number, place)) == "text" and text]
+    struck = ["struck out"] if row.number in row.table.struck else []
+    return ", ".join([*struck, *texts])[:_NOTES]
 
 
 def _besides(row: OwnRow, what: str) -> MaterialRow | Skipped:

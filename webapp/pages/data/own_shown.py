@@ -182,6 +182,8 @@ class CellView:
     leaving: str = ""
     like: tuple[CellView, ...] = ()
     """Others of which the same is said."""
+    others: tuple[LineView, ...] = ()
+    """Rows that say otherwise, any of which can be left out in place of its own."""
 
 
 @dataclass(frozen=True, slots=True)
