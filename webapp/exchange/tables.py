@@ -44,6 +44,8 @@ class Table:
     """Cells (row from 1, column from 0) that are shown with a currency or a unit, or merged with one above."""
     typed: frozenset[tuple[int, int]] = field(default=frozenset(), compare=False)
     """Of a sheet whose numbers came as numbers, the cells that came as text all the same."""
+    struck: frozenset[int] = field(default=frozenset(), compare=False)
+    """Rows (from 1) of which all cells that say anything are struck out."""
 
     def as_shown(self) -> tuple[tuple[str, ...], ...]:
         """The rows with what is shown in place of what is kept."""

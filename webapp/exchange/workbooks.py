@@ -77,6 +77,7 @@ def _table(sheet: Any, until: float) -> Table:
     gathering = Gathering(sheet.title, until)
     shown: dict[tuple[int, int], str] = {}
     typed: set[tuple[int, int]] = set()
+    struck: set[int] = set()
     for number, row in enumerate(sheet.iter_rows(), 1):
         texts = [text_of(cell) for cell in row]
         for place, (cell, text) in enumerate(zip(row, texts, strict=True)):
@@ -84,10 +85,19 @@ def _table(sheet: Any, until: float) -> Table:
                 typed.add((number, place))
             elif isinstance(cell.value, int | float) and (other := shown_as(text, cell.number_format)):
                 shown[number, place] = other
+        if any(texts) and all(cell.font.strike for cell, text in zip(row, texts, strict=True) if text):
+            struck.add(number)
         gathering.take(texts)
     rows = tuple(gathering.rows)
     return Table(
-        sheet.title, rows, (), sheet.sheet_state != "visible", True, shown | _merged(sheet, rows), frozenset(typed)
+        sheet.title,
+        rows,
+        (),
+        sheet.sheet_state != "visible",
+        True,
+        shown | _merged(sheet, rows),
+        frozenset(typed),
+        frozenset(struck),
     )
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from decimal import Decimal
 from fractions import Fraction
+from typing import Any
 
 import pytest
 
@@ -15,7 +16,7 @@ F = Fraction
 LISTED = "Item|Pack|Price\nShea|5 kg|60\nCocoa|2 kg|40"
 
 
-def told(text: str, **said: str) -> OwnReading:
+def told(text: str, **said: Any) -> OwnReading:
     return read(text, of_sheets={0: OfSheet(**said)})
 
 

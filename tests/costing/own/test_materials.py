@@ -140,6 +140,12 @@ def test_a_price_paid_on_a_day_ahead_is_refused_and_one_without_a_supplier_is_a_
     assert "The sheet says no supplier, so it is a starting price." in reading.materials[0].said.remarks
 
 
+def test_what_was_paid_of_nobody_on_no_day_says_both() -> None:
+    reading = read("Material|Pack|Price\nShea butter|1 kg|8.20", prices=PAID)
+    assert reading.materials[0].said.remarks == ["The sheet says no supplier and no day, so it is a starting price."]
+    assert reading.materials[0].said.missing == "supplier and no day"
+
+
 @pytest.mark.parametrize(("prices", "words"), [(PAID, "The sheet says no day"), (ABOUT, "")])
 def test_a_price_that_names_its_supplier_is_no_list_price_for_that(prices: str, words: str) -> None:
     """A list price would be a quote of the mill's; what was paid on no day, or is about right, starts the material."""

@@ -90,3 +90,17 @@ def test_of_list_prices_the_later_one_counts_where_days_say_it_else_the_first() 
     plain = read("Item|Supplier|Pack|Price\nShea|Mill|1 kg|14\nShea|Yard|1 kg|15.40", prices=LIST, how=How(prices=LIST))
     assert near(costs(plain)["Shea"], F(14) / 1000)
     assert "It is kept beside the first one, which counts." in plain.materials[1].said.remarks
+
+
+def test_either_of_two_rows_can_be_left_out_and_what_stands_beside_them_is_said() -> None:
+    """56 for 5 kg is 11.20 a kg: the row that its notes call old goes."""
+    text = "Ingredient|Pack|Price|Notes\nCocoa butter|1 kg|14|OLD - don\u2019t use\nCocoa butter|5 kg box|56|"
+    asked = read(text)
+    assert [(one.row, one.other) for one in asked.wrong] == [(3, (0, 2))]
+    assert "stands in row 2 (\u201cOLD - don\u2019t use\u201d) already" in asked.wrong[0].sentence
+    settled = read(text, left_out=frozenset({"s0_r2"}))
+    assert settled.good, sentences(settled)
+    assert near(costs(settled)["Cocoa butter"], F("11.20") / 1000)
+    sources = read("Item|Supplier|Pack|Price|Notes\nShea|Mill|1 kg|14|closed\nShea|Yard|5 kg|55|", prices=ABOUT)
+    assert [(one.row, one.other) for one in sources.wrong] == [(3, (0, 2))]
+    assert "in row 2 (\u201cclosed\u201d)" in sources.wrong[0].sentence

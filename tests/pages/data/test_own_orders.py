@@ -47,6 +47,12 @@ def test_what_is_in_doubt_is_asked_once_and_remembered_for_the_same_heads(client
     assert again(client, address, **{"sheets-0-orders": "above"}).status_code == 303
 
 
+def test_why_what_was_paid_is_kept_as_a_starting_price_stands_beside_it(client: TestClient) -> None:
+    address = paste(client, "Item\tPack\tPrice\nWax\t1 kg\t15\n")
+    assert "starting price: no supplier and no day" not in words(client.get(address).text)
+    assert "starting price: no supplier and no day" in words(again(client, address, more="look", prices="paid").text)
+
+
 def test_a_heading_of_day_and_supplier_is_passed_over_and_one_in_doubt_is_put_right(client: TestClient) -> None:
     address = paste(client, "Item\tPack\tPrice\n13/02/2026 - Oak, £4 postage\nWax\t1 kg\t15\n")
     text = client.get(address).text

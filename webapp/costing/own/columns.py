@@ -33,9 +33,8 @@ from webapp.costing.units import MASS, PIECES
 from webapp.costing.written_units import AMOUNT, unit_of
 
 MATERIALS, FORMULAS, PRODUCTS, NOTHING = "materials", "formulas", "products", "nothing"
-#: how many rows may stand above the heads, and how many are looked at to guess from
-ABOVE, LOOKED_AT = 20, 60
-MOST_SHEETS, MOST_COLUMNS, MOST_ROWS = 30, 40, 2_000
+#: how many rows may stand above the heads, and are looked at to guess from; how many sheets, columns and rows are read
+ABOVE, LOOKED_AT, MOST_SHEETS, MOST_COLUMNS, MOST_ROWS = 20, 60, 30, 40, 2_000
 
 #: what stands in a cell that says nothing
 BLANK = ("", "-", "\u2013", "\u2014", "n/a", "N/A")
@@ -54,7 +53,7 @@ MATERIAL_ROLES: Mapping[str, str] = {
     "unit": "the unit of the pack",
     "price": "the price of a pack",
     "net_price": "the price of a pack without tax",
-    "unit_price": "the price for one kg, g, L, piece …",
+    "unit_price": "the price for one (kg, g, L, piece, pack)",
     "currency": "the currency",
     "tax_rate": "the rate of sales tax",
     "taxed": "whether tax is in its price",
@@ -123,7 +122,8 @@ class OwnTable:
     hidden: bool = False
     remarks: tuple[str, ...] = ()
     typed: frozenset[tuple[int, int]] = frozenset()
-    """Where numbers are exact, the cells (row from 1, column from 0) that came as text all the same."""
+    struck: frozenset[int] = frozenset()
+    """Where numbers are exact, the cells (row from 1, column from 0) that came as text; rows that are struck out."""
 
     def is_exact(self, row: int, column: int) -> bool:
         """Whether the number of a cell came as a number."""

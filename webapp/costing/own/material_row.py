@@ -60,6 +60,8 @@ class MaterialRow:
     """What one mL weighs in g by the sheet's own price for one kg, where the pack is a volume."""
     remarks: tuple[str, ...] = ()
     wrong: tuple[Wrong, ...] = ()
+    beside: str = ""
+    """What stands beside it in columns that are left out, in words, and that it is struck out."""
     discount: Read | None = None
     """A discount that stands in a row of its own, in a currency or in "%"."""
     near: tuple[str, ...] = ()

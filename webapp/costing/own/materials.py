@@ -33,6 +33,7 @@ from webapp.costing.own.money_rows import DISCOUNT, FREIGHT, besides_in, pack_be
 from webapp.costing.own.named_packs import pack_in_name
 from webapp.costing.own.noted import NO_NOTES, Notes, with_notes
 from webapp.costing.own.packs import priced
+from webapp.costing.own.paid import paid_for_all
 from webapp.costing.own.price_heads import currency_said
 from webapp.costing.own.rows import (
     COMMENT,
@@ -62,6 +63,8 @@ from webapp.costing.units import PIECES
 _FOR_ONE = "Type the freight of the order as an amount of money, not for one of something."
 PERCENT = "%"
 _PERCENT = re.compile(r"([0-9]+(?:[.,][0-9]+)?) ?%", re.ASCII)
+#: how many characters of notes are said
+_NOTES = 60
 #: of a sheet whose freight was said not to come on top of its prices
 _NOT_ADDED = {INSIDE: "is in the prices already, as was chosen", NOT_TAKEN: "is not counted, as was chosen"}
 
@@ -73,7 +76,8 @@ def materials_in(
     found: list[MaterialRow] = []
     passed: list[Skipped] = []
     kind = kind_of_sheet(table, layout)
-    now, told = layout, with_sheet(replace(told, taxed=holds_tax(table, layout)), table, layout)
+    told = replace(told, taxed=holds_tax(table, layout), priced=told.priced or paid_for_all(table, layout))
+    now, told = layout, with_sheet(told, table, layout)
     for row in rows_of(sheet, table, layout, told, left_out):
         row.layout = now
         if is_units(row):
@@ -192,7 +196,16 @@ def _material(row: OwnRow, under: str) -> MaterialRow:
         tuple(row.remarks),
         tuple(row.wrong),
         named=named,
+        beside=_beside(row),
     )
+
+
+def _beside(row: OwnRow) -> str:
+    """Words in columns that are left out, which may say which of two rows counts, and that a row is struck out."""
+    places = (place for place in range(row.table.width) if not any(row.layout.roles[place : place + 1]))
+    texts = [text for place in places if sort_of(text := row.table.cell(row.number, place)) == "text" and text]
+    struck = ["struck out"] if row.number in row.table.struck else []
+    return ", ".join([*struck, *texts])[:_NOTES]
 
 
 def _besides(row: OwnRow, what: str) -> MaterialRow | Skipped:

@@ -72,6 +72,8 @@ class MaterialSaid:
     """"paid", "list", "about", or "" where there is no price."""
     remarks: list[str] = field(default_factory=list)
     near: tuple[str, ...] = ()
+    missing: str = ""
+    """What the sheet doesn't say of it, so that it is no order and no list price: "supplier and no day"."""
 
 
 @dataclass

@@ -130,8 +130,8 @@ def _priced(plan: Plan, said: MaterialSaid) -> None:
     else:
         said.way = ABOUT
         if how.prices != ABOUT:
-            missing = "supplier" if not supplier else "day"
-            said.remarks.append(f"The sheet says no {missing}, so it is a starting price.")
+            said.missing = "day" if supplier else "supplier" if day or how.prices == LIST else "supplier and no day"
+            said.remarks.append(f"The sheet says no {said.missing}, so it is a starting price.")
         if said.material in plan.bought:
             said.remarks.append("It was bought before: what was paid counts, so its price stays.")
             return
@@ -198,11 +198,12 @@ def _is_later(plan: Plan, said: MaterialSaid, before: MaterialSaid) -> bool:
         earlier.remarks.append(f"The later price counts, that of {plan.how.written.day(later.row.day or date.min)}.")
         return later is said
     where = f"row {other.row}" if other.sheet == row.sheet else "an earlier sheet"
+    where += f" (\u201c{other.beside}\u201d)" if other.beside else ""
     words = (
         f"{said.name} has another price in {where}, and no days say which is the later one. Leave one of them out, or "
         "say that these are list prices, of which several are kept."
     )
-    plan.wrong.append(Wrong(row.sheet, row.row, 0, row.name, words))
+    plan.wrong.append(Wrong(row.sheet, row.row, 0, row.name, words, other=(other.sheet, other.row)))
     return False
 
 

@@ -86,7 +86,10 @@ def column_letters(column: int) -> str:
 
 @dataclass(frozen=True, slots=True)
 class Wrong:
-    """What is wrong at a cell: sheet and column from 0, row from 1. `choice`: one choice for all sheets cures it."""
+    """What is wrong at a cell: sheet and column from 0, row from 1. `choice`: one choice for all sheets cures it.
+
+    `other` is the sheet and the row that it contradicts, which may be left out as well.
+    """
 
     sheet: int
     row: int
@@ -94,6 +97,7 @@ class Wrong:
     read: str
     sentence: str
     choice: str = ""
+    other: tuple[int, int] | None = None
 
     @property
     def mark(self) -> str:

@@ -24,6 +24,7 @@ from webapp.costing.own.currencies import without_money
 from webapp.costing.own.freight import FREE
 from webapp.costing.own.material_heads import NOTE_HEAD
 from webapp.costing.own.ounces import with_ounces
+from webapp.costing.own.paid import take_paid
 from webapp.costing.own.price_heads import ALL_PACKS, packs_said, plain_words, tax_said, without_besides
 from webapp.costing.own.taxes import cell_said, is_about_tax
 from webapp.costing.own.units import dozens_in
@@ -80,6 +81,7 @@ def settled(table: OwnTable, layout: Layout) -> Layout:
     counts_by_total(table, layout, roles)
     paid_by_total(table, layout, roles)
     _take_discounted(table, layout, roles)
+    take_paid(table, layout, roles)
     return Layout(layout.holds, layout.heads, tuple(roles[: max(len(layout.roles), _last(roles))]))
 
 

@@ -12,6 +12,7 @@ from webapp.costing.amounts import ZERO, Unreadable
 from webapp.costing.own import cells
 from webapp.costing.own.columns import BLANK, LOOKED_AT, MATERIALS, PRICES, Layout, OwnTable, role_of
 from webapp.costing.own.currencies import without_money
+from webapp.costing.own.paid import is_net_of_discount
 from webapp.costing.own.price_heads import TAX_IN, TAX_OUT, tax_said
 from webapp.costing.own.rows import OwnRow, is_note
 from webapp.costing.own.taxes import (
@@ -129,7 +130,9 @@ def _by_head(row: OwnRow, role: str) -> bool | None:
     """Whether tax is in the prices of a column, by its head, one without it beside it, or its rates."""
     if role == "net_price":
         return False
-    said = tax_said(row.head(role))
+    place = row.layout.place(role)
+    net = place is not None and is_net_of_discount(row.table, row.layout, place)
+    said = "" if net else tax_said(row.head(role))
     if role == "price" and not said and (row.told.taxed or row.layout.place("net_price") is not None):
         return True
     return said == TAX_IN if said else None

@@ -80,8 +80,12 @@ def _contradicting(
 
 def _at_fault(tables: Sequence[OwnTable], row: MaterialRow, before: MaterialRow) -> MaterialRow:
     at = f"row {before.row}" if before.sheet == row.sheet else f"{tables[before.sheet].title}, row {before.row},"
+    if before.beside:
+        at = f"{at.removesuffix(',')} (\u201c{before.beside}\u201d)"
     words = (
         f"{row.name} stands in {at} already, with {'the same' if _same(before, row) else 'another'} pack and price. "
         "Leave one of them out, or call it something else."
     )
-    return replace(row, wrong=(*row.wrong, Wrong(row.sheet, row.row, 0, row.name, words)))
+    return replace(
+        row, wrong=(*row.wrong, Wrong(row.sheet, row.row, 0, row.name, words, other=(before.sheet, before.row)))
+    )

@@ -124,7 +124,7 @@ def _tables(arrived: arriving.Arrived) -> tuple[OwnTable, ...]:
 
 def own_table(table: Table) -> OwnTable:
     """A sheet as its program shows it: an amount with the currency or the unit of its format."""
-    return OwnTable(table.title, table.as_shown(), table.exact, table.hidden, table.remarks, table.typed)
+    return OwnTable(table.title, table.as_shown(), table.exact, table.hidden, table.remarks, table.typed, table.struck)
 
 
 def _read(desk: Desk, data: Mapping[str, Any], arrived: arriving.Arrived) -> Read:

@@ -11,7 +11,8 @@ from webapp.costing.own.columns import AMOUNTS, FORMULAS, Layout, OwnTable
 from webapp.costing.own.reading import OwnReading
 from webapp.costing.own.rows import Wrong, mark_of, place_of, row_mark
 from webapp.costing.own.seen import FormulaSeen
-from webapp.pages.data.own_shown import MOST_LINES, CellView, LineView, shortened
+from webapp.pages.data.own_shown import MOST_LINES, CellView, LineView, legible, shortened
+from webapp.pages.formats import Formats
 
 _SAID = 60
 
@@ -58,6 +59,26 @@ def _called(reading: OwnReading, seen: FormulaSeen, rows: Collection[LineView]) 
     if _is_shared(reading, sheet):
         return f"Of all formulas of {shortened(reading.tables[sheet].title, 40)}: {count}"
     return f"Of {shortened(seen.said.rows.name, 40)}: {count}"
+
+
+# --- a row, and those that it contradicts
+
+
+def words_of_row(formats: Formats, table: OwnTable, row: int) -> str:
+    """What stands in a row, to be recognized by, and that it is struck out where its sheet shows it so."""
+    there = (text for place in range(table.width) if (text := table.cell(row, place)))
+    words = ", ".join(legible(formats, text) for text in there)[:160]
+    return f"{words} (struck out)" if row in table.struck else words
+
+
+def others_of(formats: Formats, tables: Sequence[OwnTable], wrong: Wrong) -> tuple[LineView, ...]:
+    """The row that one contradicts, which may be the one to leave out."""
+    if wrong.other is None:
+        return ()
+    sheet, row = wrong.other
+    called = f"row {row}" if sheet == wrong.sheet else f"row {row} of {shortened(tables[sheet].title, 40)}"
+    words = f"Leave {called} out: {words_of_row(formats, tables[sheet], row)}"
+    return (LineView(f"leave-{row_mark(sheet, row)}", row, words),)
 
 
 # --- all rows of one name

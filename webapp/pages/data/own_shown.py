@@ -92,6 +92,8 @@ class CellView:
     """The field that says whether the note beside a price counts; "" where none is asked about."""
     options: tuple[tuple[str, str], ...] = ()
     asks: str = ""
+    others: tuple[LineView, ...] = ()
+    """Rows that say otherwise, any of which can be left out in place of its own."""
 
 
 @dataclass(frozen=True, slots=True)

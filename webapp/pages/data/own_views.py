@@ -36,8 +36,10 @@ from webapp.pages.data.own_leaving import (
     is_title,
     leaving_all,
     name_at,
+    others_of,
     rows_called,
     rows_of_each,
+    words_of_row,
 )
 from webapp.pages.data.own_shown import (
     CARRIED,
@@ -78,7 +80,7 @@ def page(desk: Desk, form: Form, read: Read) -> View:
     meant = own_named.answered(read, (*names, *same))
     densities = own_asked.densities(desk, reading, form)
     every = (*cells, *open_too, *mended, *(more for one in cells for more in one.like), *_whole(noted))
-    at_faults = {field for one in every for field in (one.fix, one.leave)}
+    at_faults = {field for one in every for field in (one.fix, one.leave, *(other.leave for other in one.others))}
     rows = rows_of_each(reading, at_faults)[:MOST_SHOWN]
     formulas = tuple(_formula(desk, reading, one, *its) for one, its in zip(reading.formulas, rows, strict=False))
     shown = at_faults | {line.leave for one in formulas for line in one.rows}
@@ -207,8 +209,9 @@ def _cells(desk: Desk, reading: OwnReading) -> tuple[CellView, ...]:
         here = [_cell(desk, reading.tables, reading.layouts, one) for one in group]
         here[0] = leaving_all(reading, group, here[0])
         for at, one in enumerate(here):  # one box for a row, though several of its cells are wrong
-            here[at] = one if one.leave not in offered else replace(one, leave="")
-            offered.add(one.leave)
+            others = tuple(other for other in one.others if other.leave not in offered)
+            here[at] = replace(one, others=others, leave="" if one.leave in offered else one.leave)
+            offered |= {one.leave, *(other.leave for other in others)}
         found.append(replace(here[0], like=tuple(here[1:])))
     return tuple(found)
 
@@ -230,7 +233,7 @@ def _open(desk: Desk, reading: OwnReading) -> tuple[CellView, ...]:
 
 def _mended(desk: Desk, read: Read, cells: Sequence[CellView]) -> tuple[CellView, ...]:
     """What was put right at other cells: what was typed there, with what the sheet says; and rows that are left out."""
-    shown = {field for one in cells for field in (one.fix, one.leave)}
+    shown = {field for one in cells for field in (one.fix, one.leave, *(other.leave for other in one.others))}
     found: dict[str, CellView] = {}
     gone = {(one.sheet, one.row) for one in read.reading.skipped if one.what == LEFT_OUT}
     called = rows_called(read.tables, dict(enumerate(read.reading.layouts)), read.choices.left_out)
@@ -256,8 +259,6 @@ def _mended(desk: Desk, read: Read, cells: Sequence[CellView]) -> tuple[CellView
 def _cell(desk: Desk, tables: Sequence[OwnTable], layouts: Sequence[Layout], wrong: Wrong) -> CellView:
     table, layout = tables[wrong.sheet], layouts[wrong.sheet]
     role = ROLES[layout.holds].get(_role(layout, wrong.column), "") if wrong.row > layout.heads else "its name"
-    there = (text for place in range(table.width) if (text := table.cell(wrong.row, place)))
-    words = ", ".join(legible(desk.formats, text) for text in there)
     can_go = wrong.row > layout.heads and not is_of_batch(layout, wrong)
     return CellView(
         f"fix-{cell_mark(wrong.sheet, wrong.row, wrong.column)}",
@@ -265,8 +266,9 @@ def _cell(desk: Desk, tables: Sequence[OwnTable], layouts: Sequence[Layout], wro
         f"{table.title}, {wrong.cell}{f': {role}' if role else ''}",
         wrong.row,
         table.cell(wrong.row, wrong.column),
-        words[:160],
+        words_of_row(desk.formats, table, wrong.row),
         f"Leave row {wrong.row} out, with what stands below it" if is_title(table, layout, wrong) else "",
+        others=others_of(desk.formats, tables, wrong),
     )
 
 
@@ -296,6 +298,7 @@ def _material(desk: Desk, seen: MaterialSeen) -> MaterialView:
     by_piece = row.kind != "ingredient"
     remarks = tuple(legible(desk.formats, one) for one in dict.fromkeys(seen.said.remarks))
     way = WAYS[seen.said.way] if seen.cost is not None else "–"
+    way = f"{way}: no {seen.said.missing}" if seen.said.missing and seen.cost is not None else way
     return MaterialView(seen.said.name, seen.said.known, pack, price, way, by_piece, seen.cost, remarks)
 
 
