@@ -8,6 +8,7 @@ from typing import Any
 
 import pytest
 from openpyxl import Workbook
+from openpyxl.styles import Font
 
 from webapp.exchange.cell_formats import shown
 from webapp.exchange.reading import read_tables
@@ -83,3 +84,15 @@ def test_words_and_days_of_a_merged_cell_stand_for_the_rows_below_it_and_an_amou
     assert found.rows[1] == ("", "Wax")  # the file itself is as it was
     assert table([["Shea"]], merged=("A1:A9",)).as_shown() == (("Shea",),)
     assert table([["Shea"]], merged=("C3:C9", "B1:B2")).as_shown() == (("Shea",),)
+
+
+def test_rows_of_which_every_cell_is_struck_out_are_told() -> None:
+    book = Workbook()
+    sheet = book.active
+    for row in (["Item", "Price"], ["Old", 14], ["Half", 9], [None, None], ["New", 12]):
+        sheet.append(row)
+    for cell in (*sheet[2], sheet["A3"]):
+        cell.font = Font(strike=True)
+    kept = io.BytesIO()
+    book.save(kept)
+    assert read_tables("Mine.xlsx", kept.getvalue())[0].struck == {2}

@@ -114,9 +114,13 @@ def test_an_empty_row_between_leaves_open_whose_the_rows_below_are() -> None:
 
 
 def test_where_most_rows_say_both_themselves_a_blank_one_is_asked() -> None:
-    rows = "2026-02-13|Oak|A|1 kg|3|1\n2026-02-13|Oak|B|1 kg|3|\n2026-02-13|Oak|C|1 kg|3|\n2026-03-13|Elm|D|1 kg|4|1"
+    rows = "2026-02-13|Oak|A|1 kg|3|1\n2026-02-13|Oak|B|1 kg|3|2\n2026-02-13|Oak|C|1 kg|3|\n2026-03-13|Elm|D|1 kg|4|1"
     asked = read(f"{LOG}|Freight\n{rows}\n||E|1 kg|5|")
     assert [field for field, _ in asked.faults] == ["sheets-0-orders"]
+    at_heads = read(f"{LOG}|Freight\n{rows}\n||E|1 kg|5|".replace("3|2", "3|"))
+    parted = read(f"{LOG}|Freight\n{rows}\n||E|1 kg|5|".replace("2026-03-13|Elm", "\n2026-03-13|Elm"))
+    for reading in (at_heads, parted):
+        assert (reading.good, said_of(reading)[-1]) == (True, ("Elm", "2026-03-13")), reading.faults
 
 
 @pytest.mark.parametrize(

@@ -61,6 +61,8 @@ class Walk:
     since: int = 0
     """How many lines stand below the last head."""
     gap: bool = False
+    gaps: bool = False
+    """Whether anything parts orders."""
     heads: int = 0
     headings: int = 0
     repeats: int = 0
@@ -138,12 +140,14 @@ def _walked(layout: Layout, lines: Sequence[Line]) -> Walk:
     for one in lines:
         if one.freight:
             own = one.what == FREIGHT_ROW
-            walk.freight.append("row" if own else "head" if {*one.said} == {*walk.wanted} else "below")
+            is_first = {*one.said} == {*walk.wanted} and one.said != walk.now
+            walk.freight.append("row" if own else "head" if is_first else "below")
         if one.what == HEADING:
             walk.now, walk.heading, walk.since, walk.gap = dict(one.said), one.said, 0, False
             walk.heads, walk.headings = walk.heads + 1, walk.headings + 1
         elif one.what in (GAP, UNCLEAR):
             walk.gap = walk.gap or walk.since > 0 or one.what == UNCLEAR
+            walk.gaps = walk.gaps or (walk.gap and walk.since > 0)
         elif one.what == LINE and walk.wanted:
             _line(walk, one)
     return walk
@@ -179,11 +183,13 @@ def _contradicts(said: Mapping[str, str], before: Mapping[str, str]) -> bool:
 
 def _is_clear(walk: Walk, layout: Layout) -> bool:
     """Whether a sheet is kept so that blank cells can only be as above."""
-    if walk.parted or walk.other or walk.repeats > len(walk.blank):
+    at_heads = {*walk.freight} == {"head"}
+    is_shown = at_heads or walk.gaps  # where one order ends and the next begins
+    if walk.parted or walk.other or (walk.repeats > len(walk.blank) and not is_shown):
         return False
     if walk.headings == walk.heads:
         return True
-    return not walk.orphans and (_orders_first(layout) or (not walk.headings and {*walk.freight} == {"head"}))
+    return not walk.orphans and (_orders_first(layout) or (not walk.headings and at_heads))
 
 
 def _orders_first(layout: Layout) -> bool:

@@ -58,7 +58,7 @@ def is_net_of_discount(table: OwnTable, layout: Layout, place: int) -> bool:
 
 def _columns(table: OwnTable, layout: Layout, width: int, heads: frozenset[str]) -> list[int]:
     """The columns whose heads are of some; "Net paid" is of them, whatever it says of tax."""
-    wide = max(width, len(table.rows[layout.heads - 1])) if layout.heads else 0
+    wide = max(width, len(table.rows[layout.heads - 1])) if 0 < layout.heads <= len(table.rows) else 0
     texts = [table.cell(layout.heads, place) for place in range(wide)]
     return [place for place, text in enumerate(texts) if {words_of(text), words_of(without_besides(text))} & heads]
 

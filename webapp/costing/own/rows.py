@@ -6,6 +6,7 @@ import re
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from decimal import Decimal
+from functools import lru_cache
 from typing import TypeVar
 
 from webapp.costing import limits as lim
@@ -279,12 +280,16 @@ def says_total(words: str) -> bool:
     return bool(_TOTAL.fullmatch(words) or _TOTAL_OF.fullmatch(words)) or words.startswith("total ")
 
 
+#: cells are looked at as heads several times in each reading
+_role_of = lru_cache(maxsize=16_384)(role_of)
+
+
 def is_heads(row: OwnRow) -> bool:
     """Whether a row says the heads once more."""
     if not row.layout.heads:
         return False
     here = row.table.rows[row.number - 1]
-    roles = [role_of(cell, row.layout.holds) for cell in here if len(cell) < 60]
+    roles = [_role_of(cell, row.layout.holds) for cell in here if len(cell) < 60]
     same = [one for one, head in zip(here, row.table.rows[row.layout.heads - 1], strict=False) if one and one == head]
     known = sum(map(bool, roles))
     return len(same) > 1 or 1 < known == len([one for one in here if one]) or _are_of_prices(row)
