@@ -68,7 +68,11 @@ def page(desk: Desk, form: Form, read: Read) -> View:
     """The page with what was read; what is wrong stands at its field, and what was put right before can be again."""
     reading = read.reading
     cells, names, same = _cells(desk, reading), own_named.asked(reading), own_named.maybe_the_same(reading)
-    noted, answered = own_noted.notes(reading, partial(_cell, desk, reading.tables, reading.layouts))
+    noted, answered = own_noted.notes(
+        reading,
+        partial(_cell, desk, reading.tables, reading.layouts),
+        frozenset(field for one in cells for each in (one, *one.like) for field in (each.fix, each.leave)),
+    )
     mended, meant = _mended(desk, read, (*cells, *_whole(noted))), own_named.answered(read, (*names, *same))
     densities = own_asked.densities(desk, reading, form)
     every = (*cells, *mended, *(more for one in cells for more in one.like), *_whole(noted))
