@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import io
+
+from openpyxl import load_workbook
 from starlette.testclient import TestClient
 
-from tests.pages.data.test_own import again, paste, words
+from tests.pages.data.test_own import again, paste, send, words, workbook
 
 BY_ROW = "Item\tPack\tPrice\tVAT\nOil\t1 kg\t10.00\tinc\nWax\t1 kg\t10.00\tex\n"
 
@@ -51,3 +54,14 @@ def test_packs_in_names_are_said_once_for_their_sheet(client: TestClient) -> Non
     said = "holds the pack, so it is read from the names: 1kg of Shea butter."
     assert text.count(said) == 1
     assert "Save 2 materials" in text
+
+
+def test_what_a_format_shows_behind_a_price_is_read_too(client: TestClient) -> None:
+    """€4.20 for 100 g are 42.00 a kg; it was 4.20 a kg before."""
+    book = load_workbook(io.BytesIO(workbook(Prices=[["Item", "Pack", "Price"], ["Oil", "1 kg", 4.2]])))
+    book.active["C2"].number_format = '"€"0.00"/100g"'
+    kept = io.BytesIO()
+    book.save(kept)
+    text = words(client.get(send(client, kept.getvalue()).headers["location"]).text)
+    assert "Save 1 material" in text
+    assert "€42.00" in text

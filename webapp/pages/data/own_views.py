@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from functools import partial
 
@@ -74,13 +74,14 @@ def page(desk: Desk, form: Form, read: Read) -> View:
     reading, ours = read.reading, own_ours.ours_of(desk, read.reading, read.choices)
     desk = own_ours.with_its_money(desk, read.choices)
     cells, names, same = _cells(desk, reading), own_named.asked(reading), own_named.maybe_the_same(reading)
-    noted, answered = own_noted.notes(reading, partial(_cell, desk, reading.tables, reading.layouts))
     open_too = _open(desk, reading)
+    elsewhere = frozenset(_fields((*cells, *(more for one in cells for more in one.like), *open_too)))
+    noted, answered = own_noted.notes(reading, partial(_cell, desk, reading.tables, reading.layouts), elsewhere)
     mended = _mended(desk, read, (*cells, *open_too, *_whole(noted)))
     meant = own_named.answered(read, (*names, *same))
     densities = own_asked.densities(desk, reading, form)
     every = (*cells, *open_too, *mended, *(more for one in cells for more in one.like), *_whole(noted))
-    at_faults = {field for one in every for field in (one.fix, one.leave, *(other.leave for other in one.others))}
+    at_faults = set(_fields(every))
     rows = rows_of_each(reading, at_faults)[:MOST_SHOWN]
     formulas = tuple(_formula(desk, reading, one, *its) for one, its in zip(reading.formulas, rows, strict=False))
     shown = at_faults | {line.leave for one in formulas for line in one.rows}
@@ -216,6 +217,12 @@ def _cells(desk: Desk, reading: OwnReading) -> tuple[CellView, ...]:
     return tuple(found)
 
 
+def _fields(cells: Iterable[CellView]) -> Iterator[str]:
+    """The fields of some cells: what each should say, whether its row or that of another is left out."""
+    for one in cells:
+        yield from (one.fix, one.leave, *(other.leave for other in one.others))
+
+
 def _whole(noted: Sequence[CellView]) -> tuple[CellView, ...]:
     """Each row of some notes by itself."""
     return tuple(each for one in noted for each in (one, *one.like))
@@ -233,7 +240,7 @@ def _open(desk: Desk, reading: OwnReading) -> tuple[CellView, ...]:
 
 def _mended(desk: Desk, read: Read, cells: Sequence[CellView]) -> tuple[CellView, ...]:
     """What was put right at other cells: what was typed there, with what the sheet says; and rows that are left out."""
-    shown = {field for one in cells for field in (one.fix, one.leave, *(other.leave for other in one.others))}
+    shown = set(_fields(cells))
     found: dict[str, CellView] = {}
     gone = {(one.sheet, one.row) for one in read.reading.skipped if one.what == LEFT_OUT}
     called = rows_called(read.tables, dict(enumerate(read.reading.layouts)), read.choices.left_out)
