@@ -136,9 +136,14 @@ document.addEventListener("change", (event) => {
 
 // --- what an answer fills in: only where nobody has typed. What was filled in may be filled in anew.
 
+for (const kind of ["input", "change"]) {
+  document.addEventListener(kind, (event) => event.isTrusted && event.target.setAttribute("data-by-hand", ""));
+}
+
 function mayFill(field, over) {
-  if (field.type === "checkbox") return !field.checked;
-  return ["", over, field.dataset.filled].includes(field.value);
+  const untouched = !field.hasAttribute("data-by-hand");
+  if (field.type === "checkbox") return untouched && !field.checked;
+  return field.value === "" || (untouched && [over, field.dataset.filled].includes(field.value));
 }
 
 function emptyAgain(line) {
@@ -153,12 +158,14 @@ function emptyAgain(line) {
 function fillIn(fill) {
   const form = fill.closest("form");
   const field = form?.elements[fill.dataset.into];
-  const other = fill.dataset.with && form.elements[fill.dataset.with];
-  if (!field || !mayFill(field, fill.dataset.over) || (other && other.value !== fill.dataset.says)) return;
+  const goesWith = JSON.parse(fill.dataset.with ?? "[]");
+  if (!field || !mayFill(field, fill.dataset.over)) return;
+  if (goesWith.some(([name, text]) => form.elements[name]?.value !== text)) return;
   field.dataset.was = fill.dataset.over;
   field.dataset.filled = fill.dataset.text;
   if (field.type === "checkbox") field.checked = true;
   else field.value = fill.dataset.text;
+  if (field === document.activeElement) field.select?.(); // whoever is about to type there types over it
   const fold = field.closest("details:not([open])");
   fold?.setAttribute("open", "");
   fold?.setAttribute("data-by-itself", "");

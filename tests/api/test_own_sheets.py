@@ -34,7 +34,7 @@ def test_what_is_wrong_is_told_at_its_cell_and_mended_by_what_is_sent_besides(
     seen = checked(client, f"POST {LOOK}", LOOK, json=sheets()).json()
     assert not seen["good"]
     assert [(one["cell"], one["read"]) for one in seen["wrong"]] == [("B2", "5 sacks")]
-    assert seen["names"] == [{"name": "Kokum buter", "near": ["Kokum butter"]}]
+    assert seen["names"] == [{"name": "Kokum buter", "near": ["Kokum butter"], "likely": "Kokum butter"}]
     assert [one["columns"] for one in seen["sheets"]] == [
         ["name", "pack", "price"],
         ["formula", "ingredient", "percent"],
@@ -212,6 +212,31 @@ def test_what_holds_of_one_sheet_is_sent_with_it(client: TestClient, ids: dict[s
     assert [one["field"] for one in client.post(LOOK, json=none).json()["faults"]] == ["sheets-0-priced"]
 
 
+def test_rows_without_a_supplier_or_day_of_their_own_are_told_asked_and_said(
+    client: TestClient, ids: dict[str, int]
+) -> None:
+    """50 for 5 kg is 10 a kg, where the row is of the order above; 6 a kg of the older one where it is not."""
+    del ids
+    rows = ["2026-02-13;Oak Mill;Kokum butter;5 kg;30", "2026-03-14;Elm Mill;Clay;1 kg;4", ";;Kokum butter;5 kg;50"]
+    log = "\n".join(["Date;Supplier;Item;Pack;Price", *rows])
+    told = checked(client, f"POST {LOOK}", LOOK, json={"sheets": [{"text": log}]}).json()
+    assert told["good"]
+    said = "Row 4 says no supplier or day of its own: read as of the order above."
+    assert told["read_so"] == [{"sheet": 0, "said": said}]
+    assert abs(Fraction(told["materials"][2]["unit_cost"]) - Fraction(10, 1000)) < Fraction(1, 10**6)
+    own = client.post(LOOK, json={"sheets": [{"text": log, "orders": "none"}]}).json()
+    assert abs(Fraction(own["materials"][2]["unit_cost"]) - Fraction(6, 1000)) < Fraction(1, 10**6)
+    names = "\n".join(["Item;Date;Supplier;Pack;Price", *(_name_first(row) for row in rows)])
+    asked = client.post(LOOK, json={"sheets": [{"text": names}]}).json()
+    assert [one["field"] for one in asked["faults"]] == ["sheets-0-orders"]
+    assert client.post(LOOK, json={"sheets": [{"text": names, "orders": "above"}]}).json()["good"]
+
+
+def _name_first(row: str) -> str:
+    day, supplier, name, *more = row.split(";")
+    return ";".join((name, day, supplier, *more))
+
+
 def test_whether_amounts_beside_prices_are_formulas_is_sent_with_the_sheet(
     client: TestClient, ids: dict[str, int]
 ) -> None:
@@ -236,14 +261,37 @@ def test_whether_amounts_beside_prices_are_formulas_is_sent_with_the_sheet(
 def test_what_a_new_name_may_be_and_what_is_published_are_told(client: TestClient) -> None:
     """The first of what may be meant shares a seldom word; 0.9563 is 0.958 (BP 2025) in water of 0.99821 g/mL."""
     prices = "Ingredient\tPack\tPrice\nCastor oil\t1 L\t9.20\nHemp seed oil\t1 kg\t20"
-    formulas = "Formula\tIngredient\t%\nBalm\tHemp oil\t100"
+    formulas = "Formula\tIngredient\t%\nBalm\tSeeds of hemp\t100"
     sent = {"sheets": [{"title": "Prices", "text": prices}, {"title": "Formulas", "text": formulas}]}
     seen = checked(client, f"POST {LOOK}", LOOK, json=sent).json()
-    assert seen["may_be"] == [{"name": "Hemp oil", "names": ["Hemp seed oil", "Castor oil"]}]
+    assert seen["may_be"] == [{"name": "Seeds of hemp", "names": ["Hemp seed oil", "Castor oil"]}]
     assert seen["published_densities"] == [
         {"name": "Castor oil", "density": "0.9563", "source": "BP 2025, Virgin Castor Oil"}
     ]
-    assert (seen["good"], seen["names"], seen["new_without_price"]) == (True, [], ["Hemp oil"])
+    assert (seen["good"], seen["names"], seen["new_without_price"]) == (True, [], ["Seeds of hemp"])
+
+
+def test_names_that_are_likely_one_thing_are_told_and_may_be_agreed_to_at_once(client: TestClient) -> None:
+    """40 % of 20 a kg and 60 % of 10 are 14."""
+    prices = (
+        "Ingredient\tPack\tPrice\nCastor oil\t1 kg\t10\nHemp seed oil\t1 kg\t20\nOlive oil\t1 kg\t9\nOlive wax\t1 kg\t8"
+    )
+    formulas = "Formula\tIngredient\t%\nBalm\tHemp\t40\nBalm\tCastr oil\t60"
+    sent = {"sheets": [{"title": "Prices", "text": prices}, {"title": "Formulas", "text": formulas}]}
+    seen = checked(client, f"POST {LOOK}", LOOK, json=sent).json()
+    assert [(one["name"], one["likely"]) for one in seen["names"]] == [
+        ("Hemp", "Hemp seed oil"),
+        ("Castr oil", "Castor oil"),
+    ]
+    told = checked(client, f"POST {LOOK}", LOOK, json={**sent, "likely_names": True}).json()
+    assert (told["good"], told["names"]) == (True, [])
+    assert Fraction(told["formulas"][0]["per_gram"]) == Fraction(14, 1000)
+    other = {**sent, "likely_names": True, "names": [{"name": "Hemp", "means": "Castor oil"}]}
+    assert Fraction(client.post(LOOK, json=other).json()["formulas"][0]["per_gram"]) == Fraction(10, 1000)
+    open_still = {**sent, "likely_names": True}
+    open_still["sheets"] = [sent["sheets"][0], {"text": f"{formulas}\nStick\tOlive\t100"}]
+    asked = client.post(LOOK, json=open_still).json()
+    assert [(one["name"], one["likely"]) for one in asked["names"]] == [("Olive", "")]
 
 
 def test_a_weight_in_two_columns_may_be_said_by_json_and_numbers_that_may_be_formulas_are_asked(
@@ -261,3 +309,17 @@ def test_a_weight_in_two_columns_may_be_said_by_json_and_numbers_that_may_be_for
     assert [fault["field"] for fault in asked["faults"]] == ["sheets-0-holds"]
     formulas = {"sheets": [{**matrix, "holds": "formulas"}], "amounts": "grams"}
     assert [one["name"] for one in client.post(LOOK, json=formulas).json()["formulas"]] == ["Balm", "Soft"]
+
+
+def test_which_of_several_lines_names_the_formulas_of_a_sheet_can_be_said(client: TestClient) -> None:
+    """1 kg at 20: 0.02 a gram."""
+    text = "Balm;\nrich;\nIngredient;g\nKokum;100\nTotal;100\n"
+    prices = {"title": "Prices", "text": "Ingredient;Pack;Price\nKokum;1 kg;20\n"}
+    sent = {"title": "Recipes", "text": text, "titles": ""}
+    asked = checked(client, f"POST {LOOK}", LOOK, json={"sheets": [prices, sent]}).json()
+    assert [one["choice"] for one in asked["wrong"]] == ["sheets-1-titles"]
+    told = checked(client, f"POST {LOOK}", LOOK, json={"sheets": [prices, {**sent, "titles": "first"}]}).json()
+    assert told["good"]
+    assert [one["name"] for one in told["formulas"]] == ["Balm"]
+    assert told["formulas"][0]["remarks"] == ["Read as a note: rich."]
+    assert Fraction(told["formulas"][0]["per_gram"]) == Fraction(2, 100)

@@ -103,6 +103,8 @@ NUMBERS = {
     "own.units.MOST_PARTS": "16",
     "own.units.OUNCES_IN_POUND": "16",  # Weights and Measures Act 1985 (UK), Sch. 1: a sixteenth of a pound
     "own.faults._NAMED": "3",
+    "own.orders._NAMED": "3",
+    "own.order_heads._MOST_WORDS": "4",  # of a supplier's name beside a day; more are a note
     "own.names.MOST_OFFERED": "100",
     "own.names.MOST_RANKED": "40",  # as many as the page shows at once
     "own.names._SELDOM": "12000",  # divided by how many names have the word; two thirds where it is only begun
@@ -215,7 +217,7 @@ STARTS = {
     "Deal": "within=12",
     "Flow": "part=-1",
     "Rung": "unit='g'",
-    "own.cells.Told": "home='EUR'",
+    "own.told.Told": "home='EUR'",
     "Priced": "packs=1",
     "pay_working.Told": "deep=True",
 }

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from starlette.testclient import TestClient
 
-from tests.pages.filling import fields, fill
+from tests.pages.filling import fields, fields_in, fill
 from tests.pages.workshop import CHANNELS, MATERIALS, PRODUCTS, jar, kitchen, number_of
 
 
@@ -87,6 +87,27 @@ def test_a_new_book_leads_on_from_whatever_was_kept_until_a_price_can_come_of_it
     where = f"{there}/{number_of(client, CHANNELS, 'Fair')}/price"
     assert fill(client, where, where, amount="5").status_code == 303
     assert "Next:" not in client.get(there).text
+
+
+AMERICAN = {"Accept-Language": "en-US"}
+
+
+def test_money_that_had_not_followed_its_country_is_shown_before_anything_is_saved(client: TestClient) -> None:
+    """Without a script, or sent before the answer came: Ireland with the money of the United States."""
+    first = fields_in(client.get("/", headers=AMERICAN).text, "/start")
+    assert (first["currency"], first["mass_unit"]) == ("USD", "lb")
+    back = client.post("/start", data={**first, "locale": "en_IE", "next": "own"}, headers=AMERICAN)
+    assert back.status_code == 200
+    assert "Your money is now EUR, as is usual there, and nothing is saved yet" in back.text
+    texts = fields_in(back.text, "/start")
+    assert (texts["currency"], texts["mass_unit"], texts["locale"]) == ("EUR", "kg", "en_IE")
+    assert client.post("/start", data={**texts, "currency": "USD"}, headers=AMERICAN).status_code == 303  # her choice
+
+
+def test_money_that_was_chosen_beside_another_country_stays(client: TestClient) -> None:
+    first = fields_in(client.get("/", headers=AMERICAN).text, "/start")
+    sent = {**first, "locale": "en_IE", "currency": "GBP"}
+    assert client.post("/start", data=sent, headers=AMERICAN).status_code == 303
 
 
 def test_another_country_s_money_is_written_where_nobody_chose_it(client: TestClient) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import io
+import re
 from collections.abc import Callable
 from datetime import date
 from decimal import ROUND_HALF_UP, Decimal
@@ -60,6 +61,7 @@ def test_the_example_is_carried_to_an_empty_installation(
             page.get_by_role("button", name="Look at it").click()
             expect(page.get_by_text("nothing is saved yet")).to_be_visible()
             page.get_by_role("button", name="Import it").click()
+            expect(page).to_have_url(re.compile(r"/price\?done="))  # it is stored, however long that takes
             page.goto(f"{there}/price")
             expect(page.get_by_role("heading", level=1)).to_be_visible()
             answer = page.request.get(f"{there}/price?as=csv")

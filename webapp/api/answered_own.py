@@ -65,8 +65,9 @@ def _read(_: str) -> Schema:
             "assumed": several(exactly({"choice": TEXT, "taken_for": TEXT})),
             "wrong": several(exactly(cell)),
             "faults": several(exactly({"field": TEXT, "sentence": TEXT})),
-            "names": several(exactly({"name": TEXT, "near": texts})),
+            "names": several(exactly({"name": TEXT, "near": texts, "likely": TEXT})),
             "may_be": several(exactly({"name": TEXT, "names": texts})),
+            "read_so": several(exactly({"sheet": WHOLE, "said": TEXT})),
             "passed_over": several(exactly({"sheet": WHOLE, "row": WHOLE, "what": TEXT})),
         }
     )

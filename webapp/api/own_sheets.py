@@ -14,7 +14,7 @@ from webapp.api.interface import Interface
 from webapp.api.things import stored
 from webapp.costing.own.columns import OwnTable
 from webapp.costing.own.counted import saved as saved_of
-from webapp.costing.own.reading import OwnReading
+from webapp.costing.own.reading import OwnReading, with_likely
 from webapp.costing.own.seen import FormulaSeen, MaterialSeen, ProductSeen
 from webapp.costing.own.shapes import OwnSheets, choices_from
 from webapp.costing.own.sheets import read_own
@@ -62,7 +62,10 @@ def _read(asked: Asked, data: Any) -> OwnReading:
             tables.append(OwnTable(one.title, cells_pasted(one.text).rows))
         except CannotRead as error:
             raise Unprocessable([Fault(f"sheets-{number}-text", "sheet", error.sentence)]) from error
-    return read_own(asked.book, tables, choices_from(sent, tuple(tables)))
+    choices = choices_from(sent, tuple(tables))
+    reading = read_own(asked.book, tables, choices)
+    said = with_likely(choices, reading.names) if sent.likely_names else choices
+    return reading if said == choices else read_own(asked.book, tables, said)
 
 
 def _faults(reading: OwnReading) -> list[Fault]:
@@ -83,6 +86,7 @@ def _told(reading: OwnReading) -> Answer:
             {"title": table.title, "holds": layout.holds, "heads": layout.heads, "columns": list(layout.roles)}
             for table, layout in zip(reading.tables, reading.layouts, strict=True)
         ],
+        "read_so": [{"sheet": n, "said": said} for n, table in enumerate(reading.tables) for said in table.remarks],
         "materials": [_material(one) for one in reading.materials],
         "formulas": [_formula(one) for one in reading.formulas],
         "products": [_product(reading, one) for one in reading.products],
@@ -104,7 +108,7 @@ def _told(reading: OwnReading) -> Answer:
             for one in reading.wrong
         ],
         "faults": [{"field": at, "sentence": sentence} for at, sentence in reading.faults],
-        "names": [{"name": one.name, "near": list(one.near)} for one in reading.names],
+        "names": [{"name": one.name, "near": list(one.near), "likely": one.best} for one in reading.names],
         "may_be": [{"name": one.name, "names": [*one.near, *one.others]} for one in reading.offered],
         "passed_over": [{"sheet": one.sheet, "row": one.row, "what": one.what} for one in reading.skipped],
     }  # fmt: skip

@@ -117,9 +117,11 @@ class Names:
         return Meant(near=self._near(text))
 
     def meant_alike(self, text: str) -> Meant:
-        """As `meant`; where no name is that, the only one that differs from it in a plural s at most."""
+        """As `meant`; where no name is that, the only one that differs in a plural s, or in the order of its words."""
         found = self.meant(text)
         alike = () if found.value or found.several else self._alike.get(written_alike(text), ())
+        if not (alike or found.value or found.several):
+            alike = self._in_any_order.get(words_in_any_order(text), ())
         if len(alike) > 1:
             return Meant(several=True, near=tuple(one.name for one in alike[:OFFERED]))
         return Meant(alike[0].value) if alike else found
@@ -155,6 +157,11 @@ class Names:
     @cached_property
     def _alike(self) -> Mapping[str, list[Known]]:
         return self._by(written_alike)[0]
+
+    @cached_property
+    def _in_any_order(self) -> Mapping[str, list[Known]]:
+        found = self._by(words_in_any_order)[0]
+        return {key: those for key, those in found.items() if key}
 
     def _by(self, key: Callable[[str], str]) -> tuple[Mapping[str, list[Known]], ...]:
         names: dict[str, list[Known]] = {}
@@ -223,6 +230,22 @@ def _loosely(text: str) -> str:
 def written_alike(name: str) -> str:
     """What names have in common that differ in case, accents, spaces, marks and a plural s only."""
     return _loosely(" ".join(_singular(word) for word in words_of(name).split()))
+
+
+def keys_alike(name: str) -> tuple[str, ...]:
+    """By what a name is found among those that are alike: as it is written, and by its words in any order."""
+    mixed = words_in_any_order(name)
+    return (written_alike(name), *([f"~{mixed}"] if mixed else []))
+
+
+def words_in_any_order(name: str) -> str:
+    """What names of the same words have in common: Water, distilled and Distilled water. "" for a single word.
+
+    Of several numbers each has its place, so names with those have nothing in common by their words alone.
+    """
+    words = [_singular(word) for word in words_of(name).split()]
+    mixed = len(words) > 1 and sum(any(map(str.isdigit, word)) for word in words) < 2
+    return " ".join(sorted(words)) if mixed else ""
 
 
 def _singular(word: str) -> str:

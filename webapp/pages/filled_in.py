@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+import dataclasses
+from collections.abc import Mapping
 
 
-@dataclass(frozen=True, slots=True)
+@dataclasses.dataclass(frozen=True, slots=True)
 class Fill:
     """A text for a field, to be written where the field still says `over` or nothing."""
 
     field: str
     text: str
     over: str = ""
-    only_with: tuple[str, str] = ("", "")
-    """Another field of the line and what it must say: tax is in a price only at that line's own rate."""
+    only_with: Mapping[str, str] = dataclasses.field(default_factory=dict)
+    """Other fields and what they must say: a price belongs to its pack, and tax is in it at the line's own rate."""

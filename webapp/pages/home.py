@@ -16,10 +16,14 @@ from webapp.pages.filled_in import Fill
 from webapp.pages.forms import TypedNow
 from webapp.pages.needs import MOST, Kept, Need, kept, last_order, needs
 from webapp.pages.rendering import Desk, DeskNow, View, show, whole_number
+from webapp.pages.typed import Typed
 from webapp.routes import Routes
 
 router = Routes()
 POUND_COUNTRIES = ("US", "LR", "MM")
+#: the country whose money stands in the form; not the workshop's
+MONEY_FOR = "money_for"
+BESIDE = ("next", MONEY_FOR)
 FIRST_DOORS = ("supplier", "material", "order", "formula", "product")
 
 
@@ -82,7 +86,7 @@ def doors_form(desk: Desk) -> Form:
         return forms.filled(desk, "workshop", desk.book.workshop, action=addresses.START)
     locale, currency, unit = _suggested(desk, desk.request.headers.get("Accept-Language", ""))
     form = forms.blank(desk, "workshop", addresses.START, name="My workshop", locale=locale, mass_unit=unit)
-    return replace(form, texts={**form.texts, "currency": currency})
+    return replace(form, texts={**form.texts, "currency": currency, MONEY_FOR: locale})
 
 
 def _suggested(desk: Desk, spoken: str) -> tuple[str, str, str]:
@@ -95,10 +99,35 @@ def _suggested(desk: Desk, spoken: str) -> tuple[str, str, str]:
 def money_there(desk: DeskNow, typed: TypedNow) -> Response:
     """The money and the unit of another country, where nobody chose them yet. Nothing is stored."""
     said = doors_form(desk)
-    spoken = typed.data.get("locale", "")
-    _, currency, unit = _suggested(desk, spoken.replace("_", "-") if isinstance(spoken, str) else "")
-    fills = [Fill("currency", currency, said.value("currency")), Fill("mass_unit", unit, said.value("mass_unit"))]
+    locale, currency, unit = _suggested(desk, _spoken(typed, "locale"))
+    fills = [
+        Fill("currency", currency, said.value("currency")),
+        Fill("mass_unit", unit, said.value("mass_unit")),
+        Fill(MONEY_FOR, locale, said.value(MONEY_FOR)),
+    ]
     return show(desk, View("home/_money.html", "Welcome", "", fills, said))
+
+
+def _spoken(typed: Typed, field: str) -> str:
+    """A locale that was sent, as the language of a browser is written."""
+    text = typed.data.get(field, "")
+    return text.replace("_", "-") if isinstance(text, str) else ""
+
+
+def _follows(desk: Desk, typed: Typed) -> View | None:
+    """The first page once more, where another country was chosen and the money of the one before still stands there.
+
+    So it is without a script, and where it was sent before the money had followed. Money that was chosen stays.
+    """
+    before, money, unit = _suggested(desk, _spoken(typed, MONEY_FOR))
+    locale, usual, other_unit = _suggested(desk, _spoken(typed, "locale"))
+    if not typed.data.get(MONEY_FOR) or typed.data.get("currency") != money or usual == money or locale == before:
+        return None
+    form = forms.read(desk, typed, "workshop", WORKSHOP_ID, beside=BESIDE, action=addresses.START).form
+    found = {"currency": usual, MONEY_FOR: locale}
+    found |= {"mass_unit": other_unit} if form.value("mass_unit") == unit else {}
+    said = f"Your money is now {usual}, as is usual there, and nothing is saved yet. Choose another, or go on."
+    return replace(doors_page(desk, replace(form, texts={**form.texts, **found})), notices=(said,))
 
 
 def doors_page(desk: Desk, form: Form) -> View:
@@ -116,6 +145,8 @@ def doors_page(desk: Desk, form: Form) -> View:
 @router.post(addresses.START)
 def start(desk: DeskNow, typed: TypedNow) -> Response:
     """Keep how numbers and money are written, and go on to the first order."""
+    if (once_more := _follows(desk, typed)) is not None:
+        return drafts.shown_again(desk, typed, once_more)
     return forms.save(
         desk,
         typed,
@@ -123,7 +154,7 @@ def start(desk: DeskNow, typed: TypedNow) -> Response:
         doors_page,
         WORKSHOP_ID,
         to=lambda _: addresses.OWN if typed.data.get("next") == "own" else addresses.new("order"),
-        beside=("next",),
+        beside=BESIDE,
         action=addresses.START,
         quiet=True,
     )

@@ -14,9 +14,9 @@ from webapp.costing.amounts import MINOR_UNITS
 from webapp.costing.locales import LOCALES
 
 OFFERED = (
-    "cs_CZ da_DK de_AT de_CH de_DE el_GR en_AU en_CA en_GB en_IE en_IN en_NZ en_US en_ZA es_ES es_MX et_EE fi_FI fr_BE "
-    "fr_CA fr_CH fr_FR hr_HR hu_HU is_IS it_CH it_IT ja_JP ko_KR lt_LT lv_LV nb_NO nl_BE nl_NL pl_PL pt_BR pt_PT ro_RO "
-    "sk_SK sl_SI sv_SE tr_TR uk_UA"
+    "cs_CZ da_DK de_AT de_CH de_DE el_GR en_AU en_CA en_GB en_GH en_IE en_IN en_JM en_KE en_NG en_NZ en_TT en_US "
+    "en_ZA es_ES es_MX et_EE fi_FI fr_BE fr_CA fr_CH fr_FR hr_HR hu_HU is_IS it_CH it_IT ja_JP ko_KR lt_LT lv_LV "
+    "nb_NO nl_BE nl_NL pl_PL pt_BR pt_PT ro_RO sk_SK sl_SI sv_SE tr_TR uk_UA"
 ).split()
 FALLBACK = ("en_GB", "GBP")
 _TAG = re.compile(r"\s*([A-Za-z]{2,3}(?:-[A-Za-z0-9]{2,8}){0,3})\s*(?:;.*)?")

@@ -10,11 +10,11 @@ import pytest
 from tests.costing.own.test_sheets import EMPTY, LB, PRICES, costs, near, read, sentences, table
 from webapp.costing.book import Formula
 from webapp.costing.changes import Put
-from webapp.costing.own.cells import Told
 from webapp.costing.own.columns import FORMULAS, MATERIALS, OF_FORMULA, OF_INGREDIENT, Layout
 from webapp.costing.own.layouts import laid_out, laid_out_as, laid_out_at
 from webapp.costing.own.reading import Choices, OwnReading
 from webapp.costing.own.sheets import read_own
+from webapp.costing.own.told import Told
 
 F, D = Fraction, Decimal
 SHEA, WAX = F(41, 5000), F(9) / LB

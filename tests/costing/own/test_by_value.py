@@ -8,15 +8,15 @@ from fractions import Fraction
 import pytest
 
 from tests.costing.own.test_sheets import costs, near, read, sentences
-from webapp.costing.own.cells import OfSheet
 from webapp.costing.own.reading import OwnReading
+from webapp.costing.own.told import OfSheet
 
 F = Fraction
 LISTED = "Item|Pack|Price\nShea|5 kg|60\nCocoa|2 kg|40"
 
 
-def told(text: str, **said: str) -> OwnReading:
-    return read(text, of_sheets={0: OfSheet(**said)})
+def told(text: str, discount: str = "", freight: str = "") -> OwnReading:
+    return read(text, of_sheets={0: OfSheet(freight=freight, discount=discount)})
 
 
 @pytest.mark.parametrize(

@@ -12,7 +12,6 @@ from webapp.costing.amounts import Unreadable
 from webapp.costing.own.cells import (
     Doubt,
     Read,
-    Told,
     amount,
     doubtful,
     is_rest,
@@ -24,6 +23,7 @@ from webapp.costing.own.cells import (
 )
 from webapp.costing.own.currencies import currency_of
 from webapp.costing.own.days import day, stands_first
+from webapp.costing.own.told import Told
 
 D = Decimal
 POINT, NOBODY, NUMBERS = Told(sign="."), Told(), Told(exact=True)

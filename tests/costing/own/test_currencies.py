@@ -8,8 +8,9 @@ import pytest
 
 from tests.costing.own.test_sheets import read, sentences
 from webapp.costing.amounts import Unreadable
-from webapp.costing.own.cells import Told, money
+from webapp.costing.own.cells import money
 from webapp.costing.own.columns import sort_of
+from webapp.costing.own.told import Told
 
 D = Decimal
 

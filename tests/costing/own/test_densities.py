@@ -9,10 +9,11 @@ import pytest
 
 from tests.costing.own.test_sheets import costs, near, read, sentences, table
 from webapp.costing.amounts import Unreadable
-from webapp.costing.own.cells import Doubt, Told
+from webapp.costing.own.cells import Doubt
 from webapp.costing.own.columns import FORMULAS, MATERIALS, role_of
 from webapp.costing.own.densities import density
 from webapp.costing.own.layouts import laid_out
+from webapp.costing.own.told import Told
 
 F, D = Fraction, Decimal
 POINT = Told(sign=".")

@@ -14,7 +14,6 @@ from hypothesis import strategies as st
 from tests import examples
 from webapp.costing.book import Book, Person, Wage
 from webapp.costing.changes import apply_all
-from webapp.costing.own.cells import OfSheet, Told
 from webapp.costing.own.columns import (
     FORMULA_ROLES,
     FORMULAS,
@@ -30,6 +29,7 @@ from webapp.costing.own.layouts import laid_out
 from webapp.costing.own.prices import ABOUT, LIST, PAID, How
 from webapp.costing.own.reading import Choices
 from webapp.costing.own.sheets import read_own
+from webapp.costing.own.told import OfSheet, Told
 from webapp.costing.reckoning import Reckoning
 
 CELLS = (

@@ -11,13 +11,13 @@ from tests.costing.own.test_sheets import EMPTY, costs, near, read, sentences, s
 from webapp.costing import book as b
 from webapp.costing.book import Charge
 from webapp.costing.changes import Put
-from webapp.costing.own.cells import OfSheet
 from webapp.costing.own.columns import MATERIALS, Layout, role_of
 from webapp.costing.own.freight import speaks_of_freight
 from webapp.costing.own.layouts import laid_out
 from webapp.costing.own.price_heads import tax_said
 from webapp.costing.own.prices import ABOUT, LIST, PAID, How
 from webapp.costing.own.reading import OwnReading
+from webapp.costing.own.told import OfSheet
 
 F, D = Fraction, Decimal
 HEADS = "Item|Supplier|Date|Pack|Price"

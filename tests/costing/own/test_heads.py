@@ -8,10 +8,10 @@ from fractions import Fraction
 import pytest
 
 from tests.costing.own.test_sheets import LB, PRICES, costs, near, read, sentences, table
-from webapp.costing.own.cells import Told
 from webapp.costing.own.columns import FORMULAS, MATERIALS, OF_FORMULA, OF_INGREDIENT, Layout, OwnTable
 from webapp.costing.own.heads import Column, named_columns, unit_alone, units_below
 from webapp.costing.own.layouts import laid_out, laid_out_at
+from webapp.costing.own.told import Told
 
 F, D = Fraction, Decimal
 SHEA, WAX = F(41, 5000), F(9) / LB

@@ -7,8 +7,8 @@ from decimal import Decimal
 import pytest
 
 from tests.costing.own.test_sheets import costs, read, sentences
-from webapp.costing.own.cells import OfSheet
 from webapp.costing.own.price_heads import many_in
+from webapp.costing.own.told import OfSheet
 
 
 @pytest.mark.parametrize(

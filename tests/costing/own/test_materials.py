@@ -12,13 +12,13 @@ from tests.costing.own.test_sheets import EMPTY, costs, near, read, sentences, s
 from webapp.costing.book import Material, Quote, StartingPrice
 from webapp.costing.changes import Put
 from webapp.costing.densities import suggestions
-from webapp.costing.own.cells import Told
 from webapp.costing.own.columns import Layout, OwnTable
 from webapp.costing.own.days import counted_day
 from webapp.costing.own.faults import faults_in
 from webapp.costing.own.prices import ABOUT, LIST, PAID, How
 from webapp.costing.own.reading import Choices, OwnReading
 from webapp.costing.own.sheets import read_own
+from webapp.costing.own.told import Told
 
 F = Fraction
 

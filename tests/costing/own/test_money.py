@@ -8,8 +8,8 @@ from fractions import Fraction
 import pytest
 
 from tests.costing.own.test_sheets import costs, near, read
-from webapp.costing.own.cells import Told
 from webapp.costing.own.prices import ABOUT, How
+from webapp.costing.own.told import Told
 
 F = Fraction
 MIXED = "Item | Pack | Price\nShea butter | 1 kg | £8.00\nMango butter | 1 kg | 9.75\nOil | 1 kg | 10.80 GBP"

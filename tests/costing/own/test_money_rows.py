@@ -12,9 +12,9 @@ import pytest
 from tests.costing.own.test_freight import HEADS, charges, remarks
 from tests.costing.own.test_sheets import EMPTY, costs, near, read, sentences, stored
 from webapp.costing.book import Charge
-from webapp.costing.own.cells import OfSheet, Told
 from webapp.costing.own.prices import ABOUT, LIST, PAID, How
 from webapp.costing.own.reading import OwnReading
+from webapp.costing.own.told import OfSheet, Told
 from webapp.costing.own.written import Written
 
 F, D = Fraction, Decimal

@@ -9,7 +9,7 @@ import pytest
 
 from tests.costing.own.test_sheets import costs, near, read, sentences
 from webapp.costing.gaps import Gap
-from webapp.costing.own.cells import OfSheet
+from webapp.costing.own.told import OfSheet
 
 F = Fraction
 ROWS = "Item|Pack|Price\nShea|5 kg|60\nClay|1 kg"

@@ -13,13 +13,14 @@ import pytest
 
 from tests.costing.own.test_sheets import EMPTY, LB, OZ, costs, near, read, sentences, table
 from webapp.costing.amounts import Unreadable
-from webapp.costing.own.cells import OfSheet, Read, Told, amount
+from webapp.costing.own.cells import Read, amount
 from webapp.costing.own.columns import FORMULAS, MATERIALS, Layout, role_of, sort_of, unit_in
 from webapp.costing.own.heads import is_amount, unit_alone
 from webapp.costing.own.layouts import laid_out, laid_out_as
 from webapp.costing.own.lines import measured, weighed
 from webapp.costing.own.reading import Choices
 from webapp.costing.own.sheets import read_own
+from webapp.costing.own.told import OfSheet, Told
 from webapp.costing.own.units import dozens_in, fraction_in
 
 F, D = Fraction, Decimal

@@ -10,8 +10,9 @@ from hypothesis import strategies as st
 
 from tests import examples
 from webapp.costing.amounts import Unreadable
-from webapp.costing.own.cells import Told, amount
+from webapp.costing.own.cells import amount
 from webapp.costing.own.pack_words import put_plainly
+from webapp.costing.own.told import Told
 
 AMERICAN = Told(sign=".", system="US")
 

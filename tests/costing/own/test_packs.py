@@ -11,11 +11,11 @@ from tests.costing.own.test_sheets import DAY, EMPTY, costs, near, read, sentenc
 from webapp.costing import book as b
 from webapp.costing.book import Book
 from webapp.costing.changes import Put
-from webapp.costing.own.cells import OfSheet, Told
 from webapp.costing.own.columns import MATERIALS, Layout, OwnTable
 from webapp.costing.own.prices import PAID, How, mark_of
 from webapp.costing.own.reading import Choices, OwnReading
 from webapp.costing.own.sheets import read_own
+from webapp.costing.own.told import OfSheet, Told
 
 F = Fraction
 OZ = F("28.349523125")

@@ -238,3 +238,33 @@ def test_two_columns_for_one_channel_are_asked_and_one_that_is_meant_for_the_res
 def test_what_is_guessed(text: str, holds: str, roles: tuple[str, ...]) -> None:
     found = laid_out(table(text, "x"))
     assert (found.holds, found.roles) == (holds, roles)
+
+
+PACKED = (
+    "Item|Pack|Price\nAmber jar 100 mL|10 pcs|6\nBlack lid|100 pcs|20\nFront label|1000 pcs|90\nShea butter|1 kg|9\n"
+)
+WHIP = "Formula|Ingredient|%|Batch\nWhip|Shea butter|100|1 kg"
+
+
+@pytest.mark.parametrize("head", ["Contenant", "Vessel", "Contained in", "Goes into", "XYZ"])
+def test_a_column_whose_cells_all_name_packaging_holds_parts_whatever_its_head_says(head: str) -> None:
+    """0.60 + 0.20 + 0.09 are 0.89 for a jar with its lid and label."""
+    sold = (
+        f"Product|Formula|Size|{head}|2nd\nWhip|Whip|100 g|amber jars 100 ml|Black lid, Front label\nPot|Whip|50 g|-|-"
+    )
+    reading = read(PACKED, WHIP, sold)
+    assert reading.good, sentences(reading)
+    assert reading.layouts[2].roles == ("name", "formula", "size", "part", "part")
+    assert near(reading.products[0].packaging, F("0.89"))
+
+
+def test_a_column_with_anything_else_or_one_that_a_person_left_out_holds_none() -> None:
+    sold = "Product|Formula|Size|XYZ\nWhip|Whip|100 g|Amber jar 100 mL\nPot|Whip|50 g|see note"
+    assert read(PACKED, WHIP, sold).layouts[2].roles == ("name", "formula", "size", "")
+    ingredient = sold.replace("see note", "Shea butter")
+    assert read(PACKED, WHIP, ingredient).layouts[2].roles == ("name", "formula", "size", "")
+    left = Layout(PRODUCTS, 1, ("name", "formula", "size", ""))
+    known = sold.replace("see note", "Black lid")
+    assert read(PACKED, WHIP, known).layouts[2].roles[3] == "part"
+    assert read(PACKED, WHIP, known, layouts={2: left}).layouts[2] == left
+    assert read(PACKED, WHIP, known, layouts={2: left}, open=frozenset({2})).layouts[2].roles[3] == "part"

@@ -12,10 +12,10 @@ from tests.costing.own.test_sheets import DAY, costs, near, read, sentences
 from webapp.costing import book as b
 from webapp.costing.book import Book
 from webapp.costing.changes import Put
-from webapp.costing.own.cells import OfSheet
 from webapp.costing.own.columns import BLANK, MATERIALS, role_of
 from webapp.costing.own.price_heads import currency_said, packs_said, tax_said
 from webapp.costing.own.prices import How
+from webapp.costing.own.told import OfSheet
 
 
 @pytest.mark.parametrize(

@@ -12,13 +12,13 @@ from tests.costing.own.test_sheets import DAY, EMPTY, LB, PRICES, near, read, se
 from webapp.costing import book as b
 from webapp.costing.book import Book
 from webapp.costing.gaps import Gap
-from webapp.costing.own.cells import Told
 from webapp.costing.own.columns import FORMULAS, MATERIALS, PRODUCTS, Layout
 from webapp.costing.own.layouts import laid_out
 from webapp.costing.own.prices import NEW, How
 from webapp.costing.own.products import ONLY_FILLED
 from webapp.costing.own.reading import OwnReading
 from webapp.costing.own.rows import mark_of
+from webapp.costing.own.told import Told
 
 F, D = Fraction, Decimal
 STALL = b.Channel(51, "Saturday stall", DAY)
@@ -95,9 +95,7 @@ def test_a_second_time_only_what_is_new_is_changed() -> None:
 @pytest.mark.parametrize(
     ("row", "cell", "words"),
     [
-        ("Tin|Firm pomad|50 g|14", "B2", "No formula is called Firm pomad. Did you mean Firm pomade?"),
         ("Tin|Shea butter|50 g|14", "B2", "No formula is called Shea butter. Name the one that is in it"),
-        ("Tin||50 g|14", "B2", "No formula is called Tin."),
         ("||50 g|14", "A2", "Name the product"),
         ("Tin|Firm pomade||14", "C2", "Say how much is in it"),
         ("Tin|Firm pomade|2 pcs|14", "C2", "a jar holds grams or millilitres"),
@@ -226,3 +224,39 @@ def test_jars_that_bear_what_is_left_of_a_batch_say_so() -> None:
     assert tin.fill is jar.fill is None
     # all of the batch is borne by two
     assert near(pot.ingredients, 500 * (F("0.4") * F(41, 5000) + F("0.6") * F(9) / LB))
+
+
+@pytest.mark.parametrize(
+    ("row", "name", "of", "best"),
+    [
+        ("Tin|Firm pomad|50 g|14", "Firm pomad", "filling", "Firm pomade"),
+        ("Tin|Salve|50 g|14", "Salve", "filling", ""),
+        ("Tin||50 g|14", "Tin", "formula", ""),
+        ("Firm pomade in a tin||50 g|14", "Firm pomade in a tin", "formula", "Firm pomade"),
+    ],
+)
+def test_a_formula_that_nothing_is_called_is_asked_with_all_there_are_to_choose(
+    row: str, name: str, of: str, best: str
+) -> None:
+    text = f"Product|Formula|Size|Price\n{row}"
+    reading = read(PRICES, SUM, text, book=SELLING)
+    (asked,) = reading.names
+    assert (asked.name, asked.of, asked.best, sentences(reading)) == (name, of, best, [])
+    assert asked.near[0] == "Firm pomade"
+    told = read(PRICES, SUM, text, book=SELLING, how=How(means={asked.mark: "Firm pomade"}))
+    assert told.good, sentences(told)
+    assert len(records(told, b.Product)) == 1
+    without = read(PRICES, SUM, text, book=SELLING, how=How(means={asked.mark: NEW}))
+    assert without.good
+    assert records(without, b.Product) == []
+
+
+def test_of_two_formulas_in_a_name_the_one_with_all_its_words_is_likelier() -> None:
+    formulas = "Formula|Ingredient|%\nShea|Shea butter|100\nWhipped Shea|Shea butter|100\nBalm|Shea butter|100"
+    sold = "Product|Size|Price\nWhipped Shea, large|250 g|9\nShea balm|250 g|9"
+    layout = Layout(PRODUCTS, 1, ("name", "size", "price"))
+    reading = read(PRICES, formulas, sold, book=SELLING, layouts={2: layout})
+    assert [(one.name, one.best) for one in reading.names] == [
+        ("Whipped Shea, large", "Whipped Shea"),
+        ("Shea balm", ""),
+    ]

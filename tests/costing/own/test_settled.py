@@ -7,9 +7,9 @@ from decimal import Decimal
 import pytest
 
 from tests.costing.own.test_sheets import costs, read, table
-from webapp.costing.own.cells import OfSheet
 from webapp.costing.own.columns import MATERIALS
 from webapp.costing.own.layouts import laid_out, laid_out_as
+from webapp.costing.own.told import OfSheet
 
 
 @pytest.mark.parametrize(

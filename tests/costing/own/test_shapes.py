@@ -13,7 +13,6 @@ from tests.costing.own.test_sheets import DAY, EMPTY, costs, near
 from webapp.costing.amounts import JSON_NOTATION
 from webapp.costing.entry import read
 from webapp.costing.everything import Everything, dated_parts
-from webapp.costing.own.cells import Told
 from webapp.costing.own.columns import FORMULAS, MATERIALS, NOTHING, Layout, OwnTable, role_of
 from webapp.costing.own.layouts import laid_out_at
 from webapp.costing.own.prices import LIST, How
@@ -21,6 +20,7 @@ from webapp.costing.own.reading import Choices
 from webapp.costing.own.rows import cell_mark, mark_of, row_mark
 from webapp.costing.own.shapes import MOST_CHARACTERS, OWN_SHEETS, OwnSheets, choices_from
 from webapp.costing.own.sheets import read_own
+from webapp.costing.own.told import Told
 from webapp.costing.sheets import cut
 from webapp.costing.written_units import parted, unit_of
 

@@ -12,12 +12,12 @@ from webapp.costing import book as b
 from webapp.costing.book import Book
 from webapp.costing.changes import Put, apply_all, key_of, renumber
 from webapp.costing.gaps import Gap
-from webapp.costing.own.cells import Told
 from webapp.costing.own.columns import Layout, OwnTable
 from webapp.costing.own.prices import ABOUT, LIST, NEW, PAID, How
 from webapp.costing.own.reading import Choices, OwnReading
 from webapp.costing.own.rows import column_letters, mark_of
 from webapp.costing.own.sheets import read_own
+from webapp.costing.own.told import Told
 
 DAY = date(2026, 11, 25)
 F = Fraction

@@ -9,12 +9,12 @@ import pytest
 
 from tests.costing.own.test_across import lines
 from tests.costing.own.test_sheets import EMPTY, costs, near, read, sentences, table
-from webapp.costing.own.cells import OfSheet
 from webapp.costing.own.columns import FORMULAS, MATERIALS, OF_FORMULA, Layout, OwnTable
 from webapp.costing.own.heads import stands_beside, tells_figures
 from webapp.costing.own.layouts import laid_out
 from webapp.costing.own.reading import Choices, OwnReading
 from webapp.costing.own.sheets import read_own
+from webapp.costing.own.told import OfSheet
 
 F = Fraction
 MATRIX = """

@@ -11,11 +11,11 @@ from fractions import Fraction
 import pytest
 
 from tests.costing.own.test_sheets import EMPTY, costs, near, read, sentences, table
-from webapp.costing.own.cells import OfSheet
 from webapp.costing.own.columns import FORMULAS, MATERIALS, Layout
 from webapp.costing.own.layouts import laid_out, laid_out_as, laid_out_together
 from webapp.costing.own.reading import Choices
 from webapp.costing.own.sheets import read_own
+from webapp.costing.own.told import OfSheet
 
 F = Fraction
 LIST = "Ingredient|Pack|Price\nShea butter|1 kg|8\nOlive oil|1 kg|6\nBeeswax|1 kg|10"
@@ -119,3 +119,41 @@ def test_a_sheet_of_which_more_is_known_is_asked_for_its_price_alone() -> None:
     assert [field for field, _ in headless.faults] == ["sheets-0-priced"]
     titled = replace(table(MATRIX), title="My recipes")
     assert read_own(EMPTY, [titled], Choices()).faults == ()
+
+
+# --- weights of a batch beside percent, and a unit over the names
+
+WEIGHED = "Ingredient|Pack|Price\nShea butter|5 kg|41.00\nBeeswax|1 kg|18\nOil|1 kg|8"
+
+
+@pytest.mark.parametrize("head", ["500 g", "500g", "500g batch", "Batch 500 g", "500 g batch"])
+def test_grams_of_one_batch_beside_percent_are_no_prices_and_say_the_batch(head: str) -> None:
+    """60 % of 8.20 a kg and 40 % of 18 are 12.12."""
+    text = f"Formula|Ingredient|%|{head}\nBalm|Shea butter|60|300\nBalm|Beeswax|40|200\nWhip|Oil|100|500"
+    reading = read(WEIGHED, text)
+    assert reading.good, sentences(reading)
+    assert reading.layouts[1].roles == ("formula", "ingredient", "percent", "grams")
+    assert near(costs(reading)["Balm"], F("12.12") / 1000)
+    assert [one.said.rows.batch for one in reading.formulas] == [500, 500]
+
+
+@pytest.mark.parametrize("above", ["", "Balm||||\n"])
+def test_of_weights_of_several_batches_none_is_taken_and_percent_say_the_formula(above: str) -> None:
+    text = f"{above}Ingredient|%|100 g|500 g|1 kg\nShea butter|60|60|300|600\nBeeswax|40|40|200|400"
+    reading = read(WEIGHED, text)
+    assert reading.good, sentences(reading)
+    assert reading.layouts[1].roles == ("ingredient", "percent", "", "", "")
+    (balm,) = reading.formulas
+    assert near(balm.cost, F("12.12") / 1000)
+    assert balm.said.rows.batch is None
+
+
+@pytest.mark.parametrize(("corner", "grams"), [("Grams", 1), ("g", 1), ("Weight (g)", 1), ("kg", 1000)])
+def test_a_unit_over_the_names_of_a_matrix_is_that_of_all_its_amounts(corner: str, grams: int) -> None:
+    """300 and 200 of shea butter at 8.20 and wax at 18 a kg are 12.12 a kg; 400 and 100 with oil at 8 are 8.16."""
+    reading = read(WEIGHED, f"{corner}|Balm|Whip\nShea butter|300|400\nBeeswax|200|\nOil||100")
+    assert reading.good, (sentences(reading), reading.faults)
+    assert reading.layouts[1].roles == ("ingredient", "of_formula", "of_formula")
+    assert near(costs(reading)["Balm"], F("12.12") / 1000)
+    assert near(costs(reading)["Whip"], F("8.16") / 1000)
+    assert [one.said.rows.batch for one in reading.formulas] == [500 * grams, 500 * grams]

@@ -7,7 +7,7 @@ from fractions import Fraction
 import pytest
 
 from tests.costing.own.test_sheets import costs, near, read, sentences
-from webapp.costing.own.cells import OfSheet
+from webapp.costing.own.told import OfSheet
 
 F = Fraction
 HEADS = ["Unit cost", "Unit price", "Price per unit", "Cost per unit", "Unit price (EUR)"]

@@ -8,10 +8,11 @@ import pytest
 
 from tests.costing.own.test_sheets import read, sentences
 from webapp.costing.amounts import Unreadable
-from webapp.costing.own.cells import Doubt, Read, Told, amount
+from webapp.costing.own.cells import Doubt, Read, amount
 from webapp.costing.own.columns import per_in, unit_in
 from webapp.costing.own.prices import How
 from webapp.costing.own.rows import mark_of
+from webapp.costing.own.told import Told
 from webapp.costing.own.units import is_range, unit_first
 
 D = Decimal

@@ -10,7 +10,7 @@ import pytest
 
 from tests.costing.own.test_sheets import DAY, US_GALLON, costs, near, read, sentences
 from webapp.costing.book import Book, Workshop
-from webapp.costing.own.cells import Told
+from webapp.costing.own.told import Told
 from webapp.costing.own.usual import country_of, said_of
 
 F = Fraction

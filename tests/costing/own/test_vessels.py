@@ -7,7 +7,7 @@ from decimal import Decimal
 import pytest
 
 from tests.costing.own.test_sheets import read, sentences
-from webapp.costing.own.cells import Told
+from webapp.costing.own.told import Told
 
 D = Decimal
 

@@ -7,10 +7,10 @@ from decimal import Decimal
 import pytest
 
 from tests.costing.own.test_sheets import read
-from webapp.costing.own.cells import Told
 from webapp.costing.own.columns import FORMULAS
 from webapp.costing.own.layouts import laid_out_as
 from webapp.costing.own.reading import OwnReading
+from webapp.costing.own.told import Told
 from webapp.costing.own.written import Written
 
 #: a decimal comma, and a mark that no figure has by itself

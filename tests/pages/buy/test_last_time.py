@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+import json
 import re
 
 import pytest
-from playwright.sync_api import Page, expect
+from playwright.sync_api import Locator, Page, Route, expect
 from starlette.testclient import TestClient
 
 from tests.pages.filling import changed, fields, fields_in, fill
@@ -64,6 +65,16 @@ def test_what_was_typed_stays(client: TestClient, bought: tuple[int, int]) -> No
     assert (begun["currency"], begun["lines-0-price"]) == ("EUR", "80")
 
 
+def test_a_pack_of_another_size_gets_neither_unit_nor_price_of_the_last_one(
+    client: TestClient, bought: tuple[int, int]
+) -> None:
+    sent = filled_in(client, supplier=bought[0], **SHEA, **{"lines-0-size": "500"})
+    assert line_of(sent) == ("", "500", "", "")  # 12.40 was for 1 kg, and 500 kg nobody buys
+    assert sent["lines-0-tax_rate"] == "20"
+    same = filled_in(client, supplier=bought[0], **SHEA, **{"lines-0-size": "1"})
+    assert line_of(same) == ("", "1", "kg", "12.40")
+
+
 def test_no_price_of_another_currency_or_another_supplier(client: TestClient, bought: tuple[int, int]) -> None:
     assert line_of(filled_in(client, **SHEA)) == ("", "25", "lb", "")  # the last of all was in USD
     assert fill(client, f"{SUPPLIERS}/new", SUPPLIERS, name="A third", currency="EUR").status_code == 303
@@ -101,7 +112,8 @@ def test_a_line_that_fills_in_a_price_brings_its_currency_first(client: TestClie
         'data-into="lines-0-price" data-text="90.00"',
     )
     assert said.index(currency) < said.index(price)
-    assert 'data-with="currency" data-says="USD"' in said.split(price, 1)[1].split(">", 1)[0]
+    goes_with = said.split(price, 1)[1].split("data-with='", 1)[1].split("'", 1)[0]
+    assert json.loads(goes_with) == [["currency", "USD"], ["lines-0-size", "25"], ["lines-0-unit", "lb"]]
     assert 'data-into="currency"' not in client.post(LINE, data={**sent, "currency": "USD"}).text
 
 
@@ -167,3 +179,41 @@ def test_in_a_browser_the_line_fills_as_its_material_is_named(page: Page) -> Non
     page.locator('[name="lines-2-material"]').press_sequentially("Tin")  # the last of three: a fourth opens below
     expect(page.locator('[name="lines-3-material"]')).to_have_count(1)
     expect(page.locator('[name="lines-4-material"]')).to_have_count(0)
+
+
+@pytest.mark.browser
+def test_what_comes_while_somebody_types_is_typed_over_and_never_beside_another_pack(page: Page) -> None:
+    """Answers that come late: into the field where the next key falls, and beside a pack that was typed meanwhile."""
+    page.goto("/")
+    page.locator('form[action="/example"] button').click()
+    page.goto(f"{ORDERS}/new")
+    page.locator('[name="supplier"]').select_option(label="Sorrelgate Botanicals")
+    late: list[Route] = []
+
+    def hold(route: Route) -> None:
+        late.append(route)
+
+    def field(name: str) -> Locator:
+        return page.locator(f'[name="{name}"]')
+
+    page.route("**/buy/orders/line?*", hold)
+    with page.expect_request("**/buy/orders/line?*"):
+        field("lines-0-material").fill("mango butter")
+        page.keyboard.press("Tab")
+    field("lines-0-size").focus()
+    page.keyboard.press("ControlOrMeta+a")
+    late.pop().continue_()
+    expect(field("lines-0-size")).to_have_value("1.5")
+    page.keyboard.type("3")
+    expect(field("lines-0-size")).to_have_value("3")
+
+    with page.expect_request("**/buy/orders/line?*"):
+        field("lines-1-material").fill("mango butter")
+        page.keyboard.press("Tab")
+    field("lines-1-size").press_sequentially("500")
+    late.pop().continue_()
+    expect(page.locator("#about-lines-1")).to_contain_text("Last time")
+    expect(field("lines-1-size")).to_have_value("500")
+    expect(field("lines-1-unit")).to_have_value("")  # nobody bought 500 kg
+    expect(field("lines-1-price")).to_have_value("")  # 21.90 was for 1.5 kg
+    expect(field("lines-1-tax_rate")).to_have_value("20")

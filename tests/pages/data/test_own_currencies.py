@@ -8,7 +8,8 @@ import pytest
 
 from webapp.costing.amounts import MINOR_UNITS
 from webapp.costing.locales import LOCALES
-from webapp.costing.own.cells import Told, money
+from webapp.costing.own.cells import money
+from webapp.costing.own.told import Told
 from webapp.costing.own.written import Written
 from webapp.pages.formats import formats_for
 from webapp.pages.symbols import signs_of

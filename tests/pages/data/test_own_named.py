@@ -15,9 +15,9 @@ from webapp.pages.data.own_shown import MOST_WRONG
 
 PRICES: list[list[Any]] = [["Ingredient", "Pack", "Price"], ["Hemp seed oil", "1 kg", 20], ["Castor oil", "1 kg", 10]]
 HEADS: list[Any] = ["Formula", "Ingredient", "%"]
-BALM: list[list[Any]] = [HEADS, ["Balm", "Hemp oil", 40], ["Balm", "Vit E", 10], ["Balm", "Castor oil", 50]]
+BALM: list[list[Any]] = [HEADS, ["Balm", "Seeds of hemp", 40], ["Balm", "Vit E", 10], ["Balm", "Castor oil", 50]]
 SERUM = [["Serum", "Vit. E", 10], ["Serum", "Castor oil", 90]]
-HEMP = f"means-{mark_of('Hemp oil')}"
+HEMP = f"means-{mark_of('Seeds of hemp')}"
 
 
 def arrived(client: TestClient, *rows: list[Any]) -> str:
@@ -187,3 +187,60 @@ def test_a_row_of_freight_is_said_as_the_workshop_writes_it(client: TestClient) 
     rows = f"{heads}\nWachs\tM\u00fchle\t01.03.2026\t1 kg\t10,00\nVersand\t\t\t\t14,90 \u20ac\n"
     text = words(client.get(paste(client, rows)).text).replace("\u00a0", " ")
     assert "the freight of the order of M\u00fchle of 01.03.2026, 14,90 \u20ac" in text
+
+
+LIKELY: list[list[Any]] = [HEADS, ["Balm", "Hemp", 40], ["Balm", "Castor", 50], ["Balm", "Castr oil", 10]]
+
+
+def test_yes_is_said_at_once_to_all_names_that_are_likely_one_thing(client: TestClient) -> None:
+    """40 % of 20 a kg and 60 % of 10 are 14."""
+    address = str(send(client, workbook(Prices=PRICES, Formulas=LIKELY)).headers["location"])
+    text = client.get(address).text
+    assert "One thing to put right" in words(text)
+    assert "3 names are likely one thing each." in words(text)
+    assert "Hemp → is Hemp seed oil Formulas, row 2" in words(text)
+    assert "Yes to all of these 3" in words(text)
+    assert fields_in(text, address)[f"means-{mark_of('Hemp')}"] == ""
+    told = client.post(address, data={**fields_in(text, address), "more": "likely"})
+    assert re.search(r"Balm new, in percent .* 3 – €14\.00", words(told.text))
+    assert "What you put right: 3" in words(told.text)
+    form = fields_in(told.text, address)
+    assert form[f"means-{mark_of('Castr oil')}"] == "Castor oil"
+    other = client.post(address, data={**form, f"means-{mark_of('Hemp')}": "", "more": "look"})
+    assert "Hemp seed oil, or something new? Choose which." in words(other.text)
+    assert client.post(address, data=form, follow_redirects=False).status_code == 303
+
+
+def test_yes_to_all_takes_only_what_stood_there_and_leaves_other_answers(client: TestClient) -> None:
+    address = str(send(client, workbook(Prices=PRICES, Formulas=LIKELY)).headers["location"])
+    form = fields_in(client.get(address).text, address)
+    answered = {**form, f"means-{mark_of('Castor')}": "Hemp seed oil", "more": "likely"}
+    unseen = f"likely-{mark_of('Castr oil')}"
+    told = client.post(address, data={name: text for name, text in answered.items() if name != unseen})
+    assert "Castor is Hemp seed oil here." in words(told.text)
+    assert "“Castr oil” is: Castor oil, or something new? Choose which." in words(told.text)
+    assert "likely one thing" not in words(told.text)  # one alone is asked as any other
+
+
+def test_what_was_agreed_to_is_remembered_for_the_next_file(client: TestClient) -> None:
+    address = str(send(client, workbook(Prices=PRICES, Formulas=LIKELY)).headers["location"])
+    client.post(address, data={**fields_in(client.get(address).text, address), "more": "likely"})
+    again_sent = str(send(client, workbook(Prices=PRICES, Formulas=LIKELY)).headers["location"])
+    text = client.get(again_sent).text
+    assert "to put right" not in words(text)
+    assert "Hemp is Hemp seed oil here." in words(text)
+
+
+def test_a_formula_that_a_product_names_otherwise_is_chosen_from_all_there_are(client: TestClient) -> None:
+    data = workbook(
+        Prices=PRICES,
+        Formulas=[HEADS, ["Balm", "Castor oil", 100], ["Stick", "Castor oil", 100]],
+        Sold=[["Product", "Formula", "Size", "Price"], ["Tin", "Blam", "100 g", 9]],
+    )
+    address = str(send(client, data).headers["location"])
+    text = client.get(address).text
+    assert "The formula “Blam” is: No formula is called Blam. Choose the one in it." in words(text)
+    field = f"means-{mark_of('Blam')}"
+    told = client.post(address, data={**fields_in(text, address), field: "Stick", "more": "look"})
+    assert "to put right" not in words(told.text)
+    assert fields_in(told.text, address)[field] == "Stick"

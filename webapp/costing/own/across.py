@@ -15,7 +15,7 @@ from webapp.costing.amounts import ZERO, Unreadable
 from webapp.costing.called import Names
 from webapp.costing.limits import NAME_LENGTH, name_key
 from webapp.costing.own import cells
-from webapp.costing.own.cells import Read, Told
+from webapp.costing.own.cells import Read
 from webapp.costing.own.columns import (
     BLANK,
     FORMULAS,
@@ -31,6 +31,7 @@ from webapp.costing.own.columns import (
 from webapp.costing.own.heads import Column, columns_of, is_mass, paired, tells_figures, unit_alone
 from webapp.costing.own.line_cells import read_cell
 from webapp.costing.own.lines import BATCH, STAGE, Amounts, FormulaRows, LineRow, Weight, kept_name, measured, weighed
+from webapp.costing.own.numbered import unnumber
 from webapp.costing.own.ounces import in_two_parts, joined
 from webapp.costing.own.rows import (
     COMMENT,
@@ -50,6 +51,7 @@ from webapp.costing.own.rows import (
 )
 from webapp.costing.own.side_by_side import rough
 from webapp.costing.own.sums import say_totals_across
+from webapp.costing.own.told import Told
 from webapp.costing.own.whole import NOISE, finish, say_percent
 
 _NOTHING = re.compile(r"0+(?:[.,]0*)?\s*[^0-9.,]*")
@@ -121,6 +123,7 @@ def formulas_across(
     else:
         _across(side, rows, {place: name for place, (name, _) in heads.items()})
     say_percent(side.found)
+    unnumber(side.found, known)
     for one in side.found:
         if one.lines or one.wrong:
             finish(one, amounts)

@@ -11,12 +11,13 @@ from decimal import Decimal
 
 from webapp.costing.amounts import HUNDRED, ZERO
 from webapp.costing.own.answered import TAKEN_OFF
-from webapp.costing.own.cells import MONEY_PLACES, OfSheet, Read, rounded
+from webapp.costing.own.cells import MONEY_PLACES, Read, rounded
 from webapp.costing.own.freight import ON_TOP
 from webapp.costing.own.freights import order_of
 from webapp.costing.own.materials import PERCENT, MaterialRow
 from webapp.costing.own.plan import PAID, How
 from webapp.costing.own.rows import Skipped, Wrong
+from webapp.costing.own.told import OfSheet
 from webapp.costing.own.written import Written
 
 _NOTHING_ABOVE = "not taken: no price stands above it"

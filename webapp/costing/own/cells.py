@@ -7,7 +7,7 @@ What can be read in two ways is asked for once for all sheets (`Told`), never gu
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 from decimal import Decimal, InvalidOperation
 from fractions import Fraction
 
@@ -15,6 +15,7 @@ from webapp.costing import limits as lim
 from webapp.costing.amounts import JSON_NOTATION, MOST_CHARACTERS, ZERO, Unreadable, half_up, plain
 from webapp.costing.own.currencies import currency_of, without_mark, without_money
 from webapp.costing.own.pack_words import is_container, put_plainly
+from webapp.costing.own.told import Told
 from webapp.costing.own.units import (
     BOTH,
     ELSEWHERE,
@@ -27,7 +28,6 @@ from webapp.costing.own.units import (
     parted_aside,
     pounds_and_ounces,
 )
-from webapp.costing.own.written import Written
 from webapp.costing.sheets import SIGNS, bare, number_in, written_with
 from webapp.costing.units import MASS, PIECES, VOLUME
 from webapp.costing.written_units import AMOUNT, unit_of
@@ -44,62 +44,6 @@ _REST = re.compile(
 MONEY_PLACES, QUANTITY_PLACES = 4, 6
 #: how far litres beside a measure may be away for having been rounded, as a share
 _ROUNDED = Decimal("0.015")
-
-
-@dataclass(frozen=True, slots=True)
-class Told:
-    """What a person said once for all sheets; "" where nobody said anything."""
-
-    sign: str = ""
-    days: str = ""
-    """"day first" or "month first"."""
-    system: str = ""
-    """"US" or "imp", for gallons, pints, fluid ounces."""
-    unit: str = ""
-    currency: str = ""
-    priced: str = ""
-    """Of one sheet: whether a price beside a number of packs is for "one" of them or for "all"."""
-    freight: str = ""
-    """Of one sheet: whether its freight comes on "top" of its prices, is "in" them, or "none" of it counts."""
-    each: str = ""
-    discount: str = ""
-    words: str = ""
-    zero: str = ""
-    """Of one sheet, as `OfSheet` has them."""
-    basis: str = ""
-    """Of one sheet: for one of what its title says that all of its prices are."""
-    taxed: bool = False
-    """Of one sheet: whether its numbers show that tax is in its prices."""
-    registered: bool = False
-    """Whether the workshop reclaims the tax that it pays."""
-    home: str = "EUR"
-    exact: bool = field(default=False, compare=False)
-    """Whether a plain number has a decimal point whatever `sign` says (it came as a number)."""
-    written: Written = field(default=Written(), compare=False)
-    """How figures are written in what is said."""
-
-
-@dataclass(frozen=True, slots=True)
-class OfSheet:
-    """What a person said of one sheet: the unit of amounts that have none, what its prices are for, what is beside."""
-
-    unit: str = ""
-    priced: str = ""
-    """"one" or "all" of the packs, or "none" where it holds no prices."""
-    formulas: str = ""
-    """"yes" where amounts in columns beside its prices are formulas, "no" where they are none."""
-    counts: str = ""
-    """"yes" where whole numbers that are left out are how many packs were bought, "no" where they aren't."""
-    freight: str = ""
-    """Whether its freight comes on "top" of its prices, is "in" them, or "none" of it counts."""
-    each: str = ""
-    """Whether its unit prices are those of a "pack" or of "one" kg, g, L, piece."""
-    discount: str = ""
-    """Whether a discount in a row of its own is taken "off" the rows above it, or "none" of it is."""
-    words: str = ""
-    """"unknown" where words in place of a price say that it is not known yet."""
-    zero: str = ""
-    """Whether a price of 0 is "free", or "unknown"."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,9 +13,10 @@ from dataclasses import dataclass
 from webapp.costing.own.currencies import is_money
 from webapp.costing.own.densities import is_density
 from webapp.costing.own.freight import is_freight
+from webapp.costing.own.made_heads import FORMULA_HEADS, PRODUCT_HEADS
 from webapp.costing.own.material_heads import MATERIAL_HEADS, OF_PIECES
 from webapp.costing.own.price_heads import TAX_OUT, currency_said, many_in, tax_said, without_besides
-from webapp.costing.own.sold_heads import SOLD_AT
+from webapp.costing.own.taxes import phrase_in
 from webapp.costing.own.units import (
     DOZEN,
     IMPERIAL,
@@ -55,6 +56,7 @@ MATERIAL_ROLES: Mapping[str, str] = {
     "unit_price": "the price for one kg, g, L, piece …",
     "currency": "the currency",
     "tax_rate": "the rate of sales tax",
+    "taxed": "whether tax is in its price",
     "freight": "the freight of its order",
     "day": "the day of the price",
     "density": "its density (g/mL)",
@@ -98,49 +100,9 @@ ROLES: Mapping[str, Mapping[str, str]] = {
     NOTHING: {},
 }
 
-_FORMULA_HEADS = {
-    "formula": "formula, formula name, recipe, recipe name, product, product name, name, blend, rezept, rezeptur, "
-    "formel, formule, recette, receta, formulacion, ricetta, recept",
-    "ingredient": "ingredient, ingredients, material, raw material, raw materials, item, ingredient name, inci, "
-    "inci name, what, zutat, zutaten, rohstoff, matiere premiere, matiere, matieres, ingrediente, ingredientes, "
-    "ingredienti, materia prima, grondstof",
-    "percent": "%, percent, percentage, pct, % w w, w w, share, in %, weight %, % by weight, anteil, prozent, "
-    "anteil %, anteil in %, pourcentage, porcentaje, percentuale, aandeel",
-    "grams": "g, grams, gram, weight, weight g, weight in g, amount g, amount in g, gramm, gewicht, grammes, "
-    "poids, gramos, peso, grammi, grams per batch, g per batch, grams a batch, weight per batch, gramm pro charge, "
-    "gramm je charge, g pro charge, grammes par lot, gramos por lote, grammi per lotto, gram per batch",
-    "parts": "parts, part, teile, parties, partes, parti, delen",
-    "amount": "amount, quantity, qty, how much, use, menge, quantite, cantidad, quantita, hoeveelheid",
-    "unit": "unit, uom, measure, units, einheit, unite, unidad, unita, eenheid",
-    "batch": "batch, batch size, batch g, batch grams, total batch, makes, yield, ansatz, ansatzgrosse, charge, "
-    "lot, taille du lot, lote, lotto",
-    "stage": "stage, phase, step, fase",
-}
-_PRODUCT_HEADS = {
-    "name": "name, product, products, product name, item, article, title, jar, produkt, artikel, produit, producto, "
-    "prodotto, naam",
-    "formula": _FORMULA_HEADS["formula"].replace("product, product name, name, ", "")
-    + ", made from, filling, contents of",
-    "part": "container, tin, bottle, pot, tube, lid, cap, closure, pump, dropper, label, labels, front label, "
-    "back label, sticker, seal, box, carton, bag, packaging, package, tiegel, dose, flasche, deckel, verschluss, "
-    "etikett, karton, verpackung, flacon, couvercle, bouchon, etiquette, emballage, tarro, frasco, tapa, "
-    "etiqueta, envase, barattolo, "
-    "flacone, coperchio, etichetta, imballaggio, potje, fles, deksel, dop, etiket, verpakking",
-    "minutes": "minutes, minutes per jar, minutes a jar, minutes each, min per jar, min jar, min, mins, "
-    "labour minutes, "
-    "labor minutes, work minutes, filling minutes, minutes of work, labour, labor, labour time, labor time, "
-    "working time, work time, time, time per jar, filling time, minuten, arbeitszeit, arbeitsminuten, zeit, "
-    "minuten pro stuck, temps, temps de travail, minutos, tiempo, minuti, tempo, tijd, arbeidstijd",
-    "size": "size, jar size, container size, net content, net contents, net weight, net, content, contents, fill, "
-    "fill weight, filled, weight, volume, amount, inhalt, fullmenge, fullgewicht, grosse, contenance, "
-    "poids net, contenido, peso neto, "
-    "contenuto, inhoud",
-    "unit": "unit, uom, measure, units, einheit, unite, unidad, unita, eenheid",
-    "price": ", ".join((*sorted(SOLD_AT), "price, preis, prix, precio, prezzo, prijs")),
-}
 _WORDS = {
     kind: {head.strip(): role for role, said in heads.items() for head in said.split(",")}
-    for kind, heads in ((MATERIALS, MATERIAL_HEADS), (FORMULAS, _FORMULA_HEADS), (PRODUCTS, _PRODUCT_HEADS))
+    for kind, heads in ((MATERIALS, MATERIAL_HEADS), (FORMULAS, FORMULA_HEADS), (PRODUCTS, PRODUCT_HEADS))
 }
 #: hundredths of money in a head
 _PENCE = re.compile(r"(?:^|[^a-z])(?:p|pence|cents?|ct|cts|centimes?)(?:[^a-z]|$)|\u00a2")
@@ -310,7 +272,7 @@ def _of_formula(head: str) -> str:
 
     That is not its cost, nor anything for 100 g, which may be of the whole.
     """
-    if "%" in head:
+    if "%" in head and not phrase_in(head).how:
         return "percent"
     per = per_in(head)
     is_price = bool(per) and not per[0].isdigit() and not {"cost", "kosten", "cout"} & {*words_of(head).split()}

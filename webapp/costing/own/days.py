@@ -7,7 +7,8 @@ from datetime import date, timedelta
 
 from webapp.costing import limits as lim
 from webapp.costing.amounts import JSON_NOTATION, Unreadable
-from webapp.costing.own.cells import Doubt, Told
+from webapp.costing.own.cells import Doubt
+from webapp.costing.own.told import Told
 
 _MONTHS = "jan feb mar apr may jun jul aug sep oct nov dec".split()
 

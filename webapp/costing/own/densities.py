@@ -11,7 +11,8 @@ from decimal import Decimal
 
 from webapp.costing import limits as lim
 from webapp.costing.amounts import ONE, Unreadable
-from webapp.costing.own.cells import Doubt, Read, Told, fitting, number
+from webapp.costing.own.cells import Doubt, Read, fitting, number
+from webapp.costing.own.told import Told
 from webapp.costing.own.units import BOTH, US, measure_in
 from webapp.costing.units import MASS, VOLUME
 

@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import replace
+from dataclasses import fields, replace
 from decimal import Decimal
 
 from webapp.costing.own.across import is_side_by_side
-from webapp.costing.own.cells import OfSheet
 from webapp.costing.own.columns import (
     AMOUNTS,
     BLANK,
@@ -28,15 +27,17 @@ from webapp.costing.own.columns import (
 )
 from webapp.costing.own.counts import in_doubt, is_of_goods, is_total
 from webapp.costing.own.currencies import without_money
+from webapp.costing.own.density_tabs import density_tab
 from webapp.costing.own.freight import speaks_of_freight
 from webapp.costing.own.heads import columns_of
 from webapp.costing.own.ounces import POUNDS
 from webapp.costing.own.rows import Wrong, column_letters
 from webapp.costing.own.side_by_side import beside_prices, side_by_side
+from webapp.costing.own.told import OfSheet
 from webapp.costing.own.weight_heads import other_unit
 
 #: choices that are made for one sheet
-PER_SHEET = ("unit", "priced", "formulas", "counts", "freight", "each", "discount", "words", "zero")
+PER_SHEET = tuple(one.name for one in fields(OfSheet))
 _A_CENT = Decimal("0.01")
 #: what only a list with a row an ingredient has
 _ONLY_IN_LISTS = {
@@ -91,6 +92,7 @@ def without_price(
         for number, (table, layout) in enumerate(zip(tables, layouts, strict=True))
         if layout.holds == MATERIALS and not set(PRICES) & set(layout.roles)
         if said.get(number, OfSheet()).priced != "none"
+        if "density" not in layout.roles or density_tab(table) is None
     ]
     return tuple(
         (f"sheets-{number}-holds", f"{table.title}: {beside}")

@@ -8,8 +8,9 @@ from decimal import Decimal
 from webapp.costing import limits as lim
 from webapp.costing.amounts import ONE, Unreadable, half_up, plain
 from webapp.costing.own import cells
-from webapp.costing.own.cells import MONEY_PLACES, Read, Told
+from webapp.costing.own.cells import MONEY_PLACES, Read
 from webapp.costing.own.rows import OwnRow
+from webapp.costing.own.told import Told
 from webapp.costing.units import MASS, VOLUME
 
 #: from which share on a fifth decimal of a price for one of something is worth keeping, and for how many it is then

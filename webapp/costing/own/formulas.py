@@ -11,18 +11,19 @@ from dataclasses import dataclass, field, replace
 from webapp.costing.called import Names
 from webapp.costing.limits import NAME_LENGTH, name_key
 from webapp.costing.own import cells
-from webapp.costing.own.cells import Told
 from webapp.costing.own.columns import FORMULAS, Layout, OwnTable, role_of, unit_in
 from webapp.costing.own.heads import tells_figures
 from webapp.costing.own.line_cells import read_batch_of, read_line
 from webapp.costing.own.lines import BATCH, STAGE, Amounts, FormulaRows, Gap, kept_name
 from webapp.costing.own.more_heads import heads_here, titled_heads, with_lines
+from webapp.costing.own.numbered import unnumber
 from webapp.costing.own.parted import ask_where_parted, asks_amount, is_only_words
 from webapp.costing.own.rows import (
     COMMENT,
     FIGURES,
     FOOTNOTE,
     HEADS,
+    LEFT_OUT,
     TOTAL,
     OwnRow,
     Skipped,
@@ -35,12 +36,12 @@ from webapp.costing.own.rows import (
 )
 from webapp.costing.own.stages import amount_of, contradicts, filled_at, is_group, says_amount
 from webapp.costing.own.sums import say_total
+from webapp.costing.own.title_lines import say_lines
 from webapp.costing.own.title_rows import titles_in
 from webapp.costing.own.titles import Batch, Title, is_labelled, name_of, read_title_batch, read_titled, titled_in
+from webapp.costing.own.told import Told
 from webapp.costing.own.totals import ask_of_below, ends, is_aside, is_below
 from webapp.costing.own.whole import finish
-
-LEFT_OUT = "left out, with what stands below it"
 
 
 @dataclass
@@ -89,7 +90,8 @@ def formulas_in(
     sheet: int, table: OwnTable, layout: Layout, told: Told, left_out: frozenset[str], *, known: Names, amounts: Amounts
 ) -> tuple[list[FormulaRows], list[Skipped]]:
     """The formulas of a sheet, and the rows that were passed over."""
-    reader = _Reader(sheet, table, layout, known, amounts, titles_in(sheet, table, layout, told, known))
+    titles = titles_in(sheet, table, layout, told, known, left_out=left_out)
+    reader = _Reader(sheet, table, layout, known, amounts, titles)
     _named_above(reader, replace(told, exact=table.exact), left_out)
     last = layout.heads
     for row in rows_of(sheet, table, layout, told, frozenset()):
@@ -105,6 +107,7 @@ def formulas_in(
     notes = [one for one in found if is_only_words(table, one, found)]
     reader.passed += [Skipped(sheet, one.row, FOOTNOTE, one.name[:60]) for one in notes]
     found = [one for one in found if one not in notes]
+    unnumber(found, known)
     for one in found:
         finish(one, amounts)
         ask_where_parted(one, left_out)
@@ -173,6 +176,8 @@ def _leave_out(reader: _Reader, row: OwnRow) -> None:
 def _title(reader: _Reader, row: OwnRow, title: Title) -> FormulaRows | None:
     """What a title says: the formula that it names, and the batch; None where it names none, and none stands above."""
     formula = _titled(reader, row, title.column, title.name) if title.name else reader.here
+    if formula is not None and title.name:
+        say_lines(formula, title, row)
     if title.batch is not None and formula is not None:
         read_title_batch(formula, row, title.batch)
     elif title.batch is not None:

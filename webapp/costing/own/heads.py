@@ -224,7 +224,9 @@ def _parted(name: str) -> Column | None:
 def columns_of(table: OwnTable, layout: Layout) -> dict[int, Column]:
     """The name and the unit of each column that stands for a formula, or for an ingredient, as its heads say them."""
     if OF_FORMULA in layout.roles:
-        return named_columns(table, layout.heads)
+        found, names = named_columns(table, layout.heads), layout.place("ingredient")
+        corner = "" if names is None else unit_alone(table.cell(layout.heads, names))
+        return {place: Column(one.name, one.unit or corner) for place, one in found.items()}
     return {place: named_in(head) for place in range(len(layout.roles)) if (head := table.cell(layout.heads, place))}
 
 

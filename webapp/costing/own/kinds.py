@@ -12,7 +12,7 @@ _KINDS = {
     for kind, words in {
         INGREDIENT: "ingredient ingredients raw oil butter wax powder rohstoff zutat ingrediente additive fragrance",
         PACKAGING: "packaging package container containers jar jars tin tins lid lids label labels bottle "
-        "bottles box boxes verpackung emballage envase embalaje imballaggio verpakking",
+        "bottles box boxes verpackung emballage emballages envase embalaje imballaggio verpakking",
         "bought-in": "bought-in resale",
     }.items()
     for word in words.split()

@@ -29,6 +29,7 @@ from webapp.costing.own.columns import (
     words_of,
 )
 from webapp.costing.own.counts import number_at
+from webapp.costing.own.density_tabs import density_tab
 from webapp.costing.own.heads import is_amount, is_mass, stands_beside, unit_alone
 from webapp.costing.own.rows import says_total
 from webapp.costing.own.settled import settled
@@ -46,10 +47,18 @@ _TITLES = {
 }
 
 
+#: a head that is the weight of a batch: "500 g", "100g batch", "Batch 1 kg"
+_BATCH_OF = re.compile(
+    r"(?:(?:batch|per|for|pour|f\u00fcr|para)\s+)?(?:[0-9][0-9.,]*)\s*(g|kg|oz|lb)\.?(?:\s+batch)?", re.IGNORECASE
+)
+
+
 def laid_out(table: OwnTable) -> Layout:
     """What is guessed of a sheet: the kind that more of its heads speak for, else what its title or its cells say."""
     if table.hidden or not any(table.rows):
         return Layout(NOTHING)
+    if (dense := density_tab(table)) is not None:
+        return dense
     found = {kind: _heads(table, kind) for kind in (MATERIALS, FORMULAS, PRODUCTS)}
     weight = {kind: _weight(table, kind, *found[kind]) for kind in found}
     plainly = _says_shares(table, *found[FORMULAS])  # of two that are even, what says shares
@@ -134,7 +143,7 @@ def _adds_up(table: OwnTable, layout: Layout, place: int) -> bool:
 
 def _of_priced(table: OwnTable, layout: Layout, card: str, priced: Container[str]) -> Layout:
     """A formula, where a sheet of materials has amounts of what is `priced` elsewhere; else as it is."""
-    if layout.holds != MATERIALS or (card == NO_CARD and {*PRICES} & {*layout.roles}):
+    if layout.holds != MATERIALS or (card == NO_CARD and {*PRICES, "density"} & {*layout.roles}):
         return layout
     found = laid_out_as(table, FORMULAS)
     above = (table.cell(row, place) for row in range(1, found.heads) for place in range(table.width))
@@ -165,6 +174,8 @@ def laid_out_as(table: OwnTable, holds: str) -> Layout:
     """What is guessed of the columns where a person says what the sheet holds."""
     if holds == NOTHING:
         return Layout(NOTHING)
+    if holds == MATERIALS and (dense := density_tab(table)) is not None:
+        return dense
     row, roles = _heads(table, holds)
     beside = side_by_side(table) if holds == FORMULAS else None
     if beside is not None:
@@ -202,7 +213,21 @@ def _heads(table: OwnTable, holds: str) -> tuple[int, tuple[str, ...]]:
             best, place = roles, number
         if _is_whole(best, holds):
             break
-    return place, _with_ingredient(table, place, best, holds)[:MOST_COLUMNS]
+    return place, _with_batch(table, place, _with_ingredient(table, place, best, holds)[:MOST_COLUMNS])
+
+
+def _with_batch(table: OwnTable, row: int, roles: tuple[str, ...]) -> tuple[str, ...]:
+    """The roles of a formula in percent with the grams of one batch beside them, under the weight of that as a head.
+
+    Of several batches none is the one that is made: they are left out, and the percent say it all.
+    """
+    if "percent" not in roles or "ingredient" not in roles or {"grams", "amount"} & {*roles}:
+        return roles
+    free = [place for place, role in enumerate(roles) if not role]
+    units = {place: said[1].casefold() for place in free if (said := _BATCH_OF.fullmatch(table.cell(row, place)))}
+    if [*units.values()] != ["g"]:
+        return roles
+    return tuple("grams" if place in units else role for place, role in enumerate(roles))
 
 
 def _is_whole(roles: Sequence[str], holds: str) -> bool:
@@ -223,7 +248,9 @@ def _is_sum(row: Sequence[str]) -> bool:
 def _says_batch(row: Sequence[str], holds: str) -> bool:
     """Whether a row says what a batch weighs, whose words are heads too: "Batch | 2 | kg"."""
     texts = [(place, text.strip()) for place, text in enumerate(row) if text.strip()]
-    return holds == FORMULAS and titled_in(texts).batch is not None
+    if holds != FORMULAS or {"ingredient", "percent"} <= {*roles_in(row, holds)}:  # "Ingredient | % | 500 g"
+        return False
+    return titled_in(texts).batch is not None
 
 
 def _with_ingredient(table: OwnTable, row: int, roles: tuple[str, ...], holds: str) -> tuple[str, ...]:

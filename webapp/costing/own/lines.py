@@ -11,8 +11,9 @@ from typing import NamedTuple
 from webapp.costing import limits as lim
 from webapp.costing.amounts import ONE, ZERO, Unreadable
 from webapp.costing.own import cells
-from webapp.costing.own.cells import QUANTITY_PLACES, Read, Told
+from webapp.costing.own.cells import QUANTITY_PLACES, Read
 from webapp.costing.own.rows import Wrong, mark_of
+from webapp.costing.own.told import Told
 from webapp.costing.own.units import fraction_in
 from webapp.costing.own.written import Written
 from webapp.costing.units import MASS
@@ -122,6 +123,8 @@ class FormulaRows:
     """The grams that stand behind its name in its title: its batch where nothing else says one."""
     titled: str = ""
     """Its name with those, where they tell it from another of its name."""
+    numbered: str = ""
+    """Its name with the running number before it, by which it may be called elsewhere."""
     total: int = 0
     """The row with a total that its lines come to: what stands below is none of them; 0 where there is none."""
     below: list[tuple[int, int, str]] = field(default_factory=list)

@@ -11,7 +11,7 @@ from webapp.costing import limits as lim
 from webapp.costing.amounts import ONE
 from webapp.costing.called import nature_of
 from webapp.costing.own import cells, days
-from webapp.costing.own.cells import Read, Told
+from webapp.costing.own.cells import Read
 from webapp.costing.own.columns import (
     BLANK,
     MATERIALS,
@@ -54,6 +54,9 @@ from webapp.costing.own.rows import (
     skipped,
 )
 from webapp.costing.own.settled import settled
+from webapp.costing.own.taxed import with_sheet
+from webapp.costing.own.taxes import without_phrase
+from webapp.costing.own.told import Told
 from webapp.costing.units import PIECES
 
 _FOR_ONE = "Type the freight of the order as an amount of money, not for one of something."
@@ -92,6 +95,8 @@ class MaterialRow:
     wrong: tuple[Wrong, ...] = ()
     discount: Read | None = None
     """A discount that stands in a row of its own, in a currency or in "%"."""
+    near: tuple[str, ...] = ()
+    """What other rows are called that it may be, where it says nothing but a density."""
     besides: str = ""
     """What stands in a row that is freight itself, and no material: it has no name; its freight may say no currency."""
 
@@ -108,7 +113,7 @@ def materials_in(
     found: list[MaterialRow] = []
     passed: list[Skipped] = []
     kind = kind_of_sheet(table, layout)
-    now, told = layout, replace(told, taxed=holds_tax(table, layout))
+    now, told = layout, with_sheet(replace(told, taxed=holds_tax(table, layout)), table, layout)
     for row in rows_of(sheet, table, layout, told, left_out):
         row.layout = now
         if is_units(row):
@@ -116,7 +121,7 @@ def materials_in(
         elif is_heads(row) or is_total(row):
             now = now if is_total(row) else _below(row)
             passed.append(skipped(row, TOTAL if is_total(row) else HEADS))
-        elif _is_title(row) or _is_heading(row):
+        elif is_title(row) or is_heading(row):
             passed.append(skipped(row, HEADING))
             kind = kind_of(filled(row)[0])
         elif what := besides_in(row):
@@ -145,7 +150,7 @@ def _below(row: OwnRow) -> Layout:
     return settled(replace(row.table, rows=rows[:ends]), below)
 
 
-def _is_title(row: OwnRow) -> bool:
+def is_title(row: OwnRow) -> bool:
     """Whether a row is only what stands above other heads: a supplier, or a word for all below."""
     return len(filled(row)) == 1 and row.number < len(row.table.rows) and is_heads(replace(row, number=row.number + 1))
 
@@ -173,7 +178,7 @@ def material_in(row: OwnRow) -> MaterialRow:
     return _material(row, "")
 
 
-def _is_heading(row: OwnRow) -> bool:
+def is_heading(row: OwnRow) -> bool:
     """Whether a row is only a word above others: one cell that names a kind, ends with a colon or is in capitals."""
     here = filled(row)
     if len(here) != 1 or not here[0][:1].isalpha():
@@ -198,7 +203,7 @@ def _material(row: OwnRow, under: str) -> MaterialRow:
     inci = row.words("inci") if role == "name" else ""
     supplier, code = row.words("supplier"), row.words("code", lim.SHORT)
     currency = row.read("currency", _currency) or paid.currency
-    day, tax = _day(row), row.read("tax_rate", cells.rate)
+    day = _day(row)
     dense = row.read("density", lambda text, told: density(text, told, row.head("density")))
     row.remarks += [dense.remark] if dense and dense.remark else []
     freight = _freight(row, currency)
@@ -213,13 +218,13 @@ def _material(row: OwnRow, under: str) -> MaterialRow:
         code,
         day,
         dense.value if dense else None,
-        tax,
+        paid.tax.rate,
         paid.packs,
         pack.value if pack else None,
         pack.unit if pack else "",
         paid.price,
         currency,
-        paid.tax_in,
+        paid.tax.inside,
         freight,
         paid.weighs,
         tuple(row.remarks),
@@ -324,7 +329,7 @@ def _freight(row: OwnRow, currency: str) -> Read | None:
 
 def _doubt(row: OwnRow, role: str) -> str:
     text = row.text(role)
-    return cells.doubtful(text, row.told_of(role)) if text else ""
+    return cells.doubtful(without_phrase(text), row.told_of(role)) if text else ""
 
 
 def _currency(text: str, told: Told) -> str:

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from webapp.costing.own.cells import Told
 from webapp.costing.own.columns import MATERIALS, PRICES, Layout, OwnTable
 from webapp.costing.own.currencies import currency_of, without_money
 from webapp.costing.own.materials import MaterialRow
 from webapp.costing.own.price_heads import currency_said
 from webapp.costing.own.rows import Wrong, column_letters
+from webapp.costing.own.told import Told
 
 
 def bare_beside_others(

@@ -7,7 +7,7 @@ from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 
 from webapp.costing.book import Id
-from webapp.costing.called import Known, words_of
+from webapp.costing.called import Known, nature_of, words_of
 from webapp.costing.limits import name_key
 
 #: how many things are offered for one name, and for how many names
@@ -16,6 +16,10 @@ MOST_OFFERED, MOST_RANKED = 100, 40
 _SELDOM, _BEGUN, _INITIALS = 12000, 8000, 24000
 #: from how many letters on a word may stand for one that begins with it
 _LETTERS = 3
+
+
+#: what of a product a name may be that is asked
+FORMULA, FILLING = "formula", "filling"
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,11 +33,14 @@ class NameAsked:
     where: tuple[int, int]
     """Sheet and row in which it stands first."""
     of: str = ""
-    """"formula" where it is the name of a product, and it is asked which formula is in that."""
+    """FORMULA where it is the name of a product, and it is asked which formula is in that; FILLING where the sheet
+    calls the formula so."""
     others: tuple[str, ...] = ()
     """What else it may be, the likest first."""
     spelled: tuple[str, ...] = ()
     """Each way in which it is written."""
+    best: str = ""
+    """The one thing that is far likelier than any other; "" where none is."""
 
 
 def holders(formulas: Collection[Id], inside: Mapping[Id, Collection[Id]]) -> frozenset[Id]:
@@ -56,6 +63,8 @@ class Likest:
         self._things = sorted(things, key=lambda one: name_key(one.name))
         called = [(place, name) for place, one in enumerate(self._things) for name in (one.name, *one.others)]
         self._of = [place for place, _ in called]
+        self._words = [words_of(name).split() for _, name in called]
+        self._is_own = [name == self._things[place].name for place, name in called]
         self._with: dict[str, list[int]] = {}
         self._initials: dict[str, list[int]] = {}
         for entry, (_, name) in enumerate(called):
@@ -74,8 +83,39 @@ class Likest:
         best = [0] * len(self._things)
         for entry, score in likeness.items():
             best[self._of[entry]] = max(best[self._of[entry]], score)
-        places = sorted(range(len(best)), key=lambda place: (-best[place], best[place] and len(self._name(place))))
+        whole = {place for place, own in self._covered(text) if own}
+        places = sorted(
+            range(len(best)),
+            key=lambda place: (place not in whole, -best[place], best[place] and len(self._name(place))),
+        )
         return tuple(dict.fromkeys(self._name(one) for one in places if self._things[one].value not in without))
+
+    def best(self, text: str, near: Sequence[str] = (), without: Collection[str] = ()) -> str:
+        """The only thing that a text may well be: the one that is `near`, or whose name all its words begin.
+
+        It is weighed, has the text's numbers and letters, and no other thing may be it as well; else "".
+        """
+        covered = {place: own for place, own in sorted(self._covered(text)) if self._value(place) not in without}
+        places = [place for place, one in enumerate(self._things) if one.name in near] or list(covered)
+        if len(places) != 1 or not {*covered} <= {*places}:
+            return ""
+        one = self._things[places[0]]
+        sure = near or (covered[places[0]] and _is_surely(words_of(text).split(), words_of(one.name).split()))
+        return one.name if sure and one.value.startswith("material:") and _letters_fit(text, one) else ""
+
+    def _covered(self, text: str) -> set[tuple[int, bool]]:
+        """The things of which every word of a text begins another word of a name, or is initials; whether its own."""
+        asked = words_of(text).split()
+        found = {
+            (self._of[entry], self._is_own[entry]) for entry, words in enumerate(self._words) if _covers(asked, words)
+        }
+        if len(asked) == 1:
+            entries = self._initials.get("".join(sorted(asked[0])), ())
+            found |= {(self._of[entry], self._is_own[entry]) for entry in entries}
+        return found
+
+    def _value(self, place: int) -> str:
+        return self._things[place].value
 
     def _name(self, place: int) -> str:
         return self._things[place].name
@@ -99,3 +139,49 @@ def _same(one: str, other: str) -> bool:
     """Whether two words are one, or the shorter begins the longer."""
     short, long = sorted((one, other), key=len)
     return one == other or (len(short) >= _LETTERS and long.startswith(short))
+
+
+def _covers(asked: Sequence[str], words: Sequence[str]) -> bool:
+    """Whether each word of a text is another word of a name, begins one, or is made of the initials of some."""
+    left = list(words)
+    for one in sorted(asked, key=lambda word: (word not in words, -len(word))):
+        begun = next((word for word in left if len(one) >= _LETTERS and word.startswith(one)), one)
+        runs = (place for place in range(len(left)) if "".join(w[0] for w in left[place : place + len(one)]) == one)
+        start = next(runs, None) if 1 < len(one) <= _LETTERS else None
+        if one in left or begun in left:
+            left.remove(one if one in left else begun)
+        elif start is not None:
+            del left[start : start + len(one)]
+        else:
+            return False
+    return True
+
+
+def _is_surely(asked: Sequence[str], words: Sequence[str]) -> bool:
+    """Whether a text that is covered is written short: one that says oil or butter says its other words whole, too.
+
+    Rose oil is no rosehip oil, and Euc EO is eucalyptus.
+    """
+    spelled_out = bool(nature_of(" ".join(asked))) and asked[-1] in words
+    return not spelled_out or all(one in words for one in asked)
+
+
+def likely_filling(text: str, near: Sequence[str], formulas: Sequence[str]) -> str:
+    """The formula that a product is likely filled with: the only one that is near, or whose words are all in its name.
+
+    Of several that one which has the words of all of them; "" where none has.
+    """
+    said = set(words_of(text).split())
+    if near:
+        fits = len(near) == 1 and _letters_fit(text, Known("", near[0]))
+        return near[0] if fits else ""
+    inside = {one: words for one in formulas if (words := set(words_of(one).split())) and words <= said}
+    most = set().union(*inside.values())
+    return next((one for one, words in inside.items() if words == most), "")
+
+
+def _letters_fit(text: str, one: Known) -> bool:
+    """Whether what is a number or a single letter in a text is so in what a thing is called: no 20 is an 80."""
+    called = {word for name in (one.name, *one.others) for word in words_of(name).split()}
+    telling = {word for word in words_of(text).split() if len(word) == 1 or any(map(str.isdigit, word))}
+    return telling <= called

@@ -71,3 +71,8 @@ def put_plainly(text: str, beside: str = "") -> str:
 def is_container(word: str) -> bool:
     """Whether a word says what something is packed in, and not how much of it."""
     return word.strip(" .").casefold() in _CONTAINERS.split()
+
+
+def is_counted(word: str) -> bool:
+    """Whether a word says what a product is filled into, or what is counted beside it: jars, a tin, a label."""
+    return unicodedata.normalize("NFC", word.strip(" .,;:()")).casefold() in _COUNTED.split()

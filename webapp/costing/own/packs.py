@@ -11,7 +11,7 @@ from webapp.costing.amounts import ONE, ZERO, Unreadable, half_up, plain
 from webapp.costing.own import cells
 from webapp.costing.own.answered import FREE_OF_CHARGE, OF_ONE, UNKNOWN
 from webapp.costing.own.basis import basis_of, without_per
-from webapp.costing.own.cells import MONEY_PLACES, Read, Told
+from webapp.costing.own.cells import MONEY_PLACES, Read
 from webapp.costing.own.columns import BLANK, per_in, unit_in, words_of
 from webapp.costing.own.for_one import finely, for_all_of, sum_of
 from webapp.costing.own.freight import FREE
@@ -20,12 +20,13 @@ from webapp.costing.own.many import for_how_much, in_packs_of_many
 from webapp.costing.own.price_heads import (
     ALL_PACKS,
     ONE_PACK,
-    TAX_IN,
     packs_said,
-    tax_said,
     without_besides,
 )
 from webapp.costing.own.rows import OwnRow
+from webapp.costing.own.taxed import NO_TAX_SAID, Tax, tax_of
+from webapp.costing.own.taxes import without_phrase
+from webapp.costing.own.told import Told
 from webapp.costing.own.unit_prices import for_pack, is_open
 from webapp.costing.own.units import dozens_in, fraction_in
 from webapp.costing.units import MASS, PIECES, VOLUME
@@ -56,8 +57,8 @@ class Priced:
     pack: Read | None = None
     packs: Decimal = ONE
     currency: str = ""
-    tax_in: bool | None = None
-    """Whether tax is in the price, where its column says so."""
+    tax: Tax = NO_TAX_SAID
+    """How tax stands in the price."""
     weighs: Decimal | None = None
     """What one mL weighs in g, by the price for so much mass that stands beside the price of a volume."""
 
@@ -74,14 +75,14 @@ def priced(row: OwnRow, kind: str) -> Priced:
     if paid is not None and not paid[1] and not basis:
         _remember(row, pack, paid[0])
         found = _of_packs(row, role, Priced(paid[0].value, pack, packs, paid[0].unit), kind)
-        return replace(found, tax_in=_tax_in(row, role), weighs=_beside(row, found, single))
+        return replace(found, tax=tax_of(row, role), weighs=_beside(row, found, single))
     price = paid or single
     _remember(row, pack)
     if price is None:
         return Priced(None, pack, packs)
     role = role if paid else "unit_price"
     found = _for_one(row, role, (price[0], price[1] or basis), Priced(None, pack, packs, price[0].unit), kind)
-    return replace(found, tax_in=_tax_in(row, role))
+    return replace(found, tax=tax_of(row, role))
 
 
 def _for_one(row: OwnRow, role: str, price: tuple[Read, str], beside: Priced, kind: str) -> Priced:
@@ -115,6 +116,11 @@ def _of_unit_price(row: OwnRow, price: Read, pack: Read, beside: Priced) -> Pric
     return replace(beside, price=price.value)
 
 
+def _money(text: str, told: Told) -> tuple[Read, str]:
+    """A price, whatever its cell says of tax, which is read by itself."""
+    return cells.money(without_phrase(text), told)
+
+
 def _fails_beside(row: OwnRow, paid: tuple[Read, str] | None) -> bool:
     """Whether a price for one of something failed in the spreadsheet, and isn't needed beside the one that counts."""
     return paid is not None and row.text("unit_price").startswith("#")
@@ -123,7 +129,7 @@ def _fails_beside(row: OwnRow, paid: tuple[Read, str] | None) -> bool:
 def _price(row: OwnRow, role: str, *, counts: bool) -> tuple[Read, str] | None:
     """A price as it stands; of one that is 0, and counts, it is asked whether that is free or not known yet."""
     free = row.text(role).casefold().strip(" .!") in _FREE
-    found = (Read(ZERO, row.told.home), "") if free else row.read(role, cells.money)
+    found = (Read(ZERO, row.told.home), "") if free else row.read(role, _money)
     if found is None or found[0].value or not counts:
         return found
     if row.told.zero == UNKNOWN:
@@ -147,16 +153,6 @@ def _paid(row: OwnRow) -> tuple[str, tuple[Read, str] | None]:
         f"{sum_of(row, other[0].value, other[0].unit)} is {words[1]}."
     )
     return ("net_price" if row.told.registered else "price"), one
-
-
-def _tax_in(row: OwnRow, role: str) -> bool | None:
-    """Whether tax is in the prices of a column, by its head, one without it beside it, or its rates."""
-    if role == "net_price":
-        return False
-    said = tax_said(row.head(role))
-    if role == "price" and not said and (row.told.taxed or row.layout.place("net_price") is not None):
-        return True
-    return said == TAX_IN if said else None
 
 
 def _beside(row: OwnRow, paid: Priced, single: tuple[Read, str] | None) -> Decimal | None:

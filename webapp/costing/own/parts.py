@@ -15,10 +15,11 @@ from webapp.costing.called import Names, known
 from webapp.costing.changes import Put
 from webapp.costing.limits import name_key
 from webapp.costing.own import cells
-from webapp.costing.own.cells import Told
+from webapp.costing.own.columns import BLANK, MOST_COLUMNS, PRODUCTS, Layout, OwnTable
 from webapp.costing.own.plan import NEW, Numbers, Planned, found_for
 from webapp.costing.own.planned import NameAsked
 from webapp.costing.own.rows import OwnRow, mark_of
+from webapp.costing.own.told import Told
 
 _COUNT = r"([0-9]{1,3})"
 _PIECES = re.compile(rf"{_COUNT}\s*[x\u00d7*]\s*(\S.*)|(.*\S)\s*[x\u00d7*]\s*{_COUNT}", re.IGNORECASE)
@@ -62,6 +63,20 @@ class Parting:
     def unpriced(self) -> tuple[str, ...]:
         """New pieces that have no price."""
         return tuple(one.name for one in self.new.values() if one.id not in self.unsettled)
+
+
+def with_parts(parting: Parting, table: OwnTable, layout: Layout) -> Layout:
+    """The layout of a list of products with each column that is left out and names nothing but known parts as one."""
+    if layout.holds != PRODUCTS:
+        return layout
+    width = min(max(table.width, len(layout.roles)), MOST_COLUMNS)
+    roles = [*layout.roles, *[""] * (width - len(layout.roles))]
+    for place in [place for place, role in enumerate(roles) if not role]:
+        below = (table.cell(row, place) for row in range(layout.heads + 1, len(table.rows) + 1))
+        names = [name for text in below if text not in BLANK for _, name in _named(parting, text)]
+        if names and all(parting.pieces.meant_alike(name).value for name in names):
+            roles[place] = "part"
+    return layout if "".join(roles) == "".join(layout.roles) else replace(layout, roles=tuple(roles))
 
 
 def parts_of(parting: Parting, row: OwnRow) -> tuple[b.Part, ...]:

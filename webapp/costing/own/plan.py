@@ -10,7 +10,7 @@ from functools import cached_property
 
 from webapp.costing import book as b
 from webapp.costing.book import Book, Id
-from webapp.costing.called import Meant, Names, known, written_alike
+from webapp.costing.called import Meant, Names, keys_alike, known
 from webapp.costing.changes import Change
 from webapp.costing.limits import name_key
 from webapp.costing.own.materials import MaterialRow
@@ -156,11 +156,13 @@ class Plan:
             ident = int(found.value)
             self.materials.setdefault(ident, self.book.materials[ident])
             return ident, True, ()
-        key = written_alike(row.name)
-        if key not in self._new:
-            ident = self._new[key] = self.numbers.new()
+        keys = keys_alike(row.name)
+        ident = next((self._new[key] for key in keys if key in self._new), 0)
+        if not ident:
+            ident = self.numbers.new()
             self.materials[ident] = b.Material(ident, row.name, row.kind, row.nature)
-        return self._new[key], False, found.near
+        self._new |= {key: ident for key in keys if key not in self._new}
+        return ident, False, found.near
 
 
 def found_for(names: Names, told: str, name: str) -> Meant:

@@ -8,7 +8,7 @@ from decimal import Decimal
 
 from webapp.costing import book as b
 from webapp.costing.book import Book, Id
-from webapp.costing.called import Known, Meant, Names, known, nature_of, written_alike
+from webapp.costing.called import Known, Meant, Names, keys_alike, known, nature_of, written_alike
 from webapp.costing.changes import Put
 from webapp.costing.limits import name_key
 from webapp.costing.own.lines import FormulaRows, LineRow
@@ -42,6 +42,8 @@ class Mixing:
     said: list[FormulaSaid] = field(default_factory=list)
     spelled: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     """How each ingredient is written, first as it stands first."""
+    keys: Mapping[str, str] = field(default_factory=dict)
+    """Of each ingredient what it has in common with those that are written alike."""
     asked: dict[str, NameAsked] = field(default_factory=dict)
     offered: dict[str, NameAsked] = field(default_factory=dict)
     """What is new, has no price, and may be something else: nothing waits for an answer."""
@@ -65,9 +67,13 @@ class Mixing:
             self._meant[text] = found_for(self.names, self.told(text), text)
         return self._meant[text]
 
+    def key(self, text: str) -> str:
+        """What all ways have in common in which an ingredient is written, also with its words in another order."""
+        return self.keys.get(text, written_alike(text))
+
     def told(self, text: str) -> str:
         """What was said of an ingredient, else of the first that is written so but for case, marks or a plural s."""
-        every = (text, *self.spelled.get(written_alike(text), ()))
+        every = (text, *self.spelled.get(self.key(text), ()))
         return next((told for one in every if (told := self.means.get(mark_of(one), ""))), "")
 
     @property
@@ -94,7 +100,11 @@ def names_with(book: Book, plan: Plan, formulas: Sequence[FormulaRows]) -> tuple
         *known([one for one in plan.materials.values() if one.id < 0], "material"),
         *known(book.materials.values(), "material"),
         *known(book.formulas.values(), "formula"),
-        *(Known(f"formula:{number}", one.name) for one in formulas if (number := numbers[name_key(one.name)]) < 0),
+        *(
+            Known(f"formula:{number}", one.name, (one.numbered,) if one.numbered else ())
+            for one in formulas
+            if (number := numbers[name_key(one.name)]) < 0
+        ),
     ]
     return Names(tuple(things)), numbers
 
@@ -107,7 +117,8 @@ def plan_formulas(
     A batch of each that says none weighs `batch`.
     """
     names, numbers = names_with(book, plan, formulas)
-    mixing = Mixing(plan, names, means, batch, spelled=_spelled(formulas))
+    spelled, keys = _spelled(formulas)
+    mixing = Mixing(plan, names, means, batch, spelled=spelled, keys=keys)
     for rows in formulas:
         ident = numbers[name_key(rows.name)]
         if any(one.formula == ident and one.rows.sheet != rows.sheet for one in mixing.said):
@@ -125,13 +136,17 @@ def plan_formulas(
     return mixing
 
 
-def _spelled(formulas: Sequence[FormulaRows]) -> dict[str, tuple[str, ...]]:
-    """Of all ingredients that are written alike each way in which they are written."""
+def _spelled(formulas: Sequence[FormulaRows]) -> tuple[dict[str, tuple[str, ...]], dict[str, str]]:
+    """Of all ingredients that are written alike each way in which they are written; and what each has in common."""
     found: dict[str, dict[str, str]] = {}
-    for rows in formulas:
-        for line in rows.lines:
-            found.setdefault(written_alike(line.ingredient), {}).setdefault(name_key(line.ingredient), line.ingredient)
-    return {key: tuple(ways.values()) for key, ways in found.items()}
+    same: dict[str, str] = {}
+    keys: dict[str, str] = {}
+    for text in dict.fromkeys(line.ingredient for rows in formulas for line in rows.lines):
+        every = keys_alike(text)
+        keys[text] = next((same[one] for one in every if one in same), every[0])
+        same |= {one: keys[text] for one in every if one not in same}
+        found.setdefault(keys[text], {}).setdefault(name_key(text), text)
+    return {key: tuple(ways.values()) for key, ways in found.items()}, keys
 
 
 def _without_loops(mixing: Mixing) -> None:
@@ -148,13 +163,17 @@ def _without_loops(mixing: Mixing) -> None:
         may_be = ranked.names(material.name, barred)[:MOST_OFFERED] if number < MOST_RANKED else ()
         asked = mixing.asked.pop(mark, None)
         near = tuple(one for one in asked.near if one in {thing.name for thing in there}) if asked else ()
+        best = ranked.best(material.name, near, barred) if number < MOST_RANKED else ""
+        if best and not asked:  # far likelier than anything else: it is asked as a slip is
+            near = (best,)
         others = tuple(one for one in may_be if one not in near)
-        spelled = mixing.spelled[written_alike(material.name)]
+        spelled = mixing.spelled[mixing.key(material.name)]
         told, where = mixing.told(material.name), mixing.first[material.id][:2]
-        if asked and near:
-            mixing.asked[mark] = replace(asked, near=near, others=others, spelled=spelled)
+        one = NameAsked(mark, material.name, near, told, where, others=others, spelled=spelled, best=best)
+        if near and (asked or told != NEW):
+            mixing.asked[mark] = one
         elif told != NEW:
-            mixing.offered[mark] = NameAsked(mark, material.name, (), told, where, others=others, spelled=spelled)
+            mixing.offered[mark] = one
 
 
 def _formula(mixing: Mixing, said: FormulaSaid, book: Book) -> b.Formula:
@@ -190,7 +209,7 @@ def _line(mixing: Mixing, said: FormulaSaid, line: LineRow) -> b.FormulaLine:
 
 def _meant(mixing: Mixing, said: FormulaSaid, line: LineRow) -> tuple[str, Id]:
     """Which material or formula an ingredient is; a new material without a price where nothing is called so."""
-    key = written_alike(line.ingredient)
+    key = mixing.key(line.ingredient)
     first = mixing.spelled[key][0]
     mark, told = mark_of(first), mixing.told(line.ingredient)
     found = mixing.meant(line.ingredient)

@@ -36,7 +36,7 @@ _MANY = re.compile(
     rf"(?:/|\b(?:per|a|pro|je|par|por|les|al|pour)\b) ?([1-9][0-9]*(?:[., ]000)*|{'|'.join(WORDS_OF_MANY)})"
     r"(?: ?(?:stk|stuck|stucke|pieces|pcs|units|pz|uds))?$"
 )
-_TAX = r"(?:vat|tax|taxes|sales tax|gst|hst|mwst|ust|tva|iva|btw)"
+TAX_WORD = r"(?:v\.a\.t\.?|vat|tax|taxes|sales tax|gst|hst|mwst|ust|tva|iva|btw)"
 #: what the way of an order is called, so that "incl. shipping" says nothing of tax
 FREIGHT = (
     r"(?:versand|porto|fracht|lieferung|lieferkosten|shipping|freight|postage|carriage|delivery|transport|port|"
@@ -50,12 +50,14 @@ FREIGHT = (
 )
 _NOT_TAX = rf"(?!\.? ?{FREIGHT})"
 _IN = re.compile(
-    rf"\b(?:inc|incl|including|inclusive of|inkl|with|mit)\b\.? ?{_TAX}\b|\b{_TAX} (?:inc|incl|included|incluido|"
-    rf"inclusa|incluse|inbegrepen)\b|\bttc\b|\bt\.t\.c\.?|\bbrutto\b|\bgross\b|\bincl\b{_NOT_TAX}"
+    rf"\b(?:inc|incl|including|inclusive of|inkl|with|mit)\b\.? ?{TAX_WORD}\b|"
+    rf"\b{TAX_WORD} (?:inc|incl|included|incluido|inclusa|incluse|"
+    rf"inbegrepen)\b|\bttc\b|\bt\.t\.c\.?|\bbrutto\b|\bgross\b|\bincl\b{_NOT_TAX}"
 )
 _OUT = re.compile(
-    rf"\b(?:ex|exc|excl|excluding|exclusive of|exkl|plus|without|before|ohne|zzgl|sin|senza|hors)\b\.? ?{_TAX}\b|"
-    rf"\+ ?{_TAX}\b|\b{_TAX} (?:excluded|not included|esclusa)\b|\bht\b|\bh\.t\.?|\bnetto\b|\bnet\b|\bexcl\b{_NOT_TAX}"
+    rf"\b(?:ex|exc|excl|excluding|exclusive of|exkl|plus|without|before|ohne|zzgl|sin|senza|hors)\b\.? ?{TAX_WORD}\b|"
+    rf"\+ ?{TAX_WORD}\b|\b{TAX_WORD} (?:excluded|not included|esclusa)\b|\bht\b|\bh\.t\.?|"
+    rf"\bnetto\b|\bnet\b|\bexcl\b{_NOT_TAX}"
 )
 #: what is a word as well as a code, so that a head in capitals says nothing by it
 _WORDS = frozenset("ALL TOP CUP MOP PEN SOS TRY MAD GEL BAM COP LAK MUR RON".split())

@@ -62,6 +62,7 @@ def plan_materials(book: Book, rows: Sequence[MaterialRow], how: How, numbers: N
         if (row.supplier or how.supplier) and (row.day or how.day):
             above[row.sheet] = row
         ident, there, near = plan.material_named(row, names)
+        near = near or (() if there else row.near)
         said = MaterialSaid(row, ident, there, plan.materials[ident].name, remarks=list(row.remarks), near=near)
         plan.said.append(said)
         plan.sources.setdefault(ident, row)
@@ -109,7 +110,8 @@ def _told_besides(plan: Plan, said: MaterialSaid) -> None:
 def _priced(plan: Plan, said: MaterialSaid) -> None:
     row, how = said.row, plan.how
     if row.price is None or row.size is None or not row.unit:
-        said.remarks.append("No price here: it is not known until one is entered.")
+        if row.price is not None or row.size is not None or row.density is None:  # a density alone says no price
+            said.remarks.append("No price here: it is not known until one is entered.")
         _freight_alone(plan, said)
         return
     rate = _rate(plan, row)

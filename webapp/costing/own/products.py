@@ -15,15 +15,15 @@ from webapp.costing import book as b
 from webapp.costing import limits as lim
 from webapp.costing.amounts import Unreadable, plain
 from webapp.costing.book import Book, Id
-from webapp.costing.called import Meant, Names, or_meant
+from webapp.costing.called import Names
 from webapp.costing.changes import Put
 from webapp.costing.limits import name_key
 from webapp.costing.own import cells
-from webapp.costing.own.cells import Read, Told
+from webapp.costing.own.cells import Read
 from webapp.costing.own.columns import Layout, OwnTable, unit_in
+from webapp.costing.own.names import FILLING, FORMULA, NameAsked, likely_filling
 from webapp.costing.own.parts import Parting, minutes_in, new_pieces, parts_of, work_of
 from webapp.costing.own.plan import NEW
-from webapp.costing.own.planned import NameAsked
 from webapp.costing.own.prices import SOURCE, Planned
 from webapp.costing.own.rows import (
     COMMENT,
@@ -40,6 +40,7 @@ from webapp.costing.own.rows import (
     skipped,
 )
 from webapp.costing.own.selling import PriceColumn
+from webapp.costing.own.told import Told
 from webapp.costing.units import MASS, VOLUME
 
 #: what ounces of contents can be -> their unit; and what says already that they weigh
@@ -184,19 +185,21 @@ def plan_products(rows: Sequence[ProductRow], parting: Parting, columns: Sequenc
 def _is_placed(offering: Offering, said: ProductSaid) -> bool:
     """A new product with its filling, and whether there is one now; what is missing for it is wrong at its cell."""
     row, text = said.row, said.row.formula or said.row.name
-    asks = row.row.layout.place("formula") is None
-    told = offering.parting.means.get(mark_of(text), "") if asks else ""
+    of = FILLING if row.formula else FORMULA
+    told = offering.parting.means.get(mark_of(text), "")
     found = offering.names.meant(text if told in ("", NEW) else told) if text else None
     kind, _, number = found.value.partition(":") if found else ("", "", "")
-    if asks and told == NEW:
+    if told == NEW:
         said.remarks.append("Left out: no formula is in it.")
         return False
-    if text and kind != "formula" and asks and (there := _formulas(offering, found)):
-        asked = NameAsked(mark_of(text), text, there, told, (row.row.sheet, row.row.number), "formula")
-        offering.parting.asked[asked.mark] = asked
+    near = [one for one in found.near if offering.names.meant(one).value.startswith("formula")] if found else []
+    asks = of == FORMULA or kind != "material"  # what is an ingredient stays one: its cell is corrected
+    if text and kind != "formula" and asks and (there := _formulas(offering, near)):
+        best = likely_filling(text, near, there)
+        asked = NameAsked(mark_of(text), text, there, told, (row.row.sheet, row.row.number), of, best=best)
+        offering.parting.asked.setdefault(asked.mark, asked)
     elif text and kind != "formula":
-        near = [one for one in found.near if offering.names.meant(one).value.startswith("formula")] if found else []
-        words = f"No formula is called {text[:60]}.{or_meant(near)} Name the one that is in it, or leave this row out."
+        words = f"No formula is called {text[:60]}. Name the one that is in it, or leave this row out."
         row.row.fault("formula", words, "", "name")
     if row.size is None and not row.row.text("size"):
         row.row.fault("size", "Say how much is in it, such as 100 g or 50 mL, or leave this row out.", "", "name")
@@ -212,10 +215,9 @@ def _is_placed(offering: Offering, said: ProductSaid) -> bool:
     return True
 
 
-def _formulas(offering: Offering, found: Meant | None) -> tuple[str, ...]:
+def _formulas(offering: Offering, near: Sequence[str]) -> tuple[str, ...]:
     """The formulas that there are, by name, those that are like what was looked for first."""
     there = [one.name for one in offering.names.all if one.value.startswith("formula")]
-    near = found.near if found else ()
     return tuple(sorted(dict.fromkeys(there), key=lambda name: (name not in near, name_key(name))))
 
 

@@ -2,20 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass, field
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from decimal import Decimal
 
 from webapp.costing.book import Book
 from webapp.costing.changes import Change
 from webapp.costing.densities import Suggestion
-from webapp.costing.own.cells import OfSheet, Told
 from webapp.costing.own.columns import Layout, OwnTable
 from webapp.costing.own.names import NameAsked
 from webapp.costing.own.prices import How
 from webapp.costing.own.rows import Skipped, Wrong
 from webapp.costing.own.seen import FormulaSeen, MaterialSeen, ProductSeen
 from webapp.costing.own.selling import PriceColumn
+from webapp.costing.own.taxes import TaxSaid
+from webapp.costing.own.told import OfSheet, Told
 from webapp.costing.sheets import Sign
 
 
@@ -39,6 +40,14 @@ class Choices:
     """What ounces of contents are: "weight", or fluid ones, "US" or "imp"."""
     of_sheets: Mapping[int, OfSheet] = field(default_factory=dict)
     """What was said of one sheet alone."""
+    open: frozenset[int] = frozenset()
+    """Of the layouts those that nobody chose or saw yet."""
+
+
+def with_likely(choices: Choices, names: Sequence[NameAsked]) -> Choices:
+    """The choices with yes said to each of the names that is likely one thing; what was said of them stays."""
+    likely = {one.mark: one.best for one in names if one.best and not one.chosen}
+    return replace(choices, how=replace(choices.how, means={**likely, **choices.how.means}))
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,6 +88,8 @@ class OwnReading:
     """What was said of one sheet alone."""
     assumed: Mapping[str, str] = field(default_factory=dict)
     """Of the choices for all of them those that nobody made, and what they are taken for where the workshop is."""
+    taxes: Mapping[int, TaxSaid] = field(default_factory=dict)
+    """Of each sheet whose title or notes say how tax stands in its prices, what they say."""
     beyond: tuple[str, ...] = ()
     """Sheets behind the last one that is looked at, by their titles: nothing of them is read."""
 

@@ -5,16 +5,16 @@ They count where no sheet of prices has the ingredient; the same price in severa
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 
 from webapp.costing.amounts import plain
-from webapp.costing.called import written_alike
-from webapp.costing.own.cells import Told
+from webapp.costing.called import keys_alike
 from webapp.costing.own.columns import MATERIALS, Layout, OwnTable
 from webapp.costing.own.lines import FormulaRows
 from webapp.costing.own.materials import MaterialRow, material_in
 from webapp.costing.own.rows import NOT_IN_ANY, OwnRow, Skipped, Wrong
+from webapp.costing.own.told import Told
 
 
 def priced_in(
@@ -22,29 +22,32 @@ def priced_in(
     layouts: Sequence[Layout],
     formulas: Sequence[FormulaRows],
     rows: Sequence[MaterialRow],
-    told: Told,
+    told: Callable[[int], Told],
     *,
     passed: Sequence[Skipped],
 ) -> Iterator[MaterialRow]:
     """The ingredients whose price stands in recipes alone. `rows` are the materials that have a row of their own.
 
-    `passed` are rows that were passed over: what is in no formula beside others has its price all the same.
+    `told` is what was said for all sheets and of one, by its number. `passed` are rows that were passed over: what is
+    in no formula beside others has its price all the same.
     """
-    elsewhere = {*(written_alike(one.name) for one in rows), *(written_alike(one.name) for one in formulas)}
+    names = (*(one.name for one in rows), *(one.name for one in formulas))
+    elsewhere = {key for name in names for key in keys_alike(name)}
     before: dict[str, MaterialRow] = {}
     for sheet, number, name in _named(tables, layouts, formulas, passed):
         table, layout = tables[sheet], layouts[sheet]
         place = layout.place("unit_price")
-        if place is None or written_alike(name) in elsewhere or not table.cell(number, place):
+        if place is None or not elsewhere.isdisjoint(keys_alike(name)) or not table.cell(number, place):
             continue
         roles = tuple({"ingredient": "name", "unit_price": "unit_price"}.get(role, "") for role in layout.roles)
-        here = replace(told, exact=table.exact)
+        here = replace(told(sheet), exact=table.exact)
         found = material_in(OwnRow(sheet, number, table, Layout(MATERIALS, layout.heads, roles), here))
-        first = before.setdefault(written_alike(name), found)
+        first = next((before[key] for key in keys_alike(name) if key in before), found)
+        before |= {key: first for key in keys_alike(name) if key not in before}
         if first is found:
             yield found
         elif (first.price, first.size, first.unit) != (found.price, found.size, found.unit):
-            yield _asked(found, first, place, told)
+            yield _asked(found, first, place, here)
 
 
 def _named(

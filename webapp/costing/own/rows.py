@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
+from decimal import Decimal
 from typing import TypeVar
 
 from webapp.costing import limits as lim
@@ -12,10 +13,12 @@ from webapp.costing.amounts import Unreadable
 from webapp.costing.limits import name_key
 from webapp.costing.own import cells
 from webapp.costing.own.answered import UNKNOWN
-from webapp.costing.own.cells import Doubt, Told
+from webapp.costing.own.cells import Doubt
 from webapp.costing.own.columns import AMOUNTS, BLANK, MATERIALS, PRICES, Layout, OwnTable, role_of, sort_of, words_of
 from webapp.costing.own.ounces import POUNDS, joined
 from webapp.costing.own.price_heads import currency_said
+from webapp.costing.own.taxes import SAYS_NOTHING, TaxSaid
+from webapp.costing.own.told import Told
 from webapp.costing.own.units import is_range
 from webapp.costing.written_units import unit_of
 
@@ -31,6 +34,8 @@ NOT_IN_ANY, FIGURES, WITHOUT_AMOUNTS = "in none of these formulas", "figures bes
 #: what holds a number, so that 30-40 is no name or code
 AMOUNTS_OF = frozenset(("pack", "packs", "tax_rate", "freight", "density", "batch", "size", *AMOUNTS, *PRICES))
 FOOTNOTE = "a note"
+#: of a title
+LEFT_OUT = "left out, with what stands below it"
 #: what a note begins with, and how many words it has at least where it doesn't
 _NOTE = re.compile(
     r"[*\u2020\u2021]|(?:(?:last )?updated?|(?:all )?prices?|notes?|n\.?b\.?|sources?|see|excl?|incl?|stand|hinweis|"
@@ -129,6 +134,15 @@ class Skipped:
     words: str
 
 
+@dataclass(frozen=True, slots=True)
+class Noted:
+    """What a note says of a price: how tax stands, for one of what it is, or for one of how many that are beside it."""
+
+    tax: TaxSaid = SAYS_NOTHING
+    per: str = ""
+    of: Decimal | None = None
+
+
 @dataclass
 class OwnRow:
     """One row while it is read: its cells by what they hold, faults and remarks as they are found."""
@@ -140,6 +154,8 @@ class OwnRow:
     told: Told
     wrong: list[Wrong] = field(default_factory=list)
     remarks: list[str] = field(default_factory=list)
+    noted: Noted | None = None
+    """What a note beside it says of its price, where that is to count."""
 
     def text(self, role: str) -> str:
         """The cell that holds something, with the ounces beside pounds; "" where no column does."""

@@ -6,9 +6,11 @@ import re
 from decimal import Decimal
 
 from webapp.costing.own.columns import (
+    BLANK,
     LOOKED_AT,
     MATERIALS,
     MOST_COLUMNS,
+    PRICES,
     Layout,
     OwnTable,
     bare_number,
@@ -22,6 +24,7 @@ from webapp.costing.own.currencies import without_money
 from webapp.costing.own.freight import FREE
 from webapp.costing.own.ounces import with_ounces
 from webapp.costing.own.price_heads import ALL_PACKS, packs_said, plain_words, tax_said, without_besides
+from webapp.costing.own.taxes import cell_said, is_about_tax
 from webapp.costing.own.units import dozens_in
 from webapp.costing.units import MASS, PIECES, VOLUME
 from webapp.costing.written_units import unit_of
@@ -31,6 +34,8 @@ _OTHER_DAYS = re.compile(r"\b(?:best before|use by|expir\w*|expires|bbe|bb|mhd|h
 _A_CENT = Decimal("0.01")
 #: an amount of money without its currency, also for one of something
 _MONEY = re.compile(r"[0-9]+(?:[.,' ][0-9]+)*(?:\s*(?:/|per\b|je\b|pro\b).*|[.,]?-)?")
+#: heads of words for tax that do not name it
+_INC_OR_EX = frozenset(("inc/ex", "inc / ex", "incl/excl", "inc or ex", "inc/exc", "in/ex", "steuern", "steuer"))
 #: heads of what is taken off a price
 _DISCOUNTS = frozenset(("discount", "rabatt", "remise", "descuento", "sconto", "korting", "disc", "discount %"))
 #: heads of what is left of a price then
@@ -52,6 +57,7 @@ def settled(table: OwnTable, layout: Layout) -> Layout:
     if layout.holds != MATERIALS:
         return layout
     roles = [*layout.roles, *[""] * (min(table.width, MOST_COLUMNS) - len(layout.roles))]
+    _take_taxed(table, layout, roles)
     if "freight" in roles and not _is_paid(table, layout, roles.index("freight")):
         roles[roles.index("freight")] = ""  # the day of delivery, or who delivers
     counts_by_head(table, layout, roles, [one for one in _free(roles, "unit") if _are_amounts(table, layout, one)])
@@ -74,6 +80,37 @@ def settled(table: OwnTable, layout: Layout) -> Layout:
     paid_by_total(table, layout, roles)
     _take_discounted(table, layout, roles)
     return Layout(layout.holds, layout.heads, tuple(roles[: max(len(layout.roles), _last(roles))]))
+
+
+def _take_taxed(table: OwnTable, layout: Layout, roles: list[str]) -> None:
+    """A column of words that say how tax stands in each row is that; what its head was taken for is another's then."""
+    free = [place for place, role in enumerate(roles) if role in ("", "tax_rate", "price", "net_price")]
+    place = next((one for one in free if _says_tax_by_row(table, layout, one)), None)
+    if place is None:
+        return
+    was, roles[place] = roles[place], "taxed"
+    heads = [table.cell(layout.heads, one) for one in range(len(roles))]
+    other = next((one for one in _free(roles) if was and was not in roles and role_of(heads[one], MATERIALS)), None)
+    if other is not None and role_of(heads[other], MATERIALS) not in roles:
+        roles[other] = role_of(heads[other], MATERIALS)
+
+
+def _says_tax_by_row(table: OwnTable, layout: Layout, place: int) -> bool:
+    """Whether nearly all cells of a column say how tax stands: "inc", "ex VAT", "zero"; yes and no below such a head.
+
+    Rates may stand among them where they are fewer.
+    """
+    cells = [cell for cell in _cells(table, layout, place) if cell not in BLANK]
+    said = [(cell, one) for cell in cells if (one := cell_said(cell))]
+    if not layout.heads or sum(bool(one.how) for _, one in said) * 2 <= len(cells) or len(said) * 5 < len(cells) * 4:
+        return False
+    head = table.cell(layout.heads, place)
+    others = [table.cell(layout.heads, one) for one in range(table.width) if one != place]
+    is_price = role_of(head, MATERIALS) in PRICES and without_besides(head).strip("?/ ")
+    if is_price and not any(role_of(one, MATERIALS) in PRICES for one in others):
+        return False  # "x" below "Price ex VAT"
+    by_head = is_about_tax(head) or plain_words(head) in _INC_OR_EX
+    return by_head or all(is_about_tax(cell) for cell, one in said if one.how)
 
 
 def _take_discounted(table: OwnTable, layout: Layout, roles: list[str]) -> None:

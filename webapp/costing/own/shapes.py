@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 from datetime import date
 from decimal import Decimal
 
@@ -10,16 +10,18 @@ from webapp.costing import limits as lim
 from webapp.costing.amounts import MINOR_UNITS, Notation
 from webapp.costing.describing import Field, Rows, Shape
 from webapp.costing.own.answered import FREE_OF_CHARGE, OF_ONE, OF_PACK, TAKEN_OFF, UNKNOWN
-from webapp.costing.own.cells import OfSheet, Told
 from webapp.costing.own.columns import MATERIAL_ROLES, MOST_COLUMNS, MOST_SHEETS, ROLES, Layout, OwnTable
-from webapp.costing.own.faults import PER_SHEET
 from webapp.costing.own.freight import INSIDE, NOT_TAKEN, ON_TOP
 from webapp.costing.own.layouts import laid_out_as
+from webapp.costing.own.orders import AS_ABOVE, AS_BLANK
 from webapp.costing.own.prices import ABOUT, LIST, PAID, How
 from webapp.costing.own.products import OUNCES
 from webapp.costing.own.reading import Choices
 from webapp.costing.own.rows import cell_mark, mark_of, row_mark
 from webapp.costing.own.selling import sold_mark
+from webapp.costing.own.taxes import MEANINGS, STANDS
+from webapp.costing.own.title_lines import FIRST, LAST
+from webapp.costing.own.told import OfSheet, Told
 from webapp.costing.units import PURCHASE_UNITS
 
 MOST_CHARACTERS, MOST_CORRECTIONS = 200_000, 500
@@ -63,6 +65,14 @@ class OwnSheet:
     """Whether whole numbers in a column that is left out are how many packs were bought: "yes" or "no"."""
     freight: str = ""
     """Whether its freight comes on "top" of its prices, is "in" them, or "none" of it counts."""
+    tax: str = ""
+    """How tax stands in rows that say nothing of it: "in" the price, "out" (on top of it), or "none"."""
+    yes: str = ""
+    """How it stands where a column says yes, and where it says no: "in_out", "in_none", "out_none" or "out_in"."""
+    rate: Decimal | None = None
+    """The rate of tax in percent where the sheet says none."""
+    orders: str = ""
+    """Whether rows that leave supplier and day blank are of the order "above" them, or of "none"."""
     each: str = ""
     """Whether its unit prices are those of a "pack" or of "one" kg, g, L, piece."""
     discount: str = ""
@@ -71,6 +81,8 @@ class OwnSheet:
     """"unknown" where words in place of a price say that it is not known yet."""
     zero: str = ""
     """Whether a price of 0 is "free", or "unknown"."""
+    titles: str = ""
+    """Which of several lines above a formula is its name: the "first" or the "last"."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -160,6 +172,8 @@ class OwnSheets:
     formulas: tuple[OwnFormula, ...] = ()
     batch: Decimal | None = None
     ounces: str = ""
+    likely_names: bool = False
+    """Whether each name that is likely one thing is that."""
 
 
 _ROLES = tuple(dict.fromkeys(("", *MATERIAL_ROLES, *(role for roles in ROLES.values() for role in roles))))
@@ -176,10 +190,15 @@ _SHEET = Shape(
         Field("formulas", lim.Choice(("", "yes", "no"))),
         Field("counts", lim.Choice(("", "yes", "no"))),
         Field("freight", lim.Choice(("", ON_TOP, INSIDE, NOT_TAKEN))),
+        Field("tax", lim.Choice(("", *STANDS))),
+        Field("yes", lim.Choice(("", *MEANINGS))),
+        Field("rate", lim.TAX_RATE),
+        Field("orders", lim.Choice(("", AS_ABOVE, AS_BLANK))),
         Field("each", lim.Choice(("", OF_PACK, OF_ONE))),
         Field("discount", lim.Choice(("", TAKEN_OFF, NOT_TAKEN))),
         Field("words", lim.Choice(("", UNKNOWN))),
         Field("zero", lim.Choice(("", FREE_OF_CHARGE, UNKNOWN))),
+        Field("titles", lim.Choice(("", FIRST, LAST))),
     ),
 )
 _RATE = Shape(
@@ -232,6 +251,7 @@ OWN_SHEETS = Shape(
         Field("fixes", Rows(_FIX, ("row", "text"), 0, MOST_CORRECTIONS)),
         Field("left_out", Rows(Shape(OwnRowLeft, _PLACE), ("row",), 0, MOST_CORRECTIONS)),
         Field("names", Rows(_NAME, ("name",), 0, MOST_CORRECTIONS)),
+        Field("likely_names", lim.FLAG),
         Field("formulas", Rows(_FORMULA, ("name",), 0, MOST_CORRECTIONS)),
         Field("batch", lim.GRAMS),
         Field("ounces", lim.Choice(("", *OUNCES))),
@@ -261,12 +281,12 @@ def choices_from(sent: OwnSheets, tables: tuple[OwnTable, ...]) -> Choices:
     left_out = frozenset(row_mark(int(one.sheet), int(one.row)) for one in sent.left_out)
     told = Told(sent.sign, sent.days, sent.system, sent.unit, sent.currency)
     kinds = {mark_of(one.name): one.amounts for one in sent.formulas}
-    of = {
-        number: of
-        for number, one in enumerate(sent.sheets)
-        if (of := OfSheet(**{name: getattr(one, name) for name in PER_SHEET})) != OfSheet()
-    }
+    of = {number: of for number, one in enumerate(sent.sheets) if (of := _of(one)) != OfSheet()}
     return Choices(layouts, told, sent.amounts, sent.prices, how, fixes, left_out, kinds, sent.batch, sent.ounces, of)
+
+
+def _of(sent: OwnSheet) -> OfSheet:
+    return OfSheet(**{one.name: getattr(sent, one.name) for one in fields(OfSheet)})
 
 
 def _layout(sent: OwnSheet, table: OwnTable) -> Layout:

@@ -6,8 +6,9 @@ wrong: she corrects it, or leaves it out.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from dataclasses import replace
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import fields, replace
+from functools import partial
 
 from webapp.costing.book import Book
 from webapp.costing.called import Names
@@ -16,7 +17,6 @@ from webapp.costing.own.across import formulas_across, is_side_by_side
 from webapp.costing.own.applied import applied, changes_of
 from webapp.costing.own.basis import said_of_all
 from webapp.costing.own.by_value import shared
-from webapp.costing.own.cells import OfSheet, Told
 from webapp.costing.own.columns import (
     FORMULAS,
     MATERIALS,
@@ -28,13 +28,16 @@ from webapp.costing.own.columns import (
     OwnTable,
 )
 from webapp.costing.own.counts import counted
+from webapp.costing.own.density_tabs import with_densities
 from webapp.costing.own.faults import PER_SHEET, asked_of_sheets, at_sheets, faults_in
 from webapp.costing.own.formulas import formulas_in
 from webapp.costing.own.layouts import laid_out_as, laid_out_together
 from webapp.costing.own.lines import Amounts, FormulaRows
 from webapp.costing.own.materials import MaterialRow, materials_in
 from webapp.costing.own.money import bare_beside_others
-from webapp.costing.own.parts import Parting
+from webapp.costing.own.numbered import without_numbers
+from webapp.costing.own.orders import Ordered, orders_in, with_remarks
+from webapp.costing.own.parts import Parting, with_parts
 from webapp.costing.own.planned import asked_names, formula_changes, names_with, plan_formulas
 from webapp.costing.own.prices import ABOUT, LIST, PAID, Numbers, plan_materials
 from webapp.costing.own.products import ProductRow, plan_products, products_in
@@ -51,7 +54,9 @@ from webapp.costing.own.seen import (
 )
 from webapp.costing.own.selling import price_columns
 from webapp.costing.own.side_by_side import beside_prices, is_figure
+from webapp.costing.own.taxed import taxes_of
 from webapp.costing.own.titles import told_apart
+from webapp.costing.own.told import OfSheet, Told
 from webapp.costing.own.twice import once_each
 from webapp.costing.own.unit_prices import with_what_rows_show
 from webapp.costing.own.usual import days_in, usual_in
@@ -68,49 +73,64 @@ def read_own(book: Book, tables: Sequence[OwnTable], choices: Choices) -> OwnRea
     shown = with_what_rows_show(read, layouts, choices.of_sheets, replace(choices.told, sign=sign.sign))
     choices = replace(choices, of_sheets=shown)
     beyond = tuple(one.title for one in tables[MOST_SHEETS:])
+    faults, taxes = faults_in(read, layouts), taxes_of(read, layouts)
     reading = OwnReading(
-        read, layouts, sign, "", faults=faults_in(read, layouts), of_sheets=choices.of_sheets, beyond=beyond
+        read, layouts, sign, "", faults=faults, of_sheets=choices.of_sheets, taxes=taxes, beyond=beyond
     )
     if reading.faults:
         return reading
-    found = _understood(book, reading, choices)
-    usual = usual_in(book.workshop, found.asks, days_in(read, layouts))
+    told_orders = {number: one.orders for number, one in choices.of_sheets.items()}
+    orders = orders_in(read, layouts, told_orders, choices.left_out, choices.prices)
+    found = _understood(book, reading, choices, orders)
+    usual = usual_in(book.workshop, found.asks, _days_in(reading, orders))
     usual = {name: one for name, one in usual.items() if not getattr(choices.told, name)}
     if not usual:
         return found
     told = choices.told
     told = replace(told, system=usual.get("system", told.system), days=usual.get("days", told.days))
-    return replace(_understood(book, reading, replace(choices, told=told)), assumed=usual)
+    return replace(_understood(book, reading, replace(choices, told=told), orders), assumed=usual)
 
 
-def _understood(book: Book, reading: OwnReading, choices: Choices) -> OwnReading:
+def _days_in(reading: OwnReading, orders: Mapping[int, Ordered]) -> frozenset[str]:
+    """What days say that stands first, with those in heads of orders."""
+    sheets = enumerate(zip(reading.tables, reading.layouts, strict=True))
+    read = [(orders[n].table, orders[n].layout) if n in orders else one for n, one in sheets]
+    return days_in([table for table, _ in read], [layout for _, layout in read])
+
+
+def _understood(book: Book, reading: OwnReading, choices: Choices, orders: Mapping[int, Ordered]) -> OwnReading:
     """The same with all that its rows say."""
-    found = days_in(reading.tables, reading.layouts)
+    found = _days_in(reading, orders)
     days = choices.told.days or ("".join(found) if len(found) == 1 else "")
     told = replace(
         choices.told, sign=reading.sign.sign, days=days, home=book.workshop.currency, registered=book.terms.registered
     )
-    every, skipped = _materials(reading, told, choices)
+    every, skipped = _materials(reading, told, choices, orders)
+    every, dense, weighed = with_densities(reading.tables, reading.layouts, every, choices.how.means, told.written)
     rows, again, contradicting = once_each(reading.tables, every)
+    rows = sorted((*rows, *dense), key=lambda one: (one.sheet, one.row))
     prices = choices.prices or _guessed(rows)
     how = replace(choices.how, prices=prices)
     sharing = shared(rows, how, book.workshop.currency, choices.of_sheets)
     rows = sharing.rows
     plan = plan_materials(book, rows, how, Numbers())
     formulas, passed = _formulas(reading, told, choices, names_with(book, plan, ())[0])
-    if priced := list(priced_in(reading.tables, reading.layouts, formulas, rows, told, passed=passed)):
+    of_sheet = partial(_of_sheet, told, choices)
+    if priced := list(priced_in(reading.tables, reading.layouts, formulas, rows, of_sheet, passed=passed)):
         rows += priced
         prices = choices.prices or _guessed(rows)
         plan = plan_materials(book, rows, replace(choices.how, prices=prices), Numbers())
     plan.say_alike()
     mixing = plan_formulas(book, plan, formulas, choices.how.means, choices.batch)
     after, refused, changes = applied(book, [*changes_of(plan), *formula_changes(mixing)], mixing.said)
+    parting = Parting(after, mixing.names, choices.how.means, plan.numbers, choices.how.person)
+    reading = _with_parts(reading, parting, choices)
     sold, left = _products(reading, told, choices)
     columns = price_columns(book, _holding(reading, PRODUCTS), choices.how.channels, choices.how.channel)
-    parting = Parting(after, mixing.names, choices.how.means, plan.numbers, choices.how.person)
     offering = plan_products(sold, parting, columns)
     after, not_sold, more = applied(after, offering.planned, ())
     wrong = [
+        *(fault for one in orders.values() for fault in one.wrong),
         *(fault for row in rows for fault in row.wrong),
         *bare_beside_others(reading.tables, reading.layouts, rows, told),
         *sharing.wrong,
@@ -125,6 +145,7 @@ def _understood(book: Book, reading: OwnReading, choices: Choices) -> OwnReading
     costs, by_volume = Reckoning(after), bought_by_volume(plan.said, book)
     return replace(
         reading,
+        tables=with_remarks(reading.tables, orders),
         prices=prices,
         **seen(costs, plan, mixing, waiting_for(plan.said, wrong)),
         unpriced=unpriced(mixing, offering),
@@ -133,13 +154,16 @@ def _understood(book: Book, reading: OwnReading, choices: Choices) -> OwnReading
         products=tuple(product_seen(costs, offering, one, wrong) for one in offering.said),
         faults=(
             *asked_of_sheets(reading.tables, reading.layouts, choices.of_sheets),
+            *((f"sheets-{number}-orders", one.asked) for number, one in orders.items() if one.asked),
             *contradicting,
         ),
         wrong=tuple(sorted(wrong, key=lambda one: (one.sheet, one.row, one.column))),
         names=(*asked_names(mixing), *offering.parting.asked.values()),
         offered=tuple(mixing.offered.values()),
-        skipped=tuple(dict.fromkeys((*skipped, *sharing.passed, *plan.passed, *again, *passed, *left))),
-        asks=frozenset(one.choice for one in wrong if one.choice) | _said_already(choices),
+        skipped=tuple(dict.fromkeys((*skipped, *weighed, *sharing.passed, *plan.passed, *again, *passed, *left))),
+        asks=frozenset(one.choice for one in wrong if one.choice)
+        | _said_already(choices, reading)
+        | {f"sheets-{number}-orders" for number, one in orders.items() if one.offered},
         currencies=tuple(sorted({row.currency for row in rows if row.currency} - {book.workshop.currency})),
         published=tuple((name, published) for name, published in by_volume.items() if published),
         undense=tuple(name for name, published in by_volume.items() if not published),
@@ -177,15 +201,21 @@ def _sign(tables: Sequence[OwnTable], layouts: Sequence[Layout], told: Told) -> 
     return sign_of(one for one in found if one)
 
 
+#: what is said of one sheet that its rows are read by
+_SAID_OF_ROWS = {one.name for one in fields(OfSheet)} & {one.name for one in fields(Told)}
 _NUMBERS = AMOUNTS_OF | {*SIDE_BY_SIDE, "ounces", "minutes"}
 
 
-def _materials(reading: OwnReading, told: Told, choices: Choices) -> tuple[list[MaterialRow], list[Skipped]]:
+def _materials(
+    reading: OwnReading, told: Told, choices: Choices, orders: Mapping[int, Ordered]
+) -> tuple[list[MaterialRow], list[Skipped]]:
     rows: list[MaterialRow] = []
     skipped: list[Skipped] = []
     for number, table, layout in _holding(reading, MATERIALS):
-        here = replace(_of_sheet(told, choices, number), basis=said_of_all(table, layout))
-        found, passed = materials_in(number, table, layout, here, choices.left_out)
+        read = orders[number]
+        told_here = replace(_of_sheet(told, choices, number), basis=said_of_all(table, layout))
+        found, passed = materials_in(number, read.table, read.layout, told_here, choices.left_out)
+        passed = sorted([*read.passed, *passed], key=lambda one: one.row)
         mixed = _beside(choices, number, table, layout) is not None
         rows += [one for one in found if not (mixed and one.price is None and is_figure(one.name))]
         skipped += passed
@@ -202,8 +232,11 @@ def _formulas(
         for number, table, layout in _holding(reading, MATERIALS)
         if (mixed := _beside(choices, number, table, layout)) is not None
     ]
-    for number, table, layout in (*_holding(reading, FORMULAS), *beside):
-        where = (number, table, layout, told, choices.left_out)
+    sheets = (*_holding(reading, FORMULAS), *beside)
+    titles = without_numbers([table.title for _, table, _ in sheets])
+    for (number, table, layout), title in zip(sheets, titles, strict=True):
+        here = replace(told, titles=choices.of_sheets.get(number, OfSheet()).titles)
+        where = (number, replace(table, title=title), layout, here, choices.left_out)
         amounts = Amounts(choices.amounts, choices.kinds, told.written)
         if is_side_by_side(layout):
             found, passed = formulas_across(*where, known=names, amounts=amounts)
@@ -221,6 +254,16 @@ def _beside(choices: Choices, number: int, table: OwnTable, layout: Layout) -> L
     return beside_prices(table, layout) if said else None
 
 
+def _with_parts(reading: OwnReading, parting: Parting, choices: Choices) -> OwnReading:
+    """The same with the columns of parts that no head names, in sheets whose columns nobody chose."""
+    every = enumerate(zip(reading.tables, reading.layouts, strict=True))
+    layouts = tuple(
+        with_parts(parting, table, layout) if number in choices.open or number not in choices.layouts else layout
+        for number, (table, layout) in every
+    )
+    return replace(reading, layouts=layouts)
+
+
 def _products(reading: OwnReading, told: Told, choices: Choices) -> tuple[list[ProductRow], list[Skipped]]:
     rows: list[ProductRow] = []
     skipped: list[Skipped] = []
@@ -235,8 +278,8 @@ def _products(reading: OwnReading, told: Told, choices: Choices) -> tuple[list[P
 def _of_sheet(told: Told, choices: Choices, number: int) -> Told:
     """What was said for all sheets, with what was said of one."""
     of = choices.of_sheets.get(number, OfSheet())
-    said = {name: getattr(of, name) for name in ("priced", "freight", "each", "discount", "words", "zero")}
-    return replace(told, unit=of.unit or told.unit, **said)
+    said = {name: getattr(of, name) for name in _SAID_OF_ROWS}
+    return replace(told, **{**said, "unit": of.unit or told.unit})
 
 
 def _holding(reading: OwnReading, what: str) -> Iterator[tuple[int, OwnTable, Layout]]:
@@ -254,11 +297,16 @@ def _guessed(rows: Sequence[MaterialRow]) -> str:
     return LIST if priced and sum(bool(row.supplier) for row in priced) * 2 > len(priced) else ABOUT
 
 
-def _said_already(choices: Choices) -> frozenset[str]:
+def _said_already(choices: Choices, reading: OwnReading) -> frozenset[str]:
     """The choices for all sheets that were made: they are offered again, so that they can be changed."""
     told = choices.told
     made = {"sign": told.sign, "days": told.days, "system": told.system, "unit": told.unit, "amounts": choices.amounts}
     made |= {"ounces": choices.ounces, "currency": told.currency}
     made |= {f"sheets-{n}-{name}": getattr(one, name) for n, one in choices.of_sheets.items() for name in PER_SHEET}
+    made |= {f"sheets-{number}-tax": said.how for number, said in reading.taxes.items()}
     kinds = {f"kind-{mark}" for mark in choices.kinds}
-    return frozenset(name for name, text in made.items() if text) | kinds | ({"rates"} if choices.how.rates else set())
+    return (
+        frozenset(name for name, text in made.items() if text not in ("", None))
+        | kinds
+        | ({"rates"} if choices.how.rates else set())
+    )

@@ -11,7 +11,6 @@ from decimal import Decimal
 
 from webapp.costing.amounts import ONE, ZERO, Unreadable
 from webapp.costing.own import cells
-from webapp.costing.own.cells import Told
 from webapp.costing.own.columns import (
     ABOVE,
     BLANK,
@@ -39,6 +38,7 @@ from webapp.costing.own.heads import (
 )
 from webapp.costing.own.lines import BATCH, NEAR_ONE, measured
 from webapp.costing.own.rows import says_total
+from webapp.costing.own.told import Told
 from webapp.costing.written_units import unit_of
 
 #: how sure a guess is: by its looks alone, by percent, by sums of 100
@@ -124,7 +124,8 @@ class _Cells:
     def _holds_words(self, row: int, place: int) -> bool:
         below = (self.table.cell(one, place) for one in range(row + 1, min(len(self.table.rows), row + LOOKED_AT) + 1))
         filled = [text for text in below if text]
-        known = role_of(self.table.cell(row, place), FORMULAS)
+        head = self.table.cell(row, place)
+        known = role_of(head, FORMULAS) and not unit_alone(head)  # "Grams" over the names is of all amounts
         return not known and len(filled) > 1 and sum(sort_of(text) == "text" for text in filled) * 2 > len(filled)
 
 
@@ -143,6 +144,7 @@ def _guess(like: _Cells, heads: int, names: int, columns: Mapping[int, Column]) 
     corner = role_of(table.cell(heads, names), FORMULAS)
     in_rows = by_rows if by_columns != by_rows else corner == "formula"
     percent = _in_percent(table, heads, {place: columns[place] for place in places})
+    percent = percent or bool(unit_alone(table.cell(heads, names)))
     sure = BY_SUMS if by_columns or by_rows else BY_PERCENT if percent else BY_LOOKS
     kept = ("batch",) if in_rows else ("stage", "unit_price")
     roles = [_beside_them(table.cell(heads, place)) for place in range(min(table.width, MOST_COLUMNS))]

@@ -9,10 +9,10 @@ from typing import NamedTuple
 
 from webapp.costing.amounts import ONE, ZERO, Unreadable, half_up
 from webapp.costing.own import cells
-from webapp.costing.own.cells import Told
 from webapp.costing.own.columns import unit_in
 from webapp.costing.own.lines import FormulaRows, LineRow, measured, weighed
 from webapp.costing.own.rows import OwnRow
+from webapp.costing.own.told import Told
 from webapp.costing.own.totals import is_of_all
 from webapp.costing.units import MASS
 

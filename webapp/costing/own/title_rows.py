@@ -6,20 +6,21 @@ they don't, a title shows in that its amount is said to be a batch, or is what t
 
 from __future__ import annotations
 
-from collections import Counter
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field, replace
+from collections.abc import Collection, Iterable, Sequence
+from dataclasses import replace
 from decimal import Decimal
 
 from webapp.costing.amounts import ZERO, Unreadable
 from webapp.costing.called import Names
 from webapp.costing.own import cells
-from webapp.costing.own.cells import Told
 from webapp.costing.own.columns import AMOUNTS, Layout, OwnTable, sort_of
 from webapp.costing.own.heads import is_amount, is_mass, tells_figures, unit_alone
 from webapp.costing.own.lines import STAGE, measured
+from webapp.costing.own.looking import Looking, naming_of
 from webapp.costing.own.more_heads import heads_here
 from webapp.costing.own.rows import OwnRow, is_footnote, is_total
+from webapp.costing.own.stages import is_group, says_amount
+from webapp.costing.own.title_lines import Line, named_by, says_jar
 from webapp.costing.own.titles import (
     BY_AMOUNT,
     BY_SUM,
@@ -32,44 +33,20 @@ from webapp.costing.own.titles import (
     titled_in,
     without_tail,
 )
+from webapp.costing.own.told import Told
 
 #: what a row above heads may be
 _BLANK, _STAGE, _TOTAL, _WORDS, _NOTE, _NAME, _BEHIND_BATCH = "", "stage", "total", "batch", "note", "name", "behind"
 
 
-@dataclass
-class _Looking:
-    """A sheet while its titles are looked for."""
-
-    sheet: int
-    table: OwnTable
-    told: Told
-    known: Names
-    found: dict[int, Title] = field(default_factory=dict)
-    usual: Counter[tuple[int, str]] = field(default_factory=Counter)
-    """In how many rows a column holds what would tell a batch: in most, it tells none."""
-    rows: int = 0
-    named: set[int] = field(default_factory=set)
-    """The heads above which a name stands."""
-    staged: bool = False
-    """Whether only a stage stands between the last name that was found and its heads."""
-
-    def row(self, number: int, layout: Layout) -> OwnRow:
-        return OwnRow(self.sheet, number, self.table, layout, self.told)
-
-    def texts(self, number: int) -> list[tuple[int, str]]:
-        return [(at, text) for at in range(self.table.width) if (text := self.table.cell(number, at))]
-
-    def tells(self, batch: Batch | None) -> bool:
-        """Whether it is a batch that a cell says, and no amount as the rows around have it."""
-        return batch is not None and (batch.by == BY_WORD or self.usual[(batch.at, batch.by)] * 2 <= self.rows)
-
-
-def titles_in(sheet: int, table: OwnTable, layout: Layout, told: Told, known: Names) -> dict[int, Title]:
+def titles_in(
+    sheet: int, table: OwnTable, layout: Layout, told: Told, known: Names, *, left_out: Collection[str] = ()
+) -> dict[int, Title]:
     """The rows that are titles of formulas, or say a batch above heads; none where a column names the formulas."""
     if "formula" in layout.roles:
         return {}
-    looking = _Looking(sheet, table, replace(told, exact=table.exact), known)
+    looking = Looking(sheet, table, replace(told, exact=table.exact), known)
+    looking.naming = naming_of(looking, left_out)
     for number in range(1, len(table.rows) + 1):
         texts = looking.texts(number)
         looking.rows += len(texts) > 1
@@ -85,10 +62,11 @@ def titles_in(sheet: int, table: OwnTable, layout: Layout, told: Told, known: Na
     if layout.heads:
         _above_the_first(looking, layout, again)
     _without_heads(looking, layouts, layout)
+    _lines_without_heads(looking, layouts, layout)
     return looking.found
 
 
-def _layouts(looking: _Looking, layout: Layout) -> dict[int, Layout]:
+def _layouts(looking: Looking, layout: Layout) -> dict[int, Layout]:
     """The rows of heads, the first (0 where there are none) and those below it, with what stands below each."""
     found = {layout.heads: layout}
     for number in range(layout.heads + 1, len(looking.table.rows) + 1):
@@ -98,20 +76,20 @@ def _layouts(looking: _Looking, layout: Layout) -> dict[int, Layout]:
     return found
 
 
-def _above_the_first(looking: _Looking, layout: Layout, again: Sequence[int]) -> None:
+def _above_the_first(looking: Looking, layout: Layout, again: Sequence[int]) -> None:
     """The title above the first heads: one that says a batch, or one where the later ones have one too."""
     later, named = dict(looking.found), bool(looking.named)
     _above(looking, layout.heads, 0, (layout,), first=True, alone=not again)
     new = [title for number, title in looking.found.items() if number not in later]
     parts = [parted_title(title.name) for title in new]
     said = any(title.batch and title.batch.by for title in new) or any(one.size or one.batch for one in parts)
-    if not said and not (looking.staged or (again and named)):
+    if not said and not (looking.several or looking.staged or (again and named)):
         looking.found = later
         looking.named.discard(layout.heads)
 
 
 def _above(
-    looking: _Looking, heads: int, since: int, layouts: Sequence[Layout], *, first: bool = False, alone: bool = False
+    looking: Looking, heads: int, since: int, layouts: Sequence[Layout], *, first: bool = False, alone: bool = False
 ) -> None:
     """The title block above heads: rows that say a batch, and the nearest one above them that is a name.
 
@@ -120,7 +98,7 @@ def _above(
     """
     beside: dict[int, Title] = {}
     named: tuple[int, Title] | None = None
-    together, looking.staged = True, False
+    together, looking.staged, looking.several = True, False, False
     for number in range(heads - 1, since, -1):
         row = looking.row(number, layouts[-1])
         title = titled_in(looking.texts(number))
@@ -130,6 +108,11 @@ def _above(
         if sort == _NAME:
             found = _of_sum(looking, row, title, heads) or _is_title(looking, row, title, layouts if together else ())
             named = (number, found) if found and (together or named is None) else named
+            if found and named == (number, found):
+                lines = _block(looking, row, found, since)
+                looking.several = len(lines) > 1 or (together and number < heads - 1)
+                beside |= named_by(lines, looking.naming) if lines and looking.naming else {}
+                named = next(((at, one) for at, one in beside.items() if one.name), named)
             break
         if sort == _TOTAL or (sort == _WORDS and not together and not title.batch):
             break
@@ -142,6 +125,36 @@ def _above(
         looking.named.add(heads)
     elif first:
         looking.found |= {number: one for number, one in beside.items() if one.batch}
+
+
+def _block(looking: Looking, row: OwnRow, title: Title, since: int) -> list[Line]:
+    """The lines of words that stand together with a title, from top to bottom, where they begin below a gap.
+
+    Where all of them say a jar, the lines above the gap are of it too.
+    """
+    lines, number = [Line(row.number, title)], row.number
+    while number > since + 1:
+        number -= 1
+        above = looking.row(number, row.layout)
+        found = _line(looking, above)
+        if found is not None:
+            lines.insert(0, found)
+        elif looking.texts(number):
+            return lines if is_total(above) else lines[-1:]
+        elif not all(says_jar(one.text) for one in lines) or lines[0].number != number + 1:
+            break
+    return lines
+
+
+def _line(looking: Looking, row: OwnRow) -> Line | None:
+    """A row that is a line of words, with what it says; None for any other."""
+    texts = looking.texts(row.number)
+    title = titled_in(texts)
+    figures = [said for said in AMOUNTS if is_amount(row.text(said))]
+    plain = not figures and not tells_figures(title.name) and not is_group(title.name)
+    if not plain or _sort(row, title, texts) not in (_NAME, _NOTE):
+        return None
+    return Line(row.number, title if looking.tells(title.batch) else replace(title, batch=None))
 
 
 def _sort(row: OwnRow, title: Title, texts: Sequence[tuple[int, str]]) -> str:
@@ -159,7 +172,7 @@ def _sort(row: OwnRow, title: Title, texts: Sequence[tuple[int, str]]) -> str:
     return _BEHIND_BATCH if title.batch else _WORDS
 
 
-def _is_title(looking: _Looking, row: OwnRow, title: Title, layouts: Sequence[Layout]) -> Title | None:
+def _is_title(looking: Looking, row: OwnRow, title: Title, layouts: Sequence[Layout]) -> Title | None:
     """Whether a row above heads is the title of what stands below them, with its batch; None where it is a line.
 
     With nothing but a number where amounts stand it is one right above the heads (by `layouts`) and below a gap only.
@@ -177,7 +190,7 @@ def _is_title(looking: _Looking, row: OwnRow, title: Title, layouts: Sequence[La
     return replace(title, batch=_of_column(looking.row(row.number, figures[0][0]), figures[0][1]))
 
 
-def _of_sum(looking: _Looking, row: OwnRow, title: Title, heads: int) -> Title | None:
+def _of_sum(looking: Looking, row: OwnRow, title: Title, heads: int) -> Title | None:
     """A title whose amount is what the lines below the heads come to."""
     said = next(iter(_figures_in(row)), "")
     if not said or looking.known.meant(title.name).value.startswith("material"):
@@ -203,7 +216,7 @@ def _of_column(row: OwnRow, said: str) -> Batch | None:
 # --- where no heads stand above it
 
 
-def _without_heads(looking: _Looking, layouts: dict[int, Layout], layout: Layout) -> None:
+def _without_heads(looking: Looking, layouts: dict[int, Layout], layout: Layout) -> None:
     """Rows that begin a part of a sheet, and whose amount says a batch or is what the rows below come to."""
     maybe: dict[int, Title] = {}
     sure, starts = 0, 0
@@ -234,7 +247,29 @@ def _without_heads(looking: _Looking, layouts: dict[int, Layout], layout: Layout
         looking.found |= {number: maybe[number] for number in unknown}
 
 
-def _by_sum(looking: _Looking, row: OwnRow, said: str, layouts: Iterable[int]) -> bool | None:
+def _lines_without_heads(looking: Looking, layouts: dict[int, Layout], layout: Layout) -> None:
+    """Several lines of words below a gap, with an amount right below them: one of them is a title."""
+    here, lines, parted, titled = layout, list[Line](), True, layout.heads in looking.named
+    for number in range(layout.heads + 1, len(looking.table.rows) + 1):
+        row = looking.row(number, here)
+        if not looking.texts(number) or number in layouts or is_total(row):
+            here, lines, parted = layouts.get(number, here), [], True
+            titled = number in looking.named or (titled and not looking.texts(number))
+            continue
+        found = None if number in looking.found or titled else _line(looking, row)
+        if found is not None and parted and not says_amount(row) and not _is_material(looking, found.text):
+            lines.append(found)
+            continue
+        if len(lines) > 1 and says_amount(row) and looking.naming:
+            looking.found |= named_by(lines, looking.naming)
+        lines, parted, titled = [], False, False
+
+
+def _is_material(looking: Looking, name: str) -> bool:
+    return looking.known.meant(name).value.startswith("material")
+
+
+def _by_sum(looking: Looking, row: OwnRow, said: str, layouts: Iterable[int]) -> bool | None:
     """Whether a total below says that a row is none of the lines above it, or is one; None where none says it."""
     own, below, total = _figures(looking, row, said, layouts)
     if own is None or total is None or not below:
@@ -245,14 +280,14 @@ def _by_sum(looking: _Looking, row: OwnRow, said: str, layouts: Iterable[int]) -
     return True if own == lines == total else False if own + lines == total else None
 
 
-def _comes_to(looking: _Looking, row: OwnRow, said: str, layouts: Iterable[int]) -> bool:
+def _comes_to(looking: Looking, row: OwnRow, said: str, layouts: Iterable[int]) -> bool:
     """Whether an amount is what the rows below it come to, down to the next blank row."""
     own, below, _ = _figures(looking, row, said, layouts)
     return own is not None and len(below) > 1 and own == sum((one or ZERO for one in below), ZERO)
 
 
 def _figures(
-    looking: _Looking, row: OwnRow, said: str, layouts: Iterable[int], since: int = 0
+    looking: Looking, row: OwnRow, said: str, layouts: Iterable[int], since: int = 0
 ) -> tuple[Decimal | None, list[Decimal | None], Decimal | None]:
     """The amount of a row, those of the rows below it (or `since`) to a blank one, heads or a total, and that total."""
     below: list[Decimal | None] = []

@@ -73,6 +73,10 @@ class Title:
     name: str
     column: int
     batch: Batch | None = None
+    notes: tuple[str, ...] = ()
+    """The lines beside it that are read as notes."""
+    asks: tuple[str, ...] = ()
+    """The lines of which each may be the name, where nothing tells."""
 
 
 def titled_in(texts: Sequence[tuple[int, str]]) -> Title:

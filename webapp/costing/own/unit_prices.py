@@ -14,10 +14,11 @@ from statistics import median
 from webapp.costing.amounts import ONE, Unreadable, half_up
 from webapp.costing.own import cells
 from webapp.costing.own.answered import OF_ONE, OF_PACK
-from webapp.costing.own.cells import OfSheet, Read, Told
+from webapp.costing.own.cells import Read
 from webapp.costing.own.columns import MATERIALS, Layout, OwnTable, per_in, words_of
 from webapp.costing.own.price_heads import many_in, without_besides
 from webapp.costing.own.rows import OwnRow
+from webapp.costing.own.told import OfSheet, Told
 from webapp.costing.units import MASS, PIECES, VOLUME
 
 #: heads whose unit may be the pack or what is in it

@@ -24,6 +24,8 @@ from webapp.pages.typed import Typed, flat
 
 #: what is filled in, and what stands in the field while nobody has typed there
 FILLED = {"size": "", "unit": "", "price": "", "tax_rate": "0"}
+#: a pack is one thing: who has typed another size than last time wants neither its unit nor its price
+GOES_WITH = {"unit": ("size",), "price": ("size", "unit")}
 GOODS = ("packs", "size", "price", "total")
 
 
@@ -139,13 +141,14 @@ def _fills(desk: Desk, order: Order, line: OrderLine, row: str, texts: Mapping[s
         last.pop("price", None)
     if not line.tax_rate:
         last.pop("tax_rate", None)
-    names = [name for name in FILLED if last.get(name)]
     fills = [Fill("currency", currency, typed)] if currency != typed else []
-    for name in names:
-        only_with = ("currency", currency) if name == "price" else ("", "")
-        fills.append(Fill(f"{row}-{name}", last[name], FILLED[name], only_with))
-    if "tax_rate" in names and line.tax_included:
-        fills.append(Fill(f"{row}-tax_included", "yes", only_with=(f"{row}-tax_rate", last["tax_rate"])))
+    for name, over in FILLED.items():
+        if last.get(name):
+            others = {f"{row}-{one}": last[one] for one in GOES_WITH.get(name, ()) if last.get(one)}
+            only_with = {**others, "currency": currency} if name == "price" else others
+            fills.append(Fill(f"{row}-{name}", last[name], over, only_with))
+    if last.get("tax_rate") and line.tax_included:
+        fills.append(Fill(f"{row}-tax_included", "yes", only_with={f"{row}-tax_rate": last["tax_rate"]}))
     return tuple(fills)
 
 
@@ -176,10 +179,13 @@ def _filled(row: Any, fills: tuple[Fill, ...], currency: str) -> Any:
     if not isinstance(row, Mapping):
         return row
     line = {**row, "currency": currency}
+
+    def there(field: str) -> str:
+        return str(line.get(_last_step(field)) or "").strip()
+
     for fill in fills:
-        name, (other, says) = _last_step(fill.field), fill.only_with
-        if str(line.get(name) or "").strip() in ("", fill.over) and line.get(_last_step(other), "") == says:
-            line[name] = fill.text
+        if there(fill.field) in ("", fill.over) and all(there(one) == says for one, says in fill.only_with.items()):
+            line[_last_step(fill.field)] = fill.text
     return {name: text for name, text in line.items() if name != "currency"}
 
 

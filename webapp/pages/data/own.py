@@ -17,7 +17,7 @@ from webapp.errors import Fault, Problem, Questions, Unprocessable
 from webapp.exchange.reading import CannotRead, Table, cells_pasted, read_tables
 from webapp.exchange.remembered import Remembered
 from webapp.pages import addresses, drafts, forms
-from webapp.pages.data import own_choices
+from webapp.pages.data import own_choices, own_named
 from webapp.pages.data.own_shown import Read
 from webapp.pages.data.own_views import PLACE, TITLE, page
 from webapp.pages.done import BROUGHT, new_token
@@ -90,6 +90,8 @@ def look(desk: DeskNow, token: str) -> Response:
 def keep(desk: DeskNow, typed: TypedNow, token: str) -> Response:
     """Look again, or save all of it in one change."""
     arrived = arriving.of(desk.request.app.state.settings.data, token)
+    if typed.more == own_named.LIKELY:
+        typed = replace(typed, data=own_named.agreed(typed.data))
     read = _read(desk, typed.data, arrived)
     reading = read.reading
     if typed.more not in drafts.ONLY_KEPT:
@@ -150,7 +152,7 @@ def _shown(
     form = Form(
         fresh.action,
         NO_SHAPE,
-        {**own_choices.texts_of(typed.data, read.reading), "file": arrived.name},
+        {**own_choices.texts_of(desk, typed.data, read.reading), "file": arrived.name},
         typed.token or new_token(),
         typed.epoch or fresh.epoch,
         fresh.version if typed.version is None else str(typed.version),

@@ -5,8 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import Any
 
+from webapp.costing.own.price_heads import TAX_IN, TAX_OUT
 from webapp.costing.own.reading import OwnReading
 from webapp.costing.own.rows import mark_of
+from webapp.costing.own.taxes import TAX_NONE
+from webapp.costing.own.told import OfSheet
 from webapp.pages.buy.by_volume import as_typed
 from webapp.pages.data.own_shown import CHOICES, OF_SHEET, shortened
 from webapp.pages.drawn import Form
@@ -14,6 +17,12 @@ from webapp.pages.rendering import Desk
 
 #: where a density is found that nobody published here
 SAYS_IT = "Its supplier’s data sheet says it: density, or specific gravity."
+#: how tax stands in prices, as a sentence goes on
+_STAND = {
+    TAX_IN: "tax is read as in its prices",
+    TAX_OUT: "tax is read as on top of its prices",
+    TAX_NONE: "no tax is added",
+}
 Choice = tuple[str, str, tuple[tuple[str, str], ...]]
 """A field, its label, and what can be chosen."""
 
@@ -33,11 +42,33 @@ def _currency(desk: Desk, reading: OwnReading) -> Iterator[Choice]:
 
 def _of_sheets(reading: OwnReading) -> Iterator[Choice]:
     """The choices of single sheets that have to be made, or were made."""
-    wanted = {*reading.asks, *(field for field, _ in reading.faults)}
+    open_still = {field for field, _ in reading.faults} | {one.choice for one in reading.wrong}
+    wanted = {*reading.asks, *open_still}
     for number, table in enumerate(reading.tables):
         for name, (label, options) in OF_SHEET.items():
-            if f"sheets-{number}-{name}" in wanted:
-                yield f"sheets-{number}-{name}", f"In {shortened(table.title, 40)}, {label}", options
+            field = f"sheets-{number}-{name}"
+            if field in wanted:
+                as_read = () if field in open_still or name != "orders" else (("", "as it is read"),)
+                yield field, f"In {shortened(table.title, 40)}, {label}", (*as_read, *options[len(as_read) :])
+
+
+def tax_rates(reading: OwnReading) -> tuple[tuple[str, str], ...]:
+    """The sheets of which the rate of tax is asked, or was typed: the field, and its label."""
+    return tuple(
+        (f"sheets-{number}-rate", f"In {shortened(table.title, 40)}, the rate of sales tax where a row says none")
+        for number, table in enumerate(reading.tables)
+        if f"sheets-{number}-rate" in reading.asks
+    )
+
+
+def said_of_taxes(reading: OwnReading) -> str:
+    """What titles and notes of sheets say of tax, in the words of the sheets."""
+    quoted = (
+        f"{shortened(reading.tables[number].title, 40)} says “{shortened(said.words, 60)}”: {_STAND[said.how]}."
+        for number, said in reading.taxes.items()
+        if not reading.of_sheets.get(number, OfSheet()).tax
+    )
+    return " ".join(quoted)
 
 
 def _kinds(reading: OwnReading) -> Iterator[Choice]:

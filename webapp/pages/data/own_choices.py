@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import hashlib
 import re
 from collections.abc import Mapping, Sequence
 from contextlib import suppress
@@ -13,28 +12,29 @@ from typing import Any
 from webapp.costing import limits
 from webapp.costing.amounts import MINOR_UNITS, Notation, Unreadable
 from webapp.costing.own.answered import FREE_OF_CHARGE, OF_ONE, OF_PACK, TAKEN_OFF, UNKNOWN
-from webapp.costing.own.cells import OfSheet, Told
 from webapp.costing.own.columns import (
-    ABOVE,
-    MATERIALS,
     MOST_COLUMNS,
     MOST_SHEETS,
     ROLES,
     Layout,
     OwnTable,
-    words_of,
 )
 from webapp.costing.own.freight import INSIDE, NOT_TAKEN, ON_TOP
 from webapp.costing.own.layouts import laid_out, laid_out_as, laid_out_at, laid_out_together
+from webapp.costing.own.orders import AS_ABOVE, AS_BLANK
 from webapp.costing.own.prices import ABOUT, LIST, PAID, How
 from webapp.costing.own.products import OUNCES
 from webapp.costing.own.reading import Choices, OwnReading
 from webapp.costing.own.rows import mark_of
+from webapp.costing.own.taxes import MEANINGS, STANDS, TaxSaid
+from webapp.costing.own.title_lines import FIRST, LAST
+from webapp.costing.own.told import OfSheet, Told
 from webapp.costing.own.written import Written
 from webapp.costing.units import PURCHASE_UNITS
 from webapp.errors import Problem
 from webapp.pages import addresses
 from webapp.pages.data.own_leaving import rows_called
+from webapp.pages.data.own_remembered import REMEMBERED, known_by_heads, known_layout, mark_of_heads, remembered
 from webapp.pages.formats import Formats
 from webapp.pages.rendering import Desk
 from webapp.pages.symbols import signs_of
@@ -47,14 +47,16 @@ OF_SHEET: Mapping[str, tuple[str, ...]] = {
     "formulas": ("yes", "no"),
     "counts": ("yes", "no"),
     "freight": (ON_TOP, INSIDE, NOT_TAKEN),
+    "tax": STANDS,
+    "yes": tuple(MEANINGS),
+    "orders": (AS_ABOVE, AS_BLANK),
     "each": (OF_PACK, OF_ONE),
     "discount": (TAKEN_OFF, NOT_TAKEN),
     "words": (UNKNOWN,),
     "zero": (FREE_OF_CHARGE, UNKNOWN),
+    "titles": (FIRST, LAST),
 }
 SIGNS = {"point": ".", "comma": ","}
-#: under which kind what the columns of some heads hold is remembered, among what is half entered
-REMEMBERED = "columns"
 MOST_TYPED = 500
 #: what is chosen for all sheets and is likely to be so the next time too
 FOR_ALL = ("sign", "days", "system", "currency", "amounts", "prices", "tax", "published", "by_price", "channel")
@@ -99,6 +101,7 @@ def choices_of(desk: Desk, data: Mapping[str, Any], tables: Sequence[OwnTable]) 
         _batch(desk, data),
         _one_of(data, "ounces", tuple(OUNCES)),
         _of_sheets(desk, data, tables),
+        _open(desk, data, tables),
     )
 
 
@@ -109,15 +112,32 @@ def written(formats: Formats) -> Written:
 
 def _of_sheets(desk: Desk, data: Mapping[str, Any], tables: Sequence[OwnTable]) -> dict[int, OfSheet]:
     """What was chosen for each sheet alone; before that as it was for the same heads."""
-    sent = data.get("sheets")
-    if isinstance(sent, list):
-        chosen = {number: one for number, one in enumerate(sent[:MOST_SHEETS]) if isinstance(one, Mapping)}
-    else:
+    chosen = _sheets_sent(data)
+    if chosen is None:
         known = remembered(desk)
         before = {number: known_by_heads(table, known) for number, table in enumerate(tables)}
         chosen = {number: found[1] for number, found in before.items() if found}
-    told = {n: {name: _one_of(one, name, allowed) for name, allowed in OF_SHEET.items()} for n, one in chosen.items()}
-    return {number: OfSheet(**one) for number, one in told.items() if any(one.values())}
+    told = {number: _of_sheet(desk, one) for number, one in chosen.items()}
+    return {number: one for number, one in told.items() if one != OfSheet()}
+
+
+def _of_sheet(desk: Desk, sent: Mapping[str, Any]) -> OfSheet:
+    chosen: dict[str, Any] = {name: _one_of(sent, name, allowed) for name, allowed in OF_SHEET.items()}
+    return OfSheet(**chosen, rate=_rate_of_tax(desk, sent))
+
+
+def _sheets_sent(data: Mapping[str, Any]) -> dict[int, Mapping[str, Any]] | None:
+    """What was sent of each sheet; None where nothing was."""
+    sent = data.get("sheets")
+    if not isinstance(sent, list):
+        return None
+    return {number: one for number, one in enumerate(sent[:MOST_SHEETS]) if isinstance(one, Mapping)}
+
+
+def _rate_of_tax(desk: Desk, sent: Mapping[str, Any]) -> Decimal | None:
+    with suppress(Unreadable):
+        return limits.TAX_RATE.read(_text(sent, "rate"), desk.notation) if _text(sent, "rate").strip() else None
+    return None
 
 
 def _layouts(desk: Desk, data: Mapping[str, Any], tables: Sequence[OwnTable]) -> dict[int, Layout]:
@@ -132,6 +152,14 @@ def _layouts(desk: Desk, data: Mapping[str, Any], tables: Sequence[OwnTable]) ->
         one = sent[number] if number < len(sent) and isinstance(sent[number], Mapping) else {}
         found[number] = _layout(one, table)
     return found
+
+
+def _open(desk: Desk, data: Mapping[str, Any], tables: Sequence[OwnTable]) -> frozenset[int]:
+    """The sheets whose columns nobody chose or saw yet: none once the page was sent."""
+    if isinstance(data.get("sheets"), list):
+        return frozenset()
+    known = remembered(desk)
+    return frozenset(number for number, table in enumerate(tables) if known_by_heads(table, known) is None)
 
 
 def _layout(sent: Mapping[str, Any], table: OwnTable) -> Layout:
@@ -178,7 +206,10 @@ def faults_of(desk: Desk, data: Mapping[str, Any], reading: OwnReading) -> tuple
     """What can't be read of what was typed beside the sheets, each at its field."""
     shown = {mark_of(name) for name in (*reading.undense, *(name for name, _ in reading.published))}
     found = _densities(desk, data).items()
-    return tuple((f"density-{mark}", said) for mark, said in found if isinstance(said, str) and mark in shown)
+    taxes = _sheets_sent(data) or {}
+    wrong = [n for n, one in taxes.items() if _text(one, "rate").strip() and _rate_of_tax(desk, one) is None]
+    of_tax = tuple((f"sheets-{number}-rate", "Type the rate of tax in percent, such as 20.") for number in wrong)
+    return of_tax + tuple((f"density-{mark}", said) for mark, said in found if isinstance(said, str) and mark in shown)
 
 
 def _batch(desk: Desk, data: Mapping[str, Any]) -> Decimal | None:
@@ -220,7 +251,7 @@ def _texts(data: Mapping[str, Any], name: str) -> dict[str, str]:
 # --- what stands in the fields
 
 
-def texts_of(data: Mapping[str, Any], reading: OwnReading) -> dict[str, str]:
+def texts_of(desk: Desk, data: Mapping[str, Any], reading: OwnReading) -> dict[str, str]:
     """The fields as they stand: what was typed, and what was guessed where nothing was."""
     texts = {name: _text(data, name) for name in (*FOR_ALL, "supplier", "day", "file", "person", "batch", "ounces")}
     channels = {} if reading.after is None else reading.after.channels
@@ -238,43 +269,17 @@ def texts_of(data: Mapping[str, Any], reading: OwnReading) -> dict[str, str]:
         texts |= {f"{at}-columns-{place}": role for place, role in enumerate(layout.roles)}
         told = reading.of_sheets.get(number, OfSheet())
         texts |= {f"{at}-{name}": getattr(told, name) for name in OF_SHEET}
+        texts[f"{at}-tax"] = told.tax or reading.taxes.get(number, TaxSaid()).how
+        texts[f"{at}-rate"] = _rate_typed(desk, data, number, told)
     return texts
 
 
-# --- remembered for the same heads
-
-
-def mark_of_heads(table: OwnTable, layout: Layout) -> str:
-    """The heads of a sheet as one mark; "" where it has none."""
-    heads = table.rows[layout.heads - 1] if layout.heads else ()
-    words = "|".join(words_of(head) or head.strip() for head in heads)
-    return f"heads-{hashlib.sha256(words.encode()).hexdigest()[:40]}" if words.strip("|") else ""
-
-
-def remembered(desk: Desk) -> dict[str, Mapping[str, str]]:
-    """What columns held under heads that were met before."""
-    return {one.form: one.texts for one in desk.store.drafts(kinds=(REMEMBERED,))}
-
-
-def known_by_heads(table: OwnTable, known: Mapping[str, Mapping[str, str]]) -> tuple[int, Mapping[str, str]] | None:
-    """The row of a sheet's heads, and what is remembered of them, where they were met before."""
-    for row in range(table.begins + 1, min(len(table.rows), table.begins + ABOVE) + 1):
-        found = known.get(mark_of_heads(table, Layout(MATERIALS, row)))
-        if found and found.get("holds") in ROLES:
-            return row, found
-    return None
-
-
-def known_layout(table: OwnTable, known: Mapping[str, Mapping[str, str]]) -> Layout | None:
-    """The layout of a sheet whose heads were met before."""
-    found = known_by_heads(table, known)
-    if found is None:
-        return None
-    row, texts = found
-    roles = ROLES[texts["holds"]]
-    return Layout(
-        texts["holds"], row, tuple(one if one in roles else "" for one in texts.get("columns", "").split("|"))
-    )
+def _rate_typed(desk: Desk, data: Mapping[str, Any], number: int, told: OfSheet) -> str:
+    """The rate of tax of a sheet as it was typed, or is remembered."""
+    sent = _sheets_sent(data)
+    if sent is None:
+        return "" if told.rate is None else desk.formats.number(told.rate)
+    return _text(sent.get(number, {}), "rate")
 
 
 def chosen_before(desk: Desk, tables: Sequence[OwnTable]) -> dict[str, Any]:
@@ -302,6 +307,7 @@ def remember(desk: Desk, reading: OwnReading, data: Mapping[str, Any]) -> None:
             continue
         told = reading.of_sheets.get(number, OfSheet())
         of = {name: getattr(told, name) for name in OF_SHEET if getattr(told, name)}
+        of |= {} if told.rate is None else {"rate": desk.formats.number(told.rate)}
         texts = {"holds": layout.holds, "columns": "|".join(layout.roles), **of, **beside}
         if known.get(mark) == texts:
             continue

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from webapp.costing.limits import name_key
 from webapp.costing.own.across import is_side_by_side
-from webapp.costing.own.columns import FORMULAS, Layout, OwnTable
+from webapp.costing.own.columns import AMOUNTS, FORMULAS, Layout, OwnTable
 from webapp.costing.own.reading import OwnReading
 from webapp.costing.own.rows import Wrong, mark_of, place_of, row_mark
 from webapp.costing.own.seen import FormulaSeen
@@ -67,7 +67,9 @@ def alike(reading: OwnReading, wrong: Iterable[Wrong]) -> list[list[Wrong]]:
     """What is wrong, with what says the same of the same words in rows of formulas that are called the same."""
     found: dict[tuple[str, ...], list[Wrong]] = {}
     for one in wrong:
-        name = name_at(reading, one.sheet, one.row)
+        layout = reading.layouts[one.sheet]
+        alone = is_title(reading.tables[one.sheet], layout, one) or is_of_batch(layout, one)
+        name = "" if alone else name_at(reading, one.sheet, one.row)
         said = one.sentence.partition(": ")[2] or one.sentence
         found.setdefault((name_key(name), one.read, said) if name else (one.mark,), []).append(one)
     return list(found.values())
@@ -80,6 +82,20 @@ def leaving_all(reading: OwnReading, group: Sequence[Wrong], cell: CellView) -> 
         return cell
     every = rows_called(reading.tables, dict(enumerate(reading.layouts)), {mark_of(name)})[mark_of(name)]
     return replace(cell, leave=f"leave-{mark_of(name)}", leaving=all_called(name, len(every)))
+
+
+def is_title(table: OwnTable, layout: Layout, wrong: Wrong) -> bool:
+    """Whether what is wrong stands at words without an amount: the title of what stands below them."""
+    if layout.holds != FORMULAS or is_side_by_side(layout) or "formula" in layout.roles or wrong.row <= layout.heads:
+        return False
+    first = next((place for place in range(table.width) if table.cell(wrong.row, place)), None)
+    amounts = [place for role in AMOUNTS for place in layout.places(role)]
+    return wrong.column == first and not any(table.cell(wrong.row, place) for place in amounts)
+
+
+def is_of_batch(layout: Layout, wrong: Wrong) -> bool:
+    """Whether a cell says a batch: its row is an ingredient, and leaving that out is no cure."""
+    return layout.holds == FORMULAS and layout.roles[wrong.column : wrong.column + 1] == ("batch",)
 
 
 def all_called(name: str, count: int) -> str:

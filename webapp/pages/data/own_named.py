@@ -2,17 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from typing import Any
 
-from webapp.costing.own.names import NameAsked
+from webapp.costing.own.names import FILLING, FORMULA, NameAsked
 from webapp.costing.own.prices import NEW
 from webapp.costing.own.reading import OwnReading
 from webapp.costing.own.rows import mark_of
+from webapp.costing.own.seen import ProductSeen
 from webapp.pages.data.own_shown import MOST_WRONG, NameView, Read
 
 #: what a name that is asked may be besides what is offered, and how it is asked: of an ingredient, of a product
-NEW_AS = {"": "something new, without a price yet", "formula": "none of them: leave this row out"}
-NAMED_AS = {"": "“{}” is", "formula": "In “{}” is"}
+_NONE = "none of them: leave this row out"
+NEW_AS = {"": "something new, without a price yet", FORMULA: _NONE, FILLING: _NONE}
+NAMED_AS = {"": "“{}” is", FORMULA: "In “{}” is", FILLING: "The formula “{}” is"}
+
+
+LIKELY = "likely"
+_LIKELY = "{} names are likely one thing each. Look at them, then say yes to all of them, or answer one by one."
 
 
 def asked(reading: OwnReading) -> tuple[NameView, ...]:
@@ -21,6 +28,18 @@ def asked(reading: OwnReading) -> tuple[NameView, ...]:
         _view(reading, one, (("", "choose"), *_named(one.near), (NEW, NEW_AS[one.of]), *_named(one.others)))
         for one in reading.names[:MOST_WRONG]
     )
+
+
+def likely_in(names: Sequence[NameView]) -> tuple[NameView, ...]:
+    """Those of the names that are likely one thing each, where there are several: yes can be said to all at once."""
+    found = tuple(one for one in names if one.likely)
+    return found if len(found) > 1 else ()
+
+
+def agreed(data: Mapping[str, Any]) -> dict[str, Any]:
+    """What was sent, with yes said to all names that stood there as likely one thing; other answers stay."""
+    stood, told = (found if isinstance(found := data.get(one), Mapping) else {} for one in ("likely", "means"))
+    return {**data, "means": {**stood, **{mark: text for mark, text in told.items() if text}}}
 
 
 def maybe_the_same(reading: OwnReading) -> tuple[NameView, ...]:
@@ -45,21 +64,28 @@ def answered(read: Read, shown: Sequence[NameView]) -> tuple[NameView, ...]:
         for one in reversed(reading.formulas)
         for line in reversed(one.said.rows.lines)
     }
-    sold = {mark_of(one.said.row.name): one.said.row for one in reading.products if one.said.row.name}
-    places = {mark: (row.name, row.row.sheet, row.row.number) for mark, row in sold.items()} | places
+    sold = {mark_of(name): (name, one.said.row.row) for one in reading.products if (name := _filled(one))}
+    places = {mark: (name, row.sheet, row.number) for mark, (name, row) in sold.items()} | places
     found = []
     for mark, told in read.choices.how.means.items():
         if told and f"means-{mark}" not in fields and mark in places:
-            (name, sheet, row), of = places[mark], "formula" if mark in sold else ""
+            (name, sheet, row), of = places[mark], FORMULA if mark in sold else ""
             options = (("", "ask again"), (told, NEW_AS[of] if told == NEW else told))
             found.append(_view(reading, NameAsked(mark, name, (), told, (sheet, row), of), options))
     return tuple(found)
 
 
+def _filled(one: ProductSeen) -> str:
+    """What a product says of the formula in it: its name where nothing else does."""
+    return one.said.row.formula or one.said.row.name
+
+
 def unanswered(reading: OwnReading, shown: Sequence[NameView]) -> tuple[tuple[str, str], ...]:
-    """Of each name that has to be answered its field, and what is asked there."""
-    fields = {one.field for one in shown}
-    return tuple((field, _sentence(one)) for one in reading.names if (field := f"means-{one.mark}") in fields)
+    """Of each name that has to be answered its field, and what is asked there; of those that are likely one once."""
+    likely = {one.field for one in likely_in(shown)}
+    fields = {one.field for one in shown} - likely
+    once = ((LIKELY, _LIKELY.format(len(likely))),) if likely else ()
+    return once + tuple((field, _sentence(one)) for one in reading.names if (field := f"means-{one.mark}") in fields)
 
 
 def _sentence(one: NameAsked) -> str:
@@ -72,7 +98,8 @@ def _view(reading: OwnReading, one: NameAsked, options: tuple[tuple[str, str], .
     where = f"{reading.tables[one.where[0]].title}, row {one.where[1]}"
     also = f" (also “{'”, “'.join(one.spelled[1:])}”)" if one.spelled[1:] else ""
     label = NAMED_AS[one.of].format(one.name)
-    return NameView(f"means-{one.mark}", one.name, where, options, label.replace("” is", f"”{also} is"))
+    likely = "" if one.chosen else one.best
+    return NameView(f"means-{one.mark}", one.name, where, options, label.replace("” is", f"”{also} is"), likely)
 
 
 def _named(names: Sequence[str]) -> tuple[tuple[str, str], ...]:

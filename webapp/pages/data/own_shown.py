@@ -12,8 +12,12 @@ from webapp.costing.gaps import Figure
 from webapp.costing.own.answered import FREE_OF_CHARGE, OF_ONE, OF_PACK, TAKEN_OFF, UNKNOWN
 from webapp.costing.own.columns import FORMULAS, MATERIALS, NOTHING, PRODUCTS, OwnTable
 from webapp.costing.own.freight import INSIDE, NOT_TAKEN, ON_TOP
+from webapp.costing.own.orders import AS_ABOVE, AS_BLANK
+from webapp.costing.own.price_heads import TAX_IN, TAX_OUT
 from webapp.costing.own.prices import ABOUT, LIST, PAID
 from webapp.costing.own.reading import Choices, OwnReading
+from webapp.costing.own.taxes import TAX_NONE
+from webapp.costing.own.title_lines import FIRST, LAST
 from webapp.costing.units import PURCHASE_UNITS
 from webapp.pages.formats import Formats
 
@@ -84,6 +88,24 @@ OF_SHEET: Mapping[str, tuple[str, tuple[tuple[str, str], ...]]] = {
             (NOT_TAKEN, "is not to be counted"),
         ),
     ),
+    "yes": (
+        "yes below the head of tax means",
+        (
+            ("", "choose"),
+            ("in_out", "tax is in the price; no: on top of it"),
+            ("in_none", "tax is in the price; no: there is none"),
+            ("out_none", "tax comes on top; no: there is none"),
+            ("out_in", "tax comes on top; no: it is in the price"),
+        ),
+    ),
+    "tax": (
+        "where a row says nothing of sales tax, it",
+        (("", "choose"), (TAX_IN, "is in the price"), (TAX_OUT, "comes on top of it"), (TAX_NONE, "is not due")),
+    ),
+    "orders": (
+        "rows without a supplier or day of their own are",
+        (("", "choose"), (AS_ABOVE, "of the order above them"), (AS_BLANK, "of no order that it names")),
+    ),
     "each": (
         "the unit price is",
         (("", "choose"), (OF_PACK, "the price of one pack"), (OF_ONE, "the price of one kg, g, L or piece")),
@@ -96,6 +118,10 @@ OF_SHEET: Mapping[str, tuple[str, tuple[tuple[str, str], ...]]] = {
     "zero": (
         "a price of 0 means",
         (("", "choose"), (FREE_OF_CHARGE, "that it is free"), (UNKNOWN, "that it is not known yet")),
+    ),
+    "titles": (
+        "of several lines above a formula its name is",
+        (("", "choose"), (FIRST, "the first"), (LAST, "the last, right above it")),
     ),
 }
 
@@ -167,6 +193,8 @@ class NameView:
     where: str
     options: tuple[tuple[str, str], ...]
     label: str
+    likely: str = ""
+    """The one thing that it most likely is, where nothing else comes near."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -236,6 +264,8 @@ class OwnView:
     loses_suppliers: bool
     """Whether the sheets name suppliers, and what is chosen keeps none."""
     has_tax: bool
+    tax_rates: tuple[tuple[str, str], ...]
+    """The rate of tax is asked of these sheets: the field, and its label."""
     voluminous: tuple[str, ...]
     by_price: tuple[str, ...]
     """What one mL weighs by the sheet's own price for one kg: the name with the figure."""
@@ -272,6 +302,8 @@ class OwnView:
     more: tuple[int, ...]
     unpriced: tuple[str, ...]
     skipped: tuple[tuple[str, str, str], ...]
+    gone: tuple[str, ...]
+    """The formulas that went with their titles."""
     beyond: tuple[str, ...]
     """Titles of sheets that are not read, since there are more than are looked at."""
     good: bool
@@ -280,6 +312,8 @@ class OwnView:
     sign: str
     assumed: str
     """What is read as is usual where the workshop is."""
+    likely: tuple[NameView, ...] = ()
+    """Of the names that have to be answered those that are likely one thing: yes can be said to all of them at once."""
     prices: tuple[tuple[str, str], ...] = (
         (PAID, "what I paid: an order of each supplier and day"),
         (LIST, "list prices of suppliers: quotes that count from today"),

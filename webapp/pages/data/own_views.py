@@ -22,13 +22,22 @@ from webapp.costing.own.columns import (
 from webapp.costing.own.heads import columns_of, paired
 from webapp.costing.own.prices import ABOUT
 from webapp.costing.own.reading import OwnReading
-from webapp.costing.own.rows import Wrong, cell_mark, column_letters, place_of, row_mark
+from webapp.costing.own.rows import LEFT_OUT, Wrong, cell_mark, column_letters, place_of, row_mark
 from webapp.costing.own.seen import FormulaSeen, MaterialSeen, ProductSeen, weighed_in
 from webapp.costing.own.usual import said_of
 from webapp.costing.units import MASS, PIECES
 from webapp.pages.data import own_asked, own_named
 from webapp.pages.data.own_choices import MOST_TYPED
-from webapp.pages.data.own_leaving import alike, all_called, leaving_all, name_at, rows_called, rows_of_each
+from webapp.pages.data.own_leaving import (
+    alike,
+    all_called,
+    is_of_batch,
+    is_title,
+    leaving_all,
+    name_at,
+    rows_called,
+    rows_of_each,
+)
 from webapp.pages.data.own_shown import (
     CARRIED,
     FIRST_ROWS,
@@ -69,6 +78,7 @@ def page(desk: Desk, form: Form, read: Read) -> View:
     rows = rows_of_each(reading, at_faults)[:MOST_SHOWN]
     formulas = tuple(_formula(desk, reading, one, *its) for one, its in zip(reading.formulas, rows, strict=False))
     shown = at_faults | {line.leave for one in formulas for line in one.rows}
+    likely = own_named.likely_in(names)
     shown |= {one.field for one in (*names, *same, *meant)} | {field for field, *_ in densities}
     sheets = enumerate(zip(reading.tables, reading.layouts, strict=True))
     view = OwnView(
@@ -80,6 +90,7 @@ def page(desk: Desk, form: Form, read: Read) -> View:
         any(one.said.row.price is not None for one in reading.materials),
         reading.prices == ABOUT and any(one.said.row.supplier for one in reading.materials),
         any("tax_rate" in layout.roles for layout in reading.layouts),
+        own_asked.tax_rates(reading),
         tuple(name for name, _ in reading.published),
         tuple(f"{name} {desk.formats.number(weighs)}" for name, weighs in reading.by_price),
         densities,
@@ -89,7 +100,7 @@ def page(desk: Desk, form: Form, read: Read) -> View:
         meant,
         max(0, len({one.mark for one in reading.wrong if not one.choice}) - sum(1 + len(one.like) for one in cells)),
         tuple((key, text) for key, text in form.texts.items() if key.startswith(CARRIED) and key not in shown),
-        names,
+        tuple(one for one in names if one not in likely),
         same[:MOST_WRONG],
         max(0, len(same) - MOST_WRONG),
         tuple(_material(desk, one) for one in reading.materials[:MOST_SHOWN]),
@@ -104,12 +115,18 @@ def page(desk: Desk, form: Form, read: Read) -> View:
         tuple(max(0, len(one) - MOST_SHOWN) for one in (reading.materials, reading.formulas, reading.products)),
         reading.unpriced,
         tuple((f"{reading.tables[one.sheet].title}, row {one.row}", one.what, one.words) for one in reading.skipped),
+        tuple(
+            f"{one.words} ({reading.tables[one.sheet].title}, row {one.row})"
+            for one in reading.skipped
+            if one.what == LEFT_OUT
+        ),
         reading.beyond,
         reading.good,
         reading.says_nothing_new,
         f"Save {said}" if (said := counted.saved(reading)) else "Save",
         _sign(reading),
-        said_of(desk.book.workshop, reading.assumed),
+        " ".join(filter(None, (said_of(desk.book.workshop, reading.assumed), own_asked.said_of_taxes(reading)))),
+        likely,
     )  # fmt: skip
     cell_texts = {one.fix: one.read for one in every if one.fix and one not in mended}
     form = replace(form, texts={**cell_texts, **form.texts}, faults=(*form.faults, *_faults(reading, names, cells)))
@@ -200,6 +217,7 @@ def _mended(desk: Desk, read: Read, cells: Sequence[CellView]) -> tuple[CellView
     """What was put right at other cells: what was typed there, with what the sheet says; and rows that are left out."""
     shown = {field for one in cells for field in (one.fix, one.leave)}
     found: dict[str, CellView] = {}
+    gone = {(one.sheet, one.row) for one in read.reading.skipped if one.what == LEFT_OUT}
     called = rows_called(read.tables, dict(enumerate(read.reading.layouts)), read.choices.left_out)
     shown |= {f"leave-{row}" for rows in called.values() for row in rows}
     for mark, rows in called.items():
@@ -213,7 +231,8 @@ def _mended(desk: Desk, read: Read, cells: Sequence[CellView]) -> tuple[CellView
         there = read.tables[sheet].cell(row, column)
         one = _cell(desk, read.tables, read.reading.layouts, Wrong(sheet, row, column, there, ""))
         if mark in read.choices.left_out and one.leave not in shown:
-            found[mark] = replace(one, fix="", label=f"{read.tables[sheet].title}, row {row}")
+            leaving = one.leaving if (sheet, row) in gone else ""
+            found[mark] = replace(one, fix="", label=f"{read.tables[sheet].title}, row {row}", leaving=leaving)
         elif read.choices.fixes.get(mark, there).strip() not in ("", there) and one.fix not in shown:
             found[mark] = replace(one, leave="")
     return tuple(found.values())[:MOST_TYPED]
@@ -224,13 +243,15 @@ def _cell(desk: Desk, tables: Sequence[OwnTable], layouts: Sequence[Layout], wro
     role = ROLES[layout.holds].get(_role(layout, wrong.column), "") if wrong.row > layout.heads else "its name"
     there = (text for place in range(table.width) if (text := table.cell(wrong.row, place)))
     words = ", ".join(legible(desk.formats, text) for text in there)
+    can_go = wrong.row > layout.heads and not is_of_batch(layout, wrong)
     return CellView(
         f"fix-{cell_mark(wrong.sheet, wrong.row, wrong.column)}",
-        f"leave-{row_mark(wrong.sheet, wrong.row)}" if wrong.row > layout.heads else "",
+        f"leave-{row_mark(wrong.sheet, wrong.row)}" if can_go else "",
         f"{table.title}, {wrong.cell}{f': {role}' if role else ''}",
         wrong.row,
         table.cell(wrong.row, wrong.column),
         words[:160],
+        f"Leave row {wrong.row} out, with what stands below it" if is_title(table, layout, wrong) else "",
     )
 
 

@@ -1,0 +1,168 @@
+"""How tax stands in the price of a row: as its own cells say, its head, what stands above or below the table."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from decimal import Decimal
+
+from webapp.costing.amounts import ZERO
+from webapp.costing.own import cells
+from webapp.costing.own.columns import BLANK, LOOKED_AT, MATERIALS, PRICES, Layout, OwnTable, role_of
+from webapp.costing.own.price_heads import TAX_IN, TAX_OUT, tax_said
+from webapp.costing.own.rows import OwnRow, is_note
+from webapp.costing.own.taxes import (
+    MEANINGS,
+    NO,
+    TAX_NONE,
+    YES,
+    TaxSaid,
+    cell_said,
+    is_about_tax,
+    phrase_in,
+    yes_by_head,
+)
+from webapp.costing.own.told import Told
+
+#: the columns that say it of each row
+COLUMNS = ("taxed", "tax_rate")
+_STANDS = {TAX_IN: "tax is in the price", TAX_OUT: "tax comes on top of it", TAX_NONE: "there is no tax"}
+_OF_PRICES = re.compile(r"\b(?:price|cost|preis|prix|precio|prezz|prijs|tarif)", re.IGNORECASE)
+
+
+@dataclass(frozen=True, slots=True)
+class Tax:
+    """Whether tax is in a price (None: as was chosen for all), and its rate in percent (None: nobody says it)."""
+
+    inside: bool | None = None
+    rate: Decimal | None = None
+
+
+NO_TAX_SAID = Tax()
+
+
+def tax_of(row: OwnRow, role: str) -> Tax:
+    """How tax stands in the price of a row; where its rate is wanted, and neither said nor chosen, it is asked."""
+    said = _said(row, role)
+    inside = _by_head(row, role) if not said.how else None if said.how == TAX_NONE else said.how == TAX_IN
+    told = not said.how and inside is None and row.told.tax
+    if told:
+        inside = None if told == TAX_NONE else told == TAX_IN
+    if TAX_NONE in (said.how, told):
+        return Tax(False, ZERO)
+    rate = said.rate if said.rate is not None or inside is None else row.told.rate
+    if (said.how or told) and rate is None and inside == row.told.registered:
+        words = "Tax is in these prices and reclaimed" if inside else "Tax comes on top of these prices"
+        row.fault(role, f"{words}, and its rate is not said. Type it below, such as 20, or 0 for none.", "rate")
+    return Tax(inside, rate)
+
+
+def _said(row: OwnRow, role: str) -> TaxSaid:
+    """What the cells of a row say of its tax; what contradicts itself is a fault."""
+    every = [phrase_in(row.text(role)), *(_of_column(row, one) for one in COLUMNS)]
+    if row.noted is not None and row.noted.tax.how:
+        every = [row.noted.tax, *(replace(one, how="") for one in every)]
+    found = [one for one in every if one.how]
+    rate = next((one.rate for one in every if one.rate is not None), None)
+    if len({one.how for one in found}) > 1:
+        first, other = found[0], next(one for one in found if one.how != found[0].how)
+        row.fault(role, f"{first.words} and {other.words} stand in this row: {_STANDS[first.how]}, or "
+                  f"{_STANDS[other.how]}? Correct one of them.")  # fmt: skip
+    return TaxSaid(found[0].how if found else "", rate, found[0].words if found else "")
+
+
+def _of_column(row: OwnRow, role: str) -> TaxSaid:
+    """What a column of tax says in a row. Yes, no and an empty cell mean what their head says, or was chosen."""
+    place, text = row.layout.place(role), row.text(role)
+    if place is None:
+        return TaxSaid()
+    if text in BLANK:
+        return _blank(row, place) if role == "taxed" else TaxSaid()
+    said = cell_said(text)
+    if said is None and role == "tax_rate":
+        return TaxSaid("", row.read(role, cells.rate))
+    if said is None:
+        row.fault(role, f"{text[:24]} says nothing of tax that is known here. Write inc, ex, none, or its rate: 20 %.")
+        return TaxSaid()
+    if said.how in (YES, NO):
+        return replace(said, how=_meant(row, place, said.how))
+    return said if said.how else TaxSaid("", row.read(role, cells.rate))
+
+
+def _meant(row: OwnRow, place: int, answer: str) -> str:
+    """What yes or no of a column means."""
+    head = row.table.cell(row.layout.heads, place) if row.layout.heads else ""
+    meaning = row.told.yes or yes_by_head(head)
+    if meaning not in MEANINGS:
+        text = row.table.cell(row.number, place)
+        words = f"What does {text[:12]} below “{head[:40]}” mean: is tax in the price, or does it come on top of it?"
+        row.fault_at(place, f"{words} Say it below.", "yes")
+        return ""
+    return MEANINGS[meaning][answer == NO]
+
+
+def _blank(row: OwnRow, place: int) -> TaxSaid:
+    """What an empty cell among words for tax means: no, where the others say yes; else as was chosen."""
+    rows = range(row.layout.heads + 1, min(len(row.table.rows), row.layout.heads + LOOKED_AT) + 1)
+    others = {said.how for one in rows if (said := cell_said(row.table.cell(one, place)))}
+    if others == {YES}:
+        return TaxSaid(_meant(row, place, NO), None, "nothing")
+    if row.told.tax:
+        return TaxSaid(row.told.tax, None, "nothing")
+    words = "Nothing is said of tax here, and it is in other rows. Is it in the price, on top of it, or is there none?"
+    row.fault_at(place, f"{words} Say it below for all such rows.", "tax")
+    return TaxSaid()
+
+
+def _by_head(row: OwnRow, role: str) -> bool | None:
+    """Whether tax is in the prices of a column, by its head, one without it beside it, or its rates."""
+    if role == "net_price":
+        return False
+    said = tax_said(row.head(role))
+    if role == "price" and not said and (row.told.taxed or row.layout.place("net_price") is not None):
+        return True
+    return said == TAX_IN if said else None
+
+
+# --- what holds for a whole sheet
+
+
+def said_of_sheet(table: OwnTable, layout: Layout) -> TaxSaid:
+    """What the title of a sheet, or a note above or below its table, says of the tax in its prices.
+
+    Nothing where they contradict each other, or no sheet of prices is there.
+    """
+    if layout.holds != MATERIALS or not {*PRICES} & {*layout.roles}:
+        return TaxSaid()
+    texts = [table.title]
+    for number, row in enumerate(table.rows, 1):
+        cells_there = [" ".join(cell.split()) for cell in row if cell.strip()]
+        if number < layout.heads:
+            texts += [text for text in cells_there if not role_of(text, MATERIALS) or len(cells_there) == 1]
+        elif len(cells_there) == 1 and is_note(cells_there[0]):
+            texts += cells_there
+    found = [said for text in texts if (said := _of_text(text)).how]
+    return found[0] if len({one.how for one in found}) == 1 else TaxSaid()
+
+
+def taxes_of(tables: Sequence[OwnTable], layouts: Sequence[Layout]) -> dict[int, TaxSaid]:
+    """What each sheet says so, by its number."""
+    every = enumerate(zip(tables, layouts, strict=True))
+    return {number: said for number, one in every if (said := said_of_sheet(*one)).how}
+
+
+def _of_text(text: str) -> TaxSaid:
+    """What a title or a note says of the tax in all prices: "net weight" says nothing of it."""
+    said = phrase_in(text)
+    if said.how:
+        return replace(said, words=text)
+    how = tax_said(text) if _OF_PRICES.search(text) and is_about_tax(text) else ""
+    return TaxSaid(how, None, text) if how else TaxSaid()
+
+
+def with_sheet(told: Told, table: OwnTable, layout: Layout) -> Told:
+    """What was said, with what the sheet says of tax where nobody chose it."""
+    said = said_of_sheet(table, layout)
+    rate = said.rate if told.rate is None and said.how != TAX_NONE else told.rate
+    return replace(told, tax=told.tax or said.how, rate=rate)
