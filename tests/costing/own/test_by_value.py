@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from decimal import Decimal
 from fractions import Fraction
-from typing import Any
 
 import pytest
 
@@ -16,8 +15,8 @@ F = Fraction
 LISTED = "Item|Pack|Price\nShea|5 kg|60\nCocoa|2 kg|40"
 
 
-def told(text: str, **said: Any) -> OwnReading:
-    return read(text, of_sheets={0: OfSheet(**said)})
+def told(text: str, discount: str = "", freight: str = "") -> OwnReading:
+    return read(text, of_sheets={0: OfSheet(freight=freight, discount=discount)})
 
 
 @pytest.mark.parametrize(

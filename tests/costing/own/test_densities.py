@@ -78,7 +78,7 @@ def test_a_gallon_is_of_the_system_that_was_chosen_for_all_else_it_is_asked() ->
         density("7.2", POINT, "lb/gal (US or imperial)")
 
 
-@pytest.mark.parametrize("text", ["920", "light", "0.92 stone", "7.2 kg", "7.2 lb/gal"])
+@pytest.mark.parametrize("text", ["20", "9200", "light", "0.92 stone", "7.2 kg", "7.2 lb/gal"])
 def test_what_is_no_density_is_wrong(text: str) -> None:
     with pytest.raises((Unreadable, Doubt)):
         density(text, POINT, "Density")

@@ -9,6 +9,7 @@ import pytest
 from tests.costing.own.test_sheets import costs, near, read, sentences, table
 from webapp.costing.own.columns import FORMULAS, MATERIALS, Layout
 from webapp.costing.own.layouts import laid_out
+from webapp.costing.own.told import OfSheet
 
 F = Fraction
 STACKED = """
@@ -47,7 +48,11 @@ def test_another_price_of_the_same_is_asked_at_its_cell_and_one_that_is_blank_is
     blank = read(STACKED.replace("Beeswax | 30 | 17", "Beeswax | 30 |"))
     assert blank.unpriced == ("Beeswax",)
     wrong = read(STACKED.replace("Shea butter | 60 | 14", "Shea butter | 60 | dear"), STACKED.replace("Balm", "Two"))
-    assert ("C3", "dear is no number. Type digits, such as 12.50.") in sentences(wrong)
+    assert ("C3", "sheets-0-words") in [(one.cell, one.choice) for one in wrong.wrong]
+    told = read(
+        STACKED.replace("Shea butter | 60 | 14", "Shea butter | 60 | dear"), of_sheets={0: OfSheet(words="unknown")}
+    )
+    assert told.good, sentences(told)
     assert "Shea butter has another price in an earlier sheet: another." in " ".join(dict(sentences(wrong)).values())
 
 

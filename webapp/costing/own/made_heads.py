@@ -8,8 +8,8 @@ FORMULA_HEADS = {
     "formula": "formula, formula name, recipe, recipe name, product, product name, name, blend, rezept, rezeptur, "
     "formel, formule, recette, receta, formulacion, ricetta, recept",
     "ingredient": "ingredient, ingredients, material, raw material, raw materials, item, ingredient name, inci, "
-    "inci name, what, zutat, zutaten, rohstoff, matiere premiere, ingrediente, ingredientes, "
-    "ingredienti, materia prima, grondstof",
+    "inci name, what, zutat, zutaten, rohstoff, matiere premiere, matiere, matieres, ingrediente, "
+    "ingredientes, ingredienti, materia prima, grondstof",
     "percent": "%, percent, percentage, pct, % w w, w w, share, in %, weight %, % by weight, anteil, prozent, "
     "anteil %, anteil in %, pourcentage, porcentaje, percentuale, aandeel",
     "grams": "g, grams, gram, weight, weight g, weight in g, amount g, amount in g, gramm, gewicht, grammes, "

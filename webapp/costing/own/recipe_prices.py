@@ -5,7 +5,7 @@ They count where no sheet of prices has the ingredient; the same price in severa
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 
 from webapp.costing.amounts import plain
@@ -23,13 +23,14 @@ def priced_in(
     layouts: Sequence[Layout],
     formulas: Sequence[FormulaRows],
     rows: Sequence[MaterialRow],
-    told: Told,
+    told: Callable[[int], Told],
     *,
     passed: Sequence[Skipped],
 ) -> Iterator[MaterialRow]:
     """The ingredients whose price stands in recipes alone. `rows` are the materials that have a row of their own.
 
-    `passed` are rows that were passed over: what is in no formula beside others has its price all the same.
+    `told` is what was said for all sheets and of one, by its number. `passed` are rows that were passed over: what is
+    in no formula beside others has its price all the same.
     """
     names = (*(one.name for one in rows), *(one.name for one in formulas))
     elsewhere = {key for name in names for key in keys_alike(name)}
@@ -40,14 +41,14 @@ def priced_in(
         if place is None or not elsewhere.isdisjoint(keys_alike(name)) or not table.cell(number, place):
             continue
         roles = tuple({"ingredient": "name", "unit_price": "unit_price"}.get(role, "") for role in layout.roles)
-        here = replace(told, exact=table.exact)
+        here = replace(told(sheet), exact=table.exact)
         found = material_in(OwnRow(sheet, number, table, Layout(MATERIALS, layout.heads, roles), here))
         first = next((before[key] for key in keys_alike(name) if key in before), found)
         before |= {key: first for key in keys_alike(name) if key not in before}
         if first is found:
             yield found
         elif (first.price, first.size, first.unit) != (found.price, found.size, found.unit):
-            yield _asked(found, first, place, told)
+            yield _asked(found, first, place, here)
 
 
 def _named(

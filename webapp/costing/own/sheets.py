@@ -129,7 +129,8 @@ def _understood(book: Book, reading: OwnReading, choices: Choices, orders: Mappi
     rows = sharing.rows
     plan = plan_materials(book, rows, how, Numbers())
     formulas, passed = _formulas(reading, told, choices, names_with(book, plan, ())[0], counted_in(book, plan))
-    if priced := list(priced_in(reading.tables, reading.layouts, formulas, rows, told, passed=passed)):
+    of_sheet = partial(_of_sheet, told, choices)
+    if priced := list(priced_in(reading.tables, reading.layouts, formulas, rows, of_sheet, passed=passed)):
         rows += priced
         prices = choices.prices or _guessed(rows)
         plan = plan_materials(book, rows, replace(choices.how, prices=prices), Numbers())
