@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from functools import lru_cache
@@ -336,31 +336,3 @@ def place_of(mark: str) -> tuple[int, int, int] | None:
     """Sheet, row and column that a mark of a cell means, or of a row (column 0); None for what is no mark."""
     found = re.fullmatch(r"s([0-9]{1,2})_r([0-9]{1,5})(?:_c([0-9]{1,3}))?", mark, re.ASCII)
     return (int(found[1]), int(found[2]), int(found[3] or 0)) if found else None
-
-
-def changing(tables: Sequence[OwnTable], fixes: Mapping[str, str]) -> dict[str, str]:
-    """What was typed in place of cells and is something else than what stands there."""
-    found = {}
-    for mark, text in fixes.items():
-        place = place_of(mark)
-        if place and place[0] < len(tables) and tables[place[0]].cell(place[1], place[2]) != text.strip():
-            found[mark] = text
-    return found
-
-
-def corrected(tables: tuple[OwnTable, ...], fixes: Mapping[str, str]) -> tuple[OwnTable, ...]:
-    """The tables with what a person typed in place of some cells; blank, of no cell, or as there: no change."""
-    found = list(tables)
-    for mark, text in fixes.items():
-        place = place_of(mark)
-        if place is None or "_c" not in mark or not text.strip() or place[0] >= len(found):
-            continue
-        sheet, row, column = place[0], place[1] - 1, place[2]
-        table = found[sheet]
-        if not 0 <= row < len(table.rows) or table.cell(row + 1, column) == text.strip():
-            continue
-        cells = [*table.rows[row], *[""] * (column + 1 - len(table.rows[row]))]
-        cells[column] = text.strip()
-        rows = (*table.rows[:row], tuple(cells), *table.rows[row + 1 :])
-        found[sheet] = replace(table, rows=rows, typed=table.typed | {(row + 1, column)})
-    return tuple(found)

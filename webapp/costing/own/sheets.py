@@ -35,6 +35,7 @@ from webapp.costing.own.layouts import laid_out_as, laid_out_together
 from webapp.costing.own.lines import Amounts, FormulaRows
 from webapp.costing.own.material_row import MaterialRow
 from webapp.costing.own.materials import materials_in
+from webapp.costing.own.mended import changing, corrected
 from webapp.costing.own.money import bare_beside_others
 from webapp.costing.own.noted import notes_of
 from webapp.costing.own.numbered import without_numbers
@@ -46,7 +47,7 @@ from webapp.costing.own.prices import ABOUT, LIST, PAID, Numbers, plan_materials
 from webapp.costing.own.products import ProductRow, plan_products, products_in
 from webapp.costing.own.reading import Choices, OwnReading
 from webapp.costing.own.recipe_prices import priced_in
-from webapp.costing.own.rows import AMOUNTS_OF, Skipped, changing, corrected
+from webapp.costing.own.rows import AMOUNTS_OF, Skipped
 from webapp.costing.own.seen import (
     bought_by_volume,
     product_seen,

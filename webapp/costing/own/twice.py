@@ -34,12 +34,18 @@ def once_each(
         else:
             found.append((row, before))
     asked = dict(_contradicting(tables, found))
+    either = {id(one) for row, before in found if before is not None for one in (row, before)}
     kept = [
-        _at_fault(tables, row, before) if before else row
+        _at_fault(tables, _without_notes(row), before) if before else _without_notes(row) if id(row) in either else row
         for row, before in found
         if before is None or (row.sheet, before.sheet) not in asked
     ]
     return kept, passed, tuple((f"sheets-{sheet}-holds", words) for (sheet, _), words in asked.items())
+
+
+def _without_notes(row: MaterialRow) -> MaterialRow:
+    """A row of which it is asked first whether it counts at all; its notes are said there."""
+    return replace(row, notes=(), wrong=tuple(one for one in row.wrong if not one.choice.startswith("note-")))
 
 
 def _key(row: MaterialRow) -> Key:
