@@ -7,18 +7,15 @@ wrong: she corrects it, or leaves it out.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import fields, replace
+from dataclasses import dataclass, replace
 from functools import partial
+from typing import Any
 
 from webapp.costing.book import Book
-from webapp.costing.called import Names
 from webapp.costing.own import cells
-from webapp.costing.own.across import formulas_across, is_side_by_side
 from webapp.costing.own.applied import applied, changes_of
-from webapp.costing.own.basis import said_of_all
 from webapp.costing.own.by_value import shared
 from webapp.costing.own.columns import (
-    FORMULAS,
     MATERIALS,
     MOST_SHEETS,
     NOTHING,
@@ -30,24 +27,22 @@ from webapp.costing.own.columns import (
 from webapp.costing.own.counts import counted
 from webapp.costing.own.density_tabs import with_densities
 from webapp.costing.own.faults import PER_SHEET, asked_of_sheets, at_sheets, faults_in
-from webapp.costing.own.formulas import formulas_in
+from webapp.costing.own.gathered import formulas_of, holding, materials_of, of_sheet, products_of
 from webapp.costing.own.layouts import laid_out_as, laid_out_together
-from webapp.costing.own.lines import Amounts, FormulaRows
+from webapp.costing.own.lines import FormulaRows
 from webapp.costing.own.material_row import MaterialRow
-from webapp.costing.own.materials import materials_in
 from webapp.costing.own.mended import changing, corrected
 from webapp.costing.own.money import bare_beside_others
-from webapp.costing.own.noted import notes_of
-from webapp.costing.own.numbered import without_numbers
 from webapp.costing.own.orders import Ordered, orders_in, with_remarks
 from webapp.costing.own.ours import ours_asked, with_ours
 from webapp.costing.own.parts import Parting, with_parts
+from webapp.costing.own.plan import Plan
 from webapp.costing.own.planned import asked_names, counted_in, formula_changes, names_with, plan_formulas
 from webapp.costing.own.prices import ABOUT, LIST, PAID, Numbers, plan_materials
-from webapp.costing.own.products import ProductRow, plan_products, products_in
+from webapp.costing.own.products import plan_products
 from webapp.costing.own.reading import Choices, OwnReading
 from webapp.costing.own.recipe_prices import priced_in
-from webapp.costing.own.rows import AMOUNTS_OF, Skipped
+from webapp.costing.own.rows import AMOUNTS_OF, Skipped, Wrong
 from webapp.costing.own.seen import (
     bought_by_volume,
     product_seen,
@@ -57,11 +52,8 @@ from webapp.costing.own.seen import (
     weighed_by_price,
 )
 from webapp.costing.own.selling import price_columns
-from webapp.costing.own.side_by_side import beside_prices, is_figure
 from webapp.costing.own.taxed import taxes_of
-from webapp.costing.own.titles import told_apart
 from webapp.costing.own.told import OfSheet, Told
-from webapp.costing.own.totals import ask_of_below
 from webapp.costing.own.twice import once_each
 from webapp.costing.own.typed_prices import say_other_prices
 from webapp.costing.own.unit_prices import with_what_rows_show
@@ -115,78 +107,114 @@ def _days_in(reading: OwnReading, orders: Mapping[int, Ordered]) -> frozenset[st
 
 def _understood(book: Book, reading: OwnReading, choices: Choices, orders: Mapping[int, Ordered]) -> OwnReading:
     """The same with all that its rows say."""
-    found = _days_in(reading, orders)
-    days = choices.told.days or ("".join(found) if len(found) == 1 else "")
-    told = replace(
-        choices.told, sign=reading.sign.sign, days=days, home=book.workshop.currency, registered=book.terms.registered
-    )
-    every, skipped = _materials(reading, told, choices, orders)
-    every, dense, weighed = with_densities(reading.tables, reading.layouts, every, choices.how.means, told.written)
-    rows, again, contradicting = once_each(reading.tables, every)
-    rows = sorted((*rows, *dense), key=lambda one: (one.sheet, one.row))
-    prices = choices.prices or _guessed(rows)
-    how = replace(choices.how, prices=prices)
-    sharing = shared(rows, how, book.workshop.currency, choices.of_sheets)
-    rows = sharing.rows
-    plan = plan_materials(book, rows, how, Numbers())
-    formulas, passed = _formulas(reading, told, choices, names_with(book, plan, ())[0], counted_in(book, plan))
-    of_sheet = partial(_of_sheet, told, choices)
-    if priced := list(priced_in(reading.tables, reading.layouts, formulas, rows, of_sheet, passed=passed)):
-        rows += priced
-        prices = choices.prices or _guessed(rows)
-        plan = plan_materials(book, rows, replace(choices.how, prices=prices), Numbers())
-    plan.say_alike()
-    say_other_prices(reading.tables, reading.layouts, formulas, rows, told)
-    mixing = plan_formulas(book, plan, formulas, choices.how.means, choices.batch)
-    after, refused, changes = applied(book, [*changes_of(plan), *formula_changes(mixing)], mixing.said)
-    parting = Parting(after, mixing.names, choices.how.means, plan.numbers, choices.how.person)
+    told = _told(book, reading, choices, orders)
+    bought = _bought(book, reading, told, choices, orders)
+    mixing = plan_formulas(book, bought.plan, bought.formulas, choices.how.means, choices.batch)
+    after, refused, changes = applied(book, [*changes_of(bought.plan), *formula_changes(mixing)], mixing.said)
+    parting = Parting(after, mixing.names, choices.how.means, bought.plan.numbers, choices.how.person)
     reading = _with_parts(reading, parting, choices)
-    sold, left = _products(reading, told, choices)
-    columns = price_columns(book, _holding(reading, PRODUCTS), choices.how.channels, choices.how.channel)
+    sold, left = products_of(reading, told, choices)
+    columns = price_columns(book, holding(reading, PRODUCTS), choices.how.channels, choices.how.channel)
     offering = plan_products(sold, parting, columns)
     after, not_sold, more = applied(after, offering.planned, ())
-    wrong = [
+    of_rows = [fault for one in bought.formulas for fault in one.wrong] + [fault for one in sold for fault in one.wrong]
+    wrong = at_sheets(reading.tables, dict.fromkeys((*bought.wrong, *mixing.wrong, *of_rows, *refused, *not_sold)))
+    costs = Reckoning(after)
+    return replace(
+        reading,
+        tables=with_remarks(reading.tables, orders),
+        **seen(costs, bought.plan, mixing, waiting_for(bought.plan.said, wrong)),
+        products=tuple(product_seen(costs, offering, one, wrong) for one in offering.said),
+        unpriced=unpriced(mixing, offering),
+        selling=columns,
+        **_said_of_bought(book, bought),
+        **_asked(reading, choices, orders, wrong),
+        faults=(*_faults(reading, choices, orders), *bought.contradicting),
+        names=(*asked_names(mixing), *offering.parting.asked.values()),
+        offered=tuple(mixing.offered.values()),
+        unsized=tuple(one.rows.name for one in mixing.said if one.unsized),
+        skipped=tuple(dict.fromkeys((*bought.skipped, *left))),
+        changes=(*changes, *more),
+        after=after,
+    )
+
+
+def _told(book: Book, reading: OwnReading, choices: Choices, orders: Mapping[int, Ordered]) -> Told:
+    """What holds for all rows: as was said, else as the sheets show and the workshop has it."""
+    found = _days_in(reading, orders)
+    days = choices.told.days or ("".join(found) if len(found) == 1 else "")
+    home, registered = book.workshop.currency, book.terms.registered
+    return replace(choices.told, sign=reading.sign.sign, days=days, home=home, registered=registered)
+
+
+@dataclass(frozen=True, slots=True)
+class _Bought:
+    """What the sheets say of materials and, beside them, of formulas: what it comes to, what is passed over, wrong."""
+
+    rows: Sequence[MaterialRow]
+    prices: str
+    plan: Plan
+    formulas: Sequence[FormulaRows]
+    skipped: tuple[Skipped, ...]
+    wrong: tuple[Wrong, ...]
+    contradicting: tuple[tuple[str, str], ...]
+
+
+def _bought(book: Book, reading: OwnReading, told: Told, choices: Choices, orders: Mapping[int, Ordered]) -> _Bought:
+    every, skipped = materials_of(reading, told, choices, orders)
+    every, dense, weighed = with_densities(reading.tables, reading.layouts, every, choices.how.means, told.written)
+    once, again, contradicting = once_each(reading.tables, every)
+    rows = sorted((*once, *dense), key=lambda one: (one.sheet, one.row))
+    how = replace(choices.how, prices=choices.prices or _guessed(rows))
+    sharing = shared(rows, how, book.workshop.currency, choices.of_sheets)
+    rows = list(sharing.rows)
+    plan = plan_materials(book, rows, how, Numbers())
+    formulas, passed = formulas_of(reading, told, choices, names_with(book, plan, ())[0], counted_in(book, plan))
+    here = partial(of_sheet, told, choices)
+    if priced := list(priced_in(reading.tables, reading.layouts, formulas, rows, here, passed=passed)):
+        rows += priced
+        how = replace(how, prices=choices.prices or _guessed(rows))
+        plan = plan_materials(book, rows, how, Numbers())
+    plan.say_alike()
+    say_other_prices(reading.tables, reading.layouts, formulas, rows, told)
+    wrong = (
         *(fault for one in orders.values() for fault in one.wrong),
         *(fault for row in rows for fault in row.wrong),
         *bare_beside_others(reading.tables, reading.layouts, rows, told),
         *sharing.wrong,
         *plan.wrong,
-        *mixing.wrong,
-        *(fault for one in formulas for fault in one.wrong),
-        *refused,
-        *(fault for row in sold for fault in row.wrong),
-        *not_sold,
-    ]
-    wrong = at_sheets(reading.tables, dict.fromkeys(wrong))
-    costs, by_volume = Reckoning(after), bought_by_volume(plan.said, book)
-    return replace(
-        reading,
-        tables=with_remarks(reading.tables, orders),
-        prices=prices,
-        **seen(costs, plan, mixing, waiting_for(plan.said, wrong)),
-        unpriced=unpriced(mixing, offering),
-        unsized=tuple(one.rows.name for one in mixing.said if one.unsized),
-        selling=columns,
-        products=tuple(product_seen(costs, offering, one, wrong) for one in offering.said),
-        faults=(
-            *asked_of_sheets(reading.tables, reading.layouts, choices.of_sheets),
-            *((f"sheets-{number}-orders", one.asked) for number, one in orders.items() if one.asked),
-            *contradicting,
-        ),
-        wrong=tuple(sorted(wrong, key=lambda one: (one.sheet, one.row, one.column))),
-        names=(*asked_names(mixing), *offering.parting.asked.values()),
-        offered=tuple(mixing.offered.values()),
-        skipped=tuple(dict.fromkeys((*skipped, *weighed, *sharing.passed, *plan.passed, *again, *passed, *left))),
-        asks=frozenset(one.choice for one in wrong if one.choice)
-        | _said_already(choices, reading)
-        | {f"sheets-{number}-orders" for number, one in orders.items() if one.offered},
-        currencies=tuple(sorted({row.currency for row in rows if row.currency} - {book.workshop.currency})),
-        published=tuple((name, published) for name, published in by_volume.items() if published),
-        undense=tuple(name for name, published in by_volume.items() if not published),
-        by_price=weighed_by_price(plan.said, by_volume),
-        changes=(*changes, *more),
-        after=after,
     )
+    left = (*skipped, *weighed, *sharing.passed, *plan.passed, *again, *passed)
+    return _Bought(rows, how.prices, plan, formulas, left, wrong, contradicting)
+
+
+def _said_of_bought(book: Book, bought: _Bought) -> dict[str, Any]:
+    """What is to be known beside prices: what they are, in which currencies, and what is bought by volume."""
+    by_volume = bought_by_volume(bought.plan.said, book)
+    return {
+        "prices": bought.prices,
+        "currencies": tuple(sorted({row.currency for row in bought.rows if row.currency} - {book.workshop.currency})),
+        "published": tuple((name, published) for name, published in by_volume.items() if published),
+        "undense": tuple(name for name, published in by_volume.items() if not published),
+        "by_price": weighed_by_price(bought.plan.said, by_volume),
+    }
+
+
+def _asked(
+    reading: OwnReading, choices: Choices, orders: Mapping[int, Ordered], wrong: Sequence[Wrong]
+) -> dict[str, Any]:
+    """What is wrong, cell by cell, and the choices that are offered."""
+    offered = {f"sheets-{number}-orders" for number, one in orders.items() if one.offered}
+    return {
+        "wrong": tuple(sorted(wrong, key=lambda one: (one.sheet, one.row, one.column))),
+        "asks": frozenset(one.choice for one in wrong if one.choice) | _said_already(choices, reading) | offered,
+    }
+
+
+def _faults(reading: OwnReading, choices: Choices, orders: Mapping[int, Ordered]) -> Iterator[tuple[str, str]]:
+    """What is asked of whole sheets."""
+    yield from asked_of_sheets(reading.tables, reading.layouts, choices.of_sheets)
+    yield from ((f"sheets-{number}-orders", one.asked) for number, one in orders.items() if one.asked)
 
 
 def _layout(number: int, table: OwnTable, choices: Choices, guessed: Layout) -> Layout:
@@ -217,58 +245,7 @@ def _sign(tables: Sequence[OwnTable], layouts: Sequence[Layout], told: Told) -> 
     return sign_of(one for one in found if one)
 
 
-#: what is said of one sheet that its rows are read by
-_SAID_OF_ROWS = {one.name for one in fields(OfSheet)} & {one.name for one in fields(Told)}
 _NUMBERS = AMOUNTS_OF | {*SIDE_BY_SIDE, "ounces", "minutes"}
-
-
-def _materials(
-    reading: OwnReading, told: Told, choices: Choices, orders: Mapping[int, Ordered]
-) -> tuple[list[MaterialRow], list[Skipped]]:
-    rows: list[MaterialRow] = []
-    skipped: list[Skipped] = []
-    for number, table, layout in _holding(reading, MATERIALS):
-        read, notes = orders[number], notes_of(choices.notes, choices.fixes, number)
-        told_here = replace(_of_sheet(told, choices, number), basis=said_of_all(table, layout))
-        found, passed = materials_in(number, read.table, read.layout, told_here, choices.left_out, notes=notes)
-        passed = sorted([*read.passed, *passed], key=lambda one: one.row)
-        mixed = _beside(choices, number, table, layout) is not None
-        rows += [one for one in found if not (mixed and one.price is None and is_figure(one.name))]
-        skipped += passed
-    return rows, skipped
-
-
-def _formulas(
-    reading: OwnReading, told: Told, choices: Choices, names: Names, pieces: frozenset[str]
-) -> tuple[list[FormulaRows], list[Skipped]]:
-    rows: list[FormulaRows] = []
-    skipped: list[Skipped] = []
-    beside = [
-        (number, table, mixed)
-        for number, table, layout in _holding(reading, MATERIALS)
-        if (mixed := _beside(choices, number, table, layout)) is not None
-    ]
-    amounts = Amounts(choices.amounts, choices.kinds, told.written, choices.below, pieces)
-    sheets = (*_holding(reading, FORMULAS), *beside)
-    titles = without_numbers([table.title for _, table, _ in sheets])
-    for (number, table, layout), title in zip(sheets, titles, strict=True):
-        here = replace(told, titles=choices.of_sheets.get(number, OfSheet()).titles)
-        where = (number, replace(table, title=title), layout, here, choices.left_out)
-        if is_side_by_side(layout):
-            found, passed = formulas_across(*where, known=names, amounts=amounts)
-        else:
-            found, passed = formulas_in(*where, known=names, amounts=amounts)
-        rows += found
-        skipped += passed
-    ask_of_below(rows, choices.left_out, choices.below, partial(amounts.is_counted, names))
-    told_apart(rows)
-    return rows, skipped
-
-
-def _beside(choices: Choices, number: int, table: OwnTable, layout: Layout) -> Layout | None:
-    """The formulas side by side in a sheet of materials, where a person said that it has some."""
-    said = choices.of_sheets.get(number, OfSheet()).formulas == "yes"
-    return beside_prices(table, layout) if said else None
 
 
 def _with_parts(reading: OwnReading, parting: Parting, choices: Choices) -> OwnReading:
@@ -279,31 +256,6 @@ def _with_parts(reading: OwnReading, parting: Parting, choices: Choices) -> OwnR
         for number, (table, layout) in every
     )
     return replace(reading, layouts=layouts)
-
-
-def _products(reading: OwnReading, told: Told, choices: Choices) -> tuple[list[ProductRow], list[Skipped]]:
-    rows: list[ProductRow] = []
-    skipped: list[Skipped] = []
-    for number, table, layout in _holding(reading, PRODUCTS):
-        here = _of_sheet(told, choices, number)
-        found, passed = products_in(number, table, layout, here, choices.left_out, ounces=choices.ounces)
-        rows += found
-        skipped += passed
-    return rows, skipped
-
-
-def _of_sheet(told: Told, choices: Choices, number: int) -> Told:
-    """What was said for all sheets, with what was said of one."""
-    of = choices.of_sheets.get(number, OfSheet())
-    said = {name: getattr(of, name) for name in _SAID_OF_ROWS}
-    return replace(told, **{**said, "unit": of.unit or told.unit})
-
-
-def _holding(reading: OwnReading, what: str) -> Iterator[tuple[int, OwnTable, Layout]]:
-    """The sheets that hold materials, formulas, or products, each with its number."""
-    for number, (table, layout) in enumerate(zip(reading.tables, reading.layouts, strict=True)):
-        if layout.holds == what:
-            yield number, table, layout
 
 
 def _guessed(rows: Sequence[MaterialRow]) -> str:
