@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from functools import partial
+from typing import Any
 
 from webapp.costing.amounts import half_up
 from webapp.costing.batches import FillSheet
@@ -22,24 +22,14 @@ from webapp.costing.own.columns import (
 from webapp.costing.own.heads import columns_of, paired
 from webapp.costing.own.prices import ABOUT
 from webapp.costing.own.reading import OwnReading
-from webapp.costing.own.rows import LEFT_OUT, Wrong, cell_mark, column_letters, place_of, row_mark
+from webapp.costing.own.rows import LEFT_OUT, column_letters
 from webapp.costing.own.seen import FormulaSeen, MaterialSeen, ProductSeen, weighed_in
 from webapp.costing.own.usual import said_of
 from webapp.costing.units import MASS, PIECES
 from webapp.pages.data import own_asked, own_named, own_noted, own_ours
 from webapp.pages.data.own_alike import said_once
-from webapp.pages.data.own_choices import MOST_TYPED
 from webapp.pages.data.own_leaving import (
-    alike,
-    all_called,
-    is_of_batch,
-    is_title,
-    leaving_all,
-    name_at,
-    others_of,
-    rows_called,
     rows_of_each,
-    words_of_row,
 )
 from webapp.pages.data.own_shown import (
     CARRIED,
@@ -48,12 +38,10 @@ from webapp.pages.data.own_shown import (
     MOST_SHOWN,
     MOST_WRONG,
     WAYS,
-    CellView,
     ColumnView,
     FormulaView,
     LineView,
     MaterialView,
-    NameView,
     OwnView,
     ProductView,
     Read,
@@ -61,11 +49,19 @@ from webapp.pages.data.own_shown import (
     legible,
     shortened,
 )
+from webapp.pages.data.own_wrong import (
+    cell_of,
+    each_of,
+    faults_of,
+    fields_of,
+    mended_cells,
+    open_cells,
+    role_at,
+    wrong_cells,
+)
 from webapp.pages.drawn import Form
 from webapp.pages.rendering import Desk, View
 
-#: what no cell alone would cure
-_OF_ALL = ("rates", "-freight", "-discount")
 PLACE, TITLE = "settings", "From a sheet of your own"
 
 
@@ -73,77 +69,111 @@ def page(desk: Desk, form: Form, read: Read) -> View:
     """The page with what was read; what is wrong stands at its field, and what was put right before can be again."""
     reading, ours = read.reading, own_ours.ours_of(desk, read.reading, read.choices)
     desk = own_ours.with_its_money(desk, read.choices)
-    cells, names, same = _cells(desk, reading), own_named.asked(reading), own_named.maybe_the_same(reading)
-    open_too = _open(desk, reading)
-    elsewhere = frozenset(_fields((*cells, *(more for one in cells for more in one.like), *open_too)))
-    noted, answered = own_noted.notes(reading, partial(_cell, desk, reading.tables, reading.layouts), elsewhere)
-    mended = _mended(desk, read, (*cells, *open_too, *_whole(noted)))
-    meant = own_named.answered(read, (*names, *same))
-    densities = own_asked.densities(desk, reading, form)
-    every = (*cells, *open_too, *mended, *(more for one in cells for more in one.like), *_whole(noted))
-    at_faults = set(_fields(every))
-    rows = rows_of_each(reading, at_faults)[:MOST_SHOWN]
+    asked = _asked(desk, read)
+    densities, names = own_asked.densities(desk, reading, form), own_named.asked(reading)
+    cells = (*each_of(asked["cells"]), *asked["open"], *asked["mended"], *each_of(asked["noted"]))
+    at_cells = set(fields_of(cells))
+    rows = rows_of_each(reading, at_cells)[:MOST_SHOWN]
     formulas = tuple(_formula(desk, reading, one, *its) for one, its in zip(reading.formulas, rows, strict=False))
-    shown = at_faults | {line.leave for one in formulas for line in one.rows}
-    likely = own_named.likely_in(names)
-    shown |= {one.note for one in (*noted, *answered)} | {field for field, *_ in densities}
-    shown |= {one.field for one in (*names, *same, *meant)} | own_ours.fields_of(ours)
-    sheets = enumerate(zip(reading.tables, reading.layouts, strict=True))
+    shown = at_cells | {line.leave for one in formulas for line in one.rows} | {field for field, *_ in densities}
+    shown |= {one.note for one in (*asked["noted"], *asked["answered"])}
+    shown |= {one.field for one in (*names, *own_named.maybe_the_same(reading), *asked["meant"])}
+    shown |= own_ours.fields_of(ours)
     view = OwnView(
-        read.name,
-        tuple(_sheet(desk, number, *one) for number, one in sheets),
-        own_asked.choices(desk, reading),
-        tuple((f"rates-{code.lower()}", code) for code in reading.currencies),
-        desk.book.workshop.currency,
-        any(one.said.row.price is not None for one in reading.materials),
-        reading.prices == ABOUT and any(one.said.row.supplier for one in reading.materials),
-        any("tax_rate" in layout.roles for layout in reading.layouts),
-        own_asked.tax_rates(reading),
-        tuple(name for name, _ in reading.published),
-        tuple(f"{name} {desk.formats.number(weighs)}" for name, weighs in reading.by_price),
-        densities,
-        cells,
-        noted,
-        answered,
-        open_too,
-        mended,
-        meant,
-        max(0, len({one.mark for one in reading.wrong if not one.choice}) - sum(1 + len(one.like) for one in cells)),
-        tuple((key, text) for key, text in form.texts.items() if key.startswith(CARRIED) and key not in shown),
-        tuple(one for one in names if one not in likely),
-        same[:MOST_WRONG],
-        max(0, len(same) - MOST_WRONG),
-        tuple(_material(desk, one) for one in reading.materials[:MOST_SHOWN]),
-        formulas,
-        tuple(_product(desk, one) for one in reading.products[:MOST_SHOWN]),
-        own_asked.channels(desk, reading),
-        own_asked.has_prices(reading) and not own_asked.still_open(desk.book.channels),
-        own_asked.people(desk, reading),
-        len(reading.unsized),
-        counted.understood(reading),
-        "" if reading.wrong or reading.faults or reading.names else counted.kept_as_they_are(reading),
-        tuple(max(0, len(one) - MOST_SHOWN) for one in (reading.materials, reading.formulas, reading.products)),
-        reading.unpriced,
-        tuple((f"{reading.tables[one.sheet].title}, row {one.row}", one.what, one.words) for one in reading.skipped),
-        tuple(
-            f"{one.words} ({reading.tables[one.sheet].title}, row {one.row})"
-            for one in reading.skipped
-            if one.what == LEFT_OUT
-        ),
-        said_once([(one.name, one.remarks) for one in formulas], f"All {len(formulas)} formulas"),
-        said_once([(one.title, one.remarks) for one in reading.tables], f"All {len(reading.tables)} sheets"),
-        reading.beyond,
-        reading.good,
-        reading.says_nothing_new,
-        f"Save {said}" if (said := counted.saved(reading)) else "Save",
-        _sign(reading),
-        " ".join(filter(None, (said_of(desk.book.workshop, reading.assumed), own_asked.said_of_sheets(reading)))),
-        likely,
-        ours,
-    )  # fmt: skip
-    cell_texts = {one.fix: one.read for one in every if one.fix and one not in mended}
-    form = replace(form, texts={**cell_texts, **form.texts}, faults=(*form.faults, *_faults(reading, names, cells)))
+        name=read.name,
+        densities=densities,
+        ours=ours,
+        **asked,
+        carried=tuple((key, text) for key, text in form.texts.items() if key.startswith(CARRIED) and key not in shown),
+        **_read(desk, reading, formulas),
+        **_choices(desk, reading),
+        **_said(desk, reading, formulas),
+    )
+    mended = asked["mended"]
+    cell_texts = {one.fix: one.read for one in cells if one.fix and one not in mended}
+    faults = (*form.faults, *faults_of(reading, names, asked["cells"]))
+    form = replace(form, texts={**cell_texts, **form.texts}, faults=faults)
     return View("data/own_sheet.html", TITLE, PLACE, view, form, "data/_own_sheet.html")
+
+
+def _asked(desk: Desk, read: Read) -> dict[str, Any]:
+    """The cells, notes and names that have to be answered, and those that were; each field stands once."""
+    reading = read.reading
+    cells, names, same = wrong_cells(desk, reading), own_named.asked(reading), own_named.maybe_the_same(reading)
+    open_too, likely = open_cells(desk, reading), own_named.likely_in(names)
+    elsewhere = frozenset(fields_of((*each_of(cells), *open_too)))
+    noted, answered = own_noted.notes(reading, partial(cell_of, desk, reading.tables, reading.layouts), elsewhere)
+    wrong = {one.mark for one in reading.wrong if not one.choice}
+    return {
+        "cells": cells,
+        "more_wrong": max(0, len(wrong) - len(each_of(cells))),
+        "noted": noted,
+        "answered": answered,
+        "open": open_too,
+        "mended": mended_cells(desk, read, (*cells, *open_too, *each_of(noted))),
+        "meant": own_named.answered(read, (*names, *same)),
+        "names": tuple(one for one in names if one not in likely),
+        "likely": likely,
+        "same": same[:MOST_WRONG],
+        "more_same": max(0, len(same) - MOST_WRONG),
+    }
+
+
+def _read(desk: Desk, reading: OwnReading, formulas: tuple[FormulaView, ...]) -> dict[str, Any]:
+    """The sheets column by column, and what of them becomes materials, formulas and products."""
+    every = (reading.materials, reading.formulas, reading.products)
+    sheets = enumerate(zip(reading.tables, reading.layouts, strict=True))
+    return {
+        "sheets": tuple(_sheet(desk, number, *one) for number, one in sheets),
+        "materials": tuple(_material(desk, one) for one in reading.materials[:MOST_SHOWN]),
+        "formulas": formulas,
+        "products": tuple(_product(desk, one) for one in reading.products[:MOST_SHOWN]),
+        "more": tuple(max(0, len(one) - MOST_SHOWN) for one in every),
+        "unpriced": reading.unpriced,
+        "unsized": len(reading.unsized),
+        "beyond": reading.beyond,
+        "good": reading.good,
+        "nothing_new": reading.says_nothing_new,
+    }
+
+
+def _choices(desk: Desk, reading: OwnReading) -> dict[str, Any]:
+    """What is chosen once for all of it."""
+    prices = [one.said.row for one in reading.materials]
+    return {
+        "choices": own_asked.choices(desk, reading),
+        "rates": tuple((f"rates-{code.lower()}", code) for code in reading.currencies),
+        "home": desk.book.workshop.currency,
+        "has_prices": any(one.price is not None for one in prices),
+        "loses_suppliers": reading.prices == ABOUT and any(one.supplier for one in prices),
+        "has_tax": any("tax_rate" in layout.roles for layout in reading.layouts),
+        "tax_rates": own_asked.tax_rates(reading),
+        "voluminous": tuple(name for name, _ in reading.published),
+        "by_price": tuple(f"{name} {desk.formats.number(weighs)}" for name, weighs in reading.by_price),
+        "channels": own_asked.channels(desk, reading),
+        "no_channel": own_asked.has_prices(reading) and not own_asked.still_open(desk.book.channels),
+        "people": own_asked.people(desk, reading),
+    }
+
+
+def _said(desk: Desk, reading: OwnReading, formulas: tuple[FormulaView, ...]) -> dict[str, Any]:
+    """What is said of it in words."""
+    where = [(one, f"{reading.tables[one.sheet].title}, row {one.row}") for one in reading.skipped]
+    waits = reading.wrong or reading.faults or reading.names
+    usual = (said_of(desk.book.workshop, reading.assumed), own_asked.said_of_sheets(reading))
+    return {
+        "understood": counted.understood(reading),
+        "held": "" if waits else counted.kept_as_they_are(reading),
+        "skipped": tuple((at, one.what, one.words) for one, at in where),
+        "gone": tuple(f"{one.words} ({at})" for one, at in where if one.what == LEFT_OUT),
+        "of_formulas": said_once([(one.name, one.remarks) for one in formulas], f"All {len(formulas)} formulas"),
+        "of_sheets": said_once(
+            [(one.title, one.remarks) for one in reading.tables], f"All {len(reading.tables)} sheets"
+        ),
+        "act": f"Save {said}" if (said := counted.saved(reading)) else "Save",
+        "sign": _sign(reading),
+        "assumed": " ".join(filter(None, usual)),
+    }
 
 
 def _sign(reading: OwnReading) -> str:
@@ -158,7 +188,7 @@ def _sheet(desk: Desk, number: int, table: OwnTable, layout: Layout) -> SheetVie
     columns = tuple(_column(desk, at, table, layout, place) for place in range(width) if _says_anything(table, place))
     roles = (("", "left out"), *ROLES[layout.holds].items())
     left = tuple(
-        one.head or f"column {one.letter}" for one in columns if not _role(layout, int(one.field.rpartition("-")[2]))
+        one.head or f"column {one.letter}" for one in columns if not role_at(layout, int(one.field.rpartition("-")[2]))
     )
     return SheetView(
         at, table.title, table.hidden, table.remarks, layout.holds, layout.heads,
@@ -179,10 +209,6 @@ def _side_by_side(table: OwnTable, layout: Layout) -> str:
     return ""
 
 
-def _role(layout: Layout, place: int) -> str:
-    return layout.roles[place] if place < len(layout.roles) else ""
-
-
 def _says_anything(table: OwnTable, place: int) -> bool:
     return any(place < len(row) and row[place].strip() for row in table.rows[:MOST_SHOWN])
 
@@ -197,100 +223,6 @@ def _column(desk: Desk, at: str, table: OwnTable, layout: Layout, place: int) ->
         shortened(head, 60),
         tuple(shortened(legible(desk.formats, one), 40) for one in first),
     )
-
-
-# --- what is wrong
-
-
-def _cells(desk: Desk, reading: OwnReading) -> tuple[CellView, ...]:
-    """The cells that are wrong and no choice cures, each once; what says the same of rows of one name together."""
-    wrong = {one.mark: one for one in reading.wrong if not one.choice}
-    found, offered = [], set[str]()
-    for group in alike(reading, wrong.values())[:MOST_WRONG]:
-        here = [_cell(desk, reading.tables, reading.layouts, one) for one in group]
-        here[0] = leaving_all(reading, group, here[0])
-        for at, one in enumerate(here):  # one box for a row, though several of its cells are wrong
-            others = tuple(other for other in one.others if other.leave not in offered)
-            here[at] = replace(one, others=others, leave="" if one.leave in offered else one.leave)
-            offered |= {one.leave, *(other.leave for other in others)}
-        found.append(replace(here[0], like=tuple(here[1:])))
-    return tuple(found)
-
-
-def _fields(cells: Iterable[CellView]) -> Iterator[str]:
-    """The fields of some cells: what each should say, whether its row or that of another is left out."""
-    for one in cells:
-        yield from (one.fix, one.leave, *(other.leave for other in one.others))
-
-
-def _whole(noted: Sequence[CellView]) -> tuple[CellView, ...]:
-    """Each row of some notes by itself."""
-    return tuple(each for one in noted for each in (one, *one.like))
-
-
-def _open(desk: Desk, reading: OwnReading) -> tuple[CellView, ...]:
-    """The cells that a choice would cure, each once, to be typed as they are meant where the choice doesn't fit."""
-    asked = {one.mark: one for one in reading.wrong if one.choice and not one.choice.endswith(_OF_ALL)}
-    for one in reading.wrong:
-        if not one.choice:
-            asked.pop(one.mark, None)
-    cells = (_cell(desk, reading.tables, reading.layouts, one) for one in asked.values())
-    return tuple(replace(one, leave="") for one in cells)[:MOST_WRONG]
-
-
-def _mended(desk: Desk, read: Read, cells: Sequence[CellView]) -> tuple[CellView, ...]:
-    """What was put right at other cells: what was typed there, with what the sheet says; and rows that are left out."""
-    shown = set(_fields(cells))
-    found: dict[str, CellView] = {}
-    gone = {(one.sheet, one.row) for one in read.reading.skipped if one.what == LEFT_OUT}
-    called = rows_called(read.tables, dict(enumerate(read.reading.layouts)), read.choices.left_out)
-    shown |= {f"leave-{row}" for rows in called.values() for row in rows}
-    for mark, rows in called.items():
-        (sheet, row, _), words = place_of(rows[0]) or (0, 0, 0), f"{len(rows)} rows"
-        name = name_at(read.reading, sheet, row)
-        found[mark] = CellView("", f"leave-{mark}", name, row, "", words, all_called(name, len(rows)))
-    places = [(mark, place) for mark in (*read.choices.fixes, *read.choices.left_out) if (place := place_of(mark))]
-    for mark, (sheet, row, column) in sorted(places, key=lambda one: one[1]):
-        if sheet >= len(read.tables) or not 0 < row <= len(read.tables[sheet].rows):
-            continue
-        there = read.tables[sheet].cell(row, column)
-        one = _cell(desk, read.tables, read.reading.layouts, Wrong(sheet, row, column, there, ""))
-        if mark in read.choices.left_out and one.leave not in shown:
-            leaving = one.leaving if (sheet, row) in gone else ""
-            found[mark] = replace(one, fix="", label=f"{read.tables[sheet].title}, row {row}", leaving=leaving)
-        elif read.choices.fixes.get(mark, there).strip() not in ("", there) and one.fix not in shown:
-            found[mark] = replace(one, leave="")
-    return tuple(found.values())[:MOST_TYPED]
-
-
-def _cell(desk: Desk, tables: Sequence[OwnTable], layouts: Sequence[Layout], wrong: Wrong) -> CellView:
-    table, layout = tables[wrong.sheet], layouts[wrong.sheet]
-    role = ROLES[layout.holds].get(_role(layout, wrong.column), "") if wrong.row > layout.heads else "its name"
-    can_go = wrong.row > layout.heads and not is_of_batch(layout, wrong)
-    return CellView(
-        f"fix-{cell_mark(wrong.sheet, wrong.row, wrong.column)}",
-        f"leave-{row_mark(wrong.sheet, wrong.row)}" if can_go else "",
-        f"{table.title}, {wrong.cell}{f': {role}' if role else ''}",
-        wrong.row,
-        table.cell(wrong.row, wrong.column),
-        words_of_row(desk.formats, table, wrong.row),
-        f"Leave row {wrong.row} out, with what stands below it" if is_title(table, layout, wrong) else "",
-        others=others_of(desk.formats, tables, wrong),
-    )
-
-
-def _faults(reading: OwnReading, names: Sequence[NameView], cells: Sequence[CellView]) -> tuple[tuple[str, str], ...]:
-    """Everything that is wrong, each at the one field that cures it; what says the same once."""
-    asked_at = {one.fix for one in cells}
-    found: dict[str, str] = dict(reading.faults)
-    for one in reading.wrong:
-        if one.choice == "rates":
-            found |= {f"rates-{code.lower()}": one.sentence for code in reading.currencies if code in one.sentence}
-        elif one.choice:
-            found.setdefault(one.choice, one.sentence)
-        elif f"fix-{one.mark}" in asked_at:
-            found.setdefault(f"fix-{one.mark}", one.sentence)
-    return (*found.items(), *own_named.unanswered(reading, names))
 
 
 # --- what it would be
