@@ -269,3 +269,35 @@ def test_what_is_said_of_freight_is_written_as_the_workshop_writes_it() -> None:
     assert any("Its freight, 2,5, is not taken" in one for one in remarks(listed)[0])
     chosen = told(text, freight="none")
     assert remarks(chosen)[0][0] == "Its freight, 2,5, is not counted, as was chosen."
+
+
+@pytest.mark.parametrize(
+    "name",
+    ["Petrol to co-op", "Petrol", "Fuel", "Diesel", "Taxi", "Uber", "Matatu", "Boda boda", "Bakkie hire",
+     "Collection fee", "Packing fee", "Bank charges", "Clearing & customs", "Transport to Nairobi",
+     "Porto & Verpackung", "Versandkostenpauschale", "Paket", "Mindermengenzuschlag", "Delivery fee"],
+)  # fmt: skip
+def test_what_is_paid_to_bring_an_order_is_its_freight(name: str) -> None:
+    """6.00 over 30.00 and 10.00: 34.50 for 5 kg and 11.50 for 1 kg."""
+    for pack in ("", "1 trip"):
+        reading = read(f"{TWO}\n{name}|Mill|2026-03-01|{pack}|6.00")
+        assert charges(reading) == [(Charge("freight", D(6)),)], sentences(reading)
+        assert near(costs(reading)["Shea butter"], F("34.50") / 5000)
+
+
+@pytest.mark.parametrize("name", ["Petrol ether", "Fuel bottle", "Taxi labels", "Paketband", "Bank stickers"])
+def test_a_name_that_only_begins_like_an_errand_is_a_material(name: str) -> None:
+    assert names(read(f"{TWO}\n{name}|Mill|2026-03-01|10 pcs|4"))[-1] == name
+
+
+@pytest.mark.parametrize("said", ["cost of this order", "Cost of this order", "freight"])
+def test_what_has_a_price_and_no_pack_may_be_said_to_be_a_cost_of_its_order(said: str) -> None:
+    """4.00 over 30.00 and 10.00: 33.00 for 5 kg and 11.00 for 1 kg."""
+    text = f"{TWO}\nPorter at the gate|Mill|2026-03-01||4"
+    words = "Say how much this price is for, such as 1 kg. Where it is no material, such as a fare, say "
+    assert sentences(read(text)) == [("D4", f"{words}“cost of this order”.")]
+    reading = read(text, fixes={"s0_r4_c3": said})
+    assert reading.good, sentences(reading)
+    assert charges(reading) == [(Charge("freight", D(4)),)]
+    assert near(costs(reading)["Shea butter"], F(33, 5000))
+    assert near(costs(reading)["Wax"], F(11, 1000))

@@ -12,6 +12,7 @@ from webapp.costing import book as b
 from webapp.costing.book import Book
 from webapp.costing.changes import Put
 from webapp.costing.own.columns import MATERIALS, Layout, OwnTable
+from webapp.costing.own.money_rows import FOR_HOW_MUCH
 from webapp.costing.own.prices import PAID, How, mark_of
 from webapp.costing.own.reading import Choices, OwnReading
 from webapp.costing.own.sheets import read_own
@@ -80,7 +81,7 @@ def test_a_dash_for_a_pack_is_an_empty_cell(blank: str) -> None:
     """A price beside "n/a" was left out, and it was said that there is none."""
     reading = read(f"Item|Pack|Price\nTin|{blank}|0.5\nOlive oil|{blank}|3\nShea butter|1 kg|8")
     assert [(one.cell, one.sentence) for one in reading.wrong] == [
-        ("B3", "Say how much this price is for, such as 1 kg."),
+        ("B3", FOR_HOW_MUCH),
     ]
     assert costs(reading)["Tin"] == Decimal("0.5")
 
@@ -242,9 +243,7 @@ def test_an_empty_pack_is_not_one_of_the_unit_that_its_head_or_a_choice_says() -
     """14 for an unknown weight in grams was read as 14 a gram."""
     for text in ("Item|Weight (g)|Price\nShea||14", "Item|Pack|Price\nShea||14", "Item|Pack|Unit|Price\nShea||g|14"):
         asked = read(text, of_sheets=told(unit="g"))
-        assert [(one.cell, one.sentence) for one in asked.wrong] == [
-            ("B2", "Say how much this price is for, such as 1 kg.")
-        ]
+        assert [(one.cell, one.sentence) for one in asked.wrong] == [("B2", FOR_HOW_MUCH)]
     jar = read("Item|Pack|Price\nAmber jar||0.45")
     assert costs(jar)["Amber jar"] == Decimal("0.45")
 

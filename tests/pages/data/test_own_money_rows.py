@@ -50,3 +50,30 @@ def test_an_amount_of_freight_that_can_not_be_read_is_put_right_at_its_cell(clie
     assert "Type the freight of the order as an amount of money, not for one of something." in client.get(address).text
     fixed = again(client, address, more="look", **{"fix-s0_r4_c4": "6.50"})
     assert "€6.50, shared over its 2 lines by value" in words(fixed.text)
+
+
+def test_what_has_no_pack_is_said_to_be_a_cost_of_its_order_by_one_press_for_all_rows_of_its_name(
+    client: TestClient,
+) -> None:
+    """4.00 on 30.00 and 10.00, and 2.00 on 10.00 of the other order: 56.00 in all."""
+    address = paste(
+        client,
+        "Item\tSupplier\tDate\tPack\tPrice\nShea butter\tMill\t2026-03-01\t5 kg\t30.00\n"
+        "Wax\tMill\t2026-03-01\t1 kg\t10.00\nPorter\tMill\t2026-03-01\t\t4.00\n"
+        "Clay\tMill\t2026-03-02\t1 kg\t10.00\nPorter\tMill\t2026-03-02\t\t2.00\n",
+    )
+    page = client.get(address).text
+    assert page.count("All 2 Porter are costs of their orders, shared over it") == 1
+    assert 'value="cost-s0_r4_c3.s0_r6_c3"' in page
+    text = words(again(client, address, more="cost-s0_r4_c3.s0_r6_c3").text)
+    assert "the freight of the order of Mill of 1 Mar 2026, €4.00, shared over its 2 lines by value" in text
+    assert "the freight of the order of Mill of 2 Mar 2026, €2.00" in text
+    assert "Save 3 materials" in text
+    assert (
+        again(client, address, **{"fix-s0_r4_c3": "cost of this order", "fix-s0_r6_c3": "freight"}).status_code == 303
+    )
+
+
+def test_a_press_that_means_no_cell_changes_nothing(client: TestClient) -> None:
+    address = paste(client, ROWS)
+    assert again(client, address, more="cost-x.s0").status_code == 200

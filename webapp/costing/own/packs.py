@@ -18,6 +18,7 @@ from webapp.costing.own.for_one import finely, for_all_of, sum_of
 from webapp.costing.own.freight import FREE
 from webapp.costing.own.kinds import PACKAGING, first_kind, is_called_packaging
 from webapp.costing.own.many import for_how_much, in_packs_of_many
+from webapp.costing.own.money_rows import FOR_HOW_MUCH
 from webapp.costing.own.named_packs import pack_in_name
 from webapp.costing.own.price_cells import as_noted, bundle_in, bundled, money_in, price_in
 from webapp.costing.own.price_heads import (
@@ -300,7 +301,7 @@ def _piece(row: OwnRow, kind: str) -> Read | None:
     """What a price is for where the cell of its pack is empty: a piece of packaging, else that is asked for."""
     if _is_packaging(row, kind):
         return Read(ONE, PIECES)
-    row.fault("pack", "Say how much this price is for, such as 1 kg.")
+    row.fault("pack", FOR_HOW_MUCH)
     return None
 
 

@@ -32,7 +32,11 @@ from webapp.costing.units import MASS, PIECES, VOLUME
 from webapp.costing.written_units import unit_of
 
 #: days that are none of a price
-_OTHER_DAYS = re.compile(r"\b(?:best before|use by|expir\w*|expires|bbe|bb|mhd|haltbar\w*|opened|due|made|caducidad)\b")
+_OTHER_DAYS = re.compile(
+    r"\b(?:best before|use by|expir\w*|expires|bbe|bb|mhd|haltbar\w*|opened|due|made|caducidad|(?:re)?count(?:ed)?|"
+    r"stock(?: ?take|ed)?|inventory|gezahlt|gez\u00e4hlt|inventur|bestand|inventaire|compt[e\u00e9]|inventario|contado|"
+    r"weighed)\b"
+)
 _A_CENT = Decimal("0.01")
 #: an amount of money without its currency, also for one of something
 _MONEY = re.compile(r"[0-9]+(?:[.,' ][0-9]+)*(?:\s*(?:/|per\b|je\b|pro\b).*|[.,]?-)?")

@@ -23,6 +23,7 @@ from webapp.costing.own.taxes import (
     TaxSaid,
     cell_said,
     is_about_tax,
+    is_of_exempt,
     phrase_in,
     yes_by_head,
 )
@@ -104,6 +105,8 @@ def _of_column(row: OwnRow, role: str) -> TaxSaid:
 def _meant(row: OwnRow, place: int, answer: str) -> str:
     """What yes or no of a column means."""
     head = row.table.cell(row.layout.heads, place) if row.layout.heads else ""
+    if is_of_exempt(head):
+        return TAX_NONE if answer == YES else ""
     meaning = row.told.yes or yes_by_head(head)
     if meaning not in MEANINGS:
         text = row.table.cell(row.number, place)

@@ -121,6 +121,14 @@ def is_about_tax(text: str) -> bool:
     return bool(_ABOUT_TAX.search(text)) or bool(tax_said(text))
 
 
+def is_of_exempt(head: str) -> bool:
+    """Whether yes below a head means that there is no tax, and no that it is as elsewhere: "VAT exempt?"."""
+    words = plain_words(head)
+    return bool(
+        re.search(rf"\b(?:exempt|zero[- ]?rated|steuerfrei|befreit|exonere|exento|esente|no {TAX_WORD})", words)
+    ) or (bool(re.search(rf"\b{TAX_WORD}[- ]?free\b", words)))
+
+
 def yes_by_head(head: str) -> str:
     """What yes and no mean by the head above them: one of MEANINGS; "" where it may be one or the other."""
     words = plain_words(head)

@@ -17,7 +17,7 @@ from webapp.errors import Fault, Problem, Questions, Unprocessable
 from webapp.exchange.reading import CannotRead, Table, cells_pasted, read_tables
 from webapp.exchange.remembered import Remembered
 from webapp.pages import addresses, drafts, forms
-from webapp.pages.data import own_choices, own_named, own_ours
+from webapp.pages.data import own_choices, own_costs, own_named, own_ours
 from webapp.pages.data.own_shown import Read
 from webapp.pages.data.own_views import PLACE, TITLE, page
 from webapp.pages.done import BROUGHT, new_token
@@ -92,7 +92,7 @@ def keep(desk: DeskNow, typed: TypedNow, token: str) -> Response:
     arrived = arriving.of(desk.request.app.state.settings.data, token)
     if typed.more == own_named.LIKELY:
         typed = replace(typed, data=own_named.agreed(typed.data))
-    typed = replace(typed, data=own_ours.pressed(typed.data, typed.more))
+    typed = replace(typed, data=own_costs.pressed(own_ours.pressed(typed.data, typed.more), typed.more))
     read = _read(desk, typed.data, arrived)
     reading = read.reading
     if typed.more not in drafts.ONLY_KEPT:

@@ -94,6 +94,8 @@ class CellView:
     asks: str = ""
     others: tuple[LineView, ...] = ()
     """Rows that say otherwise, any of which can be left out in place of its own."""
+    cost: LineView | None = None
+    """The press that says that it is a cost of its order; None where it can be none."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,6 +14,7 @@ from webapp.costing.own.reading import OwnReading
 from webapp.costing.own.rows import LEFT_OUT, Wrong, cell_mark, place_of, row_mark
 from webapp.pages.data import own_named
 from webapp.pages.data.own_choices import MOST_TYPED
+from webapp.pages.data.own_costs import costs_offered
 from webapp.pages.data.own_leaving import (
     alike,
     all_called,
@@ -45,13 +46,14 @@ def role_at(layout: Layout, place: int) -> str:
 def wrong_cells(desk: Desk, reading: OwnReading) -> tuple[CellView, ...]:
     """The cells that are wrong and no choice cures, each once; what says the same of rows of one name together."""
     wrong = {one.mark: one for one in reading.wrong if not one.choice}
-    found, offered = [], set[str]()
+    found, offered, costs = [], set[str](), costs_offered(reading)
     for group in alike(reading, wrong.values())[:MOST_WRONG]:
         here = [cell_of(desk, reading.tables, reading.layouts, one) for one in group]
         here[0] = leaving_all(reading, group, here[0])
         for at, one in enumerate(here):  # one box for a row, though several of its cells are wrong
             others = tuple(other for other in one.others if other.leave not in offered)
-            here[at] = replace(one, others=others, leave="" if one.leave in offered else one.leave)
+            leave, cost = "" if one.leave in offered else one.leave, costs.get(one.fix.removeprefix("fix-"))
+            here[at] = replace(one, others=others, leave=leave, cost=cost)
             offered |= {one.leave, *(other.leave for other in others)}
         found.append(replace(here[0], like=tuple(here[1:])))
     return tuple(found)
