@@ -64,3 +64,14 @@ def test_what_a_unit_price_a_discount_words_and_nothing_mean_is_sent_with_the_sh
         told = checked(client, f"POST {LOOK}", LOOK, json={"sheets": [said]}).json()
         assert told["good"], told["wrong"]
         assert Fraction(told["materials"][0]["unit_cost"]) == cost
+
+
+def test_whose_freight_a_row_below_two_suppliers_is_may_be_sent_with_the_sheet(client: TestClient) -> None:
+    """40 over 100 and 300: 10 of A and 30 of B."""
+    text = "Date;Supplier;Item;Pack;Price\n2026-02-07;A;Shea;1 kg;100\n2026-02-07;B;Wax;1 kg;300\n;;Transport;;40"
+    asked = client.post(LOOK, json={"sheets": [{"text": text}]}).json()
+    assert [one["choice"] for one in asked["wrong"]] == ["sheets-0-shared"]
+    for shared, shea, wax in (("day", "0.11", "0.33"), ("above", "0.1", "0.34")):
+        told = checked(client, f"POST {LOOK}", LOOK, json={"sheets": [{"text": text, "shared": shared}]}).json()
+        assert told["good"] is True
+        assert [one["unit_cost"] for one in told["materials"]] == [shea, wax]

@@ -240,3 +240,49 @@ def test_a_column_that_is_chosen_beyond_those_of_the_sheet_is_blank_and_nothing_
         "Item|Pack\nShea butter|1 kg", layouts={0: Layout(MATERIALS, 1, ("name", "pack", "price", "freight"))}
     )
     assert (reading.faults, remarks(reading)) == ((), [["No price here: it is not known until one is entered."]])
+
+
+TRIP = "Trip|Date|Supplier|Item|Pack|Price\n1|2026-02-07|A|Shea|1 kg|100\n1|2026-02-07|B|Wax|1 kg|300"
+
+
+@pytest.mark.parametrize(
+    "taxi", ["1|2026-02-07||Transport||40", "1|2026-02-07|Taxi man|Transport||40", "|||Transport||40"]
+)
+def test_freight_of_a_trip_to_two_suppliers_is_asked_once_and_shared_by_value(taxi: str) -> None:
+    """40 over 100 and 300 are 10 and 30: 110 and 330 a kg; of the one right above 340."""
+    asked = read(f"{TRIP}\n{taxi}")
+    (wrong,) = asked.wrong
+    assert wrong.choice == "sheets-0-shared"
+    words = "Is it shared by value over all orders of 2026-02-07, or is it that of B right above it? Choose it for this"
+    assert words in wrong.sentence
+    for told, shea, wax in (("day", F(110), F(330)), ("above", F(100), F(340)), ("none", F(100), F(300))):
+        reading = read(f"{TRIP}\n{taxi}", of_sheets={0: OfSheet(shared=told)})
+        assert reading.good, sentences(reading)
+        assert near(costs(reading)["Shea"], shea / 1000)
+        assert near(costs(reading)["Wax"], wax / 1000)
+    (said,) = read(f"{TRIP}\n{taxi}", of_sheets={0: OfSheet(shared="day")}).skipped
+    assert said.what == "freight, 40 EUR, shared by value over the orders of 2026-02-07: A 10 EUR, B 30 EUR"
+
+
+def test_freight_below_one_supplier_since_other_freight_or_a_gap_is_not_asked() -> None:
+    for between in ("1|2026-02-07||Transport||5", "|||||"):
+        text = "\n".join((*TRIP.split("\n")[:2], between, *TRIP.split("\n")[2:], "1|2026-02-07||Transport||40"))
+        reading = read(text)
+        assert reading.good, sentences(reading)
+        assert near(costs(reading)["Wax"], F(340, 1000))
+
+
+def test_shares_of_freight_come_to_it_to_the_last_place() -> None:
+    """10 over 1, 1 and 1 are 3.33, 3.33 and 3.34."""
+    text = "Date|Supplier|Item|Pack|Price\n" + "".join(f"2026-02-07|{one}|{one} oil|1 kg|1\n" for one in "ABC")
+    reading = read(f"{text}2026-02-07||Transport||10", of_sheets={0: OfSheet(shared="day")})
+    assert [one.amount for (one,) in charges(reading)] == [D("3.33"), D("3.33"), D("3.34")]
+
+
+def test_freight_of_a_day_on_which_nothing_was_bought_is_asked_at_its_row() -> None:
+    reading = read(f"{TRIP}\n2|2026-02-09|Taxi man|Transport||40")
+    words = (
+        "Freight, and nothing of an order of 2026-02-09 has a price. Correct its supplier or its day, or leave this row"
+    )
+    assert [said for _, said in sentences(reading)] == [f"{words} out."]
+    assert read(f"{TRIP}\n2|2026-02-09|Taxi man|Transport||40", left_out=frozenset({"s0_r4"})).good

@@ -61,13 +61,14 @@ def test_a_row_of_freight_is_of_its_own_supplier_and_day_wherever_it_stands() ->
 
 
 @pytest.mark.parametrize("row", ["Shipping|Press|||2", "Shipping|Mill|2026-04-01||2", "Shipping|Press|2026-03-01||2"])
-def test_a_row_of_freight_of_an_order_that_is_not_there_is_not_taken_and_makes_no_supplier(row: str) -> None:
+def test_a_row_of_freight_of_an_order_that_is_not_there_is_asked_in_sight_and_makes_no_supplier(row: str) -> None:
     reading = read(f"{TWO}\n{row}")
     assert charges(reading) == [()]
     assert reading.after is not None
     assert [one.name for one in reading.after.suppliers.values()] == ["Mill"]
-    said = passed(reading)[0][1]
-    assert said.startswith("freight, not taken: "), said
+    ((at, said),) = sentences(reading)
+    assert at == "A4"
+    assert ("Nothing is bought of Press that day." in said) == ("Press" in row)
 
 
 def test_of_another_supplier_without_a_day_only_the_day_that_was_said_for_all_counts() -> None:

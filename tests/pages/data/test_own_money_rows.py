@@ -77,3 +77,18 @@ def test_what_has_no_pack_is_said_to_be_a_cost_of_its_order_by_one_press_for_all
 def test_a_press_that_means_no_cell_changes_nothing(client: TestClient) -> None:
     address = paste(client, ROWS)
     assert again(client, address, more="cost-x.s0").status_code == 200
+
+
+def test_freight_below_two_suppliers_is_asked_once_in_sight_and_answered_by_a_choice(client: TestClient) -> None:
+    """40 over 100 and 300: 10 of A and 30 of B."""
+    address = paste(
+        client,
+        "Date\tSupplier\tItem\tPack\tPrice\n2026-02-07\tA\tShea\t1 kg\t100\n2026-02-07\tB\tWax\t1 kg\t300\n"
+        "\t\tTransport\t\t40\n",
+    )
+    text = words(client.get(address).text)
+    assert "or is it that of B right above it? Choose it for this sheet." in text
+    assert "freight below orders of several suppliers" in text
+    text = words(again(client, address, more="look", **{"sheets-0-shared": "day"}).text)
+    assert "A €10.00, B €30.00" in text
+    assert again(client, address, **{"sheets-0-shared": "day"}).status_code == 303

@@ -6,5 +6,7 @@ from __future__ import annotations
 OF_PACK, OF_ONE = "pack", "one"
 #: what becomes of a discount in a row of its own, beside "none" of it
 TAKEN_OFF = "off"
+#: whose freight a row is that stands below orders of several suppliers: of all of that day, or of the last one
+ALL_OF_DAY, JUST_ABOVE = "day", "above"
 #: what words or a 0 in place of a price mean
 UNKNOWN, FREE_OF_CHARGE = "unknown", "free"

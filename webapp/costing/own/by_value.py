@@ -63,7 +63,10 @@ def _has_order(row: MaterialRow, above: Sequence[MaterialRow], how: How) -> bool
         for one in reversed(above)
         if one.sheet == row.sheet and one.name and (one.supplier or how.supplier) and (one.day or how.day)
     )
-    supplier, day = order_of(how, row, next(orders, None))
+    nearest = next(orders, None)
+    supplier, day = order_of(how, row, nearest)
+    if how.prices == PAID and row.supplier and nearest is not None and not row.day:
+        return True
     return how.prices == PAID and bool(supplier) and day is not None
 
 

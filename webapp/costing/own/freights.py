@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 
@@ -12,6 +13,7 @@ from webapp.costing.limits import name_key
 from webapp.costing.own.material_row import MaterialRow
 from webapp.costing.own.plan import PAID, How, MaterialSaid, Plan
 from webapp.costing.own.rows import Skipped, Wrong
+from webapp.costing.own.trips import is_of_above, is_shared, share
 
 Order = tuple[Id, date, str]
 """An order by its supplier, its day and its currency."""
@@ -46,8 +48,12 @@ def _is_of(plan: Plan, row: MaterialRow, unit: str, order: Order) -> bool:
 
 def add_rows(plan: Plan) -> None:
     """Give the freight of rows of their own to its orders, when those are known, and say at each row what it is."""
-    for row, above in plan.besides:
-        if said := _added(plan, row, above):
+    for row, above, beside in plan.besides:
+        shared = plan.how.prices == PAID and is_shared(plan, row, above, beside)
+        if shared and not is_of_above(plan, row):
+            share(plan, row, above, beside)
+            continue
+        if said := _added(plan, replace(row, supplier="") if shared else row, above):
             plan.passed.append(Skipped(row.sheet, row.row, said, row.besides))
 
 

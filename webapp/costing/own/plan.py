@@ -15,6 +15,7 @@ from webapp.costing.changes import Change
 from webapp.costing.limits import name_key
 from webapp.costing.own.material_row import MaterialRow
 from webapp.costing.own.rows import Skipped, Wrong, mark_of
+from webapp.costing.own.told import OfSheet
 from webapp.costing.own.written import Written
 
 PAID, LIST, ABOUT = "paid", "list", "about"
@@ -102,8 +103,8 @@ class Plan:
     """The rows of each order in which freight stands, and whether the book has the purchase already."""
     again: set[tuple[Id, date, str]] = field(default_factory=set)
     """The orders of which the book has a purchase already."""
-    besides: list[tuple[MaterialRow, MaterialRow | None]] = field(default_factory=list)
-    """The rows that are freight themselves, each with the row of an order right above it in its sheet."""
+    besides: list[tuple[MaterialRow, MaterialRow | None, tuple[MaterialRow, ...]]] = field(default_factory=list)
+    """The rows that are freight themselves, each with the row of an order right above it, and those of one day."""
     added: dict[tuple[Id, date, str], list[tuple[int, Decimal, str]]] = field(default_factory=dict)
     """What such rows add to each order: their sheet, the amount, its currency."""
     passed: list[Skipped] = field(default_factory=list)
@@ -116,7 +117,13 @@ class Plan:
     """Of each material with list prices the one that counts."""
     started: dict[Id, MaterialSaid] = field(default_factory=dict)
     """By which row each material has its starting price."""
+    of_sheets: Mapping[int, OfSheet] = field(default_factory=dict)
+    """What was said of one sheet alone."""
     _new: dict[str, Id] = field(default_factory=dict)
+
+    def told(self, sheet: int) -> OfSheet:
+        """What was said of a sheet alone."""
+        return self.of_sheets.get(sheet, OfSheet())
 
     @cached_property
     def bought(self) -> frozenset[Id]:

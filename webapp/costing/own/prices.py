@@ -6,10 +6,11 @@ is marked until the first order.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import date
 from decimal import Decimal
+from types import MappingProxyType
 
 from webapp.costing import book as b
 from webapp.costing import limits as lim
@@ -36,10 +37,13 @@ from webapp.costing.own.plan import (
     purchase,
 )
 from webapp.costing.own.rows import Wrong, mark_of
+from webapp.costing.own.told import OfSheet
+from webapp.costing.own.trips import together
 from webapp.costing.units import MASS, PIECES, VOLUME
 
 SOURCE, TYPED = "the maker's own sheet", "typed beside the maker's own sheet"
 BY_PRICE = "the price for so much mass that stands in the maker's own sheet"
+_NOTHING: Mapping[int, OfSheet] = MappingProxyType({})
 #: from which share on a starting price's last decimal is worth a word
 _WORTH_SAYING = Decimal("0.0005")
 #: what is said where a head says how tax stands, the workshop reckons the other way, and no rate is there
@@ -49,14 +53,14 @@ _NO_RATE = {
 }
 
 
-def plan_materials(book: Book, rows: Sequence[MaterialRow], how: How, numbers: Numbers) -> Plan:
+def plan_materials(book: Book, rows: Sequence[MaterialRow], how: How, of: Mapping[int, OfSheet] = _NOTHING) -> Plan:
     """What the rows make of the book; a price that something is wrong with counts nothing."""
-    plan = Plan(book, how, numbers)
+    plan = Plan(book, how, Numbers(), of_sheets=of)
     names = Names(known(book.materials.values()))
     above: dict[int, MaterialRow] = {}
-    for row in rows:
+    for place, row in enumerate(rows):
         if row.besides and not row.wrong:
-            plan.besides.append((row, above.get(row.sheet)))
+            plan.besides.append((row, above.get(row.sheet), together(rows[:place], row, how)))
         if not row.name:
             continue
         if (row.supplier or how.supplier) and (row.day or how.day):

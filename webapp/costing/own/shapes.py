@@ -9,7 +9,15 @@ from decimal import Decimal
 from webapp.costing import limits as lim
 from webapp.costing.amounts import MINOR_UNITS, Notation
 from webapp.costing.describing import Field, Rows, Shape
-from webapp.costing.own.answered import FREE_OF_CHARGE, OF_ONE, OF_PACK, TAKEN_OFF, UNKNOWN
+from webapp.costing.own.answered import (
+    ALL_OF_DAY,
+    FREE_OF_CHARGE,
+    JUST_ABOVE,
+    OF_ONE,
+    OF_PACK,
+    TAKEN_OFF,
+    UNKNOWN,
+)
 from webapp.costing.own.columns import MATERIAL_ROLES, MOST_COLUMNS, MOST_SHEETS, ROLES, Layout, OwnTable
 from webapp.costing.own.freight import INSIDE, NOT_TAKEN, ON_TOP
 from webapp.costing.own.layouts import laid_out_as
@@ -83,6 +91,8 @@ class OwnSheet:
     """"unknown" where words in place of a price say that it is not known yet."""
     zero: str = ""
     """Whether a price of 0 is "free", or "unknown"."""
+    shared: str = ""
+    """Whether freight below orders of several suppliers is of all of its "day", of that "above" it, or "none"."""
     titles: str = ""
     """Which of several lines above a formula is its name: the "first" or the "last"."""
 
@@ -213,6 +223,7 @@ _SHEET = Shape(
         Field("orders", lim.Choice(("", AS_ABOVE, AS_BLANK))),
         Field("each", lim.Choice(("", OF_PACK, OF_ONE))),
         Field("discount", lim.Choice(("", TAKEN_OFF, NOT_TAKEN))),
+        Field("shared", lim.Choice(("", ALL_OF_DAY, JUST_ABOVE, NOT_TAKEN))),
         Field("words", lim.Choice(("", UNKNOWN))),
         Field("zero", lim.Choice(("", FREE_OF_CHARGE, UNKNOWN))),
         Field("titles", lim.Choice(("", FIRST, LAST))),

@@ -38,7 +38,7 @@ from webapp.costing.own.ours import ours_asked, with_ours
 from webapp.costing.own.parts import Parting, with_parts
 from webapp.costing.own.plan import Plan
 from webapp.costing.own.planned import asked_names, counted_in, formula_changes, names_with, plan_formulas
-from webapp.costing.own.prices import ABOUT, LIST, PAID, Numbers, plan_materials
+from webapp.costing.own.prices import ABOUT, LIST, PAID, plan_materials
 from webapp.costing.own.products import plan_products
 from webapp.costing.own.reading import Choices, OwnReading
 from webapp.costing.own.recipe_prices import priced_in
@@ -168,13 +168,13 @@ def _bought(book: Book, reading: OwnReading, told: Told, choices: Choices, order
     how = replace(choices.how, prices=choices.prices or _guessed(rows))
     sharing = shared(rows, how, book.workshop.currency, choices.of_sheets)
     rows = list(sharing.rows)
-    plan = plan_materials(book, rows, how, Numbers())
+    plan = plan_materials(book, rows, how, choices.of_sheets)
     formulas, passed = formulas_of(reading, told, choices, names_with(book, plan, ())[0], counted_in(book, plan))
     here = partial(of_sheet, told, choices)
     if priced := list(priced_in(reading.tables, reading.layouts, formulas, rows, here, passed=passed)):
         rows += priced
         how = replace(how, prices=choices.prices or _guessed(rows))
-        plan = plan_materials(book, rows, how, Numbers())
+        plan = plan_materials(book, rows, how, choices.of_sheets)
     plan.say_alike()
     say_other_prices(reading.tables, reading.layouts, formulas, rows, told)
     wrong = (

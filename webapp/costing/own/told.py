@@ -72,5 +72,7 @@ class OfSheet:
     """"unknown" where words in place of a price say that it is not known yet."""
     zero: str = ""
     """Whether a price of 0 is "free", or "unknown"."""
+    shared: str = ""
+    """Whether freight below orders of several suppliers is of all of its "day", of that "above" it, or "none"."""
     titles: str = ""
     """Whether the "first" or the "last" of several lines above a formula is its name."""

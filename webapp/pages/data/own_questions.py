@@ -4,7 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from webapp.costing.own.answered import FREE_OF_CHARGE, OF_ONE, OF_PACK, TAKEN_OFF, UNKNOWN
+from webapp.costing.own.answered import (
+    ALL_OF_DAY,
+    FREE_OF_CHARGE,
+    JUST_ABOVE,
+    OF_ONE,
+    OF_PACK,
+    TAKEN_OFF,
+    UNKNOWN,
+)
 from webapp.costing.own.freight import INSIDE, NOT_TAKEN, ON_TOP
 from webapp.costing.own.orders import AS_ABOVE, AS_BLANK
 from webapp.costing.own.price_heads import TAX_IN, TAX_OUT
@@ -94,6 +102,15 @@ OF_SHEET: Mapping[str, tuple[str, tuple[tuple[str, str], ...]]] = {
     "discount": (
         "a discount in a row of its own",
         (("", "choose"), (TAKEN_OFF, "is taken off the rows above it, by value"), (NOT_TAKEN, "is not taken off")),
+    ),
+    "shared": (
+        "freight below orders of several suppliers",
+        (
+            ("", "choose"),
+            (ALL_OF_DAY, "is shared over all orders of its day, by value"),
+            (JUST_ABOVE, "is that of the supplier right above it"),
+            (NOT_TAKEN, "is not to be counted"),
+        ),
     ),
     "words": ("words in place of a price mean", (("", "choose"), (UNKNOWN, "that it is not known yet"))),
     "zero": (

@@ -35,7 +35,7 @@ from webapp.pages.data.own_shown import (
 from webapp.pages.rendering import Desk
 
 #: what no cell alone would cure
-_OF_ALL = ("rates", "-freight", "-discount")
+_OF_ALL = ("rates", "-freight", "-discount", "-shared")
 
 
 def role_at(layout: Layout, place: int) -> str:
