@@ -30,6 +30,7 @@ from webapp.costing.own.currencies import without_money
 from webapp.costing.own.density_tabs import density_tab
 from webapp.costing.own.freight import speaks_of_freight
 from webapp.costing.own.heads import columns_of
+from webapp.costing.own.landed import freight_in_percent
 from webapp.costing.own.ounces import POUNDS
 from webapp.costing.own.rows import Wrong, column_letters
 from webapp.costing.own.side_by_side import beside_prices, side_by_side
@@ -167,7 +168,13 @@ def freight_left_open(
             one for one in totals if one in spoken or (is_total(heads[one]) and not is_of_goods(table, layout, one))
         ]
         left = [one for one in spoken if not any(layout.roles[one : one + 1])]
-        if place is None and left:
+        share = freight_in_percent(table, layout)
+        if share is not None:
+            words = (
+                f"{table.title}: Column {named[share]} says percent. Do they come on top of each price? Say it below."
+            )
+            yield f"sheets-{number}-freight", words
+        elif place is None and left:
             words = f"{table.title}: Column {named[left[0]]} speaks of freight and is left out."
             yield f"sheets-{number}-freight", f"{words} Choose what it holds, or say below where the freight is."
         elif place is not None and doubtful:

@@ -22,7 +22,7 @@ _FREIGHT = re.compile(
 #: beside a word for freight: that a head is about money all the same
 _MONEY = re.compile(
     r"\b(?:total|sum|prices?|costs?|paid|incl|inc|including|inkl|inklusive|with|mit|plus|excl|ex|without|ohne|zzgl|"
-    r"avec|sans|con|sin|senza|compris|each|item|unit|kg|lb|line|gesamt|summe|prix|cout|precio|prezzo|share|anteil)\b"
+    r"anteilig\w*|avec|sans|con|sin|senza|compris|each|item|unit|kg|lb|line|gesamt|summe|prix|cout|precio|prezzo|share|anteil)\b"
     r"|kosten|preis"
 )
 _ANY = re.compile(rf"\b{FREIGHT}")

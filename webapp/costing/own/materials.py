@@ -27,6 +27,7 @@ from webapp.costing.own.densities import density, density_beside
 from webapp.costing.own.freight import FREE, INSIDE, NOT_TAKEN
 from webapp.costing.own.heads import tells_figures
 from webapp.costing.own.kinds import first_kind, kind_of, kind_of_sheet
+from webapp.costing.own.landed import with_percent
 from webapp.costing.own.material_heads import DAY_FIRST
 from webapp.costing.own.material_row import MaterialRow
 from webapp.costing.own.money_rows import DISCOUNT, FREIGHT, besides_in, pack_beside
@@ -173,6 +174,7 @@ def _material(row: OwnRow, under: str) -> MaterialRow:
         row.remarks = [one for one in row.remarks if one != pack.remark]
     row.remarks += [dense.remark] if dense and dense.remark else []
     freight = _freight(row, currency)
+    price = with_percent(row, paid.price, currency)
     row.remarks += [said for role in ("pack", "price", "net_price", "unit_price") if (said := _doubt(row, role))]
     return MaterialRow(
         row.sheet,
@@ -188,7 +190,7 @@ def _material(row: OwnRow, under: str) -> MaterialRow:
         paid.packs,
         pack.value if pack else None,
         pack.unit if pack else "",
-        paid.price,
+        price,
         currency,
         paid.tax.inside,
         freight,

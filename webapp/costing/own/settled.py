@@ -22,6 +22,7 @@ from webapp.costing.own.columns import (
 from webapp.costing.own.counts import counts_by_head, counts_by_total, paid_by_total
 from webapp.costing.own.currencies import without_money
 from webapp.costing.own.freight import FREE
+from webapp.costing.own.landed import take_landed
 from webapp.costing.own.material_heads import NOTE_HEAD
 from webapp.costing.own.ounces import with_ounces
 from webapp.costing.own.paid import take_paid
@@ -86,6 +87,7 @@ def settled(table: OwnTable, layout: Layout) -> Layout:
     paid_by_total(table, layout, roles)
     _take_discounted(table, layout, roles)
     take_paid(table, layout, roles)
+    take_landed(table, layout, roles)
     return Layout(layout.holds, layout.heads, tuple(roles[: max(len(layout.roles), _last(roles))]))
 
 

@@ -28,6 +28,7 @@ from webapp.costing.own.counts import counted
 from webapp.costing.own.density_tabs import with_densities
 from webapp.costing.own.faults import PER_SHEET, asked_of_sheets, at_sheets, faults_in
 from webapp.costing.own.gathered import formulas_of, holding, materials_of, of_sheet, products_of
+from webapp.costing.own.landed import said_of_landed
 from webapp.costing.own.layouts import laid_out_as, laid_out_together
 from webapp.costing.own.lines import FormulaRows
 from webapp.costing.own.material_row import MaterialRow
@@ -122,7 +123,7 @@ def _understood(book: Book, reading: OwnReading, choices: Choices, orders: Mappi
     costs = Reckoning(after)
     return replace(
         reading,
-        tables=with_remarks(reading.tables, orders),
+        tables=_with_remarks(reading, orders),
         **seen(costs, bought.plan, mixing, waiting_for(bought.plan.said, wrong)),
         products=tuple(product_seen(costs, offering, one, wrong) for one in offering.said),
         unpriced=unpriced(mixing, offering),
@@ -137,6 +138,14 @@ def _understood(book: Book, reading: OwnReading, choices: Choices, orders: Mappi
         changes=(*changes, *more),
         after=after,
     )
+
+
+def _with_remarks(reading: OwnReading, orders: Mapping[int, Ordered]) -> tuple[OwnTable, ...]:
+    """The sheets with what is said of their orders, and of freight that is in their prices."""
+    tables = with_remarks(reading.tables, orders)
+    said = [said_of_landed(*one) for one in zip(reading.tables, reading.layouts, strict=True)]
+    every = zip(tables, said, strict=True)
+    return tuple(replace(table, remarks=(*table.remarks, one)) if one else table for table, one in every)
 
 
 def _told(book: Book, reading: OwnReading, choices: Choices, orders: Mapping[int, Ordered]) -> Told:
