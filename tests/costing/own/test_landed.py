@@ -41,7 +41,8 @@ def test_where_a_total_is_not_so_in_every_row_freight_is_that_of_the_order(rows:
 
 def test_packs_of_a_price_each_and_their_freight_may_be_the_total() -> None:
     """2 at 10 and 1 are 21 for 2 kg: 10.50 a kg; 1 at 30 and 4.50 are 34.50."""
-    text = f"Item|Supplier|Date|Qty|Pack|Price each|Transport|Total cost\nShea{WHO}|2|1 kg|10|1|21\nWax{WHO}|1|1 kg|30|4.5|34.5"
+    heads = "Item|Supplier|Date|Qty|Pack|Price each|Transport|Total cost"
+    text = f"{heads}\nShea{WHO}|2|1 kg|10|1|21\nWax{WHO}|1|1 kg|30|4.5|34.5"
     reading = read(text)
     assert reading.good, sentences(reading)
     assert near(costs(reading)["Shea"], F("10.50") / 1000)
