@@ -103,3 +103,45 @@ def test_a_pack_in_the_name_is_its_pack_where_no_column_holds_one() -> None:
 @pytest.mark.parametrize("text", ["Item|Pack|Price\nShea butter 1kg|5 kg|10", "Item|Price per kg\nShea butter 1kg|2"])
 def test_a_name_keeps_its_amount_where_something_else_says_what_the_price_is_for(text: str) -> None:
     assert costs(read(text)) == {"Shea butter 1kg": Decimal("0.002")}
+
+
+@pytest.mark.parametrize(
+    ("pack", "price", "exact"),
+    [
+        ("1 kg", "12,-", F(12) / 1000),
+        ("1 kg", "12.–", F(12) / 1000),
+        ("1 kg", "12,50 £*", F("12.50") / 1000),
+        ("1 kg", "à 12,50", F("12.50") / 1000),
+        ("1 kg", "2,500/-", F(2500) / 1000),
+        ("1 kg", "1,200/=", F(1200) / 1000),
+        ("5kg-Eimer", "10", F(10) / 5000),
+        ("25-kg-Sack", "10", F(10) / 25000),
+        ("500g-Glas", "10", F(10) / 500),
+        ("3 Dosen à 250 g", "15", F(15) / 750),
+        ("Karton (12 Flaschen à 250 ml)", "30", F(30) / 3000),
+        ("1 Pfund", "5", F(5) / 500),
+        ("1/2 Pfund", "5", F(5) / 250),
+        ("2 Pfund", "5", F(5) / 1000),
+    ],
+)
+def test_prices_and_packs_as_shops_write_them(pack: str, price: str, exact: Fraction) -> None:
+    assert near(cost(pack, price), exact)
+
+
+@pytest.mark.parametrize(("pack", "count"), [("50er VE", 50), ("VE: 50", 50), ("per dozen", 12)])
+def test_packs_of_pieces_as_shops_write_them(pack: str, count: int) -> None:
+    assert near(cost(pack, "12"), F(12) / count)
+
+
+def test_a_mark_behind_a_price_is_said() -> None:
+    (said,) = read("Item|Pack|Price\nOil|1 kg|12.50*", book=POUNDS).materials[0].said.remarks
+    assert said == "12.50* is read as 12.5 GBP: what its mark says is not looked at."
+
+
+def test_a_shilling_is_the_workshops_own() -> None:
+    kenya = Book(day=DAY, workshop=b.Workshop(currency="KES"))
+    reading = read("Item|Pack|Price\nOil|1 kg|Sh 900\nWax|1 kg|1,200/=", book=kenya)
+    assert reading.good, sentences(reading)
+    assert near(costs(reading)["Oil"], F(900, 1000))
+    assert near(costs(reading)["Wax"], F(1200, 1000))
+    assert sentences(read("Item|Pack|Price\nOil|1 kg|Sh 900", book=POUNDS))[0][1].startswith("Sh is no currency")

@@ -132,3 +132,10 @@ def test_the_tax_itself_between_two_prices_is_no_rate() -> None:
     assert laid_out(table(text.replace("£", "").format("5.20"))).roles == ("name", "packs", "net_price", "", "price")
     assert laid_out(table(text.replace("£", "").format("20"))).roles[3] == "tax_rate"
     assert laid_out(table(text.format("20%"))).roles == ("name", "packs", "net_price", "tax_rate", "price")
+
+
+@pytest.mark.parametrize("head", ["Last count", "Counted", "Stock date", "Counted on", "Inventur"])
+def test_the_day_of_a_count_of_stock_is_no_day_of_a_price(head: str) -> None:
+    reading = read(f"Item|Supplier|Pack|Price|{head}\nShea|Mill|1 kg|10|2026-03-01\nWax|Mill|1 kg|9|2026-03-02")
+    assert reading.layouts[0].place("day") is None
+    assert [one.said.row.day for one in reading.materials] == [None, None]

@@ -170,3 +170,13 @@ def test_a_title_gives_way_to_a_row_to_a_head_and_to_a_choice() -> None:
 def test_a_list_of_formulas_says_nothing_of_tax() -> None:
     assert read("Preise zzgl. 19 % MwSt\nItem|Pack|Price\nOil|1 kg|10").layouts[0].holds == "materials"
     assert not read("Made with tax free oil\nIngredient|%\nOil|100").taxes
+
+
+@pytest.mark.parametrize("head", ["VAT exempt?", "Exempt from VAT", "VAT free", "Zero-rated VAT"])
+def test_yes_below_exempt_means_no_tax_and_no_that_it_is_as_elsewhere(head: str) -> None:
+    """10.00 without tax, and 10.00 with 20 % on top of it: 12.00."""
+    text = f"Item|Pack|Price ex VAT|{head}|VAT %\nShea|1 kg|10|Y|\nWax|1 kg|10|N|20"
+    reading = read(text)
+    assert reading.good, sentences(reading)
+    assert near(costs(reading)["Shea"], F(10, 1000))
+    assert near(costs(reading)["Wax"], F(12, 1000))

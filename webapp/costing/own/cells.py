@@ -13,7 +13,7 @@ from fractions import Fraction
 
 from webapp.costing import limits as lim
 from webapp.costing.amounts import JSON_NOTATION, MOST_CHARACTERS, ZERO, Unreadable, half_up, plain
-from webapp.costing.own.currencies import currency_of, without_mark, without_money
+from webapp.costing.own.currencies import currency_of, put_plainly_money, without_mark, without_money
 from webapp.costing.own.pack_words import is_container, is_put_otherwise, put_plainly
 from webapp.costing.own.told import Told
 from webapp.costing.own.units import (
@@ -269,7 +269,8 @@ def in_grams(read: Read) -> Decimal | None:
 
 def money(text: str, told: Told) -> tuple[Read, str]:
     """A price with its currency, and for one of what it is where the cell says so ("$12.50/kg"); "" for a pack."""
-    rest, said = without_money(text, told.home, told.written.signs)
+    plainly = put_plainly_money(text)
+    rest, said = without_money(plainly, told.home, told.written.signs)
     per = _PER.fullmatch(rest)
     rest, unit = (per["money"].strip(), per["unit"].strip()) if per else (rest, "")
     if per and not said:
@@ -280,4 +281,6 @@ def money(text: str, told: Told) -> tuple[Read, str]:
     currency = currency_of(said, told.home, told.currency)
     sums = [told.written.money(one, currency or told.home) for one in (value, kept)]
     remark = "" if kept == value else f"{sums[0]} is kept as {sums[1]}."
+    if "*" in text and not remark:
+        remark = f"{text[:24]} is read as {sums[1]}: what its mark says is not looked at."
     return Read(kept, currency, remark, exact=None if kept == value else value), unit

@@ -50,7 +50,7 @@ _ONLY_AT_HOME = {
     "f cfa": "XOF XAF", "br": "ETB BYN", "dh": "MAD AED", "dhs": "MAD AED", "lei": "RON MDL", "din": "RSD DZD TND",
     "k": "ZMW PGK MMK", "p": "BWP", "l": "HNL MDL LSL SZL", "q": "GTQ", "e": "SZL", "m": "LSL", "d": "GMD", "g": "HTG",
     "f": "CHF XOF XAF", "le": "SLE EGP", "km": "BAM", "fr": "CHF XOF XAF", "rm": "MYR", "mt": "MZN", "ft": "HUF",
-    "s/": "PEN", "b/": "PAB",
+    "sh": "KES TZS UGX SOS", "shs": "KES TZS UGX SOS", "s/": "PEN", "b/": "PAB",
 }  # fmt: skip
 #: letters or a sign before a number or behind it
 _BESIDE = re.compile(r"(?P<before>[^0-9]*)(?P<number>[0-9][0-9.,' \u2019]*)(?P<after>[^0-9]*)")
@@ -98,6 +98,19 @@ def _in_letters(text: str, home: str, signs: Mapping[str, Sequence[str]]) -> tup
     ):
         return f"{before} {found['number']}".strip(), code
     return None
+
+
+def put_plainly_money(text: str) -> str:
+    """A price without what is written beside its number and says nothing: 12,-  12,50*  at 12,50  2,500/-  1,200/=.
+
+    What has /- or /= in place of cents is whole, whatever parts its thousands.
+    """
+    text = re.sub(
+        r"^(?:\u00e0|\u00e1|at|@)\s*(?=[^a-z]*[0-9])", "", text.strip().rstrip("*").strip(), flags=re.IGNORECASE
+    )
+    if whole := re.fullmatch(r"([^0-9]*)([0-9]{1,3}(?:[., ][0-9]{3})+|[0-9]+)\s*/\s*[-=\u2013]", text):
+        return whole[1] + re.sub("[^0-9]", "", whole[2])
+    return re.sub(r"(?<=[0-9])[.,]\s?(?:-{1,2}|\u2013|\u2014)(?=\s|$|[^0-9])", "", text).strip()
 
 
 def named_so(word: str, home: str, signs: Mapping[str, Sequence[str]] = _NONE) -> str:

@@ -11,7 +11,8 @@ from webapp.costing.own.vessels import NUMBER, as_one_amount
 CONTAINERS = """
     box boxes pack packs packet packets pk pkt case cases cs carton cartons ctn bag bags set sets roll rolls tray trays
     sleeve sleeves sheet sheets bundle bundles bucket buckets tub tubs pail pails drum drums sack sacks
-    packung paket karton kiste beutel rolle eimer kanister dose gebinde bogen vpe
+    packung paket karton kiste beutel rolle eimer kanister dose gebinde bogen vpe ve
+    packungen pakete kartons kisten rollen dosen s\u00e4cke t\u00fcte t\u00fcten becher fass
     lot bo\u00eete boite sachet sac rouleau paquet seau bidon planche caja bolsa paquete rollo saco cubo
     scatola confezione conf rotolo sacco secchio doos zak rol emmer
 """
@@ -37,7 +38,11 @@ _WAYS = tuple(
     (re.compile(way, re.IGNORECASE), plainly)
     for way, plainly in (
         (rf"({_N}) ?# ?(?:{_IN})?", r"\1 lb"),  # 5#: in the United States (common practice, no source)
+        (rf"({_N})[ -]?([^\W\d_]+)-(?:{_IN}|{_OF})", r"\1 \2"),  # 25-kg-Sack, 500g-Glas
         (rf"({_N})-([^\W\d_].*)", r"\1 \2"),  # 2-lb tub
+        (rf"([0-9]{{1,4}}) ?(?:{_IN}|{_OF}) ?(?:\u00e0|\u00e1|a|@|of|mit|zu|je|de|with) ?({_AMOUNT})", r"\1 x \2"),
+        (rf"(?:1 )?(?:{_IN}) ?\(([0-9]{{1,4}} .+)\)", r"\1"),  # Karton (12 Flaschen a 250 ml)
+        (r"(?:per|je|pro|par) (dozen|doz|dz|dutzend)\.?", r"1 \1"),
         (rf"(?:1 )?(?:{_IN}|{_OF})\.? ?{_WITH} ?\(?({_AMOUNT})\)?", r"\1"),  # Sack 25 kg, box of 2 dozen
         (rf"({_N}) ?{_PIECES}? ?(?:/|per|pro|par|por|je|a) ?(?:{_IN})\.?", r"\1 pieces"),  # 48/case, 24 per box
         (rf"({_N}) ?(?:ct|count|pack|pk|er)\.?[ -]?(?:{_IN})?\.?", r"\1 pieces"),  # 12 ct, 500 ct roll, 12 pack, 25er
@@ -54,7 +59,7 @@ _ABOUT = re.compile(
     rf"(?:approx\.?|approximately|about|around|roughly|circa|ca\.?|c\.|etwa|env\.?|environ|~|\u2248) ?({_N}.*)",
     re.IGNORECASE,
 )
-_BARE = re.compile(rf"(?:1 )?(?:{_IN})\.? ?{_WITH} ?\(?({_N})\)?", re.IGNORECASE)
+_BARE = re.compile(rf"(?:1 )?(?:{_IN})\.?:? ?{_WITH} ?\(?({_N})\)?", re.IGNORECASE)
 
 
 def put_plainly(text: str, beside: str = "") -> str:

@@ -68,6 +68,7 @@ _MULTIPLES = {
     **dict.fromkeys("cl centilitre centilitres centiliter centiliters zentiliter".split(), (10, "mL")),
     **dict.fromkeys("dl decilitre decilitres deciliter deciliters deziliter".split(), (100, "mL")),
     **dict.fromkeys(("stone", "stones"), (14, "lb")),
+    "pfund": (500, "g"),  # in German shops and kitchens (common practice, no source)
 }
 #: from how many on ounces beside pounds are a pound more
 OUNCES_IN_POUND = 16
