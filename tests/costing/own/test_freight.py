@@ -286,3 +286,14 @@ def test_freight_of_a_day_on_which_nothing_was_bought_is_asked_at_its_row() -> N
     )
     assert [said for _, said in sentences(reading)] == [f"{words} out."]
     assert read(f"{TRIP}\n2|2026-02-09|Taxi man|Transport||40", left_out=frozenset({"s0_r4"})).good
+
+
+def test_where_lines_have_tax_freight_is_said_to_be_shared_before_it() -> None:
+    """6 over 10 and 20 before 20 % and 0 %: 2 and 4, so 14.00 and 24.00 where tax is a cost."""
+    text = "Date|Supplier|Item|Pack|Price ex VAT|VAT %\n2026-02-07|A|Shea|1 kg|10|20\n2026-02-07|A|Wax|1 kg|20|0"
+    row = read(f"{text}\n2026-02-07|A|Transport||6|")
+    assert "6 EUR, shared over its 2 lines by value before tax" in row.skipped[0].what
+    assert near(costs(row)["Shea"], F(14, 1000))
+    assert near(costs(row)["Wax"], F(24, 1000))
+    trip = read(f"{text.replace('|A|Wax', '|B|Wax')}\n2026-02-07||Transport||6|", of_sheets={0: OfSheet(shared="day")})
+    assert "shared by value before tax over the orders of 2026-02-07: A 2 EUR, B 4 EUR" in trip.skipped[0].what

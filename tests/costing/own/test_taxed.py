@@ -180,3 +180,24 @@ def test_yes_below_exempt_means_no_tax_and_no_that_it_is_as_elsewhere(head: str)
     assert reading.good, sentences(reading)
     assert near(costs(reading)["Shea"], F(10, 1000))
     assert near(costs(reading)["Wax"], F(12, 1000))
+
+
+def test_a_row_with_one_of_two_prices_has_the_rate_that_all_others_show() -> None:
+    """60.00 and 15 % are 69.00, as 100 and 115, 20 and 23 are; where tax is reclaimed 69.00 are 60.00."""
+    text = "Item|Pack|Excl|Incl\nShea|5 kg|100|115\nOil|1 kg|60|\nWax|1 kg|20|23"
+    reading = read(text)
+    assert near(costs(reading)["Oil"], F(69, 1000))
+    said = "Only one of its two prices is there, so tax is reckoned at 15 %, as in the other rows."
+    assert said in reading.materials[1].said.remarks
+    back = read(text.replace("60|", "|69"), book=RECLAIMS)
+    assert near(costs(back)["Oil"], F(60, 1000))
+
+
+@pytest.mark.parametrize("wax", ["20|20", "20|"])
+def test_where_the_others_show_no_one_rate_it_is_asked(wax: str) -> None:
+    """At 15 % 60.00 are 69.00."""
+    text = f"Item|Pack|Excl|Incl\nShea|5 kg|100|115\nOil|1 kg|60|\nWax|1 kg|{wax}"
+    assert {one.choice for one in read(text).wrong} == {"sheets-0-rate"}
+    reading = read(text, of_sheets={0: OfSheet(rate=Decimal(15))})
+    assert reading.good, sentences(reading)
+    assert near(costs(reading)["Oil"], F(69, 1000))

@@ -13,7 +13,7 @@ from webapp.costing.limits import name_key
 from webapp.costing.own.material_row import MaterialRow
 from webapp.costing.own.plan import PAID, How, MaterialSaid, Plan
 from webapp.costing.own.rows import Skipped, Wrong
-from webapp.costing.own.trips import is_of_above, is_shared, share
+from webapp.costing.own.trips import by_value, is_of_above, is_shared, share
 
 Order = tuple[Id, date, str]
 """An order by its supplier, its day and its currency."""
@@ -79,7 +79,7 @@ def _added(plan: Plan, row: MaterialRow, above: MaterialRow | None) -> str:
         return f"freight, {against} the {name}"
     before.append((row.sheet, read.value, unit))
     lines = len(plan.orders[order])
-    over = f", shared over its {lines} lines by value" if lines > 1 else ""
+    over = f", shared over its {lines} lines {by_value(plan, order)}" if lines > 1 else ""
     return f"the freight of the {name}, {plan.how.written.money(read.value, unit)}{over}"
 
 
@@ -125,7 +125,7 @@ def say_freights(plan: Plan) -> None:
         each = [(unit, [value for value, one in amounts if one == unit]) for unit in _units(amounts)]
         sums, day = [_sum_of(plan, values, unit, order) for unit, values in each], plan.how.written.day(order[1])
         once = ", once," if len(rows) > len(amounts) else ""
-        over = f", shared over its {lines} lines by value" if lines > 1 else ""
+        over = f", shared over its {lines} lines {by_value(plan, order)}" if lines > 1 else ""
         first.remarks.append(f"{' and '.join(sums)} is{once} the freight of this order of {day}{over}.")
 
 

@@ -15,6 +15,7 @@ from webapp.costing.own.currencies import without_money
 from webapp.costing.own.paid import is_net_of_discount
 from webapp.costing.own.price_heads import TAX_IN, TAX_OUT, tax_said
 from webapp.costing.own.rows import OwnRow, is_note
+from webapp.costing.own.shown_rates import shown_rate, stand_beside
 from webapp.costing.own.taxes import (
     MEANINGS,
     NO,
@@ -64,10 +65,21 @@ def tax_of(row: OwnRow, role: str) -> Tax:
     if TAX_NONE in (said.how, told):
         return Tax(False, ZERO)
     rate = said.rate if said.rate is not None or inside is None else row.told.rate
-    if (said.how or told) and rate is None and inside == row.told.registered:
+    alone = not said.how and rate is None and inside == row.told.registered and _stands_alone(row, role)
+    rate = row.told.rate if alone else rate
+    if alone and rate is None and (rate := shown_rate(row.table, row.layout)) is not None:
+        shown = f"{row.told.written.number(rate)} %"
+        row.remarks.append(f"Only one of its two prices is there, so tax is reckoned at {shown}, as in the other rows.")
+    if (said.how or told or alone) and rate is None and inside == row.told.registered:
         words = "Tax is in these prices and reclaimed" if inside else "Tax comes on top of these prices"
         row.fault(role, f"{words}, and its rate is not said. Type it below, such as 20, or 0 for none.", "rate")
     return Tax(inside, rate)
+
+
+def _stands_alone(row: OwnRow, role: str) -> bool:
+    """Whether a row leaves out one of two prices that stand side by side, with tax and without."""
+    other = "price" if role == "net_price" else "net_price"
+    return role in ("price", "net_price") and stand_beside(row.layout) and row.text(other) in BLANK
 
 
 def _said(row: OwnRow, role: str) -> TaxSaid:

@@ -6,8 +6,8 @@ from collections.abc import Sequence
 from datetime import date
 from decimal import Decimal
 
-from webapp.costing.amounts import MINOR_UNITS, ZERO
-from webapp.costing.book import Id
+from webapp.costing.amounts import MINOR_UNITS, ONE, ZERO, percent
+from webapp.costing.book import Id, OrderLine
 from webapp.costing.limits import name_key
 from webapp.costing.own.answered import ALL_OF_DAY, JUST_ABOVE
 from webapp.costing.own.cells import rounded
@@ -111,7 +111,7 @@ def _over(plan: Plan, row: MaterialRow, orders: Sequence[Order]) -> None:
         plan.added.setdefault(order, []).append((row.sheet, part, unit))
         said.append(f"{_name(plan, order)} {plan.how.written.money(part, unit)}")
     day, money = plan.how.written.day(orders[0][1]), plan.how.written.money(read.value, unit)
-    what = f"freight, {money}, shared by value over the orders of {day}: {', '.join(said)}"
+    what = f"freight, {money}, shared {by_value(plan, *orders)} over the orders of {day}: {', '.join(said)}"
     plan.passed.append(Skipped(row.sheet, row.row, what, row.besides))
 
 
@@ -125,8 +125,19 @@ def _against(plan: Plan, orders: Sequence[Order], unit: str) -> str:
     return f"The column of freight says that of {_name(plan, taken)} already." if taken else ""
 
 
+def by_value(plan: Plan, *orders: Order) -> str:
+    """How freight is shared, in words: where lines have tax, by what they come to before it."""
+    taxed = any(line.tax_rate for order in orders for _, line in plan.orders.get(order, ()))
+    return "by value before tax" if taxed else "by value"
+
+
 def _value(plan: Plan, order: Order) -> Decimal:
-    return sum(((line.price or ZERO) * line.packs for _, line in plan.orders[order]), ZERO)
+    """What an order comes to before tax."""
+    return sum((_before_tax(line) for _, line in plan.orders[order]), ZERO)
+
+
+def _before_tax(line: OrderLine) -> Decimal:
+    return (line.price or ZERO) * line.packs / (ONE + percent(line.tax_rate) if line.tax_included else ONE)
 
 
 def _name(plan: Plan, order: Order) -> str:
