@@ -93,6 +93,9 @@ NUMBERS = {
     "own.columns.LOOKED_AT": "60",
     "own.faults._A_CENT": "0.01",
     "own.settled._A_CENT": "0.01",
+    "own.landed._A_CENT": "0.01",
+    "own.shown_rates._A_CENT": "0.01",
+    "own.shown_rates._ROWS": "2",  # one pair of prices may be a slip
     "own.counts.MOST_PACKS": "999",
     "own.counts._RUNNING": "3",  # 1, 2, 3 are numbers of rows, 1 and 2 may be how many were bought
     "own.counts._A_CENT": "0.01",

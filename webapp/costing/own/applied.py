@@ -52,10 +52,11 @@ def changes_of(plan: Plan) -> Iterator[Planned]:
     for ident, material in plan.materials.items():
         if material != plan.book.materials.get(ident):
             yield Planned(Put(material), *_from(plan.sources.get(ident)))
-    for (supplier, day, currency), lines in plan.orders.items():
+    for key, lines in plan.orders.items():
+        supplier, day, currency, _ = key
         order = b.Order(
-            plan.numbers.new(), supplier, day, tuple(line for _, line in lines),
-            charges_of(plan, (supplier, day, currency)), currency, exchange_of(plan, currency), note=f"From {SOURCE}.",
+            plan.numbers.new(), supplier, day, tuple(line for _, line in lines), charges_of(plan, key), currency,
+            exchange_of(plan, currency), note=f"From {SOURCE}.",
         )  # fmt: skip
         yield Planned(Put(order), *_from(lines[0][0]))
     for row, quote in plan.quotes:

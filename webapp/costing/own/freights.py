@@ -15,8 +15,8 @@ from webapp.costing.own.plan import PAID, How, MaterialSaid, Plan
 from webapp.costing.own.rows import Skipped, Wrong
 from webapp.costing.own.trips import by_value, is_of_above, is_shared, share
 
-Order = tuple[Id, date, str]
-"""An order by its supplier, its day and its currency."""
+Order = tuple[Id, date, str, str]
+"""An order by its supplier, its day, its currency and its number, where one parts it from others."""
 NO_ORDER = "only what was paid, with supplier and day, is an order, and has freight"
 
 
@@ -64,6 +64,8 @@ def _added(plan: Plan, row: MaterialRow, above: MaterialRow | None) -> str:
         return f"freight, not taken: {NO_ORDER}"
     name, ident = f"order of {supplier} of {plan.how.written.day(day)}", plan.supplier_called(supplier)
     there = sorted(one for one in {*plan.orders, *plan.again} if one[:2] == (ident, day))
+    number = row.order or (above.order if above and not (row.supplier or row.day) else "")
+    there = [one for one in there if one[3] == number] or there
     if not there:
         return f"freight, not taken: nothing of an {name} has a price"
     order = there[0] if len(there) == 1 else _in_currency(plan, row, above, there)

@@ -91,7 +91,7 @@ def _total(table: OwnTable, layout: Layout, roles: list[str], both: tuple[int, i
 def _comes_out(table: OwnTable, layout: Layout, places: tuple[int, int, int]) -> bool:
     """Whether a price, once or for each pack, and its freight are the total in every row, and some freight is there."""
     packs, paid = layout.place("packs"), False
-    for row in range(layout.heads + 1, min(len(table.rows), layout.heads + LOOKED_AT) + 1):
+    for row in range(layout.heads + 1, len(table.rows) + 1):
         price, freight, total = (number_at(table, row, one) for one in places)
         if price is None and total is None:
             continue

@@ -70,6 +70,8 @@ class MaterialRow:
     """The pack that was read from its name, since no column holds one."""
     notes: tuple[NoteAsked, ...] = ()
     """What stands beside it that may change its price."""
+    order: str = ""
+    """The number of its order, invoice or receipt, where freight stands in its sheet."""
     besides: str = ""
     """What stands in a row that is freight itself, and no material: it has no name; its freight may say no currency."""
 

@@ -33,6 +33,7 @@ from webapp.costing.own.material_row import MaterialRow
 from webapp.costing.own.money_rows import DISCOUNT, FREIGHT, besides_in, pack_beside
 from webapp.costing.own.named_packs import pack_in_name
 from webapp.costing.own.noted import NO_NOTES, Notes, with_notes
+from webapp.costing.own.order_numbers import order_number
 from webapp.costing.own.packs import priced
 from webapp.costing.own.paid import paid_for_all
 from webapp.costing.own.price_heads import currency_said
@@ -56,6 +57,7 @@ from webapp.costing.own.rows import (
     skipped,
 )
 from webapp.costing.own.settled import settled
+from webapp.costing.own.shown_rates import shown_rate
 from webapp.costing.own.taxed import with_sheet
 from webapp.costing.own.taxes import without_phrase
 from webapp.costing.own.told import Told
@@ -78,6 +80,7 @@ def materials_in(
     passed: list[Skipped] = []
     kind = kind_of_sheet(table, layout)
     told = replace(told, taxed=holds_tax(table, layout), priced=told.priced or paid_for_all(table, layout))
+    told = replace(told, shown=shown_rate(table, layout))
     now, told = layout, with_sheet(told, table, layout)
     for row in rows_of(sheet, table, layout, told, left_out):
         row.layout = now
@@ -199,6 +202,7 @@ def _material(row: OwnRow, under: str) -> MaterialRow:
         tuple(row.wrong),
         named=named,
         beside=_beside(row),
+        order=order_number(row),
     )
 
 
@@ -230,7 +234,7 @@ def _besides(row: OwnRow, what: str) -> MaterialRow | Skipped:
     freight = found and replace(found, unit=found.unit or currency)
     return MaterialRow(
         row.sheet, row.number, "", "", supplier=row.words("supplier"), day=day, freight=freight,
-        besides=", ".join(filled(row))[:60], wrong=tuple(row.wrong),
+        order=order_number(row), besides=", ".join(filled(row))[:60], wrong=tuple(row.wrong),
     )  # fmt: skip
 
 

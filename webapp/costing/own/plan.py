@@ -98,14 +98,14 @@ class Plan:
     numbers: Numbers
     materials: dict[Id, b.Material] = field(default_factory=dict)
     suppliers: dict[str, b.Supplier] = field(default_factory=dict)
-    orders: dict[tuple[Id, date, str], list[tuple[MaterialRow, b.OrderLine]]] = field(default_factory=dict)
-    freights: dict[tuple[Id, date, str], list[tuple[MaterialSaid, bool]]] = field(default_factory=dict)
+    orders: dict[tuple[Id, date, str, str], list[tuple[MaterialRow, b.OrderLine]]] = field(default_factory=dict)
+    freights: dict[tuple[Id, date, str, str], list[tuple[MaterialSaid, bool]]] = field(default_factory=dict)
     """The rows of each order in which freight stands, and whether the book has the purchase already."""
-    again: set[tuple[Id, date, str]] = field(default_factory=set)
+    again: set[tuple[Id, date, str, str]] = field(default_factory=set)
     """The orders of which the book has a purchase already."""
     besides: list[tuple[MaterialRow, MaterialRow | None, tuple[MaterialRow, ...]]] = field(default_factory=list)
     """The rows that are freight themselves, each with the row of an order right above it, and those of one day."""
-    added: dict[tuple[Id, date, str], list[tuple[int, Decimal, str]]] = field(default_factory=dict)
+    added: dict[tuple[Id, date, str, str], list[tuple[int, Decimal, str]]] = field(default_factory=dict)
     """What such rows add to each order: their sheet, the amount, its currency."""
     passed: list[Skipped] = field(default_factory=list)
     """What is said of such rows, which are no materials."""

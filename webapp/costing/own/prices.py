@@ -23,6 +23,7 @@ from webapp.costing.limits import name_key
 from webapp.costing.own.cells import MONEY_PLACES, fitting, rounded
 from webapp.costing.own.freights import NO_ORDER, add_freight, add_rows, say_freights
 from webapp.costing.own.material_row import MaterialRow
+from webapp.costing.own.order_numbers import numbered
 from webapp.costing.own.plan import (
     ABOUT,
     LIST,
@@ -58,6 +59,7 @@ def plan_materials(book: Book, rows: Sequence[MaterialRow], how: How, of: Mappin
     plan = Plan(book, how, Numbers(), of_sheets=of)
     names = Names(known(book.materials.values()))
     above: dict[int, MaterialRow] = {}
+    rows = numbered(rows)
     for place, row in enumerate(rows):
         if row.besides and not row.wrong:
             plan.besides.append((row, above.get(row.sheet), together(rows[:place], row, how)))
@@ -248,11 +250,11 @@ def _paid(plan: Plan, said: MaterialSaid, supplier: str, day: date) -> None:
         tax_rate=row.tax_rate or ZERO, tax_included=tax_is_in(row, plan.how) and bool(row.tax_rate),
     )  # fmt: skip
     again = purchase(ident, day, line) in plan.purchases
-    add_freight(plan, said, (ident, day, currency), again=again)
+    add_freight(plan, said, (ident, day, currency, row.order), again=again)
     if again:
         said.remarks.append("This purchase stands in the book already: it is not entered again.")
         return
-    plan.orders.setdefault((ident, day, currency), []).append((row, line))
+    plan.orders.setdefault((ident, day, currency, row.order), []).append((row, line))
 
 
 def _freight_alone(plan: Plan, said: MaterialSaid) -> None:
@@ -261,7 +263,7 @@ def _freight_alone(plan: Plan, said: MaterialSaid) -> None:
     supplier, day = row.supplier or how.supplier, row.day or how.day
     if how.prices == PAID and supplier and day and row.freight is not None:
         currency = row.currency or plan.book.workshop.currency
-        add_freight(plan, said, (_supplier(plan, supplier, currency), day, currency), again=False)
+        add_freight(plan, said, (_supplier(plan, supplier, currency), day, currency, row.order), again=False)
 
 
 def _listed(plan: Plan, said: MaterialSaid, supplier: str, since: date, rate: Decimal) -> None:

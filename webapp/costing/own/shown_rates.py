@@ -5,7 +5,7 @@ from __future__ import annotations
 from decimal import Decimal
 
 from webapp.costing.amounts import HUNDRED, ONE, half_up
-from webapp.costing.own.columns import LOOKED_AT, Layout, OwnTable
+from webapp.costing.own.columns import Layout, OwnTable
 from webapp.costing.own.counts import number_at
 
 _A_CENT = Decimal("0.01")
@@ -20,8 +20,10 @@ def stand_beside(layout: Layout) -> bool:
 
 def shown_rate(table: OwnTable, layout: Layout) -> Decimal | None:
     """The one rate in percent that all rows with both prices show, two at least; None where they show none."""
+    if not stand_beside(layout):
+        return None
     places = layout.place("net_price"), layout.place("price")
-    rows = range(layout.heads + 1, min(len(table.rows), layout.heads + LOOKED_AT) + 1)
+    rows = range(layout.heads + 1, len(table.rows) + 1)
     pairs = [
         (net, gross)
         for row in rows

@@ -15,7 +15,7 @@ from webapp.costing.own.currencies import without_money
 from webapp.costing.own.paid import is_net_of_discount
 from webapp.costing.own.price_heads import TAX_IN, TAX_OUT, tax_said
 from webapp.costing.own.rows import OwnRow, is_note
-from webapp.costing.own.shown_rates import shown_rate, stand_beside
+from webapp.costing.own.shown_rates import stand_beside
 from webapp.costing.own.taxes import (
     MEANINGS,
     NO,
@@ -67,7 +67,7 @@ def tax_of(row: OwnRow, role: str) -> Tax:
     rate = said.rate if said.rate is not None or inside is None else row.told.rate
     alone = not said.how and rate is None and inside == row.told.registered and _stands_alone(row, role)
     rate = row.told.rate if alone else rate
-    if alone and rate is None and (rate := shown_rate(row.table, row.layout)) is not None:
+    if alone and rate is None and (rate := row.told.shown) is not None:
         shown = f"{row.told.written.number(rate)} %"
         row.remarks.append(f"Only one of its two prices is there, so tax is reckoned at {shown}, as in the other rows.")
     if (said.how or told or alone) and rate is None and inside == row.told.registered:

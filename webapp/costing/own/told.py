@@ -34,6 +34,8 @@ class Told:
     """Of one sheet: for one of what its title says that all of its prices are."""
     taxed: bool = False
     """Of one sheet: whether its numbers show that tax is in its prices."""
+    shown: Decimal | None = None
+    """Of one sheet: the rate of tax that its prices with tax and without show beside each other."""
     registered: bool = False
     """Whether the workshop reclaims the tax that it pays."""
     home: str = "EUR"

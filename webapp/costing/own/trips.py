@@ -16,7 +16,7 @@ from webapp.costing.own.material_row import MaterialRow
 from webapp.costing.own.plan import How, Plan
 from webapp.costing.own.rows import Skipped, Wrong
 
-Order = tuple[Id, date, str]
+Order = tuple[Id, date, str, str]
 
 
 def together(rows: Sequence[MaterialRow], row: MaterialRow, how: How) -> tuple[MaterialRow, ...]:
@@ -84,7 +84,12 @@ def _orders(plan: Plan, row: MaterialRow, above: MaterialRow | None, beside: Seq
     home = plan.book.workshop.currency
     day = row.day or (above.day if above else None) or plan.how.day
     keys = [
-        (plan.supplier_called(one.supplier or plan.how.supplier), one.day or plan.how.day, one.currency or home)
+        (
+            plan.supplier_called(one.supplier or plan.how.supplier),
+            one.day or plan.how.day,
+            one.currency or home,
+            one.order,
+        )
         for one in beside
     ]
     found = [one for one in plan.orders if one in keys]
