@@ -61,7 +61,8 @@ def formulas_of(
     sheets = (*holding(reading, FORMULAS), *beside)
     titles = without_numbers([table.title for _, table, _ in sheets])
     for (number, table, layout), title in zip(sheets, titles, strict=True):
-        here = replace(told, titles=choices.of_sheets.get(number, OfSheet()).titles)
+        said = choices.of_sheets.get(number, OfSheet())
+        here = replace(told, titles=said.titles, method=said.method)
         where = (number, replace(table, title=title), layout, here, choices.left_out)
         if is_side_by_side(layout):
             found, passed = formulas_across(*where, known=names, amounts=amounts)

@@ -139,6 +139,8 @@ class FormulaRows:
     """The row with a total that its lines come to: what stands below is none of them; 0 where there is none."""
     below: list[tuple[int, int, str]] = field(default_factory=list)
     """What stands below it and is known as a material: row, column, name."""
+    parted: bool = False
+    """Whether words alone stand right below one of its lines, and may be a note or a name."""
     made: list[Made] = field(default_factory=list)
     """What stands where its batch is looked for and may be no weight: how many jars it makes."""
     is_whole: bool = False

@@ -37,7 +37,7 @@ def asks_amount(formula: FormulaRows | None, row: OwnRow, gap: Gap) -> bool:
     Its formula is named above the heads or by its sheet, so that names among the lines are not how they are named
     here, and its lines don't come to 100 or to its batch yet.
     """
-    if formula is None or not formula.lines or gap != Gap() or "formula" in row.layout.roles:
+    if formula is None or not formula.lines or gap != Gap() or "formula" in row.layout.roles or row.told.method:
         return False
     place = next((place for role in AMOUNTS if (place := row.layout.place(role)) is not None), None)
     named_so = row.layout.heads < formula.row < formula.lines[0].name_row

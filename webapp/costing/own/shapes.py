@@ -13,6 +13,7 @@ from webapp.costing.own.answered import FREE_OF_CHARGE, OF_ONE, OF_PACK, TAKEN_O
 from webapp.costing.own.columns import MATERIAL_ROLES, MOST_COLUMNS, MOST_SHEETS, ROLES, Layout, OwnTable
 from webapp.costing.own.freight import INSIDE, NOT_TAKEN, ON_TOP
 from webapp.costing.own.layouts import laid_out_as
+from webapp.costing.own.method import NAMES, NOTE
 from webapp.costing.own.noted import AS_READ, COUNTS
 from webapp.costing.own.orders import AS_ABOVE, AS_BLANK
 from webapp.costing.own.prices import ABOUT, LIST, PAID, How
@@ -85,6 +86,8 @@ class OwnSheet:
     """Whether a price of 0 is "free", or "unknown"."""
     titles: str = ""
     """Which of several lines above a formula is its name: the "first" or the "last"."""
+    method: str = ""
+    """Whether words alone between ingredients are a "note", or "names" of formulas."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -216,6 +219,7 @@ _SHEET = Shape(
         Field("words", lim.Choice(("", UNKNOWN))),
         Field("zero", lim.Choice(("", FREE_OF_CHARGE, UNKNOWN))),
         Field("titles", lim.Choice(("", FIRST, LAST))),
+        Field("method", lim.Choice(("", NOTE, NAMES))),
     ),
 )
 _RATE = Shape(

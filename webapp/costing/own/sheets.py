@@ -128,7 +128,7 @@ def _understood(book: Book, reading: OwnReading, choices: Choices, orders: Mappi
         unpriced=unpriced(mixing, offering),
         selling=columns,
         **_said_of_bought(book, bought),
-        **_asked(reading, choices, orders, wrong),
+        **_asked(reading, choices, orders, wrong, bought.formulas),
         faults=(*_faults(reading, choices, orders), *bought.contradicting),
         names=(*asked_names(mixing), *offering.parting.asked.values()),
         offered=tuple(mixing.offered.values()),
@@ -201,10 +201,15 @@ def _said_of_bought(book: Book, bought: _Bought) -> dict[str, Any]:
 
 
 def _asked(
-    reading: OwnReading, choices: Choices, orders: Mapping[int, Ordered], wrong: Sequence[Wrong]
+    reading: OwnReading,
+    choices: Choices,
+    orders: Mapping[int, Ordered],
+    wrong: Sequence[Wrong],
+    formulas: Sequence[FormulaRows],
 ) -> dict[str, Any]:
     """What is wrong, cell by cell, and the choices that are offered."""
     offered = {f"sheets-{number}-orders" for number, one in orders.items() if one.offered}
+    offered |= {f"sheets-{one.sheet}-method" for one in formulas if one.parted}
     return {
         "wrong": tuple(sorted(wrong, key=lambda one: (one.sheet, one.row, one.column))),
         "asks": frozenset(one.choice for one in wrong if one.choice) | _said_already(choices, reading) | offered,

@@ -29,6 +29,7 @@ class Told:
     words: str = ""
     zero: str = ""
     titles: str = ""
+    method: str = ""
     """Of one sheet, as `OfSheet` has them."""
     basis: str = ""
     """Of one sheet: for one of what its title says that all of its prices are."""
@@ -74,3 +75,5 @@ class OfSheet:
     """Whether a price of 0 is "free", or "unknown"."""
     titles: str = ""
     """Whether the "first" or the "last" of several lines above a formula is its name."""
+    method: str = ""
+    """Whether words alone between ingredients are a "note", or "names" of formulas."""
