@@ -269,3 +269,24 @@ def test_what_is_said_of_freight_is_written_as_the_workshop_writes_it() -> None:
     assert any("Its freight, 2,5, is not taken" in one for one in remarks(listed)[0])
     chosen = told(text, freight="none")
     assert remarks(chosen)[0][0] == "Its freight, 2,5, is not counted, as was chosen."
+
+
+@pytest.mark.parametrize("name", ["Receipt total", "Total", "Basket total"])
+def test_a_row_that_is_named_a_total_is_no_material_wherever_its_name_stands(name: str) -> None:
+    reading = read(f"{TWO}\n{name}|Mill|2026-03-01||40\nClay|Mill|2026-03-02|1 kg|4")
+    assert reading.good, sentences(reading)
+    assert names(reading) == ["Shea butter", "Wax", "Clay"]
+    assert (4, "a total") in passed(reading)
+
+
+def test_handling_is_freight_and_points_are_a_discount() -> None:
+    """6 over 30 and 10: 4.50 and 1.50."""
+    reading = read(f"{TWO}\nHandling|Mill|2026-03-01||6")
+    assert reading.good, sentences(reading)
+    assert names(reading) == ["Shea butter", "Wax"]
+    assert near(costs(reading)["Shea butter"], F("34.5") / 5000)
+    reading = read(f"{TWO}\nPoints used|Mill|2026-03-01||6")
+    assert [one.choice for one in reading.wrong] == ["sheets-0-discount"]
+    reading = read(f"{TWO}\nPoints used|Mill|2026-03-01||6", of_sheets={0: OfSheet(discount="off")})
+    assert reading.good, sentences(reading)
+    assert near(costs(reading)["Shea butter"], F("25.5") / 5000)

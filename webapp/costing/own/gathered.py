@@ -8,6 +8,7 @@ from functools import partial
 
 from webapp.costing.called import Names
 from webapp.costing.own.across import formulas_across, is_side_by_side
+from webapp.costing.own.all_in import unit_of_all
 from webapp.costing.own.basis import said_of_all
 from webapp.costing.own.columns import FORMULAS, MATERIALS, PRODUCTS, Layout, OwnTable
 from webapp.costing.own.formulas import formulas_in
@@ -67,7 +68,7 @@ def formulas_of(
         if is_side_by_side(layout):
             found, passed = formulas_across(*where, known=names, amounts=amounts)
         else:
-            found, passed = formulas_in(*where, known=names, amounts=amounts)
+            found, passed = formulas_in(*where, known=names, amounts=replace(amounts, titled=unit_of_all(table)))
         rows += found
         skipped += passed
     ask_of_below(rows, choices.left_out, choices.below, partial(amounts.is_counted, names))

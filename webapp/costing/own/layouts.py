@@ -10,6 +10,7 @@ from collections.abc import Container, Mapping, Sequence
 
 from webapp.costing.amounts import ZERO
 from webapp.costing.limits import name_key
+from webapp.costing.own.all_in import with_its_unit
 from webapp.costing.own.columns import (
     ABOVE,
     AMOUNTS,
@@ -314,12 +315,13 @@ def guessed_by_cells(table: OwnTable) -> Layout:
         roles = _by_cells(table, holds)
         needed = {*PRICES} if holds == MATERIALS else {"percent", "grams", "amount"}
         if _TITLES[holds].search(title) and needed & set(roles):
-            return Layout(holds, 0, roles)
+            return Layout(holds, 0, with_its_unit(table, roles) if holds == FORMULAS else roles)
     roles = _by_cells(table, MATERIALS)
     if "name" in roles and "price" in roles:
         return Layout(MATERIALS, 0, roles)
     roles = _by_cells(table, FORMULAS)
-    return Layout(FORMULAS, 0, roles) if {"ingredient", "percent"} <= set(roles) else Layout(NOTHING)
+    listed = {"ingredient", "percent"} <= {*roles}
+    return Layout(FORMULAS, 0, with_its_unit(table, roles)) if listed else Layout(NOTHING)
 
 
 def _by_cells(table: OwnTable, holds: str) -> tuple[str, ...]:

@@ -70,15 +70,19 @@ def may_be_step(text: str) -> bool:
 def is_between(row: OwnRow, formula: FormulaRows | None, gap: Gap, titles: Collection[int]) -> bool:
     """Whether words between lines are a note; where nothing tells, that is asked once for the sheet."""
     here = filled(row)
-    if formula is None or not formula.lines or formula.total or gap.heads or gap.total or len(set(here)) != 1:
+    if formula is None or not formula.lines or formula.total or gap.heads or gap.total:
         return False
-    if is_labelled(here[0]):
+    if len(set(here)) != 1 or is_labelled(here[0]):
         return False
     by_total = _by_total(row, formula, titles)
-    if by_total is not None:
-        return by_total
-    if is_step(here[0]):
-        return True
+    if by_total is not None or is_step(here[0]):
+        return by_total is not False
+    return _may_be_between(row, formula, gap)
+
+
+def _may_be_between(row: OwnRow, formula: FormulaRows, gap: Gap) -> bool:
+    """The same of words that may be either."""
+    here = filled(row)
     if gap.blank or "formula" in row.layout.roles or not _amount_below(row):
         return False
     formula.parted = True
