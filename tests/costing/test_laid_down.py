@@ -135,6 +135,8 @@ NUMBERS = {
     "own.all_in._TOP": "3",
     "own.made._FEW": "50",
     "own.method._MANY": "5",
+    "own.month_names._LEAST": "3",
+    "own.month_names._TURNS": "1",
     "own.method._SENTENCE": "3",
     "called.SHORT": "4",
     "own.for_one._TOO_ROUGH": "0.00005",

@@ -7,10 +7,12 @@ from fractions import Fraction
 
 import pytest
 
-from tests.costing.own.test_sheets import LB, PRICES, costs, near, read, sentences, table
+from tests.costing.own.test_sheets import EMPTY, LB, PRICES, costs, near, read, sentences, table
 from webapp.costing.own.columns import FORMULAS, MATERIALS, OF_FORMULA, OF_INGREDIENT, Layout, OwnTable
 from webapp.costing.own.heads import Column, named_columns, unit_alone, units_below
 from webapp.costing.own.layouts import laid_out, laid_out_at
+from webapp.costing.own.reading import Choices
+from webapp.costing.own.sheets import read_own
 from webapp.costing.own.told import Told
 
 F, D = Fraction, Decimal
@@ -205,7 +207,8 @@ def test_names_that_end_in_a_unit_are_formulas_side_by_side(heads: str) -> None:
     Ounces are kept in grams to six decimals.
     """
     prices = "Ingredient | Pack | Price\nShea butter | 1 kg | 8\nOil | 1 kg | 6\nBeeswax | 1 kg | 17"
-    reading = read(prices, f"{heads}\nShea butter | 22 | 5\nOil | 8 |\nBeeswax | | 5\nTotal | 30 | 10")
+    text = f"{heads}\nShea butter | 22 | 5\nOil | 8 |\nBeeswax | | 5\nTotal | 30 | 10"
+    reading = read_own(EMPTY, (table(prices), table(text, "Recipes")), Choices())
     assert reading.good, sentences(reading)
     found = costs(reading)
     assert abs(F(str(found["Whip"])) - F(22 * 8 + 8 * 6, 30 * 1000)) < F(1, 10**9)

@@ -9,7 +9,7 @@ from fractions import Fraction
 
 import pytest
 
-from tests.costing.own.test_sheets import EMPTY, costs, near, read, sentences, table
+from tests.costing.own.test_sheets import EMPTY, costs, near, sentences, table
 from webapp.costing.own.columns import FORMULAS, Layout
 from webapp.costing.own.method import is_step, may_be_step
 from webapp.costing.own.reading import Choices, OwnReading
@@ -29,7 +29,7 @@ LAYOUT = {1: Layout(FORMULAS, 0, ("ingredient", "amount"))}
 
 
 def recipes(text: str, **choices: object) -> OwnReading:
-    return read(PRICES, text, layouts=LAYOUT, **choices)
+    return read_own(EMPTY, (table(PRICES), table(text, "Sheet 2")), Choices(LAYOUT, **choices))  # type: ignore[arg-type]
 
 
 def titled(text: str, **choices: object) -> OwnReading:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import fields, replace
+from datetime import date
 from functools import partial
 
 from webapp.costing.called import Names
@@ -15,6 +16,7 @@ from webapp.costing.own.formulas import formulas_in
 from webapp.costing.own.lines import Amounts, FormulaRows
 from webapp.costing.own.material_row import MaterialRow
 from webapp.costing.own.materials import materials_in
+from webapp.costing.own.month_names import year_of
 from webapp.costing.own.noted import notes_of
 from webapp.costing.own.numbered import without_numbers
 from webapp.costing.own.orders import Ordered
@@ -31,7 +33,7 @@ _SAID_OF_ROWS = {one.name for one in fields(OfSheet)} & {one.name for one in fie
 
 
 def materials_of(
-    reading: OwnReading, told: Told, choices: Choices, orders: Mapping[int, Ordered]
+    reading: OwnReading, told: Told, choices: Choices, orders: Mapping[int, Ordered], today: date
 ) -> tuple[list[MaterialRow], list[Skipped]]:
     """What they say of materials, and the rows that were passed over."""
     rows: list[MaterialRow] = []
@@ -39,6 +41,7 @@ def materials_of(
     for number, table, layout in holding(reading, MATERIALS):
         read, notes = orders[number], notes_of(choices.notes, choices.fixes, number)
         told_here = replace(of_sheet(told, choices, number), basis=said_of_all(table, layout))
+        told_here = replace(told_here, year=year_of(read.table, read.layout, today))
         found, passed = materials_in(number, read.table, read.layout, told_here, choices.left_out, notes=notes)
         passed = sorted([*read.passed, *passed], key=lambda one: one.row)
         mixed = _beside(choices, number, table, layout) is not None

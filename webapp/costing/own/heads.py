@@ -209,13 +209,14 @@ def _with_units_at_their_ends(found: Mapping[int, Column]) -> dict[int, Column]:
     ends = {place: one for place, column in found.items() if not column.unit and (one := _parted(column.name))}
     rests = [name_key(one.name) for one in ends.values()]
     rests += [name_key(column.name) for place, column in found.items() if place not in ends]
-    several = _are_names(ends)
+    several = _are_names(ends, found)
     return {place: one for place, one in ends.items() if several or rests.count(name_key(one.name)) > 1}
 
 
-def _are_names(ends: Mapping[int, Column]) -> bool:
+def _are_names(ends: Mapping[int, Column], found: Mapping[int, Column]) -> bool:
     """Whether heads that end in a unit of mass say several names before it: "Whip oz | Edge oz"."""
-    rests = [one.name for one in ends.values() if one.unit == "%" or unit_of(one.unit) in MASS]
+    every = (*ends.values(), *(one for place, one in found.items() if place not in ends))
+    rests = [one.name for one in every if one.unit == "%" or unit_of(one.unit) in MASS]
     known = any(
         role_of(one, FORMULAS) or tells_figures(one) or stands_beside(one) or says_how_much(one) for one in rests
     )

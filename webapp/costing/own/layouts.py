@@ -32,6 +32,7 @@ from webapp.costing.own.columns import (
 from webapp.costing.own.counts import number_at
 from webapp.costing.own.density_tabs import density_tab
 from webapp.costing.own.heads import is_amount, is_mass, stands_beside, unit_alone
+from webapp.costing.own.multiples import in_sizes
 from webapp.costing.own.rows import says_total
 from webapp.costing.own.settled import settled
 from webapp.costing.own.side_by_side import BY_LOOKS, BY_PERCENT, BY_SUMS, side_by_side
@@ -58,8 +59,8 @@ def laid_out(table: OwnTable) -> Layout:
     """What is guessed of a sheet: the kind that more of its heads speak for, else what its title or its cells say."""
     if table.hidden or not any(table.rows):
         return Layout(NOTHING)
-    if (dense := density_tab(table)) is not None:
-        return dense
+    if (said := density_tab(table) or in_sizes(table)) is not None:
+        return said
     found = {kind: _heads(table, kind) for kind in (MATERIALS, FORMULAS, PRODUCTS)}
     weight = {kind: _weight(table, kind, *found[kind]) for kind in found}
     plainly = _says_shares(table, *found[FORMULAS])  # of two that are even, what says shares
@@ -183,6 +184,8 @@ def laid_out_as(table: OwnTable, holds: str) -> Layout:
         return Layout(NOTHING)
     if holds == MATERIALS and (dense := density_tab(table)) is not None:
         return dense
+    if holds == FORMULAS and (sizes := in_sizes(table)) is not None:
+        return sizes
     row, roles = _heads(table, holds)
     beside = side_by_side(table) if holds == FORMULAS else None
     if beside is not None:

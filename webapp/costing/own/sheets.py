@@ -33,7 +33,7 @@ from webapp.costing.own.lines import FormulaRows
 from webapp.costing.own.material_row import MaterialRow
 from webapp.costing.own.mended import changing, corrected
 from webapp.costing.own.money import bare_beside_others
-from webapp.costing.own.orders import Ordered, orders_in, with_remarks
+from webapp.costing.own.orders import Ordered, orders_in, with_remarks, with_years
 from webapp.costing.own.ours import ours_asked, with_ours
 from webapp.costing.own.parts import Parting, with_parts
 from webapp.costing.own.plan import Plan
@@ -122,7 +122,7 @@ def _understood(book: Book, reading: OwnReading, choices: Choices, orders: Mappi
     costs = Reckoning(after)
     return replace(
         reading,
-        tables=with_remarks(reading.tables, orders),
+        tables=with_years(with_remarks(reading.tables, orders), reading.layouts, orders, book.day),
         **seen(costs, bought.plan, mixing, waiting_for(bought.plan.said, wrong)),
         products=tuple(product_seen(costs, offering, one, wrong) for one in offering.said),
         unpriced=unpriced(mixing, offering),
@@ -161,7 +161,7 @@ class _Bought:
 
 
 def _bought(book: Book, reading: OwnReading, told: Told, choices: Choices, orders: Mapping[int, Ordered]) -> _Bought:
-    every, skipped = materials_of(reading, told, choices, orders)
+    every, skipped = materials_of(reading, told, choices, orders, book.day)
     every, dense, weighed = with_densities(reading.tables, reading.layouts, every, choices.how.means, told.written)
     once, again, contradicting = once_each(reading.tables, every)
     rows = sorted((*once, *dense), key=lambda one: (one.sheet, one.row))

@@ -30,6 +30,7 @@ class Told:
     zero: str = ""
     titles: str = ""
     method: str = ""
+    year: str = ""
     """Of one sheet, as `OfSheet` has them."""
     basis: str = ""
     """Of one sheet: for one of what its title says that all of its prices are."""
