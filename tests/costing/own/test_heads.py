@@ -7,10 +7,12 @@ from fractions import Fraction
 
 import pytest
 
-from tests.costing.own.test_sheets import LB, PRICES, costs, near, read, sentences, table
+from tests.costing.own.test_sheets import EMPTY, LB, PRICES, costs, near, read, sentences, table
 from webapp.costing.own.columns import FORMULAS, MATERIALS, OF_FORMULA, OF_INGREDIENT, Layout, OwnTable
 from webapp.costing.own.heads import Column, named_columns, unit_alone, units_below
 from webapp.costing.own.layouts import laid_out, laid_out_at
+from webapp.costing.own.reading import Choices
+from webapp.costing.own.sheets import read_own
 from webapp.costing.own.told import Told
 
 F, D = Fraction, Decimal
@@ -196,3 +198,33 @@ def test_a_rest_beside_grams_in_a_column_without_a_unit_is_asked_for_by_the_choi
     told = read(whole, text, told=Told(sign="."))
     assert told.good, sentences(told)
     assert told.formulas[0].said.rows.batch == D(3500)
+
+
+@pytest.mark.parametrize("heads", ["Ingredient | Whip oz | Edge oz", "Ingredient | Whip (oz) | Edge oz"])
+def test_names_that_end_in_a_unit_are_formulas_side_by_side(heads: str) -> None:
+    """22 and 8 oz, 5 and 5 oz: bare names with their unit were asked for the column that says how much.
+
+    Ounces are kept in grams to six decimals.
+    """
+    prices = "Ingredient | Pack | Price\nShea butter | 1 kg | 8\nOil | 1 kg | 6\nBeeswax | 1 kg | 17"
+    text = f"{heads}\nShea butter | 22 | 5\nOil | 8 |\nBeeswax | | 5\nTotal | 30 | 10"
+    reading = read_own(EMPTY, (table(prices), table(text, "Recipes")), Choices())
+    assert reading.good, sentences(reading)
+    found = costs(reading)
+    assert abs(F(str(found["Whip"])) - F(22 * 8 + 8 * 6, 30 * 1000)) < F(1, 10**9)
+    assert abs(F(str(found["Edge"])) - F(5 * 8 + 5 * 17, 10 * 1000)) < F(1, 10**9)
+
+
+def test_jars_at_the_foot_of_a_column_are_no_amount_of_it() -> None:
+    """22 and 8 oz; 50 and 50 percent; 95 and 5: the two in percent were left out without a word."""
+    prices = "Ingredient | Pack | Price\nShea butter | 1 kg | 8\nOil | 1 kg | 6\nBeeswax | 1 kg | 17"
+    text = (
+        "Ingredient | Whip (oz) | Stick (%) | Mist (%)\nShea butter | 22 | 50 |\nOil | 8 | | 95\n"
+        "Beeswax | | 50 | 5\nmakes | 12 4-oz jars | 10 tins | 6 8-oz"
+    )
+    reading = read(prices, text)
+    assert reading.good, sentences(reading)
+    found = costs(reading)
+    assert abs(F(str(found["Whip"])) - F(22 * 8 + 8 * 6, 30 * 1000)) < F(1, 10**9)
+    assert abs(F(str(found["Stick"])) - F(50 * 8 + 50 * 17, 100 * 1000)) < F(1, 10**9)
+    assert abs(F(str(found["Mist"])) - F(95 * 6 + 5 * 17, 100 * 1000)) < F(1, 10**9)

@@ -87,3 +87,21 @@ def test_what_says_how_many(text: str) -> None:
 def test_what_says_a_weight_or_nothing_known(text: str, beside: str) -> None:
     assert not says_count(text, beside)
     assert not times(text)
+
+
+@pytest.mark.parametrize("said", ["12 4oz jars", "12 4-oz jars", "6 8 oz", "12 250 ml bottles", "6 4 fl oz pots"])
+def test_a_number_before_a_size_is_how_many_it_makes(said: str) -> None:
+    """12 of 4 oz were a batch of 124 oz; lines of 100 g are one, percent say none."""
+    assert says_count(said, "")
+    reading = read(PRICES, LIST.format("%", "Makes", *[said] * 4))
+    assert reading.good, sentences(reading)
+    assert [one.said.rows.batch for one in reading.formulas] == [None, None]
+    assert reading.unsized == ("Balm", "Mask")
+    weighed = read(PRICES, LIST.format("g", "Makes", *[said] * 4))
+    assert weighed.good, sentences(weighed)
+    assert [one.said.rows.batch for one in weighed.formulas] == [D(100), D(100)]
+
+
+@pytest.mark.parametrize("said", ["1 200 g", "1 1/2 kg", "2 lb 8 oz", "48 oz", "12 250 g"])
+def test_a_weight_is_no_number_of_jars(said: str) -> None:
+    assert not says_count(said, "")

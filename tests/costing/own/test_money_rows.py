@@ -302,3 +302,24 @@ def test_what_has_a_price_and_no_pack_may_be_said_to_be_a_cost_of_its_order(said
     assert charges(reading) == [(Charge("freight", D(4)),)]
     assert near(costs(reading)["Shea butter"], F(33, 5000))
     assert near(costs(reading)["Wax"], F(11, 1000))
+
+
+@pytest.mark.parametrize("name", ["Receipt total", "Total", "Basket total"])
+def test_a_row_that_is_named_a_total_is_no_material_wherever_its_name_stands(name: str) -> None:
+    reading = read(f"{TWO}\n{name}|Mill|2026-03-01||40\nClay|Mill|2026-03-02|1 kg|4")
+    assert reading.good, sentences(reading)
+    assert names(reading) == ["Shea butter", "Wax", "Clay"]
+    assert (4, "a total") in passed(reading)
+
+
+def test_handling_is_freight_and_points_are_a_discount() -> None:
+    """6 over 30 and 10: 4.50 and 1.50."""
+    reading = read(f"{TWO}\nHandling|Mill|2026-03-01||6")
+    assert reading.good, sentences(reading)
+    assert names(reading) == ["Shea butter", "Wax"]
+    assert near(costs(reading)["Shea butter"], F("34.5") / 5000)
+    reading = read(f"{TWO}\nPoints used|Mill|2026-03-01||6")
+    assert [one.choice for one in reading.wrong] == ["sheets-0-discount"]
+    reading = read(f"{TWO}\nPoints used|Mill|2026-03-01||6", of_sheets={0: OfSheet(discount="off")})
+    assert reading.good, sentences(reading)
+    assert near(costs(reading)["Shea butter"], F("25.5") / 5000)

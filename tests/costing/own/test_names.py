@@ -324,3 +324,14 @@ def test_of_several_that_are_like_a_name_the_one_with_all_its_words_is_likeliest
     assert len(found["Huile de coco"][0]) > 1
     assert found["Huile de coco"][1] == "Huile de coco d\u00e9sodoris\u00e9e"
     assert found["Cocoa butter"][1] == ""
+
+
+def test_a_formula_is_offered_last_for_an_ingredient_but_where_it_is_called_just_so() -> None:
+    prices = "Ingredient | Pack | Price\nCocoa butter wafers | 1 kg | 8\nShea raw | 1 kg | 9"
+    text = (
+        "Shea Stick\nIngredient | %\nCocoa butter | 60\nShea | 40\n\nCocoa Butter Stick\nIngredient | %\nShea raw | 100"
+    )
+    reading = read(prices, text)
+    found = {one.name: (*one.near, *one.others) for one in (*reading.names, *reading.offered)}
+    assert found["Cocoa butter"] == ("Cocoa butter wafers", "Cocoa Butter Stick", "Shea raw")
+    assert found["Shea"][-1] == "Cocoa Butter Stick"

@@ -8,9 +8,8 @@ from datetime import date, timedelta
 from webapp.costing import limits as lim
 from webapp.costing.amounts import JSON_NOTATION, Unreadable
 from webapp.costing.own.cells import Doubt
+from webapp.costing.own.month_names import named_day
 from webapp.costing.own.told import Told
-
-_MONTHS = "jan feb mar apr may jun jul aug sep oct nov dec".split()
 
 
 def day(text: str, told: Told) -> date:
@@ -18,10 +17,11 @@ def day(text: str, told: Told) -> date:
     text = text.strip()
     if iso := re.match(r"([0-9]{4})[-/.]([0-9]{1,2})[-/.]([0-9]{1,2})(?:[ T].*)?$", text):
         return _day(text, iso[1], iso[2], iso[3])
-    if named := re.fullmatch(r"([0-9]{1,2})[. ]+([a-z]{3})[a-z]*[. ,]+([0-9]{4})", text, re.IGNORECASE):
-        return _day(text, named[3], _month(named[2]), named[1])
-    if named := re.fullmatch(r"([a-z]{3})[a-z]*[. ]+([0-9]{1,2})[ ,]+([0-9]{4})", text, re.IGNORECASE):
-        return _day(text, named[3], _month(named[1]), named[2])
+    if named := named_day(text):
+        if not named.year and not told.year:
+            words = f"{text[:40]} is of no year. Write it in the title of this sheet, or behind its days."
+            raise Unreadable("date-format", words)
+        return _day(text, named.year or told.year, str(named.month), str(named.day))
     found = re.fullmatch(r"([0-9]{1,2})([./-])([0-9]{1,2})\2([0-9]{4}|[0-9]{2})", text)
     if not found:
         raise Unreadable("date-format", f"{text[:40]} is no day. Write it as year-month-day: 2026-03-31.")
@@ -48,10 +48,6 @@ def stands_first(text: str) -> str:
     if not found or (int(found[1]) > 12) == (int(found[2]) > 12):
         return ""
     return "day first" if int(found[1]) > 12 else "month first"
-
-
-def _month(word: str) -> str:
-    return str(_MONTHS.index(word.casefold()) + 1) if word.casefold() in _MONTHS else "0"
 
 
 def _day(text: str, year: str, month: str, of_month: str) -> date:

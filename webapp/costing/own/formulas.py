@@ -15,6 +15,7 @@ from webapp.costing.own.columns import FORMULAS, Layout, OwnTable, role_of, unit
 from webapp.costing.own.heads import tells_figures
 from webapp.costing.own.line_cells import read_batch_of, read_line
 from webapp.costing.own.lines import BATCH, STAGE, Amounts, FormulaRows, Gap, kept_name
+from webapp.costing.own.method import is_between
 from webapp.costing.own.more_heads import heads_here, titled_heads, with_lines
 from webapp.costing.own.numbered import unnumber
 from webapp.costing.own.parted import ask_where_parted, asks_amount, is_only_words
@@ -210,9 +211,7 @@ def _take(reader: _Reader, row: OwnRow) -> None:
         return
     if (reader.here is not None and _is_batch(reader, row, here)) or _is_below(reader, row):
         return
-    ingredient = row.text("ingredient")
-    said = says_amount(row)
-    named = row.text("formula")
+    ingredient, named, said = row.text("ingredient"), row.text("formula"), says_amount(row)
     if not said and not (named and ingredient) and _is_heading(reader, row, here):
         return
     if named:
@@ -238,8 +237,8 @@ def _is_stage(reader: _Reader, row: OwnRow) -> bool:
     if not STAGE.fullmatch(name) or (role and reader.knows(row)) or not (role or named):
         return False
     if named or formula is None:
-        name_of_it = named or reader.table.title or "Formula"
-        formula = reader.begin(name_of_it, row.number, reader.layout.place("formula") or 0)
+        place = reader.layout.place("formula") or 0
+        formula = reader.begin(named or reader.table.title or "Formula", row.number, place)
     _stage(reader, name)
     if role:
         reader.passed.append(skipped(row, TOTAL))
@@ -310,8 +309,9 @@ def _is_heading(reader: _Reader, row: OwnRow, here: Sequence[str]) -> bool:
     if STAGE.fullmatch(text):
         _stage(reader, text)
         return True
-    if _is_note(reader, row):
-        reader.passed.append(skipped(row, COMMENT))
+    between = is_between(row, reader.here, reader.gap, reader.titles)
+    if between or _is_note(reader, row):
+        reader.passed.append(skipped(row, FOOTNOTE if between else COMMENT))
         return True
     if ("formula" in reader.layout.roles and not is_labelled(text)) or reader.knows(row):
         return False

@@ -4,16 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import fields, replace
+from datetime import date
 from functools import partial
 
 from webapp.costing.called import Names
 from webapp.costing.own.across import formulas_across, is_side_by_side
+from webapp.costing.own.all_in import unit_of_all
 from webapp.costing.own.basis import said_of_all
 from webapp.costing.own.columns import FORMULAS, MATERIALS, PRODUCTS, Layout, OwnTable
 from webapp.costing.own.formulas import formulas_in
 from webapp.costing.own.lines import Amounts, FormulaRows
 from webapp.costing.own.material_row import MaterialRow
 from webapp.costing.own.materials import materials_in
+from webapp.costing.own.month_names import year_of
 from webapp.costing.own.noted import notes_of
 from webapp.costing.own.numbered import without_numbers
 from webapp.costing.own.orders import Ordered
@@ -30,7 +33,7 @@ _SAID_OF_ROWS = {one.name for one in fields(OfSheet)} & {one.name for one in fie
 
 
 def materials_of(
-    reading: OwnReading, told: Told, choices: Choices, orders: Mapping[int, Ordered]
+    reading: OwnReading, told: Told, choices: Choices, orders: Mapping[int, Ordered], today: date
 ) -> tuple[list[MaterialRow], list[Skipped]]:
     """What they say of materials, and the rows that were passed over."""
     rows: list[MaterialRow] = []
@@ -38,6 +41,7 @@ def materials_of(
     for number, table, layout in holding(reading, MATERIALS):
         read, notes = orders[number], notes_of(choices.notes, choices.fixes, number)
         told_here = replace(of_sheet(told, choices, number), basis=said_of_all(table, layout))
+        told_here = replace(told_here, year=year_of(read.table, read.layout, today))
         found, passed = materials_in(number, read.table, read.layout, told_here, choices.left_out, notes=notes)
         passed = sorted([*read.passed, *passed], key=lambda one: one.row)
         mixed = _beside(choices, number, table, layout) is not None
@@ -61,12 +65,13 @@ def formulas_of(
     sheets = (*holding(reading, FORMULAS), *beside)
     titles = without_numbers([table.title for _, table, _ in sheets])
     for (number, table, layout), title in zip(sheets, titles, strict=True):
-        here = replace(told, titles=choices.of_sheets.get(number, OfSheet()).titles)
+        said = choices.of_sheets.get(number, OfSheet())
+        here = replace(told, titles=said.titles, method=said.method)
         where = (number, replace(table, title=title), layout, here, choices.left_out)
         if is_side_by_side(layout):
             found, passed = formulas_across(*where, known=names, amounts=amounts)
         else:
-            found, passed = formulas_in(*where, known=names, amounts=amounts)
+            found, passed = formulas_in(*where, known=names, amounts=replace(amounts, titled=unit_of_all(table)))
         rows += found
         skipped += passed
     ask_of_below(rows, choices.left_out, choices.below, partial(amounts.is_counted, names))

@@ -28,9 +28,10 @@ from webapp.costing.own.columns import (
     words_of,
 )
 from webapp.costing.own.lines import UNITS_SAID
+from webapp.costing.own.made import says_count
 from webapp.costing.own.rows import says_total
 from webapp.costing.own.units import fraction_in
-from webapp.costing.own.weight_heads import weight_unit
+from webapp.costing.own.weight_heads import says_how_much, weight_unit
 from webapp.costing.units import MASS
 from webapp.costing.written_units import unit_of
 
@@ -126,11 +127,11 @@ def is_amount(text: str) -> bool:
 def holds_amounts(table: OwnTable, row: int, place: int) -> bool:
     """Whether most of what stands in a column below a row, and below the units under it, are amounts.
 
-    Money at its foot is what they cost.
+    Money at its foot is what they cost, and jars there are how many a batch makes.
     """
     below = range(max(row, units_below(table, row)) + 1, min(len(table.rows), row + LOOKED_AT) + 1)
     filled = [text for one in below if (text := table.cell(one, place)) not in BLANK]
-    while filled and sort_of(filled[-1]) == "money":
+    while filled and (sort_of(filled[-1]) == "money" or says_count(filled[-1], "beside")):
         filled.pop()
     return bool(filled) and sum(map(is_amount, filled)) * 4 >= len(filled) * 3
 
@@ -208,7 +209,18 @@ def _with_units_at_their_ends(found: Mapping[int, Column]) -> dict[int, Column]:
     ends = {place: one for place, column in found.items() if not column.unit and (one := _parted(column.name))}
     rests = [name_key(one.name) for one in ends.values()]
     rests += [name_key(column.name) for place, column in found.items() if place not in ends]
-    return {place: one for place, one in ends.items() if rests.count(name_key(one.name)) > 1}
+    several = _are_names(ends, found)
+    return {place: one for place, one in ends.items() if several or rests.count(name_key(one.name)) > 1}
+
+
+def _are_names(ends: Mapping[int, Column], found: Mapping[int, Column]) -> bool:
+    """Whether heads that end in a unit of mass say several names before it: "Whip oz | Edge oz"."""
+    every = (*ends.values(), *(one for place, one in found.items() if place not in ends))
+    rests = [one.name for one in every if one.unit == "%" or unit_of(one.unit) in MASS]
+    known = any(
+        role_of(one, FORMULAS) or tells_figures(one) or stands_beside(one) or says_how_much(one) for one in rests
+    )
+    return len({*map(name_key, rests)}) > 1 and not known
 
 
 def _parted(name: str) -> Column | None:

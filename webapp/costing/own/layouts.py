@@ -10,6 +10,7 @@ from collections.abc import Container, Mapping, Sequence
 
 from webapp.costing.amounts import ZERO
 from webapp.costing.limits import name_key
+from webapp.costing.own.all_in import with_its_unit
 from webapp.costing.own.columns import (
     ABOVE,
     AMOUNTS,
@@ -31,6 +32,7 @@ from webapp.costing.own.columns import (
 from webapp.costing.own.counts import number_at
 from webapp.costing.own.density_tabs import density_tab
 from webapp.costing.own.heads import is_amount, is_mass, stands_beside, unit_alone
+from webapp.costing.own.multiples import in_sizes
 from webapp.costing.own.rows import says_total
 from webapp.costing.own.settled import settled
 from webapp.costing.own.side_by_side import BY_LOOKS, BY_PERCENT, BY_SUMS, side_by_side
@@ -57,8 +59,8 @@ def laid_out(table: OwnTable) -> Layout:
     """What is guessed of a sheet: the kind that more of its heads speak for, else what its title or its cells say."""
     if table.hidden or not any(table.rows):
         return Layout(NOTHING)
-    if (dense := density_tab(table)) is not None:
-        return dense
+    if (said := density_tab(table) or in_sizes(table)) is not None:
+        return said
     found = {kind: _heads(table, kind) for kind in (MATERIALS, FORMULAS, PRODUCTS)}
     weight = {kind: _weight(table, kind, *found[kind]) for kind in found}
     plainly = _says_shares(table, *found[FORMULAS])  # of two that are even, what says shares
@@ -182,6 +184,8 @@ def laid_out_as(table: OwnTable, holds: str) -> Layout:
         return Layout(NOTHING)
     if holds == MATERIALS and (dense := density_tab(table)) is not None:
         return dense
+    if holds == FORMULAS and (sizes := in_sizes(table)) is not None:
+        return sizes
     row, roles = _heads(table, holds)
     beside = side_by_side(table) if holds == FORMULAS else None
     if beside is not None:
@@ -314,12 +318,13 @@ def guessed_by_cells(table: OwnTable) -> Layout:
         roles = _by_cells(table, holds)
         needed = {*PRICES} if holds == MATERIALS else {"percent", "grams", "amount"}
         if _TITLES[holds].search(title) and needed & set(roles):
-            return Layout(holds, 0, roles)
+            return Layout(holds, 0, with_its_unit(table, roles) if holds == FORMULAS else roles)
     roles = _by_cells(table, MATERIALS)
     if "name" in roles and "price" in roles:
         return Layout(MATERIALS, 0, roles)
     roles = _by_cells(table, FORMULAS)
-    return Layout(FORMULAS, 0, roles) if {"ingredient", "percent"} <= set(roles) else Layout(NOTHING)
+    listed = {"ingredient", "percent"} <= {*roles}
+    return Layout(FORMULAS, 0, with_its_unit(table, roles)) if listed else Layout(NOTHING)
 
 
 def _by_cells(table: OwnTable, holds: str) -> tuple[str, ...]:

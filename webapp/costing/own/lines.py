@@ -57,6 +57,8 @@ class Amounts:
     """Whether what stands below the totals of formulas is "in" them or "out"."""
     counted: frozenset[str] = frozenset()
     """What is counted and not weighed, as names give it: it is in no formula."""
+    titled: str = ""
+    """The unit that the title of their sheet says of all of them."""
 
     def is_counted(self, known: Names, name: str) -> bool:
         """Whether a name means what is counted."""
@@ -65,7 +67,7 @@ class Amounts:
     @property
     def unit(self) -> str:
         """The unit of bare amounts, as a head would say it; "" where nobody said."""
-        return {"percent": "%", "grams": "g", "parts": "parts"}.get(self.bare, "")
+        return {"percent": "%", "grams": "g", "parts": "parts"}.get(self.bare, self.titled)
 
 
 @dataclass(frozen=True, slots=True)
@@ -139,6 +141,8 @@ class FormulaRows:
     """The row with a total that its lines come to: what stands below is none of them; 0 where there is none."""
     below: list[tuple[int, int, str]] = field(default_factory=list)
     """What stands below it and is known as a material: row, column, name."""
+    parted: bool = False
+    """Whether words alone stand right below one of its lines, and may be a note or a name."""
     made: list[Made] = field(default_factory=list)
     """What stands where its batch is looked for and may be no weight: how many jars it makes."""
     is_whole: bool = False

@@ -10,7 +10,7 @@ from decimal import Decimal
 from typing import NamedTuple
 
 from webapp.costing.own.pack_words import COUNTED
-from webapp.costing.units import MASS
+from webapp.costing.units import MASS, VOLUME
 from webapp.costing.written_units import unit_of
 
 #: without a unit so few are no grams, but jars (common practice, no source)
@@ -25,6 +25,12 @@ _THINGS = "|".join(
 #: "24 jars", "about 20 small pots", "12 x 60 ml tins", "24 pcs"
 _COUNT = re.compile(rf"{_ABOUT}[0-9]{{1,4}}\s*(?:[^\W\d]+\s+){{0,2}}(?:{_THINGS})\.?(?:\s.*)?", re.IGNORECASE)
 _TIMES = re.compile(rf"{_ABOUT}([0-9]{{1,4}}\s*[x\u00d7*]\s*[0-9][0-9.,]*\s*([^\W\d]+))\.?(?:\s+.*)?", re.IGNORECASE)
+#: "12 4oz jars", "6 8-oz": three digits behind a space are thousands, but for what is filled into something
+_OF_A_SIZE = re.compile(
+    rf"{_ABOUT}[0-9]{{1,4}}\s+(?:(?![0-9]{{3}}(?![0-9.,]))[0-9]+(?:[.,][0-9]+)?[\s-]*(?:fl\.?\s*)?([^\W\d]+)\.?(?:\s+[^\W\d].*)?|"
+    rf"[0-9]{{3}}[\s-]*(?:fl\.?\s*)?([^\W\d]+)\.?\s+(?:[^\W\d]+\s+)?(?:{_THINGS})\.?)",
+    re.IGNORECASE,
+)
 WEIGHED = "How many it makes is no weight: its batch is what its lines weigh."
 UNKNOWN = "How many it makes is no weight: what a batch weighs is still to be said."
 
@@ -45,7 +51,14 @@ class Made(NamedTuple):
 
 def says_count(text: str, beside: str) -> bool:
     """Whether a batch is said in jars: by their word, or by a small number without a unit."""
-    return (not beside and is_count(text)) or bool(_COUNT.fullmatch(text.strip()))
+    said = text.strip()
+    return (not beside and is_count(text)) or bool(_COUNT.fullmatch(said)) or _of_a_size(said)
+
+
+def _of_a_size(text: str) -> bool:
+    """Whether so many of one size are said without a mark between: "12 4oz jars"."""
+    found = _OF_A_SIZE.fullmatch(text)
+    return found is not None and unit_of(found[1] or found[2]) in {*MASS, *VOLUME}
 
 
 def is_count(text: str) -> bool:

@@ -8,7 +8,7 @@ from webapp.costing.own.columns import words_of
 from webapp.costing.own.freight import is_freight
 from webapp.costing.own.price_heads import FREIGHT as CARRYING
 from webapp.costing.own.price_heads import plain_words
-from webapp.costing.own.rows import TOTAL, OwnRow
+from webapp.costing.own.rows import TOTAL, OwnRow, says_total
 
 FREIGHT, DISCOUNT, TAX = "freight", "a discount", "tax, not taken"
 #: how an order is sent, before or behind the word for freight
@@ -20,6 +20,8 @@ _DISCOUNT = re.compile(
     r"(?:discounts?|rabatte?|(?:mengen|neukunden|stammkunden|treue|preis|sofort)(?:rabatt|nachlass)|skonto|nachlass|"
     r"remises?|rabais|ristourne|escompte|descuentos?|sconto|sconti|korting|price reduction)"
     r"(?: (?:code|voucher|applied|given|allowed|commerciale?))?(?: %)?|(?:less )?(?:% off|vouchers?|coupons?|rebates?)"
+    r"|(?:(?:less|loyalty|bonus|reward|club|store|my|your) )*(?:points?|rewards?|credits?) "
+    r"(?:used|redeemed|applied|spent)|(?:treue|bonus)?punkte eingelost"
 )
 _TAX = re.compile(
     r"(?:(?:plus|zzgl|incl|inkl|inc|total) )?(?:vat|sales tax|tax|gst|hst|mwst|ust|umsatzsteuer|mehrwertsteuer|tva|iva|"
@@ -27,6 +29,7 @@ _TAX = re.compile(
 )
 _TOTAL = re.compile(
     r"(?:gesamt|end|rechnungs|netto|brutto|auftrags|bestell)(?:summe|betrag)|(?:invoice|order|net|gross) total|"
+    r"(?:[a-z]+ ){1,3}totals?|"
     r"(?:amount|total|balance) due|(?:montant|total) (?:total|ht|ttc|general)|importe total|totaalbedrag|net a payer"
 )
 #: what else is paid to bring or to send an order, named in a row and never in a head
@@ -39,6 +42,7 @@ _ERRAND = re.compile(
     r"versand(?:kosten)?pauschale|paket(?:versand|porto)?|mindermengenzuschlag|mindermengen(?:aufschlag|pauschale)|"
     rf"{CARRYING})(?: (?:money|costs?))?(?: (?:to|from|for|nach|von|vers|jusqu a|a) [^0-9]+)?"
 )
+_HANDLING = re.compile(r"(?:order )?handling(?: (?:fee|charge|cost)s?)?|small order (?:fee|charge|surcharge)")
 #: one of something, as it may stand beside what is no pack
 _ONE = re.compile(
     r"1(?:[.,]0+)?(?: ?(?:x|pcs?|piece|st|stk|stuck|each|ea|order|mal|pauschal|trip|fahrt|journey|trajet|viaje|load|"
@@ -57,8 +61,11 @@ def besides_in(row: OwnRow) -> str:
     """What a row is that is named for money and no material; "" for any other, also where its name says more."""
     name = row.text("name")
     words, plain = words_of(name), plain_words(re.sub(r"[(\[].*?[)\]]", " ", name))
-    if is_freight(_OF.sub("", plain)) or _ERRAND.fullmatch(re.sub(r"[-/.]", " ", plain)) or says_of_order(row):
+    is_errand = _ERRAND.fullmatch(re.sub(r"[-/.]", " ", plain)) or _HANDLING.fullmatch(words)
+    if is_freight(_OF.sub("", plain)) or is_errand or says_of_order(row):
         return FREIGHT
+    if says_total(words):
+        return TOTAL
     for what, named in ((DISCOUNT, _DISCOUNT), (TAX, _TAX), (TOTAL, _TOTAL)):
         if named.fullmatch(words):
             return what

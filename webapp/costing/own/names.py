@@ -52,6 +52,11 @@ def holders(formulas: Collection[Id], inside: Mapping[Id, Collection[Id]]) -> fr
     return found
 
 
+def is_blend(one: Known, text: str) -> bool:
+    """Whether a thing is a formula and not called just as a text says: seldom is one formula in another."""
+    return one.value.startswith("formula:") and name_key(text) not in map(name_key, (one.name, *one.others))
+
+
 class Likest:
     """Things by the words of all that each is called, so that the likest of a text are found without looking at each.
 
@@ -75,7 +80,7 @@ class Likest:
                 self._initials.setdefault("".join(sorted(word[0] for word in words)), []).append(entry)
 
     def names(self, text: str, without: Collection[str] = ()) -> tuple[str, ...]:
-        """The names of all things, those first that share seldom words with a text, then by name.
+        """The names of all things, those first that share seldom words with a text, then by name; formulas last.
 
         `without` are the values of things that are left out.
         """
@@ -86,7 +91,12 @@ class Likest:
         whole = {place for place, own in self._covered(text) if own}
         places = sorted(
             range(len(best)),
-            key=lambda place: (place not in whole, -best[place], best[place] and len(self._name(place))),
+            key=lambda place: (
+                is_blend(self._things[place], text),
+                place not in whole,
+                -best[place],
+                best[place] and len(self._name(place)),
+            ),
         )
         return tuple(dict.fromkeys(self._name(one) for one in places if self._things[one].value not in without))
 

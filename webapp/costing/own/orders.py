@@ -9,9 +9,11 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from datetime import date
 
 from webapp.costing.limits import name_key
 from webapp.costing.own.columns import MATERIALS, Layout, OwnTable
+from webapp.costing.own.month_names import year_of
 from webapp.costing.own.order_lines import FREIGHT_ROW, GAP, HEADING, LINE, OF_ORDER, UNCLEAR, Line, lines_of
 from webapp.costing.own.plan import ABOUT
 from webapp.costing.own.rows import OwnRow, Skipped, Wrong, skipped
@@ -102,6 +104,20 @@ def with_remarks(tables: Sequence[OwnTable], orders: Mapping[int, Ordered]) -> t
     said = {number: one.remark for number, one in orders.items() if one.remark}
     return tuple(
         replace(table, remarks=(*table.remarks, said[number])) if number in said else table
+        for number, table in enumerate(tables)
+    )
+
+
+def with_years(
+    tables: Sequence[OwnTable], layouts: Sequence[Layout], orders: Mapping[int, Ordered], today: date
+) -> tuple[OwnTable, ...]:
+    """The sheets as they are, each with the year that days are of that say none."""
+    read = {n: (one.table, one.layout) for n, one in orders.items()}
+    every = enumerate(zip(tables, layouts, strict=True))
+    years = {n: year for n, one in every if (year := year_of(*read.get(n, one), today))}
+    words = "Days without a year are read as of {}. Where they are not, write their year in the title of the sheet."
+    return tuple(
+        replace(table, remarks=(*table.remarks, words.format(years[number]))) if number in years else table
         for number, table in enumerate(tables)
     )
 

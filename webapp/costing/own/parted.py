@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from webapp.costing.amounts import HUNDRED, ZERO
 from webapp.costing.limits import name_key
+from webapp.costing.own.all_in import says_all
 from webapp.costing.own.columns import AMOUNTS, OwnTable, words_of
 from webapp.costing.own.lines import FormulaRows, Gap
 from webapp.costing.own.rows import OwnRow, row_mark, says_total
@@ -37,7 +38,7 @@ def asks_amount(formula: FormulaRows | None, row: OwnRow, gap: Gap) -> bool:
     Its formula is named above the heads or by its sheet, so that names among the lines are not how they are named
     here, and its lines don't come to 100 or to its batch yet.
     """
-    if formula is None or not formula.lines or gap != Gap() or "formula" in row.layout.roles:
+    if formula is None or not formula.lines or gap != Gap() or "formula" in row.layout.roles or row.told.method:
         return False
     place = next((place for role in AMOUNTS if (place := row.layout.place(role)) is not None), None)
     named_so = row.layout.heads < formula.row < formula.lines[0].name_row
@@ -69,7 +70,11 @@ def is_only_words(table: OwnTable, formula: FormulaRows, all_of: Sequence[Formul
     """Whether what was taken for a name is a note: alone in its row, no line below it, a gap or a total above it."""
     lines = [line.row for one in all_of for line in one.lines if line.row < formula.row]
     alone = len([cell for cell in table.rows[formula.row - 1] if cell.strip()]) == 1
-    if formula.lines or formula.wrong or not lines or not alone:
+    if formula.lines or formula.wrong or not alone:
+        return False
+    if says_all(formula.name):
+        return True
+    if not lines:
         return False
     between = [[cell for cell in row if cell.strip()] for row in table.rows[max(lines) : formula.row - 1]]
     return any(not row or says_total(words_of(row[0])) for row in between)

@@ -12,7 +12,7 @@ from webapp.costing.called import Known, Meant, Names, keys_alike, known, nature
 from webapp.costing.changes import Put
 from webapp.costing.limits import name_key
 from webapp.costing.own.lines import FormulaRows, LineRow
-from webapp.costing.own.names import MOST_OFFERED, MOST_RANKED, Likest, NameAsked, holders
+from webapp.costing.own.names import MOST_OFFERED, MOST_RANKED, Likest, NameAsked, holders, is_blend
 from webapp.costing.own.plan import NEW, Numbers, Plan, Planned, found_for
 from webapp.costing.own.rows import Wrong, mark_of
 
@@ -168,7 +168,8 @@ def _without_loops(mixing: Mixing) -> None:
         there = [one for one in weighed if one.value not in barred]
         may_be = ranked.names(material.name, barred)[:MOST_OFFERED] if number < MOST_RANKED else ()
         asked = mixing.asked.pop(mark, None)
-        near = tuple(one for one in asked.near if one in {thing.name for thing in there}) if asked else ()
+        blends = {one.name: is_blend(one, material.name) for one in there}
+        near = tuple(sorted((one for one in asked.near if one in blends), key=lambda one: blends[one])) if asked else ()
         best = ranked.best(material.name, near, barred) if number < MOST_RANKED else ""
         if best and not asked:  # far likelier than anything else: it is asked as a slip is
             near = (best,)

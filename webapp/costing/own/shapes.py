@@ -21,6 +21,7 @@ from webapp.costing.own.answered import (
 from webapp.costing.own.columns import MATERIAL_ROLES, MOST_COLUMNS, MOST_SHEETS, ROLES, Layout, OwnTable
 from webapp.costing.own.freight import INSIDE, NOT_TAKEN, ON_TOP
 from webapp.costing.own.layouts import laid_out_as
+from webapp.costing.own.method import NAMES, NOTE
 from webapp.costing.own.noted import AS_READ, COUNTS
 from webapp.costing.own.orders import AS_ABOVE, AS_BLANK
 from webapp.costing.own.prices import ABOUT, LIST, PAID, How
@@ -95,6 +96,8 @@ class OwnSheet:
     """Whether freight below orders of several suppliers is of all of its "day", of that "above" it, or "none"."""
     titles: str = ""
     """Which of several lines above a formula is its name: the "first" or the "last"."""
+    method: str = ""
+    """Whether words alone between ingredients are a "note", or "names" of formulas."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -227,6 +230,7 @@ _SHEET = Shape(
         Field("words", lim.Choice(("", UNKNOWN))),
         Field("zero", lim.Choice(("", FREE_OF_CHARGE, UNKNOWN))),
         Field("titles", lim.Choice(("", FIRST, LAST))),
+        Field("method", lim.Choice(("", NOTE, NAMES))),
     ),
 )
 _RATE = Shape(

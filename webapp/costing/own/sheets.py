@@ -34,7 +34,7 @@ from webapp.costing.own.lines import FormulaRows
 from webapp.costing.own.material_row import MaterialRow
 from webapp.costing.own.mended import changing, corrected
 from webapp.costing.own.money import bare_beside_others
-from webapp.costing.own.orders import Ordered, orders_in, with_remarks
+from webapp.costing.own.orders import Ordered, orders_in, with_remarks, with_years
 from webapp.costing.own.ours import ours_asked, with_ours
 from webapp.costing.own.parts import Parting, with_parts
 from webapp.costing.own.plan import Plan
@@ -123,13 +123,13 @@ def _understood(book: Book, reading: OwnReading, choices: Choices, orders: Mappi
     costs = Reckoning(after)
     return replace(
         reading,
-        tables=_with_remarks(reading, orders),
+        tables=with_years(_with_remarks(reading, orders), reading.layouts, orders, book.day),
         **seen(costs, bought.plan, mixing, waiting_for(bought.plan.said, wrong)),
         products=tuple(product_seen(costs, offering, one, wrong) for one in offering.said),
         unpriced=unpriced(mixing, offering),
         selling=columns,
         **_said_of_bought(book, bought),
-        **_asked(reading, choices, orders, wrong),
+        **_asked(reading, choices, orders, wrong, bought.formulas),
         faults=(*_faults(reading, choices, orders), *bought.contradicting),
         names=(*asked_names(mixing), *offering.parting.asked.values()),
         offered=tuple(mixing.offered.values()),
@@ -170,7 +170,7 @@ class _Bought:
 
 
 def _bought(book: Book, reading: OwnReading, told: Told, choices: Choices, orders: Mapping[int, Ordered]) -> _Bought:
-    every, skipped = materials_of(reading, told, choices, orders)
+    every, skipped = materials_of(reading, told, choices, orders, book.day)
     every, dense, weighed = with_densities(reading.tables, reading.layouts, every, choices.how.means, told.written)
     once, again, contradicting = once_each(reading.tables, every)
     rows = sorted((*once, *dense), key=lambda one: (one.sheet, one.row))
@@ -210,10 +210,15 @@ def _said_of_bought(book: Book, bought: _Bought) -> dict[str, Any]:
 
 
 def _asked(
-    reading: OwnReading, choices: Choices, orders: Mapping[int, Ordered], wrong: Sequence[Wrong]
+    reading: OwnReading,
+    choices: Choices,
+    orders: Mapping[int, Ordered],
+    wrong: Sequence[Wrong],
+    formulas: Sequence[FormulaRows],
 ) -> dict[str, Any]:
     """What is wrong, cell by cell, and the choices that are offered."""
     offered = {f"sheets-{number}-orders" for number, one in orders.items() if one.offered}
+    offered |= {f"sheets-{one.sheet}-method" for one in formulas if one.parted}
     return {
         "wrong": tuple(sorted(wrong, key=lambda one: (one.sheet, one.row, one.column))),
         "asks": frozenset(one.choice for one in wrong if one.choice) | _said_already(choices, reading) | offered,

@@ -76,6 +76,11 @@ def says_jar(text: str) -> bool:
     return found is not None and is_counted(found[0].split()[-1])
 
 
+def is_of_all(text: str) -> bool:
+    """Whether a line is the title of a sheet with all of its formulas."""
+    return bool(_OF_ALL.fullmatch(text))
+
+
 def named_by(lines: Sequence[Line], naming: Naming) -> dict[int, Title]:
     """The rows of a block of lines: the one that names what stands below, and the others as notes."""
     there = [one for one in lines if one.number not in naming.left_out] or list(lines[-1:])
@@ -90,7 +95,7 @@ def named_by(lines: Sequence[Line], naming: Naming) -> dict[int, Title]:
 
 def _may_be(lines: Sequence[Line], naming: Naming) -> list[Line]:
     """The lines that may be the name; several where nothing tells."""
-    named = [one for one in lines if not says_jar(one.text) and not _OF_ALL.fullmatch(one.text)] or list(lines)
+    named = [one for one in lines if not says_jar(one.text) and not is_of_all(one.text)] or list(lines)
     sure = [one for one in named if is_labelled(one.text) or _is_known(one, naming)]
     if len(sure) == 1:
         return sure

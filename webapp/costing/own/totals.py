@@ -49,7 +49,7 @@ def ends(row: OwnRow, formula: FormulaRows | None, titles: Collection[int]) -> b
     Where another total stands below more amounts it may be that of a part, and ends nothing. `titles` are rows that
     begin another formula.
     """
-    if formula is None or not formula.lines or not (_is_unnamed(row) or is_total(row) or _is_named(row)):
+    if formula is None or not formula.lines or not sums_by_name(row):
         return False
     sums = any(_is_sum(row, formula, role) for role in AMOUNTS if is_amount(row.text(role)))
     return sums and not _is_of_a_part(row, titles)
@@ -147,18 +147,29 @@ def _is_named(row: OwnRow) -> bool:
 
 def _is_sum(row: OwnRow, formula: FormulaRows, role: str) -> bool:
     """Whether an amount is the sum of those of the lines; with one that takes the rest it is at least what they say."""
-    own = _read(row, role)
+    own = amount_in(row, role)
     rests = [line for line in formula.lines if line.amount is None]
     others = [line for line in formula.lines if line.amount is not None]
-    found = [_read(OwnRow(row.sheet, one.row, row.table, row.layout, row.told), role) for one in others]
+    found = [amount_in(OwnRow(row.sheet, one.row, row.table, row.layout, row.told), role) for one in others]
     read = [one for one in found if one is not None]
     if own is None or not read or len(read) < len(found) or (_is_unnamed(row) and len(formula.lines) == 1):
         return False
     total = sum((one.value for one in read), ZERO)
     if rests:
         return own.value > total
-    rounding = own.slack + sum((one.slack for one in read), ZERO)
+    return comes_to(own, read)
+
+
+def comes_to(own: Read, lines: Sequence[Read]) -> bool:
+    """Whether a total is the sum of amounts, within their rounding."""
+    total = sum((one.value for one in lines), ZERO)
+    rounding = own.slack + sum((one.slack for one in lines), ZERO)
     return abs(own.value - total) <= min(rounding, total * ROUNDED_AWAY / HUNDRED)
+
+
+def sums_by_name(row: OwnRow) -> bool:
+    """Whether a row is a total by what it is called, or has no name beside its figure."""
+    return is_total(row) or _is_unnamed(row) or _is_named(row)
 
 
 def _is_of_a_part(row: OwnRow, titles: Collection[int]) -> bool:
@@ -171,13 +182,13 @@ def _is_of_a_part(row: OwnRow, titles: Collection[int]) -> bool:
             continue
         if number in titles or heads_here(one) or STAGE.fullmatch(name) or not says_amount(one):
             return False
-        if is_total(one) or _is_unnamed(one) or _is_named(one):
+        if sums_by_name(one):
             return amounts
         amounts = amounts or not tells_figures(name)
     return False
 
 
-def _read(row: OwnRow, role: str) -> Read | None:
+def amount_in(row: OwnRow, role: str) -> Read | None:
     """The amount of a cell, in grams where it says a mass; None where it is none."""
     try:
         return measured(row.text(role), row.told_of(role), "g")

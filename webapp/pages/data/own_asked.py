@@ -50,7 +50,7 @@ def _of_sheets(reading: OwnReading) -> Iterator[Choice]:
         for name, (label, options) in OF_SHEET.items():
             field = f"sheets-{number}-{name}"
             if field in wanted:
-                as_read = () if field in open_still or name != "orders" else (("", "as it is read"),)
+                as_read = () if field in open_still or name not in ("orders", "method") else (("", "as it is read"),)
                 yield field, f"In {shortened(table.title, 40)}, {label}", (*as_read, *options[len(as_read) :])
 
 

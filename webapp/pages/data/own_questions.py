@@ -14,6 +14,7 @@ from webapp.costing.own.answered import (
     UNKNOWN,
 )
 from webapp.costing.own.freight import INSIDE, NOT_TAKEN, ON_TOP
+from webapp.costing.own.method import NAMES, NOTE
 from webapp.costing.own.orders import AS_ABOVE, AS_BLANK
 from webapp.costing.own.price_heads import TAX_IN, TAX_OUT
 from webapp.costing.own.taxes import TAX_NONE
@@ -120,5 +121,9 @@ OF_SHEET: Mapping[str, tuple[str, tuple[tuple[str, str], ...]]] = {
     "titles": (
         "of several lines above a formula its name is",
         (("", "choose"), (FIRST, "the first"), (LAST, "the last, right above it")),
+    ),
+    "method": (
+        "words alone between ingredients are",
+        (("", "choose"), (NOTE, "notes: what to do"), (NAMES, "names of formulas that begin there")),
     ),
 }

@@ -1,0 +1,142 @@
+"""Words alone between the lines of a maker's own formula: what to do there, or the name of the one that begins.
+
+A total tells it where it is that of all lines, or of those below the words only; else the words do, else it is asked.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Collection, Sequence
+from decimal import Decimal
+
+from webapp.costing.amounts import ZERO
+from webapp.costing.own.cells import Read
+from webapp.costing.own.columns import AMOUNTS
+from webapp.costing.own.heads import is_amount
+from webapp.costing.own.lines import FormulaRows, Gap
+from webapp.costing.own.more_heads import heads_here
+from webapp.costing.own.rows import OwnRow, filled
+from webapp.costing.own.stages import says_amount
+from webapp.costing.own.titles import is_labelled
+from webapp.costing.own.totals import amount_in, comes_to, sums_by_name
+
+#: what words between lines are, as a person says it once for a sheet: notes, or names of formulas
+NOTE, NAMES = "note", "names"
+#: how many words a title seldom has
+_MANY = 5
+#: at how many words what ends as a sentence does is one
+_SENTENCE = 3
+_WORD = re.compile(r"[^\W\d_]+")
+#: what is done, by the word that a step begins with
+_DO = (
+    r"melt|stir|pour|add|combine|shake|store|keep|weigh|sift|sieve|sprinkle|dissolve|bring|take|remove|wait|leave|"
+    r"let|allow|do not|don['\u2019]t|set aside|fold|drip|drizzle|when|then|once|below|while|as the|after|beat|cover|"
+    r"strain|slowly|gently|schmelzen|mischen|r\u00fchren|erw\u00e4rmen|abk\u00fchlen|zugeben|einr\u00fchren|"
+    r"m\u00e9langer|fondre|chauffer|ajouter|verser|mezclar|fundir|a\u00f1adir|mescolare|sciogliere|aggiungere|"
+    r"smelten|roeren|verwarmen|toevoegen"
+)
+#: what is done, or what a formula is called: "Whip at 40", "Whip for ends"
+_DO_OR_NAME = r"whip|mix|blend|cool|heat|warm|fill|whisk|use|apply|set|boil|steam|chill|freeze"
+_BEGINS = re.compile(rf"(?:{_DO})\b.*", re.IGNORECASE)
+_MAY_BEGIN = re.compile(rf"(?:{_DO_OR_NAME})\b.*", re.IGNORECASE)
+#: how long, or how warm
+_HOW = re.compile(
+    r".*[0-9]\s*(?:\u00b0|deg(?:rees)?\b|[cf]\b|mins?\b|minut\w*|secs?\b|seconds?\b|hours?\b|hrs?\b|stunden?\b|"
+    r"heures?\b|horas?\b|ore\b|grad\b).*",
+    re.IGNORECASE,
+)
+#: what ends as a sentence does, or holds one: "Pour at 70.", "as before. Below 40 add"
+_ENDS = re.compile(r".*(?:[.!]|(?:\w{3}|[0-9])[.!;]\s+\w.*)")
+_SHORT = re.compile(r".*\b(?:no|nr|vol|st|ltd|co|inc|[a-z])\.", re.IGNORECASE)
+
+
+def is_step(text: str) -> bool:
+    """Whether words can be nothing but what to do: a sentence, or one that begins so and says how warm or how long."""
+    many = len(_WORD.findall(text))
+    begins, may, how = (bool(one.fullmatch(text)) for one in (_BEGINS, _MAY_BEGIN, _HOW))
+    if _ENDS.fullmatch(text) and not _SHORT.fullmatch(text):
+        return many >= _SENTENCE or begins or (many > 1 and (may or how))
+    return (how and (begins or may or many >= _MANY)) or (begins and many >= _MANY)
+
+
+def may_be_step(text: str) -> bool:
+    """Whether words may be what to do; written as a title is, with capitals, they are one."""
+    found = _WORD.findall(text)
+    if len(found) < 2 or all(one[0].isupper() for one in found if len(one) > 3):
+        return False
+    return len(found) > _MANY or any(one.fullmatch(text) for one in (_BEGINS, _MAY_BEGIN, _HOW))
+
+
+def is_between(row: OwnRow, formula: FormulaRows | None, gap: Gap, titles: Collection[int]) -> bool:
+    """Whether words between lines are a note; where nothing tells, that is asked once for the sheet."""
+    here = filled(row)
+    if formula is None or not formula.lines or formula.total or gap.heads or gap.total:
+        return False
+    if len(set(here)) != 1 or is_labelled(here[0]):
+        return False
+    by_total = _by_total(row, formula, titles)
+    if by_total is not None or is_step(here[0]):
+        return by_total is not False
+    return _may_be_between(row, formula, gap)
+
+
+def _may_be_between(row: OwnRow, formula: FormulaRows, gap: Gap) -> bool:
+    """The same of words that may be either."""
+    here = filled(row)
+    if gap.blank or "formula" in row.layout.roles or not _amount_below(row):
+        return False
+    formula.parted = True
+    if not row.told.method and may_be_step(here[0]):
+        words = f"Is “{here[0][:60]}” a step in {formula.name}, or the name of a formula that begins here? "
+        place = next(at for at in range(row.table.width) if row.table.cell(row.number, at))
+        formula.fault(f"{words}Choose it once for this sheet.", "method", row.number, place, here[0])
+        return True
+    return row.told.method == NOTE
+
+
+def _amount_below(row: OwnRow) -> bool:
+    below = OwnRow(row.sheet, row.number + 1, row.table, row.layout, row.told)
+    return row.number < len(row.table.rows) and says_amount(below)
+
+
+def _by_total(row: OwnRow, formula: FormulaRows, titles: Collection[int]) -> bool | None:
+    """What the next total says: that of all lines (a note stands between), or of those below; None where neither.
+
+    Words further below may begin another formula, whose total says nothing of this one.
+    """
+    parts: list[list[OwnRow]] = [[]]
+    for number in range(row.number + 1, len(row.table.rows) + 1):
+        one = OwnRow(row.sheet, number, row.table, row.layout, row.told)
+        if not filled(one) or number in titles or heads_here(one):
+            return None
+        if sums_by_name(one) and parts[0]:
+            return _is_of(one, _above(row, formula), parts)
+        if says_amount(one):
+            parts[-1].append(one)
+        else:
+            parts.append([])
+    return None
+
+
+def _above(row: OwnRow, formula: FormulaRows) -> list[OwnRow]:
+    return [OwnRow(row.sheet, one.row, row.table, row.layout, row.told) for one in formula.lines]
+
+
+def _is_of(total: OwnRow, above: Sequence[OwnRow], parts: Sequence[Sequence[OwnRow]]) -> bool | None:
+    """Whether a total is that of all lines; False where it is that of the lines below some words, None of neither."""
+    for role in (one for one in AMOUNTS if is_amount(total.text(one))):
+        own = amount_in(total, role)
+        read = [[amount_in(one, role) for one in part] for part in (above, *parts)]
+        known = [[one for one in part if one is not None] for part in read]
+        if own is None or list(map(len, read)) != list(map(len, known)):
+            continue
+        if comes_to(own, [one for part in known for one in part]):
+            return True
+        tails = ([one for part in known[start:] for one in part] for start in range(1, len(known)))
+        if any(tail and comes_to(own, tail) and _sum(tail) > ZERO for tail in tails):
+            return False
+    return None
+
+
+def _sum(read: Sequence[Read]) -> Decimal:
+    return sum((one.value for one in read), ZERO)
