@@ -73,6 +73,8 @@ BALM, WHIP = F(60, 100) * OF_SHEA + F(40, 100) * OF_WAX, F(80, 100) * OF_SHEA + 
         TWO,
         TWO.replace("%", "g"),
         "Balm | % | Whip | %\nShea | 60 | Shea | 80\nBeeswax | 40 | Castor | 20",
+        TWO.replace("Ingredient | % | Ingredient", "Ingredient | % | What"),
+        "Balm | | Whip |\nShea | 60% | Shea | 80%\nBeeswax | 40% | Castor | 20%",
         "Balm | % | Whip | g\nShea | 60 | Shea | 80\nBeeswax | 40 | Castor | 20",
         (
             "Balm | | | Whip | |\nIngredient | % | Note | Ingredient | % | Note\n"
@@ -130,6 +132,8 @@ def test_cards_below_prices_are_parted_too_and_prices_in_two_halves() -> None:
     [
         "Ingredient | INCI | % \nShea | Butyrospermum | 60\nBeeswax | Cera alba | 40",
         "Balm | g | Function | %\nShea | 60 | soft | 60\nBeeswax | 40 | hard | 40",
+        "Ingredient | % | INCI | g\nShea | 60 | Butyrospermum | 60\nBeeswax | 40 | Cera alba | 40",
+        "Balm | | |\nShea | 60 g | soft | 5 g\nBeeswax | 40 g | hard | 3 g",
         "Ingredient | Supplier | Ingredient\nShea | Mill | 1\nBeeswax | Mill | 2",
         "Ingredient | Balm | Whip\nShea | 60 | 80\nBeeswax | 40 | 20",
     ],

@@ -15,6 +15,7 @@ from webapp.costing.own.below import stacked
 from webapp.costing.own.columns import (
     AMOUNTS,
     FORMULAS,
+    LOOKED_AT,
     MATERIALS,
     NOTHING,
     OF_FORMULA,
@@ -23,11 +24,14 @@ from webapp.costing.own.columns import (
     OwnTable,
     role_of,
     sort_of,
+    sort_of_most,
 )
 from webapp.costing.own.heads import holds_amounts, unit_alone
 from webapp.costing.own.layouts import laid_out
 from webapp.costing.own.rows import column_letters
 
+#: what cells beside names look like where no head says it
+_AMOUNTS = ("percent", "amount", "number")
 _NAMES = frozenset(("name", "inci", "ingredient", "formula"))
 #: what a part that is parted by its heads alone has beside its names
 _FIGURES = frozenset((*AMOUNTS, *PRICES, OF_FORMULA, "pack", "size"))
@@ -72,7 +76,25 @@ def _begun_again(table: OwnTable) -> Iterable[int]:
         heads = [table.cell(number, place) for place in range(len(row))]
         if all(not head or sort_of(head) == "text" or unit_alone(head) for head in heads):
             found |= {*_same_heads(heads), *_names_with_units(table, number, heads)}
-    return sorted(found)
+    return sorted(found) or _without_heads(table)
+
+
+def _without_heads(table: OwnTable) -> list[int]:
+    """The same where no heads stand: words beside amounts as the first are, both in percent or with words in common."""
+    layout = laid_out(table)
+    if layout.holds != FORMULAS or layout.heads or len(table.rows) > LOOKED_AT:
+        return []
+    sorts = [sort_of_most([*_texts(table, place)]) for place in range(table.width)]
+    places = [one for one, sort in enumerate(sorts[:-1]) if sort == "text" and sorts[one + 1] in _AMOUNTS]
+    return [
+        one
+        for one in places[1:]
+        if sorts[one + 1] == sorts[places[0] + 1] == "percent" or _texts(table, one) & _texts(table, places[0])
+    ]
+
+
+def _texts(table: OwnTable, place: int) -> set[str]:
+    return {name_key(text) for row in range(1, len(table.rows) + 1) if (text := table.cell(row, place))}
 
 
 def _same_heads(heads: Sequence[str]) -> Iterable[int]:
@@ -107,7 +129,8 @@ def _names_with_units(table: OwnTable, row: int, heads: Sequence[str]) -> Iterab
 
 def _is_name_with_unit(table: OwnTable, row: int, place: int) -> bool:
     head, words = table.cell(row, place), _below(table, row, place)
-    if not head or unit_alone(head) or role_of(head, FORMULAS) or not unit_alone(table.cell(row, place + 1)):
+    known = role_of(head, FORMULAS) not in ("", "ingredient")
+    if not head or unit_alone(head) or known or not unit_alone(table.cell(row, place + 1)):
         return False
     are_words = bool(words) and sum(sort_of(text) == "text" for text in words) * 2 > len(words)
     return are_words and holds_amounts(table, row, place + 1)
