@@ -110,6 +110,7 @@ NUMBERS = {
     "own.units.OUNCES_IN_POUND": "16",  # Weights and Measures Act 1985 (UK), Sch. 1: a sixteenth of a pound
     "own.faults._NAMED": "3",
     "own.orders._NAMED": "3",
+    "own.not_read._ROWS": "2",
     "own.materials._NOTES": "60",
     "own.paid._A_CENT": "0.01",
     "own.order_heads._MOST_WORDS": "4",  # of a supplier's name beside a day; more are a note

@@ -260,3 +260,51 @@ def test_of_two_formulas_in_a_name_the_one_with_all_its_words_is_likelier() -> N
         ("Whipped Shea, large", "Whipped Shea"),
         ("Shea balm", ""),
     ]
+
+
+@pytest.mark.parametrize(
+    ("heads", "row"),
+    [
+        ("Item|Recipe|Size|Container|Lid|Sticker|Price", "Tin|Firm pomade|50 g|Tin 60 ml|Lid 58|Round|15.90"),
+        ("Product|Receptuur|Inhoud|Verpakking|Deksel|Etiket|Prijs incl. btw", "Tin|Firm pomade|50 g|T|L|E|15.90"),
+        ("Item|Recipe|Size|Price", "Tin|Firm pomade|50 g|15.90"),
+        ("Produkt|Rezept|Abf\u00fcllmenge|Beh\u00e4lter|Deckel|Etikett|VK Markt", "Tin|Firm pomade|50 g|T|D|E|15.90"),
+        ("Product|Recipe|Fill in g|Container|Market price R", "Tin|Firm pomade|50|T|15.90"),
+    ],
+)
+def test_a_recipe_beside_names_and_a_content_says_that_it_is_sold(heads: str, row: str) -> None:
+    """They were read as ingredients at their selling price. 50 g of 40 % at 41 per 5 kg and 60 % at 9 per lb."""
+    reading = read(PRICES, SUM, f"{heads}\n{row}", book=SELLING)
+    assert reading.layouts[2].holds == PRODUCTS
+    (tin,) = reading.products
+    assert near(tin.ingredients, 50 * (F(41, 5000) * F(40, 100) + F(9) / LB * F(60, 100)))
+    assert [one.amount for one in records(reading, b.Price)] == [D("15.9")]  # type: ignore[attr-defined]
+
+
+@pytest.mark.parametrize(
+    ("text", "holds"),
+    [
+        ("Item|Recipe|Pack|Price\nShea butter|Balm|1 kg|10", MATERIALS),
+        ("Ingredient|Recipe|Size|Price\nShea butter|Balm|1 kg|10", MATERIALS),
+        ("Recipe|Item|Amount|Unit\nBalm|Shea butter|50|g\nBalm|Wax|50|g", FORMULAS),
+    ],
+)
+def test_a_recipe_beside_what_goes_into_it_does_not(text: str, holds: str) -> None:
+    assert laid_out(table(text, "Sheet")).holds == holds
+
+
+@pytest.mark.parametrize("head", ["Price excl. btw", "Preis netto"])
+def test_a_selling_price_without_tax_is_left_out(head: str) -> None:
+    assert laid_out(table(f"Product|Recipe|Fill|{head}\nTin|Balm|50 g|9")).roles == ("name", "formula", "size", "")
+
+
+def test_where_no_column_is_the_content_it_is_asked_once_at_the_one_with_amounts() -> None:
+    rows = "\n".join(f"Tin {one}|Firm pomade|x|50 g|T|{one}" for one in range(1, 5))
+    text = f"Product|Recipe|Mark|In it|Container|Price\n{rows}"
+    reading = read(PRICES, SUM, text, book=SELLING)
+    assert reading.layouts[2].roles == ("name", "formula", "", "", "part", "price")
+    words = "Sheet 3: No column is taken for the content of a jar. Choose the one that says how much is in it, or say "
+    words += "that this sheet holds nothing that is wanted."
+    assert {(one.choice, one.sentence) for one in reading.wrong} == {("sheets-2-columns-3", words)}
+    roles = ("name", "formula", "", "size", "part", "price")
+    assert read(PRICES, SUM, text, book=SELLING, layouts={2: Layout(PRODUCTS, 1, roles)}).good

@@ -86,7 +86,8 @@ def test_numbers_beside_names_that_may_be_formulas_are_asked_before_anything_is_
         words = (
             f"Sheet {last + 1}: Columns B (Balm) to D (Bar) hold numbers. Are they formulas side by side? Then choose "
         )
-        words += "that it holds formulas. Else choose below which column holds a price."
+        words += "that it holds formulas. Else choose below which column holds a price, or "
+        words += "that it holds products."
         assert asked.faults == ((f"sheets-{last}-holds", words),)
         assert asked.layouts[last] == Layout(MATERIALS, 1, ("name", "", "", ""))
         assert not asked.good

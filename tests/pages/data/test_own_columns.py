@@ -55,3 +55,45 @@ def test_gallons_are_those_of_the_workshops_country_which_is_said_and_can_be_cha
     assert "€36.34 starting price €8.327" in other
     assert "As is usual" not in other
     assert again(client, address).status_code == 303
+
+
+def test_the_content_of_products_is_asked_once_at_its_column_and_cards_side_by_side_are_all_there(
+    client: TestClient,
+) -> None:
+    """60 % at 10 per kg and 40 % at 20 are 0.014 per g; 80 % at 10 and 20 % at 8 are 0.0096."""
+    address = arrived(
+        client,
+        Prices=[["Material", "Pack", "Price"], ["Shea", "1 kg", 10], ["Wax", "1 kg", 20], ["Oil", "1 kg", 8]],
+        Cards=[
+            ["Balm", None, "Whip", None],
+            ["Ingredient", "%", "Ingredient", "%"],
+            ["Shea", 60, "Shea", 80],
+            ["Wax", 40, "Oil", 20],
+        ],
+        Range=[
+            ["Product", "Recipe", "In it", "Lid"],
+            *([f"{name} {size}", name, f"{size} g", "Lid"] for name in ("Balm", "Whip") for size in (50, 100)),
+        ],
+    )
+    text = client.get(address).text
+    asked = "Range: No column is taken for the content of a jar. Choose the one that says how much is in it"
+    fields = fields_in(text, address)
+    assert not [name for name in fields if name.startswith("fix-s3")]
+    shown = client.post(address, data=fields)
+    assert shown.status_code == 422
+    assert words(shown.text).count(asked) == 2  # above all, and at the column
+    looked = client.post(address, data={**fields, "sheets-3-columns-2": "size", "more": "look"})
+    assert asked not in words(looked.text)
+    assert "Whip 100" in words(looked.text)
+    assert again(client, address, **{"sheets-3-columns-2": "size"}).status_code == 303
+
+
+def test_a_sheet_of_which_nothing_is_read_says_so_beside_what_it_holds(client: TestClient) -> None:
+    address = arrived(
+        client,
+        Prices=[["Item", "Pack", "Price"], ["Shea", "1 kg", 10]],
+        Trips=[["Trip", "Transport"], [1, 180], [2, 120]],
+    )
+    said = "Nothing of this sheet is read. Column B (Transport) holds freight, which is in no cost"
+    assert said in words(client.get(address).text)
+    assert again(client, address).status_code == 303

@@ -29,6 +29,7 @@ from webapp.costing.own.columns import (
     words_of,
 )
 from webapp.costing.own.heads import Column, columns_of, is_mass, paired, tells_figures, unit_alone
+from webapp.costing.own.heads_again import is_heads
 from webapp.costing.own.line_cells import read_cell
 from webapp.costing.own.lines import BATCH, STAGE, Amounts, FormulaRows, LineRow, Weight, kept_name, measured, weighed
 from webapp.costing.own.numbered import unnumber
@@ -44,7 +45,6 @@ from webapp.costing.own.rows import (
     OwnRow,
     Skipped,
     filled,
-    is_heads,
     is_total,
     rows_of,
     skipped,

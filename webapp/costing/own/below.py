@@ -6,6 +6,7 @@ places, so that a cell is called as its spreadsheet calls it.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 
 from webapp.costing.own.columns import AMOUNTS, FORMULAS, MATERIALS, PRICES, OwnTable, roles_in, sort_of
@@ -60,7 +61,13 @@ def _is_title(table: OwnTable, row: int) -> bool:
     texts = [(place, text) for place in range(table.width) if (text := table.cell(row, place))]
     batch = titled_in(texts).batch
     alone = len(texts) == 1 and not is_note(texts[0][1])
-    return alone or (batch is not None and batch.by == BY_WORD)
+    return alone or (batch is not None and batch.by == BY_WORD) or _are_titles(table, row, texts)
+
+
+def _are_titles(table: OwnTable, row: int, texts: Sequence[tuple[int, str]]) -> bool:
+    """Whether words stand above heads that begin again beside each other: "Balm | | Whip |"."""
+    heads = [head for place, _ in texts if (head := table.cell(row + 1, place))]
+    return len(set(heads)) < len(heads) and not any(is_amount(text) for _, text in texts)
 
 
 def _rows(table: OwnTable, since: int, to: int) -> OwnTable:

@@ -10,7 +10,7 @@ import unicodedata
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from webapp.costing.own.currencies import is_money
+from webapp.costing.own.currencies import is_money, named_so
 from webapp.costing.own.densities import is_density
 from webapp.costing.own.freight import is_freight
 from webapp.costing.own.made_heads import FORMULA_HEADS, PRODUCT_HEADS
@@ -29,7 +29,7 @@ from webapp.costing.own.units import (
     unit_first,
 )
 from webapp.costing.own.weight_heads import may_be_of_packs, other_unit, weight_unit
-from webapp.costing.units import MASS, PIECES
+from webapp.costing.units import MASS, PIECES, VOLUME
 from webapp.costing.written_units import AMOUNT, unit_of
 
 MATERIALS, FORMULAS, PRODUCTS, NOTHING = "materials", "formulas", "products", "nothing"
@@ -222,9 +222,11 @@ def known_role(head: str, holds: str) -> str:
         return ""
     known = _WORDS.get(holds, {})
     said = known.get(words_of(head), "")
+    rest = words_of(without_besides(head))
+    if holds == PRODUCTS and not said:
+        return _of_product(rest, head)
     if said or holds != MATERIALS:
         return said
-    rest = words_of(without_besides(head))
     said = known.get(rest, "")
     if not rest and (currency_said(head) or tax_said(head)) and not re.search("[0-9]", head):
         said = "price"  # a currency alone, and no amount of it, or "Net"
@@ -234,6 +236,19 @@ def known_role(head: str, holds: str) -> str:
     if not said and may_be_of_packs(head):
         return "pack"
     return said if said in ("price", "unit_price") else ""
+
+
+def _of_product(rest: str, head: str) -> str:
+    """What a head of products says beside tax, or with a currency or a unit at its end: "Market price R", "Fill ml".
+
+    A price that says to be without tax is none that is asked for.
+    """
+    known, (before, _, last) = _WORDS[PRODUCTS], words_of(head).rpartition(" ")
+    is_price = "price" in (known.get(rest), known.get(before) if named_so(head.rpartition(" ")[2], "") else "")
+    if last and is_price and tax_said(head) != TAX_OUT:
+        return "price"
+    before = before.removesuffix(" in")
+    return "size" if unit_of(last) in {*MASS, *VOLUME} and known.get(before) == "size" else ""
 
 
 def role_of(head: str, holds: str) -> str:

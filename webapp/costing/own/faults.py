@@ -112,7 +112,7 @@ def _beside_names(table: OwnTable, layout: Layout) -> str:
     first, last = (f"{column_letters(one)} ({table.cell(layout.heads, one)[:40]})" for one in (places[0], places[-1]))
     return (
         f"Columns {first} to {last} hold numbers. Are they formulas side by side? Then choose that it holds formulas. "
-        "Else choose below which column holds a price."
+        "Else choose below which column holds a price, or that it holds products."
     )
 
 

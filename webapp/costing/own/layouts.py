@@ -294,18 +294,22 @@ def _weight(table: OwnTable, holds: str, row: int, roles: Sequence[str]) -> int:
     needed = {MATERIALS: {*PRICES, "name"}, FORMULAS: {*AMOUNTS}, PRODUCTS: {"size"}}[holds]
     if holds == PRODUCTS and not _is_sold(table, row, roles):
         return 0
-    if not needed & set(roles):
+    by_parts = holds == PRODUCTS and {"name", "formula", "part"} <= {*roles}
+    if not needed & set(roles) and not by_parts:
         count = min(count, 1)
     return count + bool(_TITLES[holds].search(words_of(table.title))) if row else 0
 
 
 def _is_sold(table: OwnTable, row: int, roles: Sequence[str]) -> bool:
     """Whether heads say that something is sold: a formula and a price or a name, or a price that is one for selling."""
-    if any(role_of(table.cell(row, place), FORMULAS) == "ingredient" for place in range(len(roles))):
+    prices = [table.cell(row, place) for place, role in enumerate(roles) if role == "price"]
+    at_prices = any(words_of(head) in SOLD_AT for head in prices)
+    items = [place for place in range(len(roles)) if role_of(table.cell(row, place), FORMULAS) == "ingredient"]
+    if items and (items != [place for place, role in enumerate(roles) if role == "name"] or "formula" not in roles):
         return False
-    by_formula = "formula" in roles and bool({"name", "price"} & set(roles))
-    prices = (table.cell(row, place) for place, role in enumerate(roles) if role == "price")
-    return by_formula or any(words_of(head) in SOLD_AT for head in prices)
+    if items:  # "Item | Recipe | Size | Lid | Price": an item of a recipe stands right of it, and has no lid
+        return items[0] < roles.index("formula") and ("part" in roles or at_prices or bool(prices))
+    return at_prices or ("formula" in roles and bool({"name", "price"} & {*roles}))
 
 
 # --- without heads
@@ -313,6 +317,8 @@ def _is_sold(table: OwnTable, row: int, roles: Sequence[str]) -> bool:
 
 def guessed_by_cells(table: OwnTable) -> Layout:
     """A sheet without heads: text, an amount with its unit and money are prices; text and numbers a formula."""
+    if {"supplier", "day", "freight"} <= {*_heads(table, MATERIALS)[1]}:
+        return Layout(NOTHING)  # what the way of each order cost
     title = words_of(table.title)
     for holds in (FORMULAS, MATERIALS):
         roles = _by_cells(table, holds)

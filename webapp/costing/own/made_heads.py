@@ -6,7 +6,7 @@ from webapp.costing.own.sold_heads import SOLD_AT
 
 FORMULA_HEADS = {
     "formula": "formula, formula name, recipe, recipe name, product, product name, name, blend, rezept, rezeptur, "
-    "formel, formule, recette, receta, formulacion, ricetta, recept",
+    "rezeptname, formel, formule, recette, nom de la recette, receta, formulacion, ricetta, recept, receptuur",
     "ingredient": "ingredient, ingredients, material, raw material, raw materials, item, ingredient name, inci, "
     "inci name, what, zutat, zutaten, rohstoff, matiere premiere, matiere, matieres, ingrediente, "
     "ingredientes, ingredienti, materia prima, grondstof",
@@ -30,7 +30,7 @@ PRODUCT_HEADS = {
     "part": "container, vessel, vessels, contenant, contenants, contained in, comes in, packed in, behalter, gefass, "
     "contenitore, tin, bottle, pot, tube, lid, cap, closure, pump, dropper, label, labels, front label, back "
     "label, sticker, seal, box, carton, bag, packaging, package, tiegel, dose, flasche, deckel, verschluss, "
-    "etikett, karton, verpackung, flacon, couvercle, bouchon, etiquette, emballage, tarro, frasco, tapa, "
+    "etikett, aufkleber, karton, verpackung, flacon, couvercle, bouchon, etiquette, emballage, tarro, frasco, tapa, "
     "etiqueta, envase, barattolo, flacone, coperchio, etichetta, imballaggio, potje, fles, deksel, dop, "
     "etiket, verpakking",
     "minutes": "minutes, minutes per jar, minutes a jar, minutes each, min per jar, min jar, min, mins, labour "
@@ -39,8 +39,11 @@ PRODUCT_HEADS = {
     "arbeitsminuten, zeit, minuten pro stuck, temps, temps de travail, minutos, tiempo, minuti, tempo, "
     "tijd, arbeidstijd",
     "size": "size, jar size, container size, net content, net contents, net weight, net, content, contents, fill, "
-    "fill weight, filled, weight, volume, amount, inhalt, fullmenge, fullgewicht, grosse, contenance, poids "
-    "net, contenido, peso neto, contenuto, inhoud",
+    "fill weight, fill size, fill volume, fill amount, filled, weight, volume, amount, inhalt, nettoinhalt, "
+    "netto inhalt, fullmenge, abfullmenge, nettofullmenge, netto fullmenge, nennfullmenge, fullgewicht, "
+    "abfullgewicht, nettogewicht, fullvolumen, grosse, contenance, contenu, contenu net, quantite nette, poids net, "
+    "contenido, contenido neto, peso neto, contenuto, contenuto netto, peso netto, inhoud, netto inhoud, vulgewicht, "
+    "vulhoeveelheid, nettogewicht",
     "unit": "unit, uom, measure, units, einheit, unite, unidad, unita, eenheid",
     "price": ", ".join((*sorted(SOLD_AT), "price, preis, prix, precio, prezzo, prijs")),
 }

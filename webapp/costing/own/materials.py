@@ -26,6 +26,7 @@ from webapp.costing.own.currencies import currency_of, without_money
 from webapp.costing.own.densities import density, density_beside
 from webapp.costing.own.freight import FREE, INSIDE, NOT_TAKEN
 from webapp.costing.own.heads import tells_figures
+from webapp.costing.own.heads_again import is_heads
 from webapp.costing.own.kinds import first_kind, kind_of, kind_of_sheet
 from webapp.costing.own.landed import with_percent
 from webapp.costing.own.material_heads import DAY_FIRST
@@ -49,7 +50,6 @@ from webapp.costing.own.rows import (
     Skipped,
     filled,
     is_footnote,
-    is_heads,
     is_total,
     is_units,
     mentioned,

@@ -6,8 +6,9 @@ from collections.abc import Collection
 
 from webapp.costing.own.columns import AMOUNTS, FORMULAS, Layout, roles_in
 from webapp.costing.own.heads import is_amount, tells_figures, unit_alone
+from webapp.costing.own.heads_again import is_heads
 from webapp.costing.own.ounces import with_ounces
-from webapp.costing.own.rows import OwnRow, filled, is_heads, is_total
+from webapp.costing.own.rows import OwnRow, filled, is_total
 from webapp.costing.own.stages import says_amount
 
 

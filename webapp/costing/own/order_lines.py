@@ -7,6 +7,7 @@ from dataclasses import dataclass, field, replace
 
 from webapp.costing.own.columns import BLANK, Layout, OwnTable
 from webapp.costing.own.freight import FREE
+from webapp.costing.own.heads_again import is_heads
 from webapp.costing.own.materials import is_heading, is_title
 from webapp.costing.own.money_rows import FREIGHT, besides_in
 from webapp.costing.own.order_heads import head_of_order
@@ -14,7 +15,6 @@ from webapp.costing.own.rows import (
     OwnRow,
     filled,
     is_footnote,
-    is_heads,
     is_total,
     is_units,
     mentioned,

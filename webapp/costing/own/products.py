@@ -20,7 +20,8 @@ from webapp.costing.changes import Put
 from webapp.costing.limits import name_key
 from webapp.costing.own import cells
 from webapp.costing.own.cells import Read
-from webapp.costing.own.columns import Layout, OwnTable, unit_in
+from webapp.costing.own.columns import Layout, OwnTable, sort_of, unit_in
+from webapp.costing.own.heads_again import is_heads
 from webapp.costing.own.names import FILLING, FORMULA, NameAsked, likely_of
 from webapp.costing.own.parts import Parting, minutes_in, new_pieces, parts_of, work_of
 from webapp.costing.own.plan import NEW
@@ -32,7 +33,6 @@ from webapp.costing.own.rows import (
     OwnRow,
     Skipped,
     Wrong,
-    is_heads,
     is_total,
     mark_of,
     mentioned,
@@ -201,7 +201,9 @@ def _is_placed(offering: Offering, said: ProductSaid) -> bool:
     elif text and kind != "formula":
         words = f"No formula is called {text[:60]}. Name the one that is in it, or leave this row out."
         row.row.fault("formula", words, "", "name")
-    if row.size is None and not row.row.text("size"):
+    if row.size is None and row.row.layout.place("size") is None:
+        _ask_for_sizes(row.row)
+    elif row.size is None and not row.row.text("size"):
         row.row.fault("size", "Say how much is in it, such as 100 g or 50 mL, or leave this row out.", "", "name")
     said.parts = parts_of(offering.parting, row.row)
     work = work_of(offering.parting, row.row, row.minutes)
@@ -213,6 +215,18 @@ def _is_placed(offering: Offering, said: ProductSaid) -> bool:
     made = b.Product(said.product, row.name, offering.book.day, (fill,), said.parts, work=work)
     offering.planned.append(Planned(Put(made), row.row.sheet, row.row.number))
     return True
+
+
+def _ask_for_sizes(row: OwnRow) -> None:
+    """Which column holds the content, asked at the first that is left out and has amounts: once for the sheet."""
+    table, layout = row.table, row.layout
+    free = [place for place in range(table.width) if place >= len(layout.roles) or not layout.roles[place]]
+    below = range(layout.heads + 1, len(table.rows) + 1)
+    likely = [place for place in free if any(sort_of(table.cell(one, place)) == "amount" for one in below)]
+    place = next(iter((*likely, *free)), 0)
+    words = f"{table.title}: No column is taken for the content of a jar. Choose the one that says how much is in it, "
+    words += "or say that this sheet holds nothing that is wanted."
+    row.fault_at(place, words, f"sheets-{row.sheet}-columns-{place}")
 
 
 def _formulas(offering: Offering, near: Sequence[str]) -> tuple[str, ...]:

@@ -6,7 +6,6 @@ import re
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field, replace
 from decimal import Decimal
-from functools import lru_cache
 from typing import TypeVar
 
 from webapp.costing import limits as lim
@@ -15,7 +14,15 @@ from webapp.costing.limits import name_key
 from webapp.costing.own import cells
 from webapp.costing.own.answered import UNKNOWN
 from webapp.costing.own.cells import Doubt
-from webapp.costing.own.columns import AMOUNTS, BLANK, MATERIALS, PRICES, Layout, OwnTable, role_of, sort_of, words_of
+from webapp.costing.own.columns import (
+    AMOUNTS,
+    BLANK,
+    MATERIALS,
+    PRICES,
+    Layout,
+    OwnTable,
+    words_of,
+)
 from webapp.costing.own.ounces import POUNDS, joined
 from webapp.costing.own.price_heads import currency_said
 from webapp.costing.own.taxes import SAYS_NOTHING, TaxSaid
@@ -278,31 +285,6 @@ def is_total(row: OwnRow) -> bool:
 def says_total(words: str) -> bool:
     """Whether the words of a cell say that a sum stands beside or below it."""
     return bool(_TOTAL.fullmatch(words) or _TOTAL_OF.fullmatch(words)) or words.startswith("total ")
-
-
-#: cells are looked at as heads several times in each reading
-_role_of = lru_cache(maxsize=16_384)(role_of)
-
-
-def is_heads(row: OwnRow) -> bool:
-    """Whether a row says the heads once more."""
-    if not row.layout.heads:
-        return False
-    here = row.table.rows[row.number - 1]
-    roles = [_role_of(cell, row.layout.holds) for cell in here if len(cell) < 60]
-    same = [one for one, head in zip(here, row.table.rows[row.layout.heads - 1], strict=False) if one and one == head]
-    known = sum(map(bool, roles))
-    return len(same) > 1 or 1 < known == len([one for one in here if one]) or _are_of_prices(row)
-
-
-def _are_of_prices(row: OwnRow) -> bool:
-    """Whether words alone stand in a row, one of them a head of prices with a number below: "Oil | ml | Price"."""
-    here = row.table.rows[row.number - 1]
-    if row.layout.holds != MATERIALS or any(sort_of(cell) != "text" for cell in here if cell.strip()):
-        return False
-    prices = [place for place, cell in enumerate(here) if role_of(cell, MATERIALS) in PRICES]
-    below = [sort_of(row.table.cell(row.number + 1, place)) for place in prices]
-    return len(filled(row)) > 1 and bool({"money", "number"} & set(below))
 
 
 def is_footnote(row: OwnRow) -> bool:

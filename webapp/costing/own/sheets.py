@@ -34,6 +34,7 @@ from webapp.costing.own.lines import FormulaRows
 from webapp.costing.own.material_row import MaterialRow
 from webapp.costing.own.mended import changing, corrected
 from webapp.costing.own.money import bare_beside_others
+from webapp.costing.own.not_read import with_what_is_not_read
 from webapp.costing.own.orders import Ordered, orders_in, with_remarks, with_years
 from webapp.costing.own.ours import ours_asked, with_ours
 from webapp.costing.own.parts import Parting, with_parts
@@ -82,8 +83,9 @@ def _read(book: Book, tables: Sequence[OwnTable], choices: Choices) -> OwnReadin
     choices = replace(choices, of_sheets=shown)
     beyond = tuple(one.title for one in tables[MOST_SHEETS:])
     faults, taxes = faults_in(read, layouts), taxes_of(read, layouts)
+    said = with_what_is_not_read(read, guessed, layouts)
     reading = OwnReading(
-        read, layouts, sign, "", faults=faults, of_sheets=choices.of_sheets, taxes=taxes, beyond=beyond
+        said, layouts, sign, "", faults=faults, of_sheets=choices.of_sheets, taxes=taxes, beyond=beyond
     )
     if reading.faults:
         return reading

@@ -5,7 +5,8 @@ from __future__ import annotations
 #: what says that a price is one that things are sold for: to whoever uses them, to shops, at one kind of place
 RETAIL = frozenset(
     "retail price, retail, shop price, shelf price, rrp, verkaufspreis, vk, ladenpreis, endkundenpreis, "
-    "prix de vente, prix public, precio de venta, prezzo di vendita, verkoopprijs".split(", ")
+    "prix de vente, prix public, precio de venta, pvp, prezzo di vendita, verkoopprijs, winkelprijs, "
+    "vk preis, verkauf".split(", ")
 )
 WHOLESALE = frozenset(
     "wholesale price, wholesale, trade price, trade, price to shops, price for shops, stockist price, stockists, "
@@ -13,9 +14,9 @@ WHOLESALE = frozenset(
     "precio al por mayor, precio mayorista, prezzo all ingrosso, groothandelsprijs".split(", ")
 )
 PLACES = {
-    "stall": "stall price, stall, market price, market, market stall, fair price, fair, marktpreis, markt",
+    "stall": "stall price, stall, market price, market, market stall, fair price, fair, marktpreis, markt, vk markt",
     "web shop": "web shop price, web shop, web price, website price, website, online price, online, online shop, "
-    "onlineshop, webshop",
+    "onlineshop, webshop, vk online, vk webshop",
     "marketplace": "marketplace price, marketplace",
     "consignment": "consignment price, consignment, kommission",
 }

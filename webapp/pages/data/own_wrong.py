@@ -72,7 +72,11 @@ def each_of(cells: Sequence[CellView]) -> tuple[CellView, ...]:
 
 def open_cells(desk: Desk, reading: OwnReading) -> tuple[CellView, ...]:
     """The cells that a choice would cure, each once, to be typed as they are meant where the choice doesn't fit."""
-    asked = {one.mark: one for one in reading.wrong if one.choice and not one.choice.endswith(_OF_ALL)}
+    asked = {
+        one.mark: one
+        for one in reading.wrong
+        if one.choice and not one.choice.endswith(_OF_ALL) and "-columns-" not in one.choice
+    }
     for one in reading.wrong:
         if not one.choice:
             asked.pop(one.mark, None)
