@@ -297,3 +297,10 @@ def test_where_lines_have_tax_freight_is_said_to_be_shared_before_it() -> None:
     assert near(costs(row)["Wax"], F(24, 1000))
     trip = read(f"{text.replace('|A|Wax', '|B|Wax')}\n2026-02-07||Transport||6|", of_sheets={0: OfSheet(shared="day")})
     assert "shared by value before tax over the orders of 2026-02-07: A 2 EUR, B 4 EUR" in trip.skipped[0].what
+
+
+@pytest.mark.parametrize("cell", ["frei Haus", " frei Haus", "Franko", "free delivery"])
+def test_freight_that_is_free_in_words_is_none(cell: str) -> None:
+    reading = read(f"{HEADS}|Versand\nShea|Mill|2026-03-01|1 kg|10|{cell}\nWax|Mill|2026-03-02|1 kg|10|2")
+    assert reading.good, sentences(reading)
+    assert charges(reading) == [(), (Charge("freight", D(2)),)]

@@ -9,7 +9,8 @@ from webapp.costing.own.price_heads import FREIGHT, currency_said, plain_words, 
 #: what a person may say of a sheet's freight: it comes on top of its prices, or is in them already, or doesn't count
 ON_TOP, INSIDE, NOT_TAKEN = "top", "in", "none"
 FREE = frozenset(
-    "free, included, incl, inc, frei, gratis, kostenlos, kostenfrei, inkl, inklusive, portofrei, versandkostenfrei, "
+    "free, included, incl, inc, frei, frei haus, franko, free delivery, gratis, kostenlos, kostenfrei, "
+    "inkl, inklusive, portofrei, versandkostenfrei, "
     "offert, offerts, gratuit, gratuite, compris, inclus, franco, incluido, incluso, inbegrepen".split(", ")
 )
 _COSTS = r"(?:costs?|fees?|charges?|paid|kosten|gebuhr(?:en)?|anteil)"

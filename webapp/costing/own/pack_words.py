@@ -40,7 +40,7 @@ _WAYS = tuple(
         (rf"({_N}) ?# ?(?:{_IN})?", r"\1 lb"),  # 5#: in the United States (common practice, no source)
         (rf"({_N})[ -]?([^\W\d_]+)-(?:{_IN}|{_OF})", r"\1 \2"),  # 25-kg-Sack, 500g-Glas
         (rf"({_N})-([^\W\d_].*)", r"\1 \2"),  # 2-lb tub
-        (rf"([0-9]{{1,4}}) ?(?:{_IN}|{_OF}) ?(?:\u00e0|\u00e1|a|@|of|mit|zu|je|de|with) ?({_AMOUNT})", r"\1 x \2"),
+        (rf"([0-9]{{1,4}}) ?(?:{_IN}|{_OF}) ?(?:\u00e0|\u00e1|a|@|je) ?({_AMOUNT})", r"\1 x \2"),
         (rf"(?:1 )?(?:{_IN}) ?\(([0-9]{{1,4}} .+)\)", r"\1"),  # Karton (12 Flaschen a 250 ml)
         (r"(?:per|je|pro|par) (dozen|doz|dz|dutzend)\.?", r"1 \1"),
         (rf"(?:1 )?(?:{_IN}|{_OF})\.? ?{_WITH} ?\(?({_AMOUNT})\)?", r"\1"),  # Sack 25 kg, box of 2 dozen
