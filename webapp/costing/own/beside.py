@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
+from functools import lru_cache
 
 from webapp.costing.limits import name_key
 from webapp.costing.own.below import stacked
@@ -32,6 +33,8 @@ from webapp.costing.own.rows import column_letters
 
 #: what cells beside names look like where no head says it
 _AMOUNTS = ("percent", "amount", "number")
+#: cells are looked at as heads in every row
+_role_of, _unit_alone = lru_cache(maxsize=16_384)(role_of), lru_cache(maxsize=16_384)(unit_alone)
 _NAMES = frozenset(("name", "inci", "ingredient", "formula"))
 #: what a part that is parted by its heads alone has beside its names
 _FIGURES = frozenset((*AMOUNTS, *PRICES, OF_FORMULA, "pack", "size"))
@@ -74,8 +77,9 @@ def _begun_again(table: OwnTable) -> Iterable[int]:
     found = set()
     for number, row in enumerate(table.rows, 1):
         heads = [table.cell(number, place) for place in range(len(row))]
-        if all(not head or sort_of(head) == "text" or unit_alone(head) for head in heads):
-            found |= {*_same_heads(heads), *_names_with_units(table, number, heads)}
+        here = {*_same_heads(heads), *_names_with_units(table, number, heads)}
+        if here and all(not head or sort_of(head) == "text" or unit_alone(head) for head in heads):
+            found |= here
     return sorted(found) or _without_heads(table)
 
 
@@ -104,7 +108,7 @@ def _same_heads(heads: Sequence[str]) -> Iterable[int]:
         if (
             not head
             or heads.count(head) < 2
-            or not any(role_of(head, kind) in _NAMES for kind in (MATERIALS, FORMULAS, PRODUCTS))
+            or not any(_role_of(head, kind) in _NAMES for kind in (MATERIALS, FORMULAS, PRODUCTS))
         ):
             continue
         before = first.setdefault(head, place)
@@ -120,7 +124,8 @@ def _names_with_units(table: OwnTable, row: int, heads: Sequence[str]) -> Iterab
 
     The unit is that of the first, or one of its ingredients stands there too: other words may stand between amounts.
     """
-    places = [place for place in range(len(heads) - 1) if _is_name_with_unit(table, row, place)]
+    beside = [place for place in range(len(heads) - 1) if heads[place] and _unit_alone(heads[place + 1])]
+    places = [place for place in beside if len(beside) > 1 and _is_name_with_unit(table, row, place)]
     for place in places[1:]:
         same = unit_alone(heads[place + 1]) == unit_alone(heads[places[0] + 1])
         if same or _below(table, row, places[0]) & _below(table, row, place):
@@ -129,8 +134,7 @@ def _names_with_units(table: OwnTable, row: int, heads: Sequence[str]) -> Iterab
 
 def _is_name_with_unit(table: OwnTable, row: int, place: int) -> bool:
     head, words = table.cell(row, place), _below(table, row, place)
-    known = role_of(head, FORMULAS) not in ("", "ingredient")
-    if not head or unit_alone(head) or known or not unit_alone(table.cell(row, place + 1)):
+    if unit_alone(head) or role_of(head, FORMULAS) not in ("", "ingredient"):
         return False
     are_words = bool(words) and sum(sort_of(text) == "text" for text in words) * 2 > len(words)
     return are_words and holds_amounts(table, row, place + 1)
