@@ -377,3 +377,18 @@ def test_tax_by_rows_and_notes_beside_prices_are_asked_and_answered(client: Test
     by_title = checked(client, f"POST {LOOK}", LOOK, json=titled).json()
     assert by_title["taxes"] == [{"sheet": 0, "tax": "out", "rate": None, "words": "Prices ex VAT"}]
     assert Fraction(by_title["materials"][0]["unit_cost"]) == Fraction("0.0144")
+
+
+def test_words_between_ingredients_can_be_said_to_be_notes(client: TestClient) -> None:
+    """1 kg at 20: 0.02 a gram."""
+    prices = {"title": "Prices", "text": "Ingredient;Pack;Price\nKokum;1 kg;20\nOil;1 kg;20\n"}
+    text = "Recipes (g);\n;\nBalm;\nKokum;100\nWhip soft;\nOil;50\n"
+    sent = {"title": "Recipes", "text": text, "method": ""}
+    asked = checked(client, f"POST {LOOK}", LOOK, json={"sheets": [prices, sent]}).json()
+    assert [one["choice"] for one in asked["wrong"]] == ["sheets-1-method"]
+    told = checked(client, f"POST {LOOK}", LOOK, json={"sheets": [prices, {**sent, "method": "note"}]}).json()
+    assert told["good"]
+    assert [one["name"] for one in told["formulas"]] == ["Balm"]
+    named = checked(client, f"POST {LOOK}", LOOK, json={"sheets": [prices, {**sent, "method": "names"}]}).json()
+    assert [one["name"] for one in named["formulas"]] == ["Balm", "Whip soft"]
+    assert Fraction(told["formulas"][0]["per_gram"]) == Fraction(2, 100)

@@ -127,3 +127,8 @@ def test_bare_amounts_among_grams_are_asked_by_the_one_choice_that_cures_all() -
     reading = titled(both, amounts="grams")
     assert reading.good, sentences(reading)
     assert near(costs(reading)["Body Whip"], WHIP)
+
+
+def test_an_ingredient_without_its_amount_is_asked_though_the_total_is_that_of_the_others() -> None:
+    reading = recipes("Shea Whip\nShea butter | 400 g\nMango butter\nRosemary oil | 7 g\nTotal | 407 g")
+    assert [one.cell for one in reading.wrong] == ["B3"]

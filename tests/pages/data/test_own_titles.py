@@ -79,3 +79,24 @@ def test_a_remark_that_holds_for_several_tabs_is_said_once_with_their_names(clie
     assert f"All 3 formulas: {said}" in all_of_them
     two_tabs = words(client.get(arrived(client, Prices=prices, Balm=card, Mask=card)).text)
     assert two_tabs.count(said) == 2
+
+
+def test_whether_words_between_ingredients_are_notes_is_asked_once_and_can_be_said_again(client: TestClient) -> None:
+    """300 g at 8 and 100 g at 6 a kg are 7.500 a kg, once what stands between is a note; the other way round 6.500."""
+
+    def recipe(title: str, shea: int, words_between: str) -> list[list[Any]]:
+        return [[title], ["Shea butter", shea], [words_between], ["Olive oil", 400 - shea]]
+
+    sheet = [["Recipes (grams)"], [], *recipe("Balm", 300, "Whip soft"), [], *recipe("Mask", 100, "cool slowly")]
+    address = arrived(client, Prices=PRICES, Recipes=sheet)
+    text = client.get(address).text
+    asked = "Is “Whip soft” a step in Balm, or the name of a formula that begins here? Choose it once for this sheet."
+    assert asked in words(text)
+    assert text.count('name="sheets-1-method"') == 1
+    form = {**fields_in(text, address), "sheets-1-method": "note", "more": "look"}
+    left = words(client.post(address, data=form).text)
+    assert "2 400 g €7.500" in left
+    assert "2 400 g €6.500" in left
+    later = client.get(arrived(client, Prices=PRICES, Recipes=[*sheet[:2], *recipe("Soft", 300, "Stick")])).text
+    assert 'name="sheets-1-method"' in later
+    assert "In Recipes, words alone between ingredients are" in words(later)

@@ -309,7 +309,7 @@ def _is_heading(reader: _Reader, row: OwnRow, here: Sequence[str]) -> bool:
     if STAGE.fullmatch(text):
         _stage(reader, text)
         return True
-    between = is_between(row, reader.here, reader.gap, reader.titles)
+    between = not reader.knows(row) and is_between(row, reader.here, reader.gap, reader.titles)
     if between or _is_note(reader, row):
         reader.passed.append(skipped(row, FOOTNOTE if between else COMMENT))
         return True

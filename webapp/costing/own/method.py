@@ -16,7 +16,7 @@ from webapp.costing.own.heads import is_amount
 from webapp.costing.own.lines import FormulaRows, Gap
 from webapp.costing.own.more_heads import heads_here
 from webapp.costing.own.rows import OwnRow, filled
-from webapp.costing.own.stages import says_amount
+from webapp.costing.own.stages import is_group, says_amount
 from webapp.costing.own.titles import is_labelled
 from webapp.costing.own.totals import amount_in, comes_to, sums_by_name
 
@@ -72,7 +72,7 @@ def is_between(row: OwnRow, formula: FormulaRows | None, gap: Gap, titles: Colle
     here = filled(row)
     if formula is None or not formula.lines or formula.total or gap.heads or gap.total:
         return False
-    if len(set(here)) != 1 or is_labelled(here[0]):
+    if len(set(here)) != 1 or is_labelled(here[0]) or is_group(here[0]):
         return False
     by_total = _by_total(row, formula, titles)
     if by_total is not None or is_step(here[0]):
