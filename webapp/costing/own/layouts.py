@@ -5,14 +5,12 @@ What is guessed is only a beginning: a person sees it beside the first rows and 
 
 from __future__ import annotations
 
-import re
 from collections.abc import Container, Mapping, Sequence
 
 from webapp.costing.amounts import ZERO
 from webapp.costing.limits import name_key
 from webapp.costing.own.all_in import with_its_unit
 from webapp.costing.own.columns import (
-    ABOVE,
     AMOUNTS,
     FORMULAS,
     LOOKED_AT,
@@ -23,36 +21,18 @@ from webapp.costing.own.columns import (
     PRODUCTS,
     Layout,
     OwnTable,
-    known_role,
-    role_of,
     roles_in,
     sort_of_most,
     words_of,
 )
 from webapp.costing.own.counts import number_at
 from webapp.costing.own.density_tabs import density_tab
-from webapp.costing.own.heads import is_amount, is_mass, stands_beside, unit_alone
+from webapp.costing.own.head_rows import TITLES, heads_in, says_batch, says_shares, weight_of
+from webapp.costing.own.heads import stands_beside
 from webapp.costing.own.multiples import in_sizes
 from webapp.costing.own.rows import says_total
 from webapp.costing.own.settled import settled
 from webapp.costing.own.side_by_side import BY_LOOKS, BY_PERCENT, BY_SUMS, side_by_side
-from webapp.costing.own.sold_heads import SOLD_AT
-from webapp.costing.own.titles import titled_in
-from webapp.costing.own.weight_heads import names_weight
-
-_TITLES = {
-    FORMULAS: re.compile(r"formul|recipe|rezept|recette|receta|ricett|recept|blend"),
-    MATERIALS: re.compile(
-        r"material|ingredient|price|cost|stock|suppl|purchas|packag|einkauf|preis|rohstoff|prix|precio"
-    ),
-    PRODUCTS: re.compile(r"product|sold|selling|retail|produkt|verkauf|produit|vente|producto|prodott"),
-}
-
-
-#: a head that is the weight of a batch: "500 g", "100g batch", "Batch 1 kg"
-_BATCH_OF = re.compile(
-    r"(?:(?:batch|per|for|pour|f\u00fcr|para)\s+)?(?:[0-9][0-9.,]*)\s*(g|kg|oz|lb)\.?(?:\s+batch)?", re.IGNORECASE
-)
 
 
 def laid_out(table: OwnTable) -> Layout:
@@ -61,9 +41,9 @@ def laid_out(table: OwnTable) -> Layout:
         return Layout(NOTHING)
     if (said := density_tab(table) or in_sizes(table)) is not None:
         return said
-    found = {kind: _heads(table, kind) for kind in (MATERIALS, FORMULAS, PRODUCTS)}
-    weight = {kind: _weight(table, kind, *found[kind]) for kind in found}
-    plainly = _says_shares(table, *found[FORMULAS])  # of two that are even, what says shares
+    found = {kind: heads_in(table, kind) for kind in (MATERIALS, FORMULAS, PRODUCTS)}
+    weight = {kind: weight_of(table, kind, *found[kind]) for kind in found}
+    plainly = says_shares(table, *found[FORMULAS])  # of two that are even, what says shares
     shares = {"ingredient", "percent", "unit_price"} <= {*found[FORMULAS][1]} and "pack" not in found[MATERIALS][1]
     if plainly and (shares or found[MATERIALS][0] > found[FORMULAS][0]):  # prices in recipes; heads further down
         weight[MATERIALS] = 0
@@ -125,8 +105,8 @@ def _card(table: OwnTable, layout: Layout) -> str:
         return NO_CARD
     above = [table.rows[row - 1] for row in range(1, found.heads)]
     titles = [words_of(text) for text in (table.title, *(cell for row in above for cell in row))]
-    named = any(_TITLES[FORMULAS].search(title) for title in titles)
-    batch = any(_says_batch(row, FORMULAS) for row in above)
+    named = any(TITLES[FORMULAS].search(title) for title in titles)
+    batch = any(says_batch(row, FORMULAS) for row in above)
     if named and batch:
         return SURE_CARD
     return MAYBE_CARD if named or batch or _adds_up(table, found, amounts[0]) else NO_CARD
@@ -150,7 +130,7 @@ def _of_priced(table: OwnTable, layout: Layout, card: str, priced: Container[str
     found = laid_out_as(table, FORMULAS)
     above = (table.cell(row, place) for row in range(1, found.heads) for place in range(table.width))
     titles = [words_of(title) for title in (table.title, *above)]
-    if card == NO_CARD and any(_TITLES[MATERIALS].search(title) or stands_beside(title) for title in titles):
+    if card == NO_CARD and any(TITLES[MATERIALS].search(title) or stands_beside(title) for title in titles):
         return layout
     names = (
         _names(table, found, "ingredient", above_total=card != NO_CARD)
@@ -171,13 +151,6 @@ def _names(table: OwnTable, layout: Layout, role: str, *, above_total: bool = Fa
     return [text for text in texts if not says_total(words_of(text))]
 
 
-def _says_shares(table: OwnTable, row: int, roles: Sequence[str]) -> bool:
-    """Whether heads say percent, grams or parts, or a weight in another unit."""
-    head = table.cell(row, roles.index("amount")) if "amount" in roles else ""
-    weights = known_role(head, FORMULAS) == "grams" or names_weight(head)
-    return weights or bool({"percent", "grams", "parts"} & {*roles})
-
-
 def laid_out_as(table: OwnTable, holds: str) -> Layout:
     """What is guessed of the columns where a person says what the sheet holds."""
     if holds == NOTHING:
@@ -186,7 +159,7 @@ def laid_out_as(table: OwnTable, holds: str) -> Layout:
         return dense
     if holds == FORMULAS and (sizes := in_sizes(table)) is not None:
         return sizes
-    row, roles = _heads(table, holds)
+    row, roles = heads_in(table, holds)
     beside = side_by_side(table) if holds == FORMULAS else None
     if beside is not None:
         return beside.layout
@@ -199,7 +172,7 @@ def _needed(table: OwnTable, materials: Sequence[str]) -> int:
     """How sure formulas side by side have to be: most where there is a price, least where the title speaks of them."""
     if {*PRICES} & set(materials):
         return BY_SUMS
-    return BY_LOOKS if _TITLES[FORMULAS].search(words_of(table.title)) else BY_PERCENT
+    return BY_LOOKS if TITLES[FORMULAS].search(words_of(table.title)) else BY_PERCENT
 
 
 def laid_out_at(table: OwnTable, holds: str, heads: int) -> Layout:
@@ -213,117 +186,15 @@ def laid_out_at(table: OwnTable, holds: str, heads: int) -> Layout:
     return settled(table, Layout(holds, heads, roles_in(row, holds)[:MOST_COLUMNS] or ("",)))
 
 
-def _heads(table: OwnTable, holds: str) -> tuple[int, tuple[str, ...]]:
-    """The first row with the most heads, and what they say; the first that is whole, since others may follow."""
-    best: tuple[str, ...] = ()
-    place = 0
-    for number, row in enumerate(table.rows[table.begins : table.begins + ABOVE], table.begins + 1):
-        roles = () if _is_sum(row) or _says_batch(row, holds) else roles_in(row, holds)
-        if sum(map(bool, roles)) > sum(map(bool, best)):
-            best, place = roles, number
-        if _is_whole(best, holds):
-            break
-    return place, _with_batch(table, place, _with_ingredient(table, place, best, holds)[:MOST_COLUMNS])
-
-
-def _with_batch(table: OwnTable, row: int, roles: tuple[str, ...]) -> tuple[str, ...]:
-    """The roles of a formula in percent with the grams of one batch beside them, under the weight of that as a head.
-
-    Of several batches none is the one that is made: they are left out, and the percent say it all.
-    """
-    if "percent" not in roles or "ingredient" not in roles or {"grams", "amount"} & {*roles}:
-        return roles
-    free = [place for place, role in enumerate(roles) if not role]
-    units = {place: said[1].casefold() for place in free if (said := _BATCH_OF.fullmatch(table.cell(row, place)))}
-    if [*units.values()] != ["g"]:
-        return roles
-    return tuple("grams" if place in units else role for place, role in enumerate(roles))
-
-
-def _is_whole(roles: Sequence[str], holds: str) -> bool:
-    """Whether heads say all that is needed."""
-    if holds == FORMULAS:
-        return "ingredient" in roles and bool({*AMOUNTS} & {*roles})
-    return holds == MATERIALS and "name" in roles and bool({*PRICES} & {*roles})
-
-
-def _is_sum(row: Sequence[str]) -> bool:
-    """Whether a row is a sum or a batch, whose words are heads too: "Total | 100 %", "Makes | 2500 | g"."""
-    filled = [text for text in row if text.strip()]
-    if not any(map(is_amount, filled[1:])):
-        return False
-    return says_total(words_of(filled[0])) or role_of(filled[0], FORMULAS) == "batch"
-
-
-def _says_batch(row: Sequence[str], holds: str) -> bool:
-    """Whether a row says what a batch weighs, whose words are heads too: "Batch | 2 | kg"."""
-    texts = [(place, text.strip()) for place, text in enumerate(row) if text.strip()]
-    if holds != FORMULAS or {"ingredient", "percent"} <= {*roles_in(row, holds)}:  # "Ingredient | % | 500 g"
-        return False
-    return titled_in(texts).batch is not None
-
-
-def _with_ingredient(table: OwnTable, row: int, roles: tuple[str, ...], holds: str) -> tuple[str, ...]:
-    """The roles of a formula whose own name is the head over its ingredients: "Balm | %"."""
-    amounts = (
-        place
-        for place, role in enumerate(roles)
-        if role in ("percent", "grams", "parts") or (role == "amount" and is_mass(unit_alone(table.cell(row, place))))
-    )
-    amount = next(amounts, 0)
-    if holds != FORMULAS or "ingredient" in roles:
-        return roles
-    below = range(row + 1, min(len(table.rows), row + LOOKED_AT) + 1)
-    for place in range(amount):
-        cells = [text for one in below if (text := table.cell(one, place))]
-        if not roles[place] and table.cell(row, place) and cells and sort_of_most(cells) == "text":
-            return (*roles[:place], "ingredient", *roles[place + 1 :])
-    return roles
-
-
-def _weight(table: OwnTable, holds: str, row: int, roles: Sequence[str]) -> int:
-    """How much speaks for a kind: its heads, those that only it has twice, and the title."""
-    telling = {
-        MATERIALS: {"price", "net_price", "unit_price", "supplier", "pack"},
-        FORMULAS: {"percent", "grams", "parts", "formula", "stage"},
-        PRODUCTS: {"name", "formula", "size", "price"},
-    }
-    count = sum(map(bool, roles)) + sum(role in telling[holds] for role in roles)
-    if holds == FORMULAS and not {"percent", "grams", "parts"} & {*roles} and _says_shares(table, row, roles):
-        count += 1  # a weight tells as much as grams
-    needed = {MATERIALS: {*PRICES, "name"}, FORMULAS: {*AMOUNTS}, PRODUCTS: {"size"}}[holds]
-    if holds == PRODUCTS and not _is_sold(table, row, roles):
-        return 0
-    by_parts = holds == PRODUCTS and {"name", "formula", "part"} <= {*roles}
-    if not needed & set(roles) and not by_parts:
-        count = min(count, 1)
-    return count + bool(_TITLES[holds].search(words_of(table.title))) if row else 0
-
-
-def _is_sold(table: OwnTable, row: int, roles: Sequence[str]) -> bool:
-    """Whether heads say that something is sold: a formula and a price or a name, or a price that is one for selling."""
-    prices = [table.cell(row, place) for place, role in enumerate(roles) if role == "price"]
-    at_prices = any(words_of(head) in SOLD_AT for head in prices)
-    items = [place for place in range(len(roles)) if role_of(table.cell(row, place), FORMULAS) == "ingredient"]
-    if items and (items != [place for place, role in enumerate(roles) if role == "name"] or "formula" not in roles):
-        return False
-    if items:  # "Item | Recipe | Size | Lid | Price": an item of a recipe stands right of it, and has no lid
-        return items[0] < roles.index("formula") and ("part" in roles or at_prices or bool(prices))
-    return at_prices or ("formula" in roles and bool({"name", "price"} & {*roles}))
-
-
-# --- without heads
-
-
 def guessed_by_cells(table: OwnTable) -> Layout:
     """A sheet without heads: text, an amount with its unit and money are prices; text and numbers a formula."""
-    if {"supplier", "day", "freight"} <= {*_heads(table, MATERIALS)[1]}:
+    if {"supplier", "day", "freight"} <= {*heads_in(table, MATERIALS)[1]}:
         return Layout(NOTHING)  # what the way of each order cost
     title = words_of(table.title)
     for holds in (FORMULAS, MATERIALS):
         roles = _by_cells(table, holds)
         needed = {*PRICES} if holds == MATERIALS else {"percent", "grams", "amount"}
-        if _TITLES[holds].search(title) and needed & set(roles):
+        if TITLES[holds].search(title) and needed & set(roles):
             return Layout(holds, 0, with_its_unit(table, roles) if holds == FORMULAS else roles)
     roles = _by_cells(table, MATERIALS)
     if "name" in roles and "price" in roles:
