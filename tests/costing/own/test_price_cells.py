@@ -103,3 +103,21 @@ def test_a_pack_in_the_name_is_its_pack_where_no_column_holds_one() -> None:
 @pytest.mark.parametrize("text", ["Item|Pack|Price\nShea butter 1kg|5 kg|10", "Item|Price per kg\nShea butter 1kg|2"])
 def test_a_name_keeps_its_amount_where_something_else_says_what_the_price_is_for(text: str) -> None:
     assert costs(read(text)) == {"Shea butter 1kg": Decimal("0.002")}
+
+
+def test_packs_at_a_price_each_are_bought_at_that_price() -> None:
+    """2 @ 11.50 are two packs at 11.50 each, whatever the head says; 3 x 6.00 three."""
+    for head in ("Price", "Total"):
+        rows = "2026-03-03|N|Shea|1 kg|2 @ €11.50\n2026-03-03|N|Clay|500 g|3 x €6.00\n2026-03-03|N|Wax|1 kg|€9"
+        reading = read(f"Date|Shop|Item|Size|{head}\n{rows}")
+        assert reading.good, sentences(reading)
+        assert [(one.said.row.packs, one.said.row.price) for one in reading.materials] == [
+            (Decimal(2), Decimal("11.5")), (Decimal(3), Decimal(6)), (Decimal(1), Decimal(9))
+        ]  # fmt: skip
+
+
+def test_packs_at_a_price_each_are_wrong_where_a_column_says_another_number() -> None:
+    head = "Date|Shop|Item|Size|Qty|Price each\n2026-03-03|N|Shea|1 kg"
+    assert read(f"{head}|2|2 @ €11.50").good
+    assert sentences(read(f"{head}|1|2 @ €11.50")) == [("F2", "2 @ €11.50, and 1 was bought: correct one of them.")]
+    assert sentences(read(f"{head}|3|2 @ €11.50"))[0][0] == "F2"

@@ -61,6 +61,8 @@ from webapp.costing.own.told import Told
 from webapp.costing.units import PIECES
 
 _FOR_ONE = "Type the freight of the order as an amount of money, not for one of something."
+#: what is said of a weight beside a volume, which says the density instead
+_NOT_READ = "beside it is not."
 PERCENT = "%"
 _PERCENT = re.compile(r"([0-9]+(?:[.,][0-9]+)?) ?%", re.ASCII)
 #: how many characters of notes are said
@@ -170,7 +172,7 @@ def _material(row: OwnRow, under: str) -> MaterialRow:
     day = _day(row)
     dense = row.read("density", lambda text, told: density(text, told, row.head("density")))
     if dense is None and pack and (dense := density_beside(row.text("pack"), row.told_of("pack"))):
-        row.remarks = [one for one in row.remarks if one != pack.remark]
+        row.remarks = [one for one in row.remarks if one != pack.remark and not one.endswith(_NOT_READ)]
     row.remarks += [dense.remark] if dense and dense.remark else []
     freight = _freight(row, currency)
     row.remarks += [said for role in ("pack", "price", "net_price", "unit_price") if (said := _doubt(row, role))]
