@@ -6,5 +6,7 @@ from __future__ import annotations
 OF_PACK, OF_ONE = "pack", "one"
 #: what becomes of a discount in a row of its own, beside "none" of it
 TAKEN_OFF = "off"
+#: what numbers below a head of sales tax are, where they are no money
+RATE = "rate"
 #: what words or a 0 in place of a price mean
 UNKNOWN, FREE_OF_CHARGE = "unknown", "free"

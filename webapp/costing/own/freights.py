@@ -47,6 +47,8 @@ def _is_of(plan: Plan, row: MaterialRow, unit: str, order: Order) -> bool:
 def add_rows(plan: Plan) -> None:
     """Give the freight of rows of their own to its orders, when those are known, and say at each row what it is."""
     for row, above in plan.besides:
+        if row.freight is None:
+            continue
         if said := _added(plan, row, above):
             plan.passed.append(Skipped(row.sheet, row.row, said, row.besides))
 

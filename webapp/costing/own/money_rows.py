@@ -9,7 +9,8 @@ from webapp.costing.own.freight import is_freight
 from webapp.costing.own.price_heads import plain_words
 from webapp.costing.own.rows import TOTAL, OwnRow
 
-FREIGHT, DISCOUNT, TAX = "freight", "a discount", "tax, not taken"
+FREIGHT, DISCOUNT, TAX = "freight", "a discount", "tax"
+NO_AMOUNT_OF_TAX = "tax, not taken: no amount stands beside it"
 #: how an order is sent, before or behind the word for freight
 _HOW = r"(?:free|standard|express|economy|tracked|insured|courier|parcel|inland|paket|versicherte[rs]?|gratis)"
 _OF = re.compile(rf"^(?:(?:plus|zzgl|add)\.? )?(?:{_HOW} )*|(?: {_HOW})*$")

@@ -10,6 +10,7 @@ from webapp.costing.amounts import HUNDRED, ONE
 from webapp.costing.own import cells
 from webapp.costing.own.cells import MONEY_PLACES, Read
 from webapp.costing.own.columns import BLANK
+from webapp.costing.own.pack_prices import packs_at
 from webapp.costing.own.pence import pence_in
 from webapp.costing.own.rows import OwnRow
 from webapp.costing.own.taxes import without_phrase
@@ -17,10 +18,6 @@ from webapp.costing.own.told import Told
 
 _BUNDLE = re.compile(
     r"(?P<many>[1-9][0-9]{0,2})\s?(?:for|f\u00fcr|pour|por|per|voor)\s+(?P<price>[^0-9]{0,4}[0-9].*)", re.IGNORECASE
-)
-#: so many packs at a price each: 2 @ €4.50, 3 x 6.00
-_AT = re.compile(
-    r"(?P<many>[1-9][0-9]{0,2})\s?(?:@|[x\u00d7*](?![a-z]))\s?(?P<price>[^0-9]{0,4}[0-9].*)", re.IGNORECASE
 )
 
 
@@ -39,8 +36,8 @@ def money_in(text: str, told: Told) -> tuple[Read, str]:
 
 def price_in(text: str, told: Told) -> tuple[Read, str]:
     """The same of a price of packs, which may be for several: 16 of "2 for £16", and 4.50 of "2 @ £4.50"."""
-    found = _BUNDLE.fullmatch(text) or _AT.fullmatch(text)
-    return money_in(found["price"] if found else text, told)
+    found = _BUNDLE.fullmatch(text)
+    return money_in(found["price"] if found else packs_at(text)[1], told)
 
 
 def bundle_in(text: str) -> Decimal:
@@ -49,15 +46,9 @@ def bundle_in(text: str) -> Decimal:
     return Decimal(found["many"]) if found else ONE
 
 
-def bought_at(text: str) -> Decimal:
-    """How many packs a cell says were bought at its price each: 2 of "2 @ €4.50"; 1 where it says none."""
-    found = _AT.fullmatch(text)
-    return Decimal(found["many"]) if found else ONE
-
-
 def bundled(row: OwnRow, role: str, packs: Decimal, *, per: str) -> Decimal:
     """How many packs the price of a row is for, where its cell says that it is for several; else as many as it was."""
-    at = bought_at(row.text(role))
+    at = packs_at(row.text(role))[0]
     if at != ONE and packs == ONE and row.text("packs") not in BLANK:
         row.fault(role, f"{row.text(role)[:24]}, and {row.text('packs')} was bought: correct one of them.")
         return packs

@@ -22,6 +22,7 @@ from webapp.costing.limits import name_key
 from webapp.costing.own.cells import MONEY_PLACES, fitting, rounded
 from webapp.costing.own.freights import NO_ORDER, add_freight, add_rows, say_freights
 from webapp.costing.own.material_row import MaterialRow
+from webapp.costing.own.order_taxes import add_tax, add_tax_row, say_taxes
 from webapp.costing.own.plan import (
     ABOUT,
     LIST,
@@ -70,7 +71,11 @@ def plan_materials(book: Book, rows: Sequence[MaterialRow], how: How, numbers: N
         if not row.wrong:
             _priced(plan, said)
     add_rows(plan)
+    for row, over in plan.besides:
+        if row.order_tax is not None:
+            add_tax_row(plan, row, over)
     say_freights(plan)
+    say_taxes(plan)
     return plan
 
 
@@ -120,9 +125,8 @@ def _priced(plan: Plan, said: MaterialSaid) -> None:
     if row.tax_in is not None and row.tax_rate is None and row.tax_in == plan.book.terms.registered:
         said.remarks.append(_NO_RATE[row.tax_in])
     supplier, day = row.supplier or how.supplier, row.day or how.day
-    if row.freight is not None and not (how.prices == PAID and supplier and day):
-        amount = how.written.number(row.freight.value)
-        said.remarks.append(f"Its freight, {amount}, is not taken: {NO_ORDER}.")
+    if not (how.prices == PAID and supplier and day):
+        said.remarks += _of_no_order(row, how)
     if how.prices == PAID and supplier and day:
         _paid(plan, said, supplier, day)
     elif how.prices == LIST and supplier:
@@ -136,6 +140,12 @@ def _priced(plan: Plan, said: MaterialSaid) -> None:
             said.remarks.append("It was bought before: what was paid counts, so its price stays.")
             return
         _start(plan, said, rate)
+
+
+def _of_no_order(row: MaterialRow, how: How) -> list[str]:
+    """What is said of freight and sales tax of a row that is in no order."""
+    beside = (("freight", row.freight), ("sales tax", row.order_tax))
+    return [f"Its {what}, {how.written.number(one.value)}, is not taken: {NO_ORDER}." for what, one in beside if one]
 
 
 def _rate(plan: Plan, row: MaterialRow) -> Decimal | None:
@@ -245,6 +255,7 @@ def _paid(plan: Plan, said: MaterialSaid, supplier: str, day: date) -> None:
     )  # fmt: skip
     again = purchase(ident, day, line) in plan.purchases
     add_freight(plan, said, (ident, day, currency), again=again)
+    add_tax(plan, said, (ident, day, currency), again=again)
     if again:
         said.remarks.append("This purchase stands in the book already: it is not entered again.")
         return

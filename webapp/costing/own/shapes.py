@@ -9,7 +9,7 @@ from decimal import Decimal
 from webapp.costing import limits as lim
 from webapp.costing.amounts import MINOR_UNITS, Notation
 from webapp.costing.describing import Field, Rows, Shape
-from webapp.costing.own.answered import FREE_OF_CHARGE, OF_ONE, OF_PACK, TAKEN_OFF, UNKNOWN
+from webapp.costing.own.answered import FREE_OF_CHARGE, OF_ONE, OF_PACK, RATE, TAKEN_OFF, UNKNOWN
 from webapp.costing.own.columns import MATERIAL_ROLES, MOST_COLUMNS, MOST_SHEETS, ROLES, Layout, OwnTable
 from webapp.costing.own.freight import INSIDE, NOT_TAKEN, ON_TOP
 from webapp.costing.own.layouts import laid_out_as
@@ -79,6 +79,8 @@ class OwnSheet:
     """Whether its unit prices are those of a "pack" or of "one" kg, g, L, piece."""
     discount: str = ""
     """Whether a discount in a row of its own is taken "off" the rows above it, or "none" of it is."""
+    order_tax: str = ""
+    """Whether sales tax in money comes on "top" of its prices, is "in" them, or "none" of it counts; or is a "rate"."""
     words: str = ""
     """"unknown" where words in place of a price say that it is not known yet."""
     zero: str = ""
@@ -213,6 +215,7 @@ _SHEET = Shape(
         Field("orders", lim.Choice(("", AS_ABOVE, AS_BLANK))),
         Field("each", lim.Choice(("", OF_PACK, OF_ONE))),
         Field("discount", lim.Choice(("", TAKEN_OFF, NOT_TAKEN))),
+        Field("order_tax", lim.Choice(("", ON_TOP, INSIDE, NOT_TAKEN, RATE))),
         Field("words", lim.Choice(("", UNKNOWN))),
         Field("zero", lim.Choice(("", FREE_OF_CHARGE, UNKNOWN))),
         Field("titles", lim.Choice(("", FIRST, LAST))),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from webapp.costing.own.answered import FREE_OF_CHARGE, OF_ONE, OF_PACK, TAKEN_OFF, UNKNOWN
+from webapp.costing.own.answered import FREE_OF_CHARGE, OF_ONE, OF_PACK, RATE, TAKEN_OFF, UNKNOWN
 from webapp.costing.own.freight import INSIDE, NOT_TAKEN, ON_TOP
 from webapp.costing.own.orders import AS_ABOVE, AS_BLANK
 from webapp.costing.own.price_heads import TAX_IN, TAX_OUT
@@ -94,6 +94,16 @@ OF_SHEET: Mapping[str, tuple[str, tuple[tuple[str, str], ...]]] = {
     "discount": (
         "a discount in a row of its own",
         (("", "choose"), (TAKEN_OFF, "is taken off the rows above it, by value"), (NOT_TAKEN, "is not taken off")),
+    ),
+    "order_tax": (
+        "sales tax in plain numbers",
+        (
+            ("", "choose"),
+            (ON_TOP, "is money that comes on top of these prices"),
+            (INSIDE, "is money that is in these prices already"),
+            (NOT_TAKEN, "is not to be counted"),
+            (RATE, "is a rate in percent"),
+        ),
     ),
     "words": ("words in place of a price mean", (("", "choose"), (UNKNOWN, "that it is not known yet"))),
     "zero": (
