@@ -147,6 +147,18 @@ def test_tax_in_each_line_is_in_the_price_of_that_line() -> None:
     assert costs(reading) == {"Shea": D("0.00636"), "Wax": D("0.0218"), "Cocoa": D("0.008")}
 
 
+def test_tax_of_rows_that_are_no_order_is_shared_over_those_of_one_supplier() -> None:
+    """63.60 and 42.40; a total behind the shop's name is a total."""
+    text = "Vendor|Item|Size|Cost|Tax\nMill|Shea|10 kg|60|6\nMill|Cocoa|5 kg|40|\nOil|Castor|7 kg|35|2.8"
+    reading = read(text, of_sheets=said("top"))
+    assert near(costs(reading)["Shea"], F("63.6") / 10000)
+    assert near(costs(reading)["Cocoa"], F("42.4") / 5000)
+    rows = "2026-03-03|Nettle|Shea|1 kg|12\n2026-03-03|Nettle|Wax|1 kg|18\n2026-03-03|Nettle|VAT||3"
+    proved = read(f"{HEAD}\n{rows}\n2026-03-03|Nettle|Total||33")
+    assert proved.good, (sentences(proved), proved.faults)
+    assert costs(proved) == {"Shea": D("0.0132"), "Wax": D("0.0198")}
+
+
 def test_tax_that_is_reclaimed_is_no_cost_on_top_and_is_taken_out_of_prices() -> None:
     """On top: 60 + 6 of freight. In the prices: 6 of 100, so 60 - 3.60 + 6."""
     reading = read(COLUMNS, of_sheets=said("top"), book=registered())

@@ -26,7 +26,8 @@ _TAX = re.compile(
     r"btw)(?: (?:at|of|zu|a))?(?: %)?"
 )
 _TOTAL = re.compile(
-    r"(?:gesamt|end|rechnungs|netto|brutto|auftrags|bestell)(?:summe|betrag)|(?:invoice|order|net|gross) total|"
+    r"(?:gesamt|end|rechnungs|netto|brutto|auftrags|bestell)(?:summe|betrag)|"
+    r"(?:(?:invoice|order|net|gross|receipt|grand|sub|till|bill) ?)?total|"
     r"(?:amount|total|balance) due|(?:montant|total) (?:total|ht|ttc|general)|importe total|totaalbedrag|net a payer"
 )
 #: one of something, as it may stand beside what is no pack

@@ -6,12 +6,13 @@ from decimal import Decimal
 
 from webapp.costing.amounts import ZERO
 from webapp.costing.book import Charge
-from webapp.costing.own.freights import NO_ORDER, Order, order_of
+from webapp.costing.own.freights import Order, order_of
 from webapp.costing.own.material_row import MaterialRow
 from webapp.costing.own.plan import PAID, MaterialSaid, Plan
 from webapp.costing.own.rows import Skipped, Wrong
 
 LABEL = "Sales tax"
+NO_ORDER = "only what was paid, with supplier and day, is an order, and has tax of its own"
 
 
 def add_tax(plan: Plan, said: MaterialSaid, order: Order, *, again: bool) -> None:

@@ -19,6 +19,7 @@ from webapp.costing.book import Book, Id
 from webapp.costing.called import Names, known
 from webapp.costing.densities import suggestions
 from webapp.costing.limits import name_key
+from webapp.costing.own import order_taxes
 from webapp.costing.own.cells import MONEY_PLACES, fitting, rounded
 from webapp.costing.own.freights import NO_ORDER, add_freight, add_rows, say_freights
 from webapp.costing.own.material_row import MaterialRow
@@ -144,8 +145,8 @@ def _priced(plan: Plan, said: MaterialSaid) -> None:
 
 def _of_no_order(row: MaterialRow, how: How) -> list[str]:
     """What is said of freight and sales tax of a row that is in no order."""
-    beside = (("freight", row.freight), ("sales tax", row.order_tax))
-    return [f"Its {what}, {how.written.number(one.value)}, is not taken: {NO_ORDER}." for what, one in beside if one]
+    beside = (("freight", row.freight, NO_ORDER), ("sales tax", row.order_tax, order_taxes.NO_ORDER))
+    return [f"Its {what}, {how.written.number(one.value)}, is not taken: {why}." for what, one, why in beside if one]
 
 
 def _rate(plan: Plan, row: MaterialRow) -> Decimal | None:

@@ -167,7 +167,13 @@ def _bought(book: Book, reading: OwnReading, told: Told, choices: Choices, order
     every, dense, weighed = with_densities(reading.tables, reading.layouts, every, choices.how.means, told.written)
     once, again, contradicting = once_each(reading.tables, every)
     rows = sorted((*once, *dense), key=lambda one: (one.sheet, one.row))
-    taxed = with_order_tax(reading.tables, reading.layouts, rows, choices.of_sheets, WithTax([], book, told.written))
+    taxed = with_order_tax(
+        reading.tables,
+        reading.layouts,
+        rows,
+        choices.of_sheets,
+        WithTax([], book, told.written, replace(choices.how, prices=choices.prices or _guessed(rows))),
+    )
     rows = taxed.rows
     how = replace(choices.how, prices=choices.prices or _guessed(rows))
     sharing = shared(rows, how, book.workshop.currency, choices.of_sheets, registered=book.terms.registered)

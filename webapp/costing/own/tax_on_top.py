@@ -19,6 +19,7 @@ from webapp.costing.own.counts import number_at
 from webapp.costing.own.freight import INSIDE, NOT_TAKEN, ON_TOP
 from webapp.costing.own.material_row import MaterialRow
 from webapp.costing.own.money_tax import at_heads_alone, is_plain
+from webapp.costing.own.plan import PAID, How
 from webapp.costing.own.rows import Skipped
 from webapp.costing.own.told import OfSheet
 from webapp.costing.own.written import Written
@@ -46,9 +47,15 @@ class WithTax:
     rows: list[MaterialRow]
     book: Book
     written: Written
+    how: How
     passed: list[Skipped] = field(default_factory=list)
     asked: list[tuple[str, str]] = field(default_factory=list)
     dropped: set[int] = field(default_factory=set)
+
+    def is_order(self, row: MaterialRow) -> bool:
+        """Whether a row becomes a line of an order."""
+        how = self.how
+        return how.prices == PAID and bool(row.supplier or how.supplier) and (row.day or how.day) is not None
 
     def reclaims(self, row: MaterialRow) -> bool:
         """Whether the workshop gets back the tax of a row: on its day, else as it is registered now."""
@@ -77,8 +84,10 @@ def with_order_tax(
         way = told if told not in ("", RATE) else _proved(table, layouts[number], orders, rows)
         if not way:
             beside.asked.append((f"sheets-{number}-order_tax", _question(table, layouts[number], "order_tax")))
+        free = _left_out(table, layouts[number])
         for order in orders:
-            _take(beside, order, way or ON_TOP)
+            lines = [rows[place] for place in order.lines]
+            _take(beside, order, way or ON_TOP, of_lines=_of_lines(lines) or _is_added_in_lines(table, lines, free))
     beside.rows = [row for place, row in enumerate(beside.rows) if place not in beside.dropped]
     return beside
 
@@ -150,7 +159,7 @@ def _by_total(table: OwnTable, layout: Layout, order: Order, rows: Sequence[Mate
     goods = sum(((row.price or ZERO) * row.packs for row in lines), ZERO)
     carried = sum((read.value for read in _once(lines, "freight")), ZERO)
     carried += sum((row.freight.value for row in besides if row.freight), ZERO)
-    free = [place for place in range(table.width) if not any(layout.roles[place : place + 1])]
+    free = _left_out(table, layout)
     if _is_added_in_lines(table, lines, free):
         return ON_TOP
     at_lines = [number_at(table, row.row, place) for row in lines for place in free]
@@ -161,6 +170,11 @@ def _by_total(table: OwnTable, layout: Layout, order: Order, rows: Sequence[Mate
     taxed_at = max((row.row for row in besides if row.order_tax), default=0)
     below = [number_at(table, row, place) for row in behind if row > taxed_at for place in range(table.width)]
     return INSIDE if any(one is not None and abs(one - goods - carried) <= _ROUNDED for one in below) else ""
+
+
+def _left_out(table: OwnTable, layout: Layout) -> list[int]:
+    """The columns that hold nothing that is known."""
+    return [place for place in range(table.width) if not any(layout.roles[place : place + 1])]
 
 
 def _is_added_in_lines(table: OwnTable, lines: Sequence[MaterialRow], free: Sequence[int]) -> bool:
@@ -188,25 +202,50 @@ def _of_lines(lines: Sequence[MaterialRow], what: str = "order_tax") -> bool:
     if len(filled) < 2:
         return False
     alike = len({(row.price or ZERO) * row.packs for row, _ in filled}) == 1
-    return len({read.value for _, read in filled}) > 1 or (alike and len(filled) == len(lines))
+    if len(filled) == len(lines):
+        return alike or len({read.value for _, read in filled}) > 1
+    return len({read.value for _, read in filled}) > 1 and _is_one_rate(filled)
+
+
+def _is_one_rate(filled: Sequence[tuple[MaterialRow, Read]]) -> bool:
+    """Whether amounts are the same share of what their lines cost, to a cent: other lines are without tax then."""
+    costs = [((row.price or ZERO) * row.packs, read.value) for row, read in filled]
+    whole, tax = max(costs)
+    return bool(whole) and all(abs(cost * tax / whole - one) <= _ROUNDED for cost, one in costs)
 
 
 # --- what becomes of it
 
 
-def _take(found: WithTax, order: Order, way: str) -> None:
+def _take(found: WithTax, order: Order, way: str, *, of_lines: bool) -> None:
     out_of_prices = way == INSIDE and found.reclaims(found.rows[order.lines[0]])
     if way != ON_TOP and not out_of_prices:
         for place in (*order.lines, *order.besides):
             _drop(found, place, _DROPPED[way])
         return
-    of_lines = _of_lines([found.rows[place] for place in order.lines])
     for place in (*order.lines, *order.besides):
         row = found.rows[place]
         if row.order_tax is None:
             continue
         found.rows[place] = replace(row, order_tax_in=out_of_prices)
         if of_lines and row.name:
+            _fold(found, place)
+    if not of_lines and not found.is_order(found.rows[order.lines[0]]):
+        _share(found, order)
+
+
+def _share(found: WithTax, order: Order) -> None:
+    """Tax of a column in rows that are no order for the book: over those of one supplier and day by value."""
+    lines = [found.rows[place] for place in order.lines]
+    whole = sum(((row.price or ZERO) * row.packs for row in lines), ZERO)
+    tax = sum((read.value for read in _once(lines, "order_tax")), ZERO)
+    if not tax or not whole:
+        return
+    for place in order.lines:
+        row = found.rows[place]
+        cost = (row.price or ZERO) * row.packs
+        if cost:
+            found.rows[place] = replace(row, order_tax=Read(tax * cost / whole, row.currency))
             _fold(found, place)
 
 
