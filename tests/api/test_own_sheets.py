@@ -392,3 +392,19 @@ def test_words_between_ingredients_can_be_said_to_be_notes(client: TestClient) -
     named = checked(client, f"POST {LOOK}", LOOK, json={"sheets": [prices, {**sent, "method": "names"}]}).json()
     assert [one["name"] for one in named["formulas"]] == ["Balm", "Whip soft"]
     assert Fraction(told["formulas"][0]["per_gram"]) == Fraction(2, 100)
+
+
+def test_sales_tax_in_money_is_asked_once_for_its_sheet(client: TestClient, ids: dict[str, int]) -> None:
+    """60 + 3.60 for 10 kg, 40 + 2.40 for 5 kg."""
+    del ids
+    head = "Date;Vendor;Item;Size;Cost\n2026-02-03;Mill;Kokum;10 kg;60\n2026-02-03;Mill;Illipe;5 kg;40\n"
+    text = f"{head};;Sales tax;;6\n"
+    seen = checked(client, f"POST {LOOK}", LOOK, json={"sheets": [{"text": text}]}).json()
+    assert [one["field"] for one in seen["faults"]] == ["sheets-0-order_tax"]
+    assert len(seen["materials"]) == 2
+    told = checked(client, f"POST {LOOK}", LOOK, json={"sheets": [{"text": text, "order_tax": "top"}]}).json()
+    assert told["good"], told["faults"]
+    assert [Fraction(one["unit_cost"]) for one in told["materials"]] == [Fraction("0.00636"), Fraction("0.00848")]
+    proved = checked(client, f"POST {LOOK}", LOOK, json={"sheets": [{"text": f"{text};;Total;;106\n"}]}).json()
+    assert proved["good"], proved["faults"]
+    assert client.post(LOOK, json={"sheets": [{"text": text, "order_tax": "often"}]}).status_code == 422

@@ -57,6 +57,7 @@ NUMBERS = {
     "own.cells.MONEY_PLACES": "4",  # as MONEY and QUANTITY have them
     "own.cells.QUANTITY_PLACES": "6",
     "own.cells._ROUNDED": "0.015",  # 3.785 L are a US gallon, 4 L are a can
+    "own.densities._ABOUT_SAME": "0.02",
     "own.densities._IN_LITRES": "100",  # nothing weighs so much in g/mL
     "own.unit_prices._LIKELY": "0.1, 100",
     "own.unit_prices._HARDLY": "0.05, 200",
@@ -91,7 +92,8 @@ NUMBERS = {
     # How a maker's own sheet is read: what is looked at, and how near is near enough.
     "own.columns.ABOVE": "20",
     "own.columns.LOOKED_AT": "60",
-    "own.faults._A_CENT": "0.01",
+    "own.money_tax._A_CENT": "0.01",
+    "own.tax_on_top._ROUNDED": "0.011",
     "own.settled._A_CENT": "0.01",
     "own.landed._A_CENT": "0.01",
     "own.shown_rates._A_CENT": "0.01",

@@ -108,3 +108,33 @@ def test_pounds_per_gallon_are_no_price_of_a_gallon() -> None:
     jojoba = reading.materials[1].said
     assert (jojoba.row.price, jojoba.row.density) == (None, D("0.8628"))
     assert jojoba.remarks[0] == "7.2 lb in a US gallon is 0.8628 g/mL."
+
+
+@pytest.mark.parametrize(
+    ("pack", "weighs"),
+    [
+        ("1 gal (7.7 lb)", Fraction("7.7") * Fraction("453.59237") / Fraction("3785.411784")),
+        ("1 gal = 10.5 lb", Fraction("10.5") * Fraction("453.59237") / Fraction("3785.411784")),
+        ("16 fl oz / 14.4 oz wt", Fraction("14.4") * Fraction("28.349523125") / (16 * Fraction("29.5735295625"))),
+        ("16 fl oz (14.4 oz)", Fraction("14.4") * Fraction("28.349523125") / (16 * Fraction("29.5735295625"))),
+    ],
+)
+def test_pounds_and_ounces_beside_a_volume_say_what_it_weighs(pack: str, weighs: Fraction) -> None:
+    reading = read(f"Vendor|Item|Size|Cost\nMill|Oil|{pack}|20", told=Told(system="US"))
+    assert reading.good, sentences(reading)
+    (said,) = (one.said for one in reading.materials)
+    assert said.row.density is not None
+    assert abs(Fraction(said.row.density) - weighs) <= Fraction(1, 20000)  # half of the fourth decimal
+    assert not [one for one in said.remarks if "is not" in one]
+
+
+@pytest.mark.parametrize("pack", ["500 ml (17 oz)", "1 gal (128 oz)", "16 fl oz (16 oz)"])
+def test_ounces_that_are_the_volume_once_more_say_no_weight(pack: str) -> None:
+    reading = read(f"Vendor|Item|Size|Cost\nMill|Oil|{pack}|20", told=Told(system="US"))
+    assert [one.said.row.density for one in reading.materials] == [None]
+
+
+def test_the_ounces_of_a_pound_in_brackets_are_it_once_more() -> None:
+    (seen,) = read("Vendor|Item|Size|Cost\nMill|Wax|1 lb (16 oz) x 3|33").materials
+    assert (seen.said.row.size, seen.said.row.unit) == (Decimal(3), "lb")
+    assert not read("Vendor|Item|Size|Cost\nMill|Wax|2 lb (8 oz)|33").good

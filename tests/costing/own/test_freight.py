@@ -38,7 +38,7 @@ def remarks(reading: OwnReading) -> list[list[str]]:
      "Lieferkosten", "Shipping", "Shipping (€)", "Shipping cost", "Shipping & handling", "Freight", "Freight per order",
      "Freight GBP", "Postage", "Postage and packing", "P&P", "Delivery", "Delivery charge", "Carriage", "Frais de port",
      "Frais de livraison", "Port", "Port HT", "Port par commande", "Gastos de envío", "Spedizione", "Cost of shipping",
-     "Order shipping", "Total freight"],
+     "Order shipping", "Total freight", "Ship", "Post", "Post & packing", "S&H"],
 )  # fmt: skip
 def test_heads_that_are_freight(head: str) -> None:
     assert role_of(head, MATERIALS) == "freight"

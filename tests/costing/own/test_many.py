@@ -54,4 +54,4 @@ def test_other_heads_say_no_number() -> None:
 def test_rows_without_tax_hide_no_tax_in_money() -> None:
     """2.00 of 10.00 and 6.00 of 30.00 are 20 %, and no rates of 2 and 6."""
     reading = read("Item|Pack|Price|VAT\nShea|1 kg|10.00|2.00\nWax|2 kg|30.00|0.00\nOil|1 kg|30.00|6.00")
-    assert [field for field, _ in reading.faults] == ["sheets-0-columns-3"]
+    assert [field for field, _ in reading.faults] == ["sheets-0-order_tax"]

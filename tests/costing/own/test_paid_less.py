@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from decimal import Decimal
 from fractions import Fraction
 
 import pytest
@@ -53,3 +54,31 @@ def test_net_of_what_was_paid_is_without_tax_where_no_discount_stands_beside_it(
     rows = "Shea|2|1 kg|30|10%|27|20%\nWax|1|1 kg|10||10|20%"
     beside = read(f"Item|Qty|Pack|Line total|Discount|Net paid|VAT\n{rows}", how=How(tax_included=True))
     assert near(costs(beside)["Shea"], F("13.50") / 1000)
+
+
+def test_what_was_paid_for_all_packs_counts_beside_the_price_of_one() -> None:
+    """3 at 12 each for 24, since one was free: 8 each; 36 would be 12 each."""
+    head = "When|Shop|What|Size|How many|Price|Paid"
+    for paid, each in (("24", Decimal(8)), ("36", Decimal(12))):
+        rows = f"2026-03-03|N|Shea|1 kg|3|12|{paid}\n2026-03-03|N|Cocoa|500 g|1|9.8|9.8"
+        reading = read(f"{head}\n{rows}")
+        assert reading.good, (sentences(reading), reading.faults)
+        assert [one.said.row.price for one in reading.materials] == [each, Decimal("9.8")]
+        assert reading.materials[0].said.row.packs == Decimal(3)
+
+
+def test_what_was_paid_that_may_be_for_one_or_all_is_asked() -> None:
+    """10 paid for 3 at 12: of each, or of all of them?"""
+    head = "When|Shop|What|Size|How many|Price|Paid\n2026-03-03|N|Shea|1 kg|3|12"
+    assert [field for field, _ in read(f"{head}|10").faults] == ["sheets-0-columns-6"]
+    assert [field for field, _ in read(f"{head}|40").faults] == ["sheets-0-columns-6"]
+
+
+def test_what_was_paid_beside_packs_at_a_price_each_is_their_total() -> None:
+    head = "When|Shop|What|Size|Price|Paid\n2026-03-03|N|Shea|1 kg|2 @ €11.50|23"
+    reading = read(f"{head}\n2026-03-03|N|Cocoa|500 g|€9.80|9.8")
+    assert reading.good, (sentences(reading), reading.faults)
+    assert [(one.said.row.packs, one.said.row.price) for one in reading.materials] == [
+        (Decimal(2), Decimal("11.5")), (Decimal(1), Decimal("9.8"))
+    ]  # fmt: skip
+    assert not read(f"{head}\n2026-03-03|N|Cocoa|500 g|3 @ €6.00|12").good

@@ -145,3 +145,21 @@ def test_a_shilling_is_the_workshops_own() -> None:
     assert near(costs(reading)["Oil"], F(900, 1000))
     assert near(costs(reading)["Wax"], F(1200, 1000))
     assert sentences(read("Item|Pack|Price\nOil|1 kg|Sh 900", book=POUNDS))[0][1].startswith("Sh is no currency")
+
+
+def test_packs_at_a_price_each_are_bought_at_that_price() -> None:
+    """2 @ 11.50 are two packs at 11.50 each, whatever the head says; 3 x 6.00 three."""
+    for head in ("Price", "Total"):
+        rows = "2026-03-03|N|Shea|1 kg|2 @ €11.50\n2026-03-03|N|Clay|500 g|3 x €6.00\n2026-03-03|N|Wax|1 kg|€9"
+        reading = read(f"Date|Shop|Item|Size|{head}\n{rows}")
+        assert reading.good, sentences(reading)
+        assert [(one.said.row.packs, one.said.row.price) for one in reading.materials] == [
+            (Decimal(2), Decimal("11.5")), (Decimal(3), Decimal(6)), (Decimal(1), Decimal(9))
+        ]  # fmt: skip
+
+
+def test_packs_at_a_price_each_are_wrong_where_a_column_says_another_number() -> None:
+    head = "Date|Shop|Item|Size|Qty|Price each\n2026-03-03|N|Shea|1 kg"
+    assert read(f"{head}|2|2 @ €11.50").good
+    assert sentences(read(f"{head}|1|2 @ €11.50")) == [("F2", "2 @ €11.50, and 1 was bought: correct one of them.")]
+    assert sentences(read(f"{head}|3|2 @ €11.50"))[0][0] == "F2"

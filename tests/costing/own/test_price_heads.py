@@ -12,7 +12,7 @@ from tests.costing.own.test_sheets import DAY, costs, near, read, sentences
 from webapp.costing import book as b
 from webapp.costing.book import Book
 from webapp.costing.changes import Put
-from webapp.costing.own.columns import BLANK, MATERIALS, role_of
+from webapp.costing.own.columns import BLANK, MATERIALS, Layout, role_of
 from webapp.costing.own.price_heads import currency_said, packs_said, tax_said
 from webapp.costing.own.prices import How
 from webapp.costing.own.told import OfSheet
@@ -115,8 +115,11 @@ def test_a_sheet_of_which_no_column_is_a_price_asks_which_one_holds_it() -> None
 def test_a_column_of_tax_that_holds_money_is_no_rate() -> None:
     """2.00 on 10.00 and 1.60 on 8.00 are a fifth of each; 2 % of 10.00 would be 0.20."""
     asked = read("Item|Pack|Price|VAT\nShea|1 kg|10.00|2.00\nWax|1 kg|8.00|1.60")
-    assert [field for field, _ in asked.faults] == ["sheets-0-columns-3"]
-    assert asked.faults[0][1].startswith("VAT holds amounts of money, no rate of tax.")
+    assert [field for field, _ in asked.faults] == ["sheets-0-order_tax"]
+    assert "\u201cVAT\u201d holds sales tax in money" in asked.faults[0][1]
+    top = {0: OfSheet(order_tax="top")}
+    added = read("Item|Pack|Price|VAT\nShea|1 kg|10.00|2.00\nWax|1 kg|8.00|1.60", of_sheets=top)
+    assert costs(added) == {"Shea": Decimal("0.012"), "Wax": Decimal("0.0096")}
     for rates in (("20", "5"), ("20", "20"), ("20%", "5%"), ("2", "1")):
         text = f"Item|Pack|Price|VAT\nShea|1 kg|10.00|{rates[0]}\nWax|1 kg|8.00|{rates[1]}"
         assert read(text).good, rates
@@ -133,14 +136,18 @@ def test_net_and_gross_alone_are_prices_and_a_rate_has_its_sign_in_the_head() ->
     ]  # fmt: skip
     assert costs(read(text))["Shea"] == Decimal("0.012")
     assert costs(read("Item|Pack|Price ex VAT|VAT %\nShea|1 kg|10.00|20"))["Shea"] == Decimal("0.012")
-    assert read("Item|Pack|Prix HT|TVA\nShea|1 kg|10,00|2,00\nWax|1 kg|8,00|1,60").faults[0][0] == "sheets-0-columns-3"
+    found = read("Item|Pack|Prix HT|TVA\nShea|1 kg|10,00|2,00\nWax|1 kg|8,00|1,60")
+    assert (found.good, costs(found)) == (True, {"Shea": Decimal("0.012"), "Wax": Decimal("0.0096")})
 
 
 @pytest.mark.parametrize("cells", [("$2.10", "$0.56"), ("2,10 €", "0,56 €"), ("2.10 EUR", "0.56 EUR")])
 def test_tax_in_money_is_said_to_be_no_rate_at_its_column(cells: tuple[str, str]) -> None:
     """2.10 of 30.00 is no 210 %; one such cell among rates is asked at its own place."""
     one, other = cells
-    asked = read(f"Item|Pack|Cost|Tax\nShea butter|5 lb|30.00|{one}\nWax|1 lb|8.00|{other}")
+    text = f"Item|Pack|Cost|Tax\nShea butter|5 lb|30.00|{one}\nWax|1 lb|8.00|{other}"
+    assert [field for field, _ in read(text).faults] == ["sheets-0-order_tax"]
+    chosen = {0: Layout(MATERIALS, 1, ("name", "pack", "price", "tax_rate"))}
+    asked = read(text, layouts=chosen)
     assert [field for field, _ in asked.faults] == ["sheets-0-columns-3"]
     assert "holds amounts of money, no rate of tax" in asked.faults[0][1]
     single = read(f"Item|Pack|Cost|Tax\nShea butter|5 lb|30.00|7 %\nOil|1 lb|8.00|7 %\nWax|1 lb|8.00|{other}")

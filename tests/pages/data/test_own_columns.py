@@ -97,3 +97,26 @@ def test_a_sheet_of_which_nothing_is_read_says_so_beside_what_it_holds(client: T
     said = "Nothing of this sheet is read. Column B (Transport) holds freight, which is in no cost"
     assert said in words(client.get(address).text)
     assert again(client, address).status_code == 303
+
+
+def test_sales_tax_filled_in_once_an_order_is_asked_once_and_answered_by_one_choice(client: TestClient) -> None:
+    """60 + 3.60 for 10 kg and 40 + 2.40 for 5 kg; as a rate of 6 percent the same; in the prices 6.00 and 8.00 a kg."""
+    rows: list[list[object]] = [
+        ["Date", "Vendor", "Item", "Size", "Cost", "Sales tax"],
+        ["2026-02-03", "Mill", "Shea", "10 kg", 60, 6],
+        ["", "", "Cocoa", "5 kg", 40, ""],
+        ["2026-02-13", "Oil", "Castor", "7 kg", 35, 2.8],
+    ]
+    address = arrived(client, Bought=rows)
+    text = client.get(address).text
+    fields = fields_in(text, address)
+    assert (fields["sheets-0-order_tax"], fields["sheets-0-columns-5"]) == ("", "order_tax")
+    assert "Or is it a rate in percent? Say it below." in words(text)
+    assert "10 kg €60.00 paid: an order €6.36" in words(text)
+    assert client.post(address, data=fields).status_code == 422
+    for way, cost in (("top", "€8.48"), ("rate", "€8.48"), ("in", "€8.00"), ("none", "€8.00")):
+        shown = client.post(address, data={**fields, "sheets-0-order_tax": way, "more": "look"})
+        assert f"5 kg €40.00 paid: an order {cost}" in words(shown.text), way
+    assert again(client, address, **{"sheets-0-order_tax": "top"}).status_code == 303
+    other = arrived(client, Bought=[rows[0], ["2026-03-03", "Mill", "Wax", "1 kg", 9, 0.5], *rows[2:]])
+    assert fields_in(client.get(other).text, other)["sheets-0-order_tax"] == "top"

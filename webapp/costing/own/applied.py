@@ -12,6 +12,7 @@ from webapp.costing.limits import Fault
 from webapp.costing.own.freights import charges_of
 from webapp.costing.own.lines import LineRow
 from webapp.costing.own.material_row import MaterialRow
+from webapp.costing.own.order_taxes import taken_out, tax_total_of
 from webapp.costing.own.planned import FormulaSaid
 from webapp.costing.own.prices import SOURCE, Plan, Planned, exchange_of
 from webapp.costing.own.rows import Wrong
@@ -55,8 +56,9 @@ def changes_of(plan: Plan) -> Iterator[Planned]:
     for key, lines in plan.orders.items():
         supplier, day, currency, _ = key
         order = b.Order(
-            plan.numbers.new(), supplier, day, tuple(line for _, line in lines), charges_of(plan, key), currency,
-            exchange_of(plan, currency), note=f"From {SOURCE}.",
+            plan.numbers.new(), supplier, day, tuple(line for _, line in lines),
+            (*charges_of(plan, key), *taken_out(plan, key)), currency, exchange_of(plan, currency),
+            tax_total_of(plan, key), note=f"From {SOURCE}.",
         )  # fmt: skip
         yield Planned(Put(order), *_from(lines[0][0]))
     for row, quote in plan.quotes:

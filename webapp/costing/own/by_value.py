@@ -41,19 +41,31 @@ class Shared:
     wrong: list[Wrong] = field(default_factory=list)
 
 
-def shared(rows: Sequence[MaterialRow], how: How, home: str, said: Mapping[int, OfSheet]) -> Shared:
+def shared(
+    rows: Sequence[MaterialRow], how: How, home: str, said: Mapping[int, OfSheet], *, registered: bool = False
+) -> Shared:
     """The rows as they cost with the discounts and the freight below them; freight of an order is left to its order."""
     found = Shared(home, how.written)
     begins: dict[tuple[int, str], int] = {}
     for row in rows:
-        what = "discount" if row.discount else "freight" if row.besides and row.freight else ""
-        if not what or row.wrong or (what == "freight" and _has_order(row, found.rows, how)):
+        what = _what(row)
+        if not what or row.wrong or (what != "discount" and _has_order(row, found.rows, how)):
             found.rows.append(row)
+            continue
+        if what == "tax" and registered and not row.order_tax_in:
+            found.passed.append(Skipped(row.sheet, row.row, "sales tax, reclaimed, so it is in no cost", row.besides))
             continue
         places = _above(found.rows, row, begins.get((row.sheet, what), 0))
         begins[row.sheet, what] = len(found.rows)
         _take(found, row, what, places, said.get(row.sheet, OfSheet()))
     return found
+
+
+def _what(row: MaterialRow) -> str:
+    """What stands in a row that is money and no material; "" for any other."""
+    if row.discount:
+        return "discount"
+    return "" if not row.besides else "freight" if row.freight else "tax" if row.order_tax else ""
 
 
 def _has_order(row: MaterialRow, above: Sequence[MaterialRow], how: How) -> bool:
@@ -82,12 +94,12 @@ def _above(rows: Sequence[MaterialRow], row: MaterialRow, begins: int) -> list[i
 
 
 def _take(found: Shared, row: MaterialRow, what: str, places: list[int], said: OfSheet) -> None:
-    read = row.discount or row.freight
+    read = row.discount or row.freight or row.order_tax
     many = len(places)
     if not read or not places:
         found.passed.append(Skipped(row.sheet, row.row, f"{what}, {_NOTHING_ABOVE}", row.besides))
         return
-    chosen = getattr(said, what)
+    chosen = ON_TOP if what == "tax" else getattr(said, what)  # how tax stands is asked for itself
     if chosen not in (ON_TOP, TAKEN_OFF):
         prices, them = (f"{many} prices", "them") if many > 1 else ("price", "it")
         words = _ASKED[what].format(prices=prices, them=them)
@@ -97,7 +109,7 @@ def _take(found: Shared, row: MaterialRow, what: str, places: list[int], said: O
     if amount is None:
         return
     for at in places:
-        found.rows[at] = _with_share(found, found.rows[at], what, amount)
+        found.rows[at] = _with_share(found, found.rows[at], what, amount, off=bool(row.discount) or row.order_tax_in)
     over = f"the {many} rows" if many > 1 else "the row"
     done = f"taken off {over} above it" if what == "discount" else f"shared over {over} above it"
     unit = found.rows[places[0]].currency if read.unit in ("", PERCENT) else read.unit
@@ -123,11 +135,13 @@ def _amount(found: Shared, row: MaterialRow, read: Read, places: Sequence[int]) 
     return read.value, whole
 
 
-def _with_share(found: Shared, row: MaterialRow, what: str, amount: tuple[Decimal, Decimal]) -> MaterialRow:
+def _with_share(
+    found: Shared, row: MaterialRow, what: str, amount: tuple[Decimal, Decimal], *, off: bool
+) -> MaterialRow:
     """A row whose price has its share of an amount in it, to four decimals, which is said."""
     before = row.price or ZERO
     share = before * amount[0] / amount[1]
-    price = rounded(before - share if what == "discount" else before + share, MONEY_PLACES)
+    price = rounded(before - share if off else before + share, MONEY_PLACES)
     one, other = (found.written.money(value, row.currency or found.home) for value in (before, price))
-    how = "less its share of the discount" if what == "discount" else "with its share of the freight"
+    how = f"less its share of the {what}" if off else f"with its share of the {what}"
     return replace(row, price=price, remarks=(*row.remarks, f"{one} {how} is {other}."))

@@ -58,6 +58,7 @@ MATERIAL_ROLES: Mapping[str, str] = {
     "tax_rate": "the rate of sales tax",
     "taxed": "whether tax is in its price",
     "freight": "the freight of its order",
+    "order_tax": "the sales tax of its order (money)",
     "day": "the day of the price",
     "density": "its density (g/mL)",
 }

@@ -258,6 +258,11 @@ def number_at(table: OwnTable, row: int, place: int) -> Decimal | None:
     return _read(table.cell(row, place), table.is_exact(row, place))
 
 
+def number_of(text: str, *, exact: bool) -> Decimal | None:
+    """The same of a text."""
+    return _read(text, exact)
+
+
 @lru_cache(maxsize=8192)  # each cell is asked for once with each pair of other columns
 def _read(text: str, exact: bool) -> Decimal | None:
     digits = without_money(text.removesuffix("%").strip())[0]

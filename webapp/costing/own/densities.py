@@ -13,7 +13,7 @@ from webapp.costing import limits as lim
 from webapp.costing.amounts import ONE, Unreadable, half_up
 from webapp.costing.own.cells import Doubt, Read, amount, fitting, number
 from webapp.costing.own.told import Told
-from webapp.costing.own.units import BOTH, US, measure_in
+from webapp.costing.own.units import BOTH, IMPERIAL, US, measure_in
 from webapp.costing.units import MASS, VOLUME
 
 _NAMED = re.compile(
@@ -56,6 +56,15 @@ _MONEY = re.compile(
     r"[$\u00a2-\u00a5\u20a0-\u20bf]|\b(?:eur|usd|gbp|prices?|costs?|preis\w*|kosten|prix|cout|precios?|coste|costo|"
     r"prezz[io]|prij[sz]\w*|paid)\b|preis\b"
 )
+#: a volume with its weight behind it; how many of them; that ounces are a weight; how far rounded ounces may be off
+_BOTH_SAID = re.compile(
+    r"([^(\[/=x\u00d7]*[0-9][^(\[/=x\u00d7]*)[(\[/=]\s*([^)\]]*[0-9][^)\]]*?)"
+    r"(?: (?:net )?(?:wt|weight)\.?)?\s*[)\]]?",
+    re.IGNORECASE,
+)
+_SEVERAL = re.compile(r"^[0-9]{1,4} ?[x\u00d7*] ?|(?<=\)) ?[x\u00d7*] ?[0-9]{1,4}$")
+_SAYS_WEIGHT = re.compile(r"\b(?:wt|weight)\b", re.IGNORECASE)
+_ABOUT_SAME = Decimal("0.02")
 #: what may stand beside a unit that is all the density a head names: pounds and a gallon are no two units of a pack
 _WEIGHT = frozenset(("", "weight", "wt", "gewicht", "poids", "peso"))
 
@@ -101,19 +110,31 @@ def density(text: str, told: Told, head: str = "") -> Read:
 
 
 def density_beside(text: str, told: Told) -> Read | None:
-    """What one mL weighs where a pack says a volume and its weight: 500ml (455g); None for any other pack."""
-    found = re.fullmatch(r"([^(\[/x\u00d7]*[0-9][^(\[/x\u00d7]*)[(\[/]\s*([^)\]]*[0-9][^)\]]*)[)\]]?", text.strip())
+    """What one mL weighs where a pack says a volume and its weight: 500ml (455g), 1 gal = 10.5 lb; None for others.
+
+    Ounces that are the volume once more, in fluid ounces, say no weight: 500 ml (17 oz).
+    """
+    one = _SEVERAL.sub("", text.strip())
+    found = _BOTH_SAID.fullmatch(one)
     try:
-        parts = [amount(one.strip(), told) for one in found.groups()] if found else []
+        parts = [amount(part.strip(), told) for part in found.groups()] if found else []
     except (Doubt, Unreadable):
         return None
-    if not parts or parts[0].unit not in VOLUME or parts[1].unit not in ("g", "kg"):
+    if not parts or parts[0].unit not in VOLUME or parts[1].unit not in MASS:
         return None
-    weighs = parts[1].value * MASS[parts[1].unit] / (parts[0].value * VOLUME[parts[0].unit])
-    kept = half_up(weighs, lim.DENSITY.places)
+    holds, weight = (parts[0].value * VOLUME[parts[0].unit], parts[1].value * MASS[parts[1].unit])
+    if parts[1].unit == "oz" and not _SAYS_WEIGHT.search(one) and _is_fluid(parts[1].value, holds):
+        return None
+    kept = half_up(weight / holds, lim.DENSITY.places)
     if not lim.DENSITY.low <= kept <= lim.DENSITY.high:
         return None
     return Read(kept, "", f"By {text} one mL weighs {told.written.number(kept)} g.")
+
+
+def _is_fluid(ounces: Decimal, holds: Decimal) -> bool:
+    """Whether so many fluid ounces are about a volume in mL."""
+    measured = [ounces * VOLUME[f"{system} fl oz"] for system in (US, IMPERIAL)]
+    return any(abs(one - holds) <= holds * _ABOUT_SAME for one in measured)
 
 
 def _unit(words: str) -> tuple[str, str] | None:

@@ -4,12 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import fields, replace
-from decimal import Decimal
 
 from webapp.costing.own.across import is_side_by_side
 from webapp.costing.own.columns import (
     AMOUNTS,
-    BLANK,
     FORMULAS,
     MATERIALS,
     MAY_REPEAT,
@@ -22,15 +20,14 @@ from webapp.costing.own.columns import (
     ROLES,
     Layout,
     OwnTable,
-    bare_number,
     role_of,
 )
 from webapp.costing.own.counts import in_doubt, is_of_goods, is_total
-from webapp.costing.own.currencies import without_money
 from webapp.costing.own.density_tabs import density_tab
 from webapp.costing.own.freight import speaks_of_freight
 from webapp.costing.own.heads import columns_of
 from webapp.costing.own.landed import freight_in_percent
+from webapp.costing.own.money_tax import says_money
 from webapp.costing.own.ounces import POUNDS
 from webapp.costing.own.rows import Wrong, column_letters
 from webapp.costing.own.side_by_side import beside_prices, side_by_side
@@ -39,7 +36,6 @@ from webapp.costing.own.weight_heads import other_unit
 
 #: choices that are made for one sheet
 PER_SHEET = tuple(one.name for one in fields(OfSheet))
-_A_CENT = Decimal("0.01")
 #: what only a list with a row an ingredient has
 _ONLY_IN_LISTS = {
     OF_FORMULA: frozenset((*AMOUNTS, "unit", "formula", "batch")),
@@ -203,30 +199,6 @@ def faults_in(tables: Sequence[OwnTable], layouts: Sequence[Layout]) -> tuple[tu
     return tuple(found)
 
 
-def _is_money(table: OwnTable, layout: Layout) -> bool:
-    """Whether a column that is taken for a rate of tax holds money: that is the tax itself.
-
-    Its cells say so, or they are the same share of each price.
-    """
-    price = next((place for role in ("net_price", "price") if (place := layout.place(role)) is not None), None)
-    tax = layout.place("tax_rate")
-    if tax is None or price is None:
-        return False
-    rows = [(table.cell(row, tax), table.cell(row, price)) for row in range(layout.heads + 1, len(table.rows) + 1)]
-    money = [bool(without_money(one)[1]) for one, _ in rows if one not in BLANK]
-    if sum(money) * 2 > len(money):
-        return True
-    pairs = [
-        (Decimal(bare_number(one)), Decimal(bare_number(of)))
-        for one, of in rows
-        if bare_number(one).strip("0.") and bare_number(of)  # without tax nothing tells
-    ]
-    if len({one for one, _ in pairs}) < 2 or not all(of for _, of in pairs):
-        return False
-    share = max(pairs, key=lambda pair: pair[1])
-    return all(abs(one - of * share[0] / share[1]) <= _A_CENT for one, of in pairs)
-
-
 def _across(table: OwnTable, layout: Layout) -> Iterator[tuple[str, str]]:
     """What keeps such a sheet from being read: its field within the sheet, and a sentence."""
     both = OF_FORMULA in layout.roles and OF_INGREDIENT in layout.roles
@@ -267,10 +239,11 @@ def _of_columns(table: OwnTable, layout: Layout) -> Iterator[tuple[str, str]]:
         if not roles & set(AMOUNTS):
             yield "columns-0", "Choose the column that says how much of each ingredient."
         yield from _not_in_grams(table, layout)
-    if layout.holds == MATERIALS and _is_money(table, layout):
+    if layout.holds == MATERIALS and says_money(table, layout, "tax_rate"):
         place = layout.roles.index("tax_rate")
         words = (
-            f"{table.cell(layout.heads, place) or 'This column'} holds amounts of money, no rate of tax. Leave it out"
+            f"{table.cell(layout.heads, place) or 'This column'} holds amounts of money, no rate of tax. Choose "
+            f"“{ROLES[MATERIALS]['order_tax']}” for it, leave it out"
         )
         yield f"columns-{place}", f"{words}, or type the rate in its cells, such as 20%."
     pounds = POUNDS.get(layout.holds, "")

@@ -17,8 +17,8 @@ _COSTS = r"(?:costs?|fees?|charges?|paid|kosten|gebuhr(?:en)?|anteil)"
 _ORDER = r"(?:the )?(?:order|invoice|bestellung|lieferung|rechnung|commande|pedido|ordine|bestelling)"
 _FREIGHT = re.compile(
     rf"(?:(?:order|total|gesamt) )?{FREIGHT} ?{_COSTS}?(?: (?:per|by|for|of|je|pro|par|por) {_ORDER})?|"
-    rf"(?:costs?|price) of {FREIGHT}|(?:shipping|postage) (?:and|&) (?:handling|packing|packaging)|"
-    r"[ps] ?(?:&|and) ?[hp]"
+    rf"(?:costs?|price) of {FREIGHT}|(?:shipping|shpg|ship|postage|post) (?:and|&) "
+    r"(?:handling|packing|packaging)|[ps] ?(?:&|and) ?[hp]|ship|shpg|post|posted|postal(?: charges?)?|handling"
 )
 #: beside a word for freight: that a head is about money all the same
 _MONEY = re.compile(

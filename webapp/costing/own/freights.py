@@ -49,6 +49,8 @@ def _is_of(plan: Plan, row: MaterialRow, unit: str, order: Order) -> bool:
 def add_rows(plan: Plan) -> None:
     """Give the freight of rows of their own to its orders, when those are known, and say at each row what it is."""
     for row, above, beside in plan.besides:
+        if row.freight is None:
+            continue
         shared = plan.how.prices == PAID and is_shared(plan, row, above, beside)
         if shared and not is_of_above(plan, row):
             share(plan, row, above, beside)

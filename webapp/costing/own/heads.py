@@ -53,6 +53,7 @@ _FIGURES = frozenset(
         "currency",
         "tax_rate",
         "freight",
+        "order_tax",
         "day",
         "density",
     )

@@ -74,6 +74,10 @@ class MaterialRow:
     """The number of its order, invoice or receipt, where freight stands in its sheet."""
     besides: str = ""
     """What stands in a row that is freight itself, and no material: it has no name; its freight may say no currency."""
+    order_tax: Read | None = None
+    """The sales tax in money that stands in its row; its currency, "" where nothing says one."""
+    order_tax_in: bool = False
+    """Whether that is in the prices, and to be taken out of them."""
 
     @property
     def nature(self) -> str:

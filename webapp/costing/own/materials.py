@@ -31,7 +31,7 @@ from webapp.costing.own.kinds import first_kind, kind_of, kind_of_sheet
 from webapp.costing.own.landed import with_percent
 from webapp.costing.own.material_heads import DAY_FIRST
 from webapp.costing.own.material_row import MaterialRow
-from webapp.costing.own.money_rows import DISCOUNT, FREIGHT, besides_in, pack_beside
+from webapp.costing.own.money_rows import DISCOUNT, FREIGHT, NO_AMOUNT_OF_TAX, TAX, besides_in, pack_beside
 from webapp.costing.own.named_packs import pack_in_name
 from webapp.costing.own.noted import NO_NOTES, Notes, with_notes
 from webapp.costing.own.order_numbers import order_number
@@ -64,8 +64,11 @@ from webapp.costing.own.told import Told
 from webapp.costing.units import PIECES
 
 _FOR_ONE = "Type the freight of the order as an amount of money, not for one of something."
+#: what is said of a weight beside a volume, which says the density instead
+_NOT_READ = "beside it is not."
 PERCENT = "%"
 _PERCENT = re.compile(r"([0-9]+(?:[.,][0-9]+)?) ?%", re.ASCII)
+_BELOW_ZERO = re.compile(r"[^0-9]*[-\u2212\u2010-\u2015(]")
 #: how many characters of notes are said
 _NOTES = 60
 #: of a sheet whose freight was said not to come on top of its prices
@@ -174,7 +177,7 @@ def _material(row: OwnRow, under: str) -> MaterialRow:
     day = _day(row)
     dense = row.read("density", lambda text, told: density(text, told, row.head("density")))
     if dense is None and pack and (dense := density_beside(row.text("pack"), row.told_of("pack"))):
-        row.remarks = [one for one in row.remarks if one != pack.remark]
+        row.remarks = [one for one in row.remarks if one != pack.remark and not one.endswith(_NOT_READ)]
     row.remarks += [dense.remark] if dense and dense.remark else []
     freight = _freight(row, currency)
     price = with_percent(row, paid.price, currency)
@@ -203,6 +206,7 @@ def _material(row: OwnRow, under: str) -> MaterialRow:
         named=named,
         beside=_beside(row),
         order=order_number(row),
+        order_tax=_order_tax(row, currency),
     )
 
 
@@ -223,17 +227,20 @@ def _besides(row: OwnRow, what: str) -> MaterialRow | Skipped:
         row.fault("name", f"{words}say more in its name, where it is something that is bought.")
     elif what == DISCOUNT:
         return _discount(row)
-    elif what != FREIGHT:
+    elif what not in (FREIGHT, TAX):
         return skipped(row, what)
+    elif what == TAX and _BELOW_ZERO.match(row.table.cell(row.number, _place_of_amount(row) or 0)):
+        return skipped(row, "sales tax below zero, not taken")
     found = None if row.wrong else _amount_of_freight(row)
     currency, day = row.read("currency", _currency) or "", _day(row)
     if found is None and not row.wrong:
-        return skipped(row, f"{FREIGHT} without an amount in a column of prices")
-    if not row.wrong and row.told.freight in _NOT_ADDED:
+        return skipped(row, f"{what} without an amount in a column of prices" if what == FREIGHT else NO_AMOUNT_OF_TAX)
+    if not row.wrong and what == FREIGHT and row.told.freight in _NOT_ADDED:
         return skipped(row, f"{FREIGHT}, which {_NOT_ADDED[row.told.freight]}")
-    freight = found and replace(found, unit=found.unit or currency)
+    said = found and replace(found, unit=found.unit or currency)
+    freight, tax = (said, None) if what == FREIGHT else (None, said)
     return MaterialRow(
-        row.sheet, row.number, "", "", supplier=row.words("supplier"), day=day, freight=freight,
+        row.sheet, row.number, "", "", supplier=row.words("supplier"), day=day, freight=freight, order_tax=tax,
         order=order_number(row), besides=", ".join(filled(row))[:60], wrong=tuple(row.wrong),
     )  # fmt: skip
 
@@ -262,7 +269,7 @@ def _discount(row: OwnRow) -> MaterialRow | Skipped:
 def _place_of_amount(row: OwnRow) -> int | None:
     """The column of a price, or of freight, in which a row of money has an amount."""
     prices = ("net_price", "price") if row.told.registered else ("price", "net_price")
-    places = (row.layout.place(one) for one in (*prices, "unit_price", "freight"))
+    places = (row.layout.place(one) for one in (*prices, "unit_price", "freight", "order_tax"))
     filled_in = [one for one in places if one is not None and row.table.cell(row.number, one) not in BLANK]
     return next(iter((*filled_in, *_prices_left_out(row))), None)
 
@@ -307,6 +314,15 @@ def _freight(row: OwnRow, currency: str) -> Read | None:
         return None
     said = without_money(row.text("freight"))[1] or currency_said(row.head("freight"))
     return found[0] if said or not currency else replace(found[0], unit=currency)
+
+
+def _order_tax(row: OwnRow, currency: str) -> Read | None:
+    """The sales tax in money of a row, in its own currency or that of the price."""
+    found = row.read("order_tax", cells.money)
+    if found is None or not found[0].value:
+        return None
+    said = without_money(row.text("order_tax"))[1] or currency_said(row.head("order_tax"))
+    return replace(found[0], unit=found[0].unit if said else currency)
 
 
 def _doubt(row: OwnRow, role: str) -> str:

@@ -10,7 +10,8 @@ from webapp.costing.own.price_heads import FREIGHT as CARRYING
 from webapp.costing.own.price_heads import plain_words
 from webapp.costing.own.rows import TOTAL, OwnRow, says_total
 
-FREIGHT, DISCOUNT, TAX = "freight", "a discount", "tax, not taken"
+FREIGHT, DISCOUNT, TAX = "freight", "a discount", "tax"
+NO_AMOUNT_OF_TAX = "tax, not taken: no amount stands beside it"
 #: how an order is sent, before or behind the word for freight
 _HOW = r"(?:free|standard|express|economy|tracked|insured|courier|parcel|inland|paket|versicherte[rs]?|gratis)"
 _OF = re.compile(rf"^(?:(?:plus|zzgl|add)\.? )?(?:{_HOW} )*|(?: {_HOW})*$")
@@ -28,8 +29,8 @@ _TAX = re.compile(
     r"btw)(?: (?:at|of|zu|a))?(?: %)?"
 )
 _TOTAL = re.compile(
-    r"(?:gesamt|end|rechnungs|netto|brutto|auftrags|bestell)(?:summe|betrag)|(?:invoice|order|net|gross) total|"
-    r"(?:[a-z]+ ){1,3}totals?|"
+    r"(?:gesamt|end|rechnungs|netto|brutto|auftrags|bestell)(?:summe|betrag)|"
+    r"(?:(?:invoice|order|net|gross|receipt|grand|sub|till|bill) ?)?total|(?:[a-z]+ ){1,3}totals?|"
     r"(?:amount|total|balance) due|(?:montant|total) (?:total|ht|ttc|general)|importe total|totaalbedrag|net a payer"
 )
 #: what else is paid to bring or to send an order, named in a row and never in a head

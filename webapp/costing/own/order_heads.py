@@ -33,7 +33,7 @@ _OTHER = re.compile(
 )
 _MOST_WORDS = 4
 #: what else may stand in a row that only says supplier and day
-_OF_ORDER = {"supplier", "day", "freight", "currency"}
+_OF_ORDER = {"supplier", "day", "freight", "order_tax", "currency"}
 _OF_LINES = ("pack", "packs", "unit", "price", "net_price", "unit_price")
 
 

@@ -9,7 +9,7 @@ from webapp.costing.own.columns import BLANK, Layout, OwnTable
 from webapp.costing.own.freight import FREE
 from webapp.costing.own.heads_again import is_heads
 from webapp.costing.own.materials import is_heading, is_title
-from webapp.costing.own.money_rows import FREIGHT, besides_in
+from webapp.costing.own.money_rows import FREIGHT, TAX, besides_in
 from webapp.costing.own.order_heads import head_of_order
 from webapp.costing.own.rows import (
     OwnRow,
@@ -64,7 +64,7 @@ def _line(row: OwnRow, *, left_out: bool) -> Line:
     if between or is_title(row) or is_heading(row):
         return Line(row, GAP)
     if what := besides_in(row):
-        return Line(row, FREIGHT_ROW, freight=True) if what == FREIGHT else Line(row, NEITHER)
+        return Line(row, FREIGHT_ROW, freight=True) if what in (FREIGHT, TAX) else Line(row, NEITHER)
     return _of_material(row)
 
 
@@ -90,5 +90,5 @@ def _with_lines(head: Line, below: list[Line]) -> Line:
 
 
 def _has_freight(row: OwnRow) -> bool:
-    text = row.text("freight")
+    text = row.text("freight") if row.layout.place("freight") is not None else row.text("order_tax")
     return text not in BLANK and text.casefold().strip(" .") not in FREE

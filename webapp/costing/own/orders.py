@@ -247,12 +247,12 @@ def _filled(table: OwnTable, layout: Layout, rows: Mapping[int, Mapping[str, str
 
 
 def _without_heads(rows: list[list[str]], layout: Layout, heads: Sequence[Line]) -> None:
-    """Empty the rows that are heads of orders; freight that stands there goes to the first row of the order."""
-    place = layout.place("freight")
+    """Empty the rows that are heads of orders; freight and tax that stand there go to the first row of the order."""
     for head in heads:
-        freight = head.row.text("freight")
-        if place is not None and freight and head.what == HEADING:
-            _put(rows[head.first - 1], place, freight)
+        for role in ("freight", "order_tax"):
+            place, text = layout.place(role), head.row.text(role)
+            if place is not None and text and head.what == HEADING:
+                _put(rows[head.first - 1], place, text)
         rows[head.row.number - 1] = []
 
 

@@ -51,6 +51,11 @@ _WAYS = tuple(
         (rf"({_N}) ?(?:{_OF})", r"\1 pieces"),  # 48 jars
         (rf"({_N}) ?nos?\.?", r"\1 pieces"),  # 100no
         (rf"({_AMOUNT}) ?[x\u00d7*] ?([0-9]{{1,4}})", r"\2 x \1"),  # 500 g x 3
+        (rf"({_AMOUNT}) ?(\({_AMOUNT}\)) ?[x\u00d7*] ?([0-9]{{1,4}})", r"\3 x \1 \2"),  # 1 lb (16 oz) x 3
+        (
+            rf"({_AMOUNT}) ?[/=] ?({_N} ?(?:lbs?|oz|kg|g)\.?)(?: (?:net )?(?:wt|weight)\.?)?",
+            r"\1 (\2)",
+        ),
         (rf"([0-9]{{1,4}}) ?@ ?({_AMOUNT})", r"\1 x \2"),
         (rf"({_AMOUNT}) ?/ ?({_AMOUNT})", r"\1 (\2)"),  # 4 oz/118 ml
     )

@@ -20,6 +20,7 @@ from webapp.costing.own.kinds import PACKAGING, first_kind, is_called_packaging
 from webapp.costing.own.many import for_how_much, in_packs_of_many
 from webapp.costing.own.money_rows import FOR_HOW_MUCH
 from webapp.costing.own.named_packs import pack_in_name
+from webapp.costing.own.pack_prices import packs_at
 from webapp.costing.own.price_cells import as_noted, bundle_in, bundled, money_in, price_in
 from webapp.costing.own.price_heads import (
     ALL_PACKS,
@@ -290,7 +291,7 @@ def _may_be_of_one(row: OwnRow, role: str, pack: Read) -> bool:
 
 def _for_what(row: OwnRow, role: str) -> str:
     """Whether a price is for one pack or for all: as its cell says, its head, or what was chosen for the sheet."""
-    if _EACH.search(row.text(role)):
+    if _EACH.search(row.text(role)) or packs_at(row.text(role))[0] != ONE:
         return ONE_PACK
     if bundle_in(row.text(role)) != ONE:
         return ALL_PACKS

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from decimal import Decimal
 
 from webapp.costing.amounts import ONE
 from webapp.costing.own.columns import BLANK, MATERIALS, Layout, OwnTable, role_of, words_of
-from webapp.costing.own.counts import is_total, number_at
+from webapp.costing.own.counts import is_total, number_at, number_of
+from webapp.costing.own.pack_prices import packs_at
 from webapp.costing.own.price_heads import ALL_PACKS, without_besides
 from webapp.costing.own.rows import says_total
 
@@ -32,7 +34,11 @@ def take_paid(table: OwnTable, layout: Layout, roles: list[str]) -> None:
     base = _base(table, layout, roles, paid)
     if base is None:
         return
-    if _is_less_discount(table, layout, base, paid):
+    if _is_of_packs(table, layout, base, paid):
+        roles[base], roles[paid] = roles[base] or "price", ""
+    elif roles[base] != "net_price" and _is_of_all(table, layout, roles, base, paid):
+        roles[base], roles[paid] = "", "price"
+    elif _is_less_discount(table, layout, base, paid):
         roles[base], roles[paid] = "", roles[base] or "price"
     elif roles[base] != "net_price" and roles[paid] in ("", "price") and _is_less(table, layout, base, paid):
         roles[paid], roles[base] = "price", "price"
@@ -44,6 +50,10 @@ def paid_for_all(table: OwnTable, layout: Layout) -> str:
     if price is None or not layout.heads or price not in _columns(table, layout, len(layout.roles), _PAID):
         return ""
     others = [one for one in range(table.width) if one != price and is_total(table.cell(layout.heads, one))]
+    left = [one for one in range(table.width) if not any(layout.roles[one : one + 1])]
+    prices = [one for one in left if role_of(table.cell(layout.heads, one), MATERIALS) == "price"]
+    if any(_is_of_all(table, layout, layout.roles, one, price) for one in prices):
+        return ALL_PACKS
     proved = any(_is_less_discount(table, layout, one, price) for one in others)
     return ALL_PACKS if proved else ""
 
@@ -98,6 +108,40 @@ def _less(table: OwnTable, row: int, off: int, whole: Decimal) -> tuple[Decimal,
         return (whole,) if text in BLANK else ()
     percent = whole * (ONE - value / 100)
     return (percent,) if "%" in text else (percent, whole - value, whole * (ONE - value))
+
+
+def _is_of_packs(table: OwnTable, layout: Layout, base: int, paid: int) -> bool:
+    """Whether what was paid is in each row its price times the packs that the cell of the price says: 2 @ €4.50."""
+    some = False
+    for row in _rows(table, layout):
+        text, left = table.cell(row, base), number_at(table, row, paid)
+        if text in BLANK and left is None:
+            continue
+        many, each = packs_at(text)
+        value = number_of(each, exact=table.is_exact(row, base))
+        if value is None or left is None or abs(many * value - left) > _A_CENT:
+            return False
+        some = some or many != ONE
+    return some
+
+
+def _is_of_all(table: OwnTable, layout: Layout, roles: Sequence[str], base: int, paid: int) -> bool:
+    """Whether what was paid is for all packs of a row: more than one of them costs, and in no row more than all do."""
+    packs = roles.index("packs") if "packs" in roles else None
+    if packs is None or is_total(table.cell(layout.heads, base)):
+        return False
+    some = False
+    for row in _rows(table, layout):
+        each, left = number_at(table, row, base), number_at(table, row, paid)
+        if each is None or left is None:
+            if each is not None or left is not None:
+                return False
+            continue
+        many = ONE if table.cell(row, packs) in BLANK else number_at(table, row, packs)
+        if many is None or left > many * each + _A_CENT:
+            return False
+        some = some or left > each + _A_CENT
+    return some
 
 
 def _is_less(table: OwnTable, layout: Layout, base: int, paid: int) -> bool:

@@ -101,6 +101,10 @@ class Plan:
     orders: dict[tuple[Id, date, str, str], list[tuple[MaterialRow, b.OrderLine]]] = field(default_factory=dict)
     freights: dict[tuple[Id, date, str, str], list[tuple[MaterialSaid, bool]]] = field(default_factory=dict)
     """The rows of each order in which freight stands, and whether the book has the purchase already."""
+    taxes: dict[tuple[Id, date, str, str], list[tuple[MaterialRow, MaterialSaid | None, bool]]] = field(
+        default_factory=dict
+    )
+    """The rows of each order in which its sales tax in money stands, what is said of each, whether the book has it."""
     again: set[tuple[Id, date, str, str]] = field(default_factory=set)
     """The orders of which the book has a purchase already."""
     besides: list[tuple[MaterialRow, MaterialRow | None, tuple[MaterialRow, ...]]] = field(default_factory=list)

@@ -9,6 +9,8 @@ from decimal import Decimal
 from webapp.costing.amounts import HUNDRED, ONE
 from webapp.costing.own import cells
 from webapp.costing.own.cells import MONEY_PLACES, Read
+from webapp.costing.own.columns import BLANK
+from webapp.costing.own.pack_prices import packs_at
 from webapp.costing.own.pence import pence_in
 from webapp.costing.own.rows import OwnRow
 from webapp.costing.own.taxes import without_phrase
@@ -33,9 +35,9 @@ def money_in(text: str, told: Told) -> tuple[Read, str]:
 
 
 def price_in(text: str, told: Told) -> tuple[Read, str]:
-    """The same of a price of packs, which may be for several: 16 of "2 for £16"."""
+    """The same of a price of packs, which may be for several: 16 of "2 for £16", and 4.50 of "2 @ £4.50"."""
     found = _BUNDLE.fullmatch(text)
-    return money_in(found["price"] if found else text, told)
+    return money_in(found["price"] if found else packs_at(text)[1], told)
 
 
 def bundle_in(text: str) -> Decimal:
@@ -46,7 +48,11 @@ def bundle_in(text: str) -> Decimal:
 
 def bundled(row: OwnRow, role: str, packs: Decimal, *, per: str) -> Decimal:
     """How many packs the price of a row is for, where its cell says that it is for several; else as many as it was."""
-    many = bundle_in(row.text(role))
+    at = packs_at(row.text(role))[0]
+    if at != ONE and packs == ONE and row.text("packs") not in BLANK:
+        row.fault(role, f"{row.text(role)[:24]}, and {row.text('packs')} was bought: correct one of them.")
+        return packs
+    many = at if at != ONE else bundle_in(row.text(role))
     if many == ONE or (packs in (ONE, many) and not per):
         return many if packs == ONE else packs
     other = f"it is for one {per}" if per else f"{row.text('packs')} were bought"

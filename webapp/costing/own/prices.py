@@ -20,10 +20,12 @@ from webapp.costing.book import Book, Id
 from webapp.costing.called import Names, known
 from webapp.costing.densities import suggestions
 from webapp.costing.limits import name_key
+from webapp.costing.own import order_taxes
 from webapp.costing.own.cells import MONEY_PLACES, fitting, rounded
 from webapp.costing.own.freights import NO_ORDER, add_freight, add_rows, say_freights
 from webapp.costing.own.material_row import MaterialRow
 from webapp.costing.own.order_numbers import numbered
+from webapp.costing.own.order_taxes import add_tax, add_tax_row, say_taxes
 from webapp.costing.own.plan import (
     ABOUT,
     LIST,
@@ -76,7 +78,11 @@ def plan_materials(book: Book, rows: Sequence[MaterialRow], how: How, of: Mappin
         if not row.wrong:
             _priced(plan, said)
     add_rows(plan)
+    for row, over, _ in plan.besides:
+        if row.order_tax is not None:
+            add_tax_row(plan, row, over)
     say_freights(plan)
+    say_taxes(plan)
     return plan
 
 
@@ -126,9 +132,8 @@ def _priced(plan: Plan, said: MaterialSaid) -> None:
     if row.tax_in is not None and row.tax_rate is None and row.tax_in == plan.book.terms.registered:
         said.remarks.append(_NO_RATE[row.tax_in])
     supplier, day = row.supplier or how.supplier, row.day or how.day
-    if row.freight is not None and not (how.prices == PAID and supplier and day):
-        amount = how.written.number(row.freight.value)
-        said.remarks.append(f"Its freight, {amount}, is not taken: {NO_ORDER}.")
+    if not (how.prices == PAID and supplier and day):
+        said.remarks += _of_no_order(row, how)
     if how.prices == PAID and supplier and day:
         _paid(plan, said, supplier, day)
     elif how.prices == LIST and supplier:
@@ -142,6 +147,12 @@ def _priced(plan: Plan, said: MaterialSaid) -> None:
             said.remarks.append("It was bought before: what was paid counts, so its price stays.")
             return
         _start(plan, said, rate)
+
+
+def _of_no_order(row: MaterialRow, how: How) -> list[str]:
+    """What is said of freight and sales tax of a row that is in no order."""
+    beside = (("freight", row.freight, NO_ORDER), ("sales tax", row.order_tax, order_taxes.NO_ORDER))
+    return [f"Its {what}, {how.written.number(one.value)}, is not taken: {why}." for what, one, why in beside if one]
 
 
 def _rate(plan: Plan, row: MaterialRow) -> Decimal | None:
@@ -250,7 +261,9 @@ def _paid(plan: Plan, said: MaterialSaid, supplier: str, day: date) -> None:
         tax_rate=row.tax_rate or ZERO, tax_included=tax_is_in(row, plan.how) and bool(row.tax_rate),
     )  # fmt: skip
     again = purchase(ident, day, line) in plan.purchases
-    add_freight(plan, said, (ident, day, currency, row.order), again=again)
+    of = (ident, day, currency, row.order)
+    add_freight(plan, said, of, again=again)
+    add_tax(plan, said, of, again=again)
     if again:
         said.remarks.append("This purchase stands in the book already: it is not entered again.")
         return

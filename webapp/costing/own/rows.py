@@ -40,7 +40,9 @@ _TOTAL_OF = re.compile(
 )
 NOT_IN_ANY, FIGURES, WITHOUT_AMOUNTS = "in none of these formulas", "figures beside the formulas", "no amounts below it"
 #: what holds a number, so that 30-40 is no name or code
-AMOUNTS_OF = frozenset(("pack", "packs", "tax_rate", "freight", "density", "batch", "size", *AMOUNTS, *PRICES))
+AMOUNTS_OF = frozenset(
+    ("pack", "packs", "tax_rate", "freight", "order_tax", "density", "batch", "size", *AMOUNTS, *PRICES)
+)
 FOOTNOTE = "a note"
 #: of a title
 LEFT_OUT = "left out, with what stands below it"

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from decimal import Decimal
 
 from webapp.costing.own.columns import (
@@ -24,6 +25,7 @@ from webapp.costing.own.currencies import without_money
 from webapp.costing.own.freight import FREE
 from webapp.costing.own.landed import take_landed
 from webapp.costing.own.material_heads import NOTE_HEAD
+from webapp.costing.own.money_tax import holds_money
 from webapp.costing.own.ounces import with_ounces
 from webapp.costing.own.paid import take_paid
 from webapp.costing.own.price_heads import ALL_PACKS, packs_said, plain_words, tax_said, without_besides
@@ -77,8 +79,7 @@ def settled(table: OwnTable, layout: Layout) -> Layout:
         roles[roles.index("pack")] = "price"
     if {"price", "net_price"} <= set(roles) and layout.heads and not _is_of_tax(table, layout, roles):
         roles[roles.index("net_price")] = "price"
-    if {"price", "net_price", "tax_rate"} <= set(roles) and _is_tax_itself(table, layout, roles):
-        roles[roles.index("tax_rate")] = ""  # the tax itself, between a price without it and one with it
+    _take_money_of_tax(table, layout, roles)
     if "price" in roles and layout.heads:
         roles = [role or _other_price(table, layout, place, roles.index("price")) for place, role in enumerate(roles)]
     if "pack" not in roles:
@@ -89,6 +90,14 @@ def settled(table: OwnTable, layout: Layout) -> Layout:
     take_paid(table, layout, roles)
     take_landed(table, layout, roles)
     return Layout(layout.holds, layout.heads, tuple(roles[: max(len(layout.roles), _last(roles))]))
+
+
+def _take_money_of_tax(table: OwnTable, layout: Layout, roles: list[str]) -> None:
+    """Tax in money below a head of its rate: left out between a price without it and one with it, else an order's."""
+    if {"price", "net_price", "tax_rate"} <= set(roles) and _is_tax_itself(table, layout, roles):
+        roles[roles.index("tax_rate")] = ""
+    if "tax_rate" in roles and holds_money(table, replace(layout, roles=tuple(roles))):
+        roles[roles.index("tax_rate")] = "order_tax"
 
 
 def _take_taxed(table: OwnTable, layout: Layout, roles: list[str]) -> None:

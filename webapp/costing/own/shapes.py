@@ -15,6 +15,7 @@ from webapp.costing.own.answered import (
     JUST_ABOVE,
     OF_ONE,
     OF_PACK,
+    RATE,
     TAKEN_OFF,
     UNKNOWN,
 )
@@ -88,6 +89,8 @@ class OwnSheet:
     """Whether its unit prices are those of a "pack" or of "one" kg, g, L, piece."""
     discount: str = ""
     """Whether a discount in a row of its own is taken "off" the rows above it, or "none" of it is."""
+    order_tax: str = ""
+    """Whether sales tax in money comes on "top" of its prices, is "in" them, or "none" of it counts; or is a "rate"."""
     words: str = ""
     """"unknown" where words in place of a price say that it is not known yet."""
     zero: str = ""
@@ -227,6 +230,7 @@ _SHEET = Shape(
         Field("each", lim.Choice(("", OF_PACK, OF_ONE))),
         Field("discount", lim.Choice(("", TAKEN_OFF, NOT_TAKEN))),
         Field("shared", lim.Choice(("", ALL_OF_DAY, JUST_ABOVE, NOT_TAKEN))),
+        Field("order_tax", lim.Choice(("", ON_TOP, INSIDE, NOT_TAKEN, RATE))),
         Field("words", lim.Choice(("", UNKNOWN))),
         Field("zero", lim.Choice(("", FREE_OF_CHARGE, UNKNOWN))),
         Field("titles", lim.Choice(("", FIRST, LAST))),

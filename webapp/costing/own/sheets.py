@@ -34,6 +34,7 @@ from webapp.costing.own.lines import FormulaRows
 from webapp.costing.own.material_row import MaterialRow
 from webapp.costing.own.mended import changing, corrected
 from webapp.costing.own.money import bare_beside_others
+from webapp.costing.own.money_tax import with_answer
 from webapp.costing.own.not_read import with_what_is_not_read
 from webapp.costing.own.orders import Ordered, orders_in, with_remarks, with_years
 from webapp.costing.own.ours import ours_asked, with_ours
@@ -54,6 +55,7 @@ from webapp.costing.own.seen import (
     weighed_by_price,
 )
 from webapp.costing.own.selling import price_columns
+from webapp.costing.own.tax_on_top import WithTax, with_order_tax
 from webapp.costing.own.taxed import taxes_of
 from webapp.costing.own.told import OfSheet, Told
 from webapp.costing.own.twice import once_each
@@ -176,8 +178,16 @@ def _bought(book: Book, reading: OwnReading, told: Told, choices: Choices, order
     every, dense, weighed = with_densities(reading.tables, reading.layouts, every, choices.how.means, told.written)
     once, again, contradicting = once_each(reading.tables, every)
     rows = sorted((*once, *dense), key=lambda one: (one.sheet, one.row))
+    taxed = with_order_tax(
+        reading.tables,
+        reading.layouts,
+        rows,
+        choices.of_sheets,
+        WithTax([], book, told.written, replace(choices.how, prices=choices.prices or _guessed(rows))),
+    )
+    rows = taxed.rows
     how = replace(choices.how, prices=choices.prices or _guessed(rows))
-    sharing = shared(rows, how, book.workshop.currency, choices.of_sheets)
+    sharing = shared(rows, how, book.workshop.currency, choices.of_sheets, registered=book.terms.registered)
     rows = list(sharing.rows)
     plan = plan_materials(book, rows, how, choices.of_sheets)
     formulas, passed = formulas_of(reading, told, choices, names_with(book, plan, ())[0], counted_in(book, plan))
@@ -195,8 +205,8 @@ def _bought(book: Book, reading: OwnReading, told: Told, choices: Choices, order
         *sharing.wrong,
         *plan.wrong,
     )
-    left = (*skipped, *weighed, *sharing.passed, *plan.passed, *again, *passed)
-    return _Bought(rows, how.prices, plan, formulas, left, wrong, contradicting)
+    left = (*skipped, *weighed, *taxed.passed, *sharing.passed, *plan.passed, *again, *passed)
+    return _Bought(rows, how.prices, plan, formulas, left, wrong, (*contradicting, *taxed.asked))
 
 
 def _said_of_bought(book: Book, bought: _Bought) -> dict[str, Any]:
@@ -240,6 +250,7 @@ def _layout(number: int, table: OwnTable, choices: Choices, guessed: Layout) -> 
     else:
         layout = chosen if chosen.roles or chosen.holds == NOTHING else laid_out_as(table, chosen.holds)
     told = choices.of_sheets.get(number, OfSheet())
+    layout = with_answer(table, layout, told.order_tax)
     if layout.holds != MATERIALS or told.counts != "yes":
         return layout
     return counted(table, layout, for_all=told.priced == "all")

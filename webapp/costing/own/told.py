@@ -26,6 +26,7 @@ class Told:
     rate: Decimal | None = None
     each: str = ""
     discount: str = ""
+    order_tax: str = ""
     words: str = ""
     zero: str = ""
     titles: str = ""
@@ -72,6 +73,8 @@ class OfSheet:
     """Whether its unit prices are those of a "pack" or of "one" kg, g, L, piece."""
     discount: str = ""
     """Whether a discount in a row of its own is taken "off" the rows above it, or "none" of it is."""
+    order_tax: str = ""
+    """Whether sales tax in money comes on "top" of its prices, is "in" them, or "none" of it counts; or is a "rate"."""
     words: str = ""
     """"unknown" where words in place of a price say that it is not known yet."""
     zero: str = ""

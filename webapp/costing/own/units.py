@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 import unicodedata
+from decimal import Decimal
 from fractions import Fraction
 
 from webapp.costing.written_units import unit_of
@@ -129,9 +130,21 @@ def parted_aside(text: str) -> tuple[str, str]:
     if not found:
         return text, ""
     words = set(re.findall(r"[^\W\d_]+", found[2].casefold().replace(".", "")))
-    if words and words <= _FLUID | set(SYSTEMS) | _OUNCES | {"measure", "gallon", "gallons", "pint", "pints"}:
+    of_measure = words <= _FLUID | set(SYSTEMS) | _OUNCES | {"measure", "gallon", "gallons", "pint", "pints"}
+    if words and of_measure and not _is_again(found[1], found[2]):
         return text, ""
     return f"{found[1]} {found[3]}".strip(), found[2].strip()
+
+
+def _is_again(text: str, aside: str) -> bool:
+    """Whether ounces beside an amount are no more of it: 16 fl oz (14.4 oz), 1 lb (16 oz); not 2 lb (8 oz)."""
+    ounces = re.fullmatch(r"([0-9]+(?:\.[0-9]+)?) ?(?:oz|ounces?)\.?", aside.strip().casefold())
+    if ounces is None:
+        return False
+    pounds = re.fullmatch(r"([0-9]+(?:\.[0-9]+)?) ?(?:lbs?|pounds?)\.?", text.strip().casefold())
+    if pounds is None:
+        return not re.search(r"\b(?:lbs?|pounds?)\b|[0-9]lbs?\b", text.casefold())
+    return Decimal(ounces[1]) == Decimal(pounds[1]) * OUNCES_IN_POUND
 
 
 def is_range(text: str) -> bool:

@@ -10,6 +10,7 @@ from webapp.costing.own.answered import (
     JUST_ABOVE,
     OF_ONE,
     OF_PACK,
+    RATE,
     TAKEN_OFF,
     UNKNOWN,
 )
@@ -111,6 +112,16 @@ OF_SHEET: Mapping[str, tuple[str, tuple[tuple[str, str], ...]]] = {
             (ALL_OF_DAY, "is shared over all orders of its day, by value"),
             (JUST_ABOVE, "is that of the supplier right above it"),
             (NOT_TAKEN, "is not to be counted"),
+        ),
+    ),
+    "order_tax": (
+        "sales tax in plain numbers",
+        (
+            ("", "choose"),
+            (ON_TOP, "is money that comes on top of these prices"),
+            (INSIDE, "is money that is in these prices already"),
+            (NOT_TAKEN, "is not to be counted"),
+            (RATE, "is a rate in percent"),
         ),
     ),
     "words": ("words in place of a price mean", (("", "choose"), (UNKNOWN, "that it is not known yet"))),

@@ -1,0 +1,126 @@
+"""Columns of sales tax in money: told from those of its rate by what stands in them, else by what was chosen."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from decimal import Decimal
+
+from webapp.costing.own.answered import RATE
+from webapp.costing.own.columns import BLANK, MATERIALS, PRICES, Layout, OwnTable, bare_number
+from webapp.costing.own.currencies import without_money
+from webapp.costing.own.price_heads import currency_said
+
+_A_CENT = Decimal("0.01")
+
+
+def holds_money(table: OwnTable, layout: Layout) -> bool:
+    """Whether a column that is taken for a rate of tax may be the tax itself: by its cells, or where they stand."""
+    return says_money(table, layout, "tax_rate") or at_heads_alone(table, layout, "tax_rate")
+
+
+def says_money(table: OwnTable, layout: Layout, role: str) -> bool:
+    """Whether a column of tax can be nothing but money: most cells say so, or are the same share of each price."""
+    price = next((place for one in ("net_price", "price") if (place := layout.place(one)) is not None), None)
+    tax = layout.place(role)
+    if tax is None or price is None:
+        return False
+    rows = [(table.cell(row, tax), table.cell(row, price)) for row in range(layout.heads + 1, len(table.rows) + 1)]
+    money = [bool(without_money(one)[1]) for one, _ in rows if one not in BLANK]
+    if sum(money) * 2 > len(money) or _is_added(table, layout, price, tax):
+        return True
+    pairs = [
+        (Decimal(bare_number(one)), Decimal(bare_number(of)))
+        for one, of in rows
+        if bare_number(one).strip("0.") and bare_number(of)  # without tax nothing tells
+    ]
+    if len({one for one, _ in pairs}) < 2 or not all(of for _, of in pairs):
+        return False
+    share = max(pairs, key=lambda pair: pair[1])
+    return all(abs(one - of * share[0] / share[1]) <= _A_CENT for one, of in pairs)
+
+
+def _is_added(table: OwnTable, layout: Layout, price: int, tax: int) -> bool:
+    """Whether price and tax together are what another column says, in each row and in two at least that have tax."""
+    free = [place for place in range(table.width) if not any(layout.roles[place : place + 1])]
+    places = (*free, *([one] if (one := layout.place("packs")) is not None else []))
+    rows = [
+        [bare_number(table.cell(row, place)) for place in (price, tax)] + [table.cell(row, one) for one in places]
+        for row in range(layout.heads + 1, len(table.rows) + 1)
+    ]
+    taxed = [row for row in rows if row[0] and row[1].strip("0.")]
+    packs = layout.place("packs")
+    return len(taxed) > 1 and any(all(_adds_up(row, at, packs) for row in taxed) for at in range(2, 2 + len(free)))
+
+
+def _adds_up(row: list[str], at: int, packs: int | None) -> bool:
+    """Whether one price, or that of all packs, and the tax are a total; packs stand last."""
+    total, price, tax = (bare_number(row[one]) for one in (at, 0, 1))
+    many = bare_number(row[-1]) if packs is not None else "1"
+    if not total:
+        return False
+    wholes = {Decimal(price), Decimal(price) * Decimal(many or "1")}
+    return any(abs(one + Decimal(tax) - Decimal(total)) <= _A_CENT for one in wholes)
+
+
+def at_heads_alone(table: OwnTable, layout: Layout, role: str) -> bool:
+    """Whether plain numbers of tax stand in the first rows of orders alone, or beside freight alone, so for all of it.
+
+    A rate would stand in each row, since nothing says that it holds for those below.
+    """
+    tax = layout.place(role)
+    if tax is None or not layout.heads or _says_percent(table.cell(layout.heads, tax)):
+        return False
+    rows = list(_priced(table, layout))
+    filled = [row for row in rows if table.cell(row, tax) not in BLANK]
+    if not filled or len(filled) == len(rows) or not all(bare_number(table.cell(row, tax)) for row in filled):
+        return False
+    below = [row for row in rows if row not in filled and not _begins(table, layout, row)]
+    return bool(below) and filled[0] == rows[0] and all(_begins(table, layout, row) for row in filled)
+
+
+def _says_percent(head: str) -> bool:
+    return "%" in head or "rate" in head.casefold() or "satz" in head.casefold()
+
+
+def _priced(table: OwnTable, layout: Layout) -> Iterator[int]:
+    """The rows with a name and a price."""
+    names = [place for role in ("name", "inci") if (place := layout.place(role)) is not None]
+    prices = [place for role in PRICES if (place := layout.place(role)) is not None]
+    for row in range(layout.heads + 1, len(table.rows) + 1):
+        if all(any(table.cell(row, place) not in BLANK for place in places) for places in (names, prices)):
+            yield row
+
+
+def _begins(table: OwnTable, layout: Layout, row: int) -> bool:
+    """Whether a row is the first of its order: freight stands in it, or other supplier or day than right above."""
+    freight = layout.place("freight")
+    if freight is not None and table.cell(row, freight) not in BLANK:
+        return True
+    places = [place for role in ("supplier", "day") if (place := layout.place(role)) is not None]
+    here, above = ([table.cell(number, place) for place in places] for number in (row, row - 1))
+    return any(here) and (row - 1 == layout.heads or here != above)
+
+
+def with_answer(table: OwnTable, layout: Layout, said: str) -> Layout:
+    """The layout with a column of plain numbers of tax as it was said to be: a rate in percent, or money."""
+    money, rate = layout.place("order_tax"), layout.place("tax_rate")
+    if layout.holds != MATERIALS or not said:
+        return layout
+    if said == RATE and money is not None and rate is None and not says_money(table, layout, "order_tax"):
+        return _with(layout, money, "tax_rate")
+    if said != RATE and rate is not None and money is None and holds_money(table, layout):
+        return _with(layout, rate, "order_tax")
+    return layout
+
+
+def _with(layout: Layout, place: int, role: str) -> Layout:
+    return replace(layout, roles=(*layout.roles[:place], role, *layout.roles[place + 1 :]))
+
+
+def is_plain(table: OwnTable, layout: Layout) -> bool:
+    """Whether nothing but its place tells that a column of tax holds money: it may be a rate in percent after all."""
+    place = layout.place("order_tax")
+    if place is None or says_money(table, layout, "order_tax"):
+        return False
+    return not (layout.heads and currency_said(table.cell(layout.heads, place)))
