@@ -219,7 +219,7 @@ def test_whole_numbers_are_no_units() -> None:
 
 
 def both(priced: str, counts: str) -> dict[int, OfSheet]:
-    return {0: OfSheet("", priced, counts=counts)}
+    return {0: OfSheet(priced=priced, counts=counts)}
 
 
 def test_of_many_rows_four_of_five_have_to_come_out() -> None:

@@ -62,7 +62,7 @@ def chosen(draw: st.DrawFn) -> Choices:
     sign, days, system, unit = (
         draw(st.sampled_from(one)) for one in (("", ".", ","), ("", "day first"), ("", "US"), ("", "kg"))
     )
-    told = Told(sign, days, system, unit)
+    told = Told(sign, days, system, unit=unit)
     how = How(
         draw(st.sampled_from((PAID, LIST, ABOUT))),
         draw(st.sampled_from(("", "Mill"))),
@@ -71,7 +71,9 @@ def chosen(draw: st.DrawFn) -> Choices:
     marks = st.sampled_from(("s0_r1_c0", "s0_r2_c5", "s9_r1_c1", "s0_r99999_c1", "x", ""))
     fixes = draw(st.dictionaries(marks, st.sampled_from(CELLS), max_size=3))
     found = draw(st.dictionaries(st.integers(0, 1), layouts(), max_size=2))
-    of = OfSheet(draw(st.sampled_from(("", "kg", "pieces"))), draw(st.sampled_from(("", "one", "all", "none"))))
+    of = OfSheet(
+        unit=draw(st.sampled_from(("", "kg", "pieces"))), priced=draw(st.sampled_from(("", "one", "all", "none")))
+    )
     left = frozenset(draw(st.lists(marks, max_size=2)))
     how = replace(how, by_price=draw(st.booleans()))
     return Choices(found, told, draw(st.sampled_from(("", "grams"))), "", how, fixes, left, of_sheets={0: of})

@@ -28,9 +28,9 @@ def test_what_is_priced_by_the_hundred_costs_a_hundredth(head: str, one: str) ->
 
 def test_it_is_of_the_unit_beside_it_and_else_asked_of_what_is_no_packaging() -> None:
     assert costs(read("Item|Unit|Price per 100\nShea butter|g|3.70"))["Shea butter"] == Decimal("0.037")
-    assert costs(read("Item|Price per 100\nShea butter|3.70", of_sheets={0: OfSheet("g")}))["Shea butter"] == Decimal(
-        "0.037"
-    )
+    assert costs(read("Item|Price per 100\nShea butter|3.70", of_sheets={0: OfSheet(unit="g")}))[
+        "Shea butter"
+    ] == Decimal("0.037")
     asked = read("Item|Price per 100\nShea butter|3.70")
     assert sentences(asked) == [
         ("B2", "For 100 of what is this price? Write it behind the price, such as 12.50/100 g.")

@@ -23,7 +23,7 @@ OZ = F("28.349523125")
 
 
 def told(priced: str = "", unit: str = "") -> dict[int, OfSheet]:
-    return {0: OfSheet(unit, priced)}
+    return {0: OfSheet(unit=unit, priced=priced)}
 
 
 def lines(reading: OwnReading) -> list[tuple[Decimal, Decimal, str, Decimal | None]]:

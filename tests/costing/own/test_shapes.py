@@ -61,7 +61,7 @@ def test_what_is_sent_are_the_choices_that_the_sheets_are_read_by() -> None:
         0: Layout(MATERIALS, 1, ("name", "pack", "")),
         1: Layout(MATERIALS, 1, ("name", "pack", "price")),
     }
-    assert found.told == Told(",", "day first", "US", "kg", "GBP")
+    assert found.told == Told(",", "day first", "US", "GBP", unit="kg")
     rates = {"GBP": Decimal("1.2")}
     assert found.how == How(
         LIST,

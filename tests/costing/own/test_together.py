@@ -95,7 +95,7 @@ def test_numbers_beside_names_that_may_be_formulas_are_asked_before_anything_is_
     assert formulas.good, (formulas.faults, sentences(formulas))
     balm = F(8, 1000) * F(30, 61) + F(6, 1000) * F(20, 61) + F(10, 1000) * F(11, 61)
     assert near(costs(formulas)["Balm"], balm)
-    chosen, told = Layout(MATERIALS, 1, ("name", "pack", "price", "")), OfSheet("g", counts="no")
+    chosen, told = Layout(MATERIALS, 1, ("name", "pack", "price", "")), OfSheet(unit="g", counts="no")
     prices = read(MATRIX, layouts={0: chosen}, of_sheets={0: told})
     assert prices.good
     assert near(costs(prices)["Olive oil"], F(40, 20))

@@ -28,9 +28,6 @@ from webapp.costing.own.titles import told_apart
 from webapp.costing.own.told import OfSheet, Told
 from webapp.costing.own.totals import ask_of_below
 
-#: what is said of one sheet that its rows are read by
-_SAID_OF_ROWS = {one.name for one in fields(OfSheet)} & {one.name for one in fields(Told)}
-
 
 def materials_of(
     reading: OwnReading, told: Told, choices: Choices, orders: Mapping[int, Ordered], today: date
@@ -100,7 +97,7 @@ def products_of(reading: OwnReading, told: Told, choices: Choices) -> tuple[list
 def of_sheet(told: Told, choices: Choices, number: int) -> Told:
     """What was said for all sheets, with what was said of one."""
     of = choices.of_sheets.get(number, OfSheet())
-    said = {name: getattr(of, name) for name in _SAID_OF_ROWS}
+    said = {one.name: getattr(of, one.name) for one in fields(OfSheet)}
     return replace(told, **{**said, "unit": of.unit or told.unit})
 
 

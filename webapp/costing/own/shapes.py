@@ -59,48 +59,17 @@ class OwnColumn:
 
 
 @dataclass(frozen=True, slots=True)
-class OwnSheet:
-    """One sheet: its cells parted by tabs, semicolons or commas. Without `holds` all of its layout is guessed."""
+class OwnSheet(OfSheet):
+    """One sheet, with what is said of it: its cells parted by tabs, semicolons or commas.
+
+    Without `holds` all of its layout is guessed.
+    """
 
     text: str
     title: str = "Sheet"
     holds: str = ""
     heads: Decimal = Decimal(0)
     columns: tuple[OwnColumn, ...] = ()
-    unit: str = ""
-    """What its amounts without a unit are in."""
-    priced: str = ""
-    """Whether a price beside a number of packs is for "one" of them or for "all"; "none": it holds no prices."""
-    formulas: str = ""
-    """Whether amounts in columns beside its prices are formulas: "yes" or "no"."""
-    counts: str = ""
-    """Whether whole numbers in a column that is left out are how many packs were bought: "yes" or "no"."""
-    freight: str = ""
-    """Whether its freight comes on "top" of its prices, is "in" them, or "none" of it counts."""
-    tax: str = ""
-    """How tax stands in rows that say nothing of it: "in" the price, "out" (on top of it), or "none"."""
-    yes: str = ""
-    """How it stands where a column says yes, and where it says no: "in_out", "in_none", "out_none" or "out_in"."""
-    rate: Decimal | None = None
-    """The rate of tax in percent where the sheet says none."""
-    orders: str = ""
-    """Whether rows that leave supplier and day blank are of the order "above" them, or of "none"."""
-    each: str = ""
-    """Whether its unit prices are those of a "pack" or of "one" kg, g, L, piece."""
-    discount: str = ""
-    """Whether a discount in a row of its own is taken "off" the rows above it, or "none" of it is."""
-    order_tax: str = ""
-    """Whether sales tax in money comes on "top" of its prices, is "in" them, or "none" of it counts; or is a "rate"."""
-    words: str = ""
-    """"unknown" where words in place of a price say that it is not known yet."""
-    zero: str = ""
-    """Whether a price of 0 is "free", or "unknown"."""
-    shared: str = ""
-    """Whether freight below orders of several suppliers is of all of its "day", of that "above" it, or "none"."""
-    titles: str = ""
-    """Which of several lines above a formula is its name: the "first" or the "last"."""
-    method: str = ""
-    """Whether words alone between ingredients are a "note", or "names" of formulas."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -320,7 +289,7 @@ def choices_from(sent: OwnSheets, tables: tuple[OwnTable, ...]) -> Choices:
     )
     fixes = {cell_mark(int(one.sheet), int(one.row), int(one.column)): one.text for one in sent.fixes}
     left_out = frozenset(row_mark(int(one.sheet), int(one.row)) for one in sent.left_out)
-    told = Told(sent.sign, sent.days, sent.system, sent.unit, sent.currency)
+    told = Told(sent.sign, sent.days, sent.system, sent.currency, unit=sent.unit)
     kinds = {mark_of(one.name): one.amounts for one in sent.formulas}
     of = {number: of for number, one in enumerate(sent.sheets) if (of := _of(one)) != OfSheet()}
     found = Choices(layouts, told, sent.amounts, sent.prices, how, fixes, left_out, kinds, sent.batch, sent.ounces, of)

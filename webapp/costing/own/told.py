@@ -8,47 +8,7 @@ from decimal import Decimal
 from webapp.costing.own.written import Written
 
 
-@dataclass(frozen=True, slots=True)
-class Told:
-    """What a person said once for all sheets; "" where nobody said anything."""
-
-    sign: str = ""
-    days: str = ""
-    """"day first" or "month first"."""
-    system: str = ""
-    """"US" or "imp", for gallons, pints, fluid ounces."""
-    unit: str = ""
-    currency: str = ""
-    priced: str = ""
-    freight: str = ""
-    tax: str = ""
-    yes: str = ""
-    rate: Decimal | None = None
-    each: str = ""
-    discount: str = ""
-    order_tax: str = ""
-    words: str = ""
-    zero: str = ""
-    titles: str = ""
-    method: str = ""
-    year: str = ""
-    """Of one sheet, as `OfSheet` has them."""
-    basis: str = ""
-    """Of one sheet: for one of what its title says that all of its prices are."""
-    taxed: bool = False
-    """Of one sheet: whether its numbers show that tax is in its prices."""
-    shown: Decimal | None = None
-    """Of one sheet: the rate of tax that its prices with tax and without show beside each other."""
-    registered: bool = False
-    """Whether the workshop reclaims the tax that it pays."""
-    home: str = "EUR"
-    exact: bool = field(default=False, compare=False)
-    """Whether a plain number has a decimal point whatever `sign` says (it came as a number)."""
-    written: Written = field(default=Written(), compare=False)
-    """How figures are written in what is said."""
-
-
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class OfSheet:
     """What a person said of one sheet: the unit of amounts that have none, what its prices are for, what is beside."""
 
@@ -85,3 +45,30 @@ class OfSheet:
     """Whether the "first" or the "last" of several lines above a formula is its name."""
     method: str = ""
     """Whether words alone between ingredients are a "note", or "names" of formulas."""
+
+
+@dataclass(frozen=True, slots=True)
+class Told(OfSheet):
+    """What a person said once for all sheets, with what was said of the one that is read; "" where nobody did."""
+
+    sign: str = ""
+    days: str = ""
+    """"day first" or "month first"."""
+    system: str = ""
+    """"US" or "imp", for gallons, pints, fluid ounces."""
+    currency: str = ""
+    year: str = ""
+    """Of one sheet: the year of days that say none."""
+    basis: str = ""
+    """Of one sheet: for one of what its title says that all of its prices are."""
+    taxed: bool = False
+    """Of one sheet: whether its numbers show that tax is in its prices."""
+    shown: Decimal | None = None
+    """Of one sheet: the rate of tax that its prices with tax and without show beside each other."""
+    registered: bool = False
+    """Whether the workshop reclaims the tax that it pays."""
+    home: str = "EUR"
+    exact: bool = field(default=False, compare=False)
+    """Whether a plain number has a decimal point whatever `sign` says (it came as a number)."""
+    written: Written = field(default=Written(), compare=False)
+    """How figures are written in what is said."""
