@@ -137,7 +137,7 @@ NUMBERS = {
     "slips.MOST_LOOKED_AT": "100",
     "own.packs._HALF_A_CENT": "0.005",
     "own.prices._WORTH_SAYING": "0.0005",
-    "own.seen.WORTH_SAYING": "0.05",
+    "own.seen.WORTH_SAYING": "0.02",
     "own.all_in._TOP": "3",
     "own.made._FEW": "50",
     "own.method._MANY": "5",

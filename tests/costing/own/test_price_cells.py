@@ -163,3 +163,18 @@ def test_packs_at_a_price_each_are_wrong_where_a_column_says_another_number() ->
     assert read(f"{head}|2|2 @ €11.50").good
     assert sentences(read(f"{head}|1|2 @ €11.50")) == [("F2", "2 @ €11.50, and 1 was bought: correct one of them.")]
     assert sentences(read(f"{head}|3|2 @ €11.50"))[0][0] == "F2"
+
+
+def test_a_price_of_several_that_is_corrected_says_again_for_how_many_it_is() -> None:
+    """Three for 12.00 are 4.00 each; 12.00 alone was taken for one pack."""
+    text = "Date|Shop|Item|Size|Price\n2026-03-03|N|Coconut|500 g|3 @ €6.00\n2026-03-03|N|Wax|1 kg|9"
+    said = read(text, fixes={"s0_r2_c4": "12.00"})
+    assert [where for where, _ in sentences(said)] == ["E2"]
+    assert "Type it as “3 @ …” with the price of one, or “3 for …” with that of all." in sentences(said)[0][1]
+    for typed in ("3 @ 4.00", "3 for 12.00"):
+        told = read(text, fixes={"s0_r2_c4": typed})
+        assert told.good, sentences(told)
+        assert near(costs(told)["Coconut"], F(4, 500))
+    assert read(text, fixes={"s0_r2_c4": "1 @ 6.00"}).good
+    assert read(text, fixes={"s0_r2_c4": "12.00"}, left_out=frozenset({"s0_r2"})).good
+    assert read(text.replace("500 g", "2 x 250 g"), fixes={"s0_r2_c3": "500 g"}).good  # a pack, and no price

@@ -216,9 +216,12 @@ def test_no_formula_at_all_is_wrong_at_the_product() -> None:
 
 
 def test_jars_that_bear_what_is_left_of_a_batch_say_so() -> None:
-    """1000 g fill 2 jars of 340 g and leave 320 g, 32 %; 20 of 50 g leave nothing, 10 of 95 g leave 50 g, 5 %."""
-    text = "Product|Formula|Size\nPot|Firm pomade|340 g\nTin|Firm pomade|50 g\nJar|Firm pomade|95 g"
-    pot, tin, jar = read(PRICES, SUM, text, book=SELLING).products
+    """1000 g fill 2 jars of 340 g and leave 320 g, 32 %; 20 of 50 g leave nothing, 20 of 49 g leave 20 g, 2 %."""
+    text = (
+        "Product|Formula|Size\nPot|Firm pomade|340 g\nTin|Firm pomade|50 g\nJar|Firm pomade|49 g\nTub|Firm pomade|95 g"
+    )
+    pot, tin, jar, tub = read(PRICES, SUM, text, book=SELLING).products
+    assert tub.fill is not None  # 10 of 95 g leave 50 g
     assert pot.fill is not None
     assert [pot.fill.filled, pot.fill.left_grams, pot.fill.batch_grams] == [D(2), D(320), D(1000)]
     assert tin.fill is jar.fill is None

@@ -3,16 +3,17 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import replace
 from decimal import Decimal
 
 from webapp.costing.amounts import HUNDRED, ONE
 from webapp.costing.own import cells
 from webapp.costing.own.cells import MONEY_PLACES, Read
-from webapp.costing.own.columns import BLANK
+from webapp.costing.own.columns import BLANK, PRICES, Layout, OwnTable
 from webapp.costing.own.pack_prices import packs_at
 from webapp.costing.own.pence import pence_in
-from webapp.costing.own.rows import OwnRow
+from webapp.costing.own.rows import OwnRow, Wrong, place_of, row_mark
 from webapp.costing.own.taxes import without_phrase
 from webapp.costing.own.told import Told
 
@@ -44,6 +45,30 @@ def bundle_in(text: str) -> Decimal:
     """For how many packs together a cell says that its price is: 2 of "2 for £16"; 1 where it says none."""
     found = _BUNDLE.fullmatch(text)
     return Decimal(found["many"]) if found else ONE
+
+
+def counts_lost(
+    tables: Sequence[OwnTable], layouts: Sequence[Layout], fixes: Mapping[str, str], left_out: Collection[str]
+) -> Iterator[Wrong]:
+    """Prices that said of how many packs they are, and were corrected without it: nobody knows for how many it is."""
+    for mark, text in fixes.items():
+        place = place_of(mark)
+        if place is None or "_c" not in mark or not text.strip() or place[0] >= len(tables):
+            continue
+        sheet, row, column = place
+        before, role = tables[sheet].cell(row, column), layouts[sheet].roles[column : column + 1]
+        is_price = role and role[0] in PRICES and row_mark(sheet, row) not in left_out
+        if is_price and _says_many(before) and not _says_many(text.strip()):
+            many = packs_at(before)[0] if packs_at(before)[0] != ONE else bundle_in(before)
+            words = (
+                f"The sheet says {before[:24]}, and {text.strip()[:24]} does not say for how many it is. Type it as "
+                f"\u201c{many} @ \u2026\u201d with the price of one, or \u201c{many} for \u2026\u201d with that of all."
+            )
+            yield Wrong(sheet, row, column, text.strip(), words)
+
+
+def _says_many(text: str) -> bool:
+    return bool(_BUNDLE.fullmatch(text)) or packs_at(text)[1] != text
 
 
 def bundled(row: OwnRow, role: str, packs: Decimal, *, per: str) -> Decimal:

@@ -24,7 +24,7 @@ from webapp.costing.units import MASS, VOLUME
 from webapp.costing.written_units import parted, unit_of
 
 #: from which share of a batch on what its whole jars leave over is worth a word: they bear it
-WORTH_SAYING = Decimal("0.05")
+WORTH_SAYING = Decimal("0.02")
 #: what a mL weighs by a price per kg that took a mL for a gram, or a fluid ounce (US, imperial) for an ounce
 _TAKEN_FOR = (ONE, MASS["oz"] / VOLUME["US fl oz"], MASS["oz"] / VOLUME["imp fl oz"])
 _ALIKE = Decimal("0.002")

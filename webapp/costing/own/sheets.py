@@ -41,6 +41,7 @@ from webapp.costing.own.ours import ours_asked, with_ours
 from webapp.costing.own.parts import Parting, with_parts
 from webapp.costing.own.plan import Plan
 from webapp.costing.own.planned import asked_names, counted_in, formula_changes, names_with, plan_formulas
+from webapp.costing.own.price_cells import counts_lost
 from webapp.costing.own.prices import ABOUT, LIST, PAID, plan_materials
 from webapp.costing.own.products import plan_products
 from webapp.costing.own.reading import Choices, OwnReading
@@ -70,6 +71,8 @@ def read_own(book: Book, tables: Sequence[OwnTable], choices: Choices) -> OwnRea
     """The sheets as they are understood, with the changes that they come to, and before them those of the workshop."""
     ours, first = with_ours(book, choices.money, choices.registered)
     found = _read(ours, tables, choices)
+    lost = counts_lost(tables[:MOST_SHEETS], found.layouts, changing(tables, choices.fixes), choices.left_out)
+    found = replace(found, wrong=(*found.wrong, *lost))
     changes = (*first, *found.changes) if found.changes else ()
     return replace(found, changes=changes, workshop=ours_asked(book, found, choices))
 
