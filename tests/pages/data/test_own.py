@@ -298,7 +298,7 @@ def test_jar_minutes_and_prices_on_two_channels_of_a_list(client: TestClient) ->
     seen = again(client, address, person="Mira", more="look").text
     assert "“Retail” is for" in words(seen)
     assert "Jar and label" in words(seen)
-    assert "50 g 0.41 0.66 3 min €14.00 (Market), €7.00 (Shops)" in words(seen)  # 50 g at 8.20 a kg
+    assert "50 g €0.41 €0.66 3 min €14.00 (Market), €7.00 (Shops)" in words(seen)  # 50 g at 8.20 a kg
     kept = again(client, address, person="Mira")
     assert kept.status_code == 303, words(kept.text)
     pot = client.get(f"/price/products/{number_of(client, '/price/products', 'Pot')}").text
@@ -346,9 +346,9 @@ def test_amounts_that_do_not_add_up_are_all_there_to_be_corrected_or_are_grams_a
     grams = again(client, address, more="look", **{field: "grams", "fix-s1_r3_c1": "120", "fix-s1_r4_c1": "80"}).text
     assert "Serum new, in grams 2 200 g €8.920" in words(grams)
     assert "Tin new" in words(grams)
-    assert "50 g 0.41" not in words(grams)
+    assert "50 g €0.41" not in words(grams)
     sized = again(client, address, more="look", batch="1000").text
-    assert "50 g 0.41" in words(sized)
+    assert "50 g €0.41" in words(sized)
     assert again(client, address).status_code == 303
 
 
