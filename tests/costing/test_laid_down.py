@@ -91,6 +91,7 @@ NUMBERS = {
     "supposing.MOST": "40",
     # How a maker's own sheet is read: what is looked at, and how near is near enough.
     "own.columns.ABOVE": "20",
+    "own.columns._MOST_KNOWN": "16384",  # cells whose words and looks are kept
     "own.columns.LOOKED_AT": "60",
     "own.money_tax._A_CENT": "0.01",
     "own.tax_on_top._ROUNDED": "0.011",

@@ -9,6 +9,7 @@ import re
 import unicodedata
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 from webapp.costing.own.currencies import is_money, named_so
 from webapp.costing.own.densities import is_density
@@ -163,6 +164,11 @@ class Layout:
         return tuple(place for place, one in enumerate(self.roles) if one == role)
 
 
+#: cells are looked at several times in each reading, as heads, as totals, as what their column holds
+_MOST_KNOWN = 16_384
+
+
+@lru_cache(maxsize=_MOST_KNOWN)
 def words_of(head: str) -> str:
     """A head without case, accents, marks and what stands in brackets."""
     bare = unicodedata.normalize("NFKD", head.casefold().replace("\u00df", "ss"))
@@ -310,6 +316,7 @@ def sort_of_most(cells: Sequence[str]) -> str:
     return max(counts, key=lambda one: counts[one]) if counts else ""
 
 
+@lru_cache(maxsize=_MOST_KNOWN)
 def sort_of(cell: str) -> str:
     """What one cell looks like: money, percent, a day, an amount with its unit, a bare number, or text."""
     if is_money(cell) or re.fullmatch(r"[0-9]{1,4} ?p", cell):
