@@ -132,3 +132,11 @@ def test_bare_amounts_among_grams_are_asked_by_the_one_choice_that_cures_all() -
 def test_an_ingredient_without_its_amount_is_asked_though_the_total_is_that_of_the_others() -> None:
     reading = recipes("Shea Whip\nShea butter | 400 g\nMango butter\nRosemary oil | 7 g\nTotal | 407 g")
     assert [one.cell for one in reading.wrong] == ["B3"]
+
+
+def test_a_total_of_the_lines_below_words_says_that_a_formula_begins_there() -> None:
+    """137 are 130 and 7, and not 537; a line without its amount leaves it to the words."""
+    below = titled(TWO.format(words="Whip soft", total=" \nTotal | 7 g"))
+    assert [name for name, _ in formulas(below)] == ["Shea Whip", "Whip soft"]
+    some = titled(TWO.format(words="Melt gently and cool.", total=" \nTotal | 537 g").replace("130 g", "some"))
+    assert [name for name, _ in formulas(some)] == ["Shea Whip"]

@@ -2,21 +2,23 @@
 
 from __future__ import annotations
 
+from decimal import Decimal
 from fractions import Fraction
 
 import pytest
 
-from tests.costing.own.test_sheets import costs, near, read, sentences, table
-from webapp.costing.own.columns import MATERIALS
+from tests.costing.own.test_sheets import costs, near, read, sentences, stored, table
+from webapp.costing.own.columns import FORMULAS, MATERIALS
 from webapp.costing.own.currencies import named_so
 from webapp.costing.own.densities import density_beside
 from webapp.costing.own.density_tabs import density_tab
 from webapp.costing.own.layouts import laid_out_as
+from webapp.costing.own.prices import PAID, How
 from webapp.costing.own.reading import Choices, with_likely
-from webapp.costing.own.told import Told
+from webapp.costing.own.told import OfSheet, Told
 from webapp.costing.own.vessels import as_one_amount
 
-F = Fraction
+F, D = Fraction, Decimal
 POINT = Told(sign=".")
 
 
@@ -101,3 +103,96 @@ def test_a_row_that_cannot_be_read_says_nothing_of_what_unit_prices_are_for() ->
 @pytest.mark.parametrize(("text", "amount"), [("gallon tin 5 lb", "gallon tin 5 lb"), ("mudu 1.5 kg", "1.5 kg")])
 def test_a_gallon_beside_pounds_is_no_vessel_of_them(text: str, amount: str) -> None:
     assert as_one_amount(text) == amount
+
+
+def test_tax_in_money_in_other_money_than_its_order_is_wrong_at_its_row() -> None:
+    rows = "Date|Supplier|Item|Pack|Price\n2026-03-01|Mill|Shea|1 kg|12\n2026-03-01|Mill|Wax|1 kg|9\n||Sales tax||$2.10"
+    told = read(rows, of_sheets={0: OfSheet(order_tax="top")}, how=How(rates={"USD": D(1)}))
+    assert any("The sales tax is in USD and its order in EUR." in said for _, said in sentences(told)), sentences(told)
+
+
+def test_tax_in_money_beside_no_price_or_of_no_order_is_said_not_to_be_taken() -> None:
+    head = "Date|Supplier|Item|Pack|Price\n"
+    rows = "2026-03-01|Mill|Shea|1 kg|?\n2026-03-02|Oak|Wax|1 kg|9\n2026-03-01|Mill|Sales tax||2"
+    none = read(f"{head}{rows}", of_sheets={0: OfSheet(order_tax="top")}, prices=PAID)
+    assert any("not taken" in one.what for one in none.skipped), none.skipped
+
+
+def test_freight_of_a_trip_in_other_money_or_with_a_column_of_freight_cannot_be_shared() -> None:
+    head = "Date|Supplier|Item|Pack|Price\n2026-02-07|A|Shea|1 kg|100\n2026-02-07|B|Wax|1 kg|300\n"
+    said = {0: OfSheet(shared="day")}
+    told = read(f"{head}2026-02-07||Transport||$40", of_sheets=said, how=How(rates={"USD": D(1)}))
+    assert any("orders of its day are in other money" in words for _, words in sentences(told)), sentences(told)
+    free = head.replace("Price\n", "Price|Freight\n").replace("|100\n", "|100|5\n").replace("|300\n", "|300|\n")
+    told = read(f"{free}2026-02-07||Transport||40|", of_sheets=said)
+    assert any("The column of freight says that of A already." in words for _, words in sentences(told)), sentences(
+        told
+    )
+
+
+def test_a_percent_of_freight_that_is_no_number_is_wrong_and_a_blank_one_is_none() -> None:
+    """12 and 5 % are 12.60."""
+    rows = "Item|Pack|Price|Transport\nShea|1 kg|12|5%\nOil|1 kg|8|\nGum|1 kg|9|x%"
+    told = read(rows, of_sheets={0: OfSheet(freight="top")})
+    assert near(costs(told).get("Shea"), F("12.60") / 1000), sentences(told)
+    assert near(costs(told).get("Oil"), F(8) / 1000)
+
+
+def test_a_total_beside_a_blank_price_or_freight_proves_nothing() -> None:
+    rows = "Item|Pack|Price|Transport|Total cost\nShea|1 kg|10|0.5|10.5\nWax|1 kg|30||30\nOil|1 kg|||"
+    told = read(rows)
+    assert "Total cost" not in " ".join(remark for one in told.tables for remark in one.remarks)
+
+
+def test_what_was_paid_for_packs_at_a_price_each_may_have_blank_rows() -> None:
+    """2 at 11.50 are 23.00."""
+    rows = "Item|Size|Price|Paid\nShea|1 kg|2 @ €11.50|23\nWax|1 kg||\nClay|1 kg|9|9"
+    told = read(rows)
+    assert near(costs(told).get("Shea"), F("11.50") / 1000), sentences(told)
+    other = read("Item|Size|Packs|Price|Paid\nShea|1 kg|2|11.50|23\nWax|1 kg|||\nClay|1 kg|1|9|9")
+    assert near(costs(other).get("Shea"), F("11.50") / 1000), sentences(other)
+    half = read("Item|Size|Packs|Price|Paid\nShea|1 kg|2|11.50|23\nWax|1 kg|1|9|")
+    assert half.faults or half.wrong
+
+
+def test_a_recipe_in_two_sizes_that_a_person_says_is_one_is_read_as_such() -> None:
+    sizes = table("Whip|||\nIngredient|single (g)|double (g)\nShea|40|80\nOil|60|120", "Recipes")
+    assert laid_out_as(sizes, FORMULAS).holds == FORMULAS
+
+
+def test_half_of_something_that_nobody_says_is_asked() -> None:
+    assert [one.cell for one in read("Item|Price\nShea|10 per ½\nWax|9/kg").wrong] == ["B2"]
+    said = sentences(read("Item|Price\nShea|10/500\nWax|9/kg"))
+    assert "500 of what?" in said[0][1]
+
+
+def test_freight_of_a_trip_of_which_the_book_has_a_part_cannot_be_shared() -> None:
+    head = "Date|Supplier|Item|Pack|Price\n2026-02-07|A|Shea|1 kg|100\n2026-02-07|B|Wax|1 kg|300"
+    held = stored(read(head))
+    told = read(
+        f"{head}\n2026-02-07|A|Gum|1 kg|9\n2026-02-07||Transport||40", book=held, of_sheets={0: OfSheet(shared="day")}
+    )
+    assert any("The book has a part of these orders already." in words for _, words in sentences(told)), (
+        sentences(told),
+        told.skipped,
+    )
+
+
+def test_a_total_beside_a_blank_price_is_no_total_of_price_and_freight() -> None:
+    rows = "Item|Pack|Price|Transport|Total cost\nShea|1 kg|10|0.5|10.5\nWax|1 kg||0.5|30\nGum|1 kg|8|1|9"
+    assert "is the price" not in " ".join(remark for one in read(rows).tables for remark in one.remarks)
+
+
+def test_tax_in_money_of_no_order_is_shared_over_what_has_a_price() -> None:
+    """6 over 60 and 40; Gum has no price."""
+    rows = "Supplier|Item|Pack|Price|Sales tax\nMill|Shea|10 kg|60|€6\nMill|Cocoa|5 kg|40|\nMill|Gum|1 kg|?|"
+    told = read(rows, of_sheets={0: OfSheet(order_tax="top")})
+    assert near(costs(told).get("Shea"), F("63.6") / 10000), (sentences(told), told.faults)
+    assert near(costs(told).get("Cocoa"), F("42.4") / 5000)
+
+
+def test_a_rate_of_an_order_holds_for_its_rows_but_for_those_that_say_their_own() -> None:
+    rows = "Date|Supplier|Item|Pack|Price|Sales tax\n2026-02-03|Mill|Shea|10 kg|60|6\n||Cocoa|5 kg|40|\n||Gum|1 kg|10|5"
+    told = read(f"{rows}\n2026-03-03|Oil|Castor|7 kg|35|", of_sheets={0: OfSheet(order_tax="rate")})
+    assert near(costs(told).get("Cocoa"), F("42.4") / 5000), (sentences(told), told.faults)
+    assert near(costs(told).get("Gum"), F("10.5") / 1000)

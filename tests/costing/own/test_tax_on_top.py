@@ -9,7 +9,7 @@ from fractions import Fraction
 
 import pytest
 
-from tests.costing.own.test_sheets import EMPTY, LB, costs, near, read, sentences
+from tests.costing.own.test_sheets import EMPTY, LB, costs, near, read, sentences, stored
 from webapp.costing import book as b
 from webapp.costing.book import Book, Charge
 from webapp.costing.changes import Put
@@ -175,3 +175,23 @@ def test_tax_beside_rates_of_its_lines_is_not_taken_twice() -> None:
     assert reading.good, (sentences(reading), reading.faults)
     assert near(costs(reading)["Shea"], F(66) / (10 * LB))
     assert "the rates of its lines say it already" in " ".join(one.what for one in reading.skipped)
+
+
+LINES = f"{HEAD}|Sales tax|Total\n2026-03-01|Mill|Shea|1 kg|10|€0.60|10.60\n2026-03-01|Mill|Wax|1 kg|5|€0.30|5.30"
+
+
+def test_the_tax_of_each_line_is_in_its_price_or_reclaimed() -> None:
+    """10.60 and 5.30 a kg; 10.00 and 5.00 where it is got back."""
+    assert costs(read(LINES)) == {"Shea": D("0.0106"), "Wax": D("0.0053")}
+    assert costs(read(LINES, book=registered())) == {"Shea": D("0.01"), "Wax": D("0.005")}
+
+
+def test_a_total_that_a_row_lacks_proves_nothing() -> None:
+    assert [one for one, _ in read(LINES.replace("5.30", "")).faults] == [ASKED]
+
+
+def test_the_tax_of_an_order_that_the_book_has_in_part_is_not_entered_again() -> None:
+    held = stored(read(ROWS, of_sheets=said("top")))
+    more = read(f"{ROWS}\n||Castor|7 lb|35", book=held, of_sheets=said("top"))
+    words = [*(one.what for one in more.skipped), *(remark for one in more.materials for remark in one.said.remarks)]
+    assert any("of an order that the book has, or a part of: it is not entered again" in one for one in words), words

@@ -53,7 +53,7 @@ def add_rows(plan: Plan) -> None:
             continue
         shared = plan.how.prices == PAID and is_shared(plan, row, above, beside)
         if shared and not is_of_above(plan, row):
-            share(plan, row, above, beside)
+            share(plan, row, row.freight, above, beside)
             continue
         if said := _added(plan, replace(row, supplier="") if shared else row, above):
             plan.passed.append(Skipped(row.sheet, row.row, said, row.besides))

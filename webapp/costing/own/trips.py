@@ -10,7 +10,7 @@ from webapp.costing.amounts import MINOR_UNITS, ONE, ZERO, percent
 from webapp.costing.book import Id, OrderLine
 from webapp.costing.limits import name_key
 from webapp.costing.own.answered import ALL_OF_DAY, JUST_ABOVE
-from webapp.costing.own.cells import rounded
+from webapp.costing.own.cells import Read, rounded
 from webapp.costing.own.freight import NOT_TAKEN
 from webapp.costing.own.material_row import MaterialRow
 from webapp.costing.own.plan import How, Plan
@@ -44,10 +44,10 @@ def is_shared(plan: Plan, row: MaterialRow, above: MaterialRow | None, beside: S
     return day is not None and not said and not there
 
 
-def share(plan: Plan, row: MaterialRow, above: MaterialRow | None, beside: Sequence[MaterialRow]) -> None:
+def share(
+    plan: Plan, row: MaterialRow, freight: Read, above: MaterialRow | None, beside: Sequence[MaterialRow]
+) -> None:
     """Ask once of the sheet whose freight it is; once that is said, shared by value over the orders of the day."""
-    if row.freight is None:
-        return
     told = plan.told(row.sheet).shared
     orders = _orders(plan, row, above, beside)
     day = orders[0][1] if orders else row.day
@@ -58,7 +58,7 @@ def share(plan: Plan, row: MaterialRow, above: MaterialRow | None, beside: Seque
         )
         plan.wrong.append(Wrong(row.sheet, row.row, 0, row.besides, f"{words} leave this row out."))
     elif told == ALL_OF_DAY:
-        _over(plan, row, orders)
+        _over(plan, row, freight, orders)
     elif told == NOT_TAKEN:
         plan.passed.append(Skipped(row.sheet, row.row, "freight, which is not counted, as was chosen", row.besides))
     else:
@@ -96,11 +96,8 @@ def _orders(plan: Plan, row: MaterialRow, above: MaterialRow | None, beside: Seq
     return found or [one for one in plan.orders if one[1] == day]
 
 
-def _over(plan: Plan, row: MaterialRow, orders: Sequence[Order]) -> None:
+def _over(plan: Plan, row: MaterialRow, read: Read, orders: Sequence[Order]) -> None:
     """Share it over some orders by value, as finely as its money goes; the last one has what is left."""
-    read = row.freight
-    if read is None:
-        return
     unit = read.unit or orders[0][2]
     if against := _against(plan, orders, unit):
         plan.wrong.append(
