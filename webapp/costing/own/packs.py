@@ -321,7 +321,8 @@ def _with_unit(row: OwnRow, pack: Read, kind: str, role: str = "pack") -> Read:
         return Read(pack.value, PIECES)
     if row.told.unit:
         return Read(pack.value, row.told.unit)
-    words = f"{row.text(role)[:24] or plain(pack.value)} of what? Write the unit behind it (1 kg), or choose one for all that have none."
+    said = row.text(role)[:24] or plain(pack.value)
+    words = f"{said} of what? Write the unit behind it (1 kg), or choose one for all that have none."
     row.fault(role, words, "unit")
     return pack
 
