@@ -90,6 +90,7 @@ NUMBERS = {
     "size_shapes.MOST_CANDIDATES": "4",
     "supposing.MOST": "40",
     # How a maker's own sheet is read: what is looked at, and how near is near enough.
+    "own.taxed._MOST": "30",  # percent of sales tax, by a plain number
     "own.columns.ABOVE": "20",
     "own.columns._MOST_KNOWN": "16384",  # cells whose words and looks are kept
     "own.columns.LOOKED_AT": "60",

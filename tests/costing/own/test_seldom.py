@@ -7,6 +7,7 @@ from fractions import Fraction
 
 import pytest
 
+from tests.costing.own.test_method import TWO, formulas, titled
 from tests.costing.own.test_sheets import costs, near, read, sentences, stored, table
 from webapp.costing.own.columns import FORMULAS, MATERIALS
 from webapp.costing.own.currencies import named_so
@@ -196,3 +197,8 @@ def test_a_rate_of_an_order_holds_for_its_rows_but_for_those_that_say_their_own(
     told = read(f"{rows}\n2026-03-03|Oil|Castor|7 kg|35|", of_sheets={0: OfSheet(order_tax="rate")})
     assert near(costs(told).get("Cocoa"), F("42.4") / 5000), (sentences(told), told.faults)
     assert near(costs(told).get("Gum"), F("10.5") / 1000)
+
+
+def test_a_total_in_a_unit_that_is_no_weight_says_nothing_of_words_between_lines() -> None:
+    text = TWO.format(words="Whip soft", total=" \nTotal | 537 ml")
+    assert [name for name, _ in formulas(titled(text))] == ["Shea Whip"]

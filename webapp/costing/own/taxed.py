@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from webapp.costing import limits as lim
-from webapp.costing.amounts import ZERO, Unreadable
+from webapp.costing.amounts import ZERO, Unreadable, plain
 from webapp.costing.own import cells
 from webapp.costing.own.columns import BLANK, LOOKED_AT, MATERIALS, PRICES, Layout, OwnTable, role_of
 from webapp.costing.own.currencies import without_money
@@ -153,13 +153,21 @@ def _by_head(row: OwnRow, role: str) -> bool | None:
     return said == TAX_IN if said else None
 
 
+#: no rate of sales tax is higher anywhere (common practice, no source): a plain number above it is money, or a slip
+_MOST = Decimal(30)
+
+
 def rate(text: str, told: Told) -> Decimal:
     """A rate in percent: "20 %", "20", and 0.2 too, as spreadsheets keep a fifth. Unreadable where it is money."""
     if without_money(text)[1]:
         raise Unreadable("rate", f"{text[:24]} is an amount of money: type the rate of tax in percent, such as 20 %.")
     value = cells.number(text.removesuffix("%").strip(), told)
-    share = not text.endswith("%") and 0 < value < 1
-    return cells.fitting(value * 100 if share else value, lim.TAX_RATE, text)
+    bare = not text.endswith("%")
+    found = cells.fitting(value * 100 if bare and 0 < value < 1 else value, lim.TAX_RATE, text)
+    if bare and found > _MOST:
+        words = f"{text[:24]} would be a rate of {plain(found)} %. Type the rate, such as 20 %; or say in its columns"
+        raise Unreadable("rate", f"{words} that it is the sales tax of its order in money.")
+    return found
 
 
 # --- what holds for a whole sheet
