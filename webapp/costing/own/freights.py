@@ -8,19 +8,17 @@ from datetime import date
 from decimal import Decimal
 
 from webapp.costing.amounts import ZERO
-from webapp.costing.book import Charge, Id
+from webapp.costing.book import Charge
 from webapp.costing.limits import name_key
 from webapp.costing.own.material_row import MaterialRow
-from webapp.costing.own.plan import PAID, How, MaterialSaid, Plan
+from webapp.costing.own.plan import PAID, How, MaterialSaid, OrderKey, Plan
 from webapp.costing.own.rows import Skipped, Wrong
 from webapp.costing.own.trips import by_value, is_of_above, is_shared, share
 
-Order = tuple[Id, date, str, str]
-"""An order by its supplier, its day, its currency and its number, where one parts it from others."""
 NO_ORDER = "only what was paid, with supplier and day, is an order, and has freight"
 
 
-def add_freight(plan: Plan, said: MaterialSaid, order: Order, *, again: bool) -> None:
+def add_freight(plan: Plan, said: MaterialSaid, order: OrderKey, *, again: bool) -> None:
     """Keep what a row says of its order's freight; wrong where it is in a currency that neither of them has.
 
     `again`: the book has the purchase already, so that it may have its freight too.
@@ -34,7 +32,7 @@ def add_freight(plan: Plan, said: MaterialSaid, order: Order, *, again: bool) ->
         plan.freights.setdefault(order, []).append((said, again))
 
 
-def _is_of(plan: Plan, row: MaterialRow, unit: str, order: Order) -> bool:
+def _is_of(plan: Plan, row: MaterialRow, unit: str, order: OrderKey) -> bool:
     """Whether freight is in the currency of its order or in home money; what is in neither is wrong."""
     if unit in (order[2], plan.book.workshop.currency):
         return True
@@ -87,7 +85,7 @@ def _added(plan: Plan, row: MaterialRow, above: MaterialRow | None) -> str:
     return f"the freight of the {name}, {plan.how.written.money(read.value, unit)}{over}"
 
 
-def _against(plan: Plan, order: Order, added: tuple[int, Decimal, str]) -> str:
+def _against(plan: Plan, order: OrderKey, added: tuple[int, Decimal, str]) -> str:
     """Why an amount of a sheet is not added to an order: words in front of what that is called; "" for no reason."""
     if plan.freights.get(order):
         return "not taken: the column of freight says that of"
@@ -97,7 +95,9 @@ def _against(plan: Plan, order: Order, added: tuple[int, Decimal, str]) -> str:
     return "not taken twice: an earlier sheet says the same of" if twice else ""
 
 
-def _in_currency(plan: Plan, row: MaterialRow, above: MaterialRow | None, orders: Sequence[Order]) -> Order | None:
+def _in_currency(
+    plan: Plan, row: MaterialRow, above: MaterialRow | None, orders: Sequence[OrderKey]
+) -> OrderKey | None:
     """Of orders of one supplier and day that of the freight's currency, else the one above; None where neither says."""
     unit = row.freight.unit if row.freight else ""
     if not unit and above is not None and not (row.supplier or row.day):
@@ -133,7 +133,7 @@ def say_freights(plan: Plan) -> None:
         first.remarks.append(f"{' and '.join(sums)} is{once} the freight of this order of {day}{over}.")
 
 
-def charges_of(plan: Plan, order: Order) -> tuple[Charge, ...]:
+def charges_of(plan: Plan, order: OrderKey) -> tuple[Charge, ...]:
     """The freight of an order as its charges, one for each currency that it is in."""
     amounts = _amounts(plan, order) or [(value, unit) for _, value, unit in plan.added.get(order, ())]
     return tuple(
@@ -142,7 +142,7 @@ def charges_of(plan: Plan, order: Order) -> tuple[Charge, ...]:
     )
 
 
-def _amounts(plan: Plan, order: Order) -> list[tuple[Decimal, str]]:
+def _amounts(plan: Plan, order: OrderKey) -> list[tuple[Decimal, str]]:
     """What the freight of an order is made of: one amount that stands in several rows is one, others are of each row.
 
     Where the book has a part of the order, the one amount was that part's, and others are those of rows that are new.
@@ -160,12 +160,12 @@ def _units(amounts: Sequence[tuple[Decimal, str]]) -> tuple[str, ...]:
     return tuple(dict.fromkeys(unit for _, unit in amounts))
 
 
-def _money(unit: str, order: Order) -> str:
+def _money(unit: str, order: OrderKey) -> str:
     """Which currency a charge is in: that of its order, else home money."""
     return "order" if unit == order[2] else "home"
 
 
-def _sum_of(plan: Plan, values: Sequence[Decimal], unit: str, order: Order) -> str:
+def _sum_of(plan: Plan, values: Sequence[Decimal], unit: str, order: OrderKey) -> str:
     """An amount, or several with what they come to; with its currency where that is not the order's."""
     named = "" if unit == order[2] else f" {unit}"
     number = plan.how.written.number

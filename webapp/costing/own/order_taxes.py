@@ -6,22 +6,22 @@ from decimal import Decimal
 
 from webapp.costing.amounts import ZERO
 from webapp.costing.book import Charge
-from webapp.costing.own.freights import Order, order_of
+from webapp.costing.own.freights import order_of
 from webapp.costing.own.material_row import MaterialRow
-from webapp.costing.own.plan import PAID, MaterialSaid, Plan
+from webapp.costing.own.plan import PAID, MaterialSaid, OrderKey, Plan
 from webapp.costing.own.rows import Skipped, Wrong
 
 LABEL = "Sales tax"
 NO_ORDER = "only what was paid, with supplier and day, is an order, and has tax of its own"
 
 
-def add_tax(plan: Plan, said: MaterialSaid, order: Order, *, again: bool) -> None:
+def add_tax(plan: Plan, said: MaterialSaid, order: OrderKey, *, again: bool) -> None:
     """Keep what a row says of its order's tax; `again`: the book has the purchase already."""
     if said.row.order_tax is not None:
         _add(plan, said.row, said, order, again)
 
 
-def _add(plan: Plan, row: MaterialRow, said: MaterialSaid | None, order: Order, again: bool) -> None:
+def _add(plan: Plan, row: MaterialRow, said: MaterialSaid | None, order: OrderKey, again: bool) -> None:
     unit = row.order_tax.unit if row.order_tax else ""
     if unit in ("", order[2]):
         plan.taxes.setdefault(order, []).append((row, said, again))
@@ -33,7 +33,7 @@ def _add(plan: Plan, row: MaterialRow, said: MaterialSaid | None, order: Order, 
 def add_tax_row(plan: Plan, row: MaterialRow, above: MaterialRow | None) -> None:
     """Keep the tax of a row of its own for the order that it names, else the one above it; said where there is none."""
     supplier, day = order_of(plan.how, row, above)
-    there: list[Order] = []
+    there: list[OrderKey] = []
     if plan.how.prices == PAID and supplier and day is not None:
         ident = plan.supplier_called(supplier)
         there = sorted(one for one in {*plan.orders, *plan.again} if one[:2] == (ident, day))
@@ -61,7 +61,7 @@ def say_taxes(plan: Plan) -> None:
                 said.remarks.append(f"{value} {words}.")
 
 
-def _against(plan: Plan, order: Order) -> str:
+def _against(plan: Plan, order: OrderKey) -> str:
     """Why the tax of an order is not taken; "" for no reason."""
     if order in plan.again:
         return "is the sales tax of an order that the book has, or a part of: it is not entered again"
@@ -70,7 +70,7 @@ def _against(plan: Plan, order: Order) -> str:
     return ""
 
 
-def _said(plan: Plan, order: Order, row: MaterialRow) -> str:
+def _said(plan: Plan, order: OrderKey, row: MaterialRow) -> str:
     lines, day = len(plan.orders[order]), plan.how.written.day(order[1])
     over = f", shared over its {lines} lines by value" if lines > 1 else ""
     words = f"is the sales tax of this order of {day}"
@@ -79,7 +79,7 @@ def _said(plan: Plan, order: Order, row: MaterialRow) -> str:
     return f"{words}, reclaimed, so it is in no cost" if plan.book.registered_on(order[1]) else f"{words}{over}"
 
 
-def _counted(plan: Plan, order: Order) -> list[MaterialRow]:
+def _counted(plan: Plan, order: OrderKey) -> list[MaterialRow]:
     """The rows whose amounts are the tax of an order: those of a column, else rows of their own; each amount once."""
     rows = [row for row, _, _ in plan.taxes.get(order, ())]
     named = [row for row in rows if row.name]
@@ -91,19 +91,19 @@ def _counted(plan: Plan, order: Order) -> list[MaterialRow]:
     return found
 
 
-def tax_total_of(plan: Plan, order: Order) -> Decimal | None:
+def tax_total_of(plan: Plan, order: OrderKey) -> Decimal | None:
     """The lump sum of tax that comes on top of an order; None for none."""
     amount = _sum(plan, order, inside=False)
     return amount or None
 
 
-def taken_out(plan: Plan, order: Order) -> tuple[Charge, ...]:
+def taken_out(plan: Plan, order: OrderKey) -> tuple[Charge, ...]:
     """What is taken off an order whose prices hold tax that is reclaimed."""
     amount = _sum(plan, order, inside=True)
     return (Charge("discount", amount, label=LABEL),) if amount else ()
 
 
-def _sum(plan: Plan, order: Order, *, inside: bool) -> Decimal:
+def _sum(plan: Plan, order: OrderKey, *, inside: bool) -> Decimal:
     if order not in plan.taxes or _against(plan, order):
         return ZERO
     rows = [row for row in _counted(plan, order) if row.order_tax_in == inside]

@@ -21,6 +21,10 @@ from webapp.costing.own.written import Written
 PAID, LIST, ABOUT = "paid", "list", "about"
 
 
+OrderKey = tuple[Id, date, str, str]
+"""An order by its supplier, its day, its currency and its number, where one parts it from others."""
+
+
 @dataclass(frozen=True, slots=True)
 class How:
     """What the prices of the sheets are, as a person said once: `rates` are home money for one of another currency."""
@@ -98,18 +102,16 @@ class Plan:
     numbers: Numbers
     materials: dict[Id, b.Material] = field(default_factory=dict)
     suppliers: dict[str, b.Supplier] = field(default_factory=dict)
-    orders: dict[tuple[Id, date, str, str], list[tuple[MaterialRow, b.OrderLine]]] = field(default_factory=dict)
-    freights: dict[tuple[Id, date, str, str], list[tuple[MaterialSaid, bool]]] = field(default_factory=dict)
+    orders: dict[OrderKey, list[tuple[MaterialRow, b.OrderLine]]] = field(default_factory=dict)
+    freights: dict[OrderKey, list[tuple[MaterialSaid, bool]]] = field(default_factory=dict)
     """The rows of each order in which freight stands, and whether the book has the purchase already."""
-    taxes: dict[tuple[Id, date, str, str], list[tuple[MaterialRow, MaterialSaid | None, bool]]] = field(
-        default_factory=dict
-    )
+    taxes: dict[OrderKey, list[tuple[MaterialRow, MaterialSaid | None, bool]]] = field(default_factory=dict)
     """The rows of each order in which its sales tax in money stands, what is said of each, whether the book has it."""
-    again: set[tuple[Id, date, str, str]] = field(default_factory=set)
+    again: set[OrderKey] = field(default_factory=set)
     """The orders of which the book has a purchase already."""
     besides: list[tuple[MaterialRow, MaterialRow | None, tuple[MaterialRow, ...]]] = field(default_factory=list)
     """The rows that are freight themselves, each with the row of an order right above it, and those of one day."""
-    added: dict[tuple[Id, date, str, str], list[tuple[int, Decimal, str]]] = field(default_factory=dict)
+    added: dict[OrderKey, list[tuple[int, Decimal, str]]] = field(default_factory=dict)
     """What such rows add to each order: their sheet, the amount, its currency."""
     passed: list[Skipped] = field(default_factory=list)
     """What is said of such rows, which are no materials."""

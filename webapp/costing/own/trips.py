@@ -3,20 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from datetime import date
 from decimal import Decimal
 
 from webapp.costing.amounts import MINOR_UNITS, ONE, ZERO, percent
-from webapp.costing.book import Id, OrderLine
+from webapp.costing.book import OrderLine
 from webapp.costing.limits import name_key
 from webapp.costing.own.answered import ALL_OF_DAY, JUST_ABOVE
 from webapp.costing.own.cells import Read, rounded
 from webapp.costing.own.freight import NOT_TAKEN
 from webapp.costing.own.material_row import MaterialRow
-from webapp.costing.own.plan import How, Plan
+from webapp.costing.own.plan import How, OrderKey, Plan
 from webapp.costing.own.rows import Skipped, Wrong
-
-Order = tuple[Id, date, str, str]
 
 
 def together(rows: Sequence[MaterialRow], row: MaterialRow, how: How) -> tuple[MaterialRow, ...]:
@@ -79,7 +76,7 @@ def _question(plan: Plan, row: MaterialRow, above: MaterialRow | None, day: str)
     )
 
 
-def _orders(plan: Plan, row: MaterialRow, above: MaterialRow | None, beside: Sequence[MaterialRow]) -> list[Order]:
+def _orders(plan: Plan, row: MaterialRow, above: MaterialRow | None, beside: Sequence[MaterialRow]) -> list[OrderKey]:
     """The orders that it may be shared over: those of the rows above it, else all of its day."""
     home = plan.book.workshop.currency
     day = row.day or (above.day if above else None) or plan.how.day
@@ -96,7 +93,7 @@ def _orders(plan: Plan, row: MaterialRow, above: MaterialRow | None, beside: Seq
     return found or [one for one in plan.orders if one[1] == day]
 
 
-def _over(plan: Plan, row: MaterialRow, read: Read, orders: Sequence[Order]) -> None:
+def _over(plan: Plan, row: MaterialRow, read: Read, orders: Sequence[OrderKey]) -> None:
     """Share it over some orders by value, as finely as its money goes; the last one has what is left."""
     unit = read.unit or orders[0][2]
     if against := _against(plan, orders, unit):
@@ -117,7 +114,7 @@ def _over(plan: Plan, row: MaterialRow, read: Read, orders: Sequence[Order]) -> 
     plan.passed.append(Skipped(row.sheet, row.row, what, row.besides))
 
 
-def _against(plan: Plan, orders: Sequence[Order], unit: str) -> str:
+def _against(plan: Plan, orders: Sequence[OrderKey], unit: str) -> str:
     """Why it can't be shared; "" for no reason."""
     if any(one[2] != unit for one in orders):
         return f"This freight is in {unit}, and orders of its day are in other money."
@@ -127,13 +124,13 @@ def _against(plan: Plan, orders: Sequence[Order], unit: str) -> str:
     return f"The column of freight says that of {_name(plan, taken)} already." if taken else ""
 
 
-def by_value(plan: Plan, *orders: Order) -> str:
+def by_value(plan: Plan, *orders: OrderKey) -> str:
     """How freight is shared, in words: where lines have tax, by what they come to before it."""
     taxed = any(line.tax_rate for order in orders for _, line in plan.orders.get(order, ()))
     return "by value before tax" if taxed else "by value"
 
 
-def _value(plan: Plan, order: Order) -> Decimal:
+def _value(plan: Plan, order: OrderKey) -> Decimal:
     """What an order comes to before tax."""
     return sum((_before_tax(line) for _, line in plan.orders[order]), ZERO)
 
@@ -142,6 +139,6 @@ def _before_tax(line: OrderLine) -> Decimal:
     return (line.price or ZERO) * line.packs / (ONE + percent(line.tax_rate) if line.tax_included else ONE)
 
 
-def _name(plan: Plan, order: Order) -> str:
+def _name(plan: Plan, order: OrderKey) -> str:
     names = {one.id: one.name for one in plan.suppliers.values()}
     return names.get(order[0]) or plan.book.suppliers[order[0]].name
