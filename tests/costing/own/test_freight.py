@@ -273,10 +273,31 @@ def test_freight_below_one_supplier_since_other_freight_or_a_gap_is_not_asked() 
 
 
 def test_shares_of_freight_come_to_it_to_the_last_place() -> None:
-    """10 over 1, 1 and 1 are 3.33, 3.33 and 3.34."""
+    """10 over 1, 1 and 1 are 3.34, 3.33 and 3.33: a cent that is left goes to the largest remainder, else the first.
+
+    An amount that its money does not have is refused, as in any order.
+    """
     text = "Date|Supplier|Item|Pack|Price\n" + "".join(f"2026-02-07|{one}|{one} oil|1 kg|1\n" for one in "ABC")
     reading = read(f"{text}2026-02-07||Transport||10", of_sheets={0: OfSheet(shared="day")})
-    assert [one.amount for (one,) in charges(reading)] == [D("3.33"), D("3.33"), D("3.34")]
+    assert [one.amount for (one,) in charges(reading)] == [D("3.34"), D("3.33"), D("3.33")]
+    finer = read(f"{text}2026-02-07||Transport||12.3451", of_sheets={0: OfSheet(shared="day")})
+    assert {said for _, said in sentences(finer)} == {
+        "An amount in EUR has two decimals. Round it as the invoice does."
+    }
+
+
+def test_freight_of_one_of_several_numbered_orders_of_a_day_is_shared_over_them_and_said() -> None:
+    """4 over 12 and 9 are 2.2857 and 1.7143."""
+    text = "Date|Order no|Supplier|Item|Pack|Price\n2026-02-13|A1|Oak|Shea|1 kg|12\n2026-02-13|A2|Oak|Wax|1 kg|9"
+    reading = read(f"{text}\n2026-02-13||Oak|Freight||4")
+    assert [one.amount for (one,) in charges(reading)] == [D("2.29"), D("1.71")]
+    (said,) = reading.skipped
+    assert (
+        said.what
+        == "freight, 4 EUR, shared by value over the orders of 2026-02-13: Oak (A1) 2.29 EUR, Oak (A2) 1.71 EUR"
+    )
+    one = read(f"{text}\n2026-02-13|A1|Oak|Freight||4")
+    assert charges(one) == [(Charge("freight", D(4)),), ()]
 
 
 def test_freight_of_a_day_on_which_nothing_was_bought_is_asked_at_its_row() -> None:

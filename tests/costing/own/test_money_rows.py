@@ -71,12 +71,16 @@ def test_a_row_of_freight_of_an_order_that_is_not_there_is_asked_in_sight_and_ma
     assert ("Nothing is bought of Press that day." in said) == ("Press" in row)
 
 
-def test_of_another_supplier_without_a_day_only_the_day_that_was_said_for_all_counts() -> None:
+def test_freight_of_a_supplier_without_a_day_is_that_of_its_nearest_order_above() -> None:
     text = f"{TWO.replace('|2026-03-01', '|')}\nLabel|Press||10 pcs|5\nShipping|Mill|||2"
     reading = read(text, prices=PAID, how=How(day=date(2026, 3, 4)))
     assert charges(reading) == [(Charge("freight", D(2)),), ()]
-    none = read(f"{TWO}\nLabel|Press|2026-03-01|10 pcs|5\nShipping|Mill|||2")
-    assert charges(none) == [(), ()]
+    for day in ("2026-03-01", "2026-03-02"):
+        named = read(f"{TWO}\nLabel|Press|{day}|10 pcs|5\nShipping|Mill|||2")
+        assert charges(named) == [(Charge("freight", D(2)),), ()]
+        assert passed(named) == [
+            (5, "the freight of the order of Mill of 2026-03-01, 2 EUR, shared over its 2 lines by value")
+        ]
 
 
 @pytest.mark.parametrize(("prices", "row"), [(LIST, "Mill|2026-03-01"), (ABOUT, "|"), (PAID, "Mill|"), (PAID, "|")])
@@ -150,7 +154,9 @@ def test_of_two_orders_of_a_day_in_two_currencies_freight_is_of_its_own_or_of_th
     above = read(f"{text}\nShipping||||2", how=how)
     assert charges(above) == [(), (Charge("freight", D(2)),)]
     asked = read(f"{text}\nShipping|Mill|2026-03-01||2", how=how)
-    words = "There is an order of Mill of 2026-03-01 in EUR and in GBP. Type the currency of its freight."
+    words = (
+        "Its order is one in EUR or in GBP. Write the currency beside its amount in your sheet, or leave this row out."
+    )
     assert [one for _, one in sentences(asked)] == [words]
 
 

@@ -9,6 +9,8 @@ import pytest
 
 from tests.costing.own.test_method import TWO, formulas, titled
 from tests.costing.own.test_sheets import costs, near, read, sentences, stored, table
+from webapp.costing.gaps import Gap
+from webapp.costing.own.beside import parted
 from webapp.costing.own.columns import FORMULAS, MATERIALS
 from webapp.costing.own.currencies import named_so
 from webapp.costing.own.densities import density_beside
@@ -202,3 +204,86 @@ def test_a_rate_of_an_order_holds_for_its_rows_but_for_those_that_say_their_own(
 def test_a_total_in_a_unit_that_is_no_weight_says_nothing_of_words_between_lines() -> None:
     text = TWO.format(words="Whip soft", total=" \nTotal | 537 ml")
     assert [name for name, _ in formulas(titled(text))] == ["Shea Whip"]
+
+
+TAXED = "Date|Supplier|Item|Pack|Price|VAT"
+
+
+def test_the_tax_of_an_order_that_stands_in_each_of_its_rows_counts_once() -> None:
+    """4.20 over 12 and 9 are 2.40 and 1.80: 14.40 and 10.80 a kg."""
+    rows = "2026-03-01|Mill|Shea|1 kg|12|€4.20\n2026-03-01|Mill|Wax|1 kg|9|€4.20"
+    told = read(f"{TAXED}\n{rows}", of_sheets={0: OfSheet(order_tax="top")})
+    assert near(costs(told)["Shea"], F("14.40") / 1000), sentences(told)
+    assert near(costs(told)["Wax"], F("10.80") / 1000)
+    assert "4.2 EUR is said once more here, and counts once." in told.materials[1].said.remarks
+
+
+def test_a_remark_beside_tax_is_no_total_that_proves_it() -> None:
+    """10 and 2 are 12, 30 and 6 are 36: the total says that the tax is money, on top."""
+    rows = "2026-03-01|Mill|Shea|1 kg|10|2|good|12\n2026-03-01|Mill|Wax|1 kg|30|6|fine|36"
+    told = read(f"{TAXED}|Remark|Sum\n{rows}")
+    assert told.good, sentences(told)
+    assert near(costs(told)["Shea"], F(12) / 1000)
+    assert near(costs(told)["Wax"], F(36) / 1000)
+
+
+def test_tax_of_a_line_without_a_price_is_left_beside_it_and_said() -> None:
+    """12 with 2.40 are 14.40, 9 with 1.80 are 10.80."""
+    rows = "2026-03-01|Mill|Shea|1 kg|12|€2.40\n2026-03-01|Mill|Gum|1 kg||€1.00\n2026-03-01|Mill|Wax|1 kg|9|€1.80"
+    told = read(f"{TAXED}\n{rows}", of_sheets={0: OfSheet(order_tax="top")})
+    assert near(costs(told)["Shea"], F("14.40") / 1000), sentences(told)
+    assert near(costs(told)["Wax"], F("10.80") / 1000)
+    assert isinstance(costs(told)["Gum"], Gap)
+    words = "Its sales tax, 1, is not taken: no price stands beside it."
+    assert told.materials[1].said.remarks == [words, "No price here: it is not known until one is entered."]
+
+
+def test_tax_of_an_order_beside_its_line_without_a_price_is_that_of_its_others() -> None:
+    """4.20 over 12 and 9: 14.40 and 10.80 a kg."""
+    rows = "2026-03-01|Mill|Gum|1 kg||€4.20\n2026-03-01|Mill|Shea|1 kg|12|\n2026-03-01|Mill|Wax|1 kg|9|"
+    told = read(f"{TAXED}\n{rows}", of_sheets={0: OfSheet(order_tax="top")})
+    assert near(costs(told)["Shea"], F("14.40") / 1000), sentences(told)
+    assert near(costs(told)["Wax"], F("10.80") / 1000)
+
+
+@pytest.mark.parametrize(
+    ("day", "words"),
+    [
+        ("2026-03-01", "4.2 EUR is sales tax and not taken: nothing of this order has a price."),
+        (
+            "",
+            "Its sales tax, 4.2, is not taken: only what was paid, with supplier and day, is an order, and has tax of",
+        ),
+    ],
+)
+def test_tax_of_an_order_without_any_price_or_of_none_is_said_not_to_be_taken(day: str, words: str) -> None:
+    rows = f"{day}|Mill|Gum|1 kg||€4.20\n2026-03-02|Mill|Shea|1 kg|12|\n2026-03-02|Mill|Wax|1 kg|9|"
+    told = read(f"{TAXED}\n{rows}", of_sheets={0: OfSheet(order_tax="top")}, prices=PAID)
+    assert any(one.startswith(words) for one in told.materials[0].said.remarks), told.materials[0].said.remarks
+    assert near(costs(told)["Shea"], F(12) / 1000)
+
+
+def test_a_line_whose_amount_cannot_be_read_says_nothing_of_what_a_total_is_of() -> None:
+    rows = "Ingredient|%\nBalm\nShea|60\nMelt it all gently\nWax|some 30\nOil|10\nTotal|100"
+    told = read("Item|Pack|Price\nShea|1 kg|3", rows)
+    assert [one.row for one in told.wrong] == [4, 5], sentences(told)
+
+
+def test_a_row_without_its_price_does_not_hide_that_a_total_holds_freight() -> None:
+    """10 and 0.50 are 10.50, 30 and 1 are 31: the totals are the prices."""
+    rows = "Item|Pack|Price|Transport|Total cost\nShea|1 kg|10|0.5|10.5\nOil|1 kg|||\nWax|1 kg|30|1|31"
+    told = read(rows)
+    assert near(costs(told)["Shea"], F("10.5") / 1000), sentences(told)
+    assert near(costs(told)["Wax"], F(31) / 1000)
+
+
+def test_an_amount_in_percent_and_in_grams_beside_it_is_one_formula() -> None:
+    assert len(parted([table("Balm|%|g\nShea|60|30\nWax|40|20", "Balm")])) == 1
+
+
+def test_freight_of_an_order_of_which_nothing_has_a_price_is_said_not_to_be_taken() -> None:
+    rows = "2026-03-01|Mill|Shea|1 kg|\n2026-03-01|Mill|Freight||4\n2026-03-02|Oak|Wax|1 kg|9"
+    told = read(f"Date|Supplier|Item|Pack|Price\n{rows}")
+    words = "freight, not taken: nothing of an order of Mill of 2026-03-01 has a price"
+    assert [one.what for one in told.skipped] == [words]
+    assert near(costs(told)["Wax"], F(9) / 1000)

@@ -133,9 +133,7 @@ def _names_with_units(table: OwnTable, row: int, heads: Sequence[str]) -> Iterab
 
 
 def _is_name_with_unit(table: OwnTable, row: int, place: int) -> bool:
-    head, words = table.cell(row, place), _below(table, row, place)
-    if unit_alone(head) or role_of(head, FORMULAS) not in ("", "ingredient"):
-        return False
+    words = _below(table, row, place)
     are_words = bool(words) and sum(sort_of(text) == "text" for text in words) * 2 > len(words)
     return are_words and holds_amounts(table, row, place + 1)
 

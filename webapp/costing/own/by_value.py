@@ -77,8 +77,6 @@ def _has_order(row: MaterialRow, above: Sequence[MaterialRow], how: How) -> bool
     )
     nearest = next(orders, None)
     supplier, day = order_of(how, row, nearest)
-    if how.prices == PAID and row.supplier and nearest is not None and not row.day:
-        return True
     return how.prices == PAID and bool(supplier) and day is not None
 
 

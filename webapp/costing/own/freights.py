@@ -9,11 +9,11 @@ from decimal import Decimal
 
 from webapp.costing.amounts import ZERO
 from webapp.costing.book import Charge
-from webapp.costing.limits import name_key
+from webapp.costing.own.cells import Read
 from webapp.costing.own.material_row import MaterialRow
 from webapp.costing.own.plan import PAID, How, MaterialSaid, OrderKey, Plan
 from webapp.costing.own.rows import Skipped, Wrong
-from webapp.costing.own.trips import by_value, is_of_above, is_shared, share
+from webapp.costing.own.trips import by_value, day_said, is_of_above, is_shared, share, share_over
 
 NO_ORDER = "only what was paid, with supplier and day, is an order, and has freight"
 
@@ -53,16 +53,14 @@ def add_rows(plan: Plan) -> None:
         if shared and not is_of_above(plan, row):
             share(plan, row, row.freight, above, beside)
             continue
-        if said := _added(plan, replace(row, supplier="") if shared else row, above):
+        if said := _added(plan, replace(row, supplier="") if shared else row, row.freight, above):
             plan.passed.append(Skipped(row.sheet, row.row, said, row.besides))
 
 
-def _added(plan: Plan, row: MaterialRow, above: MaterialRow | None) -> str:
+def _added(plan: Plan, row: MaterialRow, read: Read, above: MaterialRow | None) -> str:
     """What is said of a row of freight, which is added to its order where nothing is against it; "" for a fault."""
-    read, (supplier, day) = row.freight, order_of(plan.how, row, above)
-    if read is None or plan.how.prices != PAID or not supplier or day is None:
-        return f"freight, not taken: {NO_ORDER}"
-    name, ident = f"order of {supplier} of {plan.how.written.day(day)}", plan.supplier_called(supplier)
+    supplier, day = order_of(plan.how, row, above)
+    name, ident = f"order of {supplier} of {day_said(plan, day)}", plan.supplier_called(supplier)
     there = sorted(one for one in {*plan.orders, *plan.again} if one[:2] == (ident, day))
     number = row.order or (above.order if above and not (row.supplier or row.day) else "")
     there = [one for one in there if one[3] == number] or there
@@ -70,9 +68,7 @@ def _added(plan: Plan, row: MaterialRow, above: MaterialRow | None) -> str:
         return f"freight, not taken: nothing of an {name} has a price"
     order = there[0] if len(there) == 1 else _in_currency(plan, row, above, there)
     if order is None:
-        currencies = " and in ".join(one[2] for one in there)
-        words = f"There is an {name} in {currencies}. Type the currency of its freight."
-        plan.wrong.append(Wrong(row.sheet, row.row, 0, row.besides, words))
+        _of_several(plan, row, read, there)
         return ""
     unit, before = read.unit or order[2], plan.added.setdefault(order, [])
     if not _is_of(plan, row, unit, order):
@@ -83,6 +79,16 @@ def _added(plan: Plan, row: MaterialRow, above: MaterialRow | None) -> str:
     lines = len(plan.orders[order])
     over = f", shared over its {lines} lines {by_value(plan, order)}" if lines > 1 else ""
     return f"the freight of the {name}, {plan.how.written.money(read.value, unit)}{over}"
+
+
+def _of_several(plan: Plan, row: MaterialRow, read: Read, orders: Sequence[OrderKey]) -> None:
+    """Freight that names no one of several orders of a supplier and day: shared by value where all are in one money."""
+    units = sorted({one[2] for one in orders})
+    if len(units) == 1:
+        share_over(plan, row, read, orders)
+        return
+    words = f"Its order is one in {' or in '.join(units)}. Write the currency beside its amount in your sheet, or leave"
+    plan.wrong.append(Wrong(row.sheet, row.row, 0, row.besides, f"{words} this row out."))
 
 
 def _against(plan: Plan, order: OrderKey, added: tuple[int, Decimal, str]) -> str:
@@ -108,8 +114,7 @@ def _in_currency(
 def order_of(how: How, row: MaterialRow, above: MaterialRow | None) -> tuple[str, date | None]:
     """The supplier and the day of the order that a row of freight names, else of the one right above it."""
     supplier, day = (above.supplier or how.supplier, above.day or how.day) if above else (how.supplier, how.day)
-    other = row.supplier and name_key(row.supplier) != name_key(supplier)
-    return row.supplier or supplier, row.day or (how.day if other else day)
+    return row.supplier or supplier, row.day or day
 
 
 # --- what is said, and the charges

@@ -8,7 +8,7 @@ from webapp.costing.amounts import ZERO
 from webapp.costing.book import Charge
 from webapp.costing.own.freights import order_of
 from webapp.costing.own.material_row import MaterialRow
-from webapp.costing.own.plan import PAID, MaterialSaid, OrderKey, Plan
+from webapp.costing.own.plan import MaterialSaid, OrderKey, Plan
 from webapp.costing.own.rows import Skipped, Wrong
 
 LABEL = "Sales tax"
@@ -33,10 +33,8 @@ def _add(plan: Plan, row: MaterialRow, said: MaterialSaid | None, order: OrderKe
 def add_tax_row(plan: Plan, row: MaterialRow, above: MaterialRow | None) -> None:
     """Keep the tax of a row of its own for the order that it names, else the one above it; said where there is none."""
     supplier, day = order_of(plan.how, row, above)
-    there: list[OrderKey] = []
-    if plan.how.prices == PAID and supplier and day is not None:
-        ident = plan.supplier_called(supplier)
-        there = sorted(one for one in {*plan.orders, *plan.again} if one[:2] == (ident, day))
+    ident = plan.supplier_called(supplier)
+    there = sorted(one for one in {*plan.orders, *plan.again} if one[:2] == (ident, day))
     unit = row.order_tax.unit if row.order_tax else ""
     there = [one for one in there if one[2] == unit] or there
     there = [one for one in there if row.order and one[3] == row.order] or there
@@ -65,6 +63,8 @@ def _against(plan: Plan, order: OrderKey) -> str:
     """Why the tax of an order is not taken; "" for no reason."""
     if order in plan.again:
         return "is the sales tax of an order that the book has, or a part of: it is not entered again"
+    if order not in plan.orders:
+        return "is sales tax and not taken: nothing of this order has a price"
     if any(line.tax_rate for _, line in plan.orders[order]):
         return "is sales tax and not taken: the rates of its lines say it already"
     return ""

@@ -41,14 +41,14 @@ def asks_amount(formula: FormulaRows | None, row: OwnRow, gap: Gap) -> bool:
     if formula is None or not formula.lines or gap != Gap() or "formula" in row.layout.roles or row.told.method:
         return False
     place = next((place for role in AMOUNTS if (place := row.layout.place(role)) is not None), None)
-    named_so = row.layout.heads < formula.row < formula.lines[0].name_row
-    if place is None or named_so or _is_whole(formula) or words_of(row.table.cell(row.number, place)) == BEGINS:
+    named_so, name = row.layout.heads < formula.row < formula.lines[0].name_row, row.text("ingredient")
+    if not name or place is None or named_so or _is_whole(formula):
         return False
-    name = row.text("ingredient")
-    if name:
-        words = f"How much {name} is in {formula.name}? Type it, or “{BEGINS}” where it is the name of one that begins"
-        formula.fault(f"{words} here.", "", row.number, place, "")
-    return bool(name)
+    if words_of(row.table.cell(row.number, place)) == BEGINS:
+        return False
+    words = f"How much {name} is in {formula.name}? Type it, or “{BEGINS}” where it is the name of one that begins"
+    formula.fault(f"{words} here.", "", row.number, place, "")
+    return True
 
 
 def _is_whole(formula: FormulaRows) -> bool:

@@ -60,15 +60,15 @@ def plan_materials(book: Book, rows: Sequence[MaterialRow], how: How, of: Mappin
     """What the rows make of the book; a price that something is wrong with counts nothing."""
     plan = Plan(book, how, Numbers(), of_sheets=of)
     names = Names(known(book.materials.values()))
-    above: dict[int, MaterialRow] = {}
+    above: dict[tuple[int, str], MaterialRow] = {}
     rows = numbered(rows)
     for place, row in enumerate(rows):
         if row.besides and not row.wrong:
-            plan.besides.append((row, above.get(row.sheet), together(rows[:place], row, how)))
+            plan.besides.append((row, _order_above(row, above), together(rows[:place], row, how)))
         if not row.name:
             continue
-        if (row.supplier or how.supplier) and (row.day or how.day):
-            above[row.sheet] = row
+        if (supplier := row.supplier or how.supplier) and (row.day or how.day):
+            above[row.sheet, ""] = above[row.sheet, name_key(supplier)] = row
         ident, there, near = plan.material_named(row, names)
         near = near or (() if there else row.near)
         said = MaterialSaid(row, ident, there, plan.materials[ident].name, remarks=list(row.remarks), near=near)
@@ -84,6 +84,12 @@ def plan_materials(book: Book, rows: Sequence[MaterialRow], how: How, of: Mappin
     say_freights(plan)
     say_taxes(plan)
     return plan
+
+
+def _order_above(row: MaterialRow, above: Mapping[tuple[int, str], MaterialRow]) -> MaterialRow | None:
+    """The nearest row above that is of an order: of the supplier named where its day is not, else of any."""
+    own = above.get((row.sheet, name_key(row.supplier))) if not row.day else None
+    return own or above.get((row.sheet, ""))
 
 
 def _told_besides(plan: Plan, said: MaterialSaid) -> None:
@@ -124,7 +130,7 @@ def _priced(plan: Plan, said: MaterialSaid) -> None:
     if row.price is None or row.size is None or not row.unit:
         if row.price is not None or row.size is not None or row.density is None:  # a density alone says no price
             said.remarks.append("No price here: it is not known until one is entered.")
-        _freight_alone(plan, said)
+        _besides_alone(plan, said)
         return
     rate = _rate(plan, row)
     if rate is None:
@@ -270,13 +276,19 @@ def _paid(plan: Plan, said: MaterialSaid, supplier: str, day: date) -> None:
     plan.orders.setdefault((ident, day, currency, row.order), []).append((row, line))
 
 
-def _freight_alone(plan: Plan, said: MaterialSaid) -> None:
-    """The freight of an order that stands in a row without a price."""
+def _besides_alone(plan: Plan, said: MaterialSaid) -> None:
+    """The freight and the tax of an order that stand in a row without a price."""
     row, how = said.row, plan.how
+    if row.freight is None and row.order_tax is None:
+        return
     supplier, day = row.supplier or how.supplier, row.day or how.day
-    if how.prices == PAID and supplier and day and row.freight is not None:
-        currency = row.currency or plan.book.workshop.currency
-        add_freight(plan, said, (_supplier(plan, supplier, currency), day, currency, row.order), again=False)
+    if not (how.prices == PAID and supplier and day):
+        said.remarks += _of_no_order(row, how)
+        return
+    currency = row.currency or plan.book.workshop.currency
+    order = (_supplier(plan, supplier, currency), day, currency, row.order)
+    add_freight(plan, said, order, again=False)
+    add_tax(plan, said, order, again=False)
 
 
 def _listed(plan: Plan, said: MaterialSaid, supplier: str, since: date, rate: Decimal) -> None:

@@ -229,7 +229,7 @@ def _take(found: WithTax, order: Order, way: str, *, of_lines: bool) -> None:
             continue
         found.rows[place] = replace(row, order_tax_in=out_of_prices)
         if of_lines and row.name:
-            _fold(found, place)
+            _fold(found, place, row.order_tax)
     if not of_lines and not found.is_order(found.rows[order.lines[0]]):
         _share(found, order)
 
@@ -245,8 +245,9 @@ def _share(found: WithTax, order: Order) -> None:
         row = found.rows[place]
         cost = (row.price or ZERO) * row.packs
         if cost:
-            found.rows[place] = replace(row, order_tax=Read(tax * cost / whole, row.currency))
-            _fold(found, place)
+            share = Read(tax * cost / whole, row.currency)
+            found.rows[place] = replace(row, order_tax=share)
+            _fold(found, place, share)
 
 
 def _drop(found: WithTax, place: int, how: str) -> None:
@@ -262,15 +263,16 @@ def _drop(found: WithTax, place: int, how: str) -> None:
     found.passed.append(Skipped(row.sheet, row.row, f"sales tax, which {how}", row.besides))
 
 
-def _fold(found: WithTax, place: int) -> None:
+def _fold(found: WithTax, place: int, tax: Read) -> None:
     """A line with its own tax in its price where that is a cost; taken out of it, or left, where it is reclaimed."""
     row = found.rows[place]
-    if row.order_tax is None or row.price is None:
+    if row.price is None:
+        _drop(found, place, "is not taken: no price stands beside it")
         return
     if found.reclaims(row) and not row.order_tax_in:
         _drop(found, place, "is reclaimed, so it is in no cost")
         return
-    share = row.order_tax.value / row.packs
+    share = tax.value / row.packs
     price = rounded(row.price - share if row.order_tax_in else row.price + share, MONEY_PLACES)
     before, after = (
         found.written.money(one, row.currency or found.book.workshop.currency) for one in (row.price, price)

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from datetime import date
 from decimal import Decimal
 
-from webapp.costing.amounts import MINOR_UNITS, ONE, ZERO, percent
+from webapp.costing.amounts import MINOR_UNITS, ONE, ZERO, percent, share_out
 from webapp.costing.book import OrderLine
 from webapp.costing.limits import name_key
 from webapp.costing.own.answered import ALL_OF_DAY, JUST_ABOVE
-from webapp.costing.own.cells import Read, rounded
+from webapp.costing.own.cells import Read
 from webapp.costing.own.freight import NOT_TAKEN
 from webapp.costing.own.material_row import MaterialRow
 from webapp.costing.own.plan import How, OrderKey, Plan
@@ -48,14 +49,12 @@ def share(
     told = plan.told(row.sheet).shared
     orders = _orders(plan, row, above, beside)
     day = orders[0][1] if orders else row.day
-    said = "" if day is None else plan.how.written.day(day)
+    said = day_said(plan, day)
     if not orders:
-        words = (
-            f"Freight, and nothing of an order of {said or 'its day'} has a price. Correct its supplier or its day, or"
-        )
+        words = f"Freight, and nothing of an order of {said} has a price. Correct its supplier or its day, or"
         plan.wrong.append(Wrong(row.sheet, row.row, 0, row.besides, f"{words} leave this row out."))
     elif told == ALL_OF_DAY:
-        _over(plan, row, freight, orders)
+        share_over(plan, row, freight, orders)
     elif told == NOT_TAKEN:
         plan.passed.append(Skipped(row.sheet, row.row, "freight, which is not counted, as was chosen", row.besides))
     else:
@@ -65,6 +64,11 @@ def share(
 def is_of_above(plan: Plan, row: MaterialRow) -> bool:
     """Whether such freight was said to be of the supplier right above it."""
     return plan.told(row.sheet).shared == JUST_ABOVE
+
+
+def day_said(plan: Plan, day: date | None) -> str:
+    """The day of an order in words, where it is known."""
+    return "its day" if day is None else plan.how.written.day(day)
 
 
 def _question(plan: Plan, row: MaterialRow, above: MaterialRow | None, day: str) -> str:
@@ -93,22 +97,20 @@ def _orders(plan: Plan, row: MaterialRow, above: MaterialRow | None, beside: Seq
     return found or [one for one in plan.orders if one[1] == day]
 
 
-def _over(plan: Plan, row: MaterialRow, read: Read, orders: Sequence[OrderKey]) -> None:
-    """Share it over some orders by value, as finely as its money goes; the last one has what is left."""
+def share_over(plan: Plan, row: MaterialRow, read: Read, orders: Sequence[OrderKey]) -> None:
+    """Share it over some orders by value, as finely as its money goes, or as it is written where that is finer."""
     unit = read.unit or orders[0][2]
     if against := _against(plan, orders, unit):
         plan.wrong.append(
             Wrong(row.sheet, row.row, 0, row.besides, f"{against} Leave this row out, or type each part.")
         )
         return
-    values = [_value(plan, one) for one in orders]
-    whole, left, said = sum(values, ZERO), read.value, []
-    for order, value in zip(orders, values, strict=True):
-        last = order == orders[-1] or not whole
-        part = left if last else rounded(read.value * value / whole, MINOR_UNITS.get(unit, 2))
-        left -= part
+    finest, said = max(MINOR_UNITS.get(unit, 2), -int(read.value.as_tuple().exponent)), list[str]()
+    parts = share_out(read.value, [_value(plan, one) for one in orders], finest)
+    for order, part in zip(orders, parts, strict=True):
         plan.added.setdefault(order, []).append((row.sheet, part, unit))
-        said.append(f"{_name(plan, order)} {plan.how.written.money(part, unit)}")
+        number = f" ({order[3]})" if sum(one[0] == order[0] for one in orders) > 1 else ""
+        said.append(f"{_name(plan, order)}{number} {plan.how.written.money(part, unit)}")
     day, money = plan.how.written.day(orders[0][1]), plan.how.written.money(read.value, unit)
     what = f"freight, {money}, shared {by_value(plan, *orders)} over the orders of {day}: {', '.join(said)}"
     plan.passed.append(Skipped(row.sheet, row.row, what, row.besides))
