@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import replace
 from datetime import date
+from decimal import Decimal
 from functools import partial
 
 from webapp.costing import limits as lim
@@ -166,48 +167,39 @@ def _material(row: OwnRow, under: str) -> MaterialRow:
     kind = kind_of(said) or (first_kind(said) or under)
     paid = priced(row, kind)
     pack, (short, named) = paid.pack, pack_in_name(row, kind)
-    if not kind:
-        kind = "packaging" if pack and pack.unit == PIECES else "ingredient"
-    if pack and kind == "ingredient" and pack.unit == PIECES:
-        kind = "packaging"
-        row.remarks.append("It is bought by the piece, so it is read as packaging.")
+    kind = _kind(row, kind, pieces=pack is not None and pack.unit == PIECES)
     inci = row.words("inci") if role == "name" else ""
     supplier, code = row.words("supplier"), row.words("code", lim.SHORT)
     currency = row.read("currency", _currency) or paid.currency
-    day = _day(row)
+    day, dense, freight = _day(row), _density(row, pack), _freight(row, currency)
+    price = with_percent(row, paid.price, currency)
+    row.remarks += [said for role in ("pack", "price", "net_price", "unit_price") if (said := _doubt(row, role))]
+    number, tax = order_number(row), _order_tax(row, currency)
+    return MaterialRow(
+        row.sheet, row.number, short or name, kind, inci, supplier, code, day,
+        density=dense, weighs=paid.weighs,
+        packs=paid.packs, size=pack.value if pack else None, unit=pack.unit if pack else "", named=named,
+        price=price, currency=currency, tax_rate=paid.tax.rate, tax_in=paid.tax.inside,
+        order=number, freight=freight, order_tax=tax,
+        beside=_beside(row), remarks=tuple(row.remarks), wrong=tuple(row.wrong),
+    )  # fmt: skip
+
+
+def _kind(row: OwnRow, said: str, *, pieces: bool) -> str:
+    """Ingredient or packaging: as is said, but what is bought by the piece is no ingredient."""
+    if pieces and said == "ingredient":
+        row.remarks.append("It is bought by the piece, so it is read as packaging.")
+        return "packaging"
+    return said or ("packaging" if pieces else "ingredient")
+
+
+def _density(row: OwnRow, pack: Read | None) -> Decimal | None:
+    """What one mL weighs in g: by its own column, else by a weight that stands beside a volume; said."""
     dense = row.read("density", lambda text, told: density(text, told, row.head("density")))
     if dense is None and pack and (dense := density_beside(row.text("pack"), row.told_of("pack"))):
         row.remarks = [one for one in row.remarks if one != pack.remark and not one.endswith(_NOT_READ)]
     row.remarks += [dense.remark] if dense and dense.remark else []
-    freight = _freight(row, currency)
-    price = with_percent(row, paid.price, currency)
-    row.remarks += [said for role in ("pack", "price", "net_price", "unit_price") if (said := _doubt(row, role))]
-    return MaterialRow(
-        row.sheet,
-        row.number,
-        short or name,
-        kind,
-        inci,
-        supplier,
-        code,
-        day,
-        dense.value if dense else None,
-        paid.tax.rate,
-        paid.packs,
-        pack.value if pack else None,
-        pack.unit if pack else "",
-        price,
-        currency,
-        paid.tax.inside,
-        freight,
-        paid.weighs,
-        tuple(row.remarks),
-        tuple(row.wrong),
-        named=named,
-        beside=_beside(row),
-        order=order_number(row),
-        order_tax=_order_tax(row, currency),
-    )
+    return dense.value if dense else None
 
 
 def _beside(row: OwnRow) -> str:
