@@ -114,6 +114,11 @@ class Known:
         told = json.loads(file.read_text(encoding="utf-8"))
         return cls(told["seconds"], {(path, line): set(tests) for path, line, tests in told["at"]})
 
+    def coming_to(self, mutant: Mutant) -> set[str]:
+        """The tests that come to its statement."""
+        inside = mutant.path.relative_to(ROOT).as_posix()
+        return set().union(*(self.at.get((inside, line), set()) for line in mutant.lines))
+
     def functions(self) -> dict[str, float]:
         """Seconds by test, all its parameters together, in the order in which they stand in their files."""
         told: dict[str, float] = {}
@@ -125,7 +130,7 @@ class Known:
 
 def noted(copies: list[Path]) -> Known:
     """Run all tests as they are, a share of the files in each copy. What fails so would count for nothing."""
-    files = sorted((file for part in ASKED for file in (ROOT / part).glob("test_*.py")), key=lambda one: one.name)
+    files = sorted((file for part in ASKED for file in (ROOT / part).rglob("test_*.py")), key=lambda one: one.name)
     shares = [files[place :: len(copies)] for place in range(len(copies))]
     with ThreadPoolExecutor(len(copies)) as pool:
         shared = list(pool.map(noted_in, copies, shares))
@@ -162,15 +167,19 @@ def in_turn(mutant: Mutant, known: Known) -> tuple[list[str], list[str], list[st
 
     That is the module's own file or the quickest: to read all files takes longer than most mistakes live.
     """
-    inside = mutant.path.relative_to(ROOT).as_posix()
-    coming = set().union(*(known.at.get((inside, line), set()) for line in mutant.lines))
-    functions = known.functions()
+    own, coming, functions = own_file(mutant), known.coming_to(mutant), known.functions()
     if not coming:
-        listed = (f"test_{mutant.path.stem}.py", *LISTS)
-        coming = {name for name in functions if name.partition("::")[0].rpartition("/")[2] in listed}
-    first = by_file({name: took for name, took in functions.items() if name in coming}, f"test_{mutant.path.stem}.py")
+        files = {name: name.partition("::")[0] for name in functions}
+        coming = {name for name, file in files.items() if file == own or file.rpartition("/")[2] in LISTS}
+    first = by_file({name: took for name, took in functions.items() if name in coming}, own)
     alone = [name for name in first if name.partition("::")[0] == first[0].partition("::")[0]]
     return alone, first[len(alone) :], [name for name in functions if name not in coming]
+
+
+def own_file(mutant: Mutant) -> str:
+    """The tests of a module itself, in a tree that mirrors that of the code."""
+    inside = mutant.path.relative_to(ROOT / "webapp")
+    return (Path("tests") / inside.with_name(f"test_{inside.stem}.py")).as_posix()
 
 
 def by_file(tests: Mapping[str, float], own: str) -> list[str]:
@@ -182,7 +191,7 @@ def by_file(tests: Mapping[str, float], own: str) -> list[str]:
     for name, took in tests.items():
         file = name.partition("::")[0]
         files[file] = files.get(file, 0.0) + took
-    turns = sorted(files, key=lambda file: (not file.endswith(f"/{own}"), files[file]))
+    turns = sorted(files, key=lambda file: (file != own, files[file]))
     quick = sorted(tests, key=tests.__getitem__)
     return [name for file in turns for name in quick if name.startswith(f"{file}::")]
 
@@ -265,8 +274,9 @@ def tried(mutants: list[Mutant], at_once: int, notes: Path | None, *, nearest: b
                 copies.put(copy)
             if by is None:
                 survivors.append(mutant)
+            said = f", {by}" if by else "" if known.coming_to(mutant) else ", and no test comes to it"
             took = f"{time.monotonic() - began:.0f} s"
-            print(f"{'SURVIVED' if by is None else 'killed  '} {mutant}  ({took}{f', {by}' if by else ''})", flush=True)
+            print(f"{'SURVIVED' if by is None else 'killed  '} {mutant}  ({took}{said})", flush=True)
 
         with ThreadPoolExecutor(at_once) as pool:
             list(pool.map(one, mutants))

@@ -107,7 +107,7 @@ def test_nobody_takes_another_where_none_is_named() -> None:
 
 def test_what_is_not_known_says_what_to_type() -> None:
     silent = dropped(product=IDS["pomade-15"], other=None, share=None)
-    for figure in (silent.lost, silent.gain, silent.verdict, silent.stays):
+    for figure in (silent.lost, silent.gain, silent.verdict, silent.stays, silent.spans, silent.grid):
         assert isinstance(figure, Gap)
         assert "How many jars of Firm pomade, travel tin 15 g are sold a month" in figure.reason
     unknown = dropped(share=None).gain
