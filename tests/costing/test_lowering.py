@@ -192,6 +192,7 @@ def test_from_a_price_back_to_the_jar_its_ingredients_and_an_own_hour() -> None:
 def test_without_a_price_nothing_follows() -> None:
     unknown = replace(book_of(), materials={**book_of().materials, OIL: costing(OIL, "Oil", None)}, prices={})
     assert isinstance(worked_back(Reckoning(unknown), row(unknown)).ingredients, Gap)
+    assert lowerings(Reckoning(unknown), row(unknown)) == ()
 
 
 # --- batch sizes ---

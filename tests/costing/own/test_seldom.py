@@ -287,3 +287,13 @@ def test_freight_of_an_order_of_which_nothing_has_a_price_is_said_not_to_be_take
     words = "freight, not taken: nothing of an order of Mill of 2026-03-01 has a price"
     assert [one.what for one in told.skipped] == [words]
     assert near(costs(told)["Wax"], F(9) / 1000)
+
+
+def test_the_tax_of_lines_that_cost_the_same_is_that_of_their_order_where_others_repeat_theirs() -> None:
+    """4.20 over 12 and 9, as each row says; so 3.00 over 10 and 10: 11.50 each. Alone it would be each line's own."""
+    other = "2026-03-01|Mill|Shea|1 kg|12|€4.20\n2026-03-01|Mill|Wax|1 kg|9|€4.20\n"
+    alike = "2026-03-05|Oak|Oil|1 kg|10|€3.00\n2026-03-05|Oak|Gum|1 kg|10|€3.00"
+    told = read(f"{TAXED}\n{other}{alike}", of_sheets={0: OfSheet(order_tax="top")})
+    assert near(costs(told)["Oil"], F("11.50") / 1000), sentences(told)
+    alone = read(f"{TAXED}\n{alike}", of_sheets={0: OfSheet(order_tax="top")})
+    assert near(costs(alone)["Oil"], F(13) / 1000)

@@ -186,6 +186,15 @@ def test_the_tax_of_each_line_is_in_its_price_or_reclaimed() -> None:
     assert costs(read(LINES, book=registered())) == {"Shea": D("0.01"), "Wax": D("0.005")}
 
 
+def test_the_tax_of_each_line_that_is_in_its_price_is_taken_out_of_it_where_it_is_got_back() -> None:
+    """10.60 and 5.30 with 0.60 and 0.30 in them are 10.00 and 5.00; left in where it is not got back."""
+    rows = (
+        LINES.replace("|Total", "").replace("|10|€0.60|10.60", "|10.60|€0.60").replace("|5|€0.30|5.30", "|5.30|€0.30")
+    )
+    assert costs(read(rows, of_sheets=said("in"), book=registered())) == {"Shea": D("0.01"), "Wax": D("0.005")}
+    assert costs(read(rows, of_sheets=said("in"))) == {"Shea": D("0.0106"), "Wax": D("0.0053")}
+
+
 def test_a_total_that_a_row_lacks_proves_nothing() -> None:
     assert [one for one, _ in read(LINES.replace("5.30", "")).faults] == [ASKED]
 

@@ -85,9 +85,11 @@ def with_order_tax(
         if not way:
             beside.asked.append((f"sheets-{number}-order_tax", _question(table, layouts[number], "order_tax")))
         free = _left_out(table, layouts[number])
-        for order in orders:
-            lines = [rows[place] for place in order.lines]
-            _take(beside, order, way or ON_TOP, of_lines=_of_lines(lines) or _is_added_in_lines(table, lines, free))
+        lines_of = [[rows[place] for place in order.lines] for order in orders]
+        repeated = any(map(_is_repeated, lines_of))
+        for order, lines in zip(orders, lines_of, strict=True):
+            of_lines = _of_lines(lines, repeated=repeated) or _is_added_in_lines(table, lines, free)
+            _take(beside, order, way or ON_TOP, of_lines=of_lines)
     beside.rows = [row for place, row in enumerate(beside.rows) if place not in beside.dropped]
     return beside
 
@@ -196,14 +198,23 @@ def _once(lines: Sequence[MaterialRow], what: str) -> list[Read]:
     return every[:1] if len({one.value for one in every}) == 1 and not _of_lines(lines, what) else every
 
 
-def _of_lines(lines: Sequence[MaterialRow], what: str = "order_tax") -> bool:
-    """Whether amounts are those of single lines: several that differ, or one beside lines that all cost the same."""
+def _is_repeated(lines: Sequence[MaterialRow]) -> bool:
+    """Whether the tax of an order stands in each of its rows: one amount beside lines that cost differently."""
+    taxes = {row.order_tax and row.order_tax.value for row in lines}
+    return len({(row.price or ZERO) * row.packs for row in lines}) > 1 and len(taxes) == 1 and None not in taxes
+
+
+def _of_lines(lines: Sequence[MaterialRow], what: str = "order_tax", *, repeated: bool = False) -> bool:
+    """Whether amounts are those of single lines: several that differ, or one beside lines that all cost the same.
+
+    Not the latter where other orders of the sheet have theirs `repeated` in each row.
+    """
     filled = [(row, read) for row in lines if (read := getattr(row, what))]
     if len(filled) < 2:
         return False
     alike = len({(row.price or ZERO) * row.packs for row, _ in filled}) == 1
     if len(filled) == len(lines):
-        return alike or len({read.value for _, read in filled}) > 1
+        return (alike and not repeated) or len({read.value for _, read in filled}) > 1
     return len({read.value for _, read in filled}) > 1 and _is_one_rate(filled)
 
 
