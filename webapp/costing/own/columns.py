@@ -16,7 +16,15 @@ from webapp.costing.own.densities import is_density
 from webapp.costing.own.freight import is_freight
 from webapp.costing.own.made_heads import FORMULA_HEADS, PRODUCT_HEADS
 from webapp.costing.own.material_heads import MATERIAL_HEADS, OF_PIECES
-from webapp.costing.own.price_heads import TAX_OUT, currency_said, is_of_prices, many_in, says_rate, tax_said, without_besides
+from webapp.costing.own.price_heads import (
+    TAX_OUT,
+    currency_said,
+    is_of_prices,
+    many_in,
+    says_rate,
+    tax_said,
+    without_besides,
+)
 from webapp.costing.own.taxes import phrase_in
 from webapp.costing.own.units import (
     DOZEN,

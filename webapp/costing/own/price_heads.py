@@ -23,9 +23,9 @@ _ONE = frozenset(
     "price each, cost each, each, price ea, cost ea, ea, case price, case cost, price per case, cost per case, "
     "per case, carton price, carton cost, price per carton, bag price, box price, price per box, "
     "unit price, price per pack, pack price, pack cost, cost per pack, price a pack, "
-    "price pack, cost pack, price bag, cost bag, price box, cost box, price case, cost case, price bottle, cost bottle, "
-    "preis packung, preis pack, preis gebinde, prix paquet, prix pack, prix sachet, precio paquete, precio envase, "
-    "prezzo confezione, prijs verpakking, "
+    "price pack, cost pack, price bag, cost bag, price box, cost box, price case, cost case, price bottle, "
+    "cost bottle, preis packung, preis pack, preis gebinde, prix paquet, prix pack, prix sachet, precio paquete, "
+    "precio envase, prezzo confezione, prijs verpakking, "
     "price per item, cost per item, ep, e preis, per pack, price per bottle, price per bag, list price, packungspreis, "
     "preis pro packung, stuckpreis, einzelpreis, prix unitaire, prix unit, prix u, pu, p u, prix par paquet, "
     "precio unitario, prezzo unitario, stuksprijs".split(", ")
@@ -50,6 +50,10 @@ FREIGHT = (
     r"zollgebuhren|einfuhrzoll|kurier|spedition|dedouanement|(?:frais|droits) de douane|douane|coursier|fret|aduanas?|"
     r"flete|mensajeria|transporte|dogana|dazi(?: doganali)?|corriere|invoer(?:rechten|heffing)|koerier|bezorging|"
     r"bezorgkosten|frete|transporto|dostawa|przesylka|kargo)"
+)
+#: what a head says of a price that has the way of the goods in it
+_LANDED = re.compile(
+    r"\blanded\b|\bdelivered\b|\beinstands ?(?=preis|kosten)|\bde revient(?: rendue?s?)?\b|\brendue?s?\b"
 )
 #: a head of tax with the rate in it: "20% VAT", "Sales tax @ 8.875 %"
 _AT = r"[0-9]{1,2}(?:[., ][0-9]{1,4})? ?%"
@@ -84,6 +88,16 @@ def says_rate(head: str) -> bool:
     return bool(_RATED.fullmatch(plain_words(head)))
 
 
+def says_landed(head: str) -> bool:
+    """Whether a head is a price with its freight in it: "Landed cost", "Delivered price (€)", "Einstandspreis"."""
+    return bool(_LANDED.search(plain_words(head)))
+
+
+def without_landed(head: str) -> str:
+    """A head without that: "cost" of "Landed cost"."""
+    return " ".join(_LANDED.sub(" ", plain_words(head)).split())
+
+
 def is_of_prices(head: str) -> bool:
     """Whether percent below a head are those of prices: their tax, or what is taken off them."""
     return bool(_OF_PRICES.search(plain_words(head)))
@@ -113,6 +127,7 @@ def many_in(head: str) -> int:
 
 def packs_said(words: str) -> str:
     """Whether a head, without case and marks, says that a price is for ONE_PACK or for ALL_PACKS; "" for neither."""
+    words = without_landed(words)
     return ALL_PACKS if words in _ALL else ONE_PACK if words in _ONE else ""
 
 
