@@ -7,6 +7,7 @@ from fractions import Fraction
 import pytest
 
 from tests.costing.own.test_sheets import costs, near, read, sentences
+from webapp.costing.own.columns import MATERIALS, Layout
 from webapp.costing.own.told import OfSheet
 
 F = Fraction
@@ -65,3 +66,76 @@ def test_freight_in_percent_is_asked_once_for_its_sheet(head: str) -> None:
 def test_freight_that_is_said_to_be_a_share_is_asked() -> None:
     text = f"Item|Supplier|Date|Pack|Price|Versand anteilig\nShea{WHO}|1 kg|10|0.5\nWax{WHO}|1 kg|30|4.5"
     assert [at for at, _ in read(text).faults] == ["sheets-0-freight"]
+
+
+@pytest.mark.parametrize(
+    ("price", "landed"),
+    [("€/pack", "Landed €/pack"), ("Price", "Landed cost"), ("Price", "Landed"), ("Cost", "Delivered price"),
+     ("Price per pack", "Price delivered"), ("Preis", "Einstandspreis"), ("Preis", "Einstandskosten"),
+     ("Prix", "Prix de revient rendu"), ("Prix", "Prix rendu"), ("Price", "Landed cost per pack")],
+)  # fmt: skip
+@pytest.mark.parametrize("rest", ["|", "|Notes"])
+def test_a_landed_price_beside_a_price_is_the_price(price: str, landed: str, rest: str) -> None:
+    """40.00 for 5 kg are 8.00 a kg, 13.50 for 1 kg; freight is in them."""
+    text = f"Item|{price}|{landed}{rest}\nShea butter 5kg|34.00|40.00\nWax 1kg|12.00|13.50"
+    reading = read(text)
+    assert reading.good, (sentences(reading), reading.faults)
+    assert near(costs(reading)["Shea butter"], F(8, 1000))
+    assert near(costs(reading)["Wax"], F("13.50") / 1000)
+    said = f"“{landed}” is the price: freight is in it. “{price}” is without it, and left out."
+    assert said in reading.tables[0].remarks
+
+
+@pytest.mark.parametrize(("price", "shea"), [("Price €/kg", "6.80"), ("Price", "34.00")])
+def test_a_landed_price_for_one_kg_is_one(price: str, shea: str) -> None:
+    """8.00 a kg, whatever stands beside it."""
+    reading = read(f"Item|Pack|{price}|Landed €/kg\nShea|5 kg|{shea}|8.00\nWax|1 kg|12.00|13.50")
+    assert near(costs(reading)["Shea"], F(8, 1000)), (sentences(reading), reading.faults)
+    assert near(costs(reading)["Wax"], F("13.50") / 1000)
+
+
+def test_freight_beside_a_landed_price_is_in_it_whatever_it_comes_to() -> None:
+    """Duty is in 42.00, too: 8.40 a kg."""
+    text = f"Item|Supplier|Date|Pack|Price|Freight|Landed cost\nShea{WHO}|5 kg|34|5|42\nWax{WHO}|1 kg|12|1|13.50"
+    reading = read(text)
+    assert reading.good, (sentences(reading), reading.faults)
+    assert near(costs(reading)["Shea"], F("8.40") / 1000)
+    assert near(costs(reading)["Wax"], F("13.50") / 1000)
+    assert "“Landed cost” is the price: freight is in it. “Price” is without it, and left out." in (
+        reading.tables[0].remarks
+    )
+
+
+def test_a_landed_price_without_tax_is_one() -> None:
+    text = "Item|Pack|Price ex VAT|VAT|Landed cost\nShea|5 kg|34.00|20%|40.00\nWax|1 kg|12|20%|13.50"
+    assert read(text).layouts[0].roles == ("name", "pack", "", "tax_rate", "net_price")
+
+
+@pytest.mark.parametrize(
+    ("heads", "wax"), [("Price|Landed cost", ""), ("Price inc VAT|Landed cost", "13.50"), ("Price|Landed cost", "11")]
+)
+def test_a_landed_price_that_a_row_lacks_or_that_is_lower_or_of_unknown_tax_is_asked(heads: str, wax: str) -> None:
+    text = f"Item|Pack|{heads}\nShea|5 kg|34.00|40.00\nWax|1 kg|12.00|{wax}"
+    assert [at for at, _ in read(text).faults] == ["sheets-0-columns-3"]
+    chosen = {0: Layout(MATERIALS, 1, ("name", "pack", "", "price"))}
+    assert near(costs(read(text, layouts=chosen))["Shea"], F(8, 1000))
+
+
+@pytest.mark.parametrize(("head", "role"), [("Delivered", ""), ("Delivered €", "price"), ("Rendu", "")])
+def test_delivered_alone_is_a_price_where_it_names_money(head: str, role: str) -> None:
+    text = f"Item|Pack|Price|{head}\nShea|5 kg|34.00|40\nWax|1 kg|12.00|13"
+    assert [*read(text).layouts[0].roles, ""][3] == role
+
+
+def test_a_landed_total_of_several_packs_is_for_all_of_them() -> None:
+    """2 of 5 kg for 80.00 are 8.00 a kg; 13.50 for 1 kg."""
+    text = "Item|Qty|Pack|Price each|Landed total\nShea|2|5 kg|34.00|80.00\nWax|1|1 kg|12.00|13.50"
+    reading = read(text)
+    assert reading.good, (sentences(reading), reading.faults)
+    assert near(costs(reading)["Shea"], F(8, 1000))
+
+
+def test_a_day_on_which_it_landed_is_no_price() -> None:
+    text = "Item|Pack|Price|{}\nShea|5 kg|34.00|2026-03-01\nWax|1 kg|12.00|2026-03-02"
+    for head in ("Landed", "Delivered", "Landed on", "Date landed"):
+        assert read(text.format(head)).layouts[0].roles[2] == "price", head

@@ -17,6 +17,8 @@ from webapp.costing.own.price_heads import currency_said, packs_said, tax_said
 from webapp.costing.own.prices import How
 from webapp.costing.own.told import OfSheet
 
+F = Fraction
+
 
 @pytest.mark.parametrize(
     ("head", "role", "tax"),
@@ -187,3 +189,37 @@ def test_words_that_are_no_price_and_a_question_elsewhere_are_wrong_still() -> N
 def test_heads_of_suppliers(head: str) -> None:
     reading = read(f"Item|Pack|Price|{head}\nWax|1 kg|4|Mill")
     assert reading.materials[0].said.row.supplier == "Mill"
+
+
+@pytest.mark.parametrize(
+    "head", ["VAT %", "% VAT", "Tax %", "Sales tax %", "MwSt. %", "GST (%)", "Discount %", "Rabatt %"]
+)
+def test_percent_of_tax_or_of_a_discount_beside_a_price_are_no_formula(head: str) -> None:
+    reading = read(f"Item|Last paid €/kg|{head}\nShea butter|6.80|20\nCocoa butter|11.20|20")
+    assert reading.layouts[0].holds == "materials"
+    assert reading.good, (sentences(reading), reading.faults)
+    assert not reading.formulas
+
+
+def test_the_tax_of_such_a_list_is_its_rate() -> None:
+    """6.80 and 20 % are 8.16 a kg, 11.20 are 13.44."""
+    text = "Item|Last paid €/kg|VAT %\nShea butter|6.80|20\nCocoa butter|11.20|20"
+    reading = read(text, of_sheets={0: OfSheet(tax="out")})
+    assert near(costs(reading)["Shea butter"], F("8.16") / 1000), (sentences(reading), reading.faults)
+    assert near(costs(reading)["Cocoa butter"], F("13.44") / 1000)
+
+
+@pytest.mark.parametrize(
+    ("kg", "pack"),
+    [("€/kg", "€/pack"), ("Price €/kg", "Price €/pack"), ("Price/kg", "Price/pack"), ("Cost per kg", "Cost/pack"),
+     ("Preis/kg", "Preis/Packung"), ("Prix/kg", "Prix/paquet"), ("Price (€/kg)", "Price € per pack"),
+     ("Price €/kg", "Price €/bag")],
+)  # fmt: skip
+def test_a_price_for_one_kg_beside_one_for_a_pack_is_read_whichever_a_row_has(kg: str, pack: str) -> None:
+    """6.80 a kg; 13.50 for 100 ml of oil that weighs 0.9 g a ml are 15 cents a g."""
+    head = f"Item|Supplier|{kg}|{pack}|Density (g/ml)|Notes"
+    text = f"{head}\nShea butter 5kg|Hollowell|6.80|||soft\nLavender oil 100ml|Mere||13.50|0.9|"
+    reading = read(text)
+    assert reading.good, (sentences(reading), reading.faults)
+    assert near(costs(reading)["Shea butter"], F("6.80") / 1000)
+    assert near(costs(reading)["Lavender oil"], F("13.50") / 90)

@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 from decimal import Decimal
+from fractions import Fraction
 
 import pytest
 
-from tests.costing.own.test_sheets import costs, read, table
+from tests.costing.own.test_sheets import costs, near, read, sentences, table
 from webapp.costing.own.columns import MATERIALS
 from webapp.costing.own.layouts import laid_out, laid_out_as
 from webapp.costing.own.told import OfSheet
+
+F = Fraction
 
 
 @pytest.mark.parametrize(
@@ -139,3 +142,19 @@ def test_the_day_of_a_count_of_stock_is_no_day_of_a_price(head: str) -> None:
     reading = read(f"Item|Supplier|Pack|Price|{head}\nShea|Mill|1 kg|10|2026-03-01\nWax|Mill|1 kg|9|2026-03-02")
     assert reading.layouts[0].place("day") is None
     assert [one.said.row.day for one in reading.materials] == [None, None]
+
+
+ORDER = (
+    "Date|Supplier|What|Pack|No.|Total\n23/03/2025|Mere|Argan oil|500g|2|48.00\n23/03/2025|Mere|Cocoa butter|1kg|1|12"
+)
+
+
+@pytest.mark.parametrize("who", ["23/03/2025|Mere", "|"])
+def test_rows_of_money_do_not_count_against_a_column_of_packs(who: str) -> None:
+    """3.00 and 12.60 over 48 and 12: 48 + 2.40 + 10.08 for two of 500 g; 12 + 0.60 + 2.52."""
+    text = f"{ORDER}\n{who}|Delivery|||3.00\n{who}|VAT|||12.60\n{who}|Grand total|||75.60"
+    assert "sheets-0-counts" in dict(read(text).faults)
+    reading = read(text, of_sheets={0: OfSheet(counts="yes", order_tax="top")})
+    assert reading.good, (sentences(reading), reading.faults)
+    assert near(costs(reading)["Argan oil"], F("60.48") / 1000)
+    assert near(costs(reading)["Cocoa butter"], F("15.12") / 1000)

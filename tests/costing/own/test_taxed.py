@@ -205,7 +205,7 @@ def test_where_the_others_show_no_one_rate_it_is_asked(wax: str) -> None:
 
 def test_a_plain_number_that_would_be_a_rate_as_no_country_has_it_is_asked_at_its_cell() -> None:
     """0.60 beside 10.00 is money: it was 60 percent, at 16.00."""
-    rows = "Item|Pack|Price|Sales tax\nShea|1 kg|10|0.60\nWax|1 kg|5|0.30\nGum|1 kg|8|0.40"
+    rows = "Item|Pack|Price|Sales tax\nShea|1 kg|10|0.60\nWax|1 kg|5|0\nGum|1 kg|8|0.60"
     asked = read(rows)
     assert [one.cell for one in asked.wrong] == ["D2", "D4"]
     assert "0.60 would be a rate of 60 %." in asked.wrong[0].sentence

@@ -16,7 +16,15 @@ from webapp.costing.own.densities import is_density
 from webapp.costing.own.freight import is_freight
 from webapp.costing.own.made_heads import FORMULA_HEADS, PRODUCT_HEADS
 from webapp.costing.own.material_heads import MATERIAL_HEADS, OF_PIECES
-from webapp.costing.own.price_heads import TAX_OUT, currency_said, many_in, tax_said, without_besides
+from webapp.costing.own.price_heads import (
+    TAX_OUT,
+    currency_said,
+    is_of_prices,
+    many_in,
+    says_rate,
+    tax_said,
+    without_besides,
+)
 from webapp.costing.own.taxes import phrase_in
 from webapp.costing.own.units import (
     DOZEN,
@@ -260,6 +268,8 @@ def _of_product(rest: str, head: str) -> str:
 
 def role_of(head: str, holds: str) -> str:
     """What a head says that its column holds; "" where it says nothing that is known."""
+    if holds == MATERIALS and says_rate(head):
+        return "tax_rate"
     if head[:1].isdigit() or (holds in (MATERIALS, FORMULAS) and is_density(head)):
         return "density" if holds == MATERIALS and is_density(head) else ""
     besides = ("freight" if is_freight(head) else "price" if many_in(head) else "") if holds == MATERIALS else ""
@@ -293,9 +303,9 @@ def _of_price(head: str, said: str) -> str:
 def _of_formula(head: str) -> str:
     """What a head that is not known whole says among formulas: a share, or the price of the ingredient.
 
-    That is not its cost, nor anything for 100 g, which may be of the whole.
+    A share is none of tax or of a discount; a price is not its cost, nor anything for 100 g, which may be of the whole.
     """
-    if "%" in head and not phrase_in(head).how:
+    if "%" in head and not is_of_prices(head) and not phrase_in(head).how:
         return "percent"
     per = per_in(head)
     is_price = bool(per) and not per[0].isdigit() and not {"cost", "kosten", "cout"} & {*words_of(head).split()}

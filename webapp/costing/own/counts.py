@@ -30,7 +30,11 @@ from webapp.costing.own.columns import (
 from webapp.costing.own.currencies import without_money
 from webapp.costing.own.freight import speaks_of_freight
 from webapp.costing.own.heads import stands_beside
+from webapp.costing.own.money_rows import besides_in
 from webapp.costing.own.price_heads import ALL_PACKS, ONE_PACK, currency_said, packs_said, tax_said, without_besides
+from webapp.costing.own.rows import OwnRow
+from webapp.costing.own.rows import is_total as is_sum
+from webapp.costing.own.told import Told
 from webapp.costing.sheets import bare, number_in, written_with
 from webapp.costing.units import PIECES
 
@@ -206,7 +210,8 @@ def _may_count(table: OwnTable, layout: Layout, place: int) -> bool:
     head, cells = table.cell(layout.heads, place), _cells(table, layout, place)
     numbers = [int(Decimal(cell)) for cell in cells]
     running = len(numbers) >= _RUNNING and all(after - one == 1 for one, after in pairwise(numbers))
-    named = [row for row in _rows(table, layout) if any(map(str.strip, table.rows[row - 1]))]
+    filled = (row for row in _rows(table, layout) if any(map(str.strip, table.rows[row - 1])))
+    named = [row for row in filled if not is_of_money(table, layout, row)]
     return (
         any(one != 1 for one in numbers)
         and not running
@@ -251,6 +256,12 @@ def _share(table: OwnTable, row: int, place: int) -> Decimal:
     """A rate of tax as a share; 0 where none stands there."""
     value = number_at(table, row, place) or ZERO
     return value if value < ONE and "%" not in table.cell(row, place) else value / 100
+
+
+def is_of_money(table: OwnTable, layout: Layout, row: int) -> bool:
+    """Whether a row is money beside the materials: freight, tax, a discount, a total."""
+    one = OwnRow(0, row, table, layout, Told())
+    return is_sum(one) or bool(besides_in(one))
 
 
 def number_at(table: OwnTable, row: int, place: int) -> Decimal | None:

@@ -46,6 +46,9 @@ MATERIAL_HEADS = {
     "price ea, cost ea, ea, rate, case price, case cost, price per case, cost per case, per case, carton price, "
     "carton cost, price per carton, bag price, box price, price per box, price per bag, price per bottle, "
     "ext cost, ext price, extended cost, extended price, extended, line cost, line price, "
+    "price pack, cost pack, price bag, cost bag, price box, cost box, price case, cost case, price bottle, "
+    "cost bottle, preis packung, preis pack, preis gebinde, prix paquet, prix pack, prix sachet, precio paquete, "
+    "precio envase, prezzo confezione, prijs verpakking, "
     "ep, e preis, gp, g preis, preis, kosten, gesamt, gesamtpreis, gesamtkosten, gesamtbetrag, summe, stuckpreis, "
     "packungspreis, einzelpreis, einkaufspreis, ek, ek preis, "
     "prix, cout, prix d achat, prix total, montant, montant total, cout total, pu, p u, prix u, "
@@ -60,7 +63,8 @@ MATERIAL_HEADS = {
     "prezzo kg, kiloprijs, kg price, kg cost",
     "currency": "currency, money, wahrung, devise, moneda, valuta",
     "tax_rate": "tax, tax rate, vat, vat rate, sales tax, gst, mwst, ust, steuer, tva, iva, btw, vat percent, "
-    "tax percent, vat %, tax %, gst %, mwst %, ust %, tva %, iva %, btw %, % vat, % tax",
+    "tax percent, vat %, tax %, gst %, mwst %, ust %, tva %, iva %, btw %, % vat, % tax, "
+    "sales tax %, % sales tax, % mwst, % ust, % gst, % tva, % iva, % btw",
     "day": "date, day, bought on, order date, purchase date, price date, date bought, last bought, bought, "
     "date purchased, purchased, purchased on, when, when bought, date ordered, ordered, ordered on, date paid, "
     "invoice date, updated, last updated, last update, date updated, price checked, as of, datum, kaufdatum, "

@@ -2,27 +2,40 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from dataclasses import replace
 from decimal import Decimal
 
 from webapp.costing.own.answered import RATE
 from webapp.costing.own.columns import BLANK, MATERIALS, PRICES, Layout, OwnTable, bare_number
+from webapp.costing.own.counts import is_of_money
 from webapp.costing.own.currencies import without_money
 from webapp.costing.own.price_heads import currency_said
 
 _A_CENT = Decimal("0.01")
+#: a rate in a head; a plain number in a cell
+_RATE = re.compile(r"([0-9]{1,2}(?:[.,][0-9]{1,4})?) ?%")
+_PLAIN = re.compile(r"[0-9]{1,9}(?:[.,][0-9]{1,4})?", re.ASCII)
+#: rates that a column of shares holds lie below it: 0.2, 0.0825
+_MOST_OF_ONE = Decimal("0.31")
 
 
 def holds_money(table: OwnTable, layout: Layout) -> bool:
     """Whether a column that is taken for a rate of tax may be the tax itself: by its cells, or where they stand."""
-    return says_money(table, layout, "tax_rate") or at_heads_alone(table, layout, "tax_rate")
+    tax = layout.place("tax_rate")
+    if tax is None:
+        return False
+    alone = at_heads_alone(table, layout, "tax_rate")
+    return alone or says_money(table, layout, "tax_rate") or _differ_by_cents(table, layout, tax)
 
 
 def says_money(table: OwnTable, layout: Layout, role: str) -> bool:
     """Whether a column of tax can be nothing but money: most cells say so, or are the same share of each price."""
     price = next((place for one in ("net_price", "price") if (place := layout.place(one)) is not None), None)
     tax = layout.place(role)
+    if tax is not None and _is_not_its_rate(table, layout, tax):
+        return True
     if tax is None or price is None:
         return False
     rows = [(table.cell(row, tax), table.cell(row, price)) for row in range(layout.heads + 1, len(table.rows) + 1)]
@@ -63,6 +76,45 @@ def _adds_up(row: list[str], at: int, packs: int | None) -> bool:
     return any(abs(one + Decimal(tax) - Decimal(total)) <= _A_CENT for one in wholes)
 
 
+def _is_not_its_rate(table: OwnTable, layout: Layout, tax: int) -> bool:
+    """Whether the plain numbers below a head that says a rate are none of them that rate: "VAT 20%" over 9.00."""
+    said = _RATE.search(table.cell(layout.heads, tax)) if layout.heads else None
+    numbers = {value for _, value in _numbers(table, layout, tax)}
+    rate = Decimal(said[1].replace(",", ".")) if said else Decimal()
+    return bool(said and numbers) and not {rate, rate / 100} & numbers
+
+
+def _differ_by_cents(table: OwnTable, layout: Layout, tax: int) -> bool:
+    """Whether two or more different numbers with cents stand below a head of tax that says no percent.
+
+    Rates are seldom so. Those of a list are where each stands with several orders, or in several rows without any.
+    """
+    if not layout.heads or _says_percent(table.cell(layout.heads, tax)):
+        return False
+    numbers = list(_numbers(table, layout, tax))
+    cents = {value for _, value in numbers if value * 2 % 1}
+    orders = {(_order(table, layout, row), value) for row, value in numbers if value in cents}
+    are_shares = all(value < _MOST_OF_ONE for _, value in numbers)
+    return len(cents) > 1 and not are_shares and len(orders) < 2 * len(cents)
+
+
+def _numbers(table: OwnTable, layout: Layout, tax: int) -> Iterator[tuple[int, Decimal]]:
+    """The plain numbers of tax above zero, each with its row; none where any says percent."""
+    cells = [(row, table.cell(row, tax)) for row in _priced(table, layout)]
+    if any("%" in cell for _, cell in cells):
+        return
+    for row, cell in cells:
+        if _PLAIN.fullmatch(cell) and (value := Decimal(cell.replace(",", "."))):
+            yield row, value
+
+
+def _order(table: OwnTable, layout: Layout, row: int) -> tuple[str, ...] | int:
+    """Supplier and day of a row, else of the nearest above that says one; the row itself where no column does."""
+    places = [place for role in ("supplier", "day") if (place := layout.place(role)) is not None]
+    above = (tuple(table.cell(one, place) for place in places) for one in range(row, layout.heads, -1))
+    return next((said for said in above if any(said)), row)
+
+
 def at_heads_alone(table: OwnTable, layout: Layout, role: str) -> bool:
     """Whether plain numbers of tax stand in the first rows of orders alone, or beside freight alone, so for all of it.
 
@@ -84,11 +136,12 @@ def _says_percent(head: str) -> bool:
 
 
 def _priced(table: OwnTable, layout: Layout) -> Iterator[int]:
-    """The rows with a name and a price."""
+    """The rows with a name and a price, but for those of money: totals, freight."""
     names = [place for role in ("name", "inci") if (place := layout.place(role)) is not None]
     prices = [place for role in PRICES if (place := layout.place(role)) is not None]
     for row in range(layout.heads + 1, len(table.rows) + 1):
-        if all(any(table.cell(row, place) not in BLANK for place in places) for places in (names, prices)):
+        said = all(any(table.cell(row, place) not in BLANK for place in places) for places in (names, prices))
+        if said and not is_of_money(table, layout, row):
             yield row
 
 

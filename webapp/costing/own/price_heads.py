@@ -23,6 +23,9 @@ _ONE = frozenset(
     "price each, cost each, each, price ea, cost ea, ea, case price, case cost, price per case, cost per case, "
     "per case, carton price, carton cost, price per carton, bag price, box price, price per box, "
     "unit price, price per pack, pack price, pack cost, cost per pack, price a pack, "
+    "price pack, cost pack, price bag, cost bag, price box, cost box, price case, cost case, price bottle, "
+    "cost bottle, preis packung, preis pack, preis gebinde, prix paquet, prix pack, prix sachet, precio paquete, "
+    "precio envase, prezzo confezione, prijs verpakking, "
     "price per item, cost per item, ep, e preis, per pack, price per bottle, price per bag, list price, packungspreis, "
     "preis pro packung, stuckpreis, einzelpreis, prix unitaire, prix unit, prix u, pu, p u, prix par paquet, "
     "precio unitario, prezzo unitario, stuksprijs".split(", ")
@@ -48,6 +51,15 @@ FREIGHT = (
     r"flete|mensajeria|transporte|dogana|dazi(?: doganali)?|corriere|invoer(?:rechten|heffing)|koerier|bezorging|"
     r"bezorgkosten|frete|transporto|dostawa|przesylka|kargo)"
 )
+#: what a head says of a price that has the way of the goods in it
+_LANDED = re.compile(
+    r"\blanded\b|\bdelivered\b|\beinstands ?(?=preis|kosten)|\bde revient(?: rendue?s?)?\b|\brendue?s?\b"
+)
+#: a head of tax with the rate in it: "20% VAT", "Sales tax @ 8.875 %"
+_AT = r"[0-9]{1,2}(?:[., ][0-9]{1,4})? ?%"
+_RATED = re.compile(rf"{_AT} ?{TAX_WORD}\b\.?|{TAX_WORD}\b\.? ?(?:@|at|of|zu|a|di)? ?{_AT}")
+#: what percent beside a price may be of, and no formula's
+_OF_PRICES = re.compile(rf"\b(?:{TAX_WORD}|discount|disc|rabatt|nachlass|remise|rabais|descuento|sconto|korting)\b")
 _NOT_TAX = rf"(?!\.? ?{FREIGHT})"
 _IN = re.compile(
     rf"\b(?:inc|incl|including|inclusive of|inkl|with|mit)\b\.? ?{TAX_WORD}\b|"
@@ -69,6 +81,26 @@ def tax_said(head: str) -> str:
     """Whether a head says that tax is in its prices, or that it is not; "" where it says neither."""
     words = plain_words(head)
     return TAX_OUT if _OUT.search(words) else TAX_IN if _IN.search(words) else ""
+
+
+def says_rate(head: str) -> bool:
+    """Whether a head is a tax with its rate, and nothing else."""
+    return bool(_RATED.fullmatch(plain_words(head)))
+
+
+def says_landed(head: str) -> bool:
+    """Whether a head is a price with its freight in it: "Landed cost", "Delivered price (€)", "Einstandspreis"."""
+    return bool(_LANDED.search(plain_words(head)))
+
+
+def without_landed(head: str) -> str:
+    """A head without that: "cost" of "Landed cost"."""
+    return " ".join(_LANDED.sub(" ", plain_words(head)).split())
+
+
+def is_of_prices(head: str) -> bool:
+    """Whether percent below a head are those of prices: their tax, or what is taken off them."""
+    return bool(_OF_PRICES.search(plain_words(head)))
 
 
 def currency_said(head: str) -> str:
@@ -95,6 +127,7 @@ def many_in(head: str) -> int:
 
 def packs_said(words: str) -> str:
     """Whether a head, without case and marks, says that a price is for ONE_PACK or for ALL_PACKS; "" for neither."""
+    words = without_landed(words)
     return ALL_PACKS if words in _ALL else ONE_PACK if words in _ONE else ""
 
 

@@ -23,7 +23,7 @@ from webapp.costing.own.columns import (
 from webapp.costing.own.counts import counts_by_head, counts_by_total, paid_by_total
 from webapp.costing.own.currencies import without_money
 from webapp.costing.own.freight import FREE
-from webapp.costing.own.landed import take_landed
+from webapp.costing.own.landed import take_landed, take_landed_head
 from webapp.costing.own.material_heads import NOTE_HEAD
 from webapp.costing.own.money_tax import holds_money
 from webapp.costing.own.ounces import with_ounces
@@ -89,6 +89,7 @@ def settled(table: OwnTable, layout: Layout) -> Layout:
     _take_discounted(table, layout, roles)
     take_paid(table, layout, roles)
     take_landed(table, layout, roles)
+    take_landed_head(table, layout, roles)
     return Layout(layout.holds, layout.heads, tuple(roles[: max(len(layout.roles), _last(roles))]))
 
 
