@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
 
-from tests.costing.own.test_sheets import costs, near, read, sentences, stored
+from tests.costing.own.test_sheets import EMPTY, costs, near, read, sentences, stored, table
 from webapp.costing.book import StartingPrice
 from webapp.costing.own.columns import NOTHING, Layout
 from webapp.costing.own.prices import ABOUT, LIST, PAID, How
+from webapp.costing.own.reading import Choices
+from webapp.costing.own.sheets import read_own
 
 F = Fraction
 OLD = "Ingredient|Pack|Price\nShea butter|1 kg|14\nOlive oil|1 kg|9.40\nWax|500 g|8.50"
@@ -104,3 +107,45 @@ def test_either_of_two_rows_can_be_left_out_and_what_stands_beside_them_is_said(
     sources = read("Item|Supplier|Pack|Price|Notes\nShea|Mill|1 kg|14|closed\nShea|Yard|5 kg|55|", prices=ABOUT)
     assert [(one.row, one.other) for one in sources.wrong] == [(3, (0, 2))]
     assert "in row 2 (\u201cclosed\u201d)" in sources.wrong[0].sentence
+
+
+ORDER = "Date|Supplier|Item|Pack|Price\n13/03/2025|Mere|Argan oil|500g|24.00\n13/03/2025|Mere|Argan oil|500g|{}"
+
+
+def test_a_second_bottle_of_one_order_is_one_pack_more() -> None:
+    """24.00 for each of two bottles of 500 g are 0.048 a gram, and what came on top for both, 2.40, is 0.0024 of it."""
+    text = ORDER.format("24.00")
+    reading = read(text)
+    assert reading.good, sentences(reading)
+    assert near(costs(reading)["Argan oil"], F(24, 500))
+    assert [one.said.remarks for one in reading.materials] == [
+        [],
+        ["The same stands in row 2: read as one more that was bought with it. Leave it out if it is not."],
+    ]
+    assert [len(one.lines) for one in reading.after.orders.values()] == [2]  # type: ignore[union-attr]
+    assert read(text, book=stored(reading)).changes == ()
+    assert read(text, left_out=frozenset({"s0_r3"})).good
+    freight = f"{text}\n13/03/2025|Mere|Postage||2.40"
+    assert near(costs(read(freight))["Argan oil"], F("50.40") / 1000)
+    assert read(f"{text}\n14/03/2025|Mere|Argan oil|500g|24.00").good
+
+
+def test_another_price_list_prices_and_a_whole_order_written_twice_are_asked_as_ever() -> None:
+    other = read(ORDER.format("26.00"))
+    assert [cell for cell, _ in sentences(other)] == ["A3"]
+    for prices in (LIST, ABOUT):
+        assert [cell for cell, _ in sentences(read(ORDER.format("24.00"), prices=prices))] == ["A3"]
+    lines = "13/03/2025|Mere|Argan oil|500g|24.00\n13/03/2025|Mere|Shea|1 kg|12"
+    whole = read(f"Date|Supplier|Item|Pack|Price\n{lines}\n{lines}")
+    assert [cell for cell, _ in sentences(whole)] == ["A4", "A5"]
+    one = read(f"Date|Supplier|Item|Pack|Price\n{lines}\n13/03/2025|Mere|Shea|1 kg|12")
+    assert one.good, sentences(one)
+    assert near(costs(one)["Shea"], F(12, 1000))
+    taxed = read("Date|Supplier|Item|Pack|Price|VAT\n13/03/2025|Mere|Shea|1 kg|12|20%\n13/03/2025|Mere|Shea|1 kg|12|0%")
+    assert [cell for cell, _ in sentences(taxed)] == ["A3"]
+
+
+def test_a_row_that_is_struck_out_is_no_second_bottle() -> None:
+    struck = replace(table(ORDER.format("24.00")), struck=frozenset({3}))
+    reading = read_own(EMPTY, [struck], Choices())
+    assert [cell for cell, _ in sentences(reading)] == ["A3"]

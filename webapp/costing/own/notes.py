@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 
+from webapp.costing.own.freight_notes import says_freight
 from webapp.costing.own.pack_words import CONTAINERS, COUNTED
 from webapp.costing.own.price_heads import TAX_WORD
 from webapp.costing.own.rows import Noted
@@ -37,7 +38,6 @@ _SPEAKS = tuple(
         r"\boffer price|\bclearance",
         r"[$\u00a3\u20ac] ?[0-9]|[0-9] ?[\u20ac\u00a3$]|[0-9] ?(?:eur|gbp|usd|p|ct)\b",
         r"\b(?:price|cost|preis|prix|was|now|paid)\b[^0-9.;]{0,12}[0-9]|\b(?:price|cost)s? (?:is |are )?(?:for|of)\b",
-        r"(?:\+|\bplus|\bexcl?\.?|\bzzgl\.?) ?(?:delivery|postage|p ?& ?p|shipping|carriage|versand|porto)\b",
     )
 )
 #: what may change a price that is not that of a day
@@ -70,7 +70,7 @@ def may_change_a_price(text: str, *, dated: bool = False) -> bool:
     words = _BESIDES.sub(" ", " ".join(text.casefold().split()))
     if not dated and _SINCE_THEN.search(words):
         return True
-    return bool(phrase_in(words).how) or any(one.search(words) for one in _SPEAKS)
+    return bool(phrase_in(words).how) or any(one.search(words) for one in _SPEAKS) or says_freight(words)
 
 
 def said_plainly(text: str) -> Noted | None:

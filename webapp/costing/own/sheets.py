@@ -179,7 +179,8 @@ class _Bought:
 def _bought(book: Book, reading: OwnReading, told: Told, choices: Choices, orders: Mapping[int, Ordered]) -> _Bought:
     every, skipped = materials_of(reading, told, choices, orders, book.day)
     every, dense, weighed = with_densities(reading.tables, reading.layouts, every, choices.how.means, told.written)
-    once, again, contradicting = once_each(reading.tables, every)
+    supposed = replace(choices.how, prices=choices.prices or _guessed(every))
+    once, again, contradicting = once_each(reading.tables, every, supposed)
     rows = sorted((*once, *dense), key=lambda one: (one.sheet, one.row))
     taxed = with_order_tax(
         reading.tables,

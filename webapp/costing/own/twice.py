@@ -2,28 +2,31 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import replace
 
 from webapp.costing.limits import name_key
 from webapp.costing.own.columns import OwnTable
 from webapp.costing.own.material_row import MaterialRow
+from webapp.costing.own.plan import PAID, How
 from webapp.costing.own.rows import Skipped, Wrong
 
 Key = tuple[str, str, object]
 
 
 def once_each(
-    tables: Sequence[OwnTable], rows: Sequence[MaterialRow]
+    tables: Sequence[OwnTable], rows: Sequence[MaterialRow], how: How
 ) -> tuple[list[MaterialRow], list[Skipped], tuple[tuple[str, str], ...]]:
     """The rows of all sheets, those that say once more what an earlier sheet says, and sheets that contradict another.
 
     A row that contradicts an earlier one is at fault: it is left out, or its name is changed. Where most rows of a
-    sheet do so, it is asked which of the two sheets counts.
+    sheet do so, it is asked which of the two sheets counts. What was paid twice in one order is one pack more of it.
     """
     first: dict[Key, MaterialRow] = {}
     found: list[tuple[MaterialRow, MaterialRow | None]] = []
     passed: list[Skipped] = []
+    twice = _written_twice(rows)
     for row in rows:
         before = first.setdefault(_key(row), row) if row.name else row
         if before is row:
@@ -31,6 +34,8 @@ def once_each(
         elif before.sheet != row.sheet and _same(before, row):
             words = f"the same as in {tables[before.sheet].title}, row {before.row}"
             passed.append(Skipped(row.sheet, row.row, words, row.name[:60]))
+        elif _is_one_more(tables, row, before, how) and _order_of(row) not in twice:
+            found.append((_one_more(row, before), None))
         else:
             found.append((row, before))
     asked = dict(_contradicting(tables, found))
@@ -59,6 +64,31 @@ def _same(one: MaterialRow, other: MaterialRow) -> bool:
     return (one.price, one.size, one.unit, one.packs, one.currency) == (
         other.price, other.size, other.unit, other.packs, other.currency,
     )  # fmt: skip
+
+
+def _order_of(row: MaterialRow) -> tuple[object, ...]:
+    return row.sheet, name_key(row.supplier), row.day
+
+
+def _written_twice(rows: Sequence[MaterialRow]) -> set[tuple[object, ...]]:
+    """The orders of several materials that stand in their sheet twice, line for line: one more is seldom all of it."""
+    lines: dict[tuple[object, ...], Counter[str]] = {}
+    for row in rows:
+        lines.setdefault(_order_of(row), Counter())[name_key(row.name)] += 1
+    return {order for order, names in lines.items() if len(names) > 1 and min(names.values()) > 1}
+
+
+def _is_one_more(tables: Sequence[OwnTable], row: MaterialRow, before: MaterialRow, how: How) -> bool:
+    """Whether a row says of its order what an earlier one says, as people write down a second bottle of it."""
+    of_order = how.prices == PAID and (row.supplier or how.supplier) and (row.day or how.day)
+    struck = {before.row, row.row} & tables[row.sheet].struck
+    alike = (row.tax_rate, row.tax_in) == (before.tax_rate, before.tax_in) and _same(before, row)
+    return bool(of_order and row.sheet == before.sheet and row.price is not None and alike and not struck)
+
+
+def _one_more(row: MaterialRow, before: MaterialRow) -> MaterialRow:
+    said = f"The same stands in row {before.row}: read as one more that was bought with it. Leave it out if it is not."
+    return replace(row, remarks=(*row.remarks, said))
 
 
 def _contradicting(
