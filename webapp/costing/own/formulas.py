@@ -12,11 +12,12 @@ from webapp.costing.called import Names
 from webapp.costing.limits import NAME_LENGTH, name_key
 from webapp.costing.own import cells
 from webapp.costing.own.columns import FORMULAS, Layout, OwnTable, role_of, unit_in
+from webapp.costing.own.first_name import at_heads
 from webapp.costing.own.heads import tells_figures
 from webapp.costing.own.line_cells import read_batch_of, read_line
 from webapp.costing.own.lines import BATCH, STAGE, Amounts, FormulaRows, Gap, kept_name
-from webapp.costing.own.method import is_between
-from webapp.costing.own.more_heads import heads_here, titled_heads, with_lines
+from webapp.costing.own.method import is_between, is_part
+from webapp.costing.own.more_heads import heads_here, phase_heads, titled_heads, with_lines
 from webapp.costing.own.numbered import unnumber
 from webapp.costing.own.parted import ask_where_parted, asks_amount, is_only_words
 from webapp.costing.own.rows import (
@@ -85,6 +86,7 @@ class _Reader:
         """Where the lines of the formula end, by its total; 0 where what follows is of it, as below a stage."""
         if self.here is not None:
             self.here.total = total
+            self.here.proved = len(self.here.lines) if total else self.here.proved
 
     def leave_out(self, title: OwnRow) -> None:
         """The formula that a title above the heads names goes with it."""
@@ -127,7 +129,7 @@ def formulas_in(
 def _leave(reader: _Reader, row: OwnRow) -> None:
     """A row that is left out; with the title of a formula all that stands below it goes."""
     named = row.text("formula")
-    if heads_here(row) is not None:
+    if heads_here(row) is not None or phase_heads(row):
         reader.ends_at(0)
     said = says_amount(row) and titled_heads(row) is None and row.number not in reader.titles
     if named and (said or row.text("ingredient")):  # what stands below it without a name is still of its formula
@@ -145,7 +147,7 @@ def _leave(reader: _Reader, row: OwnRow) -> None:
 
 
 def _named_above(reader: _Reader, told: Told, left_out: frozenset[str]) -> None:
-    """A title, or a lone cell right above the heads, names the first formula, where no column does."""
+    """A title, or what stands at the heads, names the first formula, where no column does."""
     above = reader.layout.heads - 1
     block = sorted(number for number in reader.titles if number <= above)
     for number in block:
@@ -155,25 +157,13 @@ def _named_above(reader: _Reader, told: Told, left_out: frozenset[str]) -> None:
         elif title.name:
             _title(reader, row, title)
             reader.leave_out(row)
-    if block:
-        first = next(iter(filled(OwnRow(reader.sheet, above, reader.table, reader.layout, told))), "")
-        reader.stage = first[:NAME_LENGTH] if STAGE.fullmatch(first) else ""
-        return
-    cells_above = reader.table.rows[above - 1] if above > 0 else ()
-    texts = [(place, text) for place in range(len(cells_above)) if (text := reader.table.cell(above, place))]
-    place = reader.layout.place("ingredient") or 0
-    head = reader.table.cell(reader.layout.heads, place) if reader.layout.heads else ""
-    if head and not role_of(head, FORMULAS):  # "Balm | %": its name is the head over its ingredients
-        above, texts = reader.layout.heads, [(place, head)]
-    if len(texts) != 1:
-        return
-    row = OwnRow(reader.sheet, above, reader.table, reader.layout, told)
-    if STAGE.fullmatch(texts[0][1]):
-        reader.stage = texts[0][1][:NAME_LENGTH]
-    elif "formula" not in reader.layout.roles:
-        _titled(reader, row, *texts[0])
-        if row_mark(reader.sheet, above) in left_out:
+    first = at_heads(reader.table, reader.layout, blocks=bool(block))
+    if first.name:
+        row = OwnRow(reader.sheet, first.row, reader.table, reader.layout, told)
+        _titled(reader, row, first.column, first.name)
+        if row_mark(reader.sheet, first.row) in left_out:
             reader.leave_out(row)
+    reader.stage = first.phase[:NAME_LENGTH]
 
 
 def _title(reader: _Reader, row: OwnRow, title: Title) -> FormulaRows | None:
@@ -205,7 +195,10 @@ def _titled(reader: _Reader, row: OwnRow, place: int, text: str) -> FormulaRows:
 def _take(reader: _Reader, row: OwnRow) -> None:
     here, title = filled(row), reader.titles.get(row.number)
     if title is not None:
-        _title(reader, row, title)
+        if title.name and is_between(row, reader.here, reader.gap, reader.titles):
+            reader.passed.append(skipped(row, FOOTNOTE))
+        else:
+            _title(reader, row, title)
         return
     if _is_passed(reader, row) or _is_stage(reader, row):
         return
@@ -253,7 +246,11 @@ def _is_passed(reader: _Reader, row: OwnRow) -> bool:
     known, is_sum = reader.knows(row), ends(row, reader.here, reader.titles)
     named = ingredient and (heads is None or not role_of(ingredient, FORMULAS))
     if named and (titled := titled_heads(row)):
-        _titled(reader, row, row.layout.place("ingredient") or 0, ingredient)
+        if is_part(row, reader.here, reader.titles):
+            _stage(reader, ingredient)
+            reader.gap = reader.gap._replace(heads=row.number)
+        else:
+            _titled(reader, row, row.layout.place("ingredient") or 0, ingredient)
         reader.layout = titled
     elif heads is not None:
         reader.layout = heads

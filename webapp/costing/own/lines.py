@@ -137,6 +137,8 @@ class FormulaRows:
     """Its name with those, where they tell it from another of its name."""
     numbered: str = ""
     """Its name with the running number before it, by which it may be called elsewhere."""
+    proved: int = 0
+    """How many of its lines a total below them says to be of one formula."""
     total: int = 0
     """The row with a total that its lines come to: what stands below is none of them; 0 where there is none."""
     below: list[tuple[int, int, str]] = field(default_factory=list)

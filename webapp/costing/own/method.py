@@ -13,8 +13,9 @@ from webapp.costing.amounts import ZERO
 from webapp.costing.own.cells import Read
 from webapp.costing.own.columns import AMOUNTS
 from webapp.costing.own.heads import is_amount
-from webapp.costing.own.lines import FormulaRows, Gap
-from webapp.costing.own.more_heads import heads_here
+from webapp.costing.own.lines import STAGE, FormulaRows, Gap
+from webapp.costing.own.more_heads import heads_here, titled_heads
+from webapp.costing.own.parted import is_whole
 from webapp.costing.own.rows import OwnRow, filled
 from webapp.costing.own.stages import is_group, says_amount
 from webapp.costing.own.titles import is_labelled
@@ -70,20 +71,35 @@ def may_be_step(text: str) -> bool:
 def is_between(row: OwnRow, formula: FormulaRows | None, gap: Gap, titles: Collection[int]) -> bool:
     """Whether words between lines are a note; where nothing tells, that is asked once for the sheet."""
     here = filled(row)
-    if formula is None or not formula.lines or formula.total or gap.heads or gap.total:
+    if formula is None or formula.total or gap.total:
         return False
     if len(set(here)) != 1 or is_labelled(here[0]) or is_group(here[0]):
         return False
+    if not formula.lines or gap.heads:
+        return is_step(here[0])
     by_total = _by_total(row, formula, titles)
     if by_total is not None or is_step(here[0]):
         return by_total is not False
     return _may_be_between(row, formula, gap)
 
 
+def is_part(row: OwnRow, formula: FormulaRows | None, titles: Collection[int]) -> bool:
+    """Whether words among heads over ingredients are a phase of the formula above: they say it, or a total does."""
+    name = row.text("ingredient")
+    if STAGE.fullmatch(name) or formula is None:
+        return bool(STAGE.fullmatch(name))
+    proved = formula.lines and not formula.total and _by_total(row, formula, titles)
+    return bool(proved) or (is_group(name) and not is_whole(formula))
+
+
 def _may_be_between(row: OwnRow, formula: FormulaRows, gap: Gap) -> bool:
     """The same of words that may be either."""
-    here = filled(row)
-    if gap.blank or "formula" in row.layout.roles or not _amount_below(row):
+    here, below = filled(row), _below(row)
+    if gap.blank or "formula" in row.layout.roles or below is None:
+        return False
+    if _are_heads(below) and not may_be_step(here[0]):
+        return False  # what stands right above heads is a title
+    if not _are_heads(below) and not says_amount(below):
         return False
     formula.parted = True
     if not row.told.method and may_be_step(here[0]):
@@ -94,24 +110,36 @@ def _may_be_between(row: OwnRow, formula: FormulaRows, gap: Gap) -> bool:
     return row.told.method == NOTE
 
 
-def _amount_below(row: OwnRow) -> bool:
+def _below(row: OwnRow) -> OwnRow | None:
+    """The row below another; None where there is none."""
     below = OwnRow(row.sheet, row.number + 1, row.table, row.layout, row.told)
-    return row.number < len(row.table.rows) and says_amount(below)
+    return below if row.number < len(row.table.rows) else None
+
+
+def _are_heads(row: OwnRow) -> bool:
+    """Whether a row is heads once more, also with a name over its ingredients."""
+    return bool(filled(row)) and bool(heads_here(row) or titled_heads(row))
 
 
 def _by_total(row: OwnRow, formula: FormulaRows, titles: Collection[int]) -> bool | None:
     """What the next total says: that of all lines (a note stands between), or of those below; None where neither.
 
-    Words further below may begin another formula, whose total says nothing of this one.
+    Words further below may begin another formula, whose total says nothing of this one; nor does one below a gap or
+    below heads, unless it is that of all.
     """
     parts: list[list[OwnRow]] = [[]]
+    far = False
     for number in range(row.number + 1, len(row.table.rows) + 1):
         one = OwnRow(row.sheet, number, row.table, row.layout, row.told)
-        if not filled(one) or number in titles or heads_here(one):
+        if number in titles:
             return None
-        if sums_by_name(one) and parts[0]:
-            return _is_of(one, _above(row, formula), parts)
-        if says_amount(one):
+        if not filled(one) or _are_heads(one):
+            far = True
+            parts.append([])
+        elif sums_by_name(one) and any(parts):
+            found = _is_of(one, _above(row, formula), parts)
+            return found if found or not far else None
+        elif says_amount(one):
             parts[-1].append(one)
         else:
             parts.append([])

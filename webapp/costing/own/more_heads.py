@@ -9,7 +9,7 @@ from webapp.costing.own.heads import is_amount, tells_figures, unit_alone
 from webapp.costing.own.heads_again import is_heads
 from webapp.costing.own.ounces import with_ounces
 from webapp.costing.own.rows import OwnRow, filled, is_total
-from webapp.costing.own.stages import says_amount
+from webapp.costing.own.stages import is_phase, says_amount
 
 
 def titled_heads(row: OwnRow) -> Layout | None:
@@ -29,6 +29,11 @@ def titled_heads(row: OwnRow) -> Layout | None:
     roles = list(roles_in(here, FORMULAS))
     roles[names or 0] = "ingredient"
     return with_ounces(row.table, Layout(FORMULAS, row.number, tuple(roles)))
+
+
+def phase_heads(row: OwnRow) -> Layout | None:
+    """The same of a row that names a phase over its ingredients: "Oil phase | g"; None for any other."""
+    return titled_heads(row) if is_phase(row.text("ingredient")) else None
 
 
 def with_lines(row: OwnRow, titles: Collection[int]) -> frozenset[int]:

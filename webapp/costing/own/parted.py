@@ -17,18 +17,24 @@ def ask_where_parted(formula: FormulaRows, left_out: frozenset[str]) -> None:
     """Ask at what parts the lines of a formula, where another seems to begin without a name.
 
     It does where heads stand once more, or an ingredient stands on both sides, unless that is another stage of it.
-    Percent that come to 100 in all are one formula.
+    Percent that come to 100 in all are one formula, and so is what its total says to be one. A phase that comes again
+    with heads of its own may be that of another formula.
     """
     if formula.wrong or formula.way == "percent" or formula.is_whole:
         return
     keys = [(name_key(line.ingredient), line.stage) for line in formula.lines]
     last = {key: place for place, key in enumerate(keys)}
     for at, gap in formula.gaps:
+        if at < formula.proved:
+            continue
         row = gap.blank or gap.heads or gap.total
         again = next((formula.lines[last[key]] for key in keys[:at] if last[key] >= at), None)
-        heads = gap.heads and formula.lines[at].stage == formula.lines[at - 1].stage
-        if row_mark(formula.sheet, row) not in left_out and (again or heads):
-            why = f"{again.ingredient} stands above and below this row" if again else "heads stand here once more"
+        stage = formula.lines[at].stage
+        heads = gap.heads and stage == formula.lines[at - 1].stage
+        phase = stage if gap.heads and not heads and stage in {line.stage for line in formula.lines[:at]} else ""
+        if row_mark(formula.sheet, row) not in left_out and (again or heads or phase):
+            twice = again.ingredient if again else phase
+            why = f"{twice} stands above and below this row" if twice else "heads stand here once more"
             formula.fault(f"{formula.name}: {why}. {_cure(gap)}", "", row, formula.lines[at].at, " ")
 
 
@@ -42,7 +48,7 @@ def asks_amount(formula: FormulaRows | None, row: OwnRow, gap: Gap) -> bool:
         return False
     place = next((place for role in AMOUNTS if (place := row.layout.place(role)) is not None), None)
     named_so, name = row.layout.heads < formula.row < formula.lines[0].name_row, row.text("ingredient")
-    if not name or place is None or named_so or _is_whole(formula):
+    if not name or place is None or named_so or is_whole(formula):
         return False
     if words_of(row.table.cell(row.number, place)) == BEGINS:
         return False
@@ -51,7 +57,7 @@ def asks_amount(formula: FormulaRows | None, row: OwnRow, gap: Gap) -> bool:
     return True
 
 
-def _is_whole(formula: FormulaRows) -> bool:
+def is_whole(formula: FormulaRows) -> bool:
     """Whether the lines come to 100 (percent: or more) or to the batch; one that takes the rest makes them so."""
     amounts = [line.amount for line in formula.lines]
     total = sum((one or ZERO for one in amounts), ZERO)

@@ -44,6 +44,11 @@ def is_group(text: str) -> bool:
     return bool(words & _GROUPS) and words <= _GROUPS | _BESIDE
 
 
+def is_phase(text: str) -> bool:
+    """Whether words say by themselves that they are over a part of a formula: oil phase, cool down, oils & butters."""
+    return bool(STAGE.fullmatch(text)) or is_group(text)
+
+
 def amount_of(row: OwnRow) -> str:
     """What is said to stand in the column that says how much, in a row of a stage; "" where none does."""
     named = bool(STAGE.fullmatch(row.text("ingredient")))

@@ -17,7 +17,8 @@ from webapp.costing.own.columns import AMOUNTS, Layout, OwnTable, sort_of
 from webapp.costing.own.heads import is_amount, is_mass, tells_figures, unit_alone
 from webapp.costing.own.lines import STAGE, measured
 from webapp.costing.own.looking import Looking, naming_of
-from webapp.costing.own.more_heads import heads_here
+from webapp.costing.own.method import is_step
+from webapp.costing.own.more_heads import heads_here, phase_heads
 from webapp.costing.own.rows import OwnRow, is_footnote, is_total
 from webapp.costing.own.stages import is_group, says_amount
 from webapp.costing.own.title_lines import Line, named_by, says_jar
@@ -71,7 +72,8 @@ def _layouts(looking: Looking, layout: Layout) -> dict[int, Layout]:
     """The rows of heads, the first (0 where there are none) and those below it, with what stands below each."""
     found = {layout.heads: layout}
     for number in range(layout.heads + 1, len(looking.table.rows) + 1):
-        heads = heads_here(looking.row(number, layout)) if looking.texts(number) else None
+        row = looking.row(number, layout)
+        heads = (phase_heads(row) or heads_here(row)) if looking.texts(number) else None
         if heads is not None:
             found[number] = layout = heads
     return found
@@ -105,6 +107,9 @@ def _above(
         title = titled_in(looking.texts(number))
         sort = _sort(row, title, looking.texts(number))
         together = together and sort != _BLANK
+        if sort in (_NAME, _NOTE) and all(is_step(one.text) for one in _block(looking, row, title, since)):
+            beside[number] = Title("", 0)  # what to do between the lines of one formula, or below its name
+            continue
         looking.staged = together and (looking.staged or sort == _STAGE)
         if sort == _NAME:
             found = _of_sum(looking, row, title, heads) or _is_title(looking, row, title, layouts if together else ())
