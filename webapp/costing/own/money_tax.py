@@ -11,7 +11,8 @@ from webapp.costing.own.answered import RATE
 from webapp.costing.own.columns import BLANK, MATERIALS, PRICES, Layout, OwnTable, bare_number
 from webapp.costing.own.counts import is_of_money
 from webapp.costing.own.currencies import without_money
-from webapp.costing.own.price_heads import currency_said
+from webapp.costing.own.landed import comes_out
+from webapp.costing.own.price_heads import currency_said, says_tax_paid
 
 _A_CENT = Decimal("0.01")
 #: a rate in a head; a plain number in a cell
@@ -28,6 +29,23 @@ def holds_money(table: OwnTable, layout: Layout) -> bool:
         return False
     alone = at_heads_alone(table, layout, "tax_rate")
     return alone or says_money(table, layout, "tax_rate") or _differ_by_cents(table, layout, tax)
+
+
+def take_tax_paid(table: OwnTable, layout: Layout, roles: list[str]) -> None:
+    """A column that is left out and headed as tax in money is that of its order, where nothing else says the tax.
+
+    It is left out where it lies between the price and another column, so that it is in the price.
+    """
+    if not layout.heads or {"tax_rate", "taxed", "order_tax"} & {*roles} or {"price", "net_price"} <= {*roles}:
+        return
+    free = [place for place, role in enumerate(roles) if not role]
+    paid = [place for place in free if says_tax_paid(table.cell(layout.heads, place))]
+    prices = [place for place, role in enumerate(roles) if role in PRICES]
+    if len(paid) != 1 or not any(_numbers(table, replace(layout, roles=tuple(roles)), paid[0])):
+        return
+    triples = ((other, paid[0], price) for other in free if other != paid[0] for price in prices)
+    if not any(comes_out(table, layout, one) for one in triples):
+        roles[paid[0]] = "order_tax"
 
 
 def says_money(table: OwnTable, layout: Layout, role: str) -> bool:
@@ -176,4 +194,5 @@ def is_plain(table: OwnTable, layout: Layout) -> bool:
     place = layout.place("order_tax")
     if place is None or says_money(table, layout, "order_tax"):
         return False
-    return not (layout.heads and currency_said(table.cell(layout.heads, place)))
+    head = table.cell(layout.heads, place) if layout.heads else ""
+    return not (currency_said(head) or says_tax_paid(head))

@@ -58,6 +58,11 @@ _LANDED = re.compile(
 #: a head of tax with the rate in it: "20% VAT", "Sales tax @ 8.875 %"
 _AT = r"[0-9]{1,2}(?:[., ][0-9]{1,4})? ?%"
 _RATED = re.compile(rf"{_AT} ?{TAX_WORD}\b\.?|{TAX_WORD}\b\.? ?(?:@|at|of|zu|a|di)? ?{_AT}")
+#: a head of tax in money
+_TAX_PAID = re.compile(
+    rf"(?:total )?{TAX_WORD}\.?[ -]?(?:amount|paid|total|charged|due|value|betrag|bezahlt|summe|montant|paye|bedrag)|"
+    rf"(?:amount of|montant(?: de la| de)?|importe(?: de)?|importo|paid|total) {TAX_WORD}|(?:mehrwert)?steuerbetrag"
+)
 #: what percent beside a price may be of, and no formula's
 _OF_PRICES = re.compile(rf"\b(?:{TAX_WORD}|discount|disc|rabatt|nachlass|remise|rabais|descuento|sconto|korting)\b")
 _NOT_TAX = rf"(?!\.? ?{FREIGHT})"
@@ -96,6 +101,12 @@ def says_landed(head: str) -> bool:
 def without_landed(head: str) -> str:
     """A head without that: "cost" of "Landed cost"."""
     return " ".join(_LANDED.sub(" ", plain_words(head)).split())
+
+
+def says_tax_paid(head: str) -> bool:
+    """Whether a head is sales tax in money: "Tax amount", "VAT paid (€)", "Montant TVA"."""
+    words = re.sub("[$\u00a3-\u00a5\u20a0-\u20bf]", " ", plain_words(head))
+    return bool(_TAX_PAID.fullmatch(" ".join(words.split())))
 
 
 def is_of_prices(head: str) -> bool:
