@@ -71,8 +71,6 @@ def take_landed_head(table: OwnTable, layout: Layout, roles: list[str]) -> None:
 
 def _landed_beside(table: OwnTable, layout: Layout, roles: list[str]) -> tuple[int, list[int]] | None:
     """The one column headed as a landed price, with numbers below it, and the other prices beside it."""
-    if not layout.heads:
-        return None
     landed = [place for place in range(len(roles)) if _is_landed(table, layout, roles, place)]
     prices = [place for place, role in enumerate(roles) if role in PRICES and place not in landed]
     return (landed[0], prices) if len(landed) == 1 else None

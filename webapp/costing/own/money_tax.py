@@ -24,11 +24,8 @@ _MOST_OF_ONE = Decimal("0.31")
 
 def holds_money(table: OwnTable, layout: Layout) -> bool:
     """Whether a column that is taken for a rate of tax may be the tax itself: by its cells, or where they stand."""
-    tax = layout.place("tax_rate")
-    if tax is None:
-        return False
-    alone = at_heads_alone(table, layout, "tax_rate")
-    return alone or says_money(table, layout, "tax_rate") or _differ_by_cents(table, layout, tax)
+    found = says_money(table, layout, "tax_rate") or at_heads_alone(table, layout, "tax_rate")
+    return found or _differ_by_cents(table, layout, layout.roles.index("tax_rate"))
 
 
 def take_tax_paid(table: OwnTable, layout: Layout, roles: list[str]) -> None:
@@ -36,7 +33,7 @@ def take_tax_paid(table: OwnTable, layout: Layout, roles: list[str]) -> None:
 
     It is left out where it lies between the price and another column, so that it is in the price.
     """
-    if not layout.heads or {"tax_rate", "taxed", "order_tax"} & {*roles} or {"price", "net_price"} <= {*roles}:
+    if {"tax_rate", "taxed", "order_tax"} & {*roles} or {"price", "net_price"} <= {*roles}:
         return
     free = [place for place, role in enumerate(roles) if not role]
     paid = [place for place in free if says_tax_paid(table.cell(layout.heads, place))]
@@ -96,7 +93,7 @@ def _adds_up(row: list[str], at: int, packs: int | None) -> bool:
 
 def _is_not_its_rate(table: OwnTable, layout: Layout, tax: int) -> bool:
     """Whether the plain numbers below a head that says a rate are none of them that rate: "VAT 20%" over 9.00."""
-    said = _RATE.search(table.cell(layout.heads, tax)) if layout.heads else None
+    said = _RATE.search(table.cell(layout.heads, tax))
     numbers = {value for _, value in _numbers(table, layout, tax)}
     rate = Decimal(said[1].replace(",", ".")) if said else Decimal()
     return bool(said and numbers) and not {rate, rate / 100} & numbers
@@ -107,7 +104,7 @@ def _differ_by_cents(table: OwnTable, layout: Layout, tax: int) -> bool:
 
     Rates are seldom so. Those of a list are where each stands with several orders, or in several rows without any.
     """
-    if not layout.heads or _says_percent(table.cell(layout.heads, tax)):
+    if _says_percent(table.cell(layout.heads, tax)):
         return False
     numbers = list(_numbers(table, layout, tax))
     cents = {value for _, value in numbers if value * 2 % 1}

@@ -63,8 +63,7 @@ _TAX_PAID = re.compile(
     rf"(?:total )?{TAX_WORD}\.?[ -]?(?:amount|paid|total|charged|due|value|betrag|bezahlt|summe|montant|paye|bedrag)|"
     rf"(?:amount of|montant(?: de la| de)?|importe(?: de)?|importo|paid|total) {TAX_WORD}|(?:mehrwert)?steuerbetrag"
 )
-#: what percent beside a price may be of, and no formula's
-_OF_PRICES = re.compile(rf"\b(?:{TAX_WORD}|discount|disc|rabatt|nachlass|remise|rabais|descuento|sconto|korting)\b")
+_TAX = re.compile(rf"\b{TAX_WORD}\b")
 _NOT_TAX = rf"(?!\.? ?{FREIGHT})"
 _IN = re.compile(
     rf"\b(?:inc|incl|including|inclusive of|inkl|with|mit)\b\.? ?{TAX_WORD}\b|"
@@ -109,9 +108,9 @@ def says_tax_paid(head: str) -> bool:
     return bool(_TAX_PAID.fullmatch(" ".join(words.split())))
 
 
-def is_of_prices(head: str) -> bool:
-    """Whether percent below a head are those of prices: their tax, or what is taken off them."""
-    return bool(_OF_PRICES.search(plain_words(head)))
+def names_tax(head: str) -> bool:
+    """Whether a head names a sales tax, so that percent below it are its rates."""
+    return bool(_TAX.search(plain_words(head)))
 
 
 def currency_said(head: str) -> str:
