@@ -139,3 +139,19 @@ def test_a_day_on_which_it_landed_is_no_price() -> None:
     text = "Item|Pack|Price|{}\nShea|5 kg|34.00|2026-03-01\nWax|1 kg|12.00|2026-03-02"
     for head in ("Landed", "Delivered", "Landed on", "Date landed"):
         assert read(text.format(head)).layouts[0].roles[2] == "price", head
+
+
+def test_a_landed_price_alone_is_the_price_and_its_total_need_not_be_there() -> None:
+    """40.00 for 5 kg are 8.00 a kg."""
+    for text in (
+        "Item|Pack|Landed cost\nShea|5 kg|40\nWax|1 kg|9",
+        "Item|Pack|Price|Landed\nShea|5 kg|34|40\nWax|1 kg|9|11\nTotal||43|",
+    ):
+        reading = read(text)
+        assert reading.good, (sentences(reading), reading.faults)
+        assert near(costs(reading)["Shea"], F(8, 1000))
+
+
+def test_a_row_of_freight_beside_landed_prices_is_asked() -> None:
+    text = "Item|Pack|Price|Landed\nShea|5 kg|34|40\nWax|1 kg|9|11\nDelivery||8|"
+    assert [at for at, _ in read(text).faults] == ["sheets-0-columns-3"]

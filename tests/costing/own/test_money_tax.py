@@ -115,3 +115,35 @@ def test_the_tax_of_a_total_is_none_of_an_order() -> None:
 
 def test_a_head_that_says_rate_holds_rates() -> None:
     assert "tax_rate" in read(PLAIN.format(head="Tax rate")).layouts[0].roles
+
+
+@pytest.mark.parametrize(
+    "head",
+    ["Tax amount", "Sales tax paid", "VAT amount (€)", "VAT paid €", "MwSt-Betrag", "Steuerbetrag", "Montant TVA"],
+)
+def test_a_column_of_tax_that_was_paid_is_that_of_its_order(head: str) -> None:
+    """4.50 over 40 and 5 are 4 and 0.50: 44 for 500 g are 88 a kg, and 5.50; 14 and 1.40 are 15.40."""
+    text = RATED.format(head=head).replace("9.00", "4.50").replace("2.80", "1.40")
+    assert "holds sales tax in money" in asked(read(text))
+    reading = read(text, of_sheets=said("top"))
+    assert near(costs(reading)["Argan oil"], F(88, 1000))
+    assert near(costs(reading)["Beeswax"], F("5.50") / 1000)
+    assert near(costs(reading)["Cocoa butter"], F("15.40") / 1000)
+
+
+@pytest.mark.parametrize(
+    ("heads", "rows", "shea"),
+    [
+        ("Subtotal|Tax amount|Total", ("10.50|1.05|11.55", "5.20|0.52|5.72"), F("11.55")),
+        ("Net|Tax amount|Gross", ("10|1|11", "5|0.50|5.50"), F(11)),
+        ("Price|Tax amount|Total", ("10|1|11", "5|0.50|5.50"), F(11)),
+        ("Price|Tax %|Tax amount", ("10|0%|1", "5|0%|0.50"), F(10)),
+        ("Price|Tax amount|Notes", ("10||good", "5||fine"), F(10)),
+    ],
+)
+def test_tax_that_was_paid_is_not_asked_where_the_columns_beside_it_tell(
+    heads: str, rows: tuple[str, str], shea: Fraction
+) -> None:
+    reading = read(f"Item|Pack|{heads}\nShea|1 kg|{rows[0]}\nWax|1 kg|{rows[1]}")
+    assert reading.good, (sentences(reading), reading.faults)
+    assert near(costs(reading)["Shea"], shea / 1000)

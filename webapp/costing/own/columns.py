@@ -19,8 +19,8 @@ from webapp.costing.own.material_heads import MATERIAL_HEADS, OF_PIECES
 from webapp.costing.own.price_heads import (
     TAX_OUT,
     currency_said,
-    is_of_prices,
     many_in,
+    names_tax,
     says_rate,
     tax_said,
     without_besides,
@@ -303,9 +303,9 @@ def _of_price(head: str, said: str) -> str:
 def _of_formula(head: str) -> str:
     """What a head that is not known whole says among formulas: a share, or the price of the ingredient.
 
-    A share is none of tax or of a discount; a price is not its cost, nor anything for 100 g, which may be of the whole.
+    A share is none of tax; a price is not its cost, nor anything for 100 g, which may be of the whole.
     """
-    if "%" in head and not is_of_prices(head) and not phrase_in(head).how:
+    if "%" in head and not names_tax(head) and not phrase_in(head).how:
         return "percent"
     per = per_in(head)
     is_price = bool(per) and not per[0].isdigit() and not {"cost", "kosten", "cout"} & {*words_of(head).split()}

@@ -21,7 +21,8 @@ from webapp.costing.own.columns import (
 from webapp.costing.own.counts import number_at
 from webapp.costing.own.freight import ON_TOP, is_freight, speaks_of_freight
 from webapp.costing.own.price_heads import TAX_IN, TAX_OUT, currency_said, says_landed, tax_said, without_landed
-from webapp.costing.own.rows import OwnRow
+from webapp.costing.own.rows import OwnRow, is_total
+from webapp.costing.own.told import Told
 
 _PRICES = ("price", "net_price")
 _A_CENT = Decimal("0.01")
@@ -44,7 +45,7 @@ def take_landed(table: OwnTable, layout: Layout, roles: list[str]) -> None:
 
 
 def take_landed_head(table: OwnTable, layout: Layout, roles: list[str]) -> None:
-    """A price whose head says that it is landed is the price beside another, and freight is in it.
+    """A price whose head says that it is landed is the price, beside another too, and freight is in it.
 
     Where a row has the other alone or a lower landed one, or the other says that tax is in it, both are one, so that
     it is asked.
@@ -58,7 +59,7 @@ def take_landed_head(table: OwnTable, layout: Layout, roles: list[str]) -> None:
     sure = TAX_IN not in said or tax_said(table.cell(layout.heads, landed)) == TAX_IN
     if per_in(table.cell(layout.heads, landed)):
         role = "unit_price"
-    if not sure or any(_lacks(table, layout, row, landed, prices) for row in _below(table, layout)):
+    if prices and not (sure and all(_has(table, layout, row, landed, prices) for row in _below(table, layout))):
         roles[landed] = roles[prices[0]]
         return
     for one in prices:
@@ -69,12 +70,10 @@ def take_landed_head(table: OwnTable, layout: Layout, roles: list[str]) -> None:
 
 
 def _landed_beside(table: OwnTable, layout: Layout, roles: list[str]) -> tuple[int, list[int]] | None:
-    """The one column headed as a landed price, with money below it, and the other prices beside it."""
-    if not layout.heads:
-        return None
+    """The one column headed as a landed price, with numbers below it, and the other prices beside it."""
     landed = [place for place in range(len(roles)) if _is_landed(table, layout, roles, place)]
     prices = [place for place, role in enumerate(roles) if role in PRICES and place not in landed]
-    return (landed[0], prices) if len(landed) == 1 and prices else None
+    return (landed[0], prices) if len(landed) == 1 else None
 
 
 def _is_landed(table: OwnTable, layout: Layout, roles: list[str], place: int) -> bool:
@@ -88,13 +87,15 @@ def _is_landed(table: OwnTable, layout: Layout, roles: list[str], place: int) ->
     return any(number_at(table, row, place) for row in _below(table, layout))
 
 
-def _lacks(table: OwnTable, layout: Layout, row: int, landed: int, prices: list[int]) -> bool:
-    """Whether a row has another price, and no landed one or a lower one below a head of the same kind."""
+def _has(table: OwnTable, layout: Layout, row: int, landed: int, prices: list[int]) -> bool:
+    """Whether a row with another price has a landed one, and none that is lower below a head of the same kind."""
+    if is_total(OwnRow(0, row, table, layout, Told())):
+        return True
     if table.cell(row, landed) in BLANK:
-        return any(table.cell(row, one) not in BLANK for one in prices)
+        return all(table.cell(row, one) in BLANK for one in prices)
     whole, unit = number_at(table, row, landed), per_in(table.cell(layout.heads, landed))
     alike = [one for one in prices if per_in(table.cell(layout.heads, one)) == unit]
-    return any(whole and (other := number_at(table, row, one)) and whole < other for one in alike)
+    return not any(whole and (other := number_at(table, row, one)) and whole < other for one in alike)
 
 
 def _below(table: OwnTable, layout: Layout) -> range:
@@ -148,7 +149,7 @@ def _said_by_rows(table: OwnTable, layout: Layout) -> str:
     if freight is None or total is None:
         return ""
     free = [one for one in range(len(heads)) if one != freight and not any(layout.roles[one : one + 1])]
-    place = next((one for one in free if _comes_out(table, layout, (one, freight, total))), None)
+    place = next((one for one in free if comes_out(table, layout, (one, freight, total))), None)
     if place is None:
         return ""
     one, other, whole = (f"\u201c{heads[at][:40]}\u201d" for at in (place, freight, total))
@@ -170,11 +171,11 @@ def _said_by_head(table: OwnTable, layout: Layout) -> str:
 def _total(table: OwnTable, layout: Layout, roles: list[str], both: tuple[int, int]) -> int | None:
     """The one column that is a price and its freight in every row."""
     free = [one for one, role in enumerate(roles) if role in ("", *_PRICES) and one not in both]
-    found = [one for one in free if _comes_out(table, layout, (*both, one))]
+    found = [one for one in free if comes_out(table, layout, (*both, one))]
     return found[0] if len(found) == 1 else None
 
 
-def _comes_out(table: OwnTable, layout: Layout, places: tuple[int, int, int]) -> bool:
+def comes_out(table: OwnTable, layout: Layout, places: tuple[int, int, int]) -> bool:
     """Whether a price, once or for each pack, and its freight are the total in every row, and some freight is there."""
     packs, paid = layout.place("packs"), False
     for row in range(layout.heads + 1, len(table.rows) + 1):

@@ -11,7 +11,8 @@ from webapp.costing.own.answered import RATE
 from webapp.costing.own.columns import BLANK, MATERIALS, PRICES, Layout, OwnTable, bare_number
 from webapp.costing.own.counts import is_of_money
 from webapp.costing.own.currencies import without_money
-from webapp.costing.own.price_heads import currency_said
+from webapp.costing.own.landed import comes_out
+from webapp.costing.own.price_heads import currency_said, says_tax_paid
 
 _A_CENT = Decimal("0.01")
 #: a rate in a head; a plain number in a cell
@@ -23,11 +24,25 @@ _MOST_OF_ONE = Decimal("0.31")
 
 def holds_money(table: OwnTable, layout: Layout) -> bool:
     """Whether a column that is taken for a rate of tax may be the tax itself: by its cells, or where they stand."""
-    tax = layout.place("tax_rate")
-    if tax is None:
-        return False
-    alone = at_heads_alone(table, layout, "tax_rate")
-    return alone or says_money(table, layout, "tax_rate") or _differ_by_cents(table, layout, tax)
+    found = says_money(table, layout, "tax_rate") or at_heads_alone(table, layout, "tax_rate")
+    return found or _differ_by_cents(table, layout, layout.roles.index("tax_rate"))
+
+
+def take_tax_paid(table: OwnTable, layout: Layout, roles: list[str]) -> None:
+    """A column that is left out and headed as tax in money is that of its order, where nothing else says the tax.
+
+    It is left out where it lies between the price and another column, so that it is in the price.
+    """
+    if {"tax_rate", "taxed", "order_tax"} & {*roles} or {"price", "net_price"} <= {*roles}:
+        return
+    free = [place for place, role in enumerate(roles) if not role]
+    paid = [place for place in free if says_tax_paid(table.cell(layout.heads, place))]
+    prices = [place for place, role in enumerate(roles) if role in PRICES]
+    if len(paid) != 1 or not any(_numbers(table, replace(layout, roles=tuple(roles)), paid[0])):
+        return
+    triples = ((other, paid[0], price) for other in free if other != paid[0] for price in prices)
+    if not any(comes_out(table, layout, one) for one in triples):
+        roles[paid[0]] = "order_tax"
 
 
 def says_money(table: OwnTable, layout: Layout, role: str) -> bool:
@@ -78,7 +93,7 @@ def _adds_up(row: list[str], at: int, packs: int | None) -> bool:
 
 def _is_not_its_rate(table: OwnTable, layout: Layout, tax: int) -> bool:
     """Whether the plain numbers below a head that says a rate are none of them that rate: "VAT 20%" over 9.00."""
-    said = _RATE.search(table.cell(layout.heads, tax)) if layout.heads else None
+    said = _RATE.search(table.cell(layout.heads, tax))
     numbers = {value for _, value in _numbers(table, layout, tax)}
     rate = Decimal(said[1].replace(",", ".")) if said else Decimal()
     return bool(said and numbers) and not {rate, rate / 100} & numbers
@@ -89,7 +104,7 @@ def _differ_by_cents(table: OwnTable, layout: Layout, tax: int) -> bool:
 
     Rates are seldom so. Those of a list are where each stands with several orders, or in several rows without any.
     """
-    if not layout.heads or _says_percent(table.cell(layout.heads, tax)):
+    if _says_percent(table.cell(layout.heads, tax)):
         return False
     numbers = list(_numbers(table, layout, tax))
     cents = {value for _, value in numbers if value * 2 % 1}
@@ -176,4 +191,5 @@ def is_plain(table: OwnTable, layout: Layout) -> bool:
     place = layout.place("order_tax")
     if place is None or says_money(table, layout, "order_tax"):
         return False
-    return not (layout.heads and currency_said(table.cell(layout.heads, place)))
+    head = table.cell(layout.heads, place) if layout.heads else ""
+    return not (currency_said(head) or says_tax_paid(head))

@@ -58,8 +58,12 @@ _LANDED = re.compile(
 #: a head of tax with the rate in it: "20% VAT", "Sales tax @ 8.875 %"
 _AT = r"[0-9]{1,2}(?:[., ][0-9]{1,4})? ?%"
 _RATED = re.compile(rf"{_AT} ?{TAX_WORD}\b\.?|{TAX_WORD}\b\.? ?(?:@|at|of|zu|a|di)? ?{_AT}")
-#: what percent beside a price may be of, and no formula's
-_OF_PRICES = re.compile(rf"\b(?:{TAX_WORD}|discount|disc|rabatt|nachlass|remise|rabais|descuento|sconto|korting)\b")
+#: a head of tax in money
+_TAX_PAID = re.compile(
+    rf"(?:total )?{TAX_WORD}\.?[ -]?(?:amount|paid|total|charged|due|value|betrag|bezahlt|summe|montant|paye|bedrag)|"
+    rf"(?:amount of|montant(?: de la| de)?|importe(?: de)?|importo|paid|total) {TAX_WORD}|(?:mehrwert)?steuerbetrag"
+)
+_TAX = re.compile(rf"\b{TAX_WORD}\b")
 _NOT_TAX = rf"(?!\.? ?{FREIGHT})"
 _IN = re.compile(
     rf"\b(?:inc|incl|including|inclusive of|inkl|with|mit)\b\.? ?{TAX_WORD}\b|"
@@ -98,9 +102,15 @@ def without_landed(head: str) -> str:
     return " ".join(_LANDED.sub(" ", plain_words(head)).split())
 
 
-def is_of_prices(head: str) -> bool:
-    """Whether percent below a head are those of prices: their tax, or what is taken off them."""
-    return bool(_OF_PRICES.search(plain_words(head)))
+def says_tax_paid(head: str) -> bool:
+    """Whether a head is sales tax in money: "Tax amount", "VAT paid (€)", "Montant TVA"."""
+    words = re.sub("[$\u00a3-\u00a5\u20a0-\u20bf]", " ", plain_words(head))
+    return bool(_TAX_PAID.fullmatch(" ".join(words.split())))
+
+
+def names_tax(head: str) -> bool:
+    """Whether a head names a sales tax, so that percent below it are its rates."""
+    return bool(_TAX.search(plain_words(head)))
 
 
 def currency_said(head: str) -> str:

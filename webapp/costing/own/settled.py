@@ -25,7 +25,7 @@ from webapp.costing.own.currencies import without_money
 from webapp.costing.own.freight import FREE
 from webapp.costing.own.landed import take_landed, take_landed_head
 from webapp.costing.own.material_heads import NOTE_HEAD
-from webapp.costing.own.money_tax import holds_money
+from webapp.costing.own.money_tax import holds_money, take_tax_paid
 from webapp.costing.own.ounces import with_ounces
 from webapp.costing.own.paid import take_paid
 from webapp.costing.own.price_heads import ALL_PACKS, packs_said, plain_words, tax_said, without_besides
@@ -90,6 +90,7 @@ def settled(table: OwnTable, layout: Layout) -> Layout:
     take_paid(table, layout, roles)
     take_landed(table, layout, roles)
     take_landed_head(table, layout, roles)
+    take_tax_paid(table, layout, roles)
     return Layout(layout.holds, layout.heads, tuple(roles[: max(len(layout.roles), _last(roles))]))
 
 
