@@ -1,0 +1,78 @@
+"""How many pieces the name of packaging says, where no column holds a pack: "Labels, roll of 250", "Tin 60ml x 100".
+
+Where words say it, it is the pack; a number alone in brackets may be that, or a size or a model, so it is asked.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+
+from webapp.costing.own.columns import words_of
+from webapp.costing.own.kinds import PACKAGING, is_called_packaging
+from webapp.costing.own.pack_words import CONTAINERS, COUNTED, ON_ONE
+
+_IN, _OF = ("|".join(sorted(words.split(), key=len, reverse=True)) for words in (CONTAINERS, COUNTED))
+_N = r"(?P<count>[1-9][0-9]{0,4}|[1-9][0-9]{0,2}[.,][0-9]{3})"
+_PIECES = r"(?:pcs?|pieces?|stk|st\u00fcck|pi\u00e8ces?|piezas?|pezzi|stuks?|ct|count)\.?"
+_BEFORE = r"(?P<name>.*?[^\s,;:(\[\u2013-])[\s,;:\u2013-]*"
+_BETWEEN, _END = r"[\s,(\[]\s*", r"\s*[)\]]?"
+
+
+def _ways(*ways: str, between: str = _BETWEEN) -> tuple[re.Pattern[str], ...]:
+    return tuple(re.compile(f"{_BEFORE}{between}{way}{_END}", re.IGNORECASE) for way in ways)
+
+
+#: of whatever it is; only of packaging; what is counted, where the name begins with it; times so many
+_OF_ANY = _ways(
+    rf"(?:packs?|pk|pkt|packet)(?: of)? ?{_N}(?: ?{_PIECES})?",
+    rf"{_N}[ -]?(?:{_PIECES}|pack|pk)",
+)
+_OF_PACKAGING = _ways(
+    rf"(?:{_IN}) (?:of|de|di|da|\u00e0|mit|zu|von|van) {_N}(?: ?(?:{_PIECES}|{_OF}))?",
+    rf"{_N} ?(?:{_PIECES}|{_OF})? ?{ON_ONE}",
+)
+_OF_ITS_OWN = _ways(rf"{_N} ?(?P<of>{_OF})")
+_TIMES = _ways(rf"[x\u00d7*]\s?{_N}(?: ?{_PIECES})?")
+_BARE = _ways(rf"{_N}\s*[)\]]", between=r"[(\[]\s*")
+#: before "x 100": a measure without a unit, so that 100 is more of it, or one that may go on behind it
+_MEASURE = re.compile(r"(?:^|.*[\s(x\u00d7*])[0-9]+(?:[.,][0-9]+)?")
+_LENGTH = re.compile(r".*[0-9]\s?(?:mm|cm|m|in|inch|inches|[\"\u2033\u201d'])", re.IGNORECASE)
+_CONTENT = re.compile(r"[0-9]\s?(?:kg|g|gr|lbs?|oz|ml|cl|l|litres?|liters?|gal)\b", re.IGNORECASE)
+
+
+@dataclass(frozen=True, slots=True)
+class Counted:
+    """How many pieces a name says, as it is written, and whether that can be something else."""
+
+    count: str
+    open: bool = False
+
+
+def count_in(name: str, kind: str) -> Counted | None:
+    """How many pieces a name ends with; None where it ends with no number of them."""
+    for way in _OF_ANY:
+        found = way.fullmatch(name)
+        if found and (_is_packaging(found["name"], kind) or not _CONTENT.search(found["name"])):
+            return Counted(found["count"])
+    for way in (*_OF_PACKAGING, *_OF_ITS_OWN, *_TIMES, *_BARE):
+        found = way.fullmatch(name)
+        if found is None or not _is_packaging(found["name"], kind):
+            continue
+        if way in _OF_ITS_OWN and not _names(found["name"], found["of"]):
+            continue
+        if way in _TIMES and _MEASURE.fullmatch(found["name"]):
+            continue
+        asked = way in _BARE or (way in _TIMES and _LENGTH.fullmatch(found["name"]) is not None)
+        return None if asked and found["count"] == "1" else Counted(found["count"], asked)
+    return None
+
+
+def _is_packaging(name: str, kind: str) -> bool:
+    return kind == PACKAGING or (not kind and is_called_packaging(name))
+
+
+def _names(name: str, counted: str) -> bool:
+    """Whether a name is that of what is counted: 1000 stickers of a sticker; not a box for 12 jars."""
+    one = words_of(counted).rstrip("s")
+    return any(word.startswith(one) for word in words_of(name).split())
