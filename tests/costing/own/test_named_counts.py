@@ -10,6 +10,7 @@ import pytest
 from tests.costing.own.test_sheets import costs, near, read, sentences
 from webapp.costing.own.kinds import PACKAGING
 from webapp.costing.own.named_counts import Counted, count_in
+from webapp.costing.own.told import OfSheet
 
 F = Fraction
 
@@ -25,10 +26,12 @@ F = Fraction
         ("Labels, 250 labels on a roll", "250"), ("Lids 48/case", "48"), ("Labels 24 per sheet", "24"),
         ("Round sticker (1000 stickers)", "1000"), ("Pump 24/410 x 50", "50"), ("Deckel, Karton mit 48", "48"),
         ("Cotton squares, pack of 10", "10"), ("Cinnamon sticks 20 pcs", "20"), ("Amber jar, 1 pc", "1"),
+        ("20 x Bottle 250ml", "20"), ("20x amber jar", "20"), ("Lids case/48", "48"), ("Lids (per 100)", "100"),
+        ("Bottle 250ml (qty: 20)", "20"), ("Bottle 250ml (20 per pack)", "20"),
     ],
 )  # fmt: skip
 def test_words_of_a_name_say_how_many(name: str, count: str) -> None:
-    assert count_in(name, "") == Counted(count)
+    assert count_in(name, "") == Counted(f"{count} pieces")
 
 
 @pytest.mark.parametrize(
@@ -48,6 +51,7 @@ def test_a_number_alone_may_be_something_else(name: str, count: str) -> None:
         "Amber jar 100ml", "Amber jar 100ml (PET)", "Lid 24mm", "Pump 24/410", "Label 50 x 30", "Box 10 x 10 x 5",
         "Gift box (12 jars)", "Box for 12 jars", "Jar (1)", "Shrink sleeve 24", "Shea butter (48)", "Shea, bag of 25",
         "Shea butter 1 kg pack of 6", "Shea butter 1 kg x 6", "Ribbon, roll of 25", "48 pcs", "Jar 3", "Tin of wax (6)",
+        "Rose clay, pack of 500", "Clay 48 pack", "Sample pack 5", "4 x 6 label", "Lid matt gross", "2 x Shea butter",
     ],
 )  # fmt: skip
 def test_other_names_say_nothing(name: str) -> None:
@@ -55,9 +59,32 @@ def test_other_names_say_nothing(name: str) -> None:
 
 
 def test_what_a_sheet_calls_packaging_is_counted_whatever_its_name_and_an_ingredient_is_not() -> None:
-    assert count_in("Organza, bag of 100", PACKAGING) == Counted("100")
+    assert count_in("Organza, bag of 100", PACKAGING) == Counted("100 pieces")
     assert count_in("Organza (100)", PACKAGING) == Counted("100", open=True)
     assert count_in("Amber jar (48)", "ingredient") is None
+
+
+@pytest.mark.parametrize(
+    ("name", "count"),
+    [("Jars, 2 dozen", "2 dozen"), ("Jars per dozen", "dozen"), ("Lids (1 gross)", "1 gross")],
+)
+def test_dozens_are_counted_as_in_a_pack(name: str, count: str) -> None:
+    assert count_in(name, "") == Counted(count)
+
+
+def test_a_dozen_in_a_name_is_twelve() -> None:
+    """18.00 for two dozen is 0.75 each."""
+    assert near(costs(read("Item|Price\nJars, 2 dozen|18"))["Jars, 2 dozen"], F("0.75"))
+
+
+def test_a_price_of_a_unit_is_asked_once_for_the_pack_in_the_name() -> None:
+    """29.00 for 48 is 0.604 each."""
+    text = "Item|Unit price\nAmber jar, pack of 48|29.00\nTin x 100|40"
+    asked = read(text)
+    assert [(one.cell, one.choice) for one in asked.wrong] == [("B2", "sheets-0-each"), ("B3", "sheets-0-each")]
+    told = read(text, of_sheets={0: OfSheet(each="pack")})
+    assert told.good, sentences(told)
+    assert near(costs(told)["Tin x 100"], F("0.4"))
 
 
 def test_a_pack_in_the_name_is_what_its_price_is_for() -> None:

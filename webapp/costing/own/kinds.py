@@ -31,7 +31,7 @@ _PIECES = frozenset(
 )
 #: what is no packaging, whatever it stands in: a tin of wax, oil in a bottle
 _INGREDIENTS = frozenset(
-    "of oil oils butter wax powder water extract clay salt juice milk honey soap alcohol acid seed hydrosol gel oxide "
+    "oil oils butter wax powder water extract clay salt juice milk honey soap alcohol acid seed hydrosol gel oxide "
     "petal petals leaf leaves root flower flowers mica pigment".split()
 )
 #: what others are packed in and may be bought itself: words that name one thing
@@ -72,7 +72,12 @@ def kind_of_sheet(table: OwnTable, layout: Layout) -> str:
 def is_called_packaging(name: str) -> bool:
     """Whether a name can only be that of a piece of packaging: amber jar, pump top; not a tin of wax."""
     words = set(words_of(name).split())
-    return bool(words & _PIECES) and not words & _INGREDIENTS and not nature_of(name)
+    return bool(words & _PIECES) and "of" not in words and not is_called_ingredient(name)
+
+
+def is_called_ingredient(name: str) -> bool:
+    """Whether a word of a name is that of an ingredient: a wax, a clay, an oil."""
+    return bool(set(words_of(name).split()) & _INGREDIENTS) or bool(nature_of(name))
 
 
 def as_pieces(name: str, pack: str) -> str:
@@ -83,7 +88,7 @@ def as_pieces(name: str, pack: str) -> str:
     found, words = _SEVERAL.fullmatch(pack), set(words_of(name).split())
     said = found[2].casefold() if found else ""
     itself = next((one for one in _THEMSELVES if said in one and said.endswith("s")), frozenset[str]())
-    others = {*COUNTED.split()} | _INGREDIENTS
-    if found is None or not words & itself or words & others or nature_of(name):
+    others = {"of", *COUNTED.split()}
+    if found is None or not words & itself or words & others or is_called_ingredient(name):
         return pack
     return f"{found[1]} {PIECES}"

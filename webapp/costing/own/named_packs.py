@@ -14,6 +14,7 @@ from webapp.costing.own.kinds import PACKAGING, is_called_packaging
 from webapp.costing.own.named_counts import Counted, count_in
 from webapp.costing.own.price_heads import many_in
 from webapp.costing.own.rows import OwnRow
+from webapp.costing.own.unit_prices import is_open
 from webapp.costing.own.units import multiple_in
 from webapp.costing.units import MASS, PIECES, VOLUME
 from webapp.costing.written_units import unit_of
@@ -35,8 +36,9 @@ def pack_in_name(row: OwnRow, kind: str) -> tuple[str, str]:
     name = row.text("name")
     counted = _counted(row, kind)
     if counted is not None and not counted.open:
-        return name, f"{counted.count} {PIECES}"
-    if {"pack", "unit"} & {*row.layout.roles} or kind == PACKAGING or is_called_packaging(name):
+        return name, counted.count
+    roles = {*row.layout.roles}
+    if {"pack", "unit"} & roles or not {"price", "net_price"} & roles or kind == PACKAGING or is_called_packaging(name):
         return "", ""
     found = _IN_NAME.fullmatch(name)
     if found is None or not (unit_of(found["unit"]) in (*MASS, *VOLUME) or multiple_in(found["unit"])):
@@ -50,7 +52,8 @@ def pack_named(row: OwnRow, kind: str) -> Read | None:
     found = row.read_at(place, cells.amount, amount) if amount and place is not None else None
     if found is None or found.unit != PIECES:
         return found
-    return replace(found, remark=f"Its name says how many: read as a pack of {amount}.")
+    many = row.told.written.number(found.value)
+    return replace(found, remark=f"Its name says how many: read as a pack of {many} {PIECES}.")
 
 
 def open_count(row: OwnRow, kind: str, packs: Decimal) -> str:
@@ -65,12 +68,9 @@ def _counted(row: OwnRow, kind: str) -> Counted | None:
 
 
 def _is_for_a_pack(row: OwnRow) -> bool:
-    """Whether a price of a row is for no amount that its head or its sheet says."""
-    prices = [role for role in ("price", "net_price") if role in row.layout.roles]
-    if row.layout.holds != MATERIALS or not prices or row.told.basis:
+    """Whether a price of a row is for no amount that its head or its sheet says, and may be that of a pack."""
+    heads = [row.head(role) for role in ("price", "net_price") if role in row.layout.roles]
+    heads += [head for head in (row.head("unit_price"),) if is_open(head)]
+    if row.layout.holds != MATERIALS or not heads or row.told.basis:
         return False
-    return not any(_is_for_one(row.head(one)) for one in prices)
-
-
-def _is_for_one(head: str) -> bool:
-    return bool(per_in(head) or many_in(head))
+    return not any(per_in(head) or many_in(head) for head in heads)
