@@ -67,3 +67,17 @@ def test_of_two_rows_that_contradict_each_other_notes_are_asked_once_one_of_them
     for field in ("fix-s0_r2_c2", "leave-s0_r2", "leave-s0_r3"):
         assert left.count(f'name="{field}"') == 1, field
     assert len([name for name in fields_in(left, address) if name.startswith("note-")]) == 2
+
+
+def test_postage_in_a_note_can_be_that_of_its_order(client: TestClient) -> None:
+    """12.00 over 60.00 is a fifth: 36.00 and 36.00 a kg."""
+    address = paste(
+        client,
+        "Date\tSupplier\tItem\tPack\tPrice\tNotes\n2026-02-10\tMere\tShea\t1 kg\t30.00\t+ 12.00 postage\n"
+        "2026-02-10\tMere\tWax\t1 kg\t30.00\t\n",
+    )
+    (note,) = asked(client, address)
+    assert "12.00 is the freight of its order, for all of its lines" in words(client.get(address).text)
+    told = again(client, address, more="look", **{note: "so"}).text
+    assert "Save 2 materials" in words(told)
+    assert words(told).count("€36.00") >= 2

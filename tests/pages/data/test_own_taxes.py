@@ -56,6 +56,23 @@ def test_packs_in_names_are_said_once_for_their_sheet(client: TestClient) -> Non
     assert "Save 2 materials" in text
 
 
+def test_how_many_pieces_a_name_says_is_said_beside_a_blank_pack_too(client: TestClient) -> None:
+    """18.00 for 250 labels are 0.072 each."""
+    text = words(client.get(paste(client, "Item\tPrice\nLabels, roll of 250\t18.00\n")).text)
+    assert "holds the pack, so it is read from the names: 250 pieces of Labels, roll of 250." in text
+    assert "€0.072" in text
+    blank = words(client.get(paste(client, "Item\tPack\tPrice\nWax\t1 kg\t9\nLabels, roll of 250\t\t18.00\n")).text)
+    assert "holds the pack" not in blank
+    assert "Its name says how many: read as a pack of 250 pieces." in blank
+
+
+def test_a_number_alone_in_brackets_is_asked_at_the_price(client: TestClient) -> None:
+    """29.00 for 48 jars; typed as the page says."""
+    address = paste(client, "Item\tPrice\nAmber jar 100ml (48)\t29.00\n")
+    assert "Is €29.00 for one piece, or for all 48? Write it behind the price" in words(client.get(address).text)
+    assert "Save 1 material" in words(again(client, address, more="look", **{"fix-s0_r2_c1": "29/48 pieces"}).text)
+
+
 def test_what_a_format_shows_behind_a_price_is_read_too(client: TestClient) -> None:
     """€4.20 for 100 g are 42.00 a kg; it was 4.20 a kg before."""
     book = load_workbook(io.BytesIO(workbook(Prices=[["Item", "Pack", "Price"], ["Oil", "1 kg", 4.2]])))

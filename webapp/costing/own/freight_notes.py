@@ -18,14 +18,18 @@ _FREIGHT = (
     r"packaging)|[ps] ?(?:&|and|\+) ?[hp]|ship|shpg|post|postal|handling)"
     rf" ?(?:costs?|fees?|charges?|kosten|gebuhr(?:en)?|anteil)?(?![^\W\d_])(?! (?:{_OTHER})\b)"
 )
-_CURRENCY = r"(?:[$\u00a2-\u00a5\u20a0-\u20bf]|(?:eur|euros?|gbp|usd|cad|aud|nzd|chf)\b\.?)"
+_CURRENCY = (
+    r"(?:[$\u00a2-\u00a5\u20a0-\u20bf]|(?:eur|euros?|gbp|usd|cad|aud|nzd|chf|sgd|zar|kes|ksh|tsh|ush|ngn|inr|rs|r|"
+    r"dkk|nok|sek|kr|pln|zl)(?![^\W\d_])\.?)"
+)
+_AMOUNT = r"(?:[0-9]{1,3}(?:[.,][0-9]{3})+(?:[.,][0-9]{1,2})?|[0-9]+(?:[.,][0-9]{1,2})?)"
 #: what stands behind a number that is no money: a time, a share, a weight, a day, or more of the number
 _NO_MONEY = (
     r"[.,]?[0-9]| ?[%/:\u00d7*#-]| ?(?:x|st|nd|rd|th|h|hrs?|hours?|days?|weeks?|wks?|months?|years?|am|pm|uhr|min|"
     r"tagen?|tage?|wochen?|stunden?|jours?|semaines?|dias?|semanas?|giorni|dagen|weken|kg|g|gr|lbs?|oz|ml|l|km|miles?)\b"
 )
 _SUM = (
-    rf"(?<![\w.,/#-])(?P<before>{_CURRENCY} ?)?(?<![\w.,/#-])(?P<sum>[0-9]+(?:[.,][0-9]{{1,2}})?)(?!{_NO_MONEY})"
+    rf"(?<![\w.,/#-])(?P<before>{_CURRENCY} ?)?(?P<sum>{_AMOUNT})(?!{_NO_MONEY})"
     rf"(?P<behind> ?(?:{_CURRENCY}|p\b))?"
 )
 _BETWEEN = r"(?:[ :=+(~-]|\b(?:of|is|was|cost|an?|about|approx|ca|another|extra|paid|total|de|von|on|top|plus)\b)*"
@@ -49,7 +53,7 @@ _ON_TOP = (
         rf"(?:extra|on top|added|additional|separate(?:ly)?|to add|to pay|dazu|sus|plus|aparte?|excl\w*|{_NOT} {_IN})\b"
     ),
 )
-_ITS_SUM = rf"(?:[( ]*(?:{_CURRENCY} ?)?[0-9]+(?:[.,][0-9]{{1,2}})?(?: ?{_CURRENCY})?[) ]*)?"
+_ITS_SUM = rf"(?:[( ]*(?:{_CURRENCY} ?)?{_AMOUNT}(?: ?{_CURRENCY})?[) ]*)?"
 _FREE = r"(?:free|gratis|kostenlos\w*|frei|gratuit\w*)"
 #: that it is in the price, or that there is none
 _NONE = re.compile(
@@ -59,6 +63,11 @@ _NONE = re.compile(
     rf"|{_FREIGHT} ?{_ITS_SUM}(?:(?:is|was|are|ist|already) )*"
     rf"(?:{_IN}(?! ?{TAX_WORD})|in (?:the |its )?(?:price|cost)\b)"
 )
+#: what may stand around the freight of an order in a note that says nothing else
+_AROUND = re.compile(
+    r"(?:[ +:;,.!()&~-]|\b(?:plus|zzgl|zuzuglich|and|extra|on top|for|of|the|this|whole|entire|all|order|invoice|in|"
+    r"total|added|paid|split|shared|fur|die|bestellung|pour|la|commande)\b)*"
+)
 
 
 def says_freight(note: str) -> bool:
@@ -66,12 +75,26 @@ def says_freight(note: str) -> bool:
 
     A day, how long it takes, free delivery and postage that is in the price are none.
     """
-    bare = unicodedata.normalize("NFKD", note.casefold().replace("\u00df", "ss"))
-    words = " ".join("".join(one for one in bare if not unicodedata.combining(one)).split())
-    words = _NONE.sub(" ; ", words)
+    words = _NONE.sub(" ; ", _plainly(note))
     return any(one.search(words) for one in _ON_TOP) or any(
         _is_money(found) for one in _SAID for found in one.finditer(words)
     )
+
+
+def freight_in(note: str) -> str:
+    """The amount of a note that says nothing but the freight of an order: "4.50", "$12"; "" for any other note."""
+    words = _plainly(note)
+    for one in _SAID:
+        found = one.search(words)
+        if found and _is_money(found) and all(map(_AROUND.fullmatch, (words[: found.start()], words[found.end() :]))):
+            return f"{found['before'] or ''}{found['sum']}{found['behind'] or ''}".upper()
+    return ""
+
+
+def _plainly(note: str) -> str:
+    """A note in small letters, without accents."""
+    bare = unicodedata.normalize("NFKD", note.casefold().replace("\u00df", "ss"))
+    return " ".join("".join(one for one in bare if not unicodedata.combining(one)).split())
 
 
 def _is_money(found: re.Match[str]) -> bool:

@@ -293,18 +293,19 @@ def _prices_left_out(row: OwnRow) -> list[int]:
 
 def _freight(row: OwnRow, currency: str) -> Read | None:
     """The freight of a row that comes on top of its price, in its own currency or that of the price."""
+    noted = row.noted.freight if row.noted else ""
     if row.text("freight").casefold().strip(" .") in FREE:
         return None
-    found = row.read("freight", cells.money)
+    found = row.read_at(0, cells.money, noted) if noted else row.read("freight", cells.money)
     if found is None or not found[0].value:
         return None
     if found[1]:
         row.fault("freight", _FOR_ONE)
-    if row.told.freight in (INSIDE, NOT_TAKEN):
+    if row.told.freight in (INSIDE, NOT_TAKEN) and not noted:
         how = "is in its price already" if row.told.freight == INSIDE else _NOT_ADDED[NOT_TAKEN]
         row.remarks.append(f"Its freight, {row.told.written.number(found[0].value)}, {how}.")
         return None
-    said = without_money(row.text("freight"))[1] or currency_said(row.head("freight"))
+    said = without_money(noted or row.text("freight"))[1] or currency_said(row.head("freight"))
     return found[0] if said or not currency else replace(found[0], unit=currency)
 
 

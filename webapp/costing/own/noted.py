@@ -53,17 +53,18 @@ def with_notes(row: OwnRow, read: Callable[[OwnRow], MaterialRow], notes: Notes)
         return material
     for place, text in _left_out(row):
         plain = _of_row(row, said_plainly(text), material)
-        other = None if plain is None else read(replace(row, wrong=[], remarks=[], noted=plain))
+        both = plain and plain.beside(row.noted)
+        other = None if both is None else read(replace(row, wrong=[], remarks=[], noted=both))
         if other is not None and _comes_to_the_same(material, other, registered=row.told.registered):
             continue
-        sound = other is not None and not any(one.choice in ("", "unit") for one in other.wrong)
+        sound = other is not None and _is_sound(other)
         asked = _asked(row, place, text, plain if sound else None)
         if other is not None and sound and any(one.choice == "unit" for one in material.wrong):
             material = _as_it_says(other, material, asked)  # nothing else says what the price is for
             continue
         answer = notes.answers.get(asked.mark) or notes.answers.get(row_mark(row.sheet, row.number), "")
         if answer == COUNTS and other is not None and sound:
-            material = _as_it_says(other, material, asked)
+            row, material = replace(row, noted=both), _as_it_says(other, material, asked)
         elif answer != AS_READ:
             words = _question(row, material, asked)
             wrong = Wrong(row.sheet, row.number, place, text, words, asked.choice)
@@ -76,6 +77,12 @@ def _as_it_says(other: MaterialRow, before: MaterialRow, note: NoteAsked) -> Mat
     """A row as its note says, which is said."""
     said = f"Read as its note says (\u201c{note.text[:60]}\u201d): {note.so}."
     return replace(other, remarks=(*other.remarks, said), notes=before.notes)
+
+
+def _is_sound(row: MaterialRow) -> bool:
+    """Whether a row can be read as its note says; freight in another money than its price can't."""
+    in_its_money = row.freight is None or row.freight.unit == row.currency
+    return in_its_money and not any(one.choice in ("", "unit") for one in row.wrong)
 
 
 def _left_out(row: OwnRow) -> list[tuple[int, str]]:
@@ -102,6 +109,8 @@ def _holds_notes(table: OwnTable, layout: Layout, place: int) -> bool:
 
 def _of_row(row: OwnRow, said: Noted | None, material: MaterialRow) -> Noted | None:
     """What a note says of the price of its row; a price "each" is for one of several packs or pieces in its pack."""
+    if said is not None and said.freight:  # a price of no order has no freight, and a column of it says all
+        return said if row.text("supplier") and row.text("day") and row.layout.place("freight") is None else None
     if said is None or not (said.each or said.whole):
         return said
     if material.packs != ONE:
@@ -127,7 +136,7 @@ def _cost(row: MaterialRow, *, registered: bool) -> tuple[object, ...]:
     share = Fraction(row.tax_rate or ZERO) / 100 + 1
     taxed = 1 / share if registered and row.tax_in else share if row.tax_in is False and not registered else 1
     each = None if row.price is None or not row.size else Fraction(row.price) / Fraction(row.size * factor) * taxed
-    return each, dimension, row.tax_rate if row.tax_in is None else None
+    return each, dimension, row.tax_rate if row.tax_in is None else None, row.freight
 
 
 def _asked(row: OwnRow, place: int, text: str, plain: Noted | None) -> NoteAsked:
@@ -146,6 +155,8 @@ def _mark(row: OwnRow, place: int, text: str) -> str:
 def _in_words(plain: Noted | None) -> str:
     if plain is None:
         return ""
+    if plain.freight:
+        return f"{plain.freight} is the freight of its order, for all of its lines"
     if plain.per:
         return f"the price is for {plain.per if plain.per[0].isdigit() else f'1 {plain.per}'}"
     return _STANDS[plain.tax.how] if plain.tax.how else f"the price is for one of {plain.of}"

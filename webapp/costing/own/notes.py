@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-from webapp.costing.own.freight_notes import says_freight
+from webapp.costing.own.freight_notes import freight_in, says_freight
 from webapp.costing.own.pack_words import CONTAINERS, COUNTED
 from webapp.costing.own.price_heads import TAX_WORD
 from webapp.costing.own.rows import Noted
@@ -78,6 +78,8 @@ def said_plainly(text: str) -> Noted | None:
 
     For one of how many a price "each" is depends on what stands beside it: `each` is all that is known here.
     """
+    if freight := freight_in(text):
+        return Noted(freight=freight)
     words = text.strip(" .!*()")
     words = words[_PRICE_IS.match(words).end() :].strip()  # type: ignore[union-attr]
     said = phrase_in(words)

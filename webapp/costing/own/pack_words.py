@@ -33,6 +33,9 @@ _IN, _OF = _any(CONTAINERS), _any(COUNTED)
 _N, _WITH = NUMBER, r"(?:of|de|di|da|\u00e0|\u00e1|a|mit|zu|van)?"
 _PIECES = r"(?:(?:pcs?|pieces?|ct|count|ea|each|st|stk|st\u00fccke?|units?)\.?)"
 _AMOUNT = rf"{_N} ?[^\W\d_]+\.?(?: oz\.?)?"
+#: what says that so many are in one: "on a roll", "/case", "per sheet"
+_EACH = r"(?:an?|one|each|the|1|einer|einem|une?)"
+ON_ONE = rf"(?:(?:/|per|pro|par|por|je|a) ?|(?:on|in|to|auf|sur|su|en) {_EACH} )(?:{_IN})\.?"
 #: what is written and how it is put plainly; a bare number in a container is of pieces unless its unit stands beside it
 _WAYS = tuple(
     (re.compile(way, re.IGNORECASE), plainly)
@@ -44,7 +47,7 @@ _WAYS = tuple(
         (rf"(?:1 )?(?:{_IN}) ?\(([0-9]{{1,4}} .+)\)", r"\1"),  # Karton (12 Flaschen a 250 ml)
         (r"(?:per|je|pro|par) (dozen|doz|dz|dutzend)\.?", r"1 \1"),
         (rf"(?:1 )?(?:{_IN}|{_OF})\.? ?{_WITH} ?\(?({_AMOUNT})\)?", r"\1"),  # Sack 25 kg, box of 2 dozen
-        (rf"({_N}) ?{_PIECES}? ?(?:/|per|pro|par|por|je|a) ?(?:{_IN})\.?", r"\1 pieces"),  # 48/case, 24 per box
+        (rf"({_N}) ?(?:{_PIECES}|{_OF})? ?{ON_ONE}", r"\1 pieces"),  # 48/case, 24 per box, 250 labels on a roll
         (rf"({_N}) ?(?:ct|count|pack|pk|er)\.?[ -]?(?:{_IN})?\.?", r"\1 pieces"),  # 12 ct, 500 ct roll, 12 pack, 25er
         (rf"({_N}) ?{_PIECES} (?:{_IN})", r"\1 pieces"),
         (rf"per ({_N})", r"\1 pieces"),

@@ -16,10 +16,10 @@ from webapp.costing.own.cells import MONEY_PLACES, Read
 from webapp.costing.own.columns import BLANK, per_in, unit_in, words_of
 from webapp.costing.own.for_one import finely, for_all_of, sum_of
 from webapp.costing.own.freight import FREE
-from webapp.costing.own.kinds import PACKAGING, first_kind, is_called_packaging
+from webapp.costing.own.kinds import PACKAGING, as_pieces, first_kind, is_called_packaging
 from webapp.costing.own.many import for_how_much, in_packs_of_many
 from webapp.costing.own.money_rows import FOR_HOW_MUCH
-from webapp.costing.own.named_packs import pack_in_name
+from webapp.costing.own.named_packs import open_count, pack_named
 from webapp.costing.own.pack_prices import packs_at
 from webapp.costing.own.price_cells import as_noted, bundle_in, bundled, money_in, price_in
 from webapp.costing.own.price_heads import (
@@ -69,7 +69,7 @@ class Priced:
 
 def priced(row: OwnRow, kind: str) -> Priced:
     """What a row says of its price. One for one of something is multiplied by the pack, one for all packs divided."""
-    pack = row.read("pack", lambda text, told: cells.amount(text, told, _unit_beside(row))) or _pack_named(row, kind)
+    pack = row.read("pack", lambda text, told: _in_pack(row, text, told)) or pack_named(row, kind)
     packs = row.read("packs", lambda text, told: _count(row, text, told)) or ONE
     role, paid = _paid(row)
     single = None if _fails_beside(row, paid) else _price(row, "unit_price", money_in, counts=paid is None)
@@ -120,12 +120,6 @@ def _of_unit_price(row: OwnRow, price: Read, pack: Read, beside: Priced) -> Pric
         size = f"{row.told.written.number(pack.value)} {pack.unit}"
         row.remarks.append(f"{sum_of(row, price.value, price.unit)} is read as the price of {size}.")
     return replace(beside, price=price.value)
-
-
-def _pack_named(row: OwnRow, kind: str) -> Read | None:
-    """The pack that stands in the name, where no column holds it."""
-    amount, place = pack_in_name(row, kind)[1], row.layout.place("name")
-    return row.read_at(place, cells.amount, amount) if amount and place is not None else None
 
 
 def _fails_beside(row: OwnRow, paid: tuple[Read, str] | None) -> bool:
@@ -220,6 +214,11 @@ def _one(unit: str) -> str:
     return unit if re.match("[0-9]", unit) or fraction_in(unit) else f"1 {unit}"
 
 
+def _in_pack(row: OwnRow, text: str, told: Told) -> Read:
+    """How much is in a pack; boxes, sheets or bags of what is one itself are its pieces."""
+    return cells.amount(as_pieces(row.text("name"), text), told, _unit_beside(row))
+
+
 def _unit_beside(row: OwnRow) -> str:
     return row.text("unit") or unit_in(row.head("pack"))
 
@@ -235,7 +234,7 @@ def _of_packs(row: OwnRow, role: str, read: Priced, kind: str) -> Priced:
     """A price that is not for one of a unit: of one pack, or of all that were bought."""
     price, pack, packs = read.price or ZERO, read.pack, read.packs
     said = "" if packs == ONE else _for_what(row, role)
-    if _asks_for_what(row, role, read, said):
+    if _asks_for_what(row, role, read, said, kind):
         return read
     if pack is None and row.text("pack") in BLANK:
         pieces = PIECES if _dozens(row) else unit_in(row.head("packs"))
@@ -262,9 +261,9 @@ def _of_packs(row: OwnRow, role: str, read: Priced, kind: str) -> Priced:
     return replace(read, pack=pack, packs=ONE)
 
 
-def _asks_for_what(row: OwnRow, role: str, read: Priced, said: str) -> bool:
+def _asks_for_what(row: OwnRow, role: str, read: Priced, said: str, kind: str) -> bool:
     """Whether it is asked for how many a price is: packs, pieces, or a dozen."""
-    price, pack = row.told.written.number(read.price or ZERO), read.pack
+    price = row.told.written.number(read.price or ZERO)
     paid = sum_of(row, read.price or ZERO, read.currency)
     if read.packs != ONE and said not in (ONE_PACK, ALL_PACKS):
         words = f"{row.text('packs')} and {row.text(role)}: is {paid} for one of them, or for all? "
@@ -272,8 +271,7 @@ def _asks_for_what(row: OwnRow, role: str, read: Priced, said: str) -> bool:
     elif said == ONE_PACK and _dozens(row):
         words = f"Is {paid} for one piece, or for a dozen? Write it behind the price: "
         row.fault(role, f"{words}{price}/piece or {price}/dozen.")
-    elif pack is not None and _may_be_of_one(row, role, pack):
-        count = plain(pack.value)
+    elif count := open_count(row, kind, read.packs) if read.pack is None else _may_be_of_one(row, role, read.pack):
         words = f"Is {paid} for one piece, or for all {count}? Write it behind the price: "
         row.fault(role, f"{words}{price}/piece or {price}/{count} pieces.")
     else:
@@ -281,12 +279,12 @@ def _asks_for_what(row: OwnRow, role: str, read: Priced, said: str) -> bool:
     return True
 
 
-def _may_be_of_one(row: OwnRow, role: str, pack: Read) -> bool:
-    """Whether a price "each" beside a pack of pieces may be that of a piece, where no number of packs was bought."""
+def _may_be_of_one(row: OwnRow, role: str, pack: Read) -> str:
+    """How many pieces a pack has of which a price "each" may be that of one, where no number of packs was bought."""
     several = pack.unit == PIECES and pack.value != ONE and row.layout.place("packs") is None
     head = row.head(role).casefold()
     said = _EACH.search(row.text(role)) or _EACH.search(head) or words_of(head) in _OF_ONE
-    return several and bool(said)
+    return plain(pack.value) if several and said else ""
 
 
 def _for_what(row: OwnRow, role: str) -> str:

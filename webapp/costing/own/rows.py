@@ -150,13 +150,24 @@ class Skipped:
 
 @dataclass(frozen=True, slots=True)
 class Noted:
-    """What a note says of a price: how tax stands, for one of what it is, or for one of how many that are beside it."""
+    """What a note says of a price: how tax stands, for one of what it is, or for one of how many that are beside it.
+
+    Of its order it may say the freight.
+    """
 
     tax: TaxSaid = SAYS_NOTHING
     per: str = ""
     of: Decimal | None = None
     each: bool = False
     whole: bool = False
+    freight: str = ""
+
+    def beside(self, other: Noted | None) -> Noted:
+        """What two notes of one row say together, where the other one counts already."""
+        if other is None:
+            return self
+        tax, of = self.tax if self.tax.how else other.tax, other.of if self.of is None else self.of
+        return Noted(tax, self.per or other.per, of, freight=self.freight or other.freight)
 
 
 @dataclass

@@ -77,7 +77,7 @@ def _packs_named(reading: OwnReading) -> Iterator[str]:
     """Of each sheet whose packs are read from names that, with the first of them."""
     first: dict[int, MaterialRow] = {}
     for one in reading.materials:
-        if one.said.row.named:
+        if one.said.row.named and "pack" not in reading.layouts[one.said.row.sheet].roles:
             first.setdefault(one.said.row.sheet, one.said.row)
     for number, row in first.items():
         title = shortened(reading.tables[number].title, 40)
