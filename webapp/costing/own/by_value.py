@@ -46,7 +46,7 @@ def shared(
 ) -> Shared:
     """The rows as they cost with the discounts and the freight below them; freight of an order is left to its order."""
     found = Shared(home, how.written)
-    begins: dict[tuple[int, str], int] = {}
+    since: dict[tuple[int, str], tuple[int, int]] = {}
     for row in rows:
         what = _what(row)
         if not what or row.wrong or (what != "discount" and _has_order(row, found.rows, how)):
@@ -55,8 +55,10 @@ def shared(
         if what == "tax" and registered and not row.order_tax_in:
             found.passed.append(Skipped(row.sheet, row.row, "sales tax, reclaimed, so it is in no cost", row.besides))
             continue
-        places = _above(found.rows, row, begins.get((row.sheet, what), 0))
-        begins[row.sheet, what] = len(found.rows)
+        begins, last = since.get((row.sheet, what), (0, 0))
+        begins = last if any(_is_of_sheet(one, row) for one in found.rows[last:]) else begins
+        since[row.sheet, what] = begins, len(found.rows)
+        places = _above(found.rows, row, begins)
         _take(found, row, what, places, said.get(row.sheet, OfSheet()))
     return found
 
@@ -80,13 +82,20 @@ def _has_order(row: MaterialRow, above: Sequence[MaterialRow], how: How) -> bool
     return how.prices == PAID and bool(supplier) and day is not None
 
 
+def _is_of_sheet(one: MaterialRow, row: MaterialRow) -> bool:
+    """Whether a row is a material of the same sheet with a price."""
+    return bool(one.sheet == row.sheet and one.price and one.name)
+
+
 def _above(rows: Sequence[MaterialRow], row: MaterialRow, begins: int) -> list[int]:
     """The places of the rows with a price that an amount is of: those above it of one supplier and day.
 
-    Since the last such amount where there was one; of the supplier that its row names, else of the nearest one.
+    Since the last such amount that prices stand below, where there was one; of the supplier and the day that its row
+    names, else of the nearest ones. What was given back on a day on which nothing was bought is of the nearest, too.
     """
-    here = [at for at in range(begins, len(rows)) if rows[at].sheet == row.sheet and rows[at].price and rows[at].name]
+    here = [at for at in range(begins, len(rows)) if _is_of_sheet(rows[at], row)]
     here = [at for at in here if not row.supplier or rows[at].supplier.casefold() == row.supplier.casefold()]
+    here = [at for at in here if rows[at].day == row.day] or here
     nearest = rows[here[-1]] if here else row
     return [at for at in here if (rows[at].supplier, rows[at].day) == (nearest.supplier, nearest.day)]
 
