@@ -72,10 +72,10 @@ def test_what_can_not_be_shared_is_wrong_at_its_row() -> None:
     too_much = told(f"{LISTED}\nDiscount||-101", discount="off")
     assert [one.row for one in too_much.wrong] == [4]
     other = told(f"{LISTED}\nDelivery||$20", freight="top")
-    assert ("A4", "This is in USD, and Shea above it in EUR. Type it in that, or leave this row out.") in [
+    assert ("A4", "This is in USD, and Shea in EUR. Type it in that, or leave this row out.") in [
         (one.cell, one.sentence) for one in other.wrong
     ]
-    nothing = told("Item|Pack|Price\nDelivery||20\nShea|5 kg|60", freight="top")
+    nothing = told("Item|Supplier|Pack|Price\nShea|Mill|5 kg|60\nDelivery|Press||20", freight="top")
     assert [one.what for one in nothing.skipped] == ["freight, not taken: no price stands above it"]
 
 

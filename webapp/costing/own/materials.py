@@ -26,7 +26,7 @@ from webapp.costing.own.freight import FREE, INSIDE, NOT_TAKEN
 from webapp.costing.own.heads import tells_figures
 from webapp.costing.own.heads_again import is_heads
 from webapp.costing.own.kinds import first_kind, kind_of, kind_of_sheet
-from webapp.costing.own.landed import with_percent
+from webapp.costing.own.landed import with_freight
 from webapp.costing.own.material_heads import DAY_FIRST
 from webapp.costing.own.material_row import MaterialRow
 from webapp.costing.own.money_rows import (
@@ -178,7 +178,7 @@ def _material(row: OwnRow, under: str) -> MaterialRow:
     supplier, code = row.words("supplier"), row.words("code", lim.SHORT)
     currency = row.read("currency", _currency) or paid.currency
     day, dense, freight = _day(row), _density(row, pack), _freight(row, currency)
-    price = with_percent(row, paid.price, currency)
+    price = with_freight(row, paid, currency)
     row.remarks += [said for role in ("pack", "price", "net_price", "unit_price") if (said := _doubt(row, role))]
     number, tax = order_number(row), _order_tax(row, currency)
     return MaterialRow(
