@@ -33,6 +33,16 @@ def test_freight_above_the_first_line_of_a_sheet_shows_that_each_is_of_the_order
     ]
 
 
+@pytest.mark.parametrize("own", ["2025-03-20|", "|hollow"])
+@pytest.mark.parametrize("first", ["|", "2025-03-03|", "|Mere", "2025-03-03|mere"])
+def test_such_freight_may_say_the_day_or_the_supplier_of_its_order(first: str, own: str) -> None:
+    reading = read(f"{HEADS}\n{first}|Delivery||4.00\n{FIRST}\n{own}|Delivery||2.00\n{SECOND}")
+    assert reading.good, sentences(reading)
+    assert charges(reading) == [(Charge("freight", D(4)),), (Charge("freight", D(2)),)]
+    other = read(f"{HEADS}\n{first}|Delivery||4.00\n{FIRST}\n|Mere|Delivery||2.00\n{SECOND}\n|Mere|Delivery||1.00")
+    assert charges(other) == [(Charge("freight", D(7)),), ()]
+
+
 def test_an_order_without_freight_among_such_has_none() -> None:
     """Of three orders the second has none, and 6.00 make 13.00 each in the third."""
     third = SECOND.replace("03-20", "03-27").replace("Beeswax", "Clay").replace("Mango butter", "Silk")

@@ -177,5 +177,6 @@ def test_what_is_not_freight_of_each_row_is_never_added_and_has_to_be_chosen(hea
     beside = read(f"{rows}\nDelivery||3|", layouts=layouts, of_sheets={0: OfSheet(freight="top")})
     assert beside.good, beside.faults  # that is what comes on top: 3 over 10 and 20 are 1 and 2
     assert near(costs(beside)["Wax"], F(11, 1000))
+    assert read("Item|Pack|Price\nWax|1 kg|10", of_sheets={0: OfSheet(freight="top")}).good
     coded = Layout(MATERIALS, 1, ("inci", "pack", "price", ""))
     assert len(read(rows, layouts={0: coded}, of_sheets={0: OfSheet(freight="top")}).faults) == 1

@@ -56,6 +56,7 @@ def speaks_of_freight(head: str) -> bool:
     return bool(_ANY.search(words)) and about and not _OTHER.search(words) and not is_freight(head)
 
 
+@lru_cache(maxsize=4_096)
 def is_of_rows(head: str) -> bool:
     """Whether a head that speaks of freight is of each row's own: "Shipping share", and not "Total incl. shipping"."""
     return speaks_of_freight(head) and not _WITH.search(without_besides(head))

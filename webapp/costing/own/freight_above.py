@@ -50,21 +50,31 @@ def _begins_above(table: OwnTable, layout: Layout) -> bool:
 
 
 def _is_loose(row: MaterialRow) -> bool:
-    """Whether freight or tax says itself nothing of its order."""
-    return bool(row.besides) and row.discount is None and not row.supplier and row.day is None
+    """Whether freight or tax does not say itself which order it is of."""
+    return bool(row.besides) and row.discount is None and not (row.supplier and row.day)
 
 
 def _of_below(row: MaterialRow, below: Sequence[MaterialRow]) -> MaterialRow:
-    """A row of money as that of the order below it: lines of one supplier and day, up to other freight."""
+    """A row of money as that of the order below it: lines of one supplier and day, up to other freight.
+
+    One that says another supplier or day is left as it is.
+    """
     order: list[MaterialRow] = []
     for one in below:
         if one.sheet != row.sheet or (order and (_is_loose(one) or (one.name and _key(one) != _key(order[0])))):
             break
         order += [one] if one.name else []
+    if (row.supplier or row.day) and not (order and _agree(row, order[0])):
+        return row
     if not order:
         return replace(row, wrong=(*row.wrong, Wrong(row.sheet, row.row, 0, row.besides, _NONE_BELOW)))
     first, last = order[0], order[-1]
     return replace(row, supplier=first.supplier, day=first.day, order=row.order or first.order, leads=last.row)
+
+
+def _agree(row: MaterialRow, line: MaterialRow) -> bool:
+    """Whether what a row says of supplier and day is what a line says."""
+    return (not row.supplier or name_key(row.supplier) == name_key(line.supplier)) and row.day in (None, line.day)
 
 
 def _key(row: MaterialRow) -> tuple[str, date | None]:

@@ -71,9 +71,10 @@ def freight_of_rows(table: OwnTable, layout: Layout) -> list[int]:
     """The columns that are left out and hold the freight of each row, in money."""
     if not layout.heads or "freight" in layout.roles:
         return []
-    share, wide = freight_in_percent(table, layout), range(min(table.width, MOST_COLUMNS))
-    free = [place for place in wide if not any(layout.roles[place : place + 1]) and place != share]
-    return [place for place in free if is_of_rows(table.cell(layout.heads, place))]
+    free = [place for place in range(MOST_COLUMNS) if not any(layout.roles[place : place + 1])]
+    found = [place for place in free if is_of_rows(table.cell(layout.heads, place))]
+    share = freight_in_percent(table, layout) if found else None
+    return [place for place in found if place != share]
 
 
 def adds_freight(table: OwnTable, layout: Layout) -> bool:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator
 from functools import lru_cache
+from itertools import chain
 
 from webapp.costing.own.cells import is_below_zero
 from webapp.costing.own.columns import BLANK, MATERIALS, PRICES, Layout, OwnTable, role_of, sort_of, words_of
@@ -12,7 +13,7 @@ from webapp.costing.own.freight import is_freight
 from webapp.costing.own.named_packs import pack_in_name
 from webapp.costing.own.price_heads import FREIGHT as CARRYING
 from webapp.costing.own.price_heads import plain_words
-from webapp.costing.own.rows import TOTAL, OwnRow, says_total
+from webapp.costing.own.rows import TOTAL, OwnRow, filled, says_total
 
 FREIGHT, DISCOUNT, TAX = "freight", "a discount", "tax"
 NO_AMOUNT_OF_TAX = "tax, not taken: no amount stands beside it"
@@ -58,6 +59,12 @@ _ERRAND = re.compile(
     rf"{CARRYING})(?: (?:money|costs?))?(?: (?:to|from|for|nach|von|vers|jusqu a|a) [^0-9]+)?"
 )
 _HANDLING = re.compile(r"(?:order )?handling(?: (?:fee|charge|cost)s?)?|small order (?:fee|charge|surcharge)")
+#: a part of some word of such a name, since most names have none
+_ABOUT = re.compile(
+    rf"{CARRYING}|post|ship|shpg|p ?&|hand|petrol|fuel|diesel|benzin|sprit|taxi|cab|uber|bolt|matatu|boda|tuk|hire|"
+    r"rental|parking|fee|charge|paket|mindermengen|disc|off|rab|remise|skonto|escompte|nachlass|refund|credit|voucher|coupon|"
+    r"points|reward|punkte|gutsch|erstattung|bon|avoir|vat|tax|gst|hst|mwst|ust|steuer|tva|iva|btw|due|summe|betrag"
+)
 #: what stands between words of money and a supplier
 _FROM = re.compile(
     r"^(?:(?:to|from|for|of|by|at|nach|von|vom|bei|de|du|des|chez|vers|a|da|van) )+| (?:by|from|von|de)$"
@@ -126,7 +133,7 @@ def _with_supplier(row: OwnRow) -> tuple[str, str]:
 @lru_cache(maxsize=4_096)
 def _parts_of(name: str) -> tuple[tuple[str, str], ...]:
     """Each way to read a name as words of money and others, before or behind them, which may be a supplier."""
-    words = _of_name(name).split()
+    words = _of_name(name).split() if _ABOUT.search(plain_words(name)) else []
     parts = [(words[:at], words[at:]) for at in range(1, len(words))]
     parts += [(words[at:], words[:at]) for at in range(1, len(words))]
     said = [(named_for(" ".join(one)), _FROM.sub("", " ".join(other))) for one, other in parts]
@@ -150,6 +157,8 @@ def _suppliers(table: OwnTable, layout: Layout) -> tuple[str, ...]:
 
 def _is_given_back(row: OwnRow) -> bool:
     """Whether a row is an amount below zero, of no pack, whose name is none of what is bought in its sheet."""
+    if not any(map(is_below_zero, filled(row))):
+        return False
     place, pack, name = place_of_amount(row), row.text("pack"), words_of(row.text("name"))
     if place is None or not name or not is_below_zero(row.table.cell(row.number, place)):
         return False
@@ -195,8 +204,8 @@ def place_of_amount(row: OwnRow) -> int | None:
     """The column of a price, or of freight, in which a row of money has an amount."""
     prices = ("net_price", "price") if row.told.registered else ("price", "net_price")
     places = (row.layout.place(one) for one in (*prices, "unit_price", "freight", "order_tax"))
-    filled_in = [one for one in places if one is not None and row.table.cell(row.number, one) not in BLANK]
-    return next(iter((*filled_in, *_prices_left_out(row))), None)
+    filled_in = (one for one in places if one is not None and row.table.cell(row.number, one) not in BLANK)
+    return next(chain(filled_in, _prices_left_out(row)), None)
 
 
 def _prices_left_out(row: OwnRow) -> Iterator[int]:
