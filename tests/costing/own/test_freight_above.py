@@ -43,6 +43,24 @@ def test_such_freight_may_say_the_day_or_the_supplier_of_its_order(first: str, o
     assert charges(other) == [(Charge("freight", D(7)),), ()]
 
 
+def test_freight_above_orders_of_several_suppliers_of_one_day_is_asked() -> None:
+    lines = "2025-03-03|Mere|Shea butter|1kg|10.00\n2025-03-03|Hollow|Beeswax|1kg|10.00\n2025-03-03|Mere|Clay|1kg|10.00"
+    text = f"{HEADS}\n||Delivery||4.00\n{lines}\n2025-03-04|Hollow|Silk|1kg|10.00"
+    words = (
+        "This stands above orders of Mere and of Hollow of one day. Write beside it in your sheet which of them it is "
+        "of, a row for each where it is of both, or leave it out."
+    )
+    assert sentences(read(text)) == [("A2", words)]
+    for name, freight in (
+        ("Mere", [(Charge("freight", D(4)),), (), ()]),
+        ("Hollow", [(), (Charge("freight", D(4)),), ()]),
+    ):
+        reading = read(text, fixes={"s0_r2_c0": "2025-03-03", "s0_r2_c1": name})
+        assert reading.good, sentences(reading)
+        assert charges(reading) == freight
+    assert charges(read(text, fixes={"s0_r2_c1": "Mere"}))[0] == (Charge("freight", D(4)),)
+
+
 def test_an_order_without_freight_among_such_has_none() -> None:
     """Of three orders the second has none, and 6.00 make 13.00 each in the third."""
     third = SECOND.replace("03-20", "03-27").replace("Beeswax", "Clay").replace("Mango butter", "Silk")

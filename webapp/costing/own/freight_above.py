@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date
+from itertools import takewhile
 
 from webapp.costing.limits import name_key
 from webapp.costing.own.columns import Layout, OwnTable
@@ -16,6 +17,10 @@ from webapp.costing.own.told import Told
 _NONE_BELOW = (
     "This sheet begins with such a row, so each is read as that of the order below it, and nothing stands below this "
     "one. Move it above those that it is of in your sheet, write its supplier and day beside it, or leave it out."
+)
+_OF_SEVERAL = (
+    "This stands above orders of {} and of {} of one day. Write beside it in your sheet which of them it is of, a row "
+    "for each where it is of both, or leave it out."
 )
 
 
@@ -59,17 +64,25 @@ def _of_below(row: MaterialRow, below: Sequence[MaterialRow]) -> MaterialRow:
 
     One that says another supplier or day is left as it is.
     """
-    order: list[MaterialRow] = []
+    lines: list[MaterialRow] = []
     for one in below:
-        if one.sheet != row.sheet or (order and (_is_loose(one) or (one.name and _key(one) != _key(order[0])))):
+        if one.sheet != row.sheet or (lines and _is_loose(one)):
             break
-        order += [one] if one.name else []
+        lines += [one] if one.name else []
+    order = list(takewhile(lambda one: _key(one) == _key(lines[0]), lines))
     if (row.supplier or row.day) and not (order and _agree(row, order[0])):
         return row
     if not order:
-        return replace(row, wrong=(*row.wrong, Wrong(row.sheet, row.row, 0, row.besides, _NONE_BELOW)))
+        return _asked(row, _NONE_BELOW)
     first, last = order[0], order[-1]
+    other = next((one for one in lines[len(order) :] if one.supplier and one.day == first.day), None)
+    if first.day and first.supplier and other and not row.supplier and _key(other) != _key(first):
+        return _asked(row, _OF_SEVERAL.format(first.supplier, other.supplier))
     return replace(row, supplier=first.supplier, day=first.day, order=row.order or first.order, leads=last.row)
+
+
+def _asked(row: MaterialRow, words: str) -> MaterialRow:
+    return replace(row, wrong=(*row.wrong, Wrong(row.sheet, row.row, 0, row.besides, words)))
 
 
 def _agree(row: MaterialRow, line: MaterialRow) -> bool:
