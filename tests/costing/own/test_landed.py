@@ -155,3 +155,117 @@ def test_a_landed_price_alone_is_the_price_and_its_total_need_not_be_there() -> 
 def test_a_row_of_freight_beside_landed_prices_is_asked() -> None:
     text = "Item|Pack|Price|Landed\nShea|5 kg|34|40\nWax|1 kg|9|11\nDelivery||8|"
     assert [at for at, _ in read(text).faults] == ["sheets-0-columns-3"]
+
+
+VENDOR = "2025-02-01|Oxbow"
+OXBOW = f"Date|Vendor|Item|Size|Price|{{}}\n{VENDOR}|Argan oil|500g|48.00|4.80\n{VENDOR}|Cocoa butter|1kg|12.00|5.00"
+
+
+@pytest.mark.parametrize(
+    "head",
+    ["Shipping share", "Versand anteilig", "Share of delivery (€)", "Freight per item", "Delivery each",
+     "Shipping per pack", "Freight per line", "Customs share", "Allocated freight", "Versand je Packung"],
+)  # fmt: skip
+@pytest.mark.parametrize("prices", ["paid", "list", "about"])
+def test_freight_of_each_row_that_comes_on_top_is_added_to_its_price(head: str, prices: str) -> None:
+    """48.00 and 4.80 are 52.80 for 500 g, so 105.60 a kg; 12.00 and 5.00 are 17.00."""
+    text = OXBOW.format(head)
+    assert [at for at, _ in read(text).faults] == ["sheets-0-freight"]
+    reading = read(text, prices=prices, of_sheets={0: OfSheet(freight="top")})
+    assert reading.good, (sentences(reading), reading.faults)
+    assert near(costs(reading)["Argan oil"], F("105.60") / 1000)
+    assert near(costs(reading)["Cocoa butter"], F(17, 1000))
+    assert "48 EUR with 4.8 EUR of freight is 52.8 EUR." in reading.materials[0].said.remarks
+    for told in ("in", "none"):
+        other = read(text, prices=prices, of_sheets={0: OfSheet(freight=told)})
+        assert other.good
+        assert near(costs(other)["Argan oil"], F(96, 1000))
+
+
+@pytest.mark.parametrize(
+    ("head", "each", "said"),
+    [("Shipping share", F(11), "10 EUR with 1 EUR of freight (2 EUR for 2 packs) is 11 EUR."),
+     ("Shipping each", F(12), "10 EUR with 2 EUR of freight is 12 EUR."),
+     ("Shipping per item", F(12), "10 EUR with 2 EUR of freight is 12 EUR."),
+     ("Versand je Packung", F(12), "10 EUR with 2 EUR of freight is 12 EUR.")],
+)  # fmt: skip
+def test_freight_of_a_row_is_for_all_of_its_packs_or_for_each_as_its_head_says(head: str, each: F, said: str) -> None:
+    """2 packs at 10 with 2 of freight: 11 each where that is for both, 12 where it is for each."""
+    heads = f"Date|Vendor|Item|Qty|Size|Price each|{head}"
+    text = f"{heads}\n{VENDOR}|Shea|2|1 kg|10|2\n{VENDOR}|Clay|1|1 kg|10|"
+    reading = read(text, of_sheets={0: OfSheet(freight="top")})
+    assert reading.good, (sentences(reading), reading.faults)
+    assert near(costs(reading)["Shea"], each / 1000)
+    assert near(costs(reading)["Clay"], F(10, 1000))
+    assert said in reading.materials[0].said.remarks
+
+
+def test_freight_for_each_of_packs_that_cost_something_together_is_that_of_all() -> None:
+    """3 packs of 1 kg for 10 with 1 each: 13 for 3 kg; of one amount for all 11."""
+    text = f"Date|Vendor|Item|Qty|Size|Total|{{}}\n{VENDOR}|Shea|3|1 kg|10|1"
+    for head, whole in (("Shipping each", F(13)), ("Shipping share", F(11))):
+        reading = read(text.format(head), of_sheets={0: OfSheet(freight="top")})
+        assert reading.good, (sentences(reading), reading.faults)
+        assert near(costs(reading)["Shea"], whole / 3000)
+
+
+@pytest.mark.parametrize(
+    ("head", "pack"),
+    [("Shipping per kg", "5 kg"), ("Shipping per kg", "5000 g"), ("Shipping per lb", "5 lb")],
+)
+def test_freight_for_one_kg_is_that_of_the_whole_pack(head: str, pack: str) -> None:
+    """2 for one, so 10 for 5: 60 for 5, 12 for one."""
+    layouts = {0: Layout(MATERIALS, 1, ("name", "pack", "price", ""))}
+    told = {0: OfSheet(freight="top")}
+    reading = read(f"Item|Pack|Price|{head}\nShea|{pack}|50|2", layouts=layouts, of_sheets=told)
+    assert reading.good, (sentences(reading), reading.faults)
+    assert near(costs(reading)["Shea"], F(12) / (F("453.59237") if "lb" in pack else F(1000)))
+    other = read(f"Item|Pack|Price|{head}\nJar|5 pcs|50|2\nShea||50|2", layouts=layouts, of_sheets=told)
+    words = "This freight is for 1 kg, and its price for another measure. Add it to the price, and type 0 here."
+    assert ("D2", words.replace("kg", head[-2:])) in sentences(other)
+    said = reading.materials[0].said.remarks
+    assert f"50 EUR with 10 EUR of freight (2 EUR for 1 {head[-2:]}) is 60 EUR." in said
+    tub = read(f"Item|Pack|Price|{head[:-2]}gallon\nShea|{pack}|50|2", layouts=layouts, of_sheets=told)
+    assert not tub.good
+
+
+@pytest.mark.parametrize(
+    ("cell", "at"),
+    [("$4.80", "F2"), ("-4.80", "F2"), ("4.80/tub", "F2"), ("blob", "F2"), ("free", ""), ("", ""), ("0", "")],
+)
+def test_freight_of_a_row_that_can_not_be_added_is_wrong_at_its_cell(cell: str, at: str) -> None:
+    text = OXBOW.format("Shipping share").replace("4.80", cell)
+    reading = read(text, of_sheets={0: OfSheet(freight="top")})
+    assert [place for place, _ in sentences(reading)] == [at] * bool(at)
+    if cell.startswith("$"):
+        assert sentences(reading)[0][1] == "This freight is in USD and its price in EUR. Type it in EUR."
+    if not at:
+        assert near(costs(reading)["Argan oil"], F(96, 1000))
+
+
+def test_two_columns_of_freight_are_both_added_and_a_row_without_a_price_stays_without() -> None:
+    """10 with 1 and 2 is 13."""
+    text = "Item|Pack|Price|Shipping share|Customs share\nShea|1 kg|10|1|2\nClay|1 kg|?|1|2"
+    reading = read(text, of_sheets={0: OfSheet(freight="top")})
+    assert near(costs(reading)["Shea"], F(13, 1000))
+    assert reading.materials[1].said.row.price is None
+
+
+@pytest.mark.parametrize(
+    "head", ["Total incl. shipping", "Price with delivery", "Shipping total", "Preis inkl. Versand", "Price + shipping"]
+)
+def test_what_is_not_freight_of_each_row_is_never_added_and_has_to_be_chosen(head: str) -> None:
+    rows = f"Item|Pack|Price|{head}\nWax|1 kg|10|12\nShea|1 kg|20|23"
+    layouts = {0: Layout(MATERIALS, 1, ("name", "pack", "price", ""))}
+    reading = read(rows, layouts=layouts, of_sheets={0: OfSheet(freight="top")})
+    words = (
+        f"Sheet 1: Column D ({head}) is no freight of each row, so nothing of it comes on top. Choose what it holds, "
+        "or say below that freight is in these prices or not to be counted."
+    )
+    assert reading.faults == (("sheets-0-freight", words),)
+    beside = read(f"{rows}\nDelivery||3|", layouts=layouts, of_sheets={0: OfSheet(freight="top")})
+    assert beside.good, beside.faults  # that is what comes on top: 3 over 10 and 20 are 1 and 2
+    assert near(costs(beside)["Wax"], F(11, 1000))
+    assert read("Item|Pack|Price\nWax|1 kg|10", of_sheets={0: OfSheet(freight="top")}).good
+    coded = Layout(MATERIALS, 1, ("inci", "pack", "price", ""))
+    assert len(read(rows, layouts={0: coded}, of_sheets={0: OfSheet(freight="top")}).faults) == 1

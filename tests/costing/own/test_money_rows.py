@@ -329,3 +329,50 @@ def test_handling_is_freight_and_points_are_a_discount() -> None:
     reading = read(f"{TWO}\nPoints used|Mill|2026-03-01||6", of_sheets={0: OfSheet(discount="off")})
     assert reading.good, sentences(reading)
     assert near(costs(reading)["Shea butter"], F("25.5") / 5000)
+
+
+SEVERAL = (
+    "Date|Supplier|What|Pack|Paid\n2025-03-03|Mere|Shea butter|1kg|10.00\n2025-03-03|Mere|Cocoa butter|1kg|10.00\n"
+    "2025-03-20|Hollow & Sons|Beeswax|1kg|10.00"
+)
+
+
+@pytest.mark.parametrize(
+    "name",
+    ["Delivery Mere", "Mere postage", "Postage - Mere", "Delivery (Mere)", "Postage: Mere", "Delivery from Mere",
+     "Versand von Mere", "MERE shipping & handling", "Petrol to Mere", "Courier/Mere"],
+)  # fmt: skip
+def test_freight_with_a_supplier_in_its_name_is_of_the_nearest_order_of_that_one(name: str) -> None:
+    """4.00 over 10.00 and 10.00: 12.00 a kg each; the order right above it has none."""
+    for own in ("", "mere"):
+        reading = read(f"{SEVERAL}\n|{own}|{name}||4.00")
+        assert reading.good, sentences(reading)
+        assert charges(reading) == [(Charge("freight", D(4)),), ()]
+        assert near(costs(reading)["Shea butter"], F(12, 1000))
+        assert near(costs(reading)["Beeswax"], F(10, 1000))
+
+
+@pytest.mark.parametrize("name", ["Delivery Hollow & Sons", "Hollow delivery", "Postage Hollow &"])
+def test_a_supplier_may_be_named_by_its_first_words(name: str) -> None:
+    more = f"{SEVERAL}\n2025-03-21|Mere|Clay|1kg|10.00\n||{name}||4.00"
+    assert charges(read(more)) == [(), (Charge("freight", D(4)),), ()]
+    two = f"{SEVERAL}\n2025-03-21|Hollow Mill|Clay|1kg|10.00\n||Hollow delivery||4.00"
+    assert [at for at, _ in sentences(read(two))] == ["D6"]
+
+
+def test_a_name_of_freight_and_a_supplier_beside_another_supplier_or_a_pack_is_asked_or_a_material() -> None:
+    reading = read(f"{SEVERAL}\n2025-03-20|Hollow & Sons|Delivery Mere||4.00")
+    words = "Delivery Mere names Mere, and Hollow & Sons stands beside it. Correct one of them, or leave this row out."
+    assert sentences(reading) == [("C5", words)]
+    packed = read(f"{SEVERAL}\n2025-03-20|Mere|Delivery Mere|20 pcs|4.00")
+    assert names(packed)[-1] == "Delivery Mere"
+    listed = read("Item|Pack|Price\nWax|1 kg|10\nDelivery Mere||4")
+    assert [at for at, _ in sentences(listed)] == ["B3"]
+
+
+def test_a_discount_with_a_supplier_in_its_name_is_of_that_one() -> None:
+    """2.00 of 20.00: 9.00 a kg each."""
+    reading = read(f"{SEVERAL}\n||Refund Mere||-2.00", of_sheets={0: OfSheet(discount="off")})
+    assert reading.good, sentences(reading)
+    assert near(costs(reading)["Shea butter"], F(9, 1000))
+    assert near(costs(reading)["Beeswax"], F(10, 1000))

@@ -21,11 +21,10 @@ from webapp.costing.own.rows import Skipped, Wrong
 from webapp.costing.own.told import OfSheet
 from webapp.costing.own.written import Written
 
-_NOTHING_ABOVE = "not taken: no price stands above it"
 _ASKED = {
-    "freight": "Does it come on top of the {prices} above, shared by value, is it in {them} already, or not to be "
+    "freight": "Does it come on top of the {prices} {where}, shared by value, is it in {them} already, or not to be "
     "counted? Choose it for this sheet.",
-    "discount": "Is it taken off the {prices} above by value, or not? Choose it for this sheet.",
+    "discount": "Is it taken off the {prices} {where} by value, or not? Choose it for this sheet.",
 }
 
 
@@ -46,7 +45,7 @@ def shared(
 ) -> Shared:
     """The rows as they cost with the discounts and the freight below them; freight of an order is left to its order."""
     found = Shared(home, how.written)
-    begins: dict[tuple[int, str], int] = {}
+    since: dict[tuple[int, str], tuple[int, int]] = {}
     for row in rows:
         what = _what(row)
         if not what or row.wrong or (what != "discount" and _has_order(row, found.rows, how)):
@@ -55,8 +54,10 @@ def shared(
         if what == "tax" and registered and not row.order_tax_in:
             found.passed.append(Skipped(row.sheet, row.row, "sales tax, reclaimed, so it is in no cost", row.besides))
             continue
-        places = _above(found.rows, row, begins.get((row.sheet, what), 0))
-        begins[row.sheet, what] = len(found.rows)
+        begins, last = since.get((row.sheet, what), (0, 0))
+        begins = last if any(_is_of_sheet(one, row) for one in found.rows[last:]) else begins
+        since[row.sheet, what] = begins, len(found.rows)
+        places = _above(found.rows, row, begins)
         _take(found, row, what, places, said.get(row.sheet, OfSheet()))
     return found
 
@@ -80,27 +81,35 @@ def _has_order(row: MaterialRow, above: Sequence[MaterialRow], how: How) -> bool
     return how.prices == PAID and bool(supplier) and day is not None
 
 
+def _is_of_sheet(one: MaterialRow, row: MaterialRow) -> bool:
+    """Whether a row is a material of the same sheet with a price."""
+    return bool(one.sheet == row.sheet and one.price and one.name)
+
+
 def _above(rows: Sequence[MaterialRow], row: MaterialRow, begins: int) -> list[int]:
     """The places of the rows with a price that an amount is of: those above it of one supplier and day.
 
-    Since the last such amount where there was one; of the supplier that its row names, else of the nearest one.
+    Since the last such amount that prices stand below, where there was one; of the supplier and the day that its row
+    names, else of the nearest ones. What was given back on a day on which nothing was bought is of the nearest, too.
     """
-    here = [at for at in range(begins, len(rows)) if rows[at].sheet == row.sheet and rows[at].price and rows[at].name]
+    here = [at for at in range(begins, len(rows)) if _is_of_sheet(rows[at], row)]
+    here = [at for at in here if not row.leads or row.row < rows[at].row]
     here = [at for at in here if not row.supplier or rows[at].supplier.casefold() == row.supplier.casefold()]
+    here = [at for at in here if rows[at].day == row.day] or here
     nearest = rows[here[-1]] if here else row
     return [at for at in here if (rows[at].supplier, rows[at].day) == (nearest.supplier, nearest.day)]
 
 
 def _take(found: Shared, row: MaterialRow, what: str, places: list[int], said: OfSheet) -> None:
     read = row.discount or row.freight or row.order_tax
-    many = len(places)
+    many, where = len(places), "below" if row.leads else "above"
     if not read or not places:
-        found.passed.append(Skipped(row.sheet, row.row, f"{what}, {_NOTHING_ABOVE}", row.besides))
+        found.passed.append(Skipped(row.sheet, row.row, f"{what}, not taken: no price stands {where} it", row.besides))
         return
     chosen = ON_TOP if what == "tax" else getattr(said, what)  # how tax stands is asked for itself
     if chosen not in (ON_TOP, TAKEN_OFF):
         prices, them = (f"{many} prices", "them") if many > 1 else ("price", "it")
-        words = _ASKED[what].format(prices=prices, them=them)
+        words = _ASKED[what].format(prices=prices, them=them, where=where)
         found.wrong.append(Wrong(row.sheet, row.row, 0, row.besides, f"{row.besides}. {words}", what))
         return
     amount = _amount(found, row, read, places)
@@ -109,7 +118,7 @@ def _take(found: Shared, row: MaterialRow, what: str, places: list[int], said: O
     for at in places:
         found.rows[at] = _with_share(found, found.rows[at], what, amount, off=bool(row.discount) or row.order_tax_in)
     over = f"the {many} rows" if many > 1 else "the row"
-    done = f"taken off {over} above it" if what == "discount" else f"shared over {over} above it"
+    done = f"taken off {over} above it" if what == "discount" else f"shared over {over} {where} it"
     unit = found.rows[places[0]].currency if read.unit in ("", PERCENT) else read.unit
     money = found.written.money(rounded(amount[0], MONEY_PLACES), unit or found.home)
     found.passed.append(Skipped(row.sheet, row.row, f"{what}, {money}, {done} by value", row.besides))
@@ -123,7 +132,7 @@ def _amount(found: Shared, row: MaterialRow, read: Read, places: Sequence[int]) 
         return whole * read.value / HUNDRED, whole
     unit = read.unit or rows[0].currency or found.home
     if other := next((one for one in rows if (one.currency or found.home) != unit), None):
-        words = f"This is in {unit}, and {other.name} above it in {other.currency or found.home}. Type it in that, or "
+        words = f"This is in {unit}, and {other.name} in {other.currency or found.home}. Type it in that, or "
         found.wrong.append(Wrong(row.sheet, row.row, 0, row.besides, f"{words}leave this row out."))
         return None
     if row.discount and read.value > whole:

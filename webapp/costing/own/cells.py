@@ -43,6 +43,11 @@ _REST = re.compile(
     re.IGNORECASE,
 )
 MONEY_PLACES, QUANTITY_PLACES = 4, 6
+#: -5.00, £-5.00, -£5.00, (5.00), with or without a currency
+_BELOW_ZERO = re.compile(
+    r"(?:[^\W\d_]{1,4}\.?|[^\w\s(])?\s*[-\u2212\u2010-\u2015]\s*(?:[^\W\d_]{1,4}\.?|[^\w\s])?\s*[0-9].*|"
+    r"[^0-9(]{0,4}\([^0-9]{0,4}[0-9][0-9., ]*[^0-9]{0,4}\)[^0-9]{0,4}"
+)
 #: how far litres beside a measure may be away for having been rounded, as a share
 _ROUNDED = Decimal("0.015")
 
@@ -267,8 +272,16 @@ def in_grams(read: Read) -> Decimal | None:
 # --- money
 
 
+def is_below_zero(text: str) -> bool:
+    """Whether a cell is an amount below zero, by a minus or in brackets as accounts have it."""
+    return bool(_BELOW_ZERO.fullmatch(text)) and bool(re.search("[1-9]", text))
+
+
 def money(text: str, told: Told) -> tuple[Read, str]:
     """A price with its currency, and for one of what it is where the cell says so ("$12.50/kg"); "" for a pack."""
+    if is_below_zero(text):
+        words = f"{text[:40]} is below zero: leave the row out where something was given back, or type what was paid."
+        raise Unreadable("number-range", words)
     plainly = put_plainly_money(text)
     rest, said = without_money(plainly, told.home, told.written.signs)
     per = _PER.fullmatch(rest)

@@ -24,9 +24,9 @@ from webapp.costing.own.columns import (
 )
 from webapp.costing.own.counts import in_doubt, is_of_goods, is_total
 from webapp.costing.own.density_tabs import density_tab
-from webapp.costing.own.freight import speaks_of_freight
+from webapp.costing.own.freight import ON_TOP, speaks_of_freight
 from webapp.costing.own.heads import columns_of
-from webapp.costing.own.landed import freight_in_percent
+from webapp.costing.own.landed import adds_freight, freight_in_percent
 from webapp.costing.own.money_tax import says_money
 from webapp.costing.own.ounces import POUNDS
 from webapp.costing.own.rows import Wrong, column_letters
@@ -75,7 +75,7 @@ def asked_of_sheets(
     tables: Sequence[OwnTable], layouts: Sequence[Layout], said: Mapping[int, OfSheet]
 ) -> Iterator[tuple[str, str]]:
     """What has to be chosen of single sheets of materials beside what their rows ask."""
-    for asks in (without_price, amounts_left_out, counts_left_out, freight_left_open):
+    for asks in (without_price, amounts_left_out, counts_left_out, freight_left_open, freight_on_top):
         yield from asks(tables, layouts, said)
 
 
@@ -176,6 +176,23 @@ def freight_left_open(
         elif place is not None and doubtful:
             words = f"{table.title}: Is the freight of column {named[place]} in column {named[doubtful[0]]} already?"
             yield f"sheets-{number}-freight", f"{words} Say it below."
+
+
+def freight_on_top(
+    tables: Sequence[OwnTable], layouts: Sequence[Layout], said: Mapping[int, OfSheet]
+) -> Iterator[tuple[str, str]]:
+    """The sheets of which freight was said to come on top, and nothing in them is freight that can be added."""
+    for number, (table, layout) in enumerate(zip(tables, layouts, strict=True)):
+        told = said.get(number, OfSheet()).freight == ON_TOP and layout.holds == MATERIALS and layout.heads
+        if not told or "freight" in layout.roles or adds_freight(table, layout):
+            continue
+        heads = {one: table.cell(layout.heads, one) for one in range(table.width)}
+        left = [one for one in heads if speaks_of_freight(heads[one]) and not any(layout.roles[one : one + 1])]
+        if left:
+            first = f"{column_letters(left[0])} ({heads[left[0]][:40]})"
+            words = f"{table.title}: Column {first} is no freight of each row, so nothing of it comes on top."
+            more = "Choose what it holds, or say below that freight is in these prices or not to be counted."
+            yield f"sheets-{number}-freight", f"{words} {more}"
 
 
 def faults_in(tables: Sequence[OwnTable], layouts: Sequence[Layout]) -> tuple[tuple[str, str], ...]:

@@ -60,7 +60,7 @@ def add_rows(plan: Plan) -> None:
 def _added(plan: Plan, row: MaterialRow, read: Read, above: MaterialRow | None) -> str:
     """What is said of a row of freight, which is added to its order where nothing is against it; "" for a fault."""
     supplier, day = order_of(plan.how, row, above)
-    name, ident = f"order of {supplier} of {day_said(plan, day)}", plan.supplier_called(supplier)
+    name, ident = _name_of(plan, row, supplier, day), plan.supplier_called(supplier)
     there = sorted(one for one in {*plan.orders, *plan.again} if one[:2] == (ident, day))
     number = row.order or (above.order if above and not (row.supplier or row.day) else "")
     there = [one for one in there if one[3] == number] or there
@@ -79,6 +79,11 @@ def _added(plan: Plan, row: MaterialRow, read: Read, above: MaterialRow | None) 
     lines = len(plan.orders[order])
     over = f", shared over its {lines} lines {by_value(plan, order)}" if lines > 1 else ""
     return f"the freight of the {name}, {plan.how.written.money(read.value, unit)}{over}"
+
+
+def _name_of(plan: Plan, row: MaterialRow, supplier: str, day: date | None) -> str:
+    """What an order of a row of freight is called, and that it stands below that row where it does."""
+    return f"order of {supplier} of {day_said(plan, day)}{' below it' if row.leads else ''}"
 
 
 def _of_several(plan: Plan, row: MaterialRow, read: Read, orders: Sequence[OrderKey]) -> None:

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from decimal import Decimal
 
-from webapp.costing.amounts import HUNDRED, ONE, ZERO
-from webapp.costing.own.cells import MONEY_PLACES, number, rounded
+from webapp.costing.amounts import HUNDRED, ONE, ZERO, Unreadable
+from webapp.costing.own.cells import MONEY_PLACES, Doubt, amount, money, number, rounded
 from webapp.costing.own.columns import (
     BLANK,
     LOOKED_AT,
@@ -19,10 +20,14 @@ from webapp.costing.own.columns import (
     words_of,
 )
 from webapp.costing.own.counts import number_at
-from webapp.costing.own.freight import ON_TOP, is_freight, speaks_of_freight
+from webapp.costing.own.currencies import without_money
+from webapp.costing.own.freight import FREE, ON_TOP, is_freight, is_of_each, is_of_rows, speaks_of_freight
+from webapp.costing.own.money_rows import FREIGHT, named_for
+from webapp.costing.own.packs import Priced
 from webapp.costing.own.price_heads import TAX_IN, TAX_OUT, currency_said, says_landed, tax_said, without_landed
 from webapp.costing.own.rows import OwnRow, is_total
 from webapp.costing.own.told import Told
+from webapp.costing.units import MASS, PIECES, VOLUME
 
 _PRICES = ("price", "net_price")
 _A_CENT = Decimal("0.01")
@@ -117,10 +122,8 @@ def freight_in_percent(table: OwnTable, layout: Layout) -> int | None:
     return None
 
 
-def with_percent(row: OwnRow, price: Decimal | None, currency: str) -> Decimal | None:
-    """A price with the percent of freight that stand beside it, where they were said to come on top; said."""
-    if price is None or row.told.freight != ON_TOP:
-        return price
+def _with_percent(row: OwnRow, price: Decimal, currency: str) -> Decimal:
+    """A price with the percent of freight that stand beside it."""
     place = freight_in_percent(row.table, row.layout)
     text = "" if place is None else row.table.cell(row.number, place)
     if place is None or text in BLANK:
@@ -132,6 +135,87 @@ def with_percent(row: OwnRow, price: Decimal | None, currency: str) -> Decimal |
     one, other = (money(each, currency or row.told.home) for each in (price, whole))
     row.remarks.append(f"{one} with {text} of freight is {other}.")
     return whole
+
+
+def freight_of_rows(table: OwnTable, layout: Layout) -> list[int]:
+    """The columns that are left out and hold the freight of each row, in money."""
+    if not layout.heads or "freight" in layout.roles:
+        return []
+    free = [place for place in range(MOST_COLUMNS) if not any(layout.roles[place : place + 1])]
+    found = [place for place in free if is_of_rows(table.cell(layout.heads, place))]
+    share = freight_in_percent(table, layout) if found else None
+    return [place for place in found if place != share]
+
+
+def adds_freight(table: OwnTable, layout: Layout) -> bool:
+    """Whether anything beside the prices of a sheet is freight that can be added to them: a column, or a row."""
+    if freight_in_percent(table, layout) is not None or freight_of_rows(table, layout):
+        return True
+    name, rows = layout.place("name"), range(layout.heads + 1, len(table.rows) + 1)
+    return name is not None and any(named_for(table.cell(row, name)) == FREIGHT for row in rows)
+
+
+def with_freight(row: OwnRow, paid: Priced, currency: str) -> Decimal | None:
+    """A price with the freight that stands beside it in percent or in money, where it comes on top; said."""
+    price = paid.price
+    if price is None or row.told.freight != ON_TOP:
+        return price
+    price = _with_percent(row, price, currency)
+    for place in freight_of_rows(row.table, row.layout):
+        price = _with_own(row, place, replace(paid, price=price), currency or row.told.home)
+    return price
+
+
+def _with_own(row: OwnRow, place: int, paid: Priced, currency: str) -> Decimal:
+    """The price of a pack with its part of the freight of its row: for all packs of that, unless it says for one."""
+    price, head, text = paid.price or ZERO, row.table.cell(row.layout.heads, place), row.table.cell(row.number, place)
+    found = None if text.casefold().strip(" .") in FREE else row.read_at(place, money)
+    if found is None or not found[0].value:
+        return price
+    read, unit = found[0], _with_number(per_in(head))
+    if found[1]:
+        row.fault_at(place, "Type the freight of this row as an amount of money, not for one of something.")
+        return price
+    if (without_money(text)[1] or currency_said(head)) and read.unit != currency:
+        row.fault_at(place, f"This freight is in {read.unit} and its price in {currency}. Type it in {currency}.")
+        return price
+    times = _packs_in(row, paid) if is_of_each(head) else _units_in(row, unit, paid) if unit else ONE / paid.packs
+    if times is None:
+        words = f"This freight is for {unit}, and its price for another measure. Add it to the price, and type 0 here."
+        row.fault_at(place, words)
+        return price
+    share, written = rounded(read.value * times, MONEY_PLACES), row.told.written
+    whole = price + share
+    one, part, other, every = (written.money(each, currency) for each in (price, share, whole, read.value))
+    for_what = unit or ("each pack" if is_of_each(head) else f"{written.number(paid.packs)} packs")
+    said = f"{part} of freight" if share == read.value else f"{part} of freight ({every} for {for_what})"
+    row.remarks.append(f"{one} with {said} is {other}.")
+    return whole
+
+
+def _with_number(unit: str) -> str:
+    """For how much something is: "kg" is 1 kg, "100 g" is as it is."""
+    return f"1 {unit}" if unit and not unit[0].isdigit() else unit
+
+
+def _packs_in(row: OwnRow, paid: Priced) -> Decimal:
+    """How many packs a price is for: all that were bought, where it was read as that of one of them together."""
+    packs = row.layout.place("packs")
+    many = number_at(row.table, row.number, packs) if packs is not None and paid.packs == ONE else None
+    return many or ONE
+
+
+def _units_in(row: OwnRow, unit: str, paid: Priced) -> Decimal | None:
+    """How many of a unit are in a pack; None where that is measured in another way."""
+    try:
+        each = amount(unit, row.told)
+    except (Doubt, Unreadable):
+        return None
+    size = paid.pack
+    for factors in (MASS, VOLUME, {PIECES: ONE}):
+        if size is not None and size.unit in factors and each.unit in factors:
+            return size.value * factors[size.unit] / (each.value * factors[each.unit])
+    return None
 
 
 def said_of_landed(table: OwnTable, layout: Layout) -> str:

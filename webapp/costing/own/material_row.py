@@ -78,6 +78,8 @@ class MaterialRow:
     """The sales tax in money that stands in its row; its currency, "" where nothing says one."""
     order_tax_in: bool = False
     """Whether that is in the prices, and to be taken out of them."""
+    leads: int = 0
+    """Of money that stands above its order the last row of that; 0 for any other."""
 
     @property
     def nature(self) -> str:

@@ -12,12 +12,9 @@ from webapp.costing import limits as lim
 from webapp.costing.own import cells, days
 from webapp.costing.own.cells import Read
 from webapp.costing.own.columns import (
-    BLANK,
     MATERIALS,
-    PRICES,
     Layout,
     OwnTable,
-    role_of,
     roles_in,
     sort_of,
     words_of,
@@ -29,10 +26,19 @@ from webapp.costing.own.freight import FREE, INSIDE, NOT_TAKEN
 from webapp.costing.own.heads import tells_figures
 from webapp.costing.own.heads_again import is_heads
 from webapp.costing.own.kinds import first_kind, kind_of, kind_of_sheet
-from webapp.costing.own.landed import with_percent
+from webapp.costing.own.landed import with_freight
 from webapp.costing.own.material_heads import DAY_FIRST
 from webapp.costing.own.material_row import MaterialRow
-from webapp.costing.own.money_rows import DISCOUNT, FREIGHT, NO_AMOUNT_OF_TAX, TAX, besides_in, pack_beside
+from webapp.costing.own.money_rows import (
+    DISCOUNT,
+    FREIGHT,
+    NO_AMOUNT_OF_TAX,
+    TAX,
+    besides_in,
+    pack_beside,
+    place_of_amount,
+    supplier_of,
+)
 from webapp.costing.own.named_packs import pack_in_name
 from webapp.costing.own.noted import NO_NOTES, Notes, with_notes
 from webapp.costing.own.order_numbers import order_number
@@ -172,7 +178,7 @@ def _material(row: OwnRow, under: str) -> MaterialRow:
     supplier, code = row.words("supplier"), row.words("code", lim.SHORT)
     currency = row.read("currency", _currency) or paid.currency
     day, dense, freight = _day(row), _density(row, pack), _freight(row, currency)
-    price = with_percent(row, paid.price, currency)
+    price = with_freight(row, paid, currency)
     row.remarks += [said for role in ("pack", "price", "net_price", "unit_price") if (said := _doubt(row, role))]
     number, tax = order_number(row), _order_tax(row, currency)
     return MaterialRow(
@@ -221,7 +227,7 @@ def _besides(row: OwnRow, what: str) -> MaterialRow | Skipped:
         return _discount(row)
     elif what not in (FREIGHT, TAX):
         return skipped(row, what)
-    elif what == TAX and _BELOW_ZERO.match(row.table.cell(row.number, _place_of_amount(row) or 0)):
+    elif what == TAX and _BELOW_ZERO.match(row.table.cell(row.number, place_of_amount(row) or 0)):
         return skipped(row, "sales tax below zero, not taken")
     found = None if row.wrong else _amount_of_freight(row)
     currency, day = row.read("currency", _currency) or "", _day(row)
@@ -232,14 +238,14 @@ def _besides(row: OwnRow, what: str) -> MaterialRow | Skipped:
     said = found and replace(found, unit=found.unit or currency)
     freight, tax = (said, None) if what == FREIGHT else (None, said)
     return MaterialRow(
-        row.sheet, row.number, "", "", supplier=row.words("supplier"), day=day, freight=freight, order_tax=tax,
+        row.sheet, row.number, "", "", supplier=supplier_of(row), day=day, freight=freight, order_tax=tax,
         order=order_number(row), besides=", ".join(filled(row))[:60], wrong=tuple(row.wrong),
     )  # fmt: skip
 
 
 def _discount(row: OwnRow) -> MaterialRow | Skipped:
     """A row that is named for a discount: the amount, or the percent of it or of its name, for the rows above it."""
-    place = _place_of_amount(row)
+    place = place_of_amount(row)
     text = "" if place is None else re.sub(r"[-\u2010-\u2015\u2212()]", "", row.table.cell(row.number, place)).strip()
     share = _PERCENT.fullmatch(text) or ("" if text else _PERCENT.search(row.text("name")))
     if share:
@@ -253,22 +259,14 @@ def _discount(row: OwnRow) -> MaterialRow | Skipped:
         how = "which is not taken off, as was chosen" if row.told.discount == NOT_TAKEN else "without an amount"
         return skipped(row, f"a discount, {how}")
     return MaterialRow(
-        row.sheet, row.number, "", "", supplier=row.words("supplier"), discount=read,
+        row.sheet, row.number, "", "", supplier=supplier_of(row), day=_day(row), discount=read,
         besides=", ".join(filled(row))[:60], wrong=tuple(row.wrong),
     )  # fmt: skip
 
 
-def _place_of_amount(row: OwnRow) -> int | None:
-    """The column of a price, or of freight, in which a row of money has an amount."""
-    prices = ("net_price", "price") if row.told.registered else ("price", "net_price")
-    places = (row.layout.place(one) for one in (*prices, "unit_price", "freight", "order_tax"))
-    filled_in = [one for one in places if one is not None and row.table.cell(row.number, one) not in BLANK]
-    return next(iter((*filled_in, *_prices_left_out(row))), None)
-
-
 def _amount_of_freight(row: OwnRow) -> Read | None:
     """The amount of a row that is freight, in the column of a price or of freight; its currency where that is said."""
-    place = _place_of_amount(row)
+    place = place_of_amount(row)
     text = "" if place is None else row.table.cell(row.number, place)
     if place is None or text.casefold().strip(" .") in FREE:
         return None
@@ -278,17 +276,6 @@ def _amount_of_freight(row: OwnRow) -> Read | None:
     head = row.table.cell(row.layout.heads, place)
     said = without_money(text)[1] or currency_said(head)
     return replace(found[0], unit=found[0].unit if said else "") if found and found[0].value else None
-
-
-def _prices_left_out(row: OwnRow) -> list[int]:
-    """The columns headed as a price that are left out, such as a total beside the price of one, with an amount here."""
-    return [
-        place
-        for place, role in enumerate(row.layout.roles)
-        if not role
-        and role_of(row.table.cell(row.layout.heads, place), MATERIALS) in PRICES
-        and sort_of(row.table.cell(row.number, place)) in ("money", "number")
-    ]
 
 
 def _freight(row: OwnRow, currency: str) -> Read | None:

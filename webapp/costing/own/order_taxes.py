@@ -73,7 +73,7 @@ def _against(plan: Plan, order: OrderKey) -> str:
 def _said(plan: Plan, order: OrderKey, row: MaterialRow) -> str:
     lines, day = len(plan.orders[order]), plan.how.written.day(order[1])
     over = f", shared over its {lines} lines by value" if lines > 1 else ""
-    words = f"is the sales tax of this order of {day}"
+    words = f"is the sales tax of this order of {day}{' below it' if row.leads else ''}"
     if row.order_tax_in:
         return f"{words}, taken out of its prices, since it is reclaimed"
     return f"{words}, reclaimed, so it is in no cost" if plan.book.registered_on(order[1]) else f"{words}{over}"

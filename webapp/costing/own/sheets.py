@@ -27,6 +27,8 @@ from webapp.costing.own.columns import (
 from webapp.costing.own.counts import counted
 from webapp.costing.own.density_tabs import with_densities
 from webapp.costing.own.faults import PER_SHEET, asked_of_sheets, at_sheets, faults_in
+from webapp.costing.own.free import without_samples
+from webapp.costing.own.freight_above import in_order, with_orders_below
 from webapp.costing.own.gathered import formulas_of, holding, materials_of, of_sheet, products_of
 from webapp.costing.own.landed import said_of_landed
 from webapp.costing.own.layouts import laid_out_as, laid_out_together
@@ -178,10 +180,11 @@ class _Bought:
 
 def _bought(book: Book, reading: OwnReading, told: Told, choices: Choices, orders: Mapping[int, Ordered]) -> _Bought:
     every, skipped = materials_of(reading, told, choices, orders, book.day)
+    every, free = without_samples(with_orders_below(reading.tables, reading.layouts, every))
     every, dense, weighed = with_densities(reading.tables, reading.layouts, every, choices.how.means, told.written)
     supposed = replace(choices.how, prices=choices.prices or _guessed(every))
     once, again, contradicting = once_each(reading.tables, every, supposed)
-    rows = sorted((*once, *dense), key=lambda one: (one.sheet, one.row))
+    rows = sorted((*once, *dense), key=in_order)
     taxed = with_order_tax(
         reading.tables,
         reading.layouts,
@@ -209,7 +212,7 @@ def _bought(book: Book, reading: OwnReading, told: Told, choices: Choices, order
         *sharing.wrong,
         *plan.wrong,
     )
-    left = (*skipped, *weighed, *taxed.passed, *sharing.passed, *plan.passed, *again, *passed)
+    left = (*skipped, *free, *weighed, *taxed.passed, *sharing.passed, *plan.passed, *again, *passed)
     return _Bought(rows, how.prices, plan, formulas, left, wrong, (*contradicting, *taxed.asked))
 
 
