@@ -28,7 +28,7 @@ from webapp.costing.own.columns import (
 from webapp.costing.own.counts import number_at
 from webapp.costing.own.density_tabs import density_tab
 from webapp.costing.own.head_rows import TITLES, heads_in, says_batch, says_shares, weight_of
-from webapp.costing.own.heads import stands_beside
+from webapp.costing.own.heads import stands_beside, units_below
 from webapp.costing.own.multiples import in_sizes
 from webapp.costing.own.rows import says_total
 from webapp.costing.own.settled import settled
@@ -54,12 +54,18 @@ def laid_out(table: OwnTable) -> Layout:
         beside = None  # it is asked what stands beside prices of packs
     if beside is not None and beside.mixed and priced == {"unit_price"} and "unit_price" in beside.layout.roles:
         return beside.layout  # each brings its ingredients' prices for one kg
-    if beside is not None and beside.sure >= _needed(table, found[MATERIALS][1]):
+    units = beside is not None and not priced and _are_units_of(table, beside.layout, *found[FORMULAS])
+    if beside is not None and (units or beside.sure >= _needed(table, found[MATERIALS][1])):
         return beside.layout
     if weight[holds] < 2:
         return guessed_by_cells(table) if beside is None else _named_alone(beside.layout)
     row, roles = found[holds]
     return settled(table, Layout(holds, row, roles))
+
+
+def _are_units_of(table: OwnTable, beside: Layout, row: int, roles: Sequence[str]) -> bool:
+    """Whether heads of a list are the units below the names of formulas side by side: "| % | g | parts"."""
+    return "ingredient" not in roles and row == units_below(table, beside.heads) > 0
 
 
 def _named_alone(beside: Layout) -> Layout:
