@@ -47,7 +47,7 @@ def cards_above(table: OwnTable, layout: Layout, known: Names, is_counted: Calla
     last = max(lines)
     return CardsAbove(
         replace(table, rows=table.rows[:last]),
-        Layout(FORMULAS, 0, _roles(table, [*lines], [at for _, at in lines.values()])),
+        Layout(FORMULAS, 0, roles_of(table, [*lines], [at for _, at in lines.values()])),
         replace(table, rows=(*([()] * last), *table.rows[last:])),
     )
 
@@ -77,7 +77,7 @@ def _pairs(table: OwnTable, layout: Layout) -> dict[int, tuple[str, int]]:
     found = {}
     for row in range(1, layout.heads):
         texts = [(place, text) for place in range(table.width) if (text := table.cell(row, place))]
-        if len(texts) > 1 and _is_ingredient(texts[0][1]) and any(_says_how_much(text) for _, text in texts[1:]):
+        if len(texts) > 1 and _is_ingredient(texts[0][1]) and any(says_how_much(text) for _, text in texts[1:]):
             found[row] = (texts[0][1], texts[0][0])
     return found
 
@@ -100,20 +100,20 @@ def _is_ingredient(text: str) -> bool:
     return is_name(text) and not tells_figures(text) and not says_total(words_of(text))
 
 
-def _says_how_much(text: str) -> bool:
+def says_how_much(text: str) -> bool:
     """Whether a cell says an amount, also in parts or drops."""
     said = _IN_WORDS.fullmatch(text)
     return is_amount(text) or bool(said and said[1].casefold() in UNITS_SAID)
 
 
-def _roles(table: OwnTable, rows: Sequence[int], places: Sequence[int]) -> tuple[str, ...]:
+def roles_of(table: OwnTable, rows: Sequence[int], places: Sequence[int]) -> tuple[str, ...]:
     """What the columns of such rows hold: the names, the amounts right of them, and percent."""
     names = max(places, key=places.count)
     roles = [""] * min(table.width, MOST_COLUMNS)
     roles[names] = "ingredient"
     for place in range(names + 1, len(roles)):
         cells = [text for row in rows if (text := table.cell(row, place))]
-        says = [text for text in cells if _says_how_much(text)]
+        says = [text for text in cells if says_how_much(text)]
         role = "percent" if sort_of_most(says) == "percent" else "amount"
         if len(says) * 2 > len(cells) and role not in roles:
             roles[place] = role

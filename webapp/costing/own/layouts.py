@@ -33,6 +33,7 @@ from webapp.costing.own.multiples import in_sizes
 from webapp.costing.own.rows import says_total
 from webapp.costing.own.settled import settled
 from webapp.costing.own.side_by_side import BY_LOOKS, BY_PERCENT, BY_SUMS, side_by_side
+from webapp.costing.own.weighed_lists import as_formula, weighed_lines
 
 
 def laid_out(table: OwnTable) -> Layout:
@@ -86,7 +87,8 @@ def laid_out_together(tables: Sequence[OwnTable]) -> tuple[Layout, ...]:
     cards = [_card(table, layout) for table, layout in zip(tables, layouts, strict=True)]
     priced: set[str] = set()
     for table, layout, card in zip(tables, layouts, cards, strict=True):
-        if layout.holds == MATERIALS and {*PRICES} & {*layout.roles} and card == NO_CARD:
+        prices = layout.holds == MATERIALS and {*PRICES} & {*layout.roles} and card == NO_CARD
+        if prices and not weighed_lines(table, layout):
             priced |= {name_key(name) for name in _names(table, layout, "name")}
     every = zip(tables, layouts, cards, strict=True)
     return tuple(_of_priced(table, layout, card, priced) for table, layout, card in every)
@@ -131,6 +133,8 @@ def _adds_up(table: OwnTable, layout: Layout, place: int) -> bool:
 
 def _of_priced(table: OwnTable, layout: Layout, card: str, priced: Container[str]) -> Layout:
     """A formula, where a sheet of materials has amounts of what is `priced` elsewhere; else as it is."""
+    if (weighed := as_formula(table, layout, priced)) is not None:
+        return weighed
     if layout.holds != MATERIALS or (card == NO_CARD and {*PRICES, "density"} & {*layout.roles}):
         return layout
     found = laid_out_as(table, FORMULAS)
