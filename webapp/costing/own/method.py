@@ -100,9 +100,7 @@ def _may_be_between(row: OwnRow, formula: FormulaRows, gap: Gap) -> bool:
     here, below = filled(row), _below(row)
     if gap.blank or "formula" in row.layout.roles or below is None:
         return False
-    if _are_heads(below) and not may_be_step(here[0]):
-        return False  # what stands right above heads is a title
-    if not _are_heads(below) and not says_amount(below):
+    if not (may_be_step(here[0]) if _are_heads(below) else says_amount(below)):  # right above heads others are titles
         return False
     formula.parted = True
     if not row.told.method and may_be_step(here[0]):
