@@ -96,6 +96,7 @@ def test_each_sum_is_looked_at_by_itself_and_what_is_wrong_stands_at_its_cell() 
 def test_where_most_columns_come_to_a_hundred_bare_amounts_are_percent() -> None:
     reading = read(PRICES, "Ingredient|Firm|Soft|Third\nShea butter|40|70|10\nBeeswax|59|30|90", layouts=side(3))
     assert sentences(reading) == [
+        ("B2", "Firm: the lines add up to 99 %, 1 short of 100. Choose what its amounts are, or correct them."),
         ("B2", "Firm: the lines add up to 99 %, 1 short of 100. Correct what is wrong in it."),
         ("B3", "Firm: one of the amounts that add up to 99 %."),
     ]

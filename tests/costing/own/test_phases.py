@@ -201,3 +201,29 @@ def test_a_column_of_formulas_begins_with_its_own_names() -> None:
     layout = Layout(FORMULAS, 2, ("formula", "ingredient", "grams"))
     assert table(f"Mine\n{rows}").rows[1][0] == "Formula"
     come_to(read(f"Mine\n{rows}", layouts={1: layout}), {"Balm": F(14)})
+
+
+def test_heads_of_a_phase_may_say_no_unit() -> None:
+    """930 at 0.50, 20 at 8 and 50 at 30 of 1000; an "Amount" beside the first was no head."""
+    text = "Water phase|Amount\nDistilled water|930 g\nCastor oil|20 g\nOil phase|Amount\nBTMS|50 g"
+    reading = read(f"Leave-in milk\n{text}")
+    come_to(reading, {"Leave-in milk": F("2.125")})
+    assert stages(reading) == [["Water phase", "Water phase", "Oil phase"]]
+    # a stage alone in its row, or beside a price, has no heads
+    plain = text.replace("Oil phase|Amount", "Oil phase")
+    come_to(read(f"Leave-in milk\n{plain}"), {"Leave-in milk": F("2.125")})
+
+
+def test_a_total_of_several_formulas_makes_none_of_them_a_phase() -> None:
+    """60 and 40 of butters at 10 and 20; halves of water at 0.50 and BTMS at 30."""
+    balm, milk = "Shea butter|60\nMango butter|40", "Distilled water|50\nBTMS|50"
+    two = {"Balm": F(14), "Milk": F("15.25")}
+    come_to(read(f"Balm|g\n{balm}\n\nMilk|g\n{milk}\n\nGrand total|200"), two)
+    come_to(read(f"Balm\nIngredient|g\n{balm}\nMilk\nIngredient|g\n{milk}\nGrand total|200"), two)
+    # a name below a gap and above heads is one, though a plain total is that of both
+    come_to(read(f"Balm\nIngredient|g\n{balm}\n\nMilk\nIngredient|g\n{milk}\n\nTotal|200"), two)
+    nameless = read(f"Ingredient|g\n{balm}\nTotal|100\n\nIngredient|g\n{milk}\nTotal|100\n\nGrand total|200")
+    assert [cell for cell, _ in sentences(nameless)] == ["A5"]
+    without = read(f"Ingredient|g\n{balm}\n\nIngredient|g\n{milk}\n\nGrand total|200")
+    assert [cell for cell, _ in sentences(without)] == ["A4"]
+    come_to(read(f"Mine\nIngredient|g\n{balm}\n\nIngredient|g\n{milk}\n\nTotal|200"), {"Mine": F("14.625")})

@@ -62,7 +62,8 @@ def test_such_amounts_that_may_be_grams_are_asked() -> None:
         ("Sheet 2", "Ingredient|Amount\nShea butter|100"),
         ("Sheet 2", "Ingredient|Supplier\nShea butter|Mill\nOlive oil|Mill"),
         ("Sheet 2", "Material|Pack size|Supplier|Code\nShea butter|2 kg|Mill|A1\nOlive oil|2 kg|Mill|A2"),
-        ("Sheet 2", "Shea butter|60 g\nOlive oil|40 g"),
+        ("Sheet 2", "To buy\nShea butter|60 g\nOlive oil|40 g"),
+        ("Stock", "Shea butter|60 g\nOlive oil|40 g"),
     ],
 )
 def test_other_names_and_amounts_stay_what_they_were_taken_for(title: str, text: str) -> None:

@@ -116,3 +116,22 @@ def test_numbers_in_every_cell_beside_names_are_asked_for_what_they_are(client: 
     form = fields_in(text, address)
     looked = client.post(address, data={**form, "sheets-1-holds": "formulas", "amounts": "grams", "more": "look"})
     assert "Balm new, in grams 4 110 g €8.600" in words(looked.text)
+
+
+def test_lines_of_an_amount_and_a_name_and_phases_with_heads_are_shown_as_formulas(client: TestClient) -> None:
+    """600 at 8 and 400 at 6 of 1000 g are 7.20 a kg; 50 at 8, 30 at 6 and 20 at 10 of 100 g are 7.80."""
+    cream: list[list[Any]] = [["Cream A"], ["600 g Shea butter"], ["400 g Olive oil"]]
+    balm: list[list[Any]] = [
+        ["Oil phase", "g"],
+        ["Shea butter", 50],
+        ["Olive oil", 30],
+        ["Cool down", "g"],
+        ["Beeswax", 20],
+    ]
+    address = arrived(client, Prices=PRICES, Mixed=cream, Balm=balm)
+    text = client.get(address).text
+    assert "Cream A new, in grams 2 1,000 g €7.20" in words(text)
+    assert "Balm new, in grams 3 100 g €7.80" in words(text)
+    assert "An amount and a name stand in one cell here (“600 g Shea butter”)" in words(text)
+    fields = fields_in(text, address)
+    assert client.post(address, data=fields, follow_redirects=False).status_code == 303

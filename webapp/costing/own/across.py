@@ -52,6 +52,7 @@ from webapp.costing.own.rows import (
 from webapp.costing.own.side_by_side import rough
 from webapp.costing.own.sums import say_totals_across
 from webapp.costing.own.told import Told
+from webapp.costing.own.versions import with_titles
 from webapp.costing.own.whole import NOISE, finish, say_percent
 
 _NOTHING = re.compile(r"0+(?:[.,]0*)?\s*[^0-9.,]*")
@@ -110,7 +111,7 @@ def formulas_across(
     """The formulas of such a sheet, and what was passed over. `known` are the names of materials that it may mean."""
     down = OF_FORMULA in layout.roles
     places = layout.places(OF_FORMULA if down else OF_INGREDIENT)
-    named = columns_of(table, layout)
+    named = with_titles(table, layout, columns_of(table, layout)) if down else columns_of(table, layout)
     heads = {place: Column(named[place].name, named[place].unit or amounts.unit) for place in places}
     side = _Side(sheet, table, layout, places, {place: unit for place, (_, unit) in heads.items()})
     rows = [row for row in rows_of(sheet, table, layout, told, left_out) if not _is_passed(side, row)]

@@ -29,6 +29,7 @@ from webapp.costing.own.columns import (
 )
 from webapp.costing.own.heads import holds_amounts, unit_alone
 from webapp.costing.own.layouts import laid_out
+from webapp.costing.own.one_column import in_columns
 from webapp.costing.own.rows import column_letters
 
 #: what cells beside names look like where no head says it
@@ -41,9 +42,16 @@ _FIGURES = frozenset((*AMOUNTS, *PRICES, OF_FORMULA, "pack", "size"))
 
 
 def parted(tables: Iterable[OwnTable]) -> tuple[OwnTable, ...]:
-    """The tables, each that holds several things side by side or below each other as several of them."""
+    """The tables, each that holds several things side by side or below each other as several of them.
+
+    What holds an amount and a name in one cell has them in two.
+    """
     return tuple(
-        part for table in tables for beside in _parts(table) for below in stacked(beside) for part in _again(below)
+        part
+        for table in in_columns(tuple(tables))
+        for beside in _parts(table)
+        for below in stacked(beside)
+        for part in _again(below)
     )
 
 

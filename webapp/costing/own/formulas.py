@@ -16,7 +16,7 @@ from webapp.costing.own.first_name import at_heads
 from webapp.costing.own.heads import tells_figures
 from webapp.costing.own.line_cells import read_batch_of, read_line
 from webapp.costing.own.lines import BATCH, STAGE, Amounts, FormulaRows, Gap, kept_name
-from webapp.costing.own.method import is_between, is_part
+from webapp.costing.own.method import is_between, is_grand, is_part
 from webapp.costing.own.more_heads import heads_here, phase_heads, titled_heads, with_lines
 from webapp.costing.own.numbered import unnumber
 from webapp.costing.own.parted import ask_where_parted, asks_amount, is_only_words
@@ -82,11 +82,11 @@ class _Reader:
         self.waiting = []
         return self.here
 
-    def ends_at(self, total: int) -> None:
+    def ends_at(self, total: int, *, proves: bool = False) -> None:
         """Where the lines of the formula end, by its total; 0 where what follows is of it, as below a stage."""
         if self.here is not None:
             self.here.total = total
-            self.here.proved = len(self.here.lines) if total else self.here.proved
+            self.here.proved = len(self.here.lines) if proves else self.here.proved
 
     def leave_out(self, title: OwnRow) -> None:
         """The formula that a title above the heads names goes with it."""
@@ -260,7 +260,7 @@ def _is_passed(reader: _Reader, row: OwnRow) -> bool:
     elif is_sum or is_total(row):
         say_total(None if reader.ended else reader.here, row, reader.amounts.unit)
         if is_sum:
-            reader.ends_at(row.number)
+            reader.ends_at(row.number, proves=not is_grand(row))
         reader.passed.append(skipped(row, TOTAL))
         reader.gap = reader.gap._replace(total=row.number)
     elif (tells_figures(ingredient) or (reader.ended and says_amount(row))) and not known:

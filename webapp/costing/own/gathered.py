@@ -11,6 +11,7 @@ from webapp.costing.called import Names
 from webapp.costing.own.across import formulas_across, is_side_by_side
 from webapp.costing.own.all_in import unit_of_all
 from webapp.costing.own.basis import said_of_all
+from webapp.costing.own.cards_above import cards_above, passed_above, say_twice
 from webapp.costing.own.columns import FORMULAS, MATERIALS, PRODUCTS, Layout, OwnTable
 from webapp.costing.own.formulas import formulas_in
 from webapp.costing.own.lines import Amounts, FormulaRows
@@ -64,13 +65,23 @@ def formulas_of(
     for (number, table, layout), title in zip(sheets, titles, strict=True):
         said = choices.of_sheets.get(number, OfSheet())
         here = replace(told, titles=said.titles, method=said.method)
-        where = (number, replace(table, title=title), layout, here, choices.left_out)
+        named, titled = replace(table, title=title), replace(amounts, titled=unit_of_all(table))
+        above = cards_above(named, layout, names, partial(amounts.is_counted, names))
+        if above is not None:
+            named = above.rest
+            where = (number, above.table, above.layout, here, choices.left_out)
+            found, passed = formulas_in(*where, known=names, amounts=titled)
+            rows += found
+            skipped += passed
+        before = found if above is not None else []
+        where = (number, named, layout, here, choices.left_out)
         if is_side_by_side(layout):
             found, passed = formulas_across(*where, known=names, amounts=amounts)
         else:
-            found, passed = formulas_in(*where, known=names, amounts=replace(amounts, titled=unit_of_all(table)))
+            found, passed = formulas_in(*where, known=names, amounts=titled)
+        say_twice(found, before)
         rows += found
-        skipped += passed
+        skipped += [*passed_above(number, named, layout, found, choices.left_out), *passed]
     ask_of_below(rows, choices.left_out, choices.below, partial(amounts.is_counted, names))
     told_apart(rows)
     return rows, skipped

@@ -22,6 +22,7 @@ from webapp.costing.own.columns import (
     words_of,
 )
 from webapp.costing.own.heads import is_amount, is_mass, unit_alone
+from webapp.costing.own.lines import STAGE
 from webapp.costing.own.rows import says_total
 from webapp.costing.own.sold_heads import SOLD_AT
 from webapp.costing.own.titles import titled_in
@@ -92,10 +93,12 @@ def says_batch(row: Sequence[str], holds: str) -> bool:
 
 def _with_ingredient(table: OwnTable, row: int, roles: tuple[str, ...], holds: str) -> tuple[str, ...]:
     """The roles of a formula whose own name is the head over its ingredients: "Balm | %"."""
+    phase = any(STAGE.fullmatch(text) for text in map(str.strip, table.rows[row - 1][: len(roles)])) if row else False
     amounts = (
         place
         for place, role in enumerate(roles)
-        if role in ("percent", "grams", "parts") or (role == "amount" and is_mass(unit_alone(table.cell(row, place))))
+        if role in ("percent", "grams", "parts")
+        or (role == "amount" and (phase or is_mass(unit_alone(table.cell(row, place)))))
     )
     amount = next(amounts, 0)
     if holds != FORMULAS or "ingredient" in roles:

@@ -28,11 +28,12 @@ from webapp.costing.own.columns import (
 from webapp.costing.own.counts import number_at
 from webapp.costing.own.density_tabs import density_tab
 from webapp.costing.own.head_rows import TITLES, heads_in, says_batch, says_shares, weight_of
-from webapp.costing.own.heads import stands_beside
+from webapp.costing.own.heads import stands_beside, units_below
 from webapp.costing.own.multiples import in_sizes
 from webapp.costing.own.rows import says_total
 from webapp.costing.own.settled import settled
 from webapp.costing.own.side_by_side import BY_LOOKS, BY_PERCENT, BY_SUMS, side_by_side
+from webapp.costing.own.weighed_lists import as_formula, weighed_lines
 
 
 def laid_out(table: OwnTable) -> Layout:
@@ -54,12 +55,18 @@ def laid_out(table: OwnTable) -> Layout:
         beside = None  # it is asked what stands beside prices of packs
     if beside is not None and beside.mixed and priced == {"unit_price"} and "unit_price" in beside.layout.roles:
         return beside.layout  # each brings its ingredients' prices for one kg
-    if beside is not None and beside.sure >= _needed(table, found[MATERIALS][1]):
+    units = beside is not None and not priced and _are_units_of(table, beside.layout, *found[FORMULAS])
+    if beside is not None and (units or beside.sure >= _needed(table, found[MATERIALS][1])):
         return beside.layout
     if weight[holds] < 2:
         return guessed_by_cells(table) if beside is None else _named_alone(beside.layout)
     row, roles = found[holds]
     return settled(table, Layout(holds, row, roles))
+
+
+def _are_units_of(table: OwnTable, beside: Layout, row: int, roles: Sequence[str]) -> bool:
+    """Whether heads of a list are the units below the names of formulas side by side: "| % | g | parts"."""
+    return "ingredient" not in roles and row == units_below(table, beside.heads) > 0
 
 
 def _named_alone(beside: Layout) -> Layout:
@@ -80,7 +87,8 @@ def laid_out_together(tables: Sequence[OwnTable]) -> tuple[Layout, ...]:
     cards = [_card(table, layout) for table, layout in zip(tables, layouts, strict=True)]
     priced: set[str] = set()
     for table, layout, card in zip(tables, layouts, cards, strict=True):
-        if layout.holds == MATERIALS and {*PRICES} & {*layout.roles} and card == NO_CARD:
+        prices = layout.holds == MATERIALS and {*PRICES} & {*layout.roles} and card == NO_CARD
+        if prices and not weighed_lines(table, layout):
             priced |= {name_key(name) for name in _names(table, layout, "name")}
     every = zip(tables, layouts, cards, strict=True)
     return tuple(_of_priced(table, layout, card, priced) for table, layout, card in every)
@@ -125,6 +133,8 @@ def _adds_up(table: OwnTable, layout: Layout, place: int) -> bool:
 
 def _of_priced(table: OwnTable, layout: Layout, card: str, priced: Container[str]) -> Layout:
     """A formula, where a sheet of materials has amounts of what is `priced` elsewhere; else as it is."""
+    if (weighed := as_formula(table, layout, priced)) is not None:
+        return weighed
     if layout.holds != MATERIALS or (card == NO_CARD and {*PRICES, "density"} & {*layout.roles}):
         return layout
     found = laid_out_as(table, FORMULAS)

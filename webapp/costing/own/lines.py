@@ -147,6 +147,8 @@ class FormulaRows:
     """Whether words alone stand right below one of its lines, and may be a note or a name."""
     made: list[Made] = field(default_factory=list)
     """What stands where its batch is looked for and may be no weight: how many jars it makes."""
+    bare: bool = False
+    """Whether only the other formulas of its sheet say that its amounts are percent."""
     is_whole: bool = False
     """Whether it is one formula by percent that come to 100, though its weights count."""
     written: Written = field(default=Written(), compare=False)

@@ -11,7 +11,7 @@ from decimal import Decimal
 
 from webapp.costing.amounts import ZERO
 from webapp.costing.own.cells import Read
-from webapp.costing.own.columns import AMOUNTS
+from webapp.costing.own.columns import AMOUNTS, words_of
 from webapp.costing.own.heads import is_amount
 from webapp.costing.own.lines import STAGE, FormulaRows, Gap
 from webapp.costing.own.more_heads import heads_here, titled_heads
@@ -78,6 +78,9 @@ def is_between(row: OwnRow, formula: FormulaRows | None, gap: Gap, titles: Colle
     if not formula.lines or gap.heads:
         return is_step(here[0])
     by_total = _by_total(row, formula, titles)
+    below = _below(row)
+    if gap.blank and by_total and below is not None and _are_heads(below) and not may_be_step(here[0]):
+        return is_step(here[0])  # a name below a gap and above heads; the total is of several
     if by_total is not None or is_step(here[0]):
         return by_total is not False
     return _may_be_between(row, formula, gap)
@@ -97,9 +100,7 @@ def _may_be_between(row: OwnRow, formula: FormulaRows, gap: Gap) -> bool:
     here, below = filled(row), _below(row)
     if gap.blank or "formula" in row.layout.roles or below is None:
         return False
-    if _are_heads(below) and not may_be_step(here[0]):
-        return False  # what stands right above heads is a title
-    if not _are_heads(below) and not says_amount(below):
+    if not (may_be_step(here[0]) if _are_heads(below) else says_amount(below)):  # right above heads others are titles
         return False
     formula.parted = True
     if not row.told.method and may_be_step(here[0]):
@@ -138,12 +139,17 @@ def _by_total(row: OwnRow, formula: FormulaRows, titles: Collection[int]) -> boo
             parts.append([])
         elif sums_by_name(one) and any(parts):
             found = _is_of(one, _above(row, formula), parts)
-            return found if found or not far else None
+            return None if far and (not found or is_grand(one)) else found
         elif says_amount(one):
             parts[-1].append(one)
         else:
             parts.append([])
     return None
+
+
+def is_grand(row: OwnRow) -> bool:
+    """Whether a total may be that of several formulas, by its name."""
+    return words_of(next(filter(words_of, filled(row)), "")).startswith("grand ")
 
 
 def _above(row: OwnRow, formula: FormulaRows) -> list[OwnRow]:

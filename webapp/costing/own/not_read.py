@@ -7,11 +7,16 @@ from dataclasses import replace
 
 from webapp.costing.own.columns import LOOKED_AT, NOTHING, Layout, OwnTable, sort_of
 from webapp.costing.own.freight import is_freight, speaks_of_freight
+from webapp.costing.own.one_column import are_lines
 from webapp.costing.own.rows import column_letters
 
 NOT_READ = (
     "Nothing of this sheet is read, though rows with numbers stand in it. If they are prices, formulas or products, "
     "choose that below."
+)
+IN_ONE_CELL = (
+    "Nothing of this sheet is read, though lines with an amount and a name in one cell stand in it. If they are a "
+    "formula, write the names and the amounts in two columns."
 )
 #: how many such rows make a list
 _ROWS = 2
@@ -30,6 +35,8 @@ def with_what_is_not_read(
 def _with_word(table: OwnTable) -> OwnTable:
     rows = range(1, min(len(table.rows), LOOKED_AT) + 1)
     freight = next((words for row in rows if (words := _freight(table, row))), "")
+    if not table.hidden and are_lines(table):
+        return replace(table, remarks=(*table.remarks, IN_ONE_CELL))
     if table.hidden or not (freight or sum(_is_listed(table, row) for row in rows) >= _ROWS):
         return table
     return replace(table, remarks=(*table.remarks, freight or NOT_READ))

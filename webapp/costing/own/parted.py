@@ -25,7 +25,7 @@ def ask_where_parted(formula: FormulaRows, left_out: frozenset[str]) -> None:
     keys = [(name_key(line.ingredient), line.stage) for line in formula.lines]
     last = {key: place for place, key in enumerate(keys)}
     for at, gap in formula.gaps:
-        if at < formula.proved:
+        if at < formula.proved and not gap.total:
             continue
         row = gap.blank or gap.heads or gap.total
         again = next((formula.lines[last[key]] for key in keys[:at] if last[key] >= at), None)

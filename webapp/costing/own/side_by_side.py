@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
+from itertools import takewhile
 
 from webapp.costing.amounts import ONE, ZERO, Unreadable
 from webapp.costing.own import cells
@@ -96,12 +97,24 @@ class _Cells:
     def _amounts(self, row: int, named: Mapping[int, Column]) -> Iterable[tuple[int, Column]]:
         for place, column in named.items():
             name, unit = column
-            if len(name) > 120 or sort_of(name) != "text" or tells_figures(name) or stands_beside(name):
+            if len(name) > 120 or tells_figures(name) or stands_beside(name) or not self._may_name(row, place, column):
                 continue
             said = role_of(name, FORMULAS) or (role_of(self.table.cell(row, place), FORMULAS) if not unit else "")
             ends_in_unit = not unit and " " in name and bool(unit_of(name.rpartition(" ")[2]))
             if not said and not ends_in_unit and holds_amounts(self.table, row, place):
                 yield place, column
+
+    def _may_name(self, row: int, place: int, column: Column) -> bool:
+        """Whether a head may name a formula: by words.
+
+        A number or a day right of a head of names does where it has a unit, or its column comes to a hundred.
+        """
+        sort = sort_of(column.name)
+        if sort not in ("number", "day") or not self.says_names(row, place):
+            return sort == "text"
+        below = range(row + 1, len(self.table.rows) + 1)
+        lines = takewhile(lambda one: not any(says_total(words_of(text)) for text in self.table.rows[one - 1]), below)
+        return bool(column.unit) or _comes_out([self.table.cell(one, place) for one in lines])
 
     def several(self, row: int, columns: Mapping[int, Column]) -> bool:
         """Whether there is more than one name, or one over two columns that a list does not have."""

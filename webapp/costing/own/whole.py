@@ -84,6 +84,7 @@ def say_percent(formulas: Sequence[FormulaRows]) -> None:
     if len(exact) * 2 >= len(bare):
         for one in bare:
             one.lines = [replace(line, unit="percent") for line in one.lines]
+            one.bare = True
 
 
 def _rest_in_grams(formula: FormulaRows) -> None:
@@ -152,7 +153,7 @@ def _say_sum(formula: FormulaRows, total: Decimal, kind: str) -> None:
     how = f"{number(away)} {'short of' if total < HUNDRED else 'more than'} 100"
     how = f"so nothing is left for {rest.ingredient}" if rest else how
     words = f"{formula.name}: the lines add up to {number(total)} %, {how}."
-    if away > MUCH and not kind:
+    if (away > MUCH or formula.bare) and not kind:
         asked = f"{words} Choose what its amounts are, or correct them."
         formula.fault(asked, f"kind-{formula.mark}", formula.lines[0].row, formula.lines[0].column)
     said = f"{words} Correct what is wrong in it."
