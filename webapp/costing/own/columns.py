@@ -17,6 +17,7 @@ from webapp.costing.own.freight import is_freight
 from webapp.costing.own.made_heads import FORMULA_HEADS, PRODUCT_HEADS
 from webapp.costing.own.material_heads import MATERIAL_HEADS, OF_PIECES
 from webapp.costing.own.price_heads import TAX_OUT, currency_said, many_in, tax_said, without_besides
+from webapp.costing.own.sold_heads import without_price_words
 from webapp.costing.own.taxes import phrase_in
 from webapp.costing.own.units import (
     DOZEN,
@@ -251,7 +252,8 @@ def _of_product(rest: str, head: str) -> str:
     A price that says to be without tax is none that is asked for.
     """
     known, (before, _, last) = _WORDS[PRODUCTS], words_of(head).rpartition(" ")
-    is_price = "price" in (known.get(rest), known.get(before) if named_so(head.rpartition(" ")[2], "") else "")
+    said = (rest, without_price_words(rest), before if named_so(head.rpartition(" ")[2], "") else "")
+    is_price = "price" in map(known.get, said)
     if last and is_price and tax_said(head) != TAX_OUT:
         return "price"
     before = before.removesuffix(" in")

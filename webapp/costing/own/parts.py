@@ -15,7 +15,7 @@ from webapp.costing.called import Names, known
 from webapp.costing.changes import Put
 from webapp.costing.limits import name_key
 from webapp.costing.own import cells
-from webapp.costing.own.columns import BLANK, MOST_COLUMNS, PRODUCTS, Layout, OwnTable
+from webapp.costing.own.columns import BLANK, MOST_COLUMNS, Layout, OwnTable
 from webapp.costing.own.names import NameAsked, likely_of
 from webapp.costing.own.plan import NEW, Numbers, Planned, found_for
 from webapp.costing.own.rows import OwnRow, mark_of
@@ -67,8 +67,6 @@ class Parting:
 
 def with_parts(parting: Parting, table: OwnTable, layout: Layout) -> Layout:
     """The layout of a list of products with each column that is left out and names nothing but known parts as one."""
-    if layout.holds != PRODUCTS:
-        return layout
     width = min(max(table.width, len(layout.roles)), MOST_COLUMNS)
     roles = [*layout.roles, *[""] * (width - len(layout.roles))]
     for place in [place for place, role in enumerate(roles) if not role]:

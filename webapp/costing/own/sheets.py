@@ -56,6 +56,7 @@ from webapp.costing.own.seen import (
     weighed_by_price,
 )
 from webapp.costing.own.selling import price_columns
+from webapp.costing.own.sold_columns import with_named_said, with_prices
 from webapp.costing.own.tax_on_top import WithTax, with_order_tax
 from webapp.costing.own.taxed import taxes_of
 from webapp.costing.own.told import OfSheet, Told
@@ -279,13 +280,18 @@ _NUMBERS = AMOUNTS_OF | {*SIDE_BY_SIDE, "ounces", "minutes"}
 
 
 def _with_parts(reading: OwnReading, parting: Parting, choices: Choices) -> OwnReading:
-    """The same with the columns of parts that no head names, in sheets whose columns nobody chose."""
-    every = enumerate(zip(reading.tables, reading.layouts, strict=True))
-    layouts = tuple(
-        with_parts(parting, table, layout) if number in choices.open or number not in choices.layouts else layout
-        for number, (table, layout) in every
-    )
-    return replace(reading, layouts=layouts)
+    """The same with columns of parts and of prices that no head names, in sheets of products.
+
+    Where a person chose the columns, it is only said which of them are named as a channel is.
+    """
+    tables, layouts = [*reading.tables], [*reading.layouts]
+    for number, table, layout in holding(reading, PRODUCTS):
+        if number in choices.open or number not in choices.layouts:
+            tables[number], priced = with_prices(parting.book, table, layout)
+            layouts[number] = with_parts(parting, table, priced)
+        else:
+            tables[number] = with_named_said(parting.book, table, layout)
+    return replace(reading, tables=tuple(tables), layouts=tuple(layouts))
 
 
 def _guessed(rows: Sequence[MaterialRow]) -> str:
