@@ -16,6 +16,7 @@ from webapp.costing.own.densities import is_density
 from webapp.costing.own.freight import is_freight
 from webapp.costing.own.made_heads import FORMULA_HEADS, PRODUCT_HEADS
 from webapp.costing.own.material_heads import MATERIAL_HEADS, OF_PIECES
+from webapp.costing.own.minute_heads import is_of_jar, without_batch
 from webapp.costing.own.price_heads import TAX_OUT, currency_said, many_in, tax_said, without_besides
 from webapp.costing.own.sold_heads import without_price_words
 from webapp.costing.own.taxes import phrase_in
@@ -92,6 +93,9 @@ PRODUCT_ROLES: Mapping[str, str] = {
     "unit": "the unit of the content",
     "part": "its jar, lid or label",
     "minutes": "minutes of work for one jar",
+    "batch_minutes": "minutes of work for a batch",
+    "some_minutes": "minutes: for a jar, or a batch?",
+    "makes": "how many jars a batch makes",
     "price": "its selling price",
 }
 #: what several columns of one sheet may hold, by what the sheet holds
@@ -216,6 +220,8 @@ def roles_in(heads: Sequence[str], holds: str) -> tuple[str, ...]:
             and any(one in ("name", "formula") for other, one in enumerate(roles) if other != place)
         ):
             roles[place] = "part"
+        if roles[place] == "minutes" and "makes" in roles and not is_of_jar(head):
+            roles[place] = "some_minutes"
         if roles[place] == "batch" and re.search(r"[0-9]", head):  # "Batch 1 (500 g)": the grams of that batch
             roles[place] = "grams" if other_unit(head) in ("", "kg") else "amount"  # "Batch 1 (16 oz)": who knows
     return tuple(
@@ -231,8 +237,9 @@ def known_role(head: str, holds: str) -> str:
     known = _WORDS.get(holds, {})
     said = known.get(words_of(head), "")
     rest = words_of(without_besides(head))
-    if holds == PRODUCTS and not said:
-        return _of_product(rest, head)
+    if holds == PRODUCTS:
+        of_batch = "minutes" in map(known.get, without_batch(head))
+        return "batch_minutes" if of_batch else said or _of_product(rest, head)
     if said or holds != MATERIALS:
         return said
     said = known.get(rest, "")

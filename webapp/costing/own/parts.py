@@ -8,7 +8,6 @@ from dataclasses import dataclass, field, replace
 from decimal import Decimal
 
 from webapp.costing import book as b
-from webapp.costing import limits as lim
 from webapp.costing.amounts import ONE, Unreadable
 from webapp.costing.book import Book, Id
 from webapp.costing.called import Names, known
@@ -16,22 +15,15 @@ from webapp.costing.changes import Put
 from webapp.costing.limits import name_key
 from webapp.costing.own import cells
 from webapp.costing.own.columns import BLANK, MOST_COLUMNS, Layout, OwnTable
+from webapp.costing.own.minutes import ROLES as MINUTES
 from webapp.costing.own.names import NameAsked, likely_of
 from webapp.costing.own.plan import NEW, Numbers, Planned, found_for
 from webapp.costing.own.rows import OwnRow, mark_of
-from webapp.costing.own.told import Told
 
 _COUNT = r"([0-9]{1,3})"
 _PIECES = re.compile(rf"{_COUNT}\s*[x\u00d7*]\s*(\S.*)|(.*\S)\s*[x\u00d7*]\s*{_COUNT}", re.IGNORECASE)
 _BETWEEN = re.compile(r"\s*[;,+&/]\s*")
 _NOTHING = ("none", "no", "0", "without", "ohne", "keine", "sans", "sin", "senza", "zonder", "geen")
-_MINUTES = {
-    **dict.fromkeys(("m", "min", "mins", "minute", "minutes", "minuten", "minutos", "minuti", "minuut"), ONE),
-    **dict.fromkeys(
-        ("h", "hr", "hrs", "hour", "hours", "std", "stunden", "heures", "horas", "ore", "uur"), Decimal(60)
-    ),
-    **dict.fromkeys(("s", "sec", "secs", "second", "seconds", "sek", "sekunden"), ONE / Decimal(60)),
-}
 
 
 @dataclass
@@ -143,23 +135,7 @@ def new_pieces(parting: Parting) -> list[Planned]:
     return found if who is None else [*found, Planned(Put(who), *parting.first[who.id])]
 
 
-# --- minutes
-
-
-def minutes_in(row: OwnRow) -> Decimal | None:
-    """The minutes for one jar; None where nothing is said, or what is said is wrong at its cell."""
-    return row.read("minutes", lambda text, told: _minutes(text, told, row.head("minutes")))
-
-
-def _minutes(text: str, told: Told, head: str) -> Decimal:
-    found = re.fullmatch(r"([0-9.,]+)\s*([^\W\d_]*)\.?", text)
-    if found is None:
-        raise Unreadable("number-format", f"{text[:40]} is no time. Type minutes, such as 3.")
-    said = [found[2]] if found[2] else re.findall(r"[^\W\d_]+", head)
-    factor = next((_MINUTES[one] for word in said if (one := word.casefold()) in _MINUTES), None)
-    if factor is None:
-        raise Unreadable("unit", f"{text[:24]}: minutes or hours? Write it behind the number, such as 3 min.")
-    return cells.fitting(cells.number(found[1], told) * factor, lim.MINUTES, text)
+# --- work
 
 
 def work_of(parting: Parting, row: OwnRow, minutes: Decimal | None) -> tuple[b.Work, ...]:
@@ -173,10 +149,15 @@ def work_of(parting: Parting, row: OwnRow, minutes: Decimal | None) -> tuple[b.W
     if found:
         if parting.somebody is None:
             parting.somebody = b.Person(parting.numbers.new(), parting.person)
-            parting.first[parting.somebody.id] = row.sheet, row.number, row.layout.place("minutes") or 0
+            parting.first[parting.somebody.id] = row.sheet, row.number, _place(row)
         return (b.Work(parting.somebody.id, per_jar=minutes),)
     if len(there) == 1:
         return (b.Work(there[0].id, per_jar=minutes),)
     words = "Choose whose minutes these are." if there else "Say whose minutes these are; your own name will do."
-    row.fault("minutes", words, "person")
+    row.fault_at(_place(row), words, "person")
     return ()
+
+
+def _place(row: OwnRow) -> int:
+    """The column that the minutes stand in."""
+    return next(place for one in MINUTES if (place := row.layout.place(one)) is not None and row.text(one))

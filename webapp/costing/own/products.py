@@ -22,8 +22,9 @@ from webapp.costing.own import cells
 from webapp.costing.own.cells import Read
 from webapp.costing.own.columns import Layout, OwnTable, sort_of, unit_in
 from webapp.costing.own.heads_again import is_heads
+from webapp.costing.own.minutes import minutes_in
 from webapp.costing.own.names import FILLING, FORMULA, NameAsked, likely_of
-from webapp.costing.own.parts import Parting, minutes_in, new_pieces, parts_of, work_of
+from webapp.costing.own.parts import Parting, new_pieces, parts_of, work_of
 from webapp.costing.own.plan import NEW
 from webapp.costing.own.prices import SOURCE, Planned
 from webapp.costing.own.rows import (

@@ -33,6 +33,7 @@ from webapp.costing.own.layouts import laid_out_as, laid_out_together
 from webapp.costing.own.lines import FormulaRows
 from webapp.costing.own.material_row import MaterialRow
 from webapp.costing.own.mended import changing, corrected
+from webapp.costing.own.minutes import ROLES as MINUTES
 from webapp.costing.own.money import bare_beside_others
 from webapp.costing.own.money_tax import with_answer
 from webapp.costing.own.not_read import with_what_is_not_read
@@ -276,7 +277,7 @@ def _sign(tables: Sequence[OwnTable], layouts: Sequence[Layout], told: Told) -> 
     return sign_of(one for one in found if one)
 
 
-_NUMBERS = AMOUNTS_OF | {*SIDE_BY_SIDE, "ounces", "minutes"}
+_NUMBERS = AMOUNTS_OF | {*SIDE_BY_SIDE, "ounces", *MINUTES}
 
 
 def _with_parts(reading: OwnReading, parting: Parting, choices: Choices) -> OwnReading:
