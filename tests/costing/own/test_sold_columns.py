@@ -65,7 +65,7 @@ def prices(heads: str, row: str, book: Book = SOLD) -> tuple[dict[int, Decimal],
         ("Market price|Trade price|Webshop price", "12|6|13", {51: D(12), 52: D(6), 53: D(13)}),
         ("Price Market (EUR)|Shop|Online \u20ac", "12|6|13", {51: D(12), 52: D(6), 53: D(13)}),
         ("Stall \u20ac|Shops incl. VAT|Price online", "12|6|13", {51: D(12), 52: D(6), 53: D(13)}),
-        ("Price|pH|Stock|Dose (g)|Cost", "|5.5|40|2.5|6.50", {}),
+        ("Price|pH|Stock|Colour (g)|Cost", "|5.5|40|2.5|6.50", {}),
     ],
 )
 def test_a_head_that_is_a_channels_name_says_whose_prices_stand_below(

@@ -11,6 +11,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
+from webapp.costing.own.content_heads import with_contents
 from webapp.costing.own.currencies import is_money, named_so
 from webapp.costing.own.densities import is_density
 from webapp.costing.own.freight import is_freight
@@ -99,7 +100,7 @@ PRODUCT_ROLES: Mapping[str, str] = {
     "price": "its selling price",
 }
 #: what several columns of one sheet may hold, by what the sheet holds
-MAY_REPEAT: Mapping[str, tuple[str, ...]] = {FORMULAS: SIDE_BY_SIDE, PRODUCTS: ("part", "price")}
+MAY_REPEAT: Mapping[str, tuple[str, ...]] = {FORMULAS: SIDE_BY_SIDE, PRODUCTS: ("formula", "size", "part", "price")}
 ROLES: Mapping[str, Mapping[str, str]] = {
     MATERIALS: MATERIAL_ROLES,
     FORMULAS: FORMULA_ROLES,
@@ -224,6 +225,7 @@ def roles_in(heads: Sequence[str], holds: str) -> tuple[str, ...]:
             roles[place] = "some_minutes"
         if roles[place] == "batch" and re.search(r"[0-9]", head):  # "Batch 1 (500 g)": the grams of that batch
             roles[place] = "grams" if other_unit(head) in ("", "kg") else "amount"  # "Batch 1 (16 oz)": who knows
+    roles = with_contents(heads, roles) if holds == PRODUCTS else roles
     return tuple(
         "" if role in roles[:place] and role not in MAY_REPEAT.get(holds, ()) else role
         for place, role in enumerate(roles)

@@ -160,4 +160,4 @@ def work_of(parting: Parting, row: OwnRow, minutes: Decimal | None) -> tuple[b.W
 
 def _place(row: OwnRow) -> int:
     """The column that the minutes stand in."""
-    return next(place for one in MINUTES if (place := row.layout.place(one)) is not None and row.text(one))
+    return next((place for one in MINUTES if row.text(one) and (place := row.layout.place(one)) is not None), 0)
