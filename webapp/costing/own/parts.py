@@ -14,14 +14,21 @@ from webapp.costing.called import Names, known
 from webapp.costing.changes import Put
 from webapp.costing.limits import name_key
 from webapp.costing.own import cells
-from webapp.costing.own.columns import BLANK, MOST_COLUMNS, Layout, OwnTable
+from webapp.costing.own.columns import BLANK, MOST_COLUMNS, Layout, OwnTable, sort_of
 from webapp.costing.own.minutes import ROLES as MINUTES
 from webapp.costing.own.names import NameAsked, likely_of
 from webapp.costing.own.plan import NEW, Numbers, Planned, found_for
+from webapp.costing.own.price_heads import plain_words
 from webapp.costing.own.rows import OwnRow, mark_of
 
 _COUNT = r"([0-9]{1,3})"
 _PIECES = re.compile(rf"{_COUNT}\s*[x\u00d7*]\s*(\S.*)|(.*\S)\s*[x\u00d7*]\s*{_COUNT}", re.IGNORECASE)
+_LABEL = re.compile(
+    r"\b(?:\w*labels?|stickers?|\w*etikett(?:en)?|etiquettes?|etiquetas?|etichett[ae]|etiket(?:ten)?|aufkleber)\b"
+)
+_ONLY_COUNT = re.compile(
+    rf"{_COUNT}\s*(?:[x\u00d7*]|pcs?\.?|pieces?|stk\.?|st\u00fcck|{_LABEL.pattern})?", re.IGNORECASE
+)
 _BETWEEN = re.compile(r"\s*[;,+&/]\s*")
 _NOTHING = ("none", "no", "0", "without", "ohne", "keine", "sans", "sin", "senza", "zonder", "geen")
 
@@ -75,9 +82,9 @@ def parts_of(parting: Parting, row: OwnRow) -> tuple[b.Part, ...]:
     for place in row.layout.places("part"):
         text = row.read_at(place, lambda text, _: text)
         for pieces, name in _named(parting, text or ""):
-            part = _part(parting, row, place, name)
+            part = _counts(parting, row, place, name) if _is_number(parting, name) else _part(parting, row, place, name)
             if part is not None:
-                found.append(replace(part, pieces=pieces))
+                found.append(replace(part, pieces=part.pieces * pieces))
     return tuple(found)
 
 
@@ -89,6 +96,33 @@ def _named(parting: Parting, text: str) -> Sequence[tuple[Decimal, str]]:
     if _is_known(parting, _counted(text)[1]) or not any(_is_known(parting, name) for _, name in several):
         return (_counted(text),)
     return several
+
+
+def _is_number(parting: Parting, text: str) -> bool:
+    """Whether a cell says how many, or an amount of money, and names nothing: "2", "2 labels", "\u20ac0.70"."""
+    number = _ONLY_COUNT.fullmatch(text) or re.fullmatch("[0-9]+[.,][0-9]+", text) or sort_of(text) == "money"
+    return bool(number) and mark_of(text) not in parting.means and not _is_known(parting, text)
+
+
+def _counts(parting: Parting, row: OwnRow, place: int, text: str) -> b.Part | None:
+    """So many of the only label there is, where its column or the cell speaks of labels; else the part is to be named.
+
+    Money is none of a part at all.
+    """
+    count = _ONLY_COUNT.fullmatch(text)
+    head = row.table.cell(row.layout.heads, place) if row.layout.heads else ""
+    labels = [one for one in parting.pieces.all if _LABEL.search(plain_words(one.name))]
+    named = (labels or parting.pieces.all)[:1]
+    example = named[0].name if named else "Front label"
+    if count is None:
+        words = f"{text[:24]} names no part. Name it, such as {example}, or choose for this column what it holds."
+        row.fault_at(place, words, f"sheets-{row.sheet}-columns-{place}")
+    elif len(labels) == 1 and labels[0].value.startswith("material") and _LABEL.search(plain_words(f"{head} {text}")):
+        row.remarks.append(f"{text[:24]} below {head[:40]} is read as {count[1]} x {example}.")
+        return b.Part(int(labels[0].value.partition(":")[2]), pieces=Decimal(count[1]))
+    else:
+        row.fault_at(place, f"{text[:24]} of what? Name the part; {count[1]} of it are “{count[1]} x {example}”.")
+    return None
 
 
 def _counted(text: str) -> tuple[Decimal, str]:

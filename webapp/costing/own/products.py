@@ -195,13 +195,14 @@ def plan_products(rows: Sequence[ProductRow], parting: Parting, columns: Sequenc
         first = before.setdefault(key, row)
         there = held.get(key)
         said = ProductSaid(row, there.id if there else parting.numbers.new(), there is not None, row.name)
-        said.remarks += [remark for one in row.rows for remark in one.remarks]
         offering.said.append(said)
         if first is not row and row.name:
             row.row.fault("name", f"{row.name} stands here twice. Call one of them something else, or leave it out.")
         if there is not None:
             said.remarks.append("The book has it already: what is in it stays.")
-        if (there is not None or _is_placed(offering, said)) and not row.wrong:
+        placed = there is not None or _is_placed(offering, said)
+        said.remarks[:0] = [remark for one in row.rows for remark in one.remarks]
+        if placed and not row.wrong:
             _price(offering, said)
     offering.planned[:0] = new_pieces(parting)
     return offering
