@@ -6,13 +6,14 @@ What a list does not say of a product is left to be entered, and said.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from contextlib import suppress
 from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from typing import NamedTuple
 
 from webapp.costing import book as b
 from webapp.costing import limits as lim
-from webapp.costing.amounts import plain
+from webapp.costing.amounts import Unreadable, plain
 from webapp.costing.book import Book, Id
 from webapp.costing.called import Names
 from webapp.costing.changes import Put
@@ -21,6 +22,7 @@ from webapp.costing.own import cells
 from webapp.costing.own.columns import BLANK, Layout, OwnTable, sort_of
 from webapp.costing.own.contents import Filling, fillings_of, set_in
 from webapp.costing.own.heads_again import is_heads
+from webapp.costing.own.made import jars_in
 from webapp.costing.own.minutes import minutes_in
 from webapp.costing.own.names import FILLING, FORMULA, NameAsked, likely_of
 from webapp.costing.own.parts import Parting, new_pieces, parts_of, work_of
@@ -68,6 +70,8 @@ class ProductRow:
     minutes: Decimal | None = None
     prices: tuple[Asked, ...] = ()
     below: tuple[OwnRow, ...] = ()
+    makes: Decimal | None = None
+    """How many jars a batch makes; None where that is not said, or can't be read."""
 
     @property
     def size(self) -> Decimal | None:
@@ -142,7 +146,13 @@ def _product(row: OwnRow, ounces: str) -> ProductRow:
     if not name and not row.wrong:
         row.fault("name", "Name the product, or leave this row out.", "", "formula")
     prices = tuple(one for place in row.layout.places("price") if (one := _asked(row, place)) is not None)
-    return ProductRow(row, name, fillings, minutes_in(row), prices)
+    return ProductRow(row, name, fillings, minutes_in(row), prices, makes=_makes(row))
+
+
+def _makes(row: OwnRow) -> Decimal | None:
+    with suppress(Unreadable):
+        return jars_in(row.text("makes"))
+    return None
 
 
 def _is_more(row: OwnRow, before: ProductRow) -> bool:

@@ -31,6 +31,7 @@ from webapp.costing.own.gathered import formulas_of, holding, materials_of, of_s
 from webapp.costing.own.landed import said_of_landed
 from webapp.costing.own.layouts import laid_out_as, laid_out_together
 from webapp.costing.own.lines import FormulaRows
+from webapp.costing.own.made_batches import with_made_batches
 from webapp.costing.own.material_row import MaterialRow
 from webapp.costing.own.mended import changing, corrected
 from webapp.costing.own.minutes import ROLES as MINUTES
@@ -119,6 +120,7 @@ def _understood(book: Book, reading: OwnReading, choices: Choices, orders: Mappi
     """The same with all that its rows say."""
     told = _told(book, reading, choices, orders)
     bought = _bought(book, reading, told, choices, orders)
+    with_made_batches(book, bought.formulas, products_of(reading, told, choices)[0], told.written)
     mixing = plan_formulas(book, bought.plan, bought.formulas, choices.how.means, choices.batch)
     after, refused, changes = applied(book, [*changes_of(bought.plan), *formula_changes(mixing)], mixing.said)
     parting = Parting(after, mixing.names, choices.how.means, bought.plan.numbers, choices.how.person)
