@@ -13,7 +13,7 @@ import pytest
 from tests.costing.own.test_parts import made
 from tests.costing.own.test_sheets import near, sentences
 from tests.costing.own.test_sold_columns import sold
-from webapp.costing.own.columns import PRODUCTS, roles_in
+from webapp.costing.own.columns import PRODUCTS, Layout, roles_in
 
 D, F = Decimal, Fraction
 
@@ -55,11 +55,20 @@ def test_of_several_contents_what_is_weighed_or_filled_in_is_read(heads: str, ro
     assert roles_in(["Product", "Formula", *heads.split("|")], PRODUCTS)[2:] == roles
 
 
+LISTED = Layout(PRODUCTS, 1, ("name", "size", "price"))
 HEADS, BUTTER = "Product|Formula|Fill|Jar|Market", "Butter 100|Butter|100 g|Jar 100|12"
-PAIRS = "Product|Formula 1|Fill 1|Formula 2|Fill 2"
+PAIRS = [
+    "Formula 1|Fill 1|Formula 2|Fill 2",
+    "Formula|Fill|2nd formula|2nd fill",
+    "Formula A|Fill A|Formula B|Fill B",
+    "Formula|Fill|and|Fill",  # what stands below names nothing but formulas
+]
 SETS = [
-    f"{PAIRS}|Jar|Market\nButter 100|Butter|100 g|||Jar 100|12\nDuo|Butter|50 g|Oil|40 g|Jar 100|20",
-    f"{PAIRS}|Size|Jar|Market\nButter 100|Butter|100 g||||Jar 100|12\nDuo|Butter|50 g|Oil|40 g|90 g|Jar 100|20",
+    *(
+        f"Product|{heads}|Jar|Market\nButter 100|Butter|100 g|||Jar 100|12\nDuo|Butter|50 g|Oil|40 g|Jar 100|20"
+        for heads in PAIRS
+    ),
+    f"Product|{PAIRS[0]}|Size|Market\nButter 100|Butter|100 g||||12\nDuo|Butter|50 g|Oil|40 g|90 g|20",
     f"{HEADS}\n{BUTTER}\nDuo|Butter|50 g|Jar 100|20\n|Oil|40 g||",
     f"{HEADS}\n{BUTTER}\nDuo|Butter + Oil|50 g + 40 g|Jar 100|20",
     f"{HEADS}\n{BUTTER}\nDuo|Butter, Oil|50, 40 g|Jar 100|20",
@@ -74,7 +83,6 @@ def test_a_set_of_two_formulas_holds_both(text: str) -> None:
     butter, duo = reading.products
     assert near(butter.ingredients, F("1.40"))
     assert near(duo.ingredients, F("0.94"))
-    assert near(duo.packaging, F("0.70"))
     assert [(one.name, [fill.declared for fill in one.fills]) for one in made(reading)] == [
         ("Butter 100", [D(100)]), ("Duo", [D(50), D(40)]),
     ]  # fmt: skip
@@ -86,6 +94,21 @@ def test_a_set_in_one_cell_may_say_how_much_each_is() -> None:
     assert near(duo.ingredients, F("1.00"))
     (both,) = made(sold(f"{HEADS}\nDuo|Butter + Oil|50 g + 40 ml|Jar 100|20"))
     assert [(one.declared, one.unit) for one in both.fills] == [(D(50), "g"), (D(40), "mL")]
+
+
+@pytest.mark.parametrize("heads", ["Formula|Fill|Kind", "Formula|Fill|Also"])
+def test_a_formula_beside_the_one_of_a_row_is_never_dropped(heads: str) -> None:
+    """A column that says the same formula once more is left out; another formula needs its amount."""
+    same = sold(f"Product|{heads}\nPot|Butter|50 g|Butter\nTin|Oil|50 g|")
+    assert same.good, sentences(same)
+    assert same.layouts[2].roles[-1] != "formula"
+    other = sold(f"Product|{heads}\nPot|Butter|50 g|Oil")
+    assert [(at, "Say how much Oil is in it" in said) for at, said in sentences(other)] == [("D2", True)]
+
+
+def test_without_a_column_of_formulas_the_names_of_products_are_theirs() -> None:
+    reading = sold("Product|Fill|Market|Kind\nButter|50 g|12|Oil", layouts={2: LISTED}, open=frozenset({2}))
+    assert reading.good, sentences(reading)
 
 
 def test_a_row_without_a_name_right_below_is_more_of_the_product_above() -> None:

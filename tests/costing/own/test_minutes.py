@@ -57,7 +57,7 @@ def test_what_minutes_of_a_batch_come_to_is_said() -> None:
     [
         ("Minutes (batch)", "90", "E2", "90 for a batch of how many jars? Type it behind, such as 90 for 18, or"),
         ("Minutes (batch)|Makes", "90|", "E2", "90 for a batch of how many jars?"),
-        ("Minutes", "90 a batch", "E2", "90 a batch for a batch of how many jars?"),
+        ("Minutes", "90 a batch", "E2", "90 for a batch of how many jars?"),
         ("Minutes (batch)|Makes", "90|0", "F2", "Type their number, such as 18."),
         ("Minutes (batch)|Makes", "90|1 kg", "F2", "1 kg: how many jars does a batch make?"),
         ("Minutes (batch)|Makes", "90 for 0|", "E2", "0: how many jars does a batch make?"),

@@ -109,7 +109,14 @@ def test_a_place_that_is_asked_is_chosen_or_left_out() -> None:
 
 
 @pytest.mark.parametrize(
-    ("head", "cell"), [("Cost", "2.10"), ("Profit \u20ac", "4"), ("Price/100 g", "9"), ("Price excl. VAT", "10")]
+    ("head", "cell"),
+    [
+        ("Cost", "2.10"),
+        ("Profit \u20ac", "4"),
+        ("Price/100 g", "9"),
+        ("Price excl. VAT", "10"),
+        ("Lid \u20ac", "0.20"),  # not a part that is called so
+    ],
 )
 def test_money_that_is_no_selling_price_is_left_out_and_said(head: str, cell: str) -> None:
     text = f"Product|Formula|Fill g|Jar|Market|{head}\nPot|Butter|100|Jar 100|12|{cell}\nTop|Butter|50|Jar 100|9|-"
@@ -119,6 +126,11 @@ def test_money_that_is_no_selling_price_is_left_out_and_said(head: str, cell: st
     assert reading.tables[2].remarks == (said,)
     two = sold(text.replace(f"{head}\n", f"{head}|Fees\n").replace(f"{cell}\n", f"{cell}|1.5\n"))
     assert two.tables[2].remarks == (f"Columns F ({head}), G (Fees) are left out: by the head it is no selling price.",)
+
+
+def test_a_cost_far_from_the_prices_is_said_too() -> None:
+    reading = sold("Product|Formula|Fill g|Market|No|Profit\nPot|Butter|100|12|7|9.90")
+    assert reading.tables[2].remarks == ("Column F (Profit) is left out: by the head it is no selling price.",)
 
 
 def test_a_column_that_was_left_out_before_its_channel_was_there_is_said() -> None:

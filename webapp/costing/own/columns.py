@@ -11,7 +11,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
-from webapp.costing.own.content_heads import with_contents
+from webapp.costing.own.content_heads import with_contents, without_place
 from webapp.costing.own.currencies import is_money, named_so
 from webapp.costing.own.densities import is_density
 from webapp.costing.own.freight import is_freight
@@ -271,6 +271,7 @@ def _of_product(rest: str, head: str) -> str:
 
 def role_of(head: str, holds: str) -> str:
     """What a head says that its column holds; "" where it says nothing that is known."""
+    head = without_place(head) if holds == PRODUCTS else head
     if head[:1].isdigit() or (holds in (MATERIALS, FORMULAS) and is_density(head)):
         return "density" if holds == MATERIALS and is_density(head) else ""
     besides = ("freight" if is_freight(head) else "price" if many_in(head) else "") if holds == MATERIALS else ""

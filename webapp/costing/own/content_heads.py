@@ -11,6 +11,18 @@ _WEIGHT = re.compile(r"\b(?:weight|wt|g|grams?|gramm|\w*gewicht|poids|peso)\b")
 _FILLED = re.compile(r"\b(?:fill\w*|net\w*|contents?|(?:ab)?full\w*|inhalt|conten\w*|inhoud|vul\w*)\b")
 
 
+_PLACE = re.compile(
+    r"^(?:1st|2nd|3rd|4th|[1-4][.)]|first|second|third|fourth|other|erste|zweite|dritte|premiere|deuxieme|segunda|"
+    r"tweede)\s+(?=\S)|(?<=\S)\s+(?:[a-d]|i{1,3}|one|two|three)$",
+    re.IGNORECASE,
+)
+
+
+def without_place(head: str) -> str:
+    """A head without which of several it is: "2nd formula", "Fill B"."""
+    return _PLACE.sub("", head)
+
+
 def with_contents(heads: Sequence[str], roles: Sequence[str]) -> list[str]:
     """The roles with one content beside one formula: what is weighed goes before what is filled, that before a size.
 

@@ -55,7 +55,8 @@ def _said(row: OwnRow, role: str, text: str, told: Told) -> Decimal | None:
     minutes = _minutes(found["time"].strip() if found else text, told, row.head(role))
     of_batch = role == OF_BATCH if found is None else not found["each"]
     if of_batch:
-        return _shared(row, minutes, text, found["jars"] or "" if found else "")
+        time, jars = (found["time"].strip(), found["jars"] or "") if found else (text, "")
+        return _shared(row, minutes, time, jars)
     if found is None and role == OF_EITHER:
         choice = f"sheets-{row.sheet}-columns-{row.layout.place(role)}"
         words = f"{text[:24]}: minutes of one jar, or of a whole batch? Choose it for their column."

@@ -58,6 +58,7 @@ from webapp.costing.own.seen import (
     weighed_by_price,
 )
 from webapp.costing.own.selling import price_columns
+from webapp.costing.own.set_columns import with_formulas
 from webapp.costing.own.sold_columns import with_named_said, with_prices
 from webapp.costing.own.tax_on_top import WithTax, with_order_tax
 from webapp.costing.own.taxed import taxes_of
@@ -283,7 +284,7 @@ _NUMBERS = AMOUNTS_OF | {*SIDE_BY_SIDE, "ounces", *MINUTES}
 
 
 def _with_parts(reading: OwnReading, parting: Parting, choices: Choices) -> OwnReading:
-    """The same with columns of parts and of prices that no head names, in sheets of products.
+    """The same with columns of parts, prices and further formulas that no head names, in sheets of products.
 
     Where a person chose the columns, it is only said which of them are named as a channel is.
     """
@@ -291,7 +292,7 @@ def _with_parts(reading: OwnReading, parting: Parting, choices: Choices) -> OwnR
     for number, table, layout in holding(reading, PRODUCTS):
         if number in choices.open or number not in choices.layouts:
             tables[number], priced = with_prices(parting.book, table, layout)
-            layouts[number] = with_parts(parting, table, priced)
+            layouts[number] = with_formulas(parting.names, table, with_parts(parting, table, priced))
         else:
             tables[number] = with_named_said(parting.book, table, layout)
     return replace(reading, tables=tuple(tables), layouts=tuple(layouts))

@@ -48,12 +48,15 @@ def with_prices(book: Book, table: OwnTable, layout: Layout) -> tuple[OwnTable, 
     width = min(max(table.width, len(layout.roles)), MOST_COLUMNS)
     roles = [*layout.roles, *[""] * (width - len(layout.roles))]
     left: list[int] = []
-    for place in [place for place, role in enumerate(roles) if not role]:
+    for place in [place for place, role in enumerate(roles) if role in ("", "part")]:
         head = table.cell(layout.heads, place) if layout.heads else ""
         cells = _cells(table, layout, place)
-        if not cells or sum(map(_is_amount, cells)) * 2 < len(cells):
+        if not cells or sum(map(_is_amount, cells)) * 2 < len(cells) or (roles[place] and not currency_said(head)):
             continue
-        if head and named_in(book, head) is not None and tax_said(head) != TAX_OUT:
+        if roles[place]:  # "Jar €" is what one costs
+            roles[place] = ""
+            left.append(place)
+        elif head and named_in(book, head) is not None and tax_said(head) != TAX_OUT:
             roles[place] = "price"
         elif _is_money(head, cells, beside="price" in roles[max(place - 1, 0) : place + 2] or place - 1 in left):
             if _OTHER_MONEY.search(plain_words(head)) or tax_said(head) == TAX_OUT or _is_of_weight(head):
@@ -99,6 +102,7 @@ def _is_money(head: str, cells: Sequence[str], *, beside: bool) -> bool:
     by_head = bool(currency_said(head) or {*plain_words(head).replace("/", " ").split()} & {*PRICE_WORDS})
     if not by_head and (unit_in(head) in {*MASS, *VOLUME} or "%" in head):
         return False
+    beside = beside or bool(_OTHER_MONEY.search(plain_words(head)))
     cents = any(re.fullmatch(r"[0-9]+[.,][0-9]{1,2}", cell) for cell in cells)
     return (
         by_head
