@@ -40,6 +40,7 @@ def test_jars_of_one_product_say_what_a_batch_weighs() -> None:
         "Tin|Balm||18",
         "Tin|Balm + Balm|50 g + 40 g|18",
         "Tin|Salve|50 g|18",
+        "Tin|Balm|5 kg|99999",  # more than a batch may weigh
     ],
 )
 def test_a_batch_that_its_products_do_not_say_is_still_asked(rows: str) -> None:

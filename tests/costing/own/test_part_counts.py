@@ -42,6 +42,12 @@ def test_a_number_in_a_column_of_parts_is_no_part(head: str, cell: str, words: s
     assert reading.unpriced == ()
 
 
+def test_no_label_is_none() -> None:
+    reading = sold("Product|Formula|Fill|Jar|Labels\nPot|Butter|100 g|Jar 100|0 pcs")
+    assert reading.good, sentences(reading)
+    assert near(reading.products[0].packaging, F("0.70"))
+
+
 def test_of_two_labels_or_none_it_is_asked_which() -> None:
     text = "Product|Formula|Fill|Labels\nPot|Butter|100 g|2"
     two = read(f"{BOUGHT.strip()}\nBack label | 100 pcs | 9", MIXED, text, book=SOLD)

@@ -3,9 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from contextlib import suppress
 
+from webapp.costing import limits as lim
+from webapp.costing.amounts import Unreadable
 from webapp.costing.book import Book
 from webapp.costing.limits import name_key
+from webapp.costing.own import cells
 from webapp.costing.own.lines import FormulaRows
 from webapp.costing.own.products import ProductRow
 from webapp.costing.own.written import Written
@@ -27,7 +31,9 @@ def with_made_batches(
 
 
 def _size(formula: FormulaRows, row: ProductRow, written: Written) -> None:
-    if row.makes is not None and row.size is not None and row.unit == "g" and len(row.fillings) == 1:
-        formula.batch = row.makes * row.size
+    if row.makes is None or row.size is None or row.unit != "g" or len(row.fillings) > 1:
+        return
+    with suppress(Unreadable):  # more than a batch may weigh
+        formula.batch = cells.fitting(row.makes * row.size, lim.GRAMS, "")
         jars, each, all_of = map(written.number, (row.makes, row.size, formula.batch))
         formula.remarks.append(f"A batch weighs {all_of} g: the {jars} jars of {each} g that {row.name} says it makes.")

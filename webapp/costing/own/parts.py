@@ -114,6 +114,8 @@ def _counts(parting: Parting, row: OwnRow, place: int, text: str) -> b.Part | No
     labels = [one for one in parting.pieces.all if _LABEL.search(plain_words(one.name))]
     named = (labels or parting.pieces.all)[:1]
     example = named[0].name if named else "Front label"
+    if count is not None and not int(count[1]):
+        return None  # none of it
     if count is None:
         words = f"{text[:24]} names no part. Name it, such as {example}, or choose for this column what it holds."
         row.fault_at(place, words, f"sheets-{row.sheet}-columns-{place}")
