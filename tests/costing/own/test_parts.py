@@ -191,7 +191,7 @@ WEB = b.Channel(53, "Own web shop", DAY, "web shop")
     [
         ("Retail price | Wholesale price", [51, 52]),
         ("Price | Shops in town", [None, 52]),
-        ("Saturday stall price | Shops in town (EUR)", [51, None]),  # a head that is neither known nor a name whole
+        ("Saturday stall price | Shops in town (EUR)", [51, 52]),
         ("Stall price | Online price", [51, 53]),
         ("RRP | Trade", [None, 52]),  # two sell to whoever uses it
         ("Marketplace | Consignment", [None, 52]),

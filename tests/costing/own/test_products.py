@@ -170,6 +170,7 @@ def test_a_formula_that_is_wrong_keeps_its_products_waiting_without_another_faul
         ("Product|Size|Price\nShea|5 kg|41", MATERIALS),
         ("Recipe|Ingredient|Percent|Price\nBalm|Shea|40|1", FORMULAS),
         ("Product|Ingredient|%\nBalm|Shea|100", FORMULAS),
+        ("Product|Formula|Fill g|Ingredients \u20ac|Price|Margin %\nTin|Balm|50|1.40|12|80", PRODUCTS),
         ("Ingredient|Supplier|Pack|Retail price\nShea|Mill|1 kg|14", MATERIALS),
     ],
 )

@@ -316,8 +316,11 @@ def test_prices_for_nowhere_lead_to_where_it_is_said_and_the_sheet_waits(client:
     shown = again(client, address, more="look").text
     assert "Nobody said yet where you sell" in shown
     assert 'href="/price/channels/new"' in shown.split("What is in each product", 1)[1]
-    assert fill(client, "/price/channels/new", "/price/channels", name="Stall").status_code == 303
-    assert "Nobody said yet where you sell" not in client.get(address).text
+    kept = fill(client, "/price/channels/new", "/price/channels", name="Stall")
+    assert kept.status_code == 303
+    (back,) = re.findall(r'half-read sheet[^<]*<a href="([^"]*)">go on', client.get(kept.headers["location"]).text)
+    assert back.partition("?")[0] == address
+    assert "Nobody said yet where you sell" not in client.get(back).text
     assert "(Stall)" in words(client.get(address).text)
 
 

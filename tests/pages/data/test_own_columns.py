@@ -120,3 +120,33 @@ def test_sales_tax_filled_in_once_an_order_is_asked_once_and_answered_by_one_cho
     assert again(client, address, **{"sheets-0-order_tax": "top"}).status_code == 303
     other = arrived(client, Bought=[rows[0], ["2026-03-03", "Mill", "Wax", "1 kg", 9, 0.5], *rows[2:]])
     assert fields_in(client.get(other).text, other)["sheets-0-order_tax"] == "top"
+
+
+def test_places_and_minutes_of_products_are_asked_once_at_their_columns_and_a_set_says_both_contents(
+    client: TestClient,
+) -> None:
+    """90 minutes of 18 jars are 5 a jar; 50 g at 10 and 40 g at 20 a kg are 0.50 + 0.80."""
+    for name, kind in (("Market", "stall"), ("Salons", "wholesale")):
+        assert fill(client, "/price/channels/new", "/price/channels", name=name, kind=kind).status_code == 303
+    address = arrived(
+        client,
+        Prices=[["Material", "Pack", "Price"], ["Shea", "1 kg", 10], ["Mango", "1 kg", 20], ["Jar", "10 pcs", 7]],
+        Recipes=[["Formula", "Ingredient", "Grams"], ["Balm", "Shea", 1000], ["Whip", "Mango", 1000]],
+        Range=[
+            ["Product", "Formula", "Fill", "Jar", "Minutes", "Makes", "Market", "Salon", "Fair €", "Cost"],
+            ["Duo", "Balm + Whip", "50 g + 40 g", "Jar", 90, 18, 20, 11, 21, 2.10],
+        ],
+    )
+    text = client.get(address).text
+    fields = fields_in(text, address)
+    assert [fields[f"sold-s2_c{n}"] for n in (6, 7, 8)] == ["Market", "Salons", ""]
+    assert "Column J (Cost) is left out: by the head it is no selling price." in words(text)
+    shown = words(client.post(address, data=fields).text)
+    assert "90: minutes of one jar, or of a whole batch? Choose it for their column." in shown
+    told = {"sheets-2-columns-4": "batch_minutes", "person": "Mira"}
+    shown = words(client.post(address, data={**fields, **told}).text)
+    assert "Choose the channel that these prices are for, or leave this column out." in shown
+    told["sheets-2-columns-8"] = ""
+    looked = words(client.post(address, data={**fields, **told, "more": "look"}).text)
+    assert "50 g + 40 g €1.30 €0.70 5 min €20.00 (Market), €11.00 (Salons)" in looked
+    assert again(client, address, **told).status_code == 303

@@ -11,11 +11,13 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
+from webapp.costing.own.content_heads import with_contents, without_place
 from webapp.costing.own.currencies import is_money, named_so
 from webapp.costing.own.densities import is_density
 from webapp.costing.own.freight import is_freight
 from webapp.costing.own.made_heads import FORMULA_HEADS, PRODUCT_HEADS
 from webapp.costing.own.material_heads import MATERIAL_HEADS, OF_PIECES
+from webapp.costing.own.minute_heads import is_of_jar, without_batch
 from webapp.costing.own.price_heads import (
     TAX_OUT,
     currency_said,
@@ -25,6 +27,7 @@ from webapp.costing.own.price_heads import (
     tax_said,
     without_besides,
 )
+from webapp.costing.own.sold_heads import without_price_words
 from webapp.costing.own.taxes import phrase_in
 from webapp.costing.own.units import (
     DOZEN,
@@ -99,10 +102,13 @@ PRODUCT_ROLES: Mapping[str, str] = {
     "unit": "the unit of the content",
     "part": "its jar, lid or label",
     "minutes": "minutes of work for one jar",
+    "batch_minutes": "minutes of work for a batch",
+    "some_minutes": "minutes: for a jar, or a batch?",
+    "makes": "how many jars a batch makes",
     "price": "its selling price",
 }
 #: what several columns of one sheet may hold, by what the sheet holds
-MAY_REPEAT: Mapping[str, tuple[str, ...]] = {FORMULAS: SIDE_BY_SIDE, PRODUCTS: ("part", "price")}
+MAY_REPEAT: Mapping[str, tuple[str, ...]] = {FORMULAS: SIDE_BY_SIDE, PRODUCTS: ("formula", "size", "part", "price")}
 ROLES: Mapping[str, Mapping[str, str]] = {
     MATERIALS: MATERIAL_ROLES,
     FORMULAS: FORMULA_ROLES,
@@ -223,8 +229,11 @@ def roles_in(heads: Sequence[str], holds: str) -> tuple[str, ...]:
             and any(one in ("name", "formula") for other, one in enumerate(roles) if other != place)
         ):
             roles[place] = "part"
+        if roles[place] == "minutes" and "makes" in roles and not is_of_jar(head):
+            roles[place] = "some_minutes"
         if roles[place] == "batch" and re.search(r"[0-9]", head):  # "Batch 1 (500 g)": the grams of that batch
             roles[place] = "grams" if other_unit(head) in ("", "kg") else "amount"  # "Batch 1 (16 oz)": who knows
+    roles = with_contents(heads, roles) if holds == PRODUCTS else roles
     return tuple(
         "" if role in roles[:place] and role not in MAY_REPEAT.get(holds, ()) else role
         for place, role in enumerate(roles)
@@ -238,8 +247,9 @@ def known_role(head: str, holds: str) -> str:
     known = _WORDS.get(holds, {})
     said = known.get(words_of(head), "")
     rest = words_of(without_besides(head))
-    if holds == PRODUCTS and not said:
-        return _of_product(rest, head)
+    if holds == PRODUCTS:
+        of_batch = "minutes" in map(known.get, without_batch(head))
+        return "batch_minutes" if of_batch else said or _of_product(rest, head)
     if said or holds != MATERIALS:
         return said
     said = known.get(rest, "")
@@ -259,17 +269,18 @@ def _of_product(rest: str, head: str) -> str:
     A price that says to be without tax is none that is asked for.
     """
     known, (before, _, last) = _WORDS[PRODUCTS], words_of(head).rpartition(" ")
-    is_price = "price" in (known.get(rest), known.get(before) if named_so(head.rpartition(" ")[2], "") else "")
+    said = (rest, without_price_words(rest), before if named_so(head.rpartition(" ")[2], "") else "")
+    is_price = "price" in map(known.get, said)
     if last and is_price and tax_said(head) != TAX_OUT:
         return "price"
-    before = before.removesuffix(" in")
-    return "size" if unit_of(last) in {*MASS, *VOLUME} and known.get(before) == "size" else ""
+    return "size" if unit_of(last) in {*MASS, *VOLUME} and known.get(before.removesuffix(" in")) == "size" else ""
 
 
 def role_of(head: str, holds: str) -> str:
     """What a head says that its column holds; "" where it says nothing that is known."""
     if holds == MATERIALS and says_rate(head):
         return "tax_rate"
+    head = without_place(head) if holds == PRODUCTS else head
     if head[:1].isdigit() or (holds in (MATERIALS, FORMULAS) and is_density(head)):
         return "density" if holds == MATERIALS and is_density(head) else ""
     besides = ("freight" if is_freight(head) else "price" if many_in(head) else "") if holds == MATERIALS else ""
@@ -310,11 +321,6 @@ def _of_formula(head: str) -> str:
     per = per_in(head)
     is_price = bool(per) and not per[0].isdigit() and not {"cost", "kosten", "cout"} & {*words_of(head).split()}
     return "unit_price" if is_price else ""
-
-
-def bare_number(cell: str) -> str:
-    """The digits of a plain amount of money or of how many, with a point; "" for anything else."""
-    return cell.replace(",", ".") if re.fullmatch(r"[0-9]{1,9}(?:[.,][0-9]{1,2})?", cell, re.ASCII) else ""
 
 
 def sort_of_most(cells: Sequence[str]) -> str:

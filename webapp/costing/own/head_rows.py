@@ -23,6 +23,7 @@ from webapp.costing.own.columns import (
 )
 from webapp.costing.own.heads import is_amount, is_mass, unit_alone
 from webapp.costing.own.lines import STAGE
+from webapp.costing.own.price_heads import currency_said
 from webapp.costing.own.rows import says_total
 from webapp.costing.own.sold_heads import SOLD_AT
 from webapp.costing.own.titles import titled_in
@@ -134,7 +135,8 @@ def _is_sold(table: OwnTable, row: int, roles: Sequence[str]) -> bool:
     """Whether heads say that something is sold: a formula and a price or a name, or a price that is one for selling."""
     prices = [table.cell(row, place) for place, role in enumerate(roles) if role == "price"]
     at_prices = any(words_of(head) in SOLD_AT for head in prices)
-    items = [place for place in range(len(roles)) if role_of(table.cell(row, place), FORMULAS) == "ingredient"]
+    heads = [table.cell(row, place) for place in range(len(roles))]  # "Ingredients €" is what they cost
+    items = [n for n, one in enumerate(heads) if role_of(one, FORMULAS) == "ingredient" and not currency_said(one)]
     if items and (items != [place for place, role in enumerate(roles) if role == "name"] or "formula" not in roles):
         return False
     if items:  # "Item | Recipe | Size | Lid | Price": an item of a recipe stands right of it, and has no lid

@@ -9,6 +9,7 @@ import re
 from decimal import Decimal
 from typing import NamedTuple
 
+from webapp.costing.amounts import Unreadable
 from webapp.costing.own.pack_words import COUNTED
 from webapp.costing.units import MASS, VOLUME
 from webapp.costing.written_units import unit_of
@@ -32,6 +33,7 @@ _OF_A_SIZE = re.compile(
     re.IGNORECASE,
 )
 WEIGHED = "How many it makes is no weight: its batch is what its lines weigh."
+_JARS = re.compile(rf"{_ABOUT}([0-9]{{1,5}})\s*(?:[x\u00d7*].*|(?:[^\W\d]+\s+){{0,2}}(?:{_THINGS})\.?)?", re.IGNORECASE)
 UNKNOWN = "How many it makes is no weight: what a batch weighs is still to be said."
 
 
@@ -81,3 +83,13 @@ def weighed_jars(text: str) -> bool:
 def is_things(text: str) -> bool:
     """Whether a cell says what is counted, and nothing else: "jars"."""
     return bool(re.fullmatch(rf"(?:{_THINGS})\.?", text.strip(), re.IGNORECASE))
+
+
+def jars_in(text: str) -> Decimal:
+    """How many jars a batch of a product makes: "18", "about 18 small jars", "18 x 100 g"; Unreadable for all else."""
+    found = _JARS.fullmatch(text.strip())
+    if found is None or not int(found[1]):
+        raise Unreadable(
+            "number-format", f"{text[:40]}: how many jars does a batch make? Type their number, such as 18."
+        )
+    return Decimal(found[1])

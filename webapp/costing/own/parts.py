@@ -8,30 +8,29 @@ from dataclasses import dataclass, field, replace
 from decimal import Decimal
 
 from webapp.costing import book as b
-from webapp.costing import limits as lim
 from webapp.costing.amounts import ONE, Unreadable
 from webapp.costing.book import Book, Id
 from webapp.costing.called import Names, known
 from webapp.costing.changes import Put
 from webapp.costing.limits import name_key
 from webapp.costing.own import cells
-from webapp.costing.own.columns import BLANK, MOST_COLUMNS, PRODUCTS, Layout, OwnTable
+from webapp.costing.own.columns import BLANK, MOST_COLUMNS, Layout, OwnTable, sort_of
+from webapp.costing.own.minutes import ROLES as MINUTES
 from webapp.costing.own.names import NameAsked, likely_of
 from webapp.costing.own.plan import NEW, Numbers, Planned, found_for
+from webapp.costing.own.price_heads import plain_words
 from webapp.costing.own.rows import OwnRow, mark_of
-from webapp.costing.own.told import Told
 
 _COUNT = r"([0-9]{1,3})"
 _PIECES = re.compile(rf"{_COUNT}\s*[x\u00d7*]\s*(\S.*)|(.*\S)\s*[x\u00d7*]\s*{_COUNT}", re.IGNORECASE)
+_LABEL = re.compile(
+    r"\b(?:\w*labels?|stickers?|\w*etikett(?:en)?|etiquettes?|etiquetas?|etichett[ae]|etiket(?:ten)?|aufkleber)\b"
+)
+_ONLY_COUNT = re.compile(
+    rf"{_COUNT}\s*(?:[x\u00d7*]|pcs?\.?|pieces?|stk\.?|st\u00fcck|{_LABEL.pattern})?", re.IGNORECASE
+)
 _BETWEEN = re.compile(r"\s*[;,+&/]\s*")
 _NOTHING = ("none", "no", "0", "without", "ohne", "keine", "sans", "sin", "senza", "zonder", "geen")
-_MINUTES = {
-    **dict.fromkeys(("m", "min", "mins", "minute", "minutes", "minuten", "minutos", "minuti", "minuut"), ONE),
-    **dict.fromkeys(
-        ("h", "hr", "hrs", "hour", "hours", "std", "stunden", "heures", "horas", "ore", "uur"), Decimal(60)
-    ),
-    **dict.fromkeys(("s", "sec", "secs", "second", "seconds", "sek", "sekunden"), ONE / Decimal(60)),
-}
 
 
 @dataclass
@@ -67,8 +66,6 @@ class Parting:
 
 def with_parts(parting: Parting, table: OwnTable, layout: Layout) -> Layout:
     """The layout of a list of products with each column that is left out and names nothing but known parts as one."""
-    if layout.holds != PRODUCTS:
-        return layout
     width = min(max(table.width, len(layout.roles)), MOST_COLUMNS)
     roles = [*layout.roles, *[""] * (width - len(layout.roles))]
     for place in [place for place, role in enumerate(roles) if not role]:
@@ -85,9 +82,9 @@ def parts_of(parting: Parting, row: OwnRow) -> tuple[b.Part, ...]:
     for place in row.layout.places("part"):
         text = row.read_at(place, lambda text, _: text)
         for pieces, name in _named(parting, text or ""):
-            part = _part(parting, row, place, name)
+            part = _counts(parting, row, place, name) if _is_number(parting, name) else _part(parting, row, place, name)
             if part is not None:
-                found.append(replace(part, pieces=pieces))
+                found.append(replace(part, pieces=part.pieces * pieces))
     return tuple(found)
 
 
@@ -99,6 +96,35 @@ def _named(parting: Parting, text: str) -> Sequence[tuple[Decimal, str]]:
     if _is_known(parting, _counted(text)[1]) or not any(_is_known(parting, name) for _, name in several):
         return (_counted(text),)
     return several
+
+
+def _is_number(parting: Parting, text: str) -> bool:
+    """Whether a cell says how many, or an amount of money, and names nothing: "2", "2 labels", "\u20ac0.70"."""
+    number = _ONLY_COUNT.fullmatch(text) or re.fullmatch("[0-9]+[.,][0-9]+", text) or sort_of(text) == "money"
+    return bool(number) and mark_of(text) not in parting.means and not _is_known(parting, text)
+
+
+def _counts(parting: Parting, row: OwnRow, place: int, text: str) -> b.Part | None:
+    """So many of the only label there is, where its column or the cell speaks of labels; else the part is to be named.
+
+    Money is none of a part at all.
+    """
+    count = _ONLY_COUNT.fullmatch(text)
+    head = row.table.cell(row.layout.heads, place) if row.layout.heads else ""
+    labels = [one for one in parting.pieces.all if _LABEL.search(plain_words(one.name))]
+    named = (labels or parting.pieces.all)[:1]
+    example = named[0].name if named else "Front label"
+    if count is not None and not int(count[1]):
+        return None  # none of it
+    if count is None:
+        words = f"{text[:24]} names no part. Name it, such as {example}, or choose for this column what it holds."
+        row.fault_at(place, words, f"sheets-{row.sheet}-columns-{place}")
+    elif len(labels) == 1 and labels[0].value.startswith("material") and _LABEL.search(plain_words(f"{head} {text}")):
+        row.remarks.append(f"{text[:24]} below {head[:40]} is read as {count[1]} x {example}.")
+        return b.Part(int(labels[0].value.partition(":")[2]), pieces=Decimal(count[1]))
+    else:
+        row.fault_at(place, f"{text[:24]} of what? Name the part; {count[1]} of it are “{count[1]} x {example}”.")
+    return None
 
 
 def _counted(text: str) -> tuple[Decimal, str]:
@@ -145,23 +171,7 @@ def new_pieces(parting: Parting) -> list[Planned]:
     return found if who is None else [*found, Planned(Put(who), *parting.first[who.id])]
 
 
-# --- minutes
-
-
-def minutes_in(row: OwnRow) -> Decimal | None:
-    """The minutes for one jar; None where nothing is said, or what is said is wrong at its cell."""
-    return row.read("minutes", lambda text, told: _minutes(text, told, row.head("minutes")))
-
-
-def _minutes(text: str, told: Told, head: str) -> Decimal:
-    found = re.fullmatch(r"([0-9.,]+)\s*([^\W\d_]*)\.?", text)
-    if found is None:
-        raise Unreadable("number-format", f"{text[:40]} is no time. Type minutes, such as 3.")
-    said = [found[2]] if found[2] else re.findall(r"[^\W\d_]+", head)
-    factor = next((_MINUTES[one] for word in said if (one := word.casefold()) in _MINUTES), None)
-    if factor is None:
-        raise Unreadable("unit", f"{text[:24]}: minutes or hours? Write it behind the number, such as 3 min.")
-    return cells.fitting(cells.number(found[1], told) * factor, lim.MINUTES, text)
+# --- work
 
 
 def work_of(parting: Parting, row: OwnRow, minutes: Decimal | None) -> tuple[b.Work, ...]:
@@ -175,10 +185,15 @@ def work_of(parting: Parting, row: OwnRow, minutes: Decimal | None) -> tuple[b.W
     if found:
         if parting.somebody is None:
             parting.somebody = b.Person(parting.numbers.new(), parting.person)
-            parting.first[parting.somebody.id] = row.sheet, row.number, row.layout.place("minutes") or 0
+            parting.first[parting.somebody.id] = row.sheet, row.number, _place(row)
         return (b.Work(parting.somebody.id, per_jar=minutes),)
     if len(there) == 1:
         return (b.Work(there[0].id, per_jar=minutes),)
     words = "Choose whose minutes these are." if there else "Say whose minutes these are; your own name will do."
-    row.fault("minutes", words, "person")
+    row.fault_at(_place(row), words, "person")
     return ()
+
+
+def _place(row: OwnRow) -> int:
+    """The column that the minutes stand in."""
+    return next((place for one in MINUTES if row.text(one) and (place := row.layout.place(one)) is not None), 0)

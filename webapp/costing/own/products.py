@@ -5,8 +5,8 @@ What a list does not say of a product is left to be entered, and said.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping, Sequence
+from contextlib import suppress
 from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from typing import NamedTuple
@@ -19,11 +19,13 @@ from webapp.costing.called import Names
 from webapp.costing.changes import Put
 from webapp.costing.limits import name_key
 from webapp.costing.own import cells
-from webapp.costing.own.cells import Read
-from webapp.costing.own.columns import Layout, OwnTable, sort_of, unit_in
+from webapp.costing.own.columns import BLANK, Layout, OwnTable, sort_of
+from webapp.costing.own.contents import Filling, fillings_of, set_in
 from webapp.costing.own.heads_again import is_heads
+from webapp.costing.own.made import jars_in
+from webapp.costing.own.minutes import minutes_in
 from webapp.costing.own.names import FILLING, FORMULA, NameAsked, likely_of
-from webapp.costing.own.parts import Parting, minutes_in, new_pieces, parts_of, work_of
+from webapp.costing.own.parts import Parting, new_pieces, parts_of, work_of
 from webapp.costing.own.plan import NEW
 from webapp.costing.own.prices import SOURCE, Planned
 from webapp.costing.own.rows import (
@@ -41,11 +43,7 @@ from webapp.costing.own.rows import (
 )
 from webapp.costing.own.selling import PriceColumn
 from webapp.costing.own.told import Told
-from webapp.costing.units import MASS, VOLUME
 
-#: what ounces of contents can be -> their unit; and what says already that they weigh
-OUNCES = {"weight": "oz", "US": "US fl oz", "imp": "imp fl oz"}
-_WEIGHT = re.compile(r"weight|\bwt\b|gewicht|poids|peso", re.IGNORECASE)
 ONLY_FILLED = "Only its filling is entered: add jar, label and minutes at the product."
 NO_PARTS = "The sheet names no jar and no label: add them at the product."
 NO_MINUTES = "The sheet says no minutes: add them at the product."
@@ -61,20 +59,39 @@ class Asked(NamedTuple):
 
 @dataclass(frozen=True, slots=True)
 class ProductRow:
-    """What one row says of a product: the content of a jar in g or mL, None where it says none; `wrong` as it is."""
+    """What one row says of a product, with the rows below it that are of the same; `wrong` as it is.
+
+    `fillings` are one at least; `size` and `unit` are those of the first, None where it says no content.
+    """
 
     row: OwnRow
     name: str
-    formula: str
-    size: Decimal | None
-    unit: str
+    fillings: tuple[Filling, ...]
     minutes: Decimal | None = None
     prices: tuple[Asked, ...] = ()
+    below: tuple[OwnRow, ...] = ()
+    makes: Decimal | None = None
+    """How many jars a batch makes; None where that is not said, or can't be read."""
+
+    @property
+    def size(self) -> Decimal | None:
+        """How much of the first formula is in a jar, in g or mL."""
+        return self.fillings[0].size
+
+    @property
+    def unit(self) -> str:
+        """The unit of that."""
+        return self.fillings[0].unit
+
+    @property
+    def rows(self) -> tuple[OwnRow, ...]:
+        """All rows of it."""
+        return (self.row, *self.below)
 
     @property
     def wrong(self) -> list[Wrong]:
         """What is wrong with it so far."""
-        return self.row.wrong
+        return [fault for one in self.rows for fault in one.wrong]
 
 
 @dataclass
@@ -109,6 +126,9 @@ def products_in(
     found: list[ProductRow] = []
     passed: list[Skipped] = []
     for row in rows_of(sheet, table, layout, told, left_out):
+        if found and _is_more(row, found[-1]):
+            found[-1] = _with_more(found[-1], row, ounces)
+            continue
         what = HEADS if is_heads(row) else TOTAL if is_total(row) else "" if len(mentioned(row)) > 1 else COMMENT
         if what:
             passed.append(skipped(row, what))
@@ -118,16 +138,48 @@ def products_in(
 
 
 def _product(row: OwnRow, ounces: str) -> ProductRow:
-    formula, size = row.words("formula"), row.read("size", lambda text, told: _content(row, text, told, ounces))
-    name = row.words("name")
-    if not name and formula and not row.text("name"):
-        how_much = f", {plain(size.value)} {size.unit}" if size and size.unit else ""
-        name = f"{formula}{how_much}"[: lim.NAME_LENGTH]
+    fillings = fillings_of(row, ounces)
+    name, first = row.words("name"), fillings[0]
+    if not name and first.formula and not row.text("name"):
+        how_much = f", {plain(first.size)} {first.unit}" if first.size is not None else ""
+        name = f"{first.formula}{how_much}"[: lim.NAME_LENGTH]
     if not name and not row.wrong:
         row.fault("name", "Name the product, or leave this row out.", "", "formula")
     prices = tuple(one for place in row.layout.places("price") if (one := _asked(row, place)) is not None)
-    value, unit = (size.value, size.unit) if size else (None, "")
-    return ProductRow(row, name, formula, value, unit, minutes_in(row), prices)
+    return ProductRow(row, name, fillings, minutes_in(row), prices, makes=_makes(row))
+
+
+def _makes(row: OwnRow) -> Decimal | None:
+    with suppress(Unreadable):
+        return jars_in(row.text("makes"))
+    return None
+
+
+def _is_more(row: OwnRow, before: ProductRow) -> bool:
+    """Whether a row without a name and a price is of the product right above: another formula of a set, or parts."""
+    last, layout = before.rows[-1], row.layout
+    if row.number != last.number + 1 or before.row.text("name") in BLANK or row.text("name") not in BLANK:
+        return False
+    if any(row.table.cell(row.number, place) not in BLANK for place in layout.places("price")) or is_total(row):
+        return False
+    formula = row.text("formula")
+    if formula in BLANK:
+        return {*mentioned(row)} == {"part"}
+    return name_key(formula) not in [name_key(one.formula) for one in before.fillings]
+
+
+def _with_more(before: ProductRow, row: OwnRow, ounces: str) -> ProductRow:
+    """A product with what the row below says of it."""
+    more = fillings_of(row, ounces) if row.text("formula") not in BLANK else ()
+    for one in more:
+        one.complete()
+    minutes = minutes_in(row)
+    if minutes is not None and before.minutes is not None:
+        words = f"{before.name} has minutes in row {before.row.number}. Write all of them there, and none here."
+        row.fault("minutes", words, "", "batch_minutes", "some_minutes")
+    row.remarks.append(f"Row {row.number} has no name: it is more of {before.name}.")
+    minutes = before.minutes if before.minutes is not None else minutes
+    return replace(before, fillings=(*before.fillings, *more), minutes=minutes, below=(*before.below, row))
 
 
 def _asked(row: OwnRow, place: int) -> Asked | None:
@@ -137,23 +189,6 @@ def _asked(row: OwnRow, place: int) -> Asked | None:
     if more := cells.doubtful(row.table.cell(row.number, place), row.told):
         row.remarks.append(more)
     return Asked(place, paid[0].value, paid[0].unit)
-
-
-def _content(row: OwnRow, text: str, told: Told, ounces: str) -> Read:
-    """What is in a jar, in g or mL; a unit that nobody says is the one that was chosen, else it is asked for."""
-    read = cells.amount(text, told, row.text("unit") or unit_in(row.head("size")) or told.unit)
-    if read.unit == "oz" and not _WEIGHT.search(f"{row.head('size')} {text} {row.text('unit')}"):
-        if ounces not in OUNCES:
-            raise cells.Doubt(
-                "ounces", f"{text[:24]} can be a weight, or fluid ounces. Choose what ounces of contents are."
-            )
-        read = replace(read, unit=OUNCES[ounces])
-    if not read.unit:
-        raise cells.Doubt("unit", f"{text[:24]} of what? Write the unit behind it (50 mL), or choose one for all.")
-    for unit, table in (("g", MASS), ("mL", VOLUME)):
-        if read.unit in table:
-            return Read(cells.fitting(read.value * table[read.unit] / table[unit], lim.QUANTITY, text), unit)
-    raise Unreadable("unit", f"{text[:24]}: a jar holds grams or millilitres. Write it so, such as 100 g.")
 
 
 # --- as changes
@@ -170,13 +205,14 @@ def plan_products(rows: Sequence[ProductRow], parting: Parting, columns: Sequenc
         first = before.setdefault(key, row)
         there = held.get(key)
         said = ProductSaid(row, there.id if there else parting.numbers.new(), there is not None, row.name)
-        said.remarks += row.row.remarks
         offering.said.append(said)
         if first is not row and row.name:
             row.row.fault("name", f"{row.name} stands here twice. Call one of them something else, or leave it out.")
         if there is not None:
             said.remarks.append("The book has it already: what is in it stays.")
-        if (there is not None or _is_placed(offering, said)) and not row.wrong:
+        placed = there is not None or _is_placed(offering, said)
+        said.remarks[:0] = [remark for one in row.rows for remark in one.remarks]
+        if placed and not row.wrong:
             _price(offering, said)
     offering.planned[:0] = new_pieces(parting)
     return offering
@@ -184,37 +220,55 @@ def plan_products(rows: Sequence[ProductRow], parting: Parting, columns: Sequenc
 
 def _is_placed(offering: Offering, said: ProductSaid) -> bool:
     """A new product with its filling, and whether there is one now; what is missing for it is wrong at its cell."""
-    row, text = said.row, said.row.formula or said.row.name
-    of = FILLING if row.formula else FORMULA
-    told = offering.parting.means.get(mark_of(text), "")
-    found = offering.names.meant(text if told in ("", NEW) else told) if text else None
-    kind, _, number = found.value.partition(":") if found else ("", "", "")
-    if told == NEW:
+    row = said.row
+    formulas = [_formula_in(offering, said, one) for one in row.fillings]
+    if None in formulas:
         said.remarks.append("Left out: no formula is in it.")
         return False
-    near = [one for one in found.near if offering.names.meant(one).value.startswith("formula")] if found else []
-    asks = of == FORMULA or kind != "material"  # what is an ingredient stays one: its cell is corrected
-    if text and kind != "formula" and asks and (there := _formulas(offering, near)):
-        best = likely_of(text, near, there)
-        asked = NameAsked(mark_of(text), text, there, told, (row.row.sheet, row.row.number), of, best=best)
-        offering.parting.asked.setdefault(asked.mark, asked)
-    elif text and kind != "formula":
-        words = f"No formula is called {text[:60]}. Name the one that is in it, or leave this row out."
-        row.row.fault("formula", words, "", "name")
     if row.size is None and row.row.layout.place("size") is None:
         _ask_for_sizes(row.row)
     elif row.size is None and not row.row.text("size"):
         row.row.fault("size", "Say how much is in it, such as 100 g or 50 mL, or leave this row out.", "", "name")
-    said.parts = parts_of(offering.parting, row.row)
+    said.parts = tuple(part for one in row.rows for part in parts_of(offering.parting, one))
     work = work_of(offering.parting, row.row, row.minutes)
-    if row.wrong or row.size is None or kind != "formula" or int(number) not in offering.book.formulas:
+    if row.wrong or row.size is None or not all(one in offering.book.formulas for one in formulas):
         return False
-    fill = b.Fill(int(number), row.size, row.unit)
+    every = zip(formulas, row.fillings, strict=True)
+    fills = tuple(b.Fill(one, of.size, of.unit) for one, of in every if one and of.size is not None)
     missing = (NO_MINUTES if said.parts else ONLY_FILLED) if not work else "" if said.parts else NO_PARTS
     said.remarks += [missing] if missing else []
-    made = b.Product(said.product, row.name, offering.book.day, (fill,), said.parts, work=work)
+    made = b.Product(said.product, row.name, offering.book.day, fills, said.parts, work=work)
     offering.planned.append(Planned(Put(made), row.row.sheet, row.row.number))
     return True
+
+
+def _formula_in(offering: Offering, said: ProductSaid, filling: Filling) -> Id | None:
+    """Which formula a filling means, 0 for none that is known: that is asked, or wrong; None where it is left out."""
+    text = filling.formula or said.row.name
+    of = FILLING if filling.formula else FORMULA
+    told = offering.parting.means.get(mark_of(text), "")
+    found = offering.names.meant(text if told in ("", NEW) else told) if text else None
+    kind, _, number = found.value.partition(":") if found else ("", "", "")
+    if told == NEW:
+        return None
+    near = [one for one in found.near if offering.names.meant(one).value.startswith("formula")] if found else []
+    asks = of == FORMULA or kind != "material"  # what is an ingredient stays one: its cell is corrected
+    if text and kind != "formula" and _is_set(offering, text):
+        words = f"{text[:60]}: how much of each is in it? Write it in the same order, such as 48 g + 45 g."
+        filling.fault(words, sized=True)
+    elif text and kind != "formula" and asks and (there := _formulas(offering, near)):
+        best = likely_of(text, near, there)
+        asked = NameAsked(mark_of(text), text, there, told, (filling.row.sheet, filling.row.number), of, best=best)
+        offering.parting.asked.setdefault(asked.mark, asked)
+    elif text and kind != "formula":
+        filling.fault(f"No formula is called {text[:60]}. Name the one that is in it, or leave this row out.")
+    return int(number) if kind == "formula" else 0
+
+
+def _is_set(offering: Offering, text: str) -> bool:
+    """Whether a text names several formulas, and only such."""
+    names = set_in(text)
+    return len(names) > 1 and all(offering.names.meant(one).value.startswith("formula") for one in names)
 
 
 def _ask_for_sizes(row: OwnRow) -> None:

@@ -20,13 +20,13 @@ from webapp.costing.own.answered import (
     UNKNOWN,
 )
 from webapp.costing.own.columns import MATERIAL_ROLES, MOST_COLUMNS, MOST_SHEETS, ROLES, Layout, OwnTable
+from webapp.costing.own.contents import OUNCES
 from webapp.costing.own.freight import INSIDE, NOT_TAKEN, ON_TOP
 from webapp.costing.own.layouts import laid_out_as
 from webapp.costing.own.method import NAMES, NOTE
 from webapp.costing.own.noted import AS_READ, COUNTS
 from webapp.costing.own.orders import AS_ABOVE, AS_BLANK
 from webapp.costing.own.prices import ABOUT, LIST, PAID, How
-from webapp.costing.own.products import OUNCES
 from webapp.costing.own.reading import Choices
 from webapp.costing.own.rows import cell_mark, mark_of, row_mark
 from webapp.costing.own.selling import sold_mark

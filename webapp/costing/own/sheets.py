@@ -33,8 +33,10 @@ from webapp.costing.own.gathered import formulas_of, holding, materials_of, of_s
 from webapp.costing.own.landed import said_of_landed
 from webapp.costing.own.layouts import laid_out_as, laid_out_together
 from webapp.costing.own.lines import FormulaRows
+from webapp.costing.own.made_batches import with_made_batches
 from webapp.costing.own.material_row import MaterialRow
 from webapp.costing.own.mended import changing, corrected
+from webapp.costing.own.minutes import ROLES as MINUTES
 from webapp.costing.own.money import bare_beside_others
 from webapp.costing.own.money_tax import with_answer
 from webapp.costing.own.not_read import with_what_is_not_read
@@ -58,6 +60,8 @@ from webapp.costing.own.seen import (
     weighed_by_price,
 )
 from webapp.costing.own.selling import price_columns
+from webapp.costing.own.set_columns import with_formulas
+from webapp.costing.own.sold_columns import with_named_said, with_prices
 from webapp.costing.own.tax_on_top import WithTax, with_order_tax
 from webapp.costing.own.taxed import taxes_of
 from webapp.costing.own.told import OfSheet, Told
@@ -119,6 +123,7 @@ def _understood(book: Book, reading: OwnReading, choices: Choices, orders: Mappi
     """The same with all that its rows say."""
     told = _told(book, reading, choices, orders)
     bought = _bought(book, reading, told, choices, orders)
+    with_made_batches(book, bought.formulas, products_of(reading, told, choices)[0], told.written)
     mixing = plan_formulas(book, bought.plan, bought.formulas, choices.how.means, choices.batch)
     after, refused, changes = applied(book, [*changes_of(bought.plan), *formula_changes(mixing)], mixing.said)
     parting = Parting(after, mixing.names, choices.how.means, bought.plan.numbers, choices.how.person)
@@ -279,17 +284,22 @@ def _sign(tables: Sequence[OwnTable], layouts: Sequence[Layout], told: Told) -> 
     return sign_of(one for one in found if one)
 
 
-_NUMBERS = AMOUNTS_OF | {*SIDE_BY_SIDE, "ounces", "minutes"}
+_NUMBERS = AMOUNTS_OF | {*SIDE_BY_SIDE, "ounces", *MINUTES}
 
 
 def _with_parts(reading: OwnReading, parting: Parting, choices: Choices) -> OwnReading:
-    """The same with the columns of parts that no head names, in sheets whose columns nobody chose."""
-    every = enumerate(zip(reading.tables, reading.layouts, strict=True))
-    layouts = tuple(
-        with_parts(parting, table, layout) if number in choices.open or number not in choices.layouts else layout
-        for number, (table, layout) in every
-    )
-    return replace(reading, layouts=layouts)
+    """The same with columns of parts, prices and further formulas that no head names, in sheets of products.
+
+    Where a person chose the columns, it is only said which of them are named as a channel is.
+    """
+    tables, layouts = [*reading.tables], [*reading.layouts]
+    for number, table, layout in holding(reading, PRODUCTS):
+        if number in choices.open or number not in choices.layouts:
+            tables[number], priced = with_prices(parting.book, table, layout)
+            layouts[number] = with_formulas(parting.names, table, with_parts(parting, table, priced))
+        else:
+            tables[number] = with_named_said(parting.book, table, layout)
+    return replace(reading, tables=tuple(tables), layouts=tuple(layouts))
 
 
 def _guessed(rows: Sequence[MaterialRow]) -> str:

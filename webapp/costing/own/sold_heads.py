@@ -14,15 +14,25 @@ WHOLESALE = frozenset(
     "precio al por mayor, precio mayorista, prezzo all ingrosso, groothandelsprijs".split(", ")
 )
 PLACES = {
-    "stall": "stall price, stall, market price, market, market stall, fair price, fair, marktpreis, markt, vk markt",
+    "stall": "stall price, stall, market price, market, market stall, marktpreis, markt, vk markt",
     "web shop": "web shop price, web shop, web price, website price, website, online price, online, online shop, "
     "onlineshop, webshop, vk online, vk webshop",
     "marketplace": "marketplace price, marketplace",
     "consignment": "consignment price, consignment, kommission",
 }
+#: places that no kind of channel is alone: a fair is no weekly market
+OTHER_PLACES = frozenset("fair price, fair".split(", "))
 SOLD_AT = (
     RETAIL
     | WHOLESALE
+    | OTHER_PLACES
     | frozenset(word for words in PLACES.values() for word in words.split(", "))
     | frozenset("selling price, sale price, sales price, my price".split(", "))
 )
+#: what a price is called
+PRICE_WORDS = ("price", "prices", "preis", "preise", "prix", "precio", "prezzo", "prijs", "vk")
+
+
+def without_price_words(head: str) -> str:
+    """A head without what a price is called: "Webshop price" -> "Webshop"."""
+    return " ".join(word for word in head.split() if word.casefold().strip("()[].,:") not in PRICE_WORDS)

@@ -18,10 +18,10 @@ from webapp.costing.own.columns import (
     Layout,
     OwnTable,
 )
+from webapp.costing.own.contents import OUNCES
 from webapp.costing.own.layouts import laid_out, laid_out_as, laid_out_at, laid_out_together
 from webapp.costing.own.noted import AS_READ, COUNTS
 from webapp.costing.own.prices import ABOUT, LIST, PAID, How
-from webapp.costing.own.products import OUNCES
 from webapp.costing.own.reading import Choices, OwnReading
 from webapp.costing.own.rows import mark_of
 from webapp.costing.own.taxes import TaxSaid

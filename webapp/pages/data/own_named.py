@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
 from webapp.costing.own.names import FILLING, FORMULA, NameAsked
 from webapp.costing.own.prices import NEW
 from webapp.costing.own.reading import OwnReading
-from webapp.costing.own.rows import mark_of
+from webapp.costing.own.rows import OwnRow, mark_of
 from webapp.costing.own.seen import ProductSeen
 from webapp.pages.data.own_shown import MOST_WRONG, NameView, Read
 
@@ -64,7 +64,7 @@ def answered(read: Read, shown: Sequence[NameView]) -> tuple[NameView, ...]:
         for one in reversed(reading.formulas)
         for line in reversed(one.said.rows.lines)
     }
-    sold = {mark_of(name): (name, one.said.row.row) for one in reading.products if (name := _filled(one))}
+    sold = {mark_of(name): (name, row) for one in reading.products for name, row in _filled(one) if name}
     places = {mark: (name, row.sheet, row.number) for mark, (name, row) in sold.items()} | places
     found = []
     for mark, told in read.choices.how.means.items():
@@ -75,9 +75,10 @@ def answered(read: Read, shown: Sequence[NameView]) -> tuple[NameView, ...]:
     return tuple(found)
 
 
-def _filled(one: ProductSeen) -> str:
-    """What a product says of the formula in it: its name where nothing else does."""
-    return one.said.row.formula or one.said.row.name
+def _filled(one: ProductSeen) -> Iterator[tuple[str, OwnRow]]:
+    """What a product says of each formula in it, and in which row: its name where nothing else does."""
+    for filling in one.said.row.fillings:
+        yield filling.formula or one.said.row.name, filling.row
 
 
 def unanswered(reading: OwnReading, shown: Sequence[NameView]) -> tuple[tuple[str, str], ...]:

@@ -256,13 +256,15 @@ def _formula(
 
 def _product(desk: Desk, seen: ProductSeen) -> ProductView:
     said, book = seen.said, desk.book
-    size = "" if said.row.size is None else f"{desk.formats.number(said.row.size)} {said.row.unit}"
+    sizes = (f"{desk.formats.number(one.size)} {one.unit}" for one in said.row.fillings if one.size is not None)
     money = partial(desk.formats.money, currency=book.workshop.currency)
     price = ", ".join(f"{money(amount)} ({book.channels[channel].name})" for channel, amount in said.prices.items())
     minutes = "" if said.row.minutes is None else f"{desk.formats.number(said.row.minutes)} min"
     remarks = (*dict.fromkeys(said.remarks), *(_left_over(desk, seen.fill) if seen.fill else ()))
     parts = seen.packaging if said.parts else None
-    return ProductView(said.name, said.known, size, seen.ingredients, bool(said.parts), parts, minutes, price, remarks)
+    return ProductView(
+        said.name, said.known, " + ".join(sizes), seen.ingredients, bool(said.parts), parts, minutes, price, remarks
+    )
 
 
 def _left_over(desk: Desk, fill: FillSheet) -> tuple[str, ...]:

@@ -95,11 +95,11 @@ class ChannelView:
 
 @router.get(addresses.LIST["channel"])
 def channels(desk: DeskNow) -> Response:
-    """Where jars are sold."""
+    """Where jars are sold; a sheet of the maker's own that waits for it is gone on with from here."""
     view = ChannelsView(
         desk.things("channel"), desk.things("channel", retired=True), channel_past.KINDS, next_step(desk)
     )
-    half = drafts.half_entered(desk, "channel")
+    half = drafts.half_entered(desk, "channel", "own")
     return show(desk, View("price/channels/list.html", "Channels", PLACE, view, more=half))
 
 
