@@ -76,6 +76,17 @@ def said(text: str, exact: F, name: str, *remark: str) -> OwnReading:
         "Yield|900\nLoss|250 g",
         "Yield|900\nYield after straining|900 g",
         "Loss|250 g\nTotal|900",
+        "Loss (5 %)|250",
+        "Evaporation|50\nSpillage|200\nTotal loss|250",
+        "Loss in pot|50\nLoss in pot|200",
+        "Loss g|250\nLoss %|21.74",
+        "Yield %|78.3\nYield g|900",
+        "Batch yield|900",
+        "Yield (after straining)|900",
+        "Yield per batch|900",
+        "Yield approx. 900 g",
+        "Yield|ca. 900 g",
+        "Yield|900 g (78 %)",
         "Yield after straining||900 g",
         "Yield after straining (g)||900",
         "Yield after straining||900|g",
@@ -173,7 +184,8 @@ def test_what_says_more_than_the_lines_or_less_than_half_of_them_is_said() -> No
         ("Yield after straining|900 ml", "B5", "900 ml is no weight. Type grams or percent, such as 50 g or 5 %."),
         ("Loss|100 %", "B5", "100 % is not below 100 %."),
         ("Yield|900\nLoss|50 g", "B6", "by what is left 100 g are lost, and by this 50 g. Correct one of them,"),
-        ("Yield|900\nLeft|950", "B6", "what is left of it is said here and in row 5. Leave one of both"),
+        ("Total loss|90\nLoss|50 g", "B5", "row 6 says another amount of that."),
+        ("Yield|900\nLeft|950", "B6", "Balm, “Left”: row 5 says another amount of that. Correct one of"),
         ("Stems taken out|-110", "B5", "-110: This must be above 0"),
         ("Stems taken out|-110\nTotal|1000", "B5", "-110: This must be above 0"),
         ("Stems taken out|-110\n\nTotal|890", "B5", "-110: This must be above 0"),
@@ -290,6 +302,7 @@ def test_the_loss_of_volumes_follows_from_their_densities() -> None:
         ("Verdunstungsverlust", LOSS),
         ("Evaporation loss", LOSS),
         ("Hair loss serum", ""),
+        ("Evaporation allowance", ""),
         ("Batch", ""),
         ("Left to cool", ""),
         ("Evaporated milk", ""),
@@ -320,6 +333,8 @@ def test_names_of_how_it_is_made_are_no_ingredients(rows: str) -> None:
 def test_ingredients_that_are_called_so_stay_ingredients() -> None:
     reading = read(f"{PRICES}\npH adjuster|1 kg|9\nTime|1 kg|9", f"{BALM}pH adjuster|100\nTime|100")
     assert near(costs(reading)["Balm"], (MIXED + F("1.8")) / 1200), sentences(reading)
+    dates = sheet(f"{BALM}Date seed oil|100")
+    assert [line.ingredient for line in dates.formulas[0].said.rows.lines][2:] == ["Date seed oil"]
 
 
 def test_one_line_that_takes_the_rest_with_its_grams_is_all_of_it() -> None:

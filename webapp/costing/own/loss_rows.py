@@ -16,10 +16,11 @@ from webapp.costing.own.columns import AMOUNTS, unit_in
 from webapp.costing.own.heads import is_amount, unit_alone
 from webapp.costing.own.lines import BATCH, Amounts, FormulaRows, figure
 from webapp.costing.own.lost import LEFT_PERCENT, LOSS, MAKES, Lost, kind_of
-from webapp.costing.own.made import says_count
+from webapp.costing.own.made import says_count, times
 from webapp.costing.own.making_words import NO_INGREDIENT, is_no_ingredient
 from webapp.costing.own.rows import OwnRow, filled
 from webapp.costing.own.stages import filled_at, says_amount
+from webapp.costing.own.titles import titled_in
 from webapp.costing.own.told import Told
 from webapp.costing.own.totals import amount_in, comes_to, sums_by_name
 
@@ -27,6 +28,8 @@ SAID = "what is left or lost of the batch"
 _ROLES = {"percent": "%", "grams": "g", "parts": "parts"}
 #: words and their amount in one cell: "Yield after straining: 900 g"
 _TOGETHER = re.compile(r"([^\d(\[]*[^\W\d_][^\d]*?)\s*[:=]?\s*([0-9][0-9.,]*\s*[^\s\d]{0,5})")
+#: what stands around an amount and says that it is not exact, or what share it is
+_ABOUT = re.compile(r"^(?:~|\u2248|(?:ca|c|approx|about|around|circa|roughly)\b\.?)\s*|\s*\([^()]*\)$", re.IGNORECASE)
 
 
 def not_a_line(
@@ -54,7 +57,7 @@ def not_lines(
         return ""
     if is_no_ingredient(name):
         return NO_INGREDIENT
-    said, found = unit_in(name), list[tuple[FormulaRows, Lost]]()
+    said, found = _unit_of(name), list[tuple[FormulaRows, Lost]]()
     for at, text in here.items() if kind else ():
         formula, unit = side[at]
         one = _lost(kind, name, (row, at, text), row.told, said or unit, bare=not said)
@@ -93,20 +96,21 @@ def _amount(row: OwnRow, kind: str, named: tuple[int, str], amounts: Amounts) ->
     role = next((one for one in order if row.text(one) and row.layout.place(one) != at), "")
     if role:
         place = row.layout.place(role) or 0
-        said = (row.text("unit") if role == "amount" else "") or unit_in(says)
+        said = (row.text("unit") if role == "amount" else "") or _unit_of(says)
         beside, text = said or _ROLES.get(role) or unit_in(row.head(role)) or amounts.unit, row.text(role)
     else:
         beyond = [one for one in filled_at(row) if one[0] > at]
         place = next((one for one, text in beyond if is_amount(text)), -1)
         if place < 0:
             return None
-        said = beside = unit_in(says) or unit_alone(row.table.cell(row.number, place + 1))
+        said = beside = _unit_of(says) or unit_alone(row.table.cell(row.number, place + 1))
         text = row.table.cell(row.number, place)
     return _lost(kind, says, (row, place, text), row.told_at(place), beside, bare=not said)
 
 
 def _lost(kind: str, says: str, where: tuple[OwnRow, int, str], told: Told, beside: str, *, bare: bool) -> Lost | None:
     row, place, text = where
+    text = _ABOUT.sub("", text)
     try:
         read = figure(text, told, beside)
     except (cells.Doubt, Unreadable):
@@ -115,9 +119,20 @@ def _lost(kind: str, says: str, where: tuple[OwnRow, int, str], told: Told, besi
     value = abs(read.value) if kind == LOSS else read.value
     unit = "g" if kind != LOSS and bare and read.unit == "percent" and value > HUNDRED else read.unit
     is_share = unit == "percent" and (not bare or value >= LEFT_PERCENT) and value < HUNDRED
-    if kind == MAKES and not is_share and (BATCH.fullmatch(says) or says_count(text, "" if bare else "g")):
+    counted = says_count(text, "" if bare else "g") or bool(times(text))
+    if kind == MAKES and not is_share and (unit == "percent" or counted or _is_batch(row)):
         return None  # that is the batch, or what is left of it, or how many jars it makes
     return Lost(kind, says.strip(" :="), text, row.number, place, value, unit, read.slack, bare)
+
+
+def _unit_of(says: str) -> str:
+    """The unit that words say for the amount beside them: "Yield (g)", "Loss %"; none that stands behind a number."""
+    return "" if re.search("[0-9]", says) else unit_in(says) or ("%" if "%" in says else "")
+
+
+def _is_batch(row: OwnRow) -> bool:
+    """Whether a row is read as the size of the batch, which may be what is left of it."""
+    return bool(BATCH.fullmatch(filled(row)[0])) and titled_in(filled_at(row)).batch is not None
 
 
 def _is_taken_off(row: OwnRow, formula: FormulaRows) -> bool:

@@ -6,6 +6,7 @@ or percent, or is no weight, is asked where it would be a line, and said not to 
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import replace
 from datetime import date
@@ -22,6 +23,8 @@ from webapp.costing.weighing import amounts_of
 #: as a share of the lines: what is less away is rounding, what is more is a loss
 _ROUNDING, _HALF = Decimal("0.005"), Decimal("0.5")
 _LOSS_PLACES = 4
+#: what all of several losses come to: "Total loss"
+_SUM = re.compile(r"total|gesamt|summe|somme|suma")
 _PAID = "What it costs is shown for what is left."
 
 
@@ -37,13 +40,10 @@ def settle(formula: FormulaRows) -> None:
     weighed = None if formula.wrong else weight_of(formula)
     whole = weighed or formula.batch or formula.sized
     found = [one for one in formula.lost if _is_open(formula, one, whole)]
-    left = [one for one in found if one.is_left]
     if formula.wrong or not found:
         return
-    if len({(one.value, one.unit) for one in left}) > 1:
-        words = f"{formula.name}: what is left of it is said here and in row {left[0].row}. Leave one of both rows out."
-        formula.fault(words, "", left[1].row, left[1].column, left[1].text)
-        return
+    found = _once(formula, found, whole)
+    left = [one for one in found if one.is_left]
     if left:
         _take_left(formula, left[0], whole, weighed)
     losses = [one for one in found if not one.is_left]
@@ -56,6 +56,33 @@ def settle(formula: FormulaRows) -> None:
         )
     if not formula.wrong:
         say(formula, whole)
+
+
+def _once(formula: FormulaRows, found: list[Lost], whole: Decimal | None) -> list[Lost]:
+    """The rows without those that say once more what others say, in another unit or in all; another amount is wrong."""
+    kept = list[Lost]()
+    for one in sorted(found, key=lambda one: (bool(_SUM.match(one.words)), one.unit == "percent", one.row)):
+        same = [each for each in kept if _says_again(one, each)]
+        before = sum((_grams(each, whole) for each in same), ZERO)
+        if not same:
+            kept.append(one)
+        elif abs(before - _grams(one, whole)) > (whole or HUNDRED) * _ROUNDING:
+            words = (
+                f"row {same[0].row} says another amount of that. Correct one of them, or leave one of both rows out."
+            )
+            formula.fault(f"{formula.name}, “{one.says}”: {words}", "", one.row, one.column, one.text)
+    return kept
+
+
+def _says_again(one: Lost, before: Lost) -> bool:
+    if one.is_left or before.is_left:
+        return one.is_left and before.is_left
+    return bool(_SUM.match(one.words)) or (one.words == before.words and one.unit != before.unit)
+
+
+def _grams(one: Lost, whole: Decimal | None) -> Decimal:
+    """What a row says in grams; in percent where nobody knows of how much."""
+    return (whole or HUNDRED) * one.value / HUNDRED if one.unit == "percent" else one.value
 
 
 def weight_of(formula: FormulaRows) -> Decimal | None:
@@ -141,11 +168,9 @@ def _take_left(formula: FormulaRows, one: Lost, whole: Decimal | None, weighed: 
 def _compare(formula: FormulaRows, losses: list[Lost], whole: Decimal | None) -> None:
     """What is left and what is lost have to go together; what is left counts."""
     base = whole or HUNDRED
-    said = ZERO
-    for one in losses:
-        if one.unit != "percent" and whole is None:
-            return
-        said += base * one.value / HUNDRED if one.unit == "percent" else one.value
+    if whole is None and any(one.unit != "percent" for one in losses):
+        return
+    said = sum((_grams(one, whole) for one in losses), ZERO)
     lost = base * formula.loss / HUNDRED + formula.loss_grams
     if abs(said - lost) > base * _ROUNDING:
         unit, number = "g" if whole else "%", formula.written.number

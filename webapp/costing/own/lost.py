@@ -19,7 +19,10 @@ _DONE = (
 _YIELD = r"yields?|ausbeute|ertrag|rendement|rendimiento|resa|opbrengst"
 _UNIT = r"(?: (?:in )?(?:g|gr|kg|oz|lb|grams?|gramm|grammes|gramos|grammi|%|percent))?"
 #: what may say the size of a batch too: it is what is left where the lines weigh more
-_MAKES = re.compile(rf"(?:makes|ergibt|{_YIELD}){_UNIT}")
+_MAKES = re.compile(
+    rf"(?:(?:batch|expected|approx|approximate) )?(?:makes|ergibt|{_YIELD})"
+    rf"(?: (?:approx|about|ca|circa|roughly|around|per batch|a batch|of batch|pro (?:ansatz|charge)|par lot))*{_UNIT}"
+)
 _LEFT = re.compile(
     rf"(?:(?:final|actual|net|total|expected|usable|strained|real) )?(?:(?:{_YIELD}|weight|gewicht|poids|peso) "
     rf"(?:after|when|once|nach|apres|despues|dopo) .*|(?:final|actual|net|total|usable|real) (?:{_YIELD})|"
@@ -30,7 +33,8 @@ _LEFT = re.compile(
 _LOSS = re.compile(
     r"(?:(?:\w+ ){0,2}(?:loss|losses)|wastage|waste|shrinkage|spillage)"
     r"(?: (?:in|from|by|of|on|during|while|at|to) .*)?|"
-    r"(?:water )?evaporat(?:ion|es)(?: .*)?|evaporated(?: (?:water|off|away|in|during|while|by) ?.*)?|lost(?: .*)?|"
+    r"(?:water )?evaporat(?:ion|es)(?: (?:in|during|while|on|of|by|off|from)(?: .*)?)?|"
+    r"evaporated(?: (?:water|off|away|in|during|while|by) ?.*)?|lost(?: .*)?|"
     r"(?:stays|stay|remains|left) (?:in|on|behind) .*|"
     r"stays behind|absorbed(?: .*)?|(?:\w*verluste?|schwund|verdunstung)(?: .*)?|"
     r"(?:pertes?|evaporacion|evaporazione|mermas?|perdidas?|perdita|calo|verlies|verdamping)(?: .*)?"
@@ -59,6 +63,11 @@ class Lost(NamedTuple):
     def is_left(self) -> bool:
         """Whether it says what is left, not what is lost."""
         return self.kind != LOSS
+
+    @property
+    def words(self) -> str:
+        """What it says, without its unit: rows that say the same in two units say it once."""
+        return re.sub(rf"{_UNIT}$", "", words_of(re.split("[0-9]", self.says, maxsplit=1)[0]))
 
 
 def kind_of(text: str) -> str:

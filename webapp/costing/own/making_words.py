@@ -15,7 +15,9 @@ _WORDS = re.compile(
     rf"stir|stirring|agitation|ruhren|ruhrzeit|drehzahl|duration|dauer|zeit|duree|tiempo|tempo)"
     rf"(?: {_ABOUT}{_UNIT}?)?|(?:{_BEFORE} )?(?:minutes?|mins?|minuten|minutos|minuti|hours?|stunden)|"
     rf"(?:shelf life|haltbarkeit|duree de conservation|caducidad|best before|use by|expiry|expires|mhd)(?: date)?"
-    rf"(?: (?:in )?(?:months?|weeks?|mths?|years?))?|(?:date|datum|fecha|data)(?: .*)?|(?:made|mixed|poured) on"
+    rf"(?: (?:in )?(?:months?|weeks?|mths?|years?))?|"
+    rf"(?:(?:made|batch|mixing) )?(?:date|datum|fecha|data)(?: (?:made|mixed|poured|of .*))?|"
+    rf"(?:made|mixed|poured) on"
 )
 
 
