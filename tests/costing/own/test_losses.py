@@ -197,6 +197,17 @@ def test_what_may_be_read_in_two_ways_is_asked(below: str, cell: str, words: str
     assert words in sentences(asked)[0][1]
 
 
+def test_what_is_left_in_ounces_is_said_in_grams_to_four_decimals() -> None:
+    """36 oz are 1020.58283325 g, 30 oz 850.48569375 g; 32 oz at 4 and 4 oz at 30 a kg are 248 by 30."""
+    text = "Infusion\nIngredient|oz\nSunflower oil|32\nCalendula flowers|4\nYield after straining|30"
+    reading = sheet(text)
+    words = "170.0971 g of 1020.5828 g are lost: its yield is 850.4857 g."
+    assert remarks(reading, "Infusion") == [f"{words} {PAID}"]
+    cost = costs(reading)["Infusion"]
+    assert isinstance(cost, D)
+    assert abs(F(cost) - F(248, 30) / 1000) < F("0.00000001")
+
+
 def test_pounds_and_ounces_are_one_weight() -> None:
     """3 lb at 10 and 1 lb at 20 a kg are 50 / 4 a kg, of which 3 lb 8 oz are left."""
     text = "Balm\nIngredient|lb|oz\nShea|3|0\nMango|1|0\nTotal|4|0\nYield after straining|3|8"

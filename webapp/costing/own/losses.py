@@ -183,8 +183,8 @@ def say(formula: FormulaRows, whole: Decimal | None) -> None:
     """Say what is lost: its cost is that of what is left."""
     number, lost = formula.written.number, formula.loss_grams
     if lost and whole is not None and not formula.loss:
-        of = f"{number(lost)} g of {number(whole)} g are lost: its yield is {number(whole - lost)} g."
-        formula.remarks.append(f"{of} {_PAID}")
+        out, of, left = (number(half_up(one, _LOSS_PLACES)) for one in (lost, whole, whole - lost))
+        formula.remarks.append(f"{out} g of {of} g are lost: its yield is {left} g. {_PAID}")
     elif lost or formula.loss:
         parts = [f"{number(formula.loss)} %"] if formula.loss else []
         parts += [f"{number(lost)} g"] if lost else []
