@@ -200,7 +200,7 @@ def test_fractions_and_ounces_are_read_exactly(text: str, beside: str, read_as: 
 @pytest.mark.parametrize(
     "text",
     [
-        "1-1/2 oz", "3/2 oz", "2/2 oz", "1/17 oz", "0/2 oz", "1/0 oz", "1/2/2026", "1/2/26 oz", "1.5 1/2 oz",
+        "2026-1/2 oz", "3/2 oz", "2/2 oz", "1/17 oz", "0/2 oz", "1/0 oz", "1/2/2026", "1/2/26 oz", "1.5 1/2 oz",
         "1/2 1/2 oz", "1 11/2 oz", "3 1\u00bd oz", "1/2-3/4 oz", "11/2", "1 lb 16 oz", "1.5 lb 3 oz", "1 lb / 12 oz",
         "1/2.5 oz", "\u00bd1 oz", "\u2189 oz",
     ],

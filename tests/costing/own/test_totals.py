@@ -23,8 +23,8 @@ EXACT = SHEA * F(5, 10) + OIL * F(3, 10) + WAX * F(2, 10)
 #: what stands below totals in makers' sheets: words and numbers
 TAILS = (
     "Jars per batch (8 oz) | 8\nProduct cost per jar | 2.10\nJar + lid + labels | 1.15\nSell for | $18\nCost | 2",
-    "Schwund | 3\nAbf\u00fcllmenge | 194\nAnzahl Tiegel | 4",
-    "Rendement | 95\nPerte | 0.03\nPots | 4",
+    "Glasbruch | 3\nAbf\u00fcllmenge | 194\nAnzahl Tiegel | 4",
+    "Rentabilit\u00e9 | 95\nCasse | 0.03\nPots | 4",
     "Loss | 0.03\nYield | 4",
     "Notes\nShelf life | 12",
     "Packaging\n100 mL tub | 4\nLabel, front | 4\nTotal with packaging | | 21.68",
@@ -74,10 +74,10 @@ def test_a_total_of_a_part_ends_nothing(total: str) -> None:
     reading = read(ALL, f"{text}\nTotal | 200")
     assert lines(reading)["Balm"] == [("Shea butter", "100"), ("Oil", "60"), ("Moon wax", "40")]
     # the same figure once more is no other total, nor is what all of it costs, or a batch
-    again = read(ALL, f"{GRAMS}Total | 200\nCost | 3\nBatch | 200\nTotal | 200\nSchwund | 3\nTotal cost | 9")
+    again = read(ALL, f"{GRAMS}Total | 200\nCost | 3\nBatch | 200\nTotal | 200\nGlasbruch | 3\nTotal cost | 9")
     assert again.good, sentences(again)
     assert len(lines(again)["Balm"]) == 3
-    costly = read(ALL, f"{GRAMS}Total | 200\nSchwund | 3\nTotal cost | 9")
+    costly = read(ALL, f"{GRAMS}Total | 200\nGlasbruch | 3\nTotal cost | 9")
     assert costly.good, sentences(costly)
     assert near(costs(costly)["Balm"], EXACT)
 
@@ -92,7 +92,7 @@ def test_a_total_of_a_part_ends_nothing(total: str) -> None:
     ],
 )
 def test_a_total_that_the_lines_do_not_come_to_ends_nothing(total: str, cells: list[str]) -> None:
-    reading = read(ALL, f"{GRAMS}{total}\nSchwund | 3")
+    reading = read(ALL, f"{GRAMS}{total}\nGlasbruch | 3")
     assert [line for line, _ in lines(reading)["Balm"]][:3] == ["Shea butter", "Oil", "Beeswax"]
     assert len(lines(reading)["Balm"]) == 3 + len(cells)
 
@@ -100,7 +100,7 @@ def test_a_total_that_the_lines_do_not_come_to_ends_nothing(total: str, cells: l
 def test_one_line_without_a_name_is_no_total_of_one() -> None:
     reading = read(ALL, "Balm\nIngredient | %\nOil | 50\n | 50")
     assert [cell for cell, _ in sentences(reading)] == ["A4"]
-    named = read(ALL, "Balm\nIngredient | %\nOil | 100\nTotal | 100\nSchwund | 3")
+    named = read(ALL, "Balm\nIngredient | %\nOil | 100\nTotal | 100\nGlasbruch | 3")
     assert named.good
     assert near(costs(named)["Balm"], OIL)
 
@@ -108,22 +108,22 @@ def test_one_line_without_a_name_is_no_total_of_one() -> None:
 def test_rounded_lines_come_to_their_total() -> None:
     """A third each: three times 33.3 are 99.9, 0.1 away, and each may be 0.05 away."""
     text = BALM.format("%", "33.3", "33.3", "33.3")
-    reading = read(ALL, f"{text}Total | 100.0\nSchwund | 3")
+    reading = read(ALL, f"{text}Total | 100.0\nGlasbruch | 3")
     assert len(lines(reading)["Balm"]) == 3
-    assert len(lines(read(ALL, f"{text}Total | 101.0\nSchwund | 3"))["Balm"]) == 4
+    assert len(lines(read(ALL, f"{text}Total | 101.0\nGlasbruch | 3"))["Balm"]) == 4
 
 
 def test_with_one_that_takes_the_rest_the_total_is_the_whole() -> None:
     """30 and 20 of 100, the rest 50."""
-    reading = read(ALL, f"{BALM.format('%', 'q.s.', 30, 20)}Total | 100\nSchwund | 3")
+    reading = read(ALL, f"{BALM.format('%', 'q.s.', 30, 20)}Total | 100\nGlasbruch | 3")
     assert reading.good, sentences(reading)
     assert near(costs(reading)["Balm"], EXACT)
-    assert len(lines(read(ALL, f"{BALM.format('%', 'q.s.', 30, 20)}Total | 50\nSchwund | 3"))["Balm"]) == 4
+    assert len(lines(read(ALL, f"{BALM.format('%', 'q.s.', 30, 20)}Total | 50\nGlasbruch | 3"))["Balm"]) == 4
 
 
 def test_a_batch_below_a_total_is_read_as_before() -> None:
     for tail in ("Batch size: 2 kg", "Batch | 2000", "Batch | 2 | kg"):
-        reading = read(ALL, f"{PERCENT}Total | 100\n{tail}\nSchwund | 3")
+        reading = read(ALL, f"{PERCENT}Total | 100\n{tail}\nGlasbruch | 3")
         assert reading.good, sentences(reading)
         assert reading.formulas[0].said.rows.batch == D(2000)
 
@@ -141,7 +141,9 @@ def test_percent_and_ounces_have_totals_of_their_own() -> None:
 
 def test_materials_below_a_total_are_asked_once_for_the_formula() -> None:
     """Beeswax and a jar have prices; left out at one of them, all of them are; without the total all are lines."""
-    text = "Balm\nIngredient | g\nShea butter | 100\nOil | 60\nTotal | 160\n\nSchwund | 3\nBeeswax | 40\nJar 100 mL | 4"
+    text = (
+        "Balm\nIngredient | g\nShea butter | 100\nOil | 60\nTotal | 160\n\nGlasbruch | 3\nBeeswax | 40\nJar 100 mL | 4"
+    )
     reading = read(ALL, text)
     words = "Balm: the lines above come to its total in row 5, and below it stand: Beeswax, Jar 100 mL. Leave this row "
     cure = "out where they are not in it, or row 5 where they are; where another formula begins, write its name above"

@@ -109,7 +109,7 @@ def test_the_grams_of_a_batch_are_grams_only_where_its_head_says_no_other_unit()
     ("head", "words"),
     [
         ("Weight (mL)", ""),  # read in mL: the density is wanted, and no fault
-        ("Weight (cups)", "cups is no unit"),
+        ("Weight (cups)", "cups: a cup is 237 or 240 mL in the United States"),
         ("Weight (fl oz)", "fl oz can be a US or an imperial measure"),
         ("Weight (16 oz batch)", "The amounts of Balm come to 4."),
     ],

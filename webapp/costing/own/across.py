@@ -32,6 +32,7 @@ from webapp.costing.own.heads import Column, columns_of, is_mass, paired, tells_
 from webapp.costing.own.heads_again import is_heads
 from webapp.costing.own.line_cells import read_cell
 from webapp.costing.own.lines import BATCH, STAGE, Amounts, FormulaRows, LineRow, Weight, kept_name, measured, weighed
+from webapp.costing.own.loss_rows import not_lines
 from webapp.costing.own.numbered import unnumber
 from webapp.costing.own.ounces import in_two_parts, joined
 from webapp.costing.own.rows import (
@@ -194,19 +195,20 @@ def _begun(side: _Side, heads: dict[int, Column]) -> dict[int, FormulaRows]:
 
 def _down(side: _Side, rows: Sequence[OwnRow], formulas: dict[int, FormulaRows], known: Names) -> None:
     money = {row.number for row in rows if {*map(sort_of, _amounts_of(side, row).values())} == {"money"}}
-    figures = money if len(money) < len(rows) else set()
+    figures, sides = money if len(money) < len(rows) else set(), {at: (formulas[at], side.units[at]) for at in formulas}
     for row in rows:
         here, name = _amounts_of(side, row), row.text("ingredient")
         batch = BATCH.fullmatch(name) if name else None
         if tells_figures(name) or row.number in figures:
             side.passed.append(skipped(row, FIGURES))
+        elif what := not_lines(row, here, sides, known, below=_is_below(side, row)):
+            side.passed.append(skipped(row, what))
+        elif batch and _COUNTED.match(name) and not all(map(cells.sort_is_amount, here.values())):  # "Makes | 12 jars"
+            side.passed.append(skipped(row, FIGURES))
         elif batch is not None:
-            if _COUNTED.match(name) and not all(map(cells.sort_is_amount, here.values())):  # "Makes | 12 jars"
-                side.passed.append(skipped(row, FIGURES))
-                continue
             for place in here:
                 unit = unit_in(name) or (side.units[place] if is_mass(side.units[place]) else "")
-                formulas[place].read_batch(_text(side, row, place), row.told, unit, (row.number, place))
+                formulas[place].read_batch(_text(side, row, place), row.told, unit, (row.number, place), name)
         elif here and _is_below(side, row) and not known.meant(name).value:  # "Jars | 9 | 8"
             side.passed.append(skipped(row, FIGURES))
         elif STAGE.fullmatch(name) and not (here and known.meant(name).value):
@@ -277,7 +279,7 @@ def _across(side: _Side, rows: Sequence[OwnRow], heads: dict[int, str]) -> None:
             formula.fault("Name the formula, or leave this row out.", read=" ")
         if text := row.text("batch"):
             at = row.number, side.layout.place("batch") or 0
-            formula.read_batch(text, row.told, unit_in(row.head("batch")), at)
+            formula.read_batch(text, row.told, unit_in(row.head("batch")), at, row.head("batch"))
         for place in here:
             try:
                 ingredient = cells.words(heads[place])
@@ -314,8 +316,8 @@ def _line(side: _Side, formula: FormulaRows, row: OwnRow, place: int, named: _Na
     if read is None:
         return
     value, unit = (None, "percent") if read.unit == "rest" else (read.value, read.unit)
-    if more := cells.doubtful(text.removesuffix("%").strip(), row.told):
-        formula.remarks.append(more)
+    more = cells.doubtful(text.removesuffix("%").strip(), row.told), read.remark
+    formula.remarks += filter(None, more)
     where = (row.number, place, named.ingredient, named.at)
     stage, sign = named.stage[:NAME_LENGTH], text.endswith("%")
     weight = _weight(side, formula, row, place, beside)

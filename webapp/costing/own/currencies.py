@@ -161,3 +161,8 @@ def without_mark(text: str, home: str) -> str:
         words = f"{text[:24]} has a # before its digits. Type the number without it, such as {text.strip('# ')[:20]}."
         raise Unreadable("number-format", words)
     return text.strip("# ")
+
+
+def bare_number(cell: str) -> str:
+    """The digits of a plain amount of money or of how many, with a point; "" for anything else."""
+    return cell.replace(",", ".") if re.fullmatch(r"[0-9]{1,9}(?:[.,][0-9]{1,2})?", cell, re.ASCII) else ""

@@ -16,9 +16,11 @@ def weights_are_finer(lines: Sequence[LineRow], weights: Sequence[Weight]) -> bo
     """Whether the last place of the weights, one for each line, is less of their sum than that of the percent is of it.
 
     What takes the rest is what the others leave of 100 %. Weights that are the percent of their sum exactly say nothing
-    finer, in however many decimals, so that a formula in percent stays one.
+    finer, in however many decimals, so that a formula in percent stays one; so does one of nothing but the rest.
     """
     known = [line for line in lines if line.amount is not None]
+    if not known:
+        return False
     total = sum((one.grams for one in weights), ZERO)
     rest = HUNDRED - sum((line.amount or ZERO for line in known), ZERO)
     percent = [rest if line.amount is None else line.amount for line in lines]

@@ -16,6 +16,7 @@ from webapp.costing.own.first_name import at_heads
 from webapp.costing.own.heads import tells_figures
 from webapp.costing.own.line_cells import read_batch_of, read_line
 from webapp.costing.own.lines import BATCH, STAGE, Amounts, FormulaRows, Gap, kept_name
+from webapp.costing.own.loss_rows import not_a_line
 from webapp.costing.own.method import is_between, is_grand, is_part
 from webapp.costing.own.more_heads import heads_here, phase_heads, titled_heads, with_lines
 from webapp.costing.own.numbered import unnumber
@@ -200,9 +201,7 @@ def _take(reader: _Reader, row: OwnRow) -> None:
         else:
             _title(reader, row, title)
         return
-    if _is_passed(reader, row) or _is_stage(reader, row):
-        return
-    if (reader.here is not None and _is_batch(reader, row, here)) or _is_below(reader, row):
+    if _is_passed(reader, row) or _is_stage(reader, row) or _is_batch(reader, row, here) or _is_below(reader, row):
         return
     ingredient, named, said = row.text("ingredient"), row.text("formula"), says_amount(row)
     if not said and not (named and ingredient) and _is_heading(reader, row, here):
@@ -257,6 +256,8 @@ def _is_passed(reader: _Reader, row: OwnRow) -> bool:
         reader.ends_at(0)
         reader.passed.append(skipped(row, HEADS))
         reader.gap = reader.gap._replace(heads=row.number)
+    elif not is_sum and (what := not_a_line(row, reader.found, reader.here, reader.amounts, reader.known)):
+        reader.passed.append(skipped(row, what))
     elif is_sum or is_total(row):
         say_total(None if reader.ended else reader.here, row, reader.amounts.unit)
         if is_sum:
@@ -277,8 +278,7 @@ def _is_below(reader: _Reader, row: OwnRow) -> bool:
     if known and reader.amounts.below == IN and not reader.amounts.is_counted(reader.known, row.text("ingredient")):
         return False
     below = is_below(row, reader.here, known)
-    if below:
-        reader.passed.append(skipped(row, FIGURES))
+    reader.passed += [skipped(row, FIGURES)] if below else []
     return below
 
 

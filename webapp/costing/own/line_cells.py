@@ -51,7 +51,8 @@ def read_batch_of(formula: FormulaRows, row: OwnRow) -> None:
     if not text:
         return
     before, formula.batch = formula.batch, None
-    formula.read_batch(text, row.told, unit_in(row.head("batch")), (row.number, row.layout.place("batch") or 0))
+    at, head = (row.number, row.layout.place("batch") or 0), row.head("batch")
+    formula.read_batch(text, row.told, unit_in(head), at, head)
     if before is not None and formula.batch not in (None, before):
         here, above = map(row.told.written.number, (formula.batch or ZERO, before))
         words = f"{formula.name}: its batch stands here as {here} g, and above as {above} g."
@@ -93,6 +94,8 @@ def _amount(amounts: Amounts, formula: FormulaRows, row: OwnRow, role: str) -> R
     said, head = row.text("unit") if role == "amount" else "", row.head(role)
     beside = said or by_role or unit_in(head) or ("%" if "%" in head else "") or _other_unit(head) or amounts.unit
     read = row.read(role, lambda text, told: measured(text, told, beside))
+    if read is not None and read.remark:
+        row.remarks.append(read.remark)
     if read is not None and (more := cells.doubtful(row.text(role).removesuffix("%").strip(), row.told)):
         row.remarks.append(more)
     return read

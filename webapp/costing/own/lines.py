@@ -13,12 +13,14 @@ from webapp.costing.amounts import ONE, ZERO, Unreadable
 from webapp.costing.called import Names
 from webapp.costing.own import cells
 from webapp.costing.own.cells import QUANTITY_PLACES, Read
+from webapp.costing.own.lost import Lost, kind_of
 from webapp.costing.own.made import Made, says_count, times
 from webapp.costing.own.rows import Wrong, mark_of
+from webapp.costing.own.spoons import spoon_in
 from webapp.costing.own.told import Told
 from webapp.costing.own.units import fraction_in
 from webapp.costing.own.written import Written
-from webapp.costing.units import MASS
+from webapp.costing.units import MASS, VOLUME
 
 #: from where to where amounts are thought to be fractions of one
 NEAR_ONE = (Decimal("0.95"), Decimal("1.05"))
@@ -149,6 +151,13 @@ class FormulaRows:
     """What stands where its batch is looked for and may be no weight: how many jars it makes."""
     bare: bool = False
     """Whether only the other formulas of its sheet say that its amounts are percent."""
+    lost: list[Lost] = field(default_factory=list)
+    """What its rows say of what is left of a batch, or lost."""
+    loss: Decimal = ZERO
+    """How much of it is lost, in percent; `loss_grams` are lost of every batch."""
+    loss_grams: Decimal = ZERO
+    left: Decimal | None = None
+    """The grams that are left, where only the densities of its lines tell of how much."""
     is_whole: bool = False
     """Whether it is one formula by percent that come to 100, though its weights count."""
     written: Written = field(default=Written(), compare=False)
@@ -176,10 +185,11 @@ class FormulaRows:
         place = self.column if column is None else column
         self.wrong.append(Wrong(self.sheet, row or self.row, place, read or self.name, sentence, choice))
 
-    def read_batch(self, text: str, told: Told, beside: str, at: tuple[int, int]) -> None:
+    def read_batch(self, text: str, told: Told, beside: str, at: tuple[int, int], says: str = "") -> None:
         """Take the size of its batch from a cell, in `beside` where it says no unit; the first that is said counts.
 
-        What is no weight waits for its lines, which may say the batch themselves.
+        What is no weight waits for its lines, which may say the batch themselves, and so does what it makes, where
+        `says`, the words of the batch, speak of that: it may be what is left of them.
         """
         if says_count(text, beside):
             self.made.append(Made(text, *at))
@@ -197,6 +207,9 @@ class FormulaRows:
         else:
             if several:
                 self.made.append(Made(text, *at, grams))
+            elif kind := kind_of(says):
+                bare = not beside and not re.search(r"[^\W\d_]", text)
+                self.lost.append(Lost(kind, says, text, *at, grams, "g", ZERO, bare))
             else:
                 self.batch = self.batch or grams
 
@@ -212,7 +225,15 @@ def kept_name(name: str) -> tuple[str, str]:
 def measured(text: str, told: Told, beside: str) -> Read:
     """An amount of a formula with its unit: what is written behind it, else `beside`; "" where nobody says."""
     found = _measured(text, told, beside)
-    return Read(cells.fitting(found.whole, lim.QUANTITY, text), found.unit, slack=_slack(found))
+    kept, number = cells.fitting(found.whole, lim.QUANTITY, text), told.written.number
+    remark = f"{number(found.value)} {found.said} are read as {number(kept)} mL." if found.said in VOLUME else ""
+    return Read(kept, found.unit, remark, slack=_slack(found))
+
+
+def figure(text: str, told: Told, beside: str) -> Read:
+    """The same of any size: nothing, or less."""
+    found = _measured(text, told, beside)
+    return Read(found.whole, found.unit, slack=_slack(found))
 
 
 def weighed(text: str, told: Told, beside: str, column: int) -> Weight | None:
@@ -228,7 +249,7 @@ def weighed(text: str, told: Told, beside: str, column: int) -> Weight | None:
 class _Measured(NamedTuple):
     """An amount as it is written: the number, its last place, the unit that it is kept in, what makes that of it.
 
-    `said` is the unit of mass that is written.
+    `said` is the unit of mass or of volume that is written, "" for one that a formula is kept in.
     """
 
     value: Decimal
@@ -257,26 +278,37 @@ def _measured(text: str, told: Told, beside: str) -> _Measured:
     if (ounces := cells.in_ounces(text, told)) is not None:
         return _Measured(ounces, _last_place(ounces), "g", MASS["oz"], "oz")
     if (divided := fraction_in(text)) is not None:
-        return _in_unit(cells.in_decimals(divided[0]), ONE / divided[1], divided[2] or beside, told)
+        return _in_unit(text, (cells.in_decimals(divided[0]), ONE / divided[1]), divided[2] or beside, told)
     parted = re.fullmatch(
         r"([-0-9.,][-0-9., '\u2019]*?)\s*([^0-9.,\s/\u2044\u00bc-\u00be\u2150-\u215e].*)?", text.strip()
     )
     if parted is None:
         raise Unreadable("number-format", f"{text[:40]} is no amount. Type digits, or q.s. for the rest.")
     value = cells.number(parted[1].strip(), told)
-    return _in_unit(value, _last_place(value), parted[2] or beside, told)
+    return _in_unit(text, (value, _last_place(value)), parted[2] or beside, told)
 
 
-def _in_unit(value: Decimal, step: Decimal, said: str, told: Told) -> _Measured:
+def _in_unit(text: str, number: tuple[Decimal, Decimal], said: str, told: Told) -> _Measured:
+    """A number with its last place in the unit that is said; what is no unit is quoted as its cell has it."""
+    value, step = number
     word = said.strip(" .").casefold()
     if word in _UNITS:
         return _Measured(value, step, *_UNITS[word], "")
     if not word:
         return _Measured(value, step, "", ONE, "")
-    read = cells.amount(f"1 {said}", told)
+    if spoon := spoon_in(word):
+        millilitres = told.written.number(value * spoon.millilitres)
+        cell = text.strip() if word in text.casefold() else f"{text.strip()} {word}"
+        raise Unreadable("unit", f"{cell[:24]}: {spoon.sizes}. Type it in mL, such as {millilitres} mL, or in grams.")
+    try:
+        read = cells.amount(f"1 {said}", told)
+    except Unreadable as trouble:
+        raise Unreadable(trouble.code, trouble.sentence.replace(f"1 {said}"[:40], text.strip()[:40])) from None
+    if read.unit in VOLUME:
+        return _Measured(value, step, "mL", read.value * VOLUME[read.unit], read.unit if read.value == 1 else said)
     if read.unit not in MASS:
         raise Unreadable("unit", f"{word[:24]}: write a formula in percent, grams, mL, drops or parts.")
-    return _Measured(value, step, "g", MASS[read.unit], read.unit)
+    return _Measured(value, step, "g", read.value * MASS[read.unit], read.unit)
 
 
 def rest_to(text: str) -> str:

@@ -10,7 +10,7 @@ from decimal import Decimal
 from webapp.costing.own.answered import RATE
 from webapp.costing.own.columns import BLANK, MATERIALS, PRICES, Layout, OwnTable
 from webapp.costing.own.counts import is_of_money
-from webapp.costing.own.currencies import without_money
+from webapp.costing.own.currencies import bare_number, without_money
 from webapp.costing.own.landed import comes_out
 from webapp.costing.own.price_heads import currency_said, says_tax_paid
 
@@ -58,9 +58,9 @@ def says_money(table: OwnTable, layout: Layout, role: str) -> bool:
     if sum(money) * 2 > len(money) or _is_added(table, layout, price, tax):
         return True
     pairs = [
-        (Decimal(_bare_number(one)), Decimal(_bare_number(of)))
+        (Decimal(bare_number(one)), Decimal(bare_number(of)))
         for one, of in rows
-        if _bare_number(one).strip("0.") and _bare_number(of)  # without tax nothing tells
+        if bare_number(one).strip("0.") and bare_number(of)  # without tax nothing tells
     ]
     if len({one for one, _ in pairs}) < 2 or not all(of for _, of in pairs):
         return False
@@ -73,7 +73,7 @@ def _is_added(table: OwnTable, layout: Layout, price: int, tax: int) -> bool:
     free = [place for place in range(table.width) if not any(layout.roles[place : place + 1])]
     places = (*free, *([one] if (one := layout.place("packs")) is not None else []))
     rows = [
-        [_bare_number(table.cell(row, place)) for place in (price, tax)] + [table.cell(row, one) for one in places]
+        [bare_number(table.cell(row, place)) for place in (price, tax)] + [table.cell(row, one) for one in places]
         for row in range(layout.heads + 1, len(table.rows) + 1)
     ]
     taxed = [row for row in rows if row[0] and row[1].strip("0.")]
@@ -81,15 +81,10 @@ def _is_added(table: OwnTable, layout: Layout, price: int, tax: int) -> bool:
     return len(taxed) > 1 and any(all(_adds_up(row, at, packs) for row in taxed) for at in range(2, 2 + len(free)))
 
 
-def _bare_number(cell: str) -> str:
-    """The digits of a plain amount of money or of how many, with a point; "" for anything else."""
-    return cell.replace(",", ".") if re.fullmatch(r"[0-9]{1,9}(?:[.,][0-9]{1,2})?", cell, re.ASCII) else ""
-
-
 def _adds_up(row: list[str], at: int, packs: int | None) -> bool:
     """Whether one price, or that of all packs, and the tax are a total; packs stand last."""
-    total, price, tax = (_bare_number(row[one]) for one in (at, 0, 1))
-    many = _bare_number(row[-1]) if packs is not None else "1"
+    total, price, tax = (bare_number(row[one]) for one in (at, 0, 1))
+    many = bare_number(row[-1]) if packs is not None else "1"
     if not total:
         return False
     wholes = {Decimal(price), Decimal(price) * Decimal(many or "1")}
@@ -145,7 +140,7 @@ def at_heads_alone(table: OwnTable, layout: Layout, role: str) -> bool:
         return False
     rows = list(_priced(table, layout))
     filled = [row for row in rows if table.cell(row, tax) not in BLANK]
-    if not filled or len(filled) == len(rows) or not all(_bare_number(table.cell(row, tax)) for row in filled):
+    if not filled or len(filled) == len(rows) or not all(bare_number(table.cell(row, tax)) for row in filled):
         return False
     below = [row for row in rows if row not in filled and not _begins(table, layout, row)]
     return bool(below) and filled[0] == rows[0] and all(_begins(table, layout, row) for row in filled)

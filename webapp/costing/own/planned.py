@@ -12,6 +12,7 @@ from webapp.costing.called import Known, Meant, Names, keys_alike, known, nature
 from webapp.costing.changes import Put
 from webapp.costing.limits import name_key
 from webapp.costing.own.lines import FormulaRows, LineRow
+from webapp.costing.own.losses import weigh, with_loss
 from webapp.costing.own.names import MOST_OFFERED, MOST_RANKED, Likest, NameAsked, holders, is_blend
 from webapp.costing.own.plan import NEW, Numbers, Plan, Planned, found_for
 from webapp.costing.own.rows import Wrong, mark_of
@@ -55,6 +56,8 @@ class Mixing:
     blends: dict[Id, frozenset[Id]] = field(default_factory=dict)
     """Of each formula the formulas that its lines mean."""
     parts: dict[Id, frozenset[Id]] = field(default_factory=dict)
+    used_in: frozenset[Id] = frozenset()
+    """The formulas that others take of."""
     first: dict[Id, tuple[int, int, int]] = field(default_factory=dict)
     """Of each new material without a price the cell that names it first: sheet, row, column."""
     """Of each formula the materials that its lines mean."""
@@ -125,6 +128,7 @@ def plan_formulas(
     names, numbers = names_with(book, plan, formulas)
     spelled, keys = _spelled(formulas)
     mixing = Mixing(plan, names, means, batch, spelled=spelled, keys=keys)
+    mixing.used_in = frozenset(_used(mixing, book, formulas, numbers))
     for rows in formulas:
         ident = numbers[name_key(rows.name)]
         if any(one.formula == ident and one.rows.sheet != rows.sheet for one in mixing.said):
@@ -140,6 +144,16 @@ def plan_formulas(
                 mixing.puts.append((said, record))
     _without_loops(mixing)
     return mixing
+
+
+def _used(mixing: Mixing, book: Book, formulas: Sequence[FormulaRows], numbers: Mapping[str, Id]) -> Iterator[Id]:
+    """The formulas that another of the sheets or of the book takes of."""
+    for held in book.formulas.values():
+        yield from _inside(held)
+    for rows in formulas:
+        meant = {mixing.meant(line.ingredient).value for line in rows.lines}
+        own = f"formula:{numbers[name_key(rows.name)]}"
+        yield from (int(one.removeprefix("formula:")) for one in meant if one.startswith("formula:") and one != own)
 
 
 def _spelled(formulas: Sequence[FormulaRows]) -> tuple[dict[str, tuple[str, ...]], dict[str, str]]:
@@ -185,15 +199,18 @@ def _without_loops(mixing: Mixing) -> None:
 
 def _formula(mixing: Mixing, said: FormulaSaid, book: Book) -> b.Formula:
     rows = said.rows
+    lines = tuple(_line(mixing, said, line) for line in rows.lines)
+    said.remarks += weigh(rows, lines, {**book.materials, **mixing.plan.materials}, book.day)
+    used = said.formula in mixing.used_in
     sized = rows.batch is not None or (said.known and book.formulas[said.formula].batch_grams is not None)
     said.unsized = not sized
     said.batch = rows.batch if sized else mixing.batch
-    lines = tuple(_line(mixing, said, line) for line in rows.lines)
     if not said.known:
-        return b.Formula(said.formula, rows.name, book.day, lines, rows.way or "percent", _batch(mixing, rows))
+        record = b.Formula(said.formula, rows.name, book.day, lines, rows.way or "percent", _batch(mixing, rows))
+        return with_loss(record, rows, used=used)
     held = book.formulas[said.formula]
     batch = rows.batch or held.batch_grams or _batch(mixing, rows)
-    record = replace(held, lines=lines, way=rows.way or held.way, batch_grams=batch)
+    record = with_loss(replace(held, lines=lines, way=rows.way or held.way, batch_grams=batch), rows, used=used)
     if record == held:
         said.remarks.append("It stands in the book just so.")
         return held

@@ -11,6 +11,7 @@ from webapp.costing.amounts import ONE
 from webapp.costing.batches import FillSheet
 from webapp.costing.book import Book, Id
 from webapp.costing.densities import Suggestion, suggestions
+from webapp.costing.formulas import out_cost
 from webapp.costing.gaps import Figure, Gap
 from webapp.costing.own.columns import Layout, OwnTable
 from webapp.costing.own.heads import unit_alone
@@ -40,7 +41,7 @@ class MaterialSeen:
 
 @dataclass(frozen=True, slots=True)
 class FormulaSeen:
-    """A formula as it will be: `cost` per gram; None where something in it is to be put right."""
+    """A formula as it will be: `cost` per gram that is left of it; None where something in it is to be put right."""
 
     said: FormulaSaid
     cost: Figure | None
@@ -66,7 +67,7 @@ def seen(costs: Reckoning, plan: Plan, mixing: Mixing, wrong: frozenset[Id]) -> 
             for one in plan.said
         ),
         "formulas": tuple(
-            FormulaSeen(one, None if waiting & mixing.holding(one) else _formula_cost(costs, one.formula))
+            FormulaSeen(one, None if waiting & mixing.holding(one) else _formula_cost(costs, one))
             for one in mixing.said
         ),
     }
@@ -141,5 +142,10 @@ def _material_cost(costs: Reckoning, ident: Id) -> Figure | None:
     return costs.material(ident).unit_cost if ident in costs.book.materials else None
 
 
-def _formula_cost(costs: Reckoning, ident: Id) -> Figure | None:
-    return costs.formula(ident).per_gram if ident in costs.book.formulas else None
+def _formula_cost(costs: Reckoning, said: FormulaSaid) -> Figure | None:
+    """What a gram costs: of what is left, where its sheet says that some is lost."""
+    if said.formula not in costs.book.formulas:
+        return None
+    if said.rows.loss or said.rows.loss_grams:
+        return out_cost(costs, costs.book.formulas[said.formula])
+    return costs.formula(said.formula).per_gram

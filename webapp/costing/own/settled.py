@@ -14,14 +14,13 @@ from webapp.costing.own.columns import (
     PRICES,
     Layout,
     OwnTable,
-    bare_number,
     role_of,
     sort_of,
     unit_in,
     words_of,
 )
 from webapp.costing.own.counts import counts_by_head, counts_by_total, paid_by_total
-from webapp.costing.own.currencies import without_money
+from webapp.costing.own.currencies import bare_number, without_money
 from webapp.costing.own.freight import FREE
 from webapp.costing.own.landed import take_landed, take_landed_head
 from webapp.costing.own.material_heads import NOTE_HEAD

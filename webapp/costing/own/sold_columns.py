@@ -12,12 +12,11 @@ from webapp.costing.own.columns import (
     MOST_COLUMNS,
     Layout,
     OwnTable,
-    bare_number,
     per_in,
     sort_of,
     unit_in,
 )
-from webapp.costing.own.currencies import without_money
+from webapp.costing.own.currencies import bare_number, without_money
 from webapp.costing.own.price_heads import TAX_OUT, currency_said, plain_words, tax_said
 from webapp.costing.own.rows import column_letters
 from webapp.costing.own.selling import named_in

@@ -13,7 +13,7 @@ from webapp.costing.own.columns import unit_in
 from webapp.costing.own.lines import FormulaRows, LineRow, measured, weighed
 from webapp.costing.own.rows import OwnRow
 from webapp.costing.own.told import Told
-from webapp.costing.own.totals import is_of_all
+from webapp.costing.own.totals import is_of_all, taken_off
 from webapp.costing.units import MASS
 
 #: to how many decimals a total and a sum are said
@@ -80,7 +80,8 @@ def _say(formula: FormulaRows, row: OwnRow, place: int, parts: Collection[int], 
     if own is None or not read or len(read) < len(above) or not is_of_all(row) or not _are_alike(own, read):
         return
     starts = [0, *(at for at in range(1, len(lines)) if _begins(lines[at - 1], lines[at], parts))]
-    if any(_comes_to(own, read[start:]) for start in starts):
+    lost = [_Figure(one.value, one.slack, "g") for one in taken_off(formula, "g")] if own.unit in MASS else []
+    if any(_comes_to(own, read[start:]) for start in starts) or _comes_to(own, [*read, *lost]):
         return
     factor, unit = MASS.get(own.unit, ONE), f" {own.unit}" if own.unit else ""
     says, come = (

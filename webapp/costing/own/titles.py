@@ -15,6 +15,7 @@ from webapp.costing.own import cells
 from webapp.costing.own.columns import sort_of, unit_in
 from webapp.costing.own.heads import is_amount, is_mass, unit_alone
 from webapp.costing.own.lines import STAGE, FormulaRows, batch_grams
+from webapp.costing.own.lost import LEFT, kind_of
 from webapp.costing.own.made import is_count, is_things, weighed_jars
 from webapp.costing.own.rows import OwnRow
 
@@ -144,7 +145,12 @@ def is_name(text: str) -> bool:
 
 def speaks_of_batch(text: str) -> bool:
     """Whether words say a batch, or how many it makes, or stand before that."""
-    return bool(_WORD.fullmatch(text) or _BEFORE.fullmatch(text) or _BEHIND.fullmatch(text))
+    return bool(_is_word(text) or _BEFORE.fullmatch(text) or _BEHIND.fullmatch(text))
+
+
+def _is_word(text: str) -> bool:
+    """Whether words say a batch, or what is left of one."""
+    return bool(_WORD.fullmatch(text)) or kind_of(text) == LEFT
 
 
 def _batch_at(texts: Sequence[tuple[int, str]], at: int) -> Batch | None:
@@ -160,7 +166,7 @@ def _batch_at(texts: Sequence[tuple[int, str]], at: int) -> Batch | None:
         return None
     unit = unit_alone(behind)
     unit = unit if is_mass(unit) else ""
-    if at and _WORD.fullmatch(texts[at - 1][1]):
+    if at and _is_word(texts[at - 1][1]):
         if _COUNTS.match(texts[at - 1][1]) and not unit and is_count(text):
             return None
         return Batch(place, text, unit, BY_WORD, texts[at - 1][0])
@@ -172,7 +178,8 @@ def _batch_at(texts: Sequence[tuple[int, str]], at: int) -> Batch | None:
 def read_title_batch(formula: FormulaRows, row: OwnRow, batch: Batch) -> None:
     """Take the batch of a formula from the cell that says it."""
     beside = batch.beside or unit_in(row.head("batch"))
-    formula.read_batch(batch.text, row.told_at(batch.column), beside, (row.number, batch.column))
+    says = re.split("[0-9]", row.table.cell(row.number, batch.at), maxsplit=1)[0]
+    formula.read_batch(batch.text, row.told_at(batch.column), beside, (row.number, batch.column), says)
 
 
 def name_of(text: str, found: Collection[str], known: Names) -> str:
@@ -189,7 +196,8 @@ def read_titled(formula: FormulaRows, row: OwnRow, place: int, text: str) -> Non
     """Take the batch that a title says; a weight behind the name is one where nothing else says it."""
     parts = parted_title(text)
     if parts.batch:
-        formula.read_batch(parts.batch, row.told, "", (row.number, place))
+        said = re.search(r"\W(?:makes|yields?)\b", text, re.IGNORECASE)
+        formula.read_batch(parts.batch, row.told, "", (row.number, place), said[0] if said else "")
     if parts.size and formula.name == parts.name:
         formula.titled = parts.whole
     with suppress(cells.Doubt, Unreadable):

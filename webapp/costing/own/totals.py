@@ -157,7 +157,14 @@ def _is_sum(row: OwnRow, formula: FormulaRows, role: str) -> bool:
     total = sum((one.value for one in read), ZERO)
     if rests:
         return own.value > total
-    return comes_to(own, read)
+    unit = "percent" if role == "percent" else "g"
+    return comes_to(own, read) or comes_to(own, [*read, *taken_off(formula, unit)])
+
+
+def taken_off(formula: FormulaRows, unit: str) -> list[Read]:
+    """What its rows say to be lost in a unit, as less than nothing: a total may have taken that off."""
+    lost = [one for one in formula.lost if not one.is_left and one.unit == unit]
+    return [Read(-one.value, one.unit, slack=one.slack) for one in lost]
 
 
 def comes_to(own: Read, lines: Sequence[Read]) -> bool:

@@ -47,9 +47,9 @@ _RANGE = re.compile(
 
 #: how finely people divide by hand; what has a larger number below the line is no fraction of theirs (common practice)
 MOST_PARTS = 16
-#: 1 1/2, 1/2, 1½, 1 ½, ½ and what stands behind it; only ½ and its like may stand right behind a whole number
+#: 1 1/2, 1-1/2, 1/2, 1½, 1 ½, ½ and what stands behind it; only ½ and its like may stand right behind a whole number
 _FRACTION = re.compile(
-    r"(?:(?P<whole>[0-9]{1,4})\s+)?(?P<of>[0-9]{1,2})\s?[/\u2044]\s?(?P<parts>[0-9]{1,2})(?P<rest>(?!\s*[0-9.,/\u2044\u00bc-\u00be\u2150-\u215e]).*)"
+    r"(?:(?P<whole>[0-9]{1,4}\s+|[0-9]{1,2}-))?(?P<of>[0-9]{1,2})\s?[/\u2044]\s?(?P<parts>[0-9]{1,2})(?P<rest>(?!\s*[0-9.,/\u2044\u00bc-\u00be\u2150-\u215e]).*)"
     r"|(?P<before>[0-9]{0,4})\s?(?P<sign>[\u00bc-\u00be\u2150-\u215e])(?P<after>(?!\s*[0-9.,/\u2044\u00bc-\u00be\u2150-\u215e]).*)"
 )
 _NUMBER = r"[0-9][0-9.,]*|[0-9]*[ ]?(?:[0-9]{1,2}/[0-9]{1,2}|[\u00bc-\u00be\u2150-\u215e])"
@@ -84,7 +84,7 @@ def fraction_in(text: str) -> tuple[Fraction, int, str] | None:
     of, parts = map(int, re.split("[/\u2044]", sign))
     if not 0 < of < parts <= MOST_PARTS:
         return None
-    whole = int(found["whole"] or found["before"] or 0)
+    whole = int((found["whole"] or found["before"] or "0").strip(" -"))
     return whole + Fraction(of, parts), parts, (found["rest"] or found["after"] or "").strip()
 
 

@@ -15,6 +15,7 @@ from webapp.costing.own import cells
 from webapp.costing.own.cells import QUANTITY_PLACES
 from webapp.costing.own.finer import ARITHMETIC, weights_are_finer
 from webapp.costing.own.lines import NEAR_ONE, WAYS, Amounts, FormulaRows, LineRow, Weight
+from webapp.costing.own.losses import settle
 from webapp.costing.own.made import UNKNOWN, WEIGHED
 from webapp.costing.own.rows import mark_of
 from webapp.costing.units import MASS
@@ -37,12 +38,13 @@ def finish(formula: FormulaRows, amounts: Amounts) -> None:
             words = f"No ingredient stands below {formula.name}. Leave this row out, or correct what each column holds."
             formula.fault(words)
         return
-    _size_as_batch(formula)
     kind = amounts.of.get(formula.mark) or amounts.of.get(mark_of(formula.name), "")
     if kind in KINDS:
         formula.lines = [line if line.amount is None else replace(line, unit=KINDS[kind]) for line in formula.lines]
     _say_units(formula)
     _as_percent(formula)
+    settle(formula)
+    _size_as_batch(formula)
     _take_made(formula)
     _rest_in_grams(formula)
     if not formula.way and not formula.wrong:
