@@ -13,7 +13,7 @@ from tests.costing.own.test_phases import PRICES, come_to, passed, read
 from tests.costing.own.test_sheets import EMPTY, sentences, table
 from webapp.costing.own.beside import parted
 from webapp.costing.own.columns import FORMULAS, MATERIALS, NOTHING
-from webapp.costing.own.not_read import IN_ONE_CELL
+from webapp.costing.own.not_read import IN_ONE_CELL, OF_PRICED
 from webapp.costing.own.one_column import in_columns
 from webapp.costing.own.reading import Choices, OwnReading
 from webapp.costing.own.sheets import read_own
@@ -47,7 +47,7 @@ def test_lines_with_an_amount_and_a_name_are_a_formula(lines: str, cost: Fractio
     come_to(reading, {"Cream A": cost})
     first = lines.split("\n", maxsplit=1)[0].strip("|")
     words = f"An amount and a name stand in one cell here (\u201c{first}\u201d): read as two columns, the name and "
-    assert reading.tables[1].remarks == (f"{words}the amount.",)
+    assert reading.tables[1].remarks[0] == f"{words}the amount."
 
 
 def test_several_formulas_stand_below_each_other() -> None:
@@ -114,7 +114,9 @@ def test_amounts_of_what_has_a_price_elsewhere_are_a_formula_without_heads_too(
     text: str, title: str, expected: dict[str, Fraction]
 ) -> None:
     """It was asked which of the two sheets of prices counts."""
-    come_to(read(text, title), expected)
+    reading = read(text, title)
+    come_to(reading, expected)
+    assert reading.tables[1].remarks == (OF_PRICED,)
 
 
 @pytest.mark.parametrize(
@@ -133,6 +135,10 @@ def test_what_may_be_prices_or_stock_is_asked_as_before(text: str, title: str) -
     reading = read(text, title)
     assert reading.layouts[1].holds == MATERIALS
     assert not reading.good
+
+
+def test_a_sheet_that_is_a_formula_by_its_title_needs_no_word() -> None:
+    assert read("Cream A\nShea butter|600 g\nMango butter|400 g").tables[1].remarks == ()
 
 
 def test_a_batch_is_no_line_of_such_a_formula() -> None:

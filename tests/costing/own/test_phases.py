@@ -227,3 +227,29 @@ def test_a_total_of_several_formulas_makes_none_of_them_a_phase() -> None:
     without = read(f"Ingredient|g\n{balm}\n\nIngredient|g\n{milk}\n\nGrand total|200")
     assert [cell for cell, _ in sentences(without)] == ["A4"]
     come_to(read(f"Mine\nIngredient|g\n{balm}\n\nIngredient|g\n{milk}\n\nTotal|200"), {"Mine": F("14.625")})
+
+
+@pytest.mark.parametrize(
+    "title", ["Leave-in for 4C hair", "Heat Protect Spray 230C", "Shake & Go Curl Refresher For Kids"]
+)
+def test_a_title_that_begins_as_a_step_does_is_a_title(title: str) -> None:
+    """They begin with what is done, and 4C is no warmth. 10 and 20 in halves; water and BTMS in halves."""
+    first = "Balm\nIngredient|g\nShea butter|50\nMango butter|50"
+    come_to(read(f"{first}\n\n{title}\nIngredient|g\nDistilled water|50\nBTMS|50"), {"Balm": F(15), title: F("15.25")})
+    come_to(read(f"{title}\nIngredient|g\nDistilled water|50\nBTMS|50"), {title: F("15.25")})
+
+
+@pytest.mark.parametrize("text", ["Heat to 70 \u00b0C", "Leave for 5 min", "Leave in the mould for 5 min"])
+def test_what_is_done_is_no_title_above_heads(text: str) -> None:
+    come_to(read(f"Leave-in milk\n{HALVES.format(text)}\nTotal|1000"), {"Leave-in milk": SCENTED})
+    assert [cell for cell, _ in sentences(read(f"Leave-in milk\n{HALVES.format(text)}"))] == ["A6"]
+
+
+@pytest.mark.parametrize("title", ["Cream for 4C hair", "Cream for 3b-4c curls", "Cream for 4a/4b"])
+def test_a_sort_of_hair_in_a_title_is_no_batch(title: str) -> None:
+    """Both were called Cream."""
+    two = "Cream for 2b hair\nIngredient|g\nShea butter|50\nMango butter|50"
+    come_to(
+        read(f"{two}\n\n{title}\nIngredient|g\nDistilled water|50\nBTMS|50"),
+        {"Cream for 2b hair": F(15), title: F("15.25")},
+    )

@@ -6,7 +6,7 @@ from typing import NamedTuple
 
 from webapp.costing.own.columns import FORMULAS, Layout, OwnTable, role_of
 from webapp.costing.own.lines import STAGE
-from webapp.costing.own.method import is_step
+from webapp.costing.own.method import is_step_above_heads
 from webapp.costing.own.stages import is_group
 
 
@@ -36,5 +36,5 @@ def at_heads(table: OwnTable, layout: Layout, *, blocks: bool) -> FirstName:
         return FirstName(layout.heads, place, "" if blocks else head, "")
     else:
         phase = ""
-    lone = not blocks and len(texts) == 1 and not is_step(texts[0][1]) and "formula" not in layout.roles
+    lone = not blocks and len(texts) == 1 and not is_step_above_heads(texts[0][1]) and "formula" not in layout.roles
     return FirstName(above, *texts[0], phase) if lone else FirstName(above, 0, "", phase)

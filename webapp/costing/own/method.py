@@ -25,12 +25,15 @@ from webapp.costing.own.totals import amount_in, comes_to, sums_by_name
 NOTE, NAMES = "note", "names"
 #: how many words a title seldom has
 _MANY = 5
+#: up to how many letters a word in a title may begin without a capital
+_SHORT_WORD = 3
 #: at how many words what ends as a sentence does is one
 _SENTENCE = 3
 _WORD = re.compile(r"[^\W\d_]+")
 #: what is done, by the word that a step begins with
 _DO = (
-    r"melt|stir|pour|add|combine|shake|store|keep|weigh|sift|sieve|sprinkle|dissolve|bring|take|remove|wait|leave|"
+    r"melt|stir|pour|add|combine|shake|store|keep|weigh|sift|sieve|sprinkle|dissolve|bring|take|remove|wait|"
+    r"leave(?![- ]?in\b(?! (?:the|a|an|its?|your)\b))|"
     r"let|allow|do not|don['\u2019]t|set aside|fold|drip|drizzle|when|then|once|below|while|as the|after|beat|cover|"
     r"strain|slowly|gently|schmelzen|mischen|r\u00fchren|erw\u00e4rmen|abk\u00fchlen|zugeben|einr\u00fchren|"
     r"m\u00e9langer|fondre|chauffer|ajouter|verser|mezclar|fundir|a\u00f1adir|mescolare|sciogliere|aggiungere|"
@@ -40,10 +43,10 @@ _DO = (
 _DO_OR_NAME = r"whip|mix|blend|cool|heat|warm|fill|whisk|use|apply|set|boil|steam|chill|freeze"
 _BEGINS = re.compile(rf"(?:{_DO})\b.*", re.IGNORECASE)
 _MAY_BEGIN = re.compile(rf"(?:{_DO_OR_NAME})\b.*", re.IGNORECASE)
-#: how long, or how warm
+#: how long, or how warm; 4C is a sort of hair
 _HOW = re.compile(
-    r".*[0-9]\s*(?:\u00b0|deg(?:rees)?\b|[cf]\b|mins?\b|minut\w*|secs?\b|seconds?\b|hours?\b|hrs?\b|stunden?\b|"
-    r"heures?\b|horas?\b|ore\b|grad\b).*",
+    r".*(?:[0-9]{2}\s*[cf]\b|[0-9]\s*(?:\u00b0|deg(?:rees)?\b|mins?\b|minut\w*|secs?\b|seconds?\b|hours?\b|hrs?\b|stunden?\b|"
+    r"heures?\b|horas?\b|ore\b|grad\b)).*",
     re.IGNORECASE,
 )
 #: what ends as a sentence does, or holds one: "Pour at 70.", "as before. Below 40 add"
@@ -60,10 +63,17 @@ def is_step(text: str) -> bool:
     return (how and (begins or may or many >= _MANY)) or (begins and many >= _MANY)
 
 
+def is_step_above_heads(text: str) -> bool:
+    """The same of words where a title may stand: it is none where they are written as one, and no sentence."""
+    long = [one for one in _WORD.findall(text) if len(one) > _SHORT_WORD]
+    as_title = len(long) > 1 and all(one[0].isupper() for one in long)
+    return is_step(text) and (not as_title or bool(_ENDS.fullmatch(text)))
+
+
 def may_be_step(text: str) -> bool:
     """Whether words may be what to do; written as a title is, with capitals, they are one."""
     found = _WORD.findall(text)
-    if len(found) < 2 or all(one[0].isupper() for one in found if len(one) > 3):
+    if len(found) < 2 or all(one[0].isupper() for one in found if len(one) > _SHORT_WORD):
         return False
     return len(found) > _MANY or any(one.fullmatch(text) for one in (_BEGINS, _MAY_BEGIN, _HOW))
 
@@ -79,9 +89,11 @@ def is_between(row: OwnRow, formula: FormulaRows | None, gap: Gap, titles: Colle
         return is_step(here[0])
     by_total = _by_total(row, formula, titles)
     below = _below(row)
-    if gap.blank and by_total and below is not None and _are_heads(below) and not may_be_step(here[0]):
-        return is_step(here[0])  # a name below a gap and above heads; the total is of several
-    if by_total is not None or is_step(here[0]):
+    heads = below is not None and _are_heads(below)
+    step = is_step_above_heads(here[0]) if heads else is_step(here[0])
+    if heads and gap.blank and by_total and not may_be_step(here[0]):
+        return step  # a name below a gap and above heads; the total is of several
+    if by_total is not None or step:
         return by_total is not False
     return _may_be_between(row, formula, gap)
 

@@ -5,10 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
-from webapp.costing.own.columns import LOOKED_AT, NOTHING, Layout, OwnTable, sort_of
+from webapp.costing.own.columns import FORMULAS, LOOKED_AT, NOTHING, Layout, OwnTable, sort_of
 from webapp.costing.own.freight import is_freight, speaks_of_freight
+from webapp.costing.own.layouts import laid_out
 from webapp.costing.own.one_column import are_lines
 from webapp.costing.own.rows import column_letters
+from webapp.costing.own.weighed_lists import weighed_lines
 
 NOT_READ = (
     "Nothing of this sheet is read, though rows with numbers stand in it. If they are prices, formulas or products, "
@@ -18,6 +20,9 @@ IN_ONE_CELL = (
     "Nothing of this sheet is read, though lines with an amount and a name in one cell stand in it. If they are a "
     "formula, write the names and the amounts in two columns."
 )
+OF_PRICED = (
+    "Read as a formula, since its names have a price on another sheet. If it lists something else, choose that below."
+)
 #: how many such rows make a list
 _ROWS = 2
 
@@ -25,14 +30,21 @@ _ROWS = 2
 def with_what_is_not_read(
     tables: Sequence[OwnTable], guessed: Sequence[Layout], layouts: Sequence[Layout]
 ) -> tuple[OwnTable, ...]:
-    """The sheets, each that nothing is read of by its looks with a word of it where it has rows of its own."""
+    """The sheets, each that nothing is read of by its looks with a word of it where it has rows of its own.
+
+    So is one that is taken for a formula by prices on another sheet alone.
+    """
     every = zip(tables, guessed, layouts, strict=True)
-    return tuple(
-        _with_word(table) if guess.holds == layout.holds == NOTHING else table for table, guess, layout in every
-    )
+    return tuple(_with_word(table, guess) if guess.holds == layout.holds else table for table, guess, layout in every)
 
 
-def _with_word(table: OwnTable) -> OwnTable:
+def _with_word(table: OwnTable, guess: Layout) -> OwnTable:
+    if guess.holds == FORMULAS and not guess.heads and weighed_lines(table, laid_out(table)):
+        return replace(table, remarks=(*table.remarks, OF_PRICED))
+    return table if guess.holds != NOTHING else _with_word_of_nothing(table)
+
+
+def _with_word_of_nothing(table: OwnTable) -> OwnTable:
     rows = range(1, min(len(table.rows), LOOKED_AT) + 1)
     freight = next((words for row in rows if (words := _freight(table, row))), "")
     if not table.hidden and are_lines(table):

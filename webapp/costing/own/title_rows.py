@@ -17,7 +17,7 @@ from webapp.costing.own.columns import AMOUNTS, Layout, OwnTable, sort_of
 from webapp.costing.own.heads import is_amount, is_mass, tells_figures, unit_alone
 from webapp.costing.own.lines import STAGE, measured
 from webapp.costing.own.looking import Looking, naming_of
-from webapp.costing.own.method import is_step
+from webapp.costing.own.method import is_step_above_heads
 from webapp.costing.own.more_heads import heads_here, phase_heads
 from webapp.costing.own.rows import OwnRow, is_footnote, is_total
 from webapp.costing.own.stages import is_group, says_amount
@@ -107,7 +107,8 @@ def _above(
         title = titled_in(looking.texts(number))
         sort = _sort(row, title, looking.texts(number))
         together = together and sort != _BLANK
-        if sort in (_NAME, _NOTE) and all(is_step(one.text) for one in _block(looking, row, title, since)):
+        lines = _block(looking, row, title, since) if sort in (_NAME, _NOTE) else []
+        if lines and all(is_step_above_heads(one.text) for one in lines):
             beside[number] = Title("", 0)  # what to do between the lines of one formula, or below its name
             continue
         looking.staged = together and (looking.staged or sort == _STAGE)

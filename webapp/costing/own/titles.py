@@ -28,6 +28,8 @@ _MAKES = re.compile(
     r"(.*[^\s,;:(])[\s,;:(]+(?:makes|batch(?: size)?(?: of)?|yields?|for)\b[\s:]*([0-9][^()]*)\)?", re.IGNORECASE
 )
 _NAMED = re.compile(r"(?:formula|recipe|product|rezept|recette|receta|ricetta)\s*[:\-\u2013#]\s*(.+)", re.IGNORECASE)
+#: a sort of hair, which is none: "Cream for 4C hair"
+_HAIR = re.compile(r"[1-4][a-c](?:\W*[1-4]?[a-c])*(?:\s+\D*)?", re.IGNORECASE)
 #: a weight behind a name: "Balm - 500g", "Balm (1 kg)"
 _SIZED = re.compile(
     r"(.*?[^\s,;:(\[|\-\u2013\u2014])\s*(?:\s[-\u2013\u2014]|[,;:|(\[\u2013\u2014])\s*([0-9][^()\[\]]*)[)\]]?"
@@ -111,6 +113,7 @@ def parted_title(text: str) -> Parted:
     """The name of a formula in its title, without words for a recipe, and its batch; "" for what it does not say."""
     bare = without_tail(text)
     named, made = _NAMED.fullmatch(bare), _MAKES.fullmatch(bare)
+    made = None if made and _HAIR.fullmatch(made[2]) else made
     title = (made[1] if made else named[1] if named else bare).strip(_ROUND)
     batch = made[2].strip() if made and cells.sort_is_amount(made[2].strip()) and not is_count(made[2]) else ""
     sized = None if made else _SIZED.fullmatch(title)

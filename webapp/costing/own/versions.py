@@ -7,7 +7,7 @@ from collections.abc import Mapping
 
 from webapp.costing.own.columns import Layout, OwnTable, sort_of
 from webapp.costing.own.heads import Column
-from webapp.costing.own.method import is_step
+from webapp.costing.own.method import is_step_above_heads
 from webapp.costing.own.rows import is_note
 from webapp.costing.own.title_lines import is_of_all
 from webapp.costing.own.titles import is_name, parted_title
@@ -48,7 +48,9 @@ def _title(table: OwnTable, heads: int) -> str:
         row -= 1
     texts = {text for place in range(table.width) if (text := table.cell(row, place))}
     for text in (*(texts if len(texts) == 1 else ()), table.title):
-        named = is_name(text) and not (is_note(text) or is_step(text) or is_of_all(text) or _ANY_SHEET.fullmatch(text))
+        named = is_name(text) and not (
+            is_note(text) or is_step_above_heads(text) or is_of_all(text) or _ANY_SHEET.fullmatch(text)
+        )
         if named and not is_version(text):
             return parted_title(text).name
     return ""
