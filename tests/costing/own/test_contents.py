@@ -70,7 +70,11 @@ SETS = [
     ),
     f"Product|{PAIRS[0]}|Size|Market\nButter 100|Butter|100 g||||12\nDuo|Butter|50 g|Oil|40 g|90 g|20",
     f"{HEADS}\n{BUTTER}\nDuo|Butter|50 g|Jar 100|20\n|Oil|40 g||",
+    f"{HEADS}\n{BUTTER}\nDuo|Butter|50 g|Jar 100|20\nDuo|Oil|40 g||",
+    f'{HEADS}\n{BUTTER}\nDuo|Butter|50 g|Jar 100|20\n"|Oil|40 g||',
     f"{HEADS}\n{BUTTER}\nDuo|Butter + Oil|50 g + 40 g|Jar 100|20",
+    f"{HEADS}\n{BUTTER}\nDuo|Butter 50 g + Oil (40 g)||Jar 100|20",
+    f"{HEADS}\n{BUTTER}\nDuo|50 g Butter, 40 g of Oil||Jar 100|20",
     f"{HEADS}\n{BUTTER}\nDuo|Butter, Oil|50, 40 g|Jar 100|20",
     f"{HEADS}\n{BUTTER}\nDuo|Butter and Oil|50g/40g|Jar 100|20",
 ]
@@ -91,6 +95,8 @@ def test_a_set_of_two_formulas_holds_both(text: str) -> None:
 def test_a_set_in_one_cell_may_say_how_much_each_is() -> None:
     """50 g of each are 0.70 + 0.30; of 40 mL nobody says what they weigh."""
     (duo,) = sold(f"{HEADS}\nDuo|Butter + Oil|50 g each|Jar 100|20").products
+    assert near(duo.ingredients, F("1.00"))
+    (duo,) = sold(f"{HEADS}\nDuo|Butter & Oil|2 x 50 g|Jar 100|20").products
     assert near(duo.ingredients, F("1.00"))
     (both,) = made(sold(f"{HEADS}\nDuo|Butter + Oil|50 g + 40 ml|Jar 100|20"))
     assert [(one.declared, one.unit) for one in both.fills] == [(D(50), "g"), (D(40), "mL")]
@@ -120,7 +126,7 @@ def test_a_row_without_a_name_right_below_is_more_of_the_product_above() -> None
     (duo,) = reading.products
     assert near(duo.ingredients, F("0.94"))
     assert near(duo.packaging, F("0.99"))
-    assert duo.said.remarks == ["Row 3 has no name: it is more of Duo.", "Row 4 has no name: it is more of Duo."]
+    assert duo.said.remarks == ["Row 3 is read as more of Duo.", "Row 4 is read as more of Duo."]
     assert [one.per_jar for one in made(reading)[0].work] == [D(3)]
     assert reading.skipped == ()
 
@@ -146,6 +152,8 @@ def test_what_is_no_more_of_it_is_a_product_of_its_own(row: str, names: list[str
         ("Duo|Butter|50 g|Oil||", "E2", "Say how much Oil is in it, such as 50 g"),
         ("Duo|Butter|50 g||40 g|", "E2", "Which formula is this 40 g of? Name it beside"),
         ("Duo|Butter|50 g|Oil|many|", "E2", "many"),
+        ("Duo|Butter + Oil|3 x 30 g|||", "C2", "Butter + Oil: how much of each is in it?"),
+        ("Duo|Butter 50 g|||||", "C2", "Say how much is in it"),
         ("Duo|Butter + Oil|90 g|||", "C2", "Butter + Oil: how much of each is in it?"),
         ("Duo|Butter, Oil|50 g, 40 ml|||", "C2", "Butter, Oil: how much of each is in it?"),
         ("Duo|Butter|50 g + 40 ml|||", "C2", "50 g + 40 ml: which of these is in a jar?"),

@@ -29,6 +29,14 @@ def listed(heads: str, row: str, **choices: Any) -> OwnReading:
         ("Labour per batch (h)|Jars per batch", "1.5|18 x 100 g", 5),
         ("Minuten pro Charge|St\u00fcck pro Charge", "90|18", 5),
         ("Minutes|Makes", "90 a batch|18", 5),
+        ("Minutes|Makes", "90 per 18 jars|", 5),
+        ("Minutes|Makes", "90/18|", 5),
+        ("Minutes for batch|Jars from a batch", "90|18", 5),
+        ("Time (batch of 18)", "90 min", 5),
+        ("Time (batch of 1000 g)|Makes", "90 min|18", 5),
+        ("Minutes per batch|Batch", "90|18 jars", 5),
+        ("Minutes per jar|Batch size", "5|18", 5),
+        ("Minutes|Batch size", "5|1800 g", 5),
         ("Minutes|Makes", "2 each|18", 2),
         ("Minutes per jar|Makes", "5|18", 5),
         ("Minutes (batch)|Makes", "2 min per jar|18", 2),
@@ -76,6 +84,8 @@ def test_minutes_of_a_batch_that_cannot_be_shared_are_asked(heads: str, row: str
 
 
 def test_minutes_that_say_neither_beside_how_many_a_batch_makes_are_asked_once_for_their_column() -> None:
+    beside = listed("Minutes|Batch", "90|18 jars")
+    assert [(one.cell, one.choice) for one in beside.wrong] == [("E2", "sheets-2-columns-4")]
     reading = listed("Minutes|Makes", "90|18")
     assert [(one.cell, one.choice) for one in reading.wrong] == [("E2", "sheets-2-columns-4")]
     for role, minutes in (("batch_minutes", 5), ("minutes", 90)):

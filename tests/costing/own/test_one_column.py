@@ -61,7 +61,7 @@ def test_a_line_in_another_unit_or_in_none_is_asked() -> None:
     text = "Cream A\n600 g Shea butter\n2 tsp Mango butter\n100 g Mango butter\n10 minutes is how long it cools."
     reading = workbook(text)
     assert [one.said.rows.name for one in reading.formulas] == ["Cream A"]
-    words = "tsp is no unit that is known here. Write one such as kg, g, lb, oz, L, mL, pieces."
+    words = "2 tsp: a teaspoon is about 5 mL. Type it in mL, such as 10 mL, or in grams."
     assert sentences(reading) == [("B3", words)]
     come_to(workbook(text, fixes={"s1_r3_c1": "300 g"}), {"Cream A": CREAM})
     bare = text.replace("2 tsp", "300")

@@ -14,7 +14,14 @@ F = Fraction
 
 @pytest.mark.parametrize(
     ("head", "cell"),
-    [("Labels", "2"), ("Sticker", "2 x"), ("Etikett", "2"), ("Packaging", "2 labels"), ("Label", "2 pcs")],
+    [
+        ("Labels", "2"),
+        ("Sticker", "2 x"),
+        ("Label", "2.0"),
+        ("Etikett", "2"),
+        ("Packaging", "2 labels"),
+        ("Label", "2 pcs"),
+    ],
 )
 def test_a_number_of_labels_is_that_many_of_the_only_one_there_is(head: str, cell: str) -> None:
     """A jar at 0.70 and two labels at 0.09."""

@@ -64,6 +64,7 @@ def prices(heads: str, row: str, book: Book = SOLD) -> tuple[dict[int, Decimal],
         ("Market|Shops|Online", "12|6|13", {51: D(12), 52: D(6), 53: D(13)}),
         ("Market price|Trade price|Webshop price", "12|6|13", {51: D(12), 52: D(6), 53: D(13)}),
         ("Price Market (EUR)|Shop|Online \u20ac", "12|6|13", {51: D(12), 52: D(6), 53: D(13)}),
+        ("Market stall|To shops|Website", "12|6|13", {51: D(12), 52: D(6), 53: D(13)}),
         ("Stall \u20ac|Shops incl. VAT|Price online", "12|6|13", {51: D(12), 52: D(6), 53: D(13)}),
         ("Price|pH|Stock|Colour (g)|Cost", "|5.5|40|2.5|6.50", {}),
     ],
@@ -87,7 +88,8 @@ def test_places_that_are_no_channel_are_asked_each() -> None:
     )
     only = replace(SOLD, channels={51: PLACES[51]})
     assert prices("Salon \u20ac", "6", only) == ({}, [("E2", "sold-s2_c4")])
-    assert prices("\u20ac", "6", only) == ({51: D(6)}, [])  # no place is named: it is that of the only channel
+    for head in ("\u20ac", "Our price", "Price per jar", "Price each (\u20ac)"):  # no place: that of the only channel
+        assert prices(head, "6", only) == ({51: D(6)}, [])
     assert prices("Market|Mum's cafe", "12.00|9.50", only) == ({51: D(12)}, [("F2", "sold-s2_c5")])
 
 
@@ -131,6 +133,15 @@ def test_money_that_is_no_selling_price_is_left_out_and_said(head: str, cell: st
 def test_a_cost_far_from_the_prices_is_said_too() -> None:
     reading = sold("Product|Formula|Fill g|Market|No|Profit\nPot|Butter|100|12|7|9.90")
     assert reading.tables[2].remarks == ("Column F (Profit) is left out: by the head it is no selling price.",)
+
+
+def test_whole_numbers_beside_prices_are_said_to_be_left_out() -> None:
+    """A number may be a price; of a stock nobody asks."""
+    reading = sold("Product|Formula|Fill g|Market|Mum's cafe|Stock\nPot|Butter|100|12|10|40")
+    assert reading.good
+    said = "Column E (Mum's cafe) is left out. If prices stand there, choose that."
+    assert reading.tables[2].remarks == (said,)
+    assert sold("Product|Formula|Fill g|Market|Stock\nPot|Butter|100|12|40").tables[2].remarks == ()
 
 
 def test_a_column_that_was_left_out_before_its_channel_was_there_is_said() -> None:

@@ -319,9 +319,8 @@ def _line(side: _Side, formula: FormulaRows, row: OwnRow, place: int, named: _Na
     more = cells.doubtful(text.removesuffix("%").strip(), row.told), read.remark
     formula.remarks += filter(None, more)
     where = (row.number, place, named.ingredient, named.at)
-    stage, sign = named.stage[:NAME_LENGTH], text.endswith("%")
-    weight = _weight(side, formula, row, place, beside)
-    formula.lines.append(LineRow(*where, value, unit, stage, sign, weight, named.row, read.slack))
+    stage, weight = named.stage[:NAME_LENGTH], _weight(side, formula, row, place, beside)
+    formula.lines.append(LineRow(*where, value, unit, stage, text.endswith("%"), weight, named.row, read.slack))
 
 
 def _text(side: _Side, row: OwnRow, place: int) -> str:

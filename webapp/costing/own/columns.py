@@ -17,7 +17,7 @@ from webapp.costing.own.densities import is_density
 from webapp.costing.own.freight import is_freight
 from webapp.costing.own.made_heads import FORMULA_HEADS, PRODUCT_HEADS
 from webapp.costing.own.material_heads import MATERIAL_HEADS, OF_PIECES
-from webapp.costing.own.minute_heads import is_of_jar, without_batch
+from webapp.costing.own.minute_heads import is_of_jar, of_batch
 from webapp.costing.own.price_heads import (
     TAX_OUT,
     currency_said,
@@ -248,8 +248,7 @@ def known_role(head: str, holds: str) -> str:
     said = known.get(words_of(head), "")
     rest = words_of(without_besides(head))
     if holds == PRODUCTS:
-        of_batch = "minutes" in map(known.get, without_batch(head))
-        return "batch_minutes" if of_batch else said or _of_product(rest, head)
+        return of_batch(head, known) or said or _of_product(rest, head)
     if said or holds != MATERIALS:
         return said
     said = known.get(rest, "")

@@ -30,6 +30,11 @@ _WEIGHT = re.compile(r"weight|\bwt\b|gewicht|poids|peso", re.IGNORECASE)
 _BETWEEN = re.compile(r"\s*[+&;/,]\s*|\s+(?:and|und|et|y|e|en|with|mit)\s+", re.IGNORECASE)
 _BETWEEN_SIZES = re.compile(r"\s*[+&;]\s*|(?<=[^\W\d_])\s*/\s*|,\s+|\s+(?:and|und|et|y|e|en)\s+", re.IGNORECASE)
 _ONE_OF_SET = re.compile(rf"({NUMBER})\s*((?:fl\.? ?)?[^\W\d_]*)\.?", re.IGNORECASE)
+_TIMES = re.compile(r"([0-9])\s*[x\u00d7*]\s*([0-9].*)", re.IGNORECASE)
+#: a filling with how much it is, in one cell: "Butter 50 g", "50 g Butter"
+_WITH_SIZE = re.compile(
+    rf"(?P<name>\D.*?)\s+\(?(?P<size>{NUMBER}\s*[^\W\d_]+)\)?|(?P<first>{NUMBER}\s*[^\W\d_]+)\s+(?:of\s+)?(?P<of>\D.*)"
+)
 _EACH = re.compile(r"\s+(?:each|ea\.?|je|chacun|cada uno|ciascuno)$", re.IGNORECASE)
 _AMOUNTS = re.compile(rf"({NUMBER})\s*((?:fl\.? ?)?[^\W\d_]+)", re.IGNORECASE)
 #: beside two amounts: that one of them is no filling
@@ -83,6 +88,10 @@ def _pair(row: OwnRow, place: int | None, size_place: int | None, ounces: str) -
     formula = "" if place is None else row.read_at(place, lambda text, _: cells.words(text)) or ""
     names = set_in(formula)
     sizes = _sizes_of(_text(row, size_place), len(names))
+    inside = [_WITH_SIZE.fullmatch(one) for one in names]
+    if len(names) > 1 and all(inside) and size_place is not None and not _text(row, size_place):
+        names = tuple(one["name"] or one["of"] for one in inside if one)
+        sizes = [one["size"] or one["first"] for one in inside if one]
     found = []
     for name, text in zip(names, sizes, strict=True) if sizes else [(formula, None)]:
         read = None if size_place is None else row.read_at(size_place, partial(_at, row, size_place, ounces), text)
@@ -102,6 +111,8 @@ def _sizes_of(text: str, many: int) -> Sequence[str]:
         return ()
     if _EACH.search(text):
         return [_EACH.sub("", text)] * many
+    if (times := _TIMES.fullmatch(text)) and int(times[1]) == many:  # "2 x 50 g" of two formulas
+        return [times[2]] * many
     parts = [_ONE_OF_SET.fullmatch(one) for one in _BETWEEN_SIZES.split(text)]
     units = [one[2] for one in parts if one]
     mixed = len({unit_of(one) in MASS for one in units if one}) > 1 and not re.search(r"[+&]", text)

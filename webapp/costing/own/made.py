@@ -85,6 +85,12 @@ def is_things(text: str) -> bool:
     return bool(re.fullmatch(rf"(?:{_THINGS})\.?", text.strip(), re.IGNORECASE))
 
 
+def is_jars(text: str) -> bool:
+    """Whether a cell says how many jars a batch makes."""
+    found = _JARS.fullmatch(text.strip())
+    return found is not None and int(found[1]) > 0
+
+
 def jars_in(text: str) -> Decimal:
     """How many jars a batch of a product makes: "18", "about 18 small jars", "18 x 100 g"; Unreadable for all else."""
     found = _JARS.fullmatch(text.strip())

@@ -38,11 +38,9 @@ PRODUCT_HEADS = {
     "labor time, working time, work time, time, time per jar, filling time, minuten, arbeitszeit, "
     "arbeitsminuten, zeit, minuten pro stuck, temps, temps de travail, minutos, tiempo, minuti, tempo, "
     "tijd, arbeidstijd",
-    "makes": "makes, yield, yields, jars per batch, jars a batch, jars made, batch makes, batch yield, "
-    "makes jars, yield jars, pieces per batch, units per batch, pots per batch, tins per batch, bottles per batch, "
-    "number of jars, no of jars, number made, how many jars, jars per lot, makes per batch, yield per batch, ergibt, "
-    "stuck pro charge, stuck je charge, glaser pro charge, tiegel pro charge, pots par lot, rendement, rendimiento, "
-    "resa, opbrengst",
+    "makes": "makes, yield, yields, jars made, batch makes, batch yield, makes jars, yield jars, number of jars, "
+    "no of jars, number made, how many jars, makes per batch, yield per batch, ergibt, rendement, rendimiento, resa, "
+    "opbrengst",
     "size": "size, jar size, container size, net content, net contents, net weight, net, content, contents, fill, "
     "fill weight, fill size, fill volume, fill amount, filled, weight, volume, amount, inhalt, nettoinhalt, "
     "netto inhalt, fullmenge, abfullmenge, nettofullmenge, netto fullmenge, nennfullmenge, fullgewicht, "

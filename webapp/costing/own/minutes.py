@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from decimal import Decimal
 from functools import partial
 
@@ -10,9 +11,9 @@ from webapp.costing import limits as lim
 from webapp.costing.amounts import ONE, Unreadable, plain
 from webapp.costing.own import cells
 from webapp.costing.own.cells import Doubt
-from webapp.costing.own.columns import BLANK
-from webapp.costing.own.made import jars_in
-from webapp.costing.own.minute_heads import BATCH, JAR, A
+from webapp.costing.own.columns import BLANK, Layout, OwnTable, words_of
+from webapp.costing.own.made import is_jars, jars_in, says_count
+from webapp.costing.own.minute_heads import BATCH, JAR, A, is_of_jar, of_many
 from webapp.costing.own.rows import OwnRow
 from webapp.costing.own.told import Told
 
@@ -25,13 +26,34 @@ _MINUTES = {
     ),
     **dict.fromkeys(("s", "sec", "secs", "second", "seconds", "sek", "sekunden"), ONE / Decimal(60)),
 }
+_BATCHES = re.compile(rf"{BATCH}(?: size)?|ansatzgrosse|taille du lot")
 #: a time, and for what it is: "2 each", "90 a batch", "1.5 h per batch of 18 jars", "90 min for 18"
 _FOR = re.compile(
     rf"(?P<time>[0-9.,]+(?:\s*(?:{'|'.join(_MINUTES)})\b\.?)?)\s*"
-    rf"(?:(?P<each>each|ea\b|{A}\s*{JAR}\b)|(?P<batch>{A}\s*{BATCH}\b)|(?=for\b|of\b))\.?"
-    r"\s*(?:(?:for|of|makes)\s*(?P<jars>[0-9].*))?",
+    rf"(?:(?P<each>each|ea\b|{A}\s*{JAR}\b)|(?P<batch>{A}\s*{BATCH}\b)|(?=(?:for|of|per|/)\s*[0-9]))\.?"
+    r"\s*(?:(?:for|of|makes|per|/)\s*(?P<jars>[0-9].*))?",
     re.IGNORECASE,
 )
+
+
+def with_makes(table: OwnTable, layout: Layout) -> Layout:
+    """The layout of a list of products with a column of batches that says how many jars each makes: "18 jars".
+
+    Minutes beside it are for a jar or a batch then, where their head says neither.
+    """
+    roles = [*layout.roles]
+    rows = range(layout.heads + 1, len(table.rows) + 1)
+    for place in [place for place, role in enumerate(roles) if not role and layout.heads and "makes" not in roles]:
+        cells = [text for row in rows if (text := table.cell(row, place)) not in BLANK]
+        if _BATCHES.fullmatch(words_of(table.cell(layout.heads, place))) and cells and all(map(_is_made, cells)):
+            roles[place] = "makes"
+            silent = OF_JAR in roles and not is_of_jar(table.cell(layout.heads, roles.index(OF_JAR)))
+            roles = [OF_EITHER if role == OF_JAR and silent else role for role in roles]
+    return layout if roles == [*layout.roles] else replace(layout, roles=tuple(roles))
+
+
+def _is_made(cell: str) -> bool:
+    return is_jars(cell) and says_count(cell, "")
 
 
 def minutes_in(row: OwnRow) -> Decimal | None:
@@ -56,12 +78,18 @@ def _said(row: OwnRow, role: str, text: str, told: Told) -> Decimal | None:
     of_batch = role == OF_BATCH if found is None else not found["each"]
     if of_batch:
         time, jars = (found["time"].strip(), found["jars"] or "") if found else (text, "")
-        return _shared(row, minutes, time, jars)
+        return _shared(row, minutes, time, jars or _said_by_head(row.head(role)))
     if found is None and role == OF_EITHER:
         choice = f"sheets-{row.sheet}-columns-{row.layout.place(role)}"
         words = f"{text[:24]}: minutes of one jar, or of a whole batch? Choose it for their column."
         raise Doubt(choice, words)
     return cells.fitting(minutes, lim.MINUTES, text)
+
+
+def _said_by_head(head: str) -> str:
+    """How many jars a head says that a batch makes; what it says of its weight is none."""
+    said = of_many(head)
+    return said if is_jars(said) else ""
 
 
 def _shared(row: OwnRow, minutes: Decimal, text: str, said: str) -> Decimal | None:

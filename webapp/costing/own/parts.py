@@ -27,7 +27,7 @@ _LABEL = re.compile(
     r"\b(?:\w*labels?|stickers?|\w*etikett(?:en)?|etiquettes?|etiquetas?|etichett[ae]|etiket(?:ten)?|aufkleber)\b"
 )
 _ONLY_COUNT = re.compile(
-    rf"{_COUNT}\s*(?:[x\u00d7*]|pcs?\.?|pieces?|stk\.?|st\u00fcck|{_LABEL.pattern})?", re.IGNORECASE
+    rf"{_COUNT}(?:[.,]0+)?\s*(?:[x\u00d7*]|pcs?\.?|pieces?|stk\.?|st\u00fcck|{_LABEL.pattern})?", re.IGNORECASE
 )
 _BETWEEN = re.compile(r"\s*[;,+&/]\s*")
 _NOTHING = ("none", "no", "0", "without", "ohne", "keine", "sans", "sin", "senza", "zonder", "geen")

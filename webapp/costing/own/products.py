@@ -44,6 +44,8 @@ from webapp.costing.own.rows import (
 from webapp.costing.own.selling import PriceColumn
 from webapp.costing.own.told import Told
 
+#: in place of a name: the one above
+_DITTO = ('"', "''", "\u201d", "\u2033", "ditto", "dto", "dto.", "idem")
 ONLY_FILLED = "Only its filling is entered: add jar, label and minutes at the product."
 NO_PARTS = "The sheet names no jar and no label: add them at the product."
 NO_MINUTES = "The sheet says no minutes: add them at the product."
@@ -156,9 +158,14 @@ def _makes(row: OwnRow) -> Decimal | None:
 
 
 def _is_more(row: OwnRow, before: ProductRow) -> bool:
-    """Whether a row without a name and a price is of the product right above: another formula of a set, or parts."""
-    last, layout = before.rows[-1], row.layout
-    if row.number != last.number + 1 or before.row.text("name") in BLANK or row.text("name") not in BLANK:
+    """Whether a row without a price is of the product right above: another formula of a set, or parts.
+
+    It has no name, or the same where others have a price.
+    """
+    last, layout, name = before.rows[-1], row.layout, row.text("name")
+    again = bool(layout.places("price")) and name_key(name) == name_key(before.name)
+    nameless = name in BLANK or name in _DITTO
+    if row.number != last.number + 1 or before.row.text("name") in BLANK or not (nameless or again):
         return False
     if any(row.table.cell(row.number, place) not in BLANK for place in layout.places("price")) or is_total(row):
         return False
@@ -177,7 +184,7 @@ def _with_more(before: ProductRow, row: OwnRow, ounces: str) -> ProductRow:
     if minutes is not None and before.minutes is not None:
         words = f"{before.name} has minutes in row {before.row.number}. Write all of them there, and none here."
         row.fault("minutes", words, "", "batch_minutes", "some_minutes")
-    row.remarks.append(f"Row {row.number} has no name: it is more of {before.name}.")
+    row.remarks.append(f"Row {row.number} is read as more of {before.name}.")
     minutes = before.minutes if before.minutes is not None else minutes
     return replace(before, fillings=(*before.fillings, *more), minutes=minutes, below=(*before.below, row))
 

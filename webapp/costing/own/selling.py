@@ -6,6 +6,7 @@ channel is called is asked.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
@@ -22,6 +23,13 @@ _KINDS: Mapping[str, tuple[str, ...]] = {
     **dict.fromkeys(WHOLESALE, _TO_SHOPS),
     **{word: (kind,) for kind, words in PLACES.items() for word in words.split(", ")},
 }
+_TO = re.compile(
+    r"^(?:to|for|at|in|on|auf|an|fur|bei|pour|chez|aux?|en|para|per|voor|bij)\s+(?:the\s+)?", re.IGNORECASE
+)
+#: words of a head that say no place
+_ANYWHERE = frozenset(
+    "my our your unit each ea per a one jar pot tin bottle piece pc item sell selling full end".split()
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,7 +111,8 @@ def _said(head: str) -> tuple[str, ...]:
     bare = without_price_words(head)
     before, _, last = bare.rpartition(" ")
     plain = without_price_words(without_besides(_without_signs(before if named_so(last, "") else bare)))
-    return tuple(dict.fromkeys(one for one in (head, bare, plain) if one))
+    to = _TO.sub("", plain)
+    return tuple(dict.fromkeys(one for one in (head, bare, plain, to) if one))
 
 
 def _without_signs(head: str) -> str:
@@ -119,7 +128,8 @@ def _kinds(head: str) -> tuple[str, ...]:
 def _is_a_place(head: str) -> bool:
     """Whether a head says where something is sold that is no kind of channel: a fair, or words that nobody knows."""
     every = [words_of(one) for one in _said(head)]
-    return any(one in OTHER_PLACES for one in every) or (any(every) and not role_of(head, PRODUCTS))
+    unknown = not role_of(head, PRODUCTS) and all({*one.split()} - _ANYWHERE for one in every)
+    return unknown or any(one in OTHER_PLACES for one in every)
 
 
 def _called(names: Names, name: str) -> Id | None:

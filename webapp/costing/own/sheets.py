@@ -37,6 +37,7 @@ from webapp.costing.own.made_batches import with_made_batches
 from webapp.costing.own.material_row import MaterialRow
 from webapp.costing.own.mended import changing, corrected
 from webapp.costing.own.minutes import ROLES as MINUTES
+from webapp.costing.own.minutes import with_makes
 from webapp.costing.own.money import bare_beside_others
 from webapp.costing.own.money_tax import with_answer
 from webapp.costing.own.not_read import with_what_is_not_read
@@ -296,7 +297,7 @@ def _with_parts(reading: OwnReading, parting: Parting, choices: Choices) -> OwnR
     for number, table, layout in holding(reading, PRODUCTS):
         if number in choices.open or number not in choices.layouts:
             tables[number], priced = with_prices(parting.book, table, layout)
-            layouts[number] = with_formulas(parting.names, table, with_parts(parting, table, priced))
+            layouts[number] = with_formulas(parting.names, table, with_parts(parting, table, with_makes(table, priced)))
         else:
             tables[number] = with_named_said(parting.book, table, layout)
     return replace(reading, tables=tuple(tables), layouts=tuple(layouts))

@@ -32,6 +32,12 @@ _OTHER_MONEY = re.compile(
     r"takings|sold|sales|labour|labor|wages?|lohn|ingredients?|materials?|packaging|postage|shipping|versand|"
     r"deposit|discount|rabatt|stock|value|wert)\b"
 )
+#: what numbers beside prices are that are no money
+_NO_MONEY = re.compile(
+    r"\b(?:stock|hand|qty|quantity|menge|anzahl|number|no|nr|sku|code|ean|gtin|barcode|batch|min|max|moq|units?|jars?|"
+    r"pieces?|pcs|orders?|months?|weeks?|years?|days?|shelf|life|weight|size|pack|case|left|age|rank\w*|rating|sold|sales|"
+    r"bestand|lager|id|page|reviews?|votes?|sort|priority|ph|%)\b|%"
+)
 #: what has decimals and is no money
 _OTHER_NUMBERS = re.compile(
     r"\b(?:ph|weight|gewicht|poids|peso|height|width|diameter|density|dichte|rating|hours?|stunden|heures|minutes?|"
@@ -47,23 +53,28 @@ def with_prices(book: Book, table: OwnTable, layout: Layout) -> tuple[OwnTable, 
     width = min(max(table.width, len(layout.roles)), MOST_COLUMNS)
     roles = [*layout.roles, *[""] * (width - len(layout.roles))]
     left: list[int] = []
+    numbers: list[int] = []
     for place in [place for place, role in enumerate(roles) if role in ("", "part")]:
         head = table.cell(layout.heads, place) if layout.heads else ""
         cells = _cells(table, layout, place)
         if not cells or sum(map(_is_amount, cells)) * 2 < len(cells) or (roles[place] and not currency_said(head)):
             continue
+        beside = "price" in roles[max(place - 1, 0) : place + 2]
         if roles[place]:  # "Jar €" is what one costs
             roles[place] = ""
             left.append(place)
         elif head and named_in(book, head) is not None and tax_said(head) != TAX_OUT:
             roles[place] = "price"
-        elif _is_money(head, cells, beside="price" in roles[max(place - 1, 0) : place + 2] or place - 1 in left):
+        elif _is_money(head, cells, beside=beside or place - 1 in left):
             if _OTHER_MONEY.search(plain_words(head)) or tax_said(head) == TAX_OUT or _is_of_weight(head):
                 left.append(place)
             else:
                 roles[place] = "price"
-    said = f"{_columns(table, layout, left)} left out: by the head it is no selling price." if left else ""
-    table = replace(table, remarks=(*table.remarks, said)) if said else table
+        elif beside and head and not _NO_MONEY.search(plain_words(head)):
+            numbers.append(place)
+    said = [f"{_columns(table, layout, left)} left out: by the head it is no selling price."] if left else []
+    said += [f"{_columns(table, layout, numbers)} left out. If prices stand there, choose that."] if numbers else []
+    table = replace(table, remarks=(*table.remarks, *said)) if said else table
     return table, layout if "".join(roles) == "".join(layout.roles) else replace(layout, roles=tuple(roles))
 
 
