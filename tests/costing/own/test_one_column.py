@@ -50,6 +50,20 @@ def test_lines_with_an_amount_and_a_name_are_a_formula(lines: str, cost: Fractio
     assert reading.tables[1].remarks[0] == f"{words}the amount."
 
 
+@pytest.mark.parametrize(
+    "water", ["Distilled water q.s. to 2 kg", "Distilled water: to 2 kg", "Distilled water up to 2 kg"]
+)
+def test_a_line_that_takes_the_rest_is_one(water: str) -> None:
+    """6 of shea butter, 8 of mango butter and a kilo of water at 0.50 in 2 kg."""
+    come_to(workbook(f"Cream A\n600 g Shea butter\n400 g Mango butter\n{water}"), {"Cream A": F("14.5") / 2})
+
+
+def test_the_rest_of_percent_needs_no_amount() -> None:
+    """10 of shea butter, 30 of mango butter and 60 of water at 0.50 in 100: 1 + 6 + 0.3."""
+    text = "Cream A\n10 % Shea butter\n30 % Mango butter\nDistilled water q.s."
+    come_to(workbook(text), {"Cream A": F("7.3")})
+
+
 def test_several_formulas_stand_below_each_other() -> None:
     """Half of castor oil at 8, half of sunflower oil at 4."""
     text = "Cream A\n600 g Shea butter\n400 g Mango butter\n\nOil\n50 g Castor oil\n50 g Sunflower oil"
@@ -77,6 +91,7 @@ def test_a_line_in_another_unit_or_in_none_is_asked() -> None:
         "Shea butter 1 kg 12.00\nMango butter 1 kg 20.00",
         "600 g Shea butter 12.00\n400 g Mango butter 8.00",
         "10 min Shea butter\n10 min Mango butter",
+        "What I listen to\nWhere I go to",
         "600 g Shea butter|a\n400 g Mango butter|b",
     ],
 )

@@ -19,6 +19,8 @@ _LINES = 2
 _NUMBER = r"[0-9\u00bc-\u00be\u2150-\u215e][0-9., /\u2044\u00bc-\u00be\u2150-\u215e]*"
 _FIRST = re.compile(rf"({_NUMBER}(?:%|[^\W\d]+\.?))\s+(?:(?:of|de|di|von)\s+)?([^\W\d].*)")
 _LAST = re.compile(rf"([^\W\d].*?[^\s:,])\s*[:,\s]\s*({_NUMBER}(?:%|[^\W\d]+\.?))")
+#: what takes the rest: "Water q.s.", "Water q.s. to" before an amount
+_REST = re.compile(r"(.*?\w)[\s:,]+(q\.? ?s\.?|(?:q\.? ?s\.?\s+|up\s+)?(?:to|ad))", re.IGNORECASE)
 #: a line below another whose unit is none of formulas, or that says none: it is asked
 _OTHER = re.compile(
     rf"({_NUMBER}(?:tsp|tbsp|tea ?spoons?|table ?spoons?|cups?|pinch(?:es)?|dash(?:es)?|pumps?|[et]l)?\.?)\s+"
@@ -70,10 +72,11 @@ def _apart(table: OwnTable) -> OwnTable | None:
 def _parts(text: str) -> tuple[str, str] | None:
     """The name and the amount that a line says, where its unit is one of formulas and it says no money."""
     first, last = _FIRST.fullmatch(text), _LAST.fullmatch(text)
-    name, amount = (first[2], first[1]) if first else (last[1], last[2]) if last else ("", "")
-    if not name or _MONEY.search(name) or not _is_in_unit(amount):
+    name, amount = (first[2], first[1]) if first else (last[1], last[2]) if last else (text, "")
+    rest = None if first else _REST.fullmatch(name)
+    if _MONEY.search(name) or not (_is_in_unit(amount) or (rest and rest[2].casefold().startswith("q"))):
         return None
-    return name, amount
+    return (rest[1], f"{rest[2]} {amount}".strip()) if rest else (name, amount)
 
 
 def _is_in_unit(amount: str) -> bool:
