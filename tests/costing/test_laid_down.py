@@ -143,6 +143,17 @@ NUMBERS = {
     "own.all_in._TOP": "3",
     "own.made._FEW": "50",
     "own.method._MANY": "5",
+    "own.method._SHORT_WORD": "3",  # that may be small in a title
+    "own.cards_above._LINES": "2",  # of a formula without heads: one may be anything
+    "own.one_column._LINES": "2",
+    "own.weighed_lists._LINES": "2",
+    "own.contents._ROUNDED": "0.02",  # of a weight beside its ounces
+    "own.losses._ROUNDING": "0.005",  # of a yield that is all of its lines
+    "own.losses._HALF": "0.5",  # what is left is seldom less
+    "own.losses._LOSS_PLACES": "4",  # as Formula.loss has them
+    "own.lost.LEFT_PERCENT": "50",
+    "own.lost.LOST_PERCENT": "40",
+    "own.money_tax._MOST_OF_ONE": "0.31",  # above _MOST of taxed, as a share
     "own.month_names._LEAST": "3",
     "own.month_names._TURNS": "1",
     "own.method._SENTENCE": "3",
