@@ -8,7 +8,7 @@ from fractions import Fraction
 import pytest
 
 from tests.costing.own.test_method import TWO, formulas, titled
-from tests.costing.own.test_sheets import costs, near, read, sentences, stored, table
+from tests.costing.own.test_sheets import EMPTY, costs, near, read, sentences, stored, table
 from webapp.costing.gaps import Gap
 from webapp.costing.own.beside import parted
 from webapp.costing.own.columns import FORMULAS, MATERIALS
@@ -18,6 +18,7 @@ from webapp.costing.own.density_tabs import density_tab
 from webapp.costing.own.layouts import laid_out_as
 from webapp.costing.own.prices import PAID, How
 from webapp.costing.own.reading import Choices, with_likely
+from webapp.costing.own.sheets import read_own
 from webapp.costing.own.told import OfSheet, Told
 from webapp.costing.own.vessels import as_one_amount
 
@@ -297,3 +298,20 @@ def test_the_tax_of_lines_that_cost_the_same_is_that_of_their_order_where_others
     assert near(costs(told)["Oil"], F("11.50") / 1000), sentences(told)
     alone = read(f"{TAXED}\n{alike}", of_sheets={0: OfSheet(order_tax="top")})
     assert near(costs(alone)["Oil"], F(13) / 1000)
+
+
+@pytest.mark.parametrize("heads", ["Ingredient|g", "Water phase|g"])
+@pytest.mark.parametrize("tab", ["Sheet1", "Pasted cells", "Tabelle2"])
+def test_a_title_above_a_gap_names_a_formula_whose_tab_is_called_nothing(heads: str, tab: str) -> None:
+    card = f"Leave-in milk|\n|\n{heads}\nWater|930\nBTMS|70"
+    prices = table("Item|Pack|Price\nWater|1 kg|0.5\nBTMS|1 kg|30")
+    for name, title in (("Leave-in milk", tab), ("Winter milk", "Winter milk")):
+        told = read_own(EMPTY, (prices, table(card, title)), Choices())
+        assert [one.said.rows.name for one in told.formulas] == [name], (title, sentences(told))
+
+
+@pytest.mark.parametrize("above", ["Shea|Butter", "Melt the butters and cool them."])
+def test_other_words_above_a_gap_name_no_formula(above: str) -> None:
+    card = f"{above}\n|\nIngredient|g\nWater|930\nBTMS|70"
+    told = read_own(EMPTY, (table("Item|Pack|Price\nWater|1 kg|0.5\nBTMS|1 kg|30"), table(card, "Sheet1")), Choices())
+    assert [one.said.rows.name for one in told.formulas] in ([], ["Sheet1"]), sentences(told)

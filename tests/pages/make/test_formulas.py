@@ -37,12 +37,12 @@ def test_a_formula_is_written_and_opened(client: TestClient) -> None:
     assert "970" in page
 
 
-def test_the_list_says_what_others_pay_for_what_is_made_ahead_with_a_loss(client: TestClient) -> None:
+def test_the_list_says_what_a_formula_costs_as_it_comes_out_where_some_is_lost(client: TestClient) -> None:
     """12.40 a kg with a fifth of it lost is 15.50 a kg as it comes out."""
     order(client)
-    melt(client, batch_grams="1000", loss="20")
+    melt(client, batch_grams="1000")
     assert "as it comes out" not in client.get(FORMULAS).text
-    melt(client, name="Infused oil", batch_grams="1000", loss="20", made_ahead="yes")
+    melt(client, name="Infused oil", batch_grams="1000", loss="20")
     listed = " ".join(re.sub(r"<[^>]*>", " ", client.get(FORMULAS).text).split())
     assert "€15.50 &nbsp;per kg as it comes out" in listed, listed[-600:]
 

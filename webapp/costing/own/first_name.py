@@ -8,6 +8,7 @@ from webapp.costing.own.columns import FORMULAS, Layout, OwnTable, role_of
 from webapp.costing.own.lines import STAGE
 from webapp.costing.own.method import is_step_above_heads
 from webapp.costing.own.stages import is_group
+from webapp.costing.own.versions import may_be_title
 
 
 class FirstName(NamedTuple):
@@ -24,7 +25,7 @@ def at_heads(table: OwnTable, layout: Layout, *, blocks: bool) -> FirstName:
 
     `blocks`: titles above the heads name the formula, so that only a phase is looked for. What is done is no name.
     """
-    place, above = layout.place("ingredient") or 0, layout.heads - 1
+    place, above = layout.place("ingredient") or 0, _above(table, layout)
     head = table.cell(layout.heads, place) if layout.heads else ""
     texts = [(at, text) for at in range(table.width) if (text := table.cell(above, at))]
     known = not head or bool(role_of(head, FORMULAS))
@@ -38,3 +39,14 @@ def at_heads(table: OwnTable, layout: Layout, *, blocks: bool) -> FirstName:
         phase = ""
     lone = not blocks and len(texts) == 1 and not is_step_above_heads(texts[0][1]) and "formula" not in layout.roles
     return FirstName(above, *texts[0], phase) if lone else FirstName(above, 0, "", phase)
+
+
+def _above(table: OwnTable, layout: Layout) -> int:
+    """The row of a title: right above the heads, or above a gap there where the sheet is called nothing of its own."""
+    above = layout.heads - 1
+    if above < 1 or any(table.cell(above, at) for at in range(table.width)) or may_be_title(table.title):
+        return above
+    filled = (row for row in range(above, 0, -1) if any(table.cell(row, at) for at in range(table.width)))
+    row = next(filled, above)
+    texts = [text for at in range(table.width) if (text := table.cell(row, at))]
+    return row if len(texts) == 1 and may_be_title(texts[0]) else above

@@ -22,7 +22,8 @@ _VERSION = re.compile(
 )
 #: what a program calls a sheet, and what says only that formulas stand in it
 _ANY_SHEET = re.compile(
-    r"(?:sheet|tab(?:elle)?|feuil\w*|hoja|foglio|blad|charts?|table|versions?|matrix|comparison|tests?)\s*[0-9]*",
+    r"(?:sheet|tab(?:elle)?|feuil\w*|hoja|foglio|blad|charts?|table|versions?|matrix|comparison|tests?|pasted cells)"
+    r"\s*[0-9]*",
     re.IGNORECASE,
 )
 
@@ -48,9 +49,13 @@ def _title(table: OwnTable, heads: int) -> str:
         row -= 1
     texts = {text for place in range(table.width) if (text := table.cell(row, place))}
     for text in (*(texts if len(texts) == 1 else ()), table.title):
-        named = is_name(text) and not (
-            is_note(text) or is_step_above_heads(text) or is_of_all(text) or _ANY_SHEET.fullmatch(text)
-        )
-        if named and not is_version(text):
+        if may_be_title(text) and not is_version(text):
             return parted_title(text).name
     return ""
+
+
+def may_be_title(text: str) -> bool:
+    """Whether words above heads, or the name of a sheet, may be what a formula is called."""
+    return is_name(text) and not (
+        is_note(text) or is_step_above_heads(text) or is_of_all(text) or _ANY_SHEET.fullmatch(text)
+    )

@@ -52,8 +52,8 @@ class FormulaRow:
     hundred_grams: Figure
     per_gram: Figure
     users: int
-    good_cost: Figure | None
-    """What other formulas pay for a gram of it, where that is more than as it is weighed in."""
+    out_cost: Figure | None
+    """What a gram costs as it comes out, where some of a batch is lost."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,7 +76,7 @@ def formulas(desk: DeskNow) -> Response:
 def _row(desk: Desk, formula: Formula) -> FormulaRow:
     cost = desk.reckoning.formula(formula.id)
     users = len(users_of(desk.book, "formula", formula.id))
-    out = cost.good_cost if formula.made_ahead and cost.good_cost != cost.per_gram else None
+    out = out_cost(desk.reckoning, formula) if formula.loss or formula.loss_grams else None
     return FormulaRow(formula, formula_working.hundred(cost.per_gram), cost.per_gram, users, out)
 
 
