@@ -22,7 +22,7 @@ UNIT_OF: dict[str, str] = {unit.casefold(): unit for unit in PURCHASE_UNITS} | {
 }
 #: measures of two systems: which of them has to be said
 WHICH = re.compile(r"(fl\.? ?oz|fluid ounces?|gal|gallons?|pints?|quarts?)\.?")
-AMOUNT = re.compile(r"(?P<number>[-0-9.,][0-9., '\u2019]*)(?P<unit>[^0-9]*)")
+AMOUNT = re.compile(r"(?P<number>[-\u22120-9.,][0-9., '\u2019]*)(?P<unit>[^0-9]*)")
 
 
 def unit_of(word: str) -> str:

@@ -269,3 +269,38 @@ def test_what_is_not_freight_of_each_row_is_never_added_and_has_to_be_chosen(hea
     assert read("Item|Pack|Price\nWax|1 kg|10", of_sheets={0: OfSheet(freight="top")}).good
     coded = Layout(MATERIALS, 1, ("inci", "pack", "price", ""))
     assert len(read(rows, layouts={0: coded}, of_sheets={0: OfSheet(freight="top")}).faults) == 1
+
+
+LANDED_TAXED = "Item|Last paid €/pack|VAT %|Landed €/pack\nTea tree 50g|7.40|{rate}|9.30\nVitamin E 250g|8.75|{rate}|"
+
+
+@pytest.mark.parametrize("rate", ["20", "20%", "0.2"])
+def test_tax_is_in_a_landed_price_that_is_nowhere_less_than_the_other_with_it(rate: str) -> None:
+    """7.40 and a fifth are 8.88, so 9.30 holds it: 0.186 a g. Without a landed price 8.75 and a fifth: 10.50."""
+    reading = read(LANDED_TAXED.format(rate=rate))
+    assert reading.good, (sentences(reading), reading.faults)
+    assert near(costs(reading)["Tea tree"], F("9.30") / 50)
+    assert near(costs(reading)["Vitamin E"], F("10.50") / 250)
+    (said,) = reading.tables[0].remarks
+    assert said == (
+        "“Landed €/pack” is the price: freight and tax are in it. “Last paid €/pack” counts where it says none."
+    )
+
+
+def test_a_landed_price_below_the_other_with_its_tax_or_of_rows_without_any_is_without_it() -> None:
+    """8.50 is less than 8.88: 10.20 with its tax."""
+    below = read(LANDED_TAXED.format(rate="20").replace("9.30", "8.50").replace("|8.75|20|", "|8.75|20|9"))
+    assert near(costs(below)["Tea tree"], F("10.20") / 50), sentences(below)
+    none = read(LANDED_TAXED.format(rate="").replace("|8.75||", "|8.75||9.50").replace("Vitamin", "20%|"))
+    assert "freight and tax" not in " ".join(none.tables[0].remarks)
+    said = read(
+        LANDED_TAXED.format(rate="20").replace("Landed €/pack", "Landed €/pack ex VAT").replace("|20|\n", "|20|9\n")
+    )
+    assert "freight and tax" not in " ".join(said.tables[0].remarks)
+
+
+@pytest.mark.parametrize("heads", ["Last paid €/kg|Last paid €/pack", "Paid €/kg|Paid per pack (€)"])
+def test_what_was_paid_last_for_a_kg_and_for_a_pack_are_two_prices(heads: str) -> None:
+    reading = read(f"Item|{heads}\nBeeswax 1kg|18.50|\nLavender oil 100g||13.50")
+    assert near(costs(reading)["Beeswax"], F("18.50") / 1000), sentences(reading)
+    assert near(costs(reading)["Lavender oil"], F("13.50") / 100)

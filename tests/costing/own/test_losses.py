@@ -353,3 +353,14 @@ def test_one_line_that_takes_the_rest_with_its_grams_is_all_of_it() -> None:
     assert reading.good, sentences(reading)
     assert near(costs(reading)["Milk"], F("0.0005"))
     assert reading.formulas[0].said.batch == 460
+
+
+@pytest.mark.parametrize("cell", ["-110", "-110 g", "\u2212110", "\u2212110 g"])
+@pytest.mark.parametrize("head", ["Amount", "g"])
+@pytest.mark.parametrize("total", ["", "\nTotal|450 g"])
+def test_less_than_nothing_with_its_unit_is_lost_however_its_minus_is_written(cell: str, head: str, total: str) -> None:
+    """500 g at 4 and 60 g at 30 a kg are 3.80 for 450 g."""
+    rows = f"Ingredient|{head}\nSunflower oil|500 g\nCalendula flowers|60 g\nStays in the herbs|{cell}{total}"
+    told = sheet(f"Rosemary oil\n{rows}")
+    assert told.good, (sentences(told), told.faults)
+    assert near(costs(told)["Rosemary oil"], F("3.80") / 450)

@@ -209,6 +209,9 @@ def test_columns_are_corrected_and_remembered_for_the_same_heads(client: TestCli
     second = client.get(paste(client, text.replace("Shea butter", "Cocoa butter"))).text
     assert "Save 1 material" in second
     assert "8.20" in words(second)
+    met = "these heads were met before, so what was chosen for them then is chosen here, too."
+    assert met in words(second)
+    assert met not in words(client.get(paste(client, SUM)).text)
 
 
 def test_another_kind_of_sheet_and_another_row_of_heads_are_guessed_anew(client: TestClient) -> None:

@@ -52,8 +52,9 @@ def take_landed(table: OwnTable, layout: Layout, roles: list[str]) -> None:
 def take_landed_head(table: OwnTable, layout: Layout, roles: list[str]) -> None:
     """A price whose head says that it is landed is the price, beside another too, and freight is in it.
 
-    Where a row has the other alone or a lower landed one, or the other says that tax is in it, both are one, so that
-    it is asked.
+    Tax is in it where it is never less than the other with its rate of tax: then that is the price without tax. Where
+    a row has the other alone or a lower landed one, or the other says that tax is in it, both are one, so that it is
+    asked.
     """
     found = _landed_beside(table, layout, roles)
     if found is None:
@@ -64,6 +65,9 @@ def take_landed_head(table: OwnTable, layout: Layout, roles: list[str]) -> None:
     sure = TAX_IN not in said or tax_said(table.cell(layout.heads, landed)) == TAX_IN
     if per_in(table.cell(layout.heads, landed)):
         role = "unit_price"
+    elif not said - {"", TAX_OUT} and len(prices) == 1 and _holds_tax(table, layout, roles, (landed, prices[0])):
+        roles[landed], roles[prices[0]] = "price", "net_price"
+        return
     if prices and not (sure and all(_has(table, layout, row, landed, prices) for row in _below(table, layout))):
         roles[landed] = roles[prices[0]]
         return
@@ -90,6 +94,22 @@ def _is_landed(table: OwnTable, layout: Layout, roles: list[str], place: int) ->
     if roles[place] not in ("", *PRICES) or not says_landed(head) or not is_price:
         return False
     return any(number_at(table, row, place) for row in _below(table, layout))
+
+
+def _holds_tax(table: OwnTable, layout: Layout, roles: list[str], both: tuple[int, int]) -> bool:
+    """Whether a landed price is nowhere less than the other price with the rate of tax that stands in its row."""
+    tax, found = roles.index("tax_rate") if "tax_rate" in roles else None, False
+    if tax is None or tax_said(table.cell(layout.heads, both[0])):
+        return False
+    for row in _below(table, layout):
+        landed, price, rate = (number_at(table, row, one) for one in (*both, tax))
+        if landed is None or price is None or not rate:
+            continue
+        share = rate / HUNDRED if rate >= ONE else rate
+        if landed < price * (ONE + share) - _A_CENT:
+            return False
+        found = True
+    return found
 
 
 def _has(table: OwnTable, layout: Layout, row: int, landed: int, prices: list[int]) -> bool:
@@ -244,6 +264,9 @@ def _said_by_head(table: OwnTable, layout: Layout) -> str:
     """The same where the head of the price says it, and another price is left out."""
     heads = [table.cell(layout.heads, one) for one in range(len(layout.roles))]
     landed = next((one for one, role in enumerate(layout.roles) if role in PRICES and says_landed(heads[one])), None)
+    if landed is not None and layout.roles[landed] == "price" and "net_price" in layout.roles:
+        one, other = (f"\u201c{heads[at][:40]}\u201d" for at in (landed, layout.roles.index("net_price")))
+        return f"{one} is the price: freight and tax are in it. {other} counts where it says none."
     others = [head for head, role in zip(heads, layout.roles, strict=True) if not role and not says_landed(head)]
     other = next((head for head in others if role_of(head, MATERIALS) in PRICES), "")
     if landed is None or not other:

@@ -280,11 +280,11 @@ def _measured(text: str, told: Told, beside: str) -> _Measured:
     if (divided := fraction_in(text)) is not None:
         return _in_unit(text, (cells.in_decimals(divided[0]), ONE / divided[1]), divided[2] or beside, told)
     parted = re.fullmatch(
-        r"([-0-9.,][-0-9., '\u2019]*?)\s*([^0-9.,\s/\u2044\u00bc-\u00be\u2150-\u215e].*)?", text.strip()
+        r"([-\u22120-9.,][-0-9., '\u2019]*?)\s*([^0-9.,\s/\u2044\u00bc-\u00be\u2150-\u215e].*)?", text.strip()
     )
     if parted is None:
         raise Unreadable("number-format", f"{text[:40]} is no amount. Type digits, or q.s. for the rest.")
-    value = cells.number(parted[1].strip(), told)
+    value = cells.number(parted[1].strip().replace("\u2212", "-"), told)
     return _in_unit(text, (value, _last_place(value)), parted[2] or beside, told)
 
 

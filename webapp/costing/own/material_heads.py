@@ -46,6 +46,7 @@ MATERIAL_HEADS = {
     "price ea, cost ea, ea, rate, case price, case cost, price per case, cost per case, per case, carton price, "
     "carton cost, price per carton, bag price, box price, price per box, price per bag, price per bottle, "
     "ext cost, ext price, extended cost, extended price, extended, line cost, line price, "
+    "last paid pack, last paid per pack, paid pack, paid per pack, last price pack, last price per pack, "
     "price pack, cost pack, price bag, cost bag, price box, cost box, price case, cost case, price bottle, "
     "cost bottle, preis packung, preis pack, preis gebinde, prix paquet, prix pack, prix sachet, precio paquete, "
     "precio envase, prezzo confezione, prijs verpakking, "

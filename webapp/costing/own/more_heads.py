@@ -22,10 +22,11 @@ def titled_heads(row: OwnRow) -> Layout | None:
         place: text for place in range(len(here)) if place != names and (text := row.table.cell(row.number, place))
     }
     above = {place: row.table.cell(row.layout.heads, place) for place in beside}
-    says = any(unit_alone(text) for text in beside.values())
+    units = {text for text in beside.values() if unit_alone(text) and not is_amount(text)}
+    says = bool(units)
     says = says or (is_phase(row.text("ingredient")) and bool({*roles_in([*beside.values()], FORMULAS)} & {*AMOUNTS}))
     if not says or not all(
-        unit_alone(text) or text == above[place] or tells_figures(text) for place, text in beside.items()
+        text in units or text == above[place] or tells_figures(text) for place, text in beside.items()
     ):
         return None
     roles = list(roles_in(here, FORMULAS))

@@ -23,6 +23,7 @@ _ONE = frozenset(
     "price each, cost each, each, price ea, cost ea, ea, case price, case cost, price per case, cost per case, "
     "per case, carton price, carton cost, price per carton, bag price, box price, price per box, "
     "unit price, price per pack, pack price, pack cost, cost per pack, price a pack, "
+    "last paid pack, last paid per pack, paid pack, paid per pack, last price pack, last price per pack, "
     "price pack, cost pack, price bag, cost bag, price box, cost box, price case, cost case, price bottle, "
     "cost bottle, preis packung, preis pack, preis gebinde, prix paquet, prix pack, prix sachet, precio paquete, "
     "precio envase, prezzo confezione, prijs verpakking, "

@@ -83,7 +83,11 @@ def look(desk: DeskNow, token: str) -> Response:
     """What was understood so far: as it was left, else as it is guessed."""
     arrived = arriving.of(desk.request.app.state.settings.data, token)
     found = drafts.again(desk, keep, token)
-    return found or _shown(desk, Typed(own_choices.chosen_before(desk, _tables(arrived))), token, arrived)
+    if found:
+        return found
+    typed = Typed(own_choices.chosen_before(desk, _tables(arrived)))
+    read = _read(desk, typed.data, arrived)
+    return _shown(desk, typed, token, arrived, replace(read, as_before=own_choices.met_before(desk, read.tables)))
 
 
 @router.post(addresses.OWN_SHEET)

@@ -288,6 +288,12 @@ def chosen_before(desk: Desk, tables: Sequence[OwnTable]) -> dict[str, Any]:
     return {}
 
 
+def met_before(desk: Desk, tables: Sequence[OwnTable]) -> tuple[str, ...]:
+    """What the sheets are called whose heads were met before."""
+    known = remembered(desk)
+    return tuple(one.title for one in tables if known_by_heads(one, known))
+
+
 def _begun_with(group: str, texts: Mapping[str, str]) -> dict[str, str]:
     """What is remembered of names, or of notes, by their marks."""
     return {key.removeprefix(f"{group}-"): text for key, text in texts.items() if key.startswith(f"{group}-")}

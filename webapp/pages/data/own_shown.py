@@ -40,6 +40,8 @@ class Read:
     tables: tuple[OwnTable, ...]
     choices: Choices
     reading: OwnReading
+    as_before: tuple[str, ...] = ()
+    """The sheets whose heads were met before, so that what was chosen then is chosen now."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -215,6 +217,8 @@ class OwnView:
     unsized: int
     """How many formulas say nothing of their batch."""
     understood: str
+    as_before: tuple[str, ...]
+    """The sheets for which what was chosen for an earlier one is chosen, while nothing was for these."""
     held: str
     """How many of what stand in the book already, and change in nothing; "" where none does."""
     more: tuple[int, ...]

@@ -81,6 +81,7 @@ def page(desk: Desk, form: Form, read: Read) -> View:
     shown |= own_ours.fields_of(ours)
     view = OwnView(
         name=read.name,
+        as_before=read.as_before,
         densities=densities,
         ours=ours,
         **asked,
