@@ -11,13 +11,14 @@ from tests.costing.own.test_method import TWO, formulas, titled
 from tests.costing.own.test_sheets import EMPTY, costs, near, read, sentences, stored, table
 from webapp.costing.gaps import Gap
 from webapp.costing.own.beside import parted
-from webapp.costing.own.columns import FORMULAS, MATERIALS
+from webapp.costing.own.columns import FORMULAS, MATERIALS, Layout
 from webapp.costing.own.currencies import named_so
 from webapp.costing.own.densities import density_beside
 from webapp.costing.own.density_tabs import density_tab
 from webapp.costing.own.layouts import laid_out_as
 from webapp.costing.own.prices import PAID, How
 from webapp.costing.own.reading import Choices, with_likely
+from webapp.costing.own.rows import mark_of
 from webapp.costing.own.sheets import read_own
 from webapp.costing.own.told import OfSheet, Told
 from webapp.costing.own.vessels import as_one_amount
@@ -315,3 +316,12 @@ def test_other_words_above_a_gap_name_no_formula(above: str) -> None:
     card = f"{above}\n|\nIngredient|g\nWater|930\nBTMS|70"
     told = read_own(EMPTY, (table("Item|Pack|Price\nWater|1 kg|0.5\nBTMS|1 kg|30"), table(card, "Sheet1")), Choices())
     assert [one.said.rows.name for one in told.formulas] in ([], ["Sheet1"]), sentences(told)
+
+
+def test_an_answer_that_names_what_its_sheet_is_not_called_any_more_is_none() -> None:
+    """Read in another way the pack at the end of a name is none of it: 6.80 / 5000 a g."""
+    prices, balm = "Item|Kept|Other\nShea butter 5kg|34|\nWax 1kg|12|", "Formula|Ingredient|%\nBalm|Shea butter|100"
+    how = How(means={mark_of("Shea butter"): "Shea butter 5kg"})
+    told = read(prices, balm, how=how, layouts={0: Layout(MATERIALS, 1, ("name", "price"))})
+    assert told.good, (sentences(told), told.names)
+    assert near(costs(told)["Balm"], F(34) / 5000)

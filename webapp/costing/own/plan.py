@@ -183,10 +183,11 @@ class Plan:
 def found_for(names: Names, told: str, name: str) -> Meant:
     """What a name means, by what was said of it; what was said to be NEW is nothing but what is called just so.
 
-    That has come in since: a sheet names it now, or it was saved.
+    That has come in since: a sheet names it now, or it was saved. What was said and is not there any more, since its
+    columns are read in another way now, says nothing.
     """
     if told != NEW:
-        return names.meant(told) if told else names.meant_alike(name)
+        return said if told and (said := names.meant(told)).value else names.meant_alike(name)
     found = names.meant(name)
     return found if found.value and name_key(names.name_of(found.value)) == name_key(name) else Meant()
 
