@@ -55,3 +55,15 @@ def test_a_batch_that_is_said_stays() -> None:
     again = read(SHEA, BALM, sold, book=replace(EMPTY, materials=held.materials, formulas=held.formulas))
     assert SAID not in again.formulas[0].said.remarks
     assert again.unsized == ()
+
+
+def test_a_batch_that_fills_other_jars_than_its_row_says_is_said() -> None:
+    """1,000 g fill 10 jars of 100 g, or 22 of 45 g."""
+    balm = "Formula|Ingredient|Grams\nBalm|Shea|1000"
+    reading = read(SHEA, balm, "Product|Formula|Fill|Makes\nTin|Balm|100 g|18\nPot|Balm|45 g|20\nBox|Balm|50 g|20")
+    said = [[remark for remark in one.said.remarks if "By its row" in remark] for one in reading.products]
+    assert said == [
+        ["By its row a batch makes 18 jars; here it fills 10."],
+        ["By its row a batch makes 20 jars; here it fills 22."],
+        [],
+    ]

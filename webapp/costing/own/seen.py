@@ -128,9 +128,19 @@ def product_seen(costs: Reckoning, offering: Offering, said: ProductSaid, wrong:
     if said.product not in costs.book.products or any((one.sheet, one.row) == (row.sheet, row.number) for one in wrong):
         return ProductSeen(said, None)
     sheet = costs.sheet(said.product)
+    said.remarks += _other_jars(said, sheet.fills)
     unsettled = any(part.material in waiting for part in said.parts)
     fill = next((one for one in sheet.fills if _leaves_much(one)), None)
     return ProductSeen(said, sheet.ingredients, None if unsettled else sheet.packaging, fill)
+
+
+def _other_jars(said: ProductSaid, fills: Sequence[FillSheet]) -> list[str]:
+    """That a batch fills more or fewer jars than its sheet says, by which its minutes are shared."""
+    makes, number = said.row.makes, said.row.row.told.written.number
+    if makes is None:
+        return []
+    known = {one.filled for one in fills if isinstance(one.filled, Decimal) and one.filled != makes}
+    return [f"By its row a batch makes {number(makes)} jars; here it fills {number(one)}." for one in sorted(known)]
 
 
 def _leaves_much(fill: FillSheet) -> bool:
