@@ -325,3 +325,13 @@ def test_an_answer_that_names_what_its_sheet_is_not_called_any_more_is_none() ->
     told = read(prices, balm, how=how, layouts={0: Layout(MATERIALS, 1, ("name", "price"))})
     assert told.good, (sentences(told), told.names)
     assert near(costs(told)["Balm"], F(34) / 5000)
+
+
+def test_percent_near_a_hundred_whose_own_total_says_so_may_be_meant_as_they_stand() -> None:
+    """45 and 53.5 of 98.5, at 10 and 20 a kg."""
+    prices, card = "Item|Pack|Price\nShea|1 kg|10\nMango|1 kg|20", "Balm\nIngredient|%\nShea|45\nMango|53.5"
+    asked = read(prices, f"{card}\nTotal|98.5")
+    assert any("Choose what its amounts are" in said for _, said in sentences(asked))
+    assert not any("Choose what its amounts are" in said for _, said in sentences(read(prices, card)))
+    told = read(prices, f"{card}\nTotal|98.5", kinds={mark_of("Balm"): "parts"})
+    assert near(costs(told)["Balm"], (45 * F(10) + F("53.5") * 20) / F("98.5") / 1000), sentences(told)

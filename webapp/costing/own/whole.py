@@ -149,13 +149,16 @@ def _in_proportion(formula: FormulaRows, total: Decimal) -> None:
 
 
 def _say_sum(formula: FormulaRows, total: Decimal, kind: str) -> None:
-    """Any of the amounts may be the wrong one, so each is asked; far from 100 they may be no percent at all."""
+    """Any of the amounts may be the wrong one, so each is asked; far from 100 they may be no percent at all.
+
+    Nor may those be whose own total says what they come to.
+    """
     away, rest = abs(HUNDRED - total), next((line for line in formula.lines if line.amount is None), None)
     number = formula.written.number
     how = f"{number(away)} {'short of' if total < HUNDRED else 'more than'} 100"
     how = f"so nothing is left for {rest.ingredient}" if rest else how
     words = f"{formula.name}: the lines add up to {number(total)} %, {how}."
-    if (away > MUCH or formula.bare) and not kind:
+    if (away > MUCH or formula.bare or formula.total) and not kind:
         asked = f"{words} Choose what its amounts are, or correct them."
         formula.fault(asked, f"kind-{formula.mark}", formula.lines[0].row, formula.lines[0].column)
     said = f"{words} Correct what is wrong in it."
