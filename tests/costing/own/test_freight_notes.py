@@ -116,3 +116,17 @@ def test_freight_that_stands_at_each_line_counts_once_and_beside_another_note() 
 def test_without_an_order_beside_a_column_of_freight_or_in_another_currency_the_row_is_put_right(text: str) -> None:
     asked = read(text, told=POINT)
     assert asked.wrong[-1].sentence.endswith("Else correct the row, or leave it out.")
+
+
+def test_beside_a_column_of_freight_that_says_none_in_its_row_a_note_may_say_it() -> None:
+    """9.60 over 40 and 2 x 5 is 19.2 %: 47.68 and 5.96 a kg; 3 beside 14 is another order's."""
+    text = (
+        "Date|Supplier|Item|Qty|Pack|Price each|Shipping|Notes\n13/03/2026|Mere|Shea|1|1 kg|40||plus 9.60 shipping\n"
+        "13/03/2026|Mere|Wax|2|1 kg|5||\n20/03/2026|Corn|Gel|1|1 kg|14|3|"
+    )
+    asked = read(text, told=POINT)
+    assert asked.wrong[0].sentence.endswith("does it count: 9.60 is the freight of its order, for all of its lines?")
+    told = read(text, told=POINT, notes={"s0_r2": "so"})
+    assert told.good, sentences(told)
+    expected = {"Shea": F("47.68"), "Wax": F("5.96"), "Gel": F(17)}
+    assert all(near(costs(told)[name], cost / 1000) for name, cost in expected.items()), costs(told)

@@ -109,8 +109,8 @@ def _holds_notes(table: OwnTable, layout: Layout, place: int) -> bool:
 
 def _of_row(row: OwnRow, said: Noted | None, material: MaterialRow) -> Noted | None:
     """What a note says of the price of its row; a price "each" is for one of several packs or pieces in its pack."""
-    if said is not None and said.freight:  # a price of no order has no freight, and a column of it says all
-        return said if row.text("supplier") and row.text("day") and row.layout.place("freight") is None else None
+    if said is not None and said.freight:  # a price of no order has no freight, and a column of it says that of its row
+        return said if row.text("supplier") and row.text("day") and not row.text("freight") else None
     if said is None or not (said.each or said.whole):
         return said
     if material.packs != ONE:
