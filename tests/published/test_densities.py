@@ -130,3 +130,20 @@ def test_the_usual_choice_has_its_ground_in_the_source(name: str, figure: str) -
     found = suggestions(name)
     assert [one.figure for one in found if one.usual] == ([figure] if figure else [])
     assert not figure or found[0].usual
+
+
+@pytest.mark.parametrize(
+    ("name", "meant"),
+    [
+        ("Lavender EO", "Lavender oil"),
+        ("EO peppermint", "Peppermint oil"),
+        ("Tea Tree EO (organic)", "Tea tree oil"),
+        ("Lavendelöl (äth.)", "Lavender oil"),
+        ("Teebaumöl", "Tea tree oil"),
+        ("Rosmarinöl", "Rosemary oil"),
+        ("Huile essentielle de menthe poivrée", "Peppermint oil"),
+    ],
+)
+def test_an_essential_oil_is_known_as_makers_write_it(name: str, meant: str) -> None:
+    """Common practice, no source: EO for essential oil, and what the oils are called elsewhere."""
+    assert [one.name for one in suggestions(name)] == [meant]

@@ -125,6 +125,12 @@ _ELSEWHERE = {
     "sesame oil": "sesamöl/huile sésame/aceite sésamo/olio sesamo/sesamolie",
     "shea butter": "sheabutter/beurre karité/manteca karité/burro karité/sheaboter",
     "sunflower oil": "sonnenblumenöl/huile tournesol/aceite girasol/olio girasole/zonnebloemolie",
+    "lavender oil": "lavendelöl/huile essentielle lavande/aceite esencial lavanda/olio essenziale lavanda/lavendelolie",
+    "peppermint oil": "pfefferminzöl/huile essentielle menthe poivrée/aceite esencial menta piperita/pepermuntolie",
+    "rosemary oil": "rosmarinöl/huile essentielle romarin/aceite esencial romero/olio essenziale rosmarino/"
+    "rozemarijnolie",
+    "orange oil": "orangenöl/huile essentielle orange/aceite esencial naranja/olio essenziale arancio/sinaasappelolie",
+    "tea tree oil": "teebaumöl/huile essentielle arbre thé/aceite árbol té/olio essenziale tea tree/theeboomolie",
     "beeswax": "bienenwachs/cire abeille/cera abejas/cera api/bijenwas",
 }
 
@@ -237,7 +243,8 @@ def _near(rows: tuple[Suggestion, ...], temperature: Decimal | None) -> tuple[Su
 
 
 def _words(text: str) -> frozenset[str]:
-    return frozenset(re.findall(r"[^\W\d_]+", name_key(text)))
+    words = frozenset(re.findall(r"[^\W\d_]+", name_key(text)))
+    return words | {"essential", "oil"} if "eo" in words else words  # as makers write it
 
 
 def _likeness(row: Suggestion, words: frozenset[str]) -> int:

@@ -335,3 +335,21 @@ def test_percent_near_a_hundred_whose_own_total_says_so_may_be_meant_as_they_sta
     assert not any("Choose what its amounts are" in said for _, said in sentences(read(prices, card)))
     told = read(prices, f"{card}\nTotal|98.5", kinds={mark_of("Balm"): "parts"})
     assert near(costs(told)["Balm"], (45 * F(10) + F("53.5") * 20) / F("98.5") / 1000), sentences(told)
+
+
+@pytest.mark.parametrize(
+    ("row", "said"),
+    [
+        ("Jojoba oil|32|oz|39.95", True),
+        ("Lavender essential oil|4|oz|22.40", True),
+        ("Shea butter|32|oz|10", False),
+        ("Jojoba oil|32|fl oz|39.95", False),
+        ("Jojoba oil|32|oz wt|39.95", False),
+        ("Jojoba oil|2|lb|39.95", False),
+    ],
+)
+def test_bare_ounces_of_what_is_liquid_are_said_to_be_read_as_weight(row: str, said: bool) -> None:
+    """32 oz are 907.18 g; a bottle of 32 fl oz of jojoba, about 0.87 g/mL, holds some 820."""
+    told = read(f"Item|Size|Unit|Price\n{row}", told=Told(system="US"))
+    words = "Its ounces are read as weight: write fl oz where it is sold by volume."
+    assert (words in told.materials[0].said.remarks) is said, told.materials[0].said.remarks

@@ -9,6 +9,7 @@ from decimal import Decimal
 from functools import partial
 
 from webapp.costing import limits as lim
+from webapp.costing.called import nature_of
 from webapp.costing.own import cells, days
 from webapp.costing.own.cells import Read
 from webapp.costing.own.columns import (
@@ -76,6 +77,10 @@ _NOT_READ = "beside it is not."
 PERCENT = "%"
 _PERCENT = re.compile(r"([0-9]+(?:[.,][0-9]+)?) ?%", re.ASCII)
 _BELOW_ZERO = re.compile(r"[^0-9]*[-\u2212\u2010-\u2015(]")
+#: natures whose packs are sold by weight and by volume; what says by itself that ounces are of weight
+_LIQUID = ("essential oil", "oil", "water")
+_SAYS_WEIGHT = re.compile(r"w(?:eigh)?t\b|\blbs?\b|\bpounds?\b|\bgr?\b|\bgrams?\b|\bkg\b|\bavdp\b")
+_BY_WEIGHT = "Its ounces are read as weight: write fl oz where it is sold by volume."
 #: how many characters of notes are said
 _NOTES = 60
 #: of a sheet whose freight was said not to come on top of its prices
@@ -173,6 +178,7 @@ def _material(row: OwnRow, under: str) -> MaterialRow:
     kind = kind_of(said) or (first_kind(said) or under)
     paid = priced(row, kind)
     pack, (short, named) = paid.pack, pack_in_name(row, kind)
+    row.remarks += _weighed_ounces(row, pack, name)
     kind = _kind(row, kind, pieces=pack is not None and pack.unit == PIECES)
     inci = row.words("inci") if role == "name" else ""
     supplier, code = row.words("supplier"), row.words("code", lim.SHORT)
@@ -189,6 +195,14 @@ def _material(row: OwnRow, under: str) -> MaterialRow:
         order=number, freight=freight, order_tax=tax,
         beside=_beside(row), remarks=tuple(row.remarks), wrong=tuple(row.wrong),
     )  # fmt: skip
+
+
+def _weighed_ounces(row: OwnRow, pack: Read | None, name: str) -> list[str]:
+    """That bare ounces of what is liquid are read as its weight: they are fluid ounces on many a bottle."""
+    texts = (name, *(f"{row.head(role)} {row.text(role)}" for role in ("pack", "unit")))
+    liquid = pack is not None and pack.unit == "oz" and nature_of(name) in _LIQUID
+    said = _SAYS_WEIGHT.search(" ".join(texts).casefold()) if liquid else None
+    return [_BY_WEIGHT] if liquid and not said else []
 
 
 def _kind(row: OwnRow, said: str, *, pieces: bool) -> str:
