@@ -353,3 +353,18 @@ def test_bare_ounces_of_what_is_liquid_are_said_to_be_read_as_weight(row: str, s
     told = read(f"Item|Size|Unit|Price\n{row}", told=Told(system="US"))
     words = "Its ounces are read as weight: write fl oz where it is sold by volume."
     assert (words in told.materials[0].said.remarks) is said, told.materials[0].said.remarks
+
+
+def test_rows_below_the_same_heads_once_more_are_filled_down_too() -> None:
+    heads = "Date|Supplier|Item|Pack|Price"
+    rows = f"{heads}\n2026-03-01|Mill|Shea|1 kg|12\n||Gum|1 kg|3\n{heads}\n2026-03-05|Oak|Wax|1 kg|9\n||Oil|1 kg|8"
+    told = read(rows, prices=PAID)
+    assert told.good, (sentences(told), told.faults)
+    suppliers = {one.said.name: one.said.row.supplier for one in told.materials}
+    assert suppliers == {"Shea": "Mill", "Gum": "Mill", "Wax": "Oak", "Oil": "Oak"}
+
+
+def test_a_tab_of_densities_that_is_said_to_hold_formulas_is_none() -> None:
+    tab = table("Item|g per ml\nHemp|0.925\nOlive|0.91", "SG")
+    assert laid_out_as(tab, FORMULAS).holds == FORMULAS
+    assert laid_out_as(tab, FORMULAS) != density_tab(tab)
