@@ -9,7 +9,7 @@ import pytest
 from tests.costing.own.test_sheets import DAY, EMPTY, sentences, table
 from webapp.costing.own.columns import MATERIALS, Layout
 from webapp.costing.own.days import day
-from webapp.costing.own.month_names import year_of
+from webapp.costing.own.month_names import named_day, year_of
 from webapp.costing.own.prices import PAID
 from webapp.costing.own.reading import Choices
 from webapp.costing.own.sheets import read_own
@@ -35,6 +35,11 @@ def test_a_month_is_read_by_its_name_in_six_languages(text: str) -> None:
 )  # fmt: skip
 def test_months_of_other_languages(text: str, month: int) -> None:
     assert day(text, Told(year="2026")) == date(2026, month, 7)
+
+
+@pytest.mark.parametrize("text", ["7 xyz", "3 Jars 2026", "7 ma", "12 Juxtaposed", "Jars 3"])
+def test_a_word_that_is_no_month_or_begins_several_is_none(text: str) -> None:
+    assert named_day(text) is None
 
 
 def year(*days: str, title: str = "Diary") -> str:
